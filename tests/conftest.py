@@ -1,0 +1,6 @@
+"""One fixed hypothesis profile, so that a run can be repeated anywhere."""
+
+from hypothesis import settings
+
+settings.register_profile("fixed", deadline=None, derandomize=True, max_examples=60, print_blob=True)
+settings.load_profile("fixed")

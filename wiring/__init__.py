@@ -1,0 +1,1 @@
+"""Checks, draws and proves the wiring of a machine from one plan file, before power-up."""

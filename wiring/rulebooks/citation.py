@@ -1,0 +1,42 @@
+"""Where a number comes from, carried with the number into every finding that rests on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Standing(StrEnum):
+    """How sure a figure is, from the best to the weakest."""
+
+    CONFIRMED = "confirmed by two sources"
+    ONE_SOURCE = "one source"
+    COMPUTED = "computed"
+    FROM_MEMORY = "from memory"
+    COMMON_PRACTICE = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A place in a standard, a book, or the trade's practice."""
+
+    standard: str
+    edition: str
+    clause: str
+    standing: Standing
+
+    def __str__(self) -> str:
+        place = ", ".join(part for part in (self.standard, self.clause) if part)
+        head = place.replace(",", f":{self.edition},", 1) if self.edition and self.clause else place
+        tail = "" if self.standing in (Standing.CONFIRMED, Standing.COMPUTED) else f" ({self.standing})"
+        return f"{head}{tail}"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One number with its unit and its source; `value` in the unit named, `note` where sources disagree."""
+
+    value: float
+    unit: str
+    source: Source
+    note: str = ""
