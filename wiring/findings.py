@@ -1,0 +1,112 @@
+"""What a rule says: a finding, or that it could not judge and what is missing. Data only; printers are in reports."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from wiring.plan.source import Place
+from wiring.rulebooks.citation import Limit
+
+
+class Signal(StrEnum):
+    """Signal words as ANSI Z535.4 defines them; the order of the members is worst first."""
+
+    DANGER = "DANGER"  # will kill or seriously injure
+    WARNING = "WARNING"  # could kill or seriously injure
+    CAUTION = "CAUTION"  # could injure lightly
+    NOTICE = "NOTICE"  # harm to things only
+
+    @property
+    def rank(self) -> int:
+        """0 for the worst."""
+        return list(Signal).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One figure of a finding, `value` in the SI `unit` named; `remark` says where it stands or in which state."""
+
+    name: str
+    value: float
+    unit: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """Another place in the plan that takes part in the fault, with what it is there."""
+
+    place: Place
+    remark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault of the plan.
+
+    `subjects` are ids of parts, conductors, stops or states, the one to change first. `summary` is one sentence.
+    `mend` holds ways to mend, each a sentence with its numbers. `accepted` is the builder's reason, or None.
+    """
+
+    rule: str
+    signal: Signal
+    subjects: tuple[str, ...]
+    summary: str
+    place: Place | None = None
+    because: tuple[Cause, ...] = ()
+    numbers: tuple[Number, ...] = ()
+    limit: Limit | None = None
+    harm: str = ""
+    mend: tuple[str, ...] = ()
+    accepted: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NotJudged:
+    """A check that could not be made: `missing` says which value is needed, in words for the builder."""
+
+    rule: str
+    subjects: tuple[str, ...]
+    missing: str
+    place: Place | None = None
+
+
+class Verdict(StrEnum):
+    """The whole plan in a word: stop (a DANGER or WARNING stands), mend (a CAUTION stands), clear."""
+
+    STOP = "stop"
+    MEND = "mend"
+    CLEAR = "clear"
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Everything that `check` found, ready for any printer.
+
+    `figures` is the computed part of the JSON report (supplies, conductors, protection, stops, enclosure), plain data.
+    `crashed` names the rules that failed themselves; `quiet` counts the rules that ran and found nothing.
+    """
+
+    plan: str
+    rulebook: str
+    findings: tuple[Finding, ...]
+    not_judged: tuple[NotJudged, ...]
+    figures: Mapping[str, Any] = field(default_factory=dict)
+    crashed: tuple[str, ...] = ()
+    quiet: int = 0
+
+    @property
+    def standing(self) -> tuple[Finding, ...]:
+        """The findings that the builder has not accepted."""
+        return tuple(finding for finding in self.findings if finding.accepted is None)
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict over what is not accepted. A crashed rule judges nothing, so it cannot leave a plan clear."""
+        worst = min((finding.signal.rank for finding in self.standing), default=len(Signal))
+        if worst <= Signal.WARNING.rank:
+            return Verdict.STOP
+        return Verdict.MEND if worst == Signal.CAUTION.rank or self.crashed else Verdict.CLEAR
