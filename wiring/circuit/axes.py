@@ -1,0 +1,54 @@
+"""Which drive moves which motor, found by following the motor conductors."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiring.circuit.model import Circuit, Node
+from wiring.circuit.roles import function_of
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Function
+from wiring.parts.motors import Brake, Shaft
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """A drive with the motors that its output reaches, and the brakes that the plan says hold them."""
+
+    drive: Part
+    motors: tuple[Part, ...]
+    brakes: tuple[Part, ...]
+
+
+def _reached(circuit: Circuit, starts: list[Node]) -> list[Node]:
+    seen = set(starts)
+    queue = deque(starts)
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in seen and function_of(circuit, far) is not Function.PE:
+                seen.add(far)
+                queue.append(far)
+    return sorted(seen)
+
+
+def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
+    """The axes by the name of their drive. A drive without a motor has none."""
+    axes: dict[str, Axis] = {}
+    for part in circuit.parts.values():
+        if not isinstance(part.data, Drive):
+            continue
+        outputs = [(part.name, t.name) for t in part.terminals.values() if t.function is Function.MOTOR]
+        names = sorted({node[0] for node in _reached(circuit, outputs) if node[0] != part.name})
+        motors = tuple(circuit.parts[n] for n in names if n in circuit.parts and isinstance(circuit.parts[n].data, Shaft))
+        brakes = tuple(
+            other
+            for other in circuit.parts.values()
+            if isinstance(other.data, Brake) and other.data.holds in {motor.name for motor in motors}
+        )
+        axes[part.name] = Axis(part, motors, brakes)
+    return axes

@@ -1,0 +1,123 @@
+"""The plan as a network of terminals: every conductor and every inner path of a part is an edge with its place.
+
+Nothing in here is solved; voltages and currents are asked of an operating point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from wiring.parts.base import Part
+from wiring.parts.elements import Element, Link, Pole, Switch
+from wiring.plan.models import PlanFile
+from wiring.plan.source import Place
+from wiring.quantities import WireSize
+
+if TYPE_CHECKING:
+    import networkx
+
+#: A terminal of a part: (part, terminal). An inner point of a part has a name that begins with a full stop.
+Node = tuple[str, str]
+
+
+def named(node: Node) -> str:
+    """The node as a plan writes it: G1:V+."""
+    return f"{node[0]}:{node[1]}"
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """A wire, one piece of a chain, a core of a cable, or a bonded end of its shield.
+
+    `length_m`, `size` and the rest are None when the plan does not say. `kind` is wire, core or shield.
+    """
+
+    id: str
+    a: Node
+    b: Node
+    place: Place
+    kind: str = "wire"
+    size: WireSize | None = None
+    colour: str | None = None
+    insulation: str | None = None
+    rated_v: float | None = None
+    length_m: float | None = None
+    route: str | None = None
+    cable: str | None = None
+    cores: int = 1
+    title: str = ""
+
+    @property
+    def ends(self) -> tuple[Node, Node]:
+        """Both ends."""
+        return self.a, self.b
+
+    def other(self, node: Node) -> Node:
+        """The far end."""
+        return self.b if node == self.a else self.a
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """A conducting path inside a part: a link, a pole or a contact, between two nodes."""
+
+    part: str
+    element: Link | Pole | Switch
+    a: Node
+    b: Node
+
+    @property
+    def id(self) -> str:
+        """Part and path: K1:13-14."""
+        return f"{self.part}:{self.element.a}-{self.element.b}"
+
+
+Edge = Conductor | Inner
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """Parts, nodes and edges, all in the order of their names so that no result depends on the order of the plan."""
+
+    plan: PlanFile
+    parts: Mapping[str, Part]
+    conductors: tuple[Conductor, ...]
+    inner: tuple[Inner, ...]
+    nodes: tuple[Node, ...] = field(repr=False)
+
+    @cached_property
+    def edges_at(self) -> Mapping[Node, tuple[Edge, ...]]:
+        """The conductors and inner paths at each node."""
+        found: dict[Node, list[Edge]] = {node: [] for node in self.nodes}
+        for edge in (*self.conductors, *self.inner):
+            found[edge.a].append(edge)
+            if edge.b != edge.a:
+                found[edge.b].append(edge)
+        return {node: tuple(edges) for node, edges in found.items()}
+
+    def conductors_at(self, node: Node) -> tuple[Conductor, ...]:
+        """The conductors that end at a node."""
+        return tuple(edge for edge in self.edges_at.get(node, ()) if isinstance(edge, Conductor))
+
+    @cached_property
+    def conductor(self) -> Mapping[str, Conductor]:
+        """Conductors by their id."""
+        return {conductor.id: conductor for conductor in self.conductors}
+
+    def elements(self, *types: type[Element]) -> list[tuple[Part, Element]]:
+        """Every element of the given types with its part, in order."""
+        return [(part, element) for part in self.parts.values() for element in part.of(*types)]
+
+    @cached_property
+    def graph(self) -> networkx.MultiGraph:
+        """The network as a networkx multigraph keyed by part and terminal; `edge` is the conductor or inner path."""
+        import networkx
+
+        graph = networkx.MultiGraph()
+        graph.add_nodes_from(self.nodes)
+        for edge in (*self.conductors, *self.inner):
+            graph.add_edge(edge.a, edge.b, key=edge.id, edge=edge)
+        return graph

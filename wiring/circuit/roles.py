@@ -1,0 +1,202 @@
+"""What each point of the network is for, found from the network itself and never from what a plan calls it.
+
+A role spreads from where it is born (the incoming supply, the output of a supply, a motor terminal) along conductors
+and through contacts, poles and links. It stops at loads, at signal terminals, and at a bond: a conductor that joins a
+protective earth point to anything else carries no role across.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+from wiring.circuit.model import Circuit, Conductor, Edge, Node
+from wiring.parts.elements import Feed, Function, Link, Output
+
+
+class Role(StrEnum):
+    """The role of a point."""
+
+    LIVE = "mains live"
+    NEUTRAL = "neutral"
+    PE = "protective earth"
+    PLUS = "DC plus"
+    ZERO = "0 V"
+    AC = "separate AC"
+    SIGNAL = "signal"
+    MOTOR = "motor phase"
+    SHIELD = "shield"
+    NONE = "not connected"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Rail:
+    """A role with the source it belongs to: the supply G1's DC plus, or the mains conductor L."""
+
+    role: Role
+    source: str
+
+
+@dataclass(frozen=True)
+class Roles:
+    """The role of every node.
+
+    `rails` holds every rail that reaches a node, sorted; two of them at one node mean that rails are joined.
+    """
+
+    role: Mapping[Node, Role]
+    rails: Mapping[Node, tuple[Rail, ...]]
+    bonds: tuple[Conductor, ...]
+
+    def of_conductor(self, conductor: Conductor) -> Role:
+        """The role of a conductor: that of its ends, where a bond counts as protective earth."""
+        if conductor.kind == "shield":
+            return Role.SHIELD
+        roles = [self.role[end] for end in conductor.ends]
+        if Role.PE in roles:
+            return Role.PE
+        for role in (Role.MOTOR, Role.SIGNAL):
+            if role in roles:
+                return role
+        return roles[0] if roles[0] is not Role.NONE else roles[1]
+
+    @cached_property
+    def at(self) -> Mapping[Rail, tuple[Node, ...]]:
+        """The nodes that each rail reaches."""
+        found: dict[Rail, list[Node]] = {}
+        for node in sorted(self.rails):
+            for rail in self.rails[node]:
+                found.setdefault(rail, []).append(node)
+        return {rail: tuple(found[rail]) for rail in sorted(found)}
+
+
+_FEED_ROLE = {"N": Role.NEUTRAL, "PE": Role.PE}
+
+
+def _births(circuit: Circuit) -> dict[Node, Rail]:
+    born: dict[Node, Rail] = {}
+    for part, element in circuit.elements(Feed):
+        assert isinstance(element, Feed)
+        role = _FEED_ROLE.get(element.conductor, Role.LIVE)
+        if role is not Role.PE:
+            born[part.name, element.terminal] = Rail(role, element.conductor)
+    for part, element in circuit.elements(Output):
+        assert isinstance(element, Output)
+        source = part.name if element.name == "output" else f"{part.name} {element.name}"
+        if element.name != "output" and not element.plus.startswith("."):
+            continue  # a signal output: its terminals say so themselves
+        if element.kind == "AC":
+            born.setdefault((part.name, element.plus), Rail(Role.AC, source))
+            born.setdefault((part.name, element.minus), Rail(Role.AC, source))
+        else:
+            born.setdefault((part.name, element.plus), Rail(Role.PLUS, source))
+            born.setdefault((part.name, element.minus), Rail(Role.ZERO, source))
+    return born
+
+
+def function_of(circuit: Circuit, node: Node) -> Function | None:
+    """What the terminal is for; None for an inner point or a shield."""
+    part = circuit.parts.get(node[0])
+    terminal = part.terminals.get(node[1]) if part else None
+    return terminal.function if terminal else None
+
+
+def is_earth_point(circuit: Circuit, node: Node) -> bool:
+    """Whether the node is a protective earth terminal."""
+    return function_of(circuit, node) is Function.PE
+
+
+def _is_bond(circuit: Circuit, edge: Edge) -> bool:
+    if not isinstance(edge, Conductor):
+        return False
+    if edge.kind == "shield":
+        return True
+    return is_earth_point(circuit, edge.a) != is_earth_point(circuit, edge.b)
+
+
+def _spread(circuit: Circuit, start: Node, stops: frozenset[Node]) -> list[Node]:
+    reached = {start}
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        if node in stops and node != start:
+            continue
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in reached and not _is_bond(circuit, edge):
+                reached.add(far)
+                queue.append(far)
+    return sorted(reached)
+
+
+def _net(circuit: Circuit, start: Node) -> list[Node]:
+    """The points joined to `start` by conductors and links alone."""
+    reached = {start}
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            joins = isinstance(edge, Conductor) or isinstance(edge.element, Link)
+            far = edge.b if edge.a == node else edge.a
+            if joins and far not in reached and not _is_bond(circuit, edge):
+                reached.add(far)
+                queue.append(far)
+    return sorted(reached)
+
+
+_TERMINAL_ROLE = {
+    Function.MOTOR: Role.MOTOR,
+    Function.INPUT: Role.SIGNAL,
+    Function.OUTPUT: Role.SIGNAL,
+    Function.PE: Role.PE,
+    Function.SHIELD: Role.SHIELD,
+}
+
+
+def _own_roles(circuit: Circuit) -> dict[Node, Role]:
+    """Roles that terminals carry along their net: motor phase, signal, protective earth."""
+    own: dict[Node, Role] = {}
+    for function in (Function.PE, Function.MOTOR, Function.INPUT, Function.OUTPUT, Function.SHIELD):
+        for node in circuit.nodes:
+            if function_of(circuit, node) is function and node not in own:
+                for member in _net(circuit, node):
+                    own.setdefault(member, _TERMINAL_ROLE[function])
+    for node in circuit.nodes:
+        if node[1] == ".shield":
+            own[node] = Role.SHIELD
+    return own
+
+
+def _rail_role(rails: tuple[Rail, ...]) -> Role:
+    order = (Role.LIVE, Role.NEUTRAL, Role.AC, Role.PLUS, Role.ZERO)
+    return min((rail.role for rail in rails), key=order.index)
+
+
+def find_roles(circuit: Circuit) -> Roles:
+    """The roles of every node of a circuit."""
+    rails: dict[Node, set[Rail]] = {node: set() for node in circuit.nodes}
+    signal_ends = frozenset(
+        node
+        for node in circuit.nodes
+        if function_of(circuit, node) in (Function.INPUT, Function.OUTPUT, Function.PE)
+    )
+    for start, rail in sorted(_births(circuit).items()):
+        for node in _spread(circuit, start, signal_ends):
+            rails[node].add(rail)
+    sorted_rails = {node: tuple(sorted(found)) for node, found in rails.items()}
+    own = _own_roles(circuit)
+    role: dict[Node, Role] = {}
+    for node in circuit.nodes:
+        mine = own.get(node)
+        reached = sorted_rails[node]
+        if mine in (Role.PE, Role.SHIELD, Role.SIGNAL) or (mine is Role.MOTOR and not reached):
+            role[node] = mine
+        elif reached:
+            role[node] = _rail_role(reached)
+        else:
+            role[node] = mine or Role.NONE
+    bonds = tuple(edge for edge in circuit.conductors if edge.kind != "shield" and _is_bond(circuit, edge))
+    return Roles(role, sorted_rails, bonds)

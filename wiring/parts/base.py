@@ -1,0 +1,153 @@
+"""What every kind of part has: the fields a person writes, and the frozen `Part` that the circuit is built from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from wiring.parts.elements import Element, Function, Terminal
+from wiring.plan.source import Place
+from wiring.plan.types import Flag, Watts, WireSizeRange
+
+ContactWord = Literal["NO", "NC"]
+CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
+
+
+class PartModel(BaseModel):
+    """The data of one part. Each kind adds its own fields; whatever is left out is not judged rather than guessed."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    kind_name: ClassVar[str]
+    #: The designation letter of IEC 81346-2 that the trade expects.
+    letter: ClassVar[str] = ""
+    #: Whether the part can hurt while it is fed, so that a stop must remove its power.
+    hazard: ClassVar[bool] = False
+    #: Whether a metal part of it can be touched, so that it needs a protective conductor, and at which terminal.
+    earthed_at: ClassVar[str | None] = None
+
+    title: str = ""
+    at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
+    terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
+    sizes: WireSizeRange | None = Field(None, description="conductor sizes that the terminals take")
+    wires_per_terminal: Annotated[int | None, Field(description="conductors that fit one terminal")] = None
+    heat: Watts | None = Field(None, description="heat given off in the cabinet, where known better than computed")
+    hazardous: Flag | None = Field(None, description="overrides whether a stop must remove its power")
+    sheet: str = Field("", description="keeps parts together on a drawing sheet")
+    order: str = Field("", description="your own order code, printed in the bill of material")
+    price: str = Field("", description="your own price, printed in the bill of material")
+    note: str = ""
+
+    def points(self) -> list[Terminal]:
+        """The terminals, in the order in which they stand on the part."""
+        raise NotImplementedError
+
+    def elements(self) -> list[Element]:
+        """What is between the terminals."""
+        raise NotImplementedError
+
+    def earth_terminal(self) -> str | None:
+        """The terminal that must reach the protective earth, None for a part without touchable metal."""
+        return self.earthed_at
+
+    def is_hazard(self) -> bool:
+        """Whether a stop must take its power away."""
+        return self.hazard if self.hazardous is None else self.hazardous
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the machine, resolved. `data` is the validated model of its kind; names are the plan's."""
+
+    name: str
+    kind: str
+    data: PartModel
+    terminals: Mapping[str, Terminal]
+    elements: tuple[Element, ...]
+    place: Place
+    library: str = ""
+
+    @property
+    def title(self) -> str:
+        """The words the builder gave it, or its kind."""
+        return self.data.title or self.kind
+
+    def of(self, *types: type[Element]) -> list[Element]:
+        """The elements of the given types, in order."""
+        return [element for element in self.elements if isinstance(element, types)]
+
+
+_TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
+
+
+def _renamed(element: Element, names: Mapping[str, str]) -> Element:
+    changes = {
+        field.name: names[value]
+        for field in fields(element)
+        if field.name in _TERMINAL_FIELDS and (value := getattr(element, field.name)) in names
+    }
+    return replace(element, **changes) if changes else element
+
+
+def build_part(name: str, data: PartModel, place: Place, library: str = "") -> Part:
+    """The resolved part, with its terminals under the marking of the plan."""
+    names = dict(data.terminals)
+    limits = (data.sizes.low.area_mm2, data.sizes.high.area_mm2) if data.sizes else None
+    terminals = {}
+    for terminal in data.points():
+        marking = names.get(terminal.name, terminal.name)
+        terminals[marking] = replace(
+            terminal,
+            name=marking,
+            sizes_mm2=limits or terminal.sizes_mm2,
+            wires_max=data.wires_per_terminal or terminal.wires_max,
+        )
+    elements = tuple(_renamed(element, names) for element in data.elements())
+    return Part(name, data.kind_name, data, terminals, elements, place, library)
+
+
+_PAIR = re.compile(r"([^-\s]+-?)-([^-\s]+-?)")
+
+
+def split_pair(text: str) -> tuple[str, str]:
+    """`13-14` as two terminals; a marking may end in a minus: `IN+-IN-`.
+
+    Raises ValueError when it is not two markings joined by a hyphen.
+    """
+    match = _PAIR.fullmatch(text)
+    if match is None:
+        raise ValueError(f"{text!r} is not a pair of terminals such as 13-14")
+    return match[1], match[2]
+
+
+def _pair(value: object) -> object:
+    if isinstance(value, str):
+        split_pair(value)
+    return value
+
+
+#: Two terminal markings joined by a hyphen: 13-14.
+TerminalPair = Annotated[str, BeforeValidator(_pair)]
+
+
+def _contact(value: object) -> object:
+    words = value.split() if isinstance(value, str) else []
+    if not words or words[0] not in ("NO", "NC") or any(word not in CONTACT_EXTRAS for word in words[1:]):
+        raise ValueError("a contact is NO or NC, with mirror, direct, late or early behind it where that holds")
+    return value
+
+
+#: What a contact does: NO, NC, `NC mirror`, `NC direct`, `NO late`.
+Contact = Annotated[str, BeforeValidator(_contact)]
+Contacts = dict[TerminalPair, Contact]
+
+
+def contact_points(contacts: Mapping[str, str], required: bool = False) -> list[Terminal]:
+    """The terminals of a set of contacts."""
+    return [
+        Terminal(end, Function.CONTACT, required) for pair in contacts for end in split_pair(pair)
+    ]

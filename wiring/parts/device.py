@@ -1,0 +1,103 @@
+"""Anything that no other kind describes: the builder names its terminals, what is joined, and what takes power."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from wiring.parts.base import Contacts, PartModel, contact_points
+from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
+from wiring.parts.switching import contact_switches, unique
+from wiring.plan.types import Amperes, Ohms, Rated, Voltage, Watts
+
+_WORDS = {
+    "line": Function.LINE,
+    "neutral": Function.NEUTRAL,
+    "pe": Function.PE,
+    "plus": Function.DC_PLUS,
+    "minus": Function.DC_MINUS,
+    "supply": Function.SUPPLY,
+    "input": Function.INPUT,
+    "output": Function.OUTPUT,
+    "common": Function.COMMON,
+    "motor": Function.MOTOR,
+    "shield": Function.SHIELD,
+    "through": Function.THROUGH,
+    "load": Function.LOAD,
+}
+FunctionWord = Literal[
+    "line", "neutral", "pe", "plus", "minus", "supply", "input", "output", "common", "motor", "shield", "through", "load"
+]
+
+
+class DeviceLink(BaseModel):
+    """Two terminals joined inside."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    between: tuple[str, str]
+    resistance: Ohms = 0.0
+
+
+class DeviceLoad(BaseModel):
+    """Power taken between two terminals: a rating, or a resistance."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    between: tuple[str, str]
+    rated: Rated | None = None
+    resistance: Ohms | None = None
+    voltage: Voltage | None = None
+    power: Watts | None = None
+    current: Amperes | None = None
+    power_factor: float = 1.0
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> DeviceLoad:
+        given = [self.rated is not None, self.resistance is not None, self.power is not None, self.current is not None]
+        if sum(given) != 1:
+            raise ValueError("a load has one of rated, resistance, power or current")
+        return self
+
+    def element(self) -> Element:
+        """The load as an element of the circuit."""
+        a, b = self.between
+        kind = (self.rated.voltage.kind if self.rated else self.voltage.kind if self.voltage else "") or "DC"
+        if self.resistance is not None:
+            return Resistance(a, b, self.resistance, kind)
+        factor = 1.0 if kind == "DC" else self.power_factor
+        if self.current is not None:
+            return Draw(a, b, kind, amps=self.current, power_factor=factor)
+        watts = self.rated.power_w if self.rated else self.power
+        return Draw(a, b, kind, watts=watts, power_factor=factor)
+
+
+class Device(PartModel):
+    """A part described by its terminals, links, contacts and loads."""
+
+    kind_name: ClassVar[str] = "device"
+    letter: ClassVar[str] = "A"
+    points_: dict[str, FunctionWord] = Field(alias="points", description="terminal: what it is for")
+    links: list[DeviceLink] = Field(default_factory=list)
+    loads: list[DeviceLoad] = Field(default_factory=list)
+    contacts: Contacts = Field(default_factory=dict)
+    leakage: Amperes | None = None
+
+    @model_validator(mode="after")
+    def _known_terminals(self) -> Device:
+        known = set(self.points_)
+        for item in [*self.links, *self.loads]:
+            unknown = [end for end in item.between if end not in known]
+            if unknown:
+                raise ValueError(f"{unknown[0]} is not one of its points")
+        return self
+
+    def earth_terminal(self) -> str | None:
+        return next((name for name, word in self.points_.items() if word == "pe"), None)
+
+    def points(self) -> list[Terminal]:
+        named = [Terminal(name, _WORDS[word]) for name, word in self.points_.items()]
+        return unique([*named, *contact_points(self.contacts)])
+
+    def elements(self) -> list[Element]:
+        links: list[Element] = [Link(*link.between, link.resistance) for link in self.links]
+        return [*links, *(load.element() for load in self.loads), *contact_switches(self.contacts, "operator")]

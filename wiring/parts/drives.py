@@ -1,0 +1,166 @@
+"""Drives: chopper stepper drive, servo drive, frequency inverter."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
+from wiring.plan.types import (
+    Amperes,
+    Farads,
+    Flag,
+    Fraction,
+    Ohms,
+    PhaseCurrent,
+    Seconds,
+    Voltage,
+    VoltageRange,
+    Volts,
+    Watts,
+)
+
+_SIGNAL_CURRENT_A = 0.010
+_STO_OHM = 3300.0
+
+
+class LogicSupply(BaseModel):
+    """A second, extra-low voltage supply of a drive: `{between: [24V, 0V], voltage: 24 V DC, current: 0.4 A}`."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    between: tuple[str, str]
+    voltage: Voltage
+    current: Amperes
+
+
+class Drive(PartModel):
+    """What every drive has: a supply, signal inputs, safe torque off inputs, extra terminals."""
+
+    letter: ClassVar[str] = "T"
+    earthed_at: ClassVar[str | None] = "PE"
+    supply: VoltageRange
+    signals: Voltage | None = Field(None, description="voltage that its signal inputs are made for")
+    signal_resistance: Ohms | None = Field(None, description="inner resistance of a signal input")
+    sto: list[TerminalPair] = Field(default_factory=list, description="safe torque off inputs, each with its return")
+    logic: LogicSupply | None = None
+    inputs: list[TerminalPair] = Field(default_factory=list, description="further signal inputs, each with its return")
+    outputs: list[TerminalPair] = Field(default_factory=list, description="further signal outputs, each with its return")
+    extra: list[str] = Field(default_factory=list, description="further signal terminals, such as an encoder socket")
+    bus_capacitance: Farads | None = None
+    bus_limit: Volts | None = Field(None, description="highest bus voltage that it survives")
+    clamp: Volts | None = Field(None, description="bus voltage at which its braking chopper sets in")
+    leakage: Amperes | None = None
+    inrush: Amperes | None = None
+    discharge: Seconds | None = Field(None, description="time to wait after switching off, from its label")
+    max_fuse: Amperes | None = Field(None, description="largest protective device that the maker allows in front")
+
+    def signal_inputs(self) -> list[tuple[str, str]]:
+        """The signal inputs as pairs of terminals."""
+        return [split_pair(pair) for pair in self.inputs]
+
+    def _signal_points(self) -> list[Terminal]:
+        ends = [end for pair in self.signal_inputs() for end in pair]
+        ends += [end for pair in self.sto for end in split_pair(pair)]
+        outs = [end for pair in self.outputs for end in split_pair(pair)]
+        supply = (
+            [Terminal(self.logic.between[0], Function.SUPPLY, True), Terminal(self.logic.between[1], Function.SUPPLY, True)]
+            if self.logic
+            else []
+        )
+        points = [Terminal(end, Function.INPUT) for end in ends] + [Terminal(end, Function.OUTPUT) for end in outs]
+        points += [Terminal(end, Function.INPUT) for end in self.extra] + supply
+        return list({point.name: point for point in reversed(points)}.values())[::-1]
+
+    def _signal_elements(self) -> list[Element]:
+        volts = self.signals.volts if self.signals else 5.0
+        ohm = self.signal_resistance or volts / _SIGNAL_CURRENT_A
+        inner: list[Element] = [Resistance(a, b, ohm, "DC", False) for a, b in self.signal_inputs()]
+        inner += [
+            Coil(*split_pair(pair), f"sto{n + 1}", _STO_OHM, "DC", 15.0, 5.0, 1.0, False)
+            for n, pair in enumerate(self.sto)
+        ]
+        if self.logic:
+            a, b = self.logic.between
+            inner.append(Draw(a, b, "DC", watts=self.logic.voltage.volts * self.logic.current, name="logic"))
+        return inner
+
+
+class StepperDrive(Drive):
+    """A chopper drive for a two-phase stepper motor, open or closed loop."""
+
+    kind_name: ClassVar[str] = "stepper-drive"
+    phase_current: PhaseCurrent
+    hold_current: Fraction = 0.5
+    quiescent: Watts = 1.5
+    bridge_resistance: Ohms = Field(0.08, description="resistance of the two transistors in the path of one phase")
+    closed_loop: Flag = False
+
+    def signal_inputs(self) -> list[tuple[str, str]]:
+        return [("STEP+", "STEP-"), ("DIR+", "DIR-"), ("ENA+", "ENA-"), *super().signal_inputs()]
+
+    def points(self) -> list[Terminal]:
+        power = [
+            Terminal("V+", Function.SUPPLY, True),
+            Terminal("V-", Function.SUPPLY, True),
+            Terminal("PE", Function.PE, True),
+        ]
+        phases = [Terminal(name, Function.MOTOR, True) for name in ("A+", "A-", "B+", "B-")]
+        return [*power, *self._signal_points(), *phases]
+
+    def elements(self) -> list[Element]:
+        return [Draw("V+", "V-", "DC", lockout_v=self.supply.low, name="bus"), *self._signal_elements()]
+
+
+class _MainsDrive(Drive):
+    """A drive fed by mains or by a DC bus; its terminals follow from the supply."""
+
+    phases: Literal["1", "3"] = "1"
+    power_factor: float | None = None
+    efficiency: Fraction = 0.95
+    quiescent: Watts = 10.0
+
+    def supply_terminals(self) -> list[str]:
+        """L and N, L1 to L3, or V+ and V-."""
+        if self.supply.kind == "DC":
+            return ["V+", "V-"]
+        return ["L", "N"] if self.phases == "1" else ["L1", "L2", "L3"]
+
+    def points(self) -> list[Terminal]:
+        power = [Terminal(name, Function.SUPPLY, True) for name in self.supply_terminals()]
+        phases = [Terminal(name, Function.MOTOR, True) for name in ("U", "V", "W")]
+        return [*power, Terminal("PE", Function.PE, True), *self._signal_points(), *phases]
+
+    def elements(self) -> list[Element]:
+        names = self.supply_terminals()
+        kind = "DC" if self.supply.kind == "DC" else "AC"
+        low = self.supply.low * (0.85 if self.supply.low == self.supply.high else 1.0)
+        default = 0.6 if self.phases == "1" else 0.75
+        factor = 1.0 if kind == "DC" else (self.power_factor or default)
+        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        draws: list[Element] = [Draw(a, b, kind, lockout_v=low, power_factor=factor, name="bus") for a, b in pairs]
+        return draws + self._signal_elements()
+
+
+class ServoDrive(_MainsDrive):
+    """A servo drive, fed by mains or by a DC bus."""
+
+    kind_name: ClassVar[str] = "servo-drive"
+    rated_current: PhaseCurrent | None = None
+    peak_current: PhaseCurrent | None = None
+
+
+class Inverter(_MainsDrive):
+    """A frequency inverter for an induction motor or a spindle."""
+
+    kind_name: ClassVar[str] = "inverter"
+    rated: Watts
+    output_current: Amperes | None = None
+    braking: Flag = Field(False, description="has terminals R1 and R2 for a braking resistor")
+    relay: TerminalPair | None = Field(None, description="fault or run relay contact")
+
+    def points(self) -> list[Terminal]:
+        braking = [Terminal(name, Function.LOAD) for name in ("R1", "R2")] if self.braking else []
+        relay = [Terminal(end, Function.CONTACT) for end in split_pair(self.relay)] if self.relay else []
+        return [*super().points(), *braking, *relay]

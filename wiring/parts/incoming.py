@@ -1,0 +1,259 @@
+"""Where power comes in and is turned into rails: inlet, transformer, rectifier, supply, converter, filter."""
+
+from __future__ import annotations
+
+from math import sqrt
+from typing import ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from wiring.parts.base import PartModel
+from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, Resistance, Terminal
+from wiring.plan.types import (
+    Amperes,
+    Celsius,
+    Farads,
+    Flag,
+    Fraction,
+    Ohms,
+    PerKelvin,
+    Seconds,
+    Voltage,
+    VoltageRange,
+    VoltAmperes,
+    Watts,
+)
+
+_POLE_FUNCTION = {"N": Function.NEUTRAL, "PE": Function.PE}
+_HEADROOM_OF_FIXED_INPUT = (0.85, 1.15)
+
+
+class OverloadData(BaseModel):
+    """What a supply does when asked for more than its rating; `limit` is a share of the rated current."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    mode: Literal["constant-current", "hiccup", "latch-off"]
+    limit: Fraction
+    time: Seconds | None = None
+
+
+class DeratingData(BaseModel):
+    """Above `from` the rated current falls by `slope` of it for each kelvin."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    start: Celsius = Field(alias="from")
+    slope: PerKelvin
+
+
+class Inlet(PartModel):
+    """Where the machine's supply enters: cord entry, appliance inlet or terminals."""
+
+    kind_name: ClassVar[str] = "inlet"
+    letter: ClassVar[str] = "X"
+    poles: list[Literal["L", "L1", "L2", "L3", "N", "PE"]] = Field(default_factory=lambda: ["L", "N", "PE"])
+    rated: Amperes | None = None
+
+    def points(self) -> list[Terminal]:
+        return [Terminal(pole, _POLE_FUNCTION.get(pole, Function.LINE), required=True) for pole in self.poles]
+
+    def elements(self) -> list[Element]:
+        return [Feed(pole, pole) for pole in self.poles]
+
+
+class _Fed(PartModel):
+    """A part with a mains or DC input whose terminals follow from its voltage."""
+
+    @staticmethod
+    def input_pair(kind: str) -> tuple[str, str]:
+        return ("IN+", "IN-") if kind == "DC" else ("L", "N")
+
+    @staticmethod
+    def input_band(given: VoltageRange) -> tuple[float, float]:
+        if given.low == given.high:
+            low, high = _HEADROOM_OF_FIXED_INPUT
+            return given.low * low, given.high * high
+        return given.low, given.high
+
+
+class Supply(_Fed):
+    """A regulated power supply: mains or DC in, one isolated DC rail out."""
+
+    kind_name: ClassVar[str] = "supply"
+    letter: ClassVar[str] = "T"
+    input: VoltageRange
+    output: Voltage
+    rated: Amperes
+    efficiency: Fraction = 0.87
+    power_factor: float | None = None
+    standby: Watts = 0.0
+    inrush: Amperes | None = None
+    overload: OverloadData | None = None
+    peak: Amperes | None = Field(None, description="current for short peaks, where the maker allows one")
+    derating: DeratingData | None = None
+    output_capacitance: Farads | None = None
+    hold_up: Seconds | None = None
+    leakage: Amperes | None = None
+    parallel: Flag = Field(False, description="made to share its rail with equal units")
+    protection_class: Literal["I", "II", "III"] = Field("I", alias="class")
+
+    def earth_terminal(self) -> str | None:
+        return "PE" if self.protection_class == "I" else None
+
+    def points(self) -> list[Terminal]:
+        live, back = self.input_pair(self.input.kind)
+        points = [Terminal(live, Function.SUPPLY, True), Terminal(back, Function.SUPPLY, True)]
+        if self.protection_class == "I":
+            points.append(Terminal("PE", Function.PE, True))
+        return [*points, Terminal("V+", Function.DC_PLUS, True), Terminal("V-", Function.DC_MINUS, True)]
+
+    def elements(self) -> list[Element]:
+        live, back = self.input_pair(self.input.kind)
+        low, high = self.input_band(self.input)
+        factor = self.power_factor if self.power_factor is not None else 0.6
+        mode = self.overload.mode if self.overload else "constant-current"
+        limit = self.rated * (self.overload.limit if self.overload else 1.1)
+        return [
+            Input(live, back, self.input.kind or "AC", low, high, factor, self.standby),
+            Output(
+                "V+", "V-", self.output.volts, 0.001 * self.output.volts / self.rated, "DC", mode, limit, self.rated,
+                "input", self.efficiency,
+            ),
+        ]
+
+
+class Converter(_Fed):
+    """A DC to DC converter. Without isolation its two negatives are one."""
+
+    kind_name: ClassVar[str] = "converter"
+    letter: ClassVar[str] = "T"
+    input: VoltageRange
+    output: Voltage
+    rated: Amperes
+    efficiency: Fraction = 0.88
+    isolated: Flag = True
+    standby: Watts = 0.0
+    overload: OverloadData | None = None
+    derating: DeratingData | None = None
+    output_capacitance: Farads | None = None
+    peak: Amperes | None = None
+    parallel: Flag = False
+
+    def points(self) -> list[Terminal]:
+        return [
+            Terminal("IN+", Function.SUPPLY, True),
+            Terminal("IN-", Function.SUPPLY, True),
+            Terminal("V+", Function.DC_PLUS, True),
+            Terminal("V-", Function.DC_MINUS, self.isolated),
+        ]
+
+    def elements(self) -> list[Element]:
+        low, high = self.input_band(self.input)
+        mode = self.overload.mode if self.overload else "constant-current"
+        limit = self.rated * (self.overload.limit if self.overload else 1.1)
+        inner: list[Element] = [
+            Input("IN+", "IN-", "DC", low, high, 1.0, self.standby),
+            Output(
+                "V+", "V-", self.output.volts, 0.001 * self.output.volts / self.rated, "DC", mode, limit, self.rated,
+                "input", self.efficiency,
+            ),
+        ]
+        return inner if self.isolated else [*inner, Link("IN-", "V-")]
+
+
+class Transformer(PartModel):
+    """A transformer with separate windings; the secondary stands higher at no load by the regulation."""
+
+    kind_name: ClassVar[str] = "transformer"
+    letter: ClassVar[str] = "T"
+    earthed_at: ClassVar[str | None] = "PE"
+    primary: Voltage
+    secondary: Voltage
+    rated: VoltAmperes
+    regulation: Fraction = 0.08
+    efficiency: Fraction = 0.9
+    inrush: Amperes | None = None
+
+    def points(self) -> list[Terminal]:
+        return [
+            Terminal("1.1", Function.SUPPLY, True),
+            Terminal("1.2", Function.SUPPLY, True),
+            Terminal("2.1", Function.LINE, True),
+            Terminal("2.2", Function.LINE, True),
+            Terminal("PE", Function.PE),
+        ]
+
+    def elements(self) -> list[Element]:
+        rated_a = self.rated / self.secondary.volts
+        no_load = self.secondary.volts * (1 + self.regulation)
+        return [
+            Input("1.1", "1.2", "AC", 0.0, 1.15 * self.primary.volts, 0.9),
+            Output(
+                "2.1", "2.2", no_load, (no_load - self.secondary.volts) / rated_a, "AC", "stiff", None, rated_a,
+                "input", self.efficiency, ratio=no_load / self.primary.volts,
+            ),
+        ]
+
+
+class Rectifier(PartModel):
+    """A bridge rectifier. With the capacitor behind it, its output stands near the peak of the AC voltage."""
+
+    kind_name: ClassVar[str] = "rectifier"
+    letter: ClassVar[str] = "T"
+    rated: Amperes
+    rated_voltage: Voltage | None = None
+    drop: float = Field(2.0, description="volts lost in the two diodes that conduct")
+
+    def points(self) -> list[Terminal]:
+        return [
+            Terminal("AC1", Function.SUPPLY, True),
+            Terminal("AC2", Function.SUPPLY, True),
+            Terminal("+", Function.DC_PLUS, True),
+            Terminal("-", Function.DC_MINUS, True),
+        ]
+
+    def elements(self) -> list[Element]:
+        return [
+            Input("AC1", "AC2", "AC", 0.0, float("inf"), 0.6),
+            Output(
+                "+", "-", 0.0, 0.05, "DC", "stiff", None, self.rated, "input", 0.95,
+                ratio=sqrt(2.0), lost_v=self.drop, one_way=True,
+            ),
+        ]
+
+
+class Capacitor(PartModel):
+    """A reservoir capacitor on a DC rail, with the bleeder that empties it, where it has one."""
+
+    kind_name: ClassVar[str] = "capacitor"
+    letter: ClassVar[str] = "C"
+    capacitance: Farads
+    rated_voltage: Voltage | None = None
+    bleeder: Ohms | None = None
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("+", Function.DC_PLUS, True), Terminal("-", Function.DC_MINUS, True)]
+
+    def elements(self) -> list[Element]:
+        return [Resistance("+", "-", self.bleeder, "DC")] if self.bleeder else []
+
+
+class Filter(PartModel):
+    """A mains filter: it passes the supply on and leaks a little of it to the protective earth."""
+
+    kind_name: ClassVar[str] = "filter"
+    letter: ClassVar[str] = "K"
+    earthed_at: ClassVar[str | None] = "PE"
+    poles: Literal["2", "3", "4"] = "2"
+    rated: Amperes | None = None
+    leakage: Amperes | None = None
+
+    def _lines(self) -> list[str]:
+        return {"2": ["L", "N"], "3": ["L1", "L2", "L3"], "4": ["L1", "L2", "L3", "N"]}[self.poles]
+
+    def points(self) -> list[Terminal]:
+        inner = [Terminal(line, Function.SUPPLY, True) for line in self._lines()]
+        outer = [Terminal(f"{line}'", Function.THROUGH, True) for line in self._lines()]
+        return [*inner, *outer, Terminal("PE", Function.PE, True)]
+
+    def elements(self) -> list[Element]:
+        return [Link(line, f"{line}'", 0.01) for line in self._lines()]

@@ -1,0 +1,216 @@
+"""Loads that are not drives: heater, lamp, fan, pump, valve, process source, anything else."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field, model_validator
+
+from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
+from wiring.parts.switching import SuppressorWord, coil_between
+from wiring.plan.types import Amperes, Flag, Flow, Fraction, Ohms, Rated, Voltage, VoltageRange, Watts
+
+
+def _feed_names(kind: str) -> tuple[str, str]:
+    return ("+", "-") if kind == "DC" else ("L", "N")
+
+
+class _Metal(PartModel):
+    """A load whose metal body has a protective conductor terminal unless the plan says that it has none."""
+
+    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+
+    def earth_terminal(self) -> str | None:
+        return "PE" if self.metal else None
+
+    def _earth(self) -> list[Terminal]:
+        return [Terminal("PE", Function.PE, True)] if self.metal else []
+
+
+class Heater(_Metal):
+    """A heater, hot wire or heated bed: a resistance."""
+
+    kind_name: ClassVar[str] = "heater"
+    letter: ClassVar[str] = "E"
+    hazard: ClassVar[bool] = True
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    rated: Rated
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("1", Function.LOAD, True), Terminal("2", Function.LOAD, True), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        volts = self.rated.voltage.volts
+        return [Resistance("1", "2", volts**2 / self.rated.power_w, self.rated.voltage.kind)]
+
+
+class Lamp(PartModel):
+    """An indicator lamp."""
+
+    kind_name: ClassVar[str] = "lamp"
+    letter: ClassVar[str] = "P"
+    rated: Rated
+    colour: str = ""
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("X1", Function.LOAD, True), Terminal("X2", Function.LOAD, True)]
+
+    def elements(self) -> list[Element]:
+        volts = self.rated.voltage.volts
+        return [Resistance("X1", "X2", volts**2 / self.rated.power_w, self.rated.voltage.kind)]
+
+
+class Fan(_Metal):
+    """A cabinet or process fan."""
+
+    kind_name: ClassVar[str] = "fan"
+    letter: ClassVar[str] = "E"
+    rated: Rated
+    airflow: Flow | None = None
+    power_factor: float = 0.6
+    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+
+    def points(self) -> list[Terminal]:
+        a, b = _feed_names(self.rated.voltage.kind)
+        return [Terminal(a, Function.SUPPLY, True), Terminal(b, Function.SUPPLY, True), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        a, b = _feed_names(self.rated.voltage.kind)
+        kind = self.rated.voltage.kind or "AC"
+        return [Draw(a, b, kind, watts=self.rated.power_w, power_factor=1.0 if kind == "DC" else self.power_factor)]
+
+
+class Pump(_Metal):
+    """A pump with its motor."""
+
+    kind_name: ClassVar[str] = "pump"
+    letter: ClassVar[str] = "G"
+    hazard: ClassVar[bool] = True
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    rated: Rated
+    phases: Literal["1", "3"] = "1"
+    power_factor: float = 0.7
+    start_factor: float = 6.0
+    work: str = ""
+
+    def _names(self) -> list[str]:
+        if self.phases == "3":
+            return ["U", "V", "W"]
+        return list(_feed_names(self.rated.voltage.kind))
+
+    def points(self) -> list[Terminal]:
+        return [*(Terminal(name, Function.SUPPLY, True) for name in self._names()), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        names = self._names()
+        kind = self.rated.voltage.kind or "AC"
+        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        factor = 1.0 if kind == "DC" else self.power_factor
+        watts = self.rated.power_w / len(pairs)
+        return [Draw(a, b, kind, watts=watts, power_factor=factor) for a, b in pairs]
+
+
+class Valve(_Metal):
+    """A solenoid valve."""
+
+    kind_name: ClassVar[str] = "valve"
+    letter: ClassVar[str] = "Q"
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    rated: Rated
+    suppressor: SuppressorWord | None = None
+    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("1", Function.COIL, True), Terminal("2", Function.COIL, True), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        return [coil_between("1", "2", "valve", self.rated)]
+
+
+class ProcessSource(PartModel):
+    """A source for a process: hot wire, arc, welding, high voltage. Its output is galvanically separate."""
+
+    kind_name: ClassVar[str] = "process-source"
+    letter: ClassVar[str] = "T"
+    hazard: ClassVar[bool] = True
+    earthed_at: ClassVar[str | None] = "PE"
+    input: VoltageRange
+    output: Voltage
+    open_circuit: Voltage | None = Field(None, description="output voltage without load, where it is higher")
+    rated: Amperes
+    efficiency: Fraction = 0.88
+    power_factor: float = 0.6
+    isolated: Flag = True
+    inrush: Amperes | None = None
+    leakage: Amperes | None = None
+    standby: Watts = 0.0
+    enable: TerminalPair | None = Field(None, description="input that allows the output, with its return")
+    enable_voltage: Voltage | None = None
+    enable_resistance: Ohms = 2400.0
+    extra: list[str] = Field(default_factory=list, description="further signal terminals")
+
+    def points(self) -> list[Terminal]:
+        a, b = ("IN+", "IN-") if self.input.kind == "DC" else ("L", "N")
+        enable = [Terminal(end, Function.INPUT) for end in split_pair(self.enable)] if self.enable else []
+        return [
+            Terminal(a, Function.SUPPLY, True),
+            Terminal(b, Function.SUPPLY, True),
+            Terminal("PE", Function.PE, True),
+            *enable,
+            *(Terminal(name, Function.INPUT) for name in self.extra),
+            Terminal("OUT+", Function.DC_PLUS, True),
+            Terminal("OUT-", Function.DC_MINUS, True),
+        ]
+
+    def elements(self) -> list[Element]:
+        kind = self.input.kind or "AC"
+        a, b = ("IN+", "IN-") if kind == "DC" else ("L", "N")
+        low, high = (0.85 * self.input.low, 1.15 * self.input.high) if self.input.low == self.input.high else (
+            self.input.low,
+            self.input.high,
+        )
+        factor = 1.0 if kind == "DC" else self.power_factor
+        volts, out_kind = self.output.volts, self.output.kind or "DC"
+        mode = "constant-current" if out_kind == "DC" else "stiff"
+        inner: list[Element] = [
+            Input(a, b, kind, low, high, factor, self.standby),
+            Output(
+                "OUT+", "OUT-", volts, 0.005 * volts / self.rated, out_kind, mode,
+                1.1 * self.rated if out_kind == "DC" else None, self.rated, "input", self.efficiency,
+            ),
+        ]
+        if self.enable:
+            inner.append(Resistance(*split_pair(self.enable), self.enable_resistance, "DC", False))
+        return inner
+
+
+class Load(_Metal):
+    """Anything that takes power between two terminals."""
+
+    kind_name: ClassVar[str] = "load"
+    letter: ClassVar[str] = "E"
+    rated: Rated
+    between: tuple[str, str] = ("1", "2")
+    behaviour: Literal["resistance", "power", "current"] = "power"
+    power_factor: float = 1.0
+    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+
+    @model_validator(mode="after")
+    def _two_terminals(self) -> Load:
+        if self.between[0] == self.between[1]:
+            raise ValueError("a load stands between two different terminals")
+        return self
+
+    def points(self) -> list[Terminal]:
+        return [*(Terminal(name, Function.SUPPLY, True) for name in self.between), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        a, b = self.between
+        volts, kind = self.rated.voltage.volts, self.rated.voltage.kind or "DC"
+        if self.behaviour == "resistance":
+            return [Resistance(a, b, volts**2 / self.rated.power_w, kind)]
+        factor = 1.0 if kind == "DC" else self.power_factor
+        if self.behaviour == "current":
+            return [Draw(a, b, kind, amps=self.rated.current_a, power_factor=factor)]
+        return [Draw(a, b, kind, watts=self.rated.power_w, power_factor=factor)]

@@ -1,0 +1,159 @@
+"""Motors and what holds or brakes a shaft."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from wiring.parts.base import PartModel
+from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
+from wiring.parts.switching import SuppressorWord, coil_between
+from wiring.plan.types import (
+    Amperes,
+    Flag,
+    Fraction,
+    Henries,
+    KilogramSquareMetres,
+    NewtonMetres,
+    Ohms,
+    PhaseCurrent,
+    RadiansPerSecond,
+    Rated,
+    Seconds,
+    Voltage,
+    Watts,
+)
+
+
+class Work(BaseModel):
+    """What the shaft does when it runs; a state of the plan may say otherwise."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    speed: RadiansPerSecond | None = None
+    torque: NewtonMetres | None = None
+    power: Watts | None = None
+    duty: Fraction = 1.0
+
+
+class Shaft(PartModel):
+    """What every motor has."""
+
+    letter: ClassVar[str] = "M"
+    hazard: ClassVar[bool] = True
+    earthed_at: ClassVar[str | None] = "PE"
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    work: Work | None = None
+    rotor_inertia: KilogramSquareMetres | None = None
+    load_inertia: KilogramSquareMetres | None = Field(None, description="inertia of the load, seen at the motor shaft")
+    max_speed: RadiansPerSecond | None = None
+    vertical: Flag = Field(False, description="its load falls when the torque goes")
+    self_locking: Flag = Field(False, description="its screw or gear holds the load without torque")
+    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+
+    def earth_terminal(self) -> str | None:
+        return "PE" if self.metal else None
+
+    def _earth(self) -> list[Terminal]:
+        return [Terminal("PE", Function.PE, True)] if self.metal else []
+
+
+class StepperMotor(Shaft):
+    """A two-phase stepper motor; figures are for the winding as connected."""
+
+    kind_name: ClassVar[str] = "stepper-motor"
+    phase_current: PhaseCurrent
+    phase_resistance: Ohms
+    phase_inductance: Henries | None = None
+    holding_torque: NewtonMetres | None = None
+    iron_loss: Watts | None = Field(None, description="iron loss at its working speed, typical value used when left out")
+
+    def points(self) -> list[Terminal]:
+        phases = [Terminal(name, Function.MOTOR, True) for name in ("A+", "A-", "B+", "B-")]
+        return [*phases, *self._earth()]
+
+    def elements(self) -> list[Element]:
+        return [Resistance(f"{phase}+", f"{phase}-", self.phase_resistance, "DC", False) for phase in ("A", "B")]
+
+
+class ServoMotor(Shaft):
+    """A three-phase servo motor."""
+
+    kind_name: ClassVar[str] = "servo-motor"
+    rated_power: Watts
+    rated_current: PhaseCurrent | None = None
+    rated_torque: NewtonMetres | None = None
+    peak_torque: NewtonMetres | None = None
+    phase_resistance: Ohms | None = None
+    efficiency: Fraction = 0.85
+
+    def points(self) -> list[Terminal]:
+        return [*(Terminal(name, Function.MOTOR, True) for name in ("U", "V", "W")), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        ohm = self.phase_resistance or 1.0
+        return [Resistance(name, ".star", ohm, "DC", False) for name in ("U", "V", "W")]
+
+
+class Motor(Shaft):
+    """An induction or DC motor: fed by an inverter, a contactor or straight from a rail."""
+
+    kind_name: ClassVar[str] = "motor"
+    voltage: Voltage
+    phases: Literal["1", "3", "DC"] = "3"
+    rated_power: Watts
+    rated_current: Amperes | None = None
+    efficiency: Fraction = 0.75
+    power_factor: float = 0.8
+    start_factor: float = Field(6.0, description="starting current as a multiple of the rated one")
+    phase_resistance: Ohms | None = None
+
+    def _phase_names(self) -> list[str]:
+        return {"1": ["U1", "U2"], "3": ["U", "V", "W"], "DC": ["A1", "A2"]}[self.phases]
+
+    def points(self) -> list[Terminal]:
+        return [*(Terminal(name, Function.MOTOR, True) for name in self._phase_names()), *self._earth()]
+
+    def elements(self) -> list[Element]:
+        names = self._phase_names()
+        kind = "DC" if self.phases == "DC" else "AC"
+        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        factor = 1.0 if kind == "DC" else self.power_factor
+        return [Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs]
+
+
+class Brake(PartModel):
+    """A holding brake: it lets the shaft go while its coil is fed."""
+
+    kind_name: ClassVar[str] = "brake"
+    letter: ClassVar[str] = "M"
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    rated: Rated
+    holds: str = Field("", description="the motor whose shaft it holds")
+    torque: NewtonMetres | None = None
+    release: Seconds | None = None
+    apply: Seconds | None = None
+    suppressor: SuppressorWord | None = None
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
+
+    def elements(self) -> list[Element]:
+        coil: Coil = coil_between("A1", "A2", "brake", self.rated)
+        return [coil]
+
+
+class BrakingResistor(PartModel):
+    """A resistor that turns braking energy into heat."""
+
+    kind_name: ClassVar[str] = "braking-resistor"
+    letter: ClassVar[str] = "R"
+    earthed_at: ClassVar[str | None] = "PE"
+    resistance: Ohms
+    power: Watts
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("R1", Function.LOAD, True), Terminal("R2", Function.LOAD, True), Terminal("PE", Function.PE, True)]
+
+    def elements(self) -> list[Element]:
+        return [Resistance("R1", "R2", self.resistance, "DC", False)]

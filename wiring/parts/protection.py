@@ -1,0 +1,167 @@
+"""Devices that open by themselves or by hand in the main circuit: disconnector, breaker, fuse, residual current device."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from wiring.parts.base import Contacts, PartModel, contact_points, split_pair
+from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
+from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
+from wiring.plan.types import (
+    Amperes,
+    AmpereSquaredSeconds,
+    CurrentRange,
+    Flag,
+    Fraction,
+    Ohms,
+    Seconds,
+    Voltage,
+)
+
+PoleCount = Literal["1", "2", "3", "4"]
+
+
+def pole_pairs(count: str) -> list[tuple[str, str]]:
+    """The marking of main poles, line side odd and load side even: 1-2, 3-4, 5-6 (EN 50005)."""
+    return [(str(2 * n + 1), str(2 * n + 2)) for n in range(int(count))]
+
+
+class _MainPoles(PartModel):
+    """A device with main poles."""
+
+    letter: ClassVar[str] = "Q"
+    poles: PoleCount = "1"
+
+    def points(self) -> list[Terminal]:
+        return [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
+
+
+class Disconnector(_MainPoles):
+    """The main switch: opened by hand, lockable, it parts the machine from its supply."""
+
+    kind_name: ClassVar[str] = "disconnector"
+    rated: Amperes | None = None
+    rated_voltage: Voltage | None = None
+    lockable: Flag = False
+    breaking: Amperes | None = None
+    making: Amperes | None = None
+
+    def elements(self) -> list[Element]:
+        return [Switch(a, b, "handle", True, SWITCH_POLE_OHM) for a, b in pole_pairs(self.poles)]
+
+
+class Breaker(_MainPoles):
+    """A circuit-breaker with a thermal and a magnetic release."""
+
+    kind_name: ClassVar[str] = "breaker"
+    letter: ClassVar[str] = "F"
+    rating: Amperes
+    curve: Literal["B", "C", "D", "K", "Z"] | None = None
+    breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+    rated_voltage: Voltage | None = None
+    dc_voltage: Voltage | None = Field(None, description="highest DC voltage that its poles break")
+    standard: Literal["branch", "supplementary"] = Field(
+        "branch", description="branch circuit protector, or a supplementary protector inside equipment"
+    )
+    resistance: Ohms | None = None
+
+    def elements(self) -> list[Element]:
+        ohm = self.resistance if self.resistance is not None else breaker_pole_ohm(self.rating)
+        return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
+
+
+class Fuse(_MainPoles):
+    """A fuse and its holder."""
+
+    kind_name: ClassVar[str] = "fuse"
+    letter: ClassVar[str] = "F"
+    rating: Amperes
+    class_: str | None = Field(None, alias="class", description="gG, aM, F, T, FF, M, TT, CC, J, RK1, RK5, T-UL, G, midget")
+    rated_voltage: Voltage | None = None
+    breaking: Amperes | None = None
+    resistance: Ohms | None = None
+    i2t: AmpereSquaredSeconds | None = None
+
+    def elements(self) -> list[Element]:
+        ohm = self.resistance if self.resistance is not None else fuse_ohm(self.rating)
+        return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
+
+
+class ElectronicFuse(_MainPoles):
+    """A semiconductor switch that limits the current of a DC branch and turns it off after a time."""
+
+    kind_name: ClassVar[str] = "electronic-fuse"
+    letter: ClassVar[str] = "F"
+    rating: Amperes
+    limit: Fraction = 1.25
+    time: Seconds = 0.5
+    rated_voltage: Voltage | None = None
+
+    def points(self) -> list[Terminal]:
+        return [*super().points(), Terminal("0V", Function.DC_MINUS)]
+
+    def elements(self) -> list[Element]:
+        return [Pole(a, b, SEMICONDUCTOR_OHM) for a, b in pole_pairs(self.poles)]
+
+
+class MotorProtector(_MainPoles):
+    """A motor protective switch or overload relay: thermal release set to the motor's current."""
+
+    kind_name: ClassVar[str] = "motor-protector"
+    letter: ClassVar[str] = "F"
+    poles: PoleCount = "3"
+    setting: Amperes
+    range: CurrentRange | None = None
+    trip_class: Literal["10A", "10", "20", "30"] = "10"
+    breaking: Amperes | None = None
+    magnetic: Flag = Field(True, description="has a short-circuit release as well as the thermal one")
+    rated_voltage: Voltage | None = None
+    contacts: Contacts = Field(default_factory=dict)
+
+    def points(self) -> list[Terminal]:
+        return [*super().points(), *contact_points(self.contacts)]
+
+    def elements(self) -> list[Element]:
+        poles: list[Element] = [Pole(a, b, breaker_pole_ohm(self.setting)) for a, b in pole_pairs(self.poles)]
+        return poles + [
+            Switch(*split_pair(pair), "trip", word.startswith("NC"), RELAY_CONTACT_OHM)
+            for pair, word in self.contacts.items()
+        ]
+
+
+class ResidualCurrentDevice(_MainPoles):
+    """A residual current device, with overcurrent protection when it has a `rating` and a `curve`."""
+
+    kind_name: ClassVar[str] = "rcd"
+    letter: ClassVar[str] = "F"
+    poles: PoleCount = "2"
+    rated: Amperes
+    residual: Amperes
+    type: Literal["AC", "A", "F", "B"]
+    rating: Amperes | None = None
+    curve: Literal["B", "C", "D"] | None = None
+    breaking: Amperes | None = None
+    rated_voltage: Voltage | None = None
+
+    def elements(self) -> list[Element]:
+        ohm = breaker_pole_ohm(self.rating or self.rated)
+        return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
+
+
+class SurgeArrester(PartModel):
+    """A surge protective device between the lines and the protective earth; open at working voltage."""
+
+    kind_name: ClassVar[str] = "surge-arrester"
+    letter: ClassVar[str] = "F"
+    lines: list[str] = Field(default_factory=lambda: ["L", "N"])
+    rated_voltage: Voltage | None = None
+    leakage: Amperes | None = None
+
+    def points(self) -> list[Terminal]:
+        lines = [Terminal(line, Function.SUPPLY, True) for line in self.lines]
+        return [*lines, Terminal("PE", Function.PE, True)]
+
+    def elements(self) -> list[Element]:
+        return []

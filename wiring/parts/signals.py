@@ -1,0 +1,215 @@
+"""What handles signals: input and output cards, controllers, sensors, encoders, isolators."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BeforeValidator, Field
+
+from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.drives import LogicSupply
+from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
+from wiring.parts.switching import unique
+from wiring.parts.typical import RELAY_CONTACT_OHM
+from wiring.plan.types import Amperes, Flag, Ohms, Voltage, VoltageRange, Volts
+from wiring.quantities import QuantityError, parse
+
+_OUTPUT_WORDS = ("push-pull", "pnp", "npn", "relay", "open-collector", "differential")
+_PUSH_PULL_OHM = 20.0
+_TRANSISTOR_OHM = 0.5
+#: On-current of a digital input by its type (IEC 61131-2), in ampere at its rated voltage; typical values.
+_INPUT_CURRENT_A = {"1": 0.004, "2": 0.008, "3": 0.0025}
+
+
+def _input_word(value: object) -> object:
+    if isinstance(value, str) and value.split(" ", 1)[0] not in ("sink", "source", "analog", "encoder", "isolated"):
+        raise ValueError("an input is sink, source, analog, encoder or isolated")
+    return value
+
+
+def _output_word(value: object) -> object:
+    words = value.split(" ", 1) if isinstance(value, str) else [""]
+    if words[0] not in _OUTPUT_WORDS:
+        raise ValueError(f"an output is one of {', '.join(_OUTPUT_WORDS)}, with its voltage behind it where it has one")
+    if len(words) == 2:
+        try:
+            parse(words[1].removesuffix(" DC"), "voltage")
+        except QuantityError as error:
+            raise ValueError(str(error)) from None
+    return value
+
+
+InputWord = Annotated[str, BeforeValidator(_input_word)]
+OutputWord = Annotated[str, BeforeValidator(_output_word)]
+
+
+class IoCard(PartModel):
+    """An input and output card, fed from one extra-low voltage.
+
+    `sink` inputs take current from the positive side into `common`; `source` inputs give current out of themselves
+    to a contact at the negative side.
+    """
+
+    kind_name: ClassVar[str] = "io-card"
+    letter: ClassVar[str] = "K"
+    supply: LogicSupply | None = None
+    inputs: dict[str, InputWord] = Field(default_factory=dict)
+    input_type: Literal["1", "2", "3"] | None = None
+    input_voltage: Voltage | None = None
+    input_current: Amperes | None = None
+    common: str | None = Field(None, description="the terminal to which its inputs return")
+    outputs: dict[str, OutputWord] = Field(default_factory=dict)
+    output_common: str | None = Field(None, description="the terminal to which its outputs return")
+    output_current: Amperes | None = None
+    boot: Literal["off", "on", "floating"] | None = Field(None, description="state of its outputs without a program")
+    ports: list[str] = Field(default_factory=list, description="terminals of plug-in links to other electronics")
+
+    def points(self) -> list[Terminal]:
+        supply = [Terminal(end, Function.SUPPLY, True) for end in self.supply.between] if self.supply else []
+        commons = [Terminal(end, Function.COMMON) for end in (self.common, self.output_common) if end]
+        inputs = [Terminal(name, Function.INPUT) for name in self.inputs]
+        outputs = [Terminal(name, Function.OUTPUT) for name in self._output_terminals()]
+        ports = [Terminal(name, Function.INPUT) for name in self.ports]
+        return unique([*commons, *inputs, *outputs, *ports, *supply])
+
+    def _output_terminals(self) -> list[str]:
+        names: list[str] = []
+        for name, word in self.outputs.items():
+            names += list(split_pair(name)) if word.startswith("relay") else [name]
+        return names
+
+    def _inputs(self) -> list[Element]:
+        volts = self.input_voltage.volts if self.input_voltage else (self.supply.voltage.volts if self.supply else 24.0)
+        amps = self.input_current or _INPUT_CURRENT_A[self.input_type or "3"]
+        inner: list[Element] = []
+        for name, word in self.inputs.items():
+            if self.common and word in ("sink", "isolated"):
+                inner.append(Resistance(name, self.common, volts / amps, "DC", False))
+            elif self.supply and word == "source":
+                inner.append(Resistance(self.supply.between[0], name, volts / amps, "DC", False))
+        return inner
+
+    def _output(self, name: str, word: str) -> list[Element]:
+        sort, _, level = word.partition(" ")
+        plus, minus = self.supply.between if self.supply else (None, None)
+        if sort == "relay":
+            return [Switch(*split_pair(name), f"output {name}", False, RELAY_CONTACT_OHM)]
+        if sort in ("push-pull", "differential") and level:
+            back = self.output_common or minus
+            volts = parse(level.removesuffix(" DC"), "voltage").value
+            limit = self.output_current or 0.02
+            source = "supply" if self.supply else None
+            return [
+                Output(name, back, volts, _PUSH_PULL_OHM, "DC", "constant-current", limit, limit, source, 1.0, f"output {name}")
+            ] if back else []
+        if sort == "pnp" and plus:
+            return [Switch(plus, name, f"output {name}", False, _TRANSISTOR_OHM)]
+        ground = self.output_common or minus
+        if sort in ("npn", "open-collector") and ground:
+            return [Switch(name, ground, f"output {name}", False, _TRANSISTOR_OHM)]
+        return []
+
+    def elements(self) -> list[Element]:
+        inner: list[Element] = []
+        if self.supply:
+            a, b = self.supply.between
+            volts = self.supply.voltage.volts
+            inner.append(Input(a, b, "DC", 0.8 * volts, 1.25 * volts, 1.0, volts * self.supply.current, "supply"))
+        inner += self._inputs()
+        for name, word in self.outputs.items():
+            inner += self._output(name, word)
+        return inner
+
+
+class Controller(IoCard):
+    """A motion controller or programmable controller: an input and output card with a program in it."""
+
+    kind_name: ClassVar[str] = "controller"
+
+
+class Sensor(PartModel):
+    """A proximity or other electronic sensor: 1 positive, 3 negative, 4 output, 2 second output (IEC 60947-5-2)."""
+
+    kind_name: ClassVar[str] = "sensor"
+    letter: ClassVar[str] = "B"
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    supply: VoltageRange
+    current: Amperes = 0.015
+    output: Literal["pnp NO", "pnp NC", "npn NO", "npn NC", "push-pull NO", "two-wire NO", "two-wire NC", "analog"]
+    leakage: Amperes | None = None
+    drop: Volts | None = Field(None, description="voltage lost across the output when it conducts")
+    output_current: Amperes | None = None
+    purpose: Literal["limit", "home", "over-travel", "probe", "other"] = "other"
+
+    def _two_wire(self) -> bool:
+        return self.output.startswith("two-wire")
+
+    def points(self) -> list[Terminal]:
+        if self._two_wire():
+            return [Terminal("1", Function.SUPPLY, True), Terminal("4", Function.OUTPUT, True)]
+        return [
+            Terminal("1", Function.SUPPLY, True),
+            Terminal("3", Function.SUPPLY, True),
+            Terminal("4", Function.OUTPUT, True),
+        ]
+
+    def elements(self) -> list[Element]:
+        sort, _, contact = self.output.partition(" ")
+        closed = contact == "NC"
+        ohm = max((self.drop or 0.0) / (self.output_current or 0.1), 1.0)
+        if self._two_wire():
+            return [Switch("1", "4", "operator", closed, ohm)]
+        inner: list[Element] = [Draw("1", "3", "DC", amps=self.current, name="supply")]
+        if sort in ("pnp", "push-pull"):
+            inner.append(Switch("1", "4", "operator", closed, ohm))
+        elif sort == "npn":
+            inner.append(Switch("4", "3", "operator", closed, ohm))
+        return inner
+
+
+class Encoder(PartModel):
+    """An encoder or other measuring device with a socket of signals."""
+
+    kind_name: ClassVar[str] = "encoder"
+    letter: ClassVar[str] = "B"
+    at: Literal["cabinet", "door", "machine", "outside"] = "machine"
+    supply: LogicSupply
+    signals: list[str] = Field(default_factory=lambda: ["A+", "A-", "B+", "B-", "Z+", "Z-"])
+
+    def points(self) -> list[Terminal]:
+        supply = [Terminal(end, Function.SUPPLY, True) for end in self.supply.between]
+        return [*supply, *(Terminal(name, Function.OUTPUT) for name in self.signals)]
+
+    def elements(self) -> list[Element]:
+        a, b = self.supply.between
+        return [Draw(a, b, "DC", amps=self.supply.current, name="supply")]
+
+
+class Isolator(PartModel):
+    """A galvanic barrier for a signal or a process voltage: nothing conducts from one side to the other."""
+
+    kind_name: ClassVar[str] = "isolator"
+    letter: ClassVar[str] = "T"
+    supply: LogicSupply | None = None
+    input: TerminalPair = "IN+-IN-"
+    output: TerminalPair = "OUT+-OUT-"
+    input_voltage: Voltage
+    output_voltage: Voltage
+    input_resistance: Ohms = 100_000.0
+    withstand: Voltage | None = Field(None, description="test voltage of the barrier")
+    ratio: float | None = None
+    metal: Flag = False
+
+    def points(self) -> list[Terminal]:
+        supply = [Terminal(end, Function.SUPPLY, True) for end in self.supply.between] if self.supply else []
+        inputs = [Terminal(end, Function.INPUT, True) for end in split_pair(self.input)]
+        outputs = [Terminal(end, Function.OUTPUT, True) for end in split_pair(self.output)]
+        return [*inputs, *supply, *outputs]
+
+    def elements(self) -> list[Element]:
+        a, b = split_pair(self.input)
+        inner: list[Element] = [Resistance(a, b, self.input_resistance, self.input_voltage.kind, False)]
+        if self.supply:
+            plus, minus = self.supply.between
+            inner.append(Draw(plus, minus, "DC", amps=self.supply.current, name="supply"))
+        return inner

@@ -1,0 +1,162 @@
+"""Devices that switch when a coil is fed: contactor, relay, safety relay."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
+from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Switch, Terminal
+from wiring.parts.protection import PoleCount, pole_pairs
+from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM
+from wiring.plan.types import Amperes, Flag, Rated, Seconds, Voltage
+
+SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
+
+# A coil must attract at 85 % of its rated voltage and may hold on down to 20 % (AC) or 10 % (DC): IEC 60947-4-1, from memory.
+_PICK_UP = 0.85
+_DROP_OUT = {"AC": 0.20, "DC": 0.10, "": 0.10}
+_CHANNEL_SERIES_OHM = 10.0
+_CHANNEL_INPUT_OHM = 2400.0
+_MINIMUM_COIL_W = 0.05
+
+
+def coil_between(a: str, b: str, moves: str, rated: Rated, *, inductive: bool = True) -> Coil:
+    """The coil of a device rated for a voltage and a power."""
+    volts, kind = rated.voltage.volts, rated.voltage.kind
+    watts = max(rated.power_w, _MINIMUM_COIL_W)
+    factor = 0.3 if kind == "AC" and inductive else 1.0
+    return Coil(a, b, moves, volts**2 / watts, kind, _PICK_UP * volts, _DROP_OUT[kind] * volts, factor, inductive)
+
+
+def contact_switches(contacts: dict[str, str], actuator: str, ohm: float = RELAY_CONTACT_OHM) -> list[Element]:
+    """The contacts that follow one actuator."""
+    switches: list[Element] = []
+    for pair, word in contacts.items():
+        words = word.split()
+        a, b = split_pair(pair)
+        switches.append(
+            Switch(a, b, actuator, words[0] == "NC", ohm, "mirror" in words, "direct" in words, "late" in words)
+        )
+    return switches
+
+
+def unique(points: list[Terminal]) -> list[Terminal]:
+    """The terminals with those that two contacts share named once."""
+    return list({point.name: point for point in points}.values())
+
+
+class _Coiled(PartModel):
+    """A device with one coil A1-A2."""
+
+    letter: ClassVar[str] = "K"
+    coil: Rated
+    suppressor: SuppressorWord | None = None
+    contacts: Contacts = Field(default_factory=dict)
+    contact_rating: str = Field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")
+
+    def _coil_points(self) -> list[Terminal]:
+        return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
+
+
+class Contactor(_Coiled):
+    """A contactor: main poles and auxiliary contacts on one armature."""
+
+    kind_name: ClassVar[str] = "contactor"
+    letter: ClassVar[str] = "Q"
+    poles: PoleCount = "3"
+    rated: Amperes | None = None
+    rated_voltage: Voltage | None = None
+    dc_rated: Amperes | None = Field(None, description="current that its poles in series break at the DC voltage used")
+    making: Amperes | None = None
+    category: str = ""
+
+    def points(self) -> list[Terminal]:
+        poles = [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
+        return [*self._coil_points(), *poles, *unique(contact_points(self.contacts))]
+
+    def elements(self) -> list[Element]:
+        poles: list[Element] = [Switch(a, b, "coil", False, CONTACTOR_POLE_OHM) for a, b in pole_pairs(self.poles)]
+        return [coil_between("A1", "A2", "coil", self.coil), *poles, *contact_switches(self.contacts, "coil")]
+
+
+class Relay(_Coiled):
+    """A relay. A change-over contact is two pairs that share a terminal: `{11-12: NC, 11-14: NO}`."""
+
+    kind_name: ClassVar[str] = "relay"
+    rated: Amperes | None = None
+    rated_voltage: Voltage | None = None
+    forced: Flag = Field(False, description="its contacts are mechanically linked")
+    on_delay: Seconds | None = None
+    off_delay: Seconds | None = None
+
+    def points(self) -> list[Terminal]:
+        return [*self._coil_points(), *unique(contact_points(self.contacts))]
+
+    def elements(self) -> list[Element]:
+        return [coil_between("A1", "A2", "coil", self.coil), *contact_switches(self.contacts, "coil")]
+
+
+class SafetyRelay(PartModel):
+    """A safety relay: its outputs close when every channel is closed and the reset has been made."""
+
+    kind_name: ClassVar[str] = "safety-relay"
+    letter: ClassVar[str] = "K"
+    supply: Rated
+    channels: list[TerminalPair]
+    reset: TerminalPair = "S33-S34"
+    reset_mode: Literal["manual", "monitored", "automatic"] = "monitored"
+    outputs: list[TerminalPair]
+    auxiliary: list[TerminalPair] = Field(default_factory=list, description="break contacts for signalling")
+    delayed: list[TerminalPair] = Field(default_factory=list, description="outputs that open after `delay`")
+    delay: Seconds = 0.0
+    cross_fault: Flag = Field(False, description="finds a short between its channels")
+    rated: Amperes | None = None
+    contact_rating: str = ""
+    performance: str = Field("", description="the maker's figure, such as `PL e`, for the record")
+    channel_current: Amperes | None = None
+
+    def points(self) -> list[Terminal]:
+        pairs = [*self.channels, self.reset]
+        signal = [Terminal(end, Function.INPUT) for pair in pairs for end in split_pair(pair)]
+        contacts = contact_points(dict.fromkeys([*self.outputs, *self.auxiliary, *self.delayed], "NO"))
+        coil = [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
+        return unique([*coil, *signal, *contacts])
+
+    def _supply(self) -> tuple[list[Element], str, str]:
+        """The coil of the unit, and the two points of the extra-low voltage that feeds its channels."""
+        feed: list[Element] = [coil_between("A1", "A2", "supply", self.supply, inductive=False)]
+        if self.supply.voltage.kind != "AC":
+            return feed, "A1", "A2"
+        volts = self.supply.voltage.volts
+        feed += [
+            Input("A1", "A2", "AC", 0.85 * volts, 1.1 * volts, 0.6),
+            Output(".24V", ".0V", 24.0, 1.0, "DC", "constant-current", 0.2, 0.2, "input", 0.8),
+        ]
+        return feed, ".24V", ".0V"
+
+    def _channel(self, pair: str, moves: str, plus: str, minus: str, *, reverse: bool) -> list[Element]:
+        out, back = split_pair(pair)
+        volts = 24.0 if plus == ".24V" else self.supply.voltage.volts
+        source, drain = (minus, plus) if reverse else (plus, minus)
+        ohm = volts / self.channel_current if self.channel_current else _CHANNEL_INPUT_OHM
+        return [
+            Link(source, out, _CHANNEL_SERIES_OHM),
+            Coil(back, drain, moves, ohm, "DC", 0.6 * volts, 0.2 * volts, 1.0, False),
+        ]
+
+    def elements(self) -> list[Element]:
+        inner, plus, minus = self._supply()
+        names = [f"channel{n + 1}" for n in range(len(self.channels))]
+        for n, (pair, name) in enumerate(zip(self.channels, names, strict=True)):
+            inner += self._channel(pair, name, plus, minus, reverse=self.cross_fault and n % 2 == 1)
+        inner += self._channel(self.reset, "reset", plus, minus, reverse=False)
+        inner.append(Logic("supply", tuple(names), "reset", self.reset_mode, "outputs"))
+        if self.delayed:
+            inner.append(Logic("supply", tuple(names), "reset", self.reset_mode, "delayed", self.delay))
+        inner += contact_switches(dict.fromkeys(self.outputs, "NO"), "outputs")
+        inner += contact_switches(dict.fromkeys(self.delayed, "NO"), "delayed")
+        return inner + contact_switches(dict.fromkeys(self.auxiliary, "NC"), "outputs")
+
+

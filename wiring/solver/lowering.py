@@ -1,0 +1,127 @@
+"""A circuit as numbered nodes and resistances: names and places stay behind, and come back with the answer.
+
+Zero-ohm links are merged. The incoming supply becomes sources behind the impedance that its declared prospective
+short-circuit current gives, split between the conductors of the loop.
+"""
+
+from __future__ import annotations
+
+from cmath import rect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import radians
+
+from wiring.circuit.model import Circuit, Conductor, Inner, Node
+from wiring.parts.elements import Feed, Link, Switch
+from wiring.plan.models import Mains
+from wiring.solver.islands import Joints
+from wiring.solver.network import Branch, VoltageSource
+
+#: Resistance of a conductor, shape (), [ohm], above 0.
+ConductorOhm = Callable[[Conductor], float]
+
+#: Prospective current assumed for the working state when a plan gives none [A].
+ASSUMED_FAULT_CURRENT_A = 1000.0
+_LEAST_OHM = 1e-6
+_EARTH_ELECTRODE_OHM = {"TT": 20.0, "IT": 1e6}
+_LIVE_ANGLES = {
+    "single-phase": {"L": 0.0, "L1": 0.0},
+    "split-phase": {"L1": 0.0, "L2": 180.0, "L": 0.0},
+    "three-phase": {"L1": 0.0, "L2": -120.0, "L3": 120.0, "L": 0.0},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PathEdge:
+    """A conductor or inner path between numbered nodes. `switch` is its contact, None for what cannot open by itself."""
+
+    id: str
+    a: int
+    b: int
+    ohm: float
+    source: Conductor | Inner
+
+
+@dataclass(frozen=True)
+class Lowered:
+    """Numbers for names: `index` of every node (merged nodes share one), the edges, and the incoming supply."""
+
+    circuit: Circuit
+    index: Mapping[Node, int]
+    count: int
+    edges: tuple[PathEdge, ...]
+    earth: int
+    mains_sources: tuple[VoltageSource, ...]
+    mains_branches: tuple[Branch, ...]
+
+
+def line_to_neutral_v(mains: Mains) -> float:
+    """Voltage of a line conductor to neutral, shape (), [V]: mains are named by the voltage between their outer lines
+    when there are several, by line to neutral when there is one."""
+    divisor = {"single-phase": 1.0, "split-phase": 2.0, "three-phase": 3.0**0.5}[mains.system]
+    return mains.voltage / divisor
+
+
+def _loop_shares(mains: Mains) -> tuple[float, float]:
+    """Impedance of a line conductor and of the neutral or protective conductor back to the source [ohm]."""
+    prospective = mains.fault_current or ASSUMED_FAULT_CURRENT_A
+    loop = (mains.voltage if mains.system == "split-phase" else line_to_neutral_v(mains)) / prospective
+    return (loop, loop) if mains.system == "three-phase" else (loop / 2, loop / 2)
+
+
+def _mains(
+    mains: Mains | None, feeds: Mapping[str, int], earth: int, star: int
+) -> tuple[list[VoltageSource], list[Branch]]:
+    if mains is None:
+        return [], []
+    line_ohm, back_ohm = _loop_shares(mains)
+    angles = _LIVE_ANGLES[mains.system]
+    volts = line_to_neutral_v(mains)
+    sources = [
+        VoltageSource(node, star, rect(volts, radians(angles[name])), line_ohm)
+        for name, node in sorted(feeds.items())
+        if name in angles
+    ]
+    branches = [Branch(earth, star, _EARTH_ELECTRODE_OHM.get(mains.earthing, _LEAST_OHM))]
+    if "N" in feeds:
+        branches.append(Branch(feeds["N"], star, back_ohm))
+    if "PE" in feeds:
+        branches.append(Branch(feeds["PE"], earth, back_ohm))
+    return sources, branches
+
+
+def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
+    """Number the nodes of a circuit and give every path its resistance."""
+    place = {node: n for n, node in enumerate(circuit.nodes)}
+    joints = Joints(len(circuit.nodes))
+    for path in circuit.inner:
+        if isinstance(path.element, Link) and path.element.ohm == 0.0:
+            joints.join(place[path.a], place[path.b])
+    roots = sorted({joints.find(n) for n in range(len(circuit.nodes))})
+    compact = {root: n for n, root in enumerate(roots)}
+    index = {node: compact[joints.find(n)] for node, n in place.items()}
+    earth, star = len(roots), len(roots) + 1
+    edges = [
+        PathEdge(wire.id, index[wire.a], index[wire.b], max(conductor_ohm(wire), _LEAST_OHM), wire)
+        for wire in circuit.conductors
+    ]
+    for path in circuit.inner:
+        if not (isinstance(path.element, Link) and path.element.ohm == 0.0):
+            edges.append(PathEdge(path.id, index[path.a], index[path.b], max(path.element.ohm, _LEAST_OHM), path))
+    feeds = {
+        element.conductor: index[part.name, element.terminal]
+        for part, element in circuit.elements(Feed)
+        if isinstance(element, Feed)
+    }
+    sources, branches = _mains(circuit.plan.mains, feeds, earth, star)
+    return Lowered(circuit, index, len(roots) + 2, tuple(edges), earth, tuple(sources), tuple(branches))
+
+
+def is_closed(edge: PathEdge, moved: frozenset[tuple[str, str]], opened: frozenset[str]) -> bool:
+    """Whether a path conducts: `moved` holds the actuators that are not at rest, `opened` the ids of paths held open."""
+    if edge.id in opened:
+        return False
+    if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch):
+        switch = edge.source.element
+        return switch.closed_at_rest != ((edge.source.part, switch.actuator) in moved)
+    return True

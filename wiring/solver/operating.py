@@ -1,0 +1,303 @@
+"""The operating point of a whole machine: DC and mains frequency solved apart, joined by converters and contacts.
+
+Everything starts as if the machine were running: supplies live, coils attracted, logic reset. What cannot stay so
+falls out, round by round, until nothing changes. So the answer is the state in which the machine runs, if it can.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from wiring.circuit.model import Circuit, Node
+from wiring.parts.elements import Coil, Input, Logic, Output, Switch
+from wiring.solver.assembly import Actuator, Assembled, ElementKey, Flow, Position, assemble
+from wiring.solver.lowering import Lowered
+from wiring.solver.solution import Solution
+from wiring.solver.solve import solve
+
+T = TypeVar("T")
+
+_ROUNDS = 60
+_SETTLED = 1e-12
+
+
+@dataclass(frozen=True)
+class Layer:
+    """The answer at one frequency."""
+
+    assembled: Assembled
+    solution: Solution
+    volts: tuple[complex | None, ...]
+
+
+@dataclass(frozen=True)
+class OperatingPoint:
+    """The machine in one state. `settled` is False when contacts or supplies never came to rest (`unsettled` says which).
+
+    `attracted` holds the coils and logic units that are on; `live` the outputs that deliver.
+    """
+
+    lowered: Lowered
+    position: Position
+    dc: Layer
+    ac: Layer
+    attracted: frozenset[Actuator]
+    live: frozenset[ElementKey]
+    input_w: Mapping[ElementKey, float]
+    settled: bool
+    unsettled: tuple[str, ...] = ()
+
+    def layer(self, kind: str) -> Layer:
+        """The answer at 0 Hz (DC) or mains frequency (AC)."""
+        return self.dc if kind == "DC" else self.ac
+
+    def volts(self, node: Node, kind: str) -> complex | None:
+        """Voltage of a node to earth; None where it has none."""
+        return self.layer(kind).volts[self.lowered.index[node]]
+
+    def between(self, a: Node, b: Node, kind: str) -> float:
+        """Size of the voltage between two nodes [V], 0 where nothing ties them; signed at DC."""
+        layer = self.layer(kind)
+        first, second = layer.volts[self.lowered.index[a]], layer.volts[self.lowered.index[b]]
+        if first is not None and second is not None:
+            difference = first - second
+        else:
+            difference = _inner_difference(layer, self.lowered.index[a], self.lowered.index[b])
+        return difference.real if kind == "DC" else abs(difference)
+
+    def path_current(self, kind: str) -> Mapping[str, complex]:
+        """Current of every conductor, contact and pole by its id [A], from its `a` end to its `b` end."""
+        layer = self.layer(kind)
+        return {
+            key: current
+            for key, current in zip(layer.assembled.branch_keys, layer.solution.branch_a, strict=True)
+            if isinstance(key, str) and current is not None
+        }
+
+    def element_current(self, kind: str) -> Mapping[ElementKey, complex]:
+        """Current of every load, coil and converter output by its key [A]."""
+        layer = self.layer(kind)
+        solution, assembled = layer.solution, layer.assembled
+        found: dict[ElementKey, complex] = {}
+        for keys, values in (
+            (assembled.branch_keys, solution.branch_a),
+            (assembled.source_keys, solution.source_a),
+            (assembled.power_keys, solution.power_a),
+            (assembled.current_keys, solution.current_a),
+        ):
+            for key, value in zip(keys, values, strict=True):
+                if isinstance(key, tuple) and value is not None:
+                    found[key] = value
+        return found
+
+    @property
+    def residual_a(self) -> float:
+        """Largest failure of Kirchhoff's current law at any node [A]."""
+        return max(self.dc.solution.residual_a, self.ac.solution.residual_a)
+
+
+def _inner_difference(layer: Layer, a: int, b: int) -> complex:
+    at = layer.assembled.at
+    hung = dict(layer.assembled.hung)
+    ends = []
+    for node in (a, b):
+        while node not in at:
+            via = hung.get(node)
+            if via is None:
+                return 0.0
+            node = via
+        ends.append(at[node])
+    difference = layer.solution.between(*ends)
+    return 0.0 if difference is None else difference
+
+
+def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Layer:
+    assembled = assemble(lowered, kind, position, flow)
+    solution = solve(assembled.network)
+    volts: list[complex | None] = [None] * lowered.count
+    for node, n in assembled.at.items():
+        volts[node] = solution.volts[n]
+    for node, via in reversed(assembled.hung):
+        volts[node] = volts[via] if via is not None else None
+    return Layer(assembled, solution, tuple(volts))
+
+
+class _Machine:
+    """The search for the point at which nothing changes any more."""
+
+    def __init__(self, lowered: Lowered, position: Position) -> None:
+        self.lowered, self.position = lowered, position
+        circuit = lowered.circuit
+        self.outputs = _keyed(circuit, Output)
+        self.inputs = _keyed(circuit, Input)
+        self.coils = _keyed(circuit, Coil)
+        self.logics = _keyed(circuit, Logic)
+        self.unwired = {key for key, element in self.inputs.items() if _is_unwired(circuit, key[0], element)}
+        self.output_v: dict[ElementKey, complex] = {
+            key: output.volts if output.ratio is None else self._first_guess(key, output)
+            for key, output in self.outputs.items()
+            if key[0] not in position.off
+        }
+        self.input_w: dict[ElementKey, float] = {key: element.standby_w for key, element in self.inputs.items()}
+        self.attracted: set[Actuator] = {(key[0], coil.moves) for key, coil in self.coils.items()}
+        self.attracted |= {(key[0], logic.outputs) for key, logic in self.logics.items()}
+        self.attracted -= set(position.moved)  # an actuator given as moved by the caller is not ours to move
+        self.held = frozenset(position.moved)
+
+    def _first_guess(self, key: ElementKey, output: Output) -> complex:
+        feed = next((i for k, i in self.inputs.items() if k[0] == key[0] and i.name == output.input), None)
+        volts = feed.high_v / 1.15 if feed and feed.high_v != float("inf") else 24.0
+        return max((output.ratio or 0.0) * volts - output.lost_v, 0.0)
+
+    def solve_layers(self) -> tuple[Layer, Layer]:
+        position = replace(self.position, moved=self.held | self.attracted)
+        for _ in range(_ROUNDS):
+            dc = _layer(self.lowered, "DC", position, Flow(self.output_v, self.input_w))
+            if not self._draw_inputs(dc, "DC"):
+                break
+        for _ in range(_ROUNDS):
+            ac = _layer(self.lowered, "AC", position, Flow(self.output_v, self.input_w))
+            if not self._draw_inputs(ac, "AC"):
+                break
+        return dc, ac
+
+    def _draw_inputs(self, layer: Layer, kind: str) -> bool:
+        """Set what each input draws from what its outputs deliver; True when a load at this frequency changed."""
+        delivered: dict[tuple[str, str], float] = {}
+        for key, amps, volts in _source_flows(layer):
+            output = self.outputs[key]
+            watts = max((volts * complex(amps).conjugate()).real, 0.0) / output.efficiency
+            name = (key[0], output.input or "")
+            delivered[name] = delivered.get(name, 0.0) + watts
+        changed = False
+        for key, element in self.inputs.items():
+            name = (key[0], element.name)
+            feeds = [k for k, o in self.outputs.items() if k[0] == key[0] and o.input == element.name and o.kind == kind]
+            if not feeds:
+                continue
+            watts = element.standby_w + delivered.get(name, 0.0)
+            if not any(k in self.output_v for k in feeds):
+                watts = 0.0
+            if abs(watts - self.input_w[key]) > _SETTLED * max(watts, 1.0):
+                self.input_w[key] = watts
+                changed = changed or element.kind == kind
+        return changed
+
+    def step(self, dc: Layer, ac: Layer) -> list[str]:
+        """What does not stay as it was, by name."""
+        point = OperatingPoint(self.lowered, self.position, dc, ac, frozenset(), frozenset(), {}, True)
+        return [*self._step_outputs(point), *self._step_coils(point), *self._step_logic()]
+
+    def _step_outputs(self, point: OperatingPoint) -> list[str]:
+        changed = []
+        for key, output in self.outputs.items():
+            feed = next(((k, i) for k, i in self.inputs.items() if k[0] == key[0] and i.name == output.input), None)
+            if feed is None or feed[0] in self.unwired or key[0] in self.position.off:
+                continue
+            input_key, element = feed
+            ends = (key[0], element.a), (key[0], element.b)
+            volts = point.between(*ends, element.kind)
+            live = abs(volts) >= element.low_v and abs(volts) > 0.0 and volts >= 0.0
+            before = self.output_v.get(key)
+            if not live:
+                if before is not None:
+                    del self.output_v[key]
+                    self.input_w[input_key] = 0.0
+                    changed.append(key[0])
+            elif output.ratio is not None:
+                now = max(output.ratio * abs(volts) - output.lost_v, 0.0)
+                if before is None or abs(now - before) > 1e-9 * max(now, 1.0):
+                    self.output_v[key] = now
+                    changed.append(key[0])
+            elif before is None:
+                self.output_v[key] = output.volts
+                changed.append(key[0])
+        return changed
+
+    def _step_coils(self, point: OperatingPoint) -> list[str]:
+        changed = []
+        for key, coil in self.coils.items():
+            actuator = (key[0], coil.moves)
+            if actuator in self.held:
+                continue
+            volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
+            if key[0] in self.position.off:
+                volts = 0.0
+            was = actuator in self.attracted
+            now = volts >= (coil.drop_out_v if was else coil.pick_up_v)
+            if now != was:
+                (self.attracted.add if now else self.attracted.discard)(actuator)
+                changed.append(f"{key[0]}:{coil.name}")
+        return changed
+
+    def _step_logic(self) -> list[str]:
+        """Logic that lost a channel or its supply lets go; it needs a reset to come back, which no state here makes."""
+        changed = []
+        for key, logic in self.logics.items():
+            actuator = (key[0], logic.outputs)
+            needs = [(key[0], name) for name in (logic.supply, *logic.channels)]
+            if actuator in self.attracted and not all(need in self.attracted for need in needs):
+                self.attracted.discard(actuator)
+                changed.append(f"{key[0]} {logic.outputs}")
+        return changed
+
+
+def _source_flows(layer: Layer) -> list[tuple[ElementKey, complex, complex]]:
+    """Key, current and terminal voltage of every converter output in a layer."""
+    flows = []
+    network, solution = layer.assembled.network, layer.solution
+    for key, source, amps in zip(layer.assembled.source_keys, network.sources, solution.source_a, strict=True):
+        if key is not None and amps is not None:
+            volts = solution.between(source.plus, source.minus)
+            flows.append((key, complex(amps), complex(volts or 0.0)))
+    return flows
+
+
+def _keyed(circuit: Circuit, kind: type[T]) -> dict[ElementKey, T]:
+    return {
+        (part.name, n): element
+        for part in circuit.parts.values()
+        for n, element in enumerate(part.elements)
+        if isinstance(element, kind)
+    }
+
+
+def _is_unwired(circuit: Circuit, part: str, element: Input) -> bool:
+    return not any(circuit.conductors_at((part, end)) for end in (element.a, element.b))
+
+
+def program_outputs(circuit: Circuit) -> frozenset[Actuator]:
+    """The outputs that a program drives: taken as on unless a state says otherwise."""
+    return frozenset(
+        (part.name, element.actuator)
+        for part, element in circuit.elements(Switch)
+        if isinstance(element, Switch) and element.actuator.startswith("output ")
+    )
+
+
+def operate(lowered: Lowered, position: Position) -> OperatingPoint:
+    """The operating point of a machine in a switching position.
+
+    Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
+    contacts never come to rest by `settled`.
+    """
+    machine = _Machine(lowered, position)
+    changed: list[str] = []
+    for _ in range(_ROUNDS):
+        dc, ac = machine.solve_layers()
+        changed = machine.step(dc, ac)
+        if not changed:
+            break
+    return OperatingPoint(
+        lowered,
+        replace(position, moved=machine.held | machine.attracted),
+        dc,
+        ac,
+        frozenset(machine.attracted),
+        frozenset(machine.output_v),
+        dict(machine.input_w),
+        not changed,
+        tuple(sorted(set(changed))),
+    )
