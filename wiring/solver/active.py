@@ -1,0 +1,323 @@
+"""Which mode every source, diode and load of an island is in: flip what contradicts itself until nothing does.
+
+All that is wrong flips at once; when a combination of modes comes back, from then on only the first of them flips,
+which ends for networks of rising characteristics (K. G. Murty, "Note on a Bard-type scheme for solving the
+complementarity problem", Opsearch 11 (1974); from memory). Sources that shut down and loads below lock-out stay off, so
+they are judged only where nothing else is left to flip.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiring.solver.grid import Grid, Linear
+from wiring.solver.ldl import NotPositive
+from wiring.solver.loads import Load, Settled, Settling, excess, lagging, settle, turned
+from wiring.solver.network import Overload, Scalar
+from wiring.solver.solution import LockedOut, Outcome, Overloaded, SourceMode
+from wiring.solver.state import KNEE_V, Draw, State, is_one_quadrant, limit_voltage
+
+LIVE_V = 1e-6  # below this across it, a load has no supply
+WRONG_WAY_A = 1e-9
+CLOSE = 1e-9
+RESIDUAL_A = 1e-9
+REFINEMENTS = 8
+
+SOURCE, DIODE, DRAW = 0, 1, 2
+
+
+@dataclass(slots=True)
+class Flip:
+    kind: int
+    position: int
+    source: SourceMode = SourceMode.CONSTANT_VOLTAGE
+    on: bool = False
+    draw: Draw = Draw.FULL
+
+
+@dataclass(slots=True)
+class Operating:
+    """An island at rest, or why it is not. `volts` and `fine` add up to the voltages."""
+
+    outcome: Outcome
+    reason: str
+    linear: Linear | None
+    state: State
+    loads: list[Load]
+    volts: list[Scalar]
+    fine: list[Scalar]
+    residual_a: float
+    overloaded: list[Overloaded]
+    locked_out: list[LockedOut]
+
+
+class Search:
+    """The run of the active set on one island."""
+
+    def __init__(self, grid: Grid, idle: bool) -> None:
+        self.grid = grid
+        self.idle = idle
+        self.state = State.initial(grid.island)
+        self.overloaded: list[Overloaded] = []
+        self.locked_out: list[LockedOut] = []
+        self.demands: dict[int, float] = {}
+        self.relieved: set[int] = set()
+
+    def run(self) -> Operating:
+        island = self.grid.island
+        switchable = len(island.sources) + len(island.diodes) + len(island.currents) + len(island.powers)
+        try:
+            return self._iterate(40 + 6 * switchable)
+        except NotPositive as failure:
+            node = next(node for node, index in self.grid.unknown.items() if index == failure.node)
+            return self._failed(Outcome.UNDECIDED, f"resistances at node {node} differ by more than can be computed")
+
+    def _iterate(self, rounds: int) -> Operating:
+        seen: set[tuple[object, ...]] = set()
+        careful, unloaded = False, True
+        for _ in range(rounds):
+            careful = careful or (unloaded, self.state.key()) in seen
+            seen.add((unloaded, self.state.key()))
+            linear = self.grid.linear(self.state)
+            start = self._without_load(linear)
+            if unloaded:
+                flips, _ = self._contradictions(linear, start, failed=False)
+                if flips:
+                    self._apply(flips, careful)
+                    continue
+                unloaded, seen, careful = False, set(), False
+            loads = self._running(linear, start)
+            settled = settle(linear, loads, start)
+            if not self._change(linear, loads, start, settled, careful):
+                return self._finish(linear, loads, start, settled)
+        return self._failed(Outcome.UNDECIDED, "sources, diodes and loads keep changing state")
+
+    def _without_load(self, linear: Linear) -> list[Scalar]:
+        free = self.grid.linear(self.state.unlimited()) if self.state.is_limiting() else linear
+        return free.volts(free.right)
+
+    def _running(self, linear: Linear, start: Sequence[Scalar]) -> list[Load]:
+        if self.idle:
+            return []
+        network, island, phasors = self.grid.network, self.grid.island, self.grid.phasors
+        loads: list[Load] = []
+        for position, (index, ends) in enumerate(zip(island.powers, self.grid.powers, strict=True)):
+            power = network.powers[index]
+            if self.state.locked[position] or not linear.joined(ends):
+                continue
+            if _runs(start[ends[0]] - start[ends[1]], power.lockout_v, phasors):
+                loads.append(Load(position, ends, turned(power.watts, power.power_factor, phasors)))
+        if phasors:
+            for position, (index, ends) in enumerate(zip(island.currents, self.grid.currents, strict=True)):
+                current = network.currents[index]
+                if current.amps and linear.joined(ends) and abs(start[ends[0]] - start[ends[1]]) > LIVE_V:
+                    drawn = lagging(current.amps, current.power_factor)
+                    loads.append(Load(-1 - position, ends, 0.0, drawn))
+        return loads
+
+    def _change(
+        self, linear: Linear, loads: Sequence[Load], start: Sequence[Scalar], settled: Settled, careful: bool
+    ) -> bool:
+        """Flip, trip or lock out whatever the settled voltages contradict; False when nothing does."""
+        flips, trips = self._contradictions(linear, settled.volts, failed=settled.how is not Settling.FOUND)
+        if flips:
+            self._apply(flips, careful)
+            return True
+        if settled.how is Settling.UNKNOWN:
+            return False
+        if trips:
+            for position, demand in trips:
+                self.state.sources[position] = SourceMode.OFF
+                self.overloaded.append(Overloaded(self.grid.island.sources[position], demand))
+            return True
+        return self._lock(loads, start, settled)
+
+    def _contradictions(
+        self, linear: Linear, volts: Sequence[Scalar], failed: bool
+    ) -> tuple[list[Flip], list[tuple[int, float]]]:
+        """Reversible flips, and sources that shut down.
+
+        Voltages of a failed descent are only upper bounds, so a voltage that looks too high proves nothing there.
+        """
+        if self.grid.phasors:
+            return [], []
+        flips: list[Flip] = []
+        trips: list[tuple[int, float]] = []
+        for position in range(len(linear.sources)):
+            self._judge_source(linear, position, volts, failed, flips, trips)
+        for position, line in enumerate(linear.diodes):
+            across = (volts[line.a] - volts[line.b]).real
+            if self.state.diodes[position]:
+                if not failed and line.current(across).real < -WRONG_WAY_A:
+                    flips.append(Flip(DIODE, position, on=False))
+            elif across > self._drop(position) + CLOSE:
+                flips.append(Flip(DIODE, position, on=True))
+        if not failed and not self.idle:
+            for position, line in enumerate(linear.draws):
+                now = self.state.draws[position]
+                wanted = _draw((volts[line.a] - volts[line.b]).real, now)
+                if wanted is not now:
+                    flips.append(Flip(DRAW, position, draw=wanted))
+        return flips, trips
+
+    def _drop(self, position: int) -> float:
+        return self.grid.network.diodes[self.grid.island.diodes[position]].drop_v
+
+    def _judge_source(
+        self,
+        linear: Linear,
+        position: int,
+        volts: Sequence[Scalar],
+        failed: bool,
+        flips: list[Flip],
+        trips: list[tuple[int, float]],
+    ) -> None:
+        source = self.grid.network.sources[self.grid.island.sources[position]]
+        mode = self.state.sources[position]
+        if not is_one_quadrant(source) or mode is SourceMode.OFF:
+            return
+        line = linear.sources[position]
+        across = (volts[line.a] - volts[line.b]).real
+        setting = source.volts.real
+        if mode is SourceMode.BLOCKED:
+            if across < setting - CLOSE * max(1.0, setting):
+                flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_VOLTAGE))
+        elif mode is SourceMode.CONSTANT_CURRENT:
+            if not failed and across > limit_voltage(source) + CLOSE * max(1.0, setting):
+                flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_VOLTAGE))
+        else:
+            given = -line.current(across).real
+            if given < -max(WRONG_WAY_A, 4e-15 * setting * line.g.real):
+                if not failed:
+                    flips.append(Flip(SOURCE, position, SourceMode.BLOCKED))
+            elif source.limit_a is not None and given > source.limit_a * (1.0 + CLOSE):
+                if source.overload is Overload.CONSTANT_CURRENT:
+                    self.demands[position] = given
+                    flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_CURRENT))
+                else:
+                    trips.append((position, given))
+
+    def _apply(self, flips: list[Flip], careful: bool) -> None:
+        for flip in flips[:1] if careful else flips:
+            if flip.kind == SOURCE:
+                self.state.sources[flip.position] = flip.source
+            elif flip.kind == DIODE:
+                self.state.diodes[flip.position] = flip.on
+            else:
+                self.state.draws[flip.position] = flip.draw
+
+    def _lock(self, loads: Sequence[Load], start: Sequence[Scalar], settled: Settled) -> bool:
+        """Take off the loads whose lock-out a falling voltage reaches first."""
+        steady = settled.how is Settling.FOUND
+        below: list[tuple[float, Load, Scalar]] = []
+        for load in loads:
+            if load.index < 0:
+                continue
+            limit = self._lockout(load)
+            now = load.volts(settled.volts)
+            size = abs(now) if self.grid.phasors else now.real
+            if limit and size < limit * (1.0 - CLOSE):
+                below.append((limit / abs(load.volts(start)), load, now))
+        if not below:
+            return False
+        self.relieved.update(
+            position for position, mode in enumerate(self.state.sources) if mode is SourceMode.CONSTANT_CURRENT
+        )
+        first = max(reach for reach, _, _ in below)
+        for reach, load, now in below:
+            if reach >= first * (1.0 - 1e-6):
+                self.state.locked[load.index] = True
+                index = self.grid.island.powers[load.index]
+                self.locked_out.append(LockedOut(index, abs(now) if steady else None))
+        return True
+
+    def _lockout(self, load: Load) -> float:
+        return self.grid.network.powers[self.grid.island.powers[load.index]].lockout_v
+
+    def _finish(self, linear: Linear, loads: list[Load], start: list[Scalar], settled: Settled) -> Operating:
+        if settled.how is Settling.NONE:
+            return self._failed(Outcome.COLLAPSED, "the supply cannot carry this: no operating point exists")
+        if settled.how is Settling.UNKNOWN:
+            return self._failed(Outcome.UNDECIDED, settled.reason or "the iteration did not settle")
+        stranded = self._stranded(linear, settled.volts)
+        if stranded is not None:
+            reason = f"power load {stranded} shares its supply in series with other loads and nothing else"
+            return self._failed(Outcome.UNDECIDED, reason)
+        fine, residual = self._refine(linear, loads, settled)
+        if not residual <= RESIDUAL_A:
+            return self._failed(Outcome.UNDECIDED, f"currents balance only to {residual:.1e} A")
+        self._note_idle(loads, settled.volts)
+        self._note_relieved()
+        outcome = Outcome.SOLVED
+        if self.overloaded:
+            outcome = Outcome.OVERLOADED
+        elif self.locked_out:
+            outcome = Outcome.LOCKED_OUT
+        return Operating(
+            outcome, "", linear, self.state, loads, settled.volts, fine, residual, self.overloaded, self.locked_out
+        )
+
+    def _stranded(self, linear: Linear, volts: Sequence[Scalar]) -> int | None:
+        """A load that would run, but whose current has no path except through other loads."""
+        if self.idle or not linear.pins:
+            return None
+        for position, (index, ends) in enumerate(zip(self.grid.island.powers, self.grid.powers, strict=True)):
+            load = self.grid.network.powers[index]
+            across = volts[ends[0]] - volts[ends[1]]
+            joined = linear.joined(ends) or self.state.locked[position] or not load.watts
+            if not joined and _runs(across, load.lockout_v, self.grid.phasors):
+                return index
+        return None
+
+    def _note_idle(self, loads: Sequence[Load], volts: Sequence[Scalar]) -> None:
+        """Loads that never started because even without load their voltage is below lock-out."""
+        if self.idle:
+            return
+        running = {load.index for load in loads}
+        for position, (index, ends) in enumerate(zip(self.grid.island.powers, self.grid.powers, strict=True)):
+            across = abs(volts[ends[0]] - volts[ends[1]])
+            if position not in running and not self.state.locked[position] and across > LIVE_V:
+                self.locked_out.append(LockedOut(index, across))
+                self.state.locked[position] = True
+
+    def _note_relieved(self) -> None:
+        """Sources that reached their limit until loads fell below lock-out: overloaded all the same."""
+        for position in sorted(self.relieved):
+            if self.state.sources[position] is not SourceMode.CONSTANT_CURRENT:
+                index = self.grid.island.sources[position]
+                self.overloaded.append(Overloaded(index, self.demands[position]))
+
+    def _refine(self, linear: Linear, loads: Sequence[Load], settled: Settled) -> tuple[list[Scalar], float]:
+        """Corrections too small for the voltages' own digits, until the currents balance."""
+        fine: list[Scalar] = [0.0] * len(settled.volts)
+        best, residual = fine, float("inf")
+        for _ in range(REFINEMENTS):
+            gap = excess(linear, loads, settled.volts, fine)
+            counted = gap if len(self.grid.island.grounds) == 1 else gap[:-1]
+            size = max([abs(value) for value in counted], default=0.0)
+            if size >= 0.5 * residual:
+                break
+            best, residual = fine, size
+            step = settled.solver.solve(gap)
+            fine = [value - change for value, change in zip(fine, step, strict=True)]
+        return best, residual
+
+    def _failed(self, outcome: Outcome, reason: str) -> Operating:
+        return Operating(outcome, reason, None, self.state, [], [], [], 0.0, self.overloaded, self.locked_out)
+
+
+def _runs(across: Scalar, lockout_v: float, phasors: bool) -> bool:
+    size = abs(across) if phasors else across.real
+    return size > LIVE_V and size >= lockout_v
+
+
+def _draw(across: float, now: Draw) -> Draw:
+    """The piece of the characteristic that holds this voltage, with a margin against flutter."""
+    if now is Draw.FULL:
+        return Draw.FULL if across >= KNEE_V * (1.0 - 1e-6) else Draw.STARVED
+    if now is Draw.REVERSED:
+        return Draw.REVERSED if across <= CLOSE else (Draw.FULL if across > KNEE_V else Draw.STARVED)
+    if across > KNEE_V * (1.0 + 1e-6):
+        return Draw.FULL
+    return Draw.REVERSED if across < -CLOSE else Draw.STARVED

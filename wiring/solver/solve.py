@@ -1,0 +1,165 @@
+"""The operating point of a network: every galvanic island on its own, put together in the caller's order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiring.solver.active import Operating, Search
+from wiring.solver.checks import check, is_complex
+from wiring.solver.grid import Grid, Linear
+from wiring.solver.islands import Island, split
+from wiring.solver.network import Network, Scalar
+from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, Solution, SourceMode
+
+WORST_FIRST = (Outcome.COLLAPSED, Outcome.UNDECIDED, Outcome.OVERLOADED, Outcome.LOCKED_OUT, Outcome.SOLVED)
+
+
+def solve(network: Network) -> Solution:
+    """The operating point under load, coming from no load.
+
+    A source that shuts down on overload is off in the answer (its restarts have no steady state) and is listed; a load
+    below lock-out is off and listed. An island without operating point has None throughout; the others keep their
+    answers, and the worst outcome is the solution's. Raises ValueError for a network without physical meaning.
+    """
+    return _solve(network, idle=False)
+
+
+def open_voltage(network: Network) -> Solution:
+    """The same network with every load idle."""
+    return _solve(network, idle=True)
+
+
+def _solve(network: Network, idle: bool) -> Solution:
+    check(network)
+    phasors = is_complex(network)
+    answer = _Answer(network, phasors)
+    for number, island in enumerate(split(network)):
+        answer.enter(number, island, idle)
+    return answer.finished()
+
+
+class _Answer:
+    """Collects the islands' results by the network's indices."""
+
+    def __init__(self, network: Network, phasors: bool) -> None:
+        self.network = network
+        self.phasors = phasors
+        zero: Scalar = 0j if phasors else 0.0
+        self.volts: list[Scalar | None] = [None] * network.nodes
+        self.potentials: list[Scalar | None] = [zero] * network.nodes
+        self.islands = [0] * network.nodes
+        self.branch_a: list[Scalar | None] = [zero] * len(network.branches)
+        self.source_a: list[Scalar | None] = [zero] * len(network.sources)
+        self.source_mode = [SourceMode.CONSTANT_VOLTAGE] * len(network.sources)
+        self.power_a: list[Scalar | None] = [zero] * len(network.powers)
+        self.power_state = [PowerState.UNPOWERED] * len(network.powers)
+        self.current_a: list[Scalar | None] = [zero] * len(network.currents)
+        self.diode_a: list[Scalar | None] = [zero] * len(network.diodes)
+        self.floating: list[tuple[int, ...]] = []
+        self.adrift: list[int] = []
+        self.overloaded: list[Overloaded] = []
+        self.locked_out: list[LockedOut] = []
+        self.collapsed: list[int] = []
+        self.reasons: list[str] = []
+        self.outcomes: list[Outcome] = []
+        self.residual_a = 0.0
+
+    def enter(self, number: int, island: Island, idle: bool) -> None:
+        for node in island.nodes:
+            self.islands[node] = number
+        if not island.referenced and len(island.nodes) > 1:
+            self.floating.append(island.nodes)
+        if island.sources:
+            self._operate(island, idle)
+        if island.referenced:
+            for node in island.nodes:
+                self.volts[node] = self.potentials[node]
+
+    def _operate(self, island: Island, idle: bool) -> None:
+        grid = Grid(self.network, island, self.phasors)
+        result = Search(grid, idle).run()
+        self.outcomes.append(result.outcome)
+        self.overloaded.extend(result.overloaded)
+        for index, mode in zip(island.sources, result.state.sources, strict=True):
+            self.source_mode[index] = mode
+        for index, locked in zip(island.powers, result.state.locked, strict=True):
+            if locked:
+                self.power_state[index] = PowerState.LOCKED_OUT
+        self.locked_out.extend(result.locked_out)
+        if result.linear is None:
+            self._without_point(island, result)
+        else:
+            self.residual_a = max(self.residual_a, result.residual_a)
+            self._take_volts(grid, result, result.linear)
+            self._take_currents(grid, result, result.linear)
+
+    def _without_point(self, island: Island, result: Operating) -> None:
+        self.reasons.append(result.reason)
+        if result.outcome is Outcome.COLLAPSED:
+            self.collapsed.extend(index for index in island.powers if self.power_state[index] is PowerState.UNPOWERED)
+        for node in island.nodes:
+            self.potentials[node] = None
+        for amps, indices in (
+            (self.branch_a, island.branches),
+            (self.source_a, island.sources),
+            (self.power_a, island.powers),
+            (self.current_a, island.currents),
+            (self.diode_a, island.diodes),
+        ):
+            for index in indices:
+                amps[index] = None
+
+    def _take_volts(self, grid: Grid, result: Operating, linear: Linear) -> None:
+        total = [volts + fine for volts, fine in zip(result.volts, result.fine, strict=True)]
+        home = linear.roots[grid.ground]
+        for node in grid.island.nodes:
+            index = grid.unknown[node]
+            self.potentials[node] = total[index]
+            if linear.roots[index] != home:
+                self.adrift.append(node)
+
+    def _take_currents(self, grid: Grid, result: Operating, linear: Linear) -> None:
+        island, volts, fine = grid.island, result.volts, result.fine
+        for lines, indices, amps, sign in (
+            (grid.branches, island.branches, self.branch_a, 1.0),
+            (linear.sources, island.sources, self.source_a, -1.0),
+            (linear.diodes, island.diodes, self.diode_a, 1.0),
+            (linear.draws, island.currents, self.current_a, 1.0),
+        ):
+            if not lines:
+                continue
+            for (a, b, g, e, j), index in zip(lines, indices, strict=True):
+                amps[index] = sign * (j + g * ((volts[a] - volts[b] - e) + (fine[a] - fine[b]))) + 0.0
+        for load in result.loads:
+            drawn = load.current(load.volts(volts) + load.volts(fine))
+            if load.index >= 0:
+                self.power_a[island.powers[load.index]] = drawn
+                self.power_state[island.powers[load.index]] = PowerState.RUNNING
+            else:
+                self.current_a[island.currents[-1 - load.index]] = drawn
+
+    def finished(self) -> Solution:
+        return Solution(
+            outcome=_worst(self.outcomes),
+            reason="; ".join(dict.fromkeys(self.reasons)),
+            volts=tuple(self.volts),
+            branch_a=tuple(self.branch_a),
+            source_a=tuple(self.source_a),
+            source_mode=tuple(self.source_mode),
+            power_a=tuple(self.power_a),
+            power_state=tuple(self.power_state),
+            current_a=tuple(self.current_a),
+            diode_a=tuple(self.diode_a),
+            floating=tuple(self.floating),
+            adrift=tuple(sorted(self.adrift)),
+            overloaded=tuple(sorted(self.overloaded, key=lambda item: item.source)),
+            locked_out=tuple(sorted(self.locked_out, key=lambda item: item.load)),
+            collapsed=tuple(sorted(self.collapsed)),
+            residual_a=self.residual_a,
+            potentials=tuple(self.potentials),
+            islands=tuple(self.islands),
+        )
+
+
+def _worst(outcomes: Sequence[Outcome]) -> Outcome:
+    return next((outcome for outcome in WORST_FIRST if outcome in outcomes), Outcome.SOLVED)
