@@ -40,7 +40,7 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True)
 class WireSize:
-    """A conductor size in the system it is sold in: "mm2", "awg" or "kcmil". `label` is its number, such as 1.5 or 1/0."""
+    """A conductor size in the system it is sold in: "mm2", "awg" or "kcmil". `label` is its number: 1.5, 16, 1/0."""
 
     system: str
     label: str

@@ -1,0 +1,72 @@
+"""What is wrong with a plan as it is written: one record per fault, and all of them at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from wiring.plan.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing in a plan file that cannot be read.
+
+    `summary` says what is wrong, `expected` what may stand there, `mend` how to put it right. `near` are the nearest
+    known words, `other` further places that take part.
+    """
+
+    place: Place | None
+    summary: str
+    expected: str = ""
+    mend: str = ""
+    near: tuple[str, ...] = ()
+    other: tuple[Place, ...] = ()
+
+    def __str__(self) -> str:
+        parts = [self.summary, self.expected, self.mend]
+        if self.near:
+            parts.append(f"nearest known: {', '.join(self.near)}")
+        where = f"{self.place}: " if self.place else ""
+        return where + ". ".join(part for part in parts if part)
+
+
+class Refusal(ValueError):
+    """Raised while a value is read: what is wrong with it, what was expected, how to mend it."""
+
+    def __init__(self, problem: str, expected: str = "", mend: str = "", near: tuple[str, ...] = ()) -> None:
+        super().__init__(problem)
+        self.problem = problem
+        self.expected = expected
+        self.mend = mend
+        self.near = near
+
+
+def in_order(faults: Iterable[Fault]) -> list[Fault]:
+    """The faults by place, each once; those without a place come first."""
+    unique = dict.fromkeys(faults)
+    return sorted(unique, key=lambda fault: (fault.place is not None, fault.place or Place("", 0, 0), fault.summary))
+
+
+class PlanFaults(Exception):
+    """All faults of a plan, in the order in which they stand in it."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(in_order(faults))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def nearest(word: str, known: Iterable[str]) -> tuple[str, ...]:
+    """Up to three known words that look like this one, the nearest first; upper and lower case count as alike."""
+    by_folded: dict[str, str] = {}
+    for name in known:
+        by_folded.setdefault(name.casefold(), name)
+    matches = get_close_matches(word.casefold()[:100], list(by_folded), 3, 0.6)
+    return tuple(by_folded[match] for match in matches)
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a sentence has them: "a, b or c"."""
+    *head, last = words
+    return f"{', '.join(head)} or {last}" if head else last

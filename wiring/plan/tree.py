@@ -1,0 +1,204 @@
+"""YAML text into a tree of values that keep their place. Every plain scalar stays the text that was written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    Event,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+    StreamEndEvent,
+)
+
+from wiring.plan.fault import Fault
+from wiring.plan.source import Node, Place, Source, Span
+from wiring.plan.syntax import syntax_fault
+
+LARGEST_COUNT = 100_000
+LARGEST_DEPTH = 50
+
+
+def event_reader(text: str) -> Any:
+    """Something with `get_event()` over the text: the C parser where PyYAML has it, else the one in Python."""
+    if yaml.__with_libyaml__:
+        from yaml.cyaml import CParser
+
+        return CParser(text)
+    return yaml.SafeLoader(text)
+
+
+class _Stop(Exception):
+    """Reading cannot go on; the fault is recorded."""
+
+
+@dataclass(slots=True)
+class _Open:
+    """A mapping or sequence that is being read."""
+
+    node: Node
+    anchor: str | None
+    count_before: int
+    height: int = 0
+    key: Node | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Anchored:
+    node: Node
+    count: int
+    height: int
+
+
+class _Builder:
+    """Takes events one by one; `root` is the tree so far, `faults` what was wrong."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.root: Node | None = None
+        self.faults: list[Fault] = []
+        self._open: list[_Open] = []
+        self._anchors: dict[str, _Anchored] = {}
+        self._count = 0
+        self._documents = 0
+        self._actions: dict[type[Event], Any] = {
+            ScalarEvent: self._scalar,
+            AliasEvent: self._alias,
+            MappingStartEvent: self._start_mapping,
+            MappingEndEvent: self._end,
+            SequenceStartEvent: self._start_sequence,
+            SequenceEndEvent: self._end,
+            DocumentStartEvent: self._document,
+        }
+
+    def take(self, event: Event) -> None:
+        action = self._actions.get(type(event))
+        if action:
+            action(event)
+
+    def _span(self, event: Any) -> Span:
+        start, end = event.start_mark, event.end_mark
+        if start.line == end.line:
+            return start.line + 1, start.column + 1, max(1, end.column - start.column)
+        line = self.source.lines[start.line] if start.line < len(self.source.lines) else ""
+        return start.line + 1, start.column + 1, max(1, len(line.rstrip()) - start.column)
+
+    def _opening(self, event: Any) -> Span:
+        return event.start_mark.line + 1, event.start_mark.column + 1, 1
+
+    def _fault(self, span: Span, summary: str, expected: str = "", mend: str = "", other: tuple[Place, ...] = ()) -> None:
+        self.faults.append(Fault(Place(self.source.file, *span), summary, expected, mend, (), other))
+
+    def _document(self, event: Any) -> None:
+        self._documents += 1
+        if self._documents > 1:
+            self._fault(self._opening(event), "a second document begins here", "a plan is one document", "remove the line ---")
+            raise _Stop
+
+    def _refuse_tag(self, event: Any) -> None:
+        if event.tag is not None:
+            self._fault(self._opening(event), f"{event.tag!r} is a tag", "a plan has no tags", "write the value alone")
+
+    def _grow(self, count: int, depth: int, span: Span) -> None:
+        self._count += count
+        if self._count > LARGEST_COUNT:
+            self._fault(span, f"the plan has more than {LARGEST_COUNT:,} values", "aliases count as often as they are used")
+            raise _Stop
+        if len(self._open) + depth > LARGEST_DEPTH:
+            self._fault(span, f"values are nested more than {LARGEST_DEPTH} deep", "a plan is at most a few levels deep")
+            raise _Stop
+
+    def _scalar(self, event: Any) -> None:
+        span = self._span(event)
+        self._refuse_tag(event)
+        self._grow(1, 1, span)
+        nothing = event.value == "" and event.implicit[0]
+        node = Node(self.source.file, None if nothing else event.value, span)
+        if event.anchor is not None:
+            self._anchors[event.anchor] = _Anchored(node, 1, 1)
+        self._put(node, 1)
+
+    def _alias(self, event: Any) -> None:
+        span = self._span(event)
+        found = self._anchors.get(event.anchor)
+        if found is None:
+            problem = f"*{event.anchor} refers to nothing that is complete before it"
+            self._fault(span, problem, f"an anchor &{event.anchor} at an earlier value")
+            self._put(Node(self.source.file, None, span), 1)
+            return
+        self._grow(found.count, found.height, span)
+        node = found.node
+        self._put(Node(node.file, node.data, span, node.children, node.keys), found.height)
+
+    def _start_mapping(self, event: Any) -> None:
+        self._start(event, Node(self.source.file, {}, self._opening(event), {}))
+
+    def _start_sequence(self, event: Any) -> None:
+        self._start(event, Node(self.source.file, [], self._opening(event), []))
+
+    def _start(self, event: Any, node: Node) -> None:
+        self._refuse_tag(event)
+        self._open.append(_Open(node, event.anchor, self._count))
+        self._grow(1, 0, node.span)
+
+    def _end(self, _: Any) -> None:
+        closed = self._open.pop()
+        height = closed.height + 1
+        if closed.anchor is not None:
+            self._anchors[closed.anchor] = _Anchored(closed.node, self._count - closed.count_before, height)
+        self._put(closed.node, height)
+
+    def _put(self, node: Node, height: int) -> None:
+        if not self._open:
+            self.root = node
+            return
+        top = self._open[-1]
+        top.height = max(top.height, height)
+        children = top.node.children
+        if isinstance(children, list):
+            children.append(node)
+            top.node.data.append(node.data)
+        elif top.key is None:
+            top.key = node
+        else:
+            key, top.key = top.key, None
+            self._put_entry(top.node, key, node)
+
+    def _put_entry(self, mapping: Node, key: Node, value: Node) -> None:
+        name = key.data
+        if not isinstance(name, str):
+            problem = "a key is missing here" if name is None else "a key cannot be a list or a mapping"
+            self._fault(key.span, problem, "a key is one word or text before a colon")
+        elif name == "<<":
+            self._fault(key.span, "'<<' does not merge anything in a plan", "defaults of wires stand in wire_types")
+        elif name in mapping.keys:
+            first = mapping.key_place(name)
+            self._fault(key.span, f"{name!r} is given twice", "every key stands once", f"keep one; the first is in line {first.line}", (first,))
+        else:
+            mapping.keys[name] = key.span
+            mapping.data[name] = value.data
+            mapping.children[name] = value  # type: ignore[index, call-overload]
+
+
+def read_tree(source: Source, text: str) -> tuple[Node | None, list[Fault]]:
+    """The tree of a YAML text, None where nothing could be made of it, and every fault of its form."""
+    builder = _Builder(source)
+    try:
+        reader = event_reader(text)
+        while type(event := reader.get_event()) is not StreamEndEvent:
+            builder.take(event)
+    except _Stop:
+        return None, builder.faults
+    except yaml.YAMLError as error:
+        return None, [*builder.faults, syntax_fault(error, source)]
+    if builder.root is None:
+        place = Place(source.file, 1, 1)
+        return None, [Fault(place, "the file has nothing in it", "a plan begins with `format: 1`")]
+    return builder.root, builder.faults
