@@ -1,0 +1,59 @@
+"""Faults in the plan as it is written, all at once: place, excerpt, what was expected, how to mend it. Plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from wiring.plan.fault import Fault, in_order
+from wiring.plan.source import Source
+from wiring.reports.excerpt import Mark, excerpt
+from wiring.reports.lines import clean, indented
+from wiring.reports.words import CAUTION_IN_SHORT, counted
+
+_NARROWEST = 32
+
+
+def render_fault_text(
+    faults: Iterable[Fault], sources: Mapping[str, Source], plan: str, *, width: int, encoding: str = "utf-8"
+) -> str:
+    """Every fault in the order of the file, then their number. Lines of at most `width` columns (32 at the least)."""
+    width = max(width, _NARROWEST)
+    ordered = in_order(faults)
+    lines: list[str] = []
+    for fault in ordered:
+        lines += [*_one_fault(fault, sources, plan, width, encoding), ""]
+    lines += indented(clean(_count(ordered, plan), encoding), width, 0)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _count(faults: Sequence[Fault], plan: str) -> str:
+    return f"{counted(len(faults), 'fault')} in {plan}: the plan cannot be read, nothing was judged. {CAUTION_IN_SHORT}"
+
+
+def _one_fault(fault: Fault, sources: Mapping[str, Source], plan: str, width: int, encoding: str) -> list[str]:
+    lines = indented(clean(f"{fault.place or plan}: {fault.summary}", encoding), width, 0)
+    lines += excerpt(_marks(fault), sources, width, encoding)
+    for label, text in _advice(fault):
+        lines += indented(clean(text, encoding), width, 12, f"  {label}")
+    return lines
+
+
+def _marks(fault: Fault) -> list[Mark]:
+    own = [Mark(fault.place)] if fault.place else []
+    return own + [Mark(place, "and here", "-") for place in fault.other]
+
+
+def _advice(fault: Fault) -> list[tuple[str, str]]:
+    told = [("Expected", fault.expected), ("Nearest", ", ".join(fault.near)), ("Mend", fault.mend)]
+    return [(label, text) for label, text in told if text]
+
+
+def render_fault_lines(faults: Iterable[Fault], plan: str, encoding: str = "utf-8") -> str:
+    """One line for each fault, then one with their number."""
+    ordered = in_order(faults)
+    lines = [f"{fault.place or plan}: FAULT {_sentence(fault)}" for fault in ordered]
+    return "".join(f"{clean(line, encoding)}\n" for line in [*lines, _count(ordered, plan)])
+
+
+def _sentence(fault: Fault) -> str:
+    return "; ".join([fault.summary, *(f"{label.lower()}: {text}" for label, text in _advice(fault))])

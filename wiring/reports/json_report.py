@@ -1,0 +1,127 @@
+"""The report as JSON for other programs: stable keys in a stable order, numbers to six significant digits."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from math import isfinite
+from typing import Any
+
+from wiring.findings import Finding, Number, Report
+from wiring.plan.fault import Fault, in_order
+from wiring.plan.source import Place
+from wiring.reports.order import by_rule, natural, worst_first
+from wiring.reports.words import standard_of
+from wiring.rulebooks.citation import Limit
+
+FORMAT = 1
+_SECTIONS = ("supplies", "conductors", "protection", "stops", "enclosure")
+
+
+def report_data(report: Report) -> dict[str, Any]:
+    """The report as plain data; keys and their order are part of format 1."""
+    return {
+        "format": FORMAT,
+        "plan": report.plan,
+        "rulebook": report.rulebook,
+        "verdict": str(report.verdict),
+        "findings": [finding_data(finding) for finding in worst_first(report.findings)],
+        "not_judged": [
+            {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
+            for entry in by_rule(report.not_judged)
+        ],
+        "figures": _figures(report.figures),
+    }
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding; file, line and column are null where it has no place, `reason` is there when it is accepted."""
+    data: dict[str, Any] = {
+        "rule": finding.rule,
+        "signal": str(finding.signal),
+        "subjects": list(finding.subjects),
+        **_place(finding.place),
+        "summary": finding.summary,
+        "numbers": [_number(number) for number in finding.numbers],
+        "limit": _limit(finding.limit),
+        "harm": finding.harm,
+        "mend": list(finding.mend),
+        "accepted": finding.accepted is not None,
+    }
+    return data if finding.accepted is None else data | {"reason": finding.accepted}
+
+
+def fault_data(faults: Iterable[Fault], plan: str) -> dict[str, Any]:
+    """The faults of a plan that cannot be read, as plain data."""
+    return {"format": FORMAT, "plan": plan, "faults": [_fault(fault) for fault in in_order(faults)]}
+
+
+def to_json(data: Any, encoding: str = "utf-8") -> str:
+    """The data as indented JSON, with escapes where the encoding lacks a character."""
+    text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    try:
+        text.encode(encoding)
+    except (UnicodeEncodeError, LookupError):
+        text = json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False)
+    return text + "\n"
+
+
+def render_json(report: Report, encoding: str = "utf-8") -> str:
+    """The report of format 1."""
+    return to_json(report_data(report), encoding)
+
+
+def render_fault_json(faults: Iterable[Fault], plan: str, encoding: str = "utf-8") -> str:
+    """The faults of format 1."""
+    return to_json(fault_data(faults, plan), encoding)
+
+
+def rounded(value: Any) -> Any:
+    """Plain data with every float to six significant digits and null for what is no finite number."""
+    if isinstance(value, float):
+        return float(f"{value:.6g}") + 0.0 if isfinite(value) else None
+    if isinstance(value, Mapping):
+        return {str(key): rounded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded(item) for item in value]
+    return value
+
+
+def _place(place: Place | None) -> dict[str, Any]:
+    if place is None:
+        return {"file": None, "line": None, "column": None}
+    return {"file": place.file, "line": place.line, "column": place.column}
+
+
+def _number(number: Number) -> dict[str, Any]:
+    return {"name": number.name, "value": rounded(number.value), "unit": number.unit}
+
+
+def _limit(limit: Limit | None) -> dict[str, Any] | None:
+    if limit is None:
+        return None
+    source = limit.source
+    return {
+        "value": rounded(limit.value),
+        "unit": limit.unit,
+        "source": standard_of(source),
+        "standing": str(source.standing),
+    }
+
+
+def _fault(fault: Fault) -> dict[str, Any]:
+    told = {"summary": fault.summary, "expected": fault.expected, "mend": fault.mend, "near": list(fault.near)}
+    return _place(fault.place) | told
+
+
+def _figures(figures: Mapping[str, Any]) -> dict[str, Any]:
+    """The sections in their order, always all of them; ids in natural order, the figures of each as computed."""
+    known = {name: figures.get(name) or {} for name in _SECTIONS}
+    by_id = {name: _by_id(section) if name != "enclosure" else section for name, section in known.items()}
+    more = {name: figures[name] for name in sorted(figures) if name not in known}
+    data: dict[str, Any] = rounded(by_id | more)
+    return data
+
+
+def _by_id(section: Mapping[str, Any]) -> dict[str, Any]:
+    return dict(sorted(section.items(), key=lambda item: natural(item[0])))

@@ -1,0 +1,98 @@
+"""One finding on a page: hazard, place, excerpt, numbers, harm, way to mend."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wiring.findings import Finding
+from wiring.plan.source import Source
+from wiring.reports.excerpt import Mark, excerpt
+from wiring.reports.lines import cells, indented, shortened, wrapped
+from wiring.reports.page import Page
+from wiring.reports.words import figure, limit_words
+
+_INDENT = 9
+_TITLE_LEAST = 24
+_LABEL_MOST = 14
+_REMARK_LEAST = 20
+_SUBJECT_ROOM = 40
+_CAUSES_MOST = 8
+
+#: Label, value, remark.
+_Row = tuple[str, str, str]
+
+
+def print_finding(page: Page, finding: Finding, title: str, sources: Mapping[str, Source]) -> None:
+    """The whole finding; `title` names the fault in general, "" where it has no other name than its summary."""
+    page.signal(finding.signal, _heading(page, finding, title or finding.summary))
+    if title:
+        page.text(finding.summary, _INDENT)
+    if where := place_words(finding):
+        page.text(where, _INDENT)
+    if marks := _marks(finding):
+        page.blank()
+        page.lines(excerpt(marks, sources, page.width, page.encoding))
+    page.blank()
+    _print_numbers(page, finding)
+
+
+def place_words(finding: Finding) -> str:
+    """File, line and column, and the subjects, long names shortened."""
+    place = [str(finding.place)] if finding.place else []
+    return ", ".join([*place, *(shortened(name, _SUBJECT_ROOM) for name in finding.subjects)])
+
+
+def _heading(page: Page, finding: Finding, title: str) -> list[str]:
+    """The signal word and the title, the rule's name at the right edge or, where that is too narrow, below."""
+    title, slug = page.clean(title), page.clean(finding.rule)
+    room = page.width - _INDENT - 2 - cells(slug)
+    if room < _TITLE_LEAST:
+        return [*indented(title, page.width, _INDENT, finding.signal), *indented(slug, page.width, _INDENT)]
+    first, *rest = wrapped(title, room)
+    lead = f"{finding.signal:<{_INDENT}}{first}"
+    gap = page.width - cells(lead) - cells(slug)
+    return [f"{lead}{' ' * gap}{slug}", *(" " * _INDENT + line for line in rest)]
+
+
+def _marks(finding: Finding) -> list[Mark]:
+    label = f"limit {figure(finding.limit.value, finding.limit.unit)}" if finding.limit else ""
+    own = [Mark(finding.place, label)] if finding.place else []
+    causes = [Mark(cause.place, cause.remark, "-") for cause in finding.because[:_CAUSES_MOST]]
+    return own + causes
+
+
+def _print_numbers(page: Page, finding: Finding) -> None:
+    rows = [(number.name, figure(number.value, number.unit), number.remark) for number in finding.numbers]
+    if finding.limit:
+        rows.append(("Limit", figure(finding.limit.value, finding.limit.unit), limit_words(finding.limit)))
+    rows = [(_label(page, label), page.clean(value), page.clean(remark)) for label, value, remark in rows]
+    label_room = max([len("Harm"), *(cells(label) for label, _, _ in rows)])
+    value_room = max([0, *(cells(value) for _, value, _ in rows)])
+    for row in rows:
+        _print_row(page, row, label_room, value_room)
+    for label, text in _advice(finding):
+        page.text(text, label_room + 4, f"  {label}")
+
+
+def _label(page: Page, name: str) -> str:
+    shown = shortened(page.clean(name), _LABEL_MOST)
+    return shown[:1].upper() + shown[1:]
+
+
+def _print_row(page: Page, row: _Row, label_room: int, value_room: int) -> None:
+    """A row of the figures; the remark goes below where too little is left beside the value."""
+    label, value, remark = row
+    value_start = 2 + label_room + 2
+    remark_start = value_start + value_room + 2
+    lead = f"  {label}{' ' * (label_room - cells(label))}  {' ' * (value_room - cells(value))}{value}"
+    if remark and page.width - remark_start >= _REMARK_LEAST:
+        page.lines(indented(remark, page.width, remark_start, lead))
+        return
+    page.lines([lead] if cells(lead) <= page.width else indented(value, page.width, value_start, f"  {label}"))
+    page.lines(indented(remark, page.width, value_start) if remark else [])
+
+
+def _advice(finding: Finding) -> list[tuple[str, str]]:
+    harm = [("Harm", finding.harm)] if finding.harm else []
+    mend = [("Mend" if number == 0 else "or", way) for number, way in enumerate(finding.mend)]
+    return [*harm, *mend, ("Read", f"wiring explain {finding.rule}")]

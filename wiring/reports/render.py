@@ -1,0 +1,98 @@
+"""The one door to all printers, and the exit status that goes with a report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
+
+from wiring.findings import Report, Signal
+from wiring.plan.fault import Fault
+from wiring.plan.source import Source
+from wiring.reports.rule_text import RuleText
+
+
+class Style(StrEnum):
+    """How a report is printed."""
+
+    TEXT = "text"
+    BRIEF = "brief"
+    JSON = "json"
+    SARIF = "sarif"
+
+
+def render(
+    report: Report,
+    sources: Mapping[str, Source],
+    style: Style | str,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    not_judged_all: bool = False,
+    rules: Iterable[RuleText] = (),
+    encoding: str = "utf-8",
+) -> str:
+    """The report in a style, ready to write to a stream of that encoding; it ends with a line break.
+
+    `sources` by file name give the excerpts, `rules` the titles; `width`, `colour` and `not_judged_all` count for
+    text only. Raises ValueError for a style that does not exist, which is an error of the caller.
+    """
+    match Style(style):
+        case Style.BRIEF:
+            from wiring.reports.brief import render_brief
+
+            return render_brief(report, encoding)
+        case Style.JSON:
+            from wiring.reports.json_report import render_json
+
+            return render_json(report, encoding)
+        case Style.SARIF:
+            from wiring.reports.sarif import render_sarif
+
+            return render_sarif(report, rules, encoding)
+        case Style.TEXT:
+            from wiring.reports.terminal import render_terminal
+
+            return render_terminal(
+                report,
+                sources,
+                width=width,
+                colour=colour,
+                not_judged_all=not_judged_all,
+                rules=rules,
+                encoding=encoding,
+            )
+
+
+def render_faults(
+    faults: Iterable[Fault],
+    sources: Mapping[str, Source],
+    style: Style | str,
+    *,
+    plan: str,
+    width: int = 80,
+    encoding: str = "utf-8",
+) -> str:
+    """The faults of a plan that cannot be read, in a style; it ends with a line break.
+
+    Raises ValueError for a style that does not exist, which is an error of the caller.
+    """
+    from wiring.reports import faults as printed
+
+    match Style(style):
+        case Style.TEXT:
+            return printed.render_fault_text(faults, sources, plan, width=width, encoding=encoding)
+        case Style.BRIEF:
+            return printed.render_fault_lines(faults, plan, encoding)
+        case Style.JSON:
+            from wiring.reports.json_report import render_fault_json
+
+            return render_fault_json(faults, plan, encoding)
+        case Style.SARIF:
+            from wiring.reports.sarif import render_fault_sarif
+
+            return render_fault_sarif(faults, plan, encoding)
+
+
+def exit_status(report: Report, fail_on: Signal = Signal.WARNING) -> int:
+    """0 when no finding at or above `fail_on` stands and every rule ran, else 1."""
+    return int(bool(report.crashed) or any(one.signal.rank <= fail_on.rank for one in report.standing))

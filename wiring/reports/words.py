@@ -1,0 +1,81 @@
+"""What every printer says in the same words: the cautions, figures with units, limits, counts, the verdict."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import isfinite
+
+from wiring.findings import NotJudged, Report, Verdict
+from wiring.quantities import show
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.units import OWNERS
+
+CAUTIONS = (
+    "This tool assists; it does not certify. A clear report is no proof that a machine is safe.",
+    "Local electrical code decides, and the authority having jurisdiction has the last word on it.",
+    "Where the law asks for a qualified or licensed person, leave mains work, verification and commissioning to one.",
+    "Before touching anything: isolate, lock off, wait for capacitors to discharge, prove every conductor dead.",
+)
+CAUTION_IN_SHORT = "This tool assists; it does not certify."
+UNKNOWN = "not known"
+
+_VERDICTS = {
+    Verdict.STOP: "STOP. Keep the power off: mend every DANGER and WARNING, or accept each with its reason.",
+    Verdict.MEND: "MEND. Mend or accept what is listed before the power goes on.",
+    Verdict.CLEAR: "CLEAR. Nothing found by the checks that could be made.",
+}
+
+
+def figure(value: float | None, unit: str) -> str:
+    """A value in the unit named, for people: "4.8 A", "1.5 mm2", "35 °C", "80 %" (80 with the unit %), "not known".
+
+    A unit of the plan language is printed with a fitting prefix; any other one as it stands.
+    """
+    if value is None or not isfinite(value):
+        return UNKNOWN
+    owner = next(iter(OWNERS.get(unit, ())), None)
+    if owner is None:
+        return f"{_digits(value)} {unit}".strip()
+    return show(value * owner.units[unit] + owner.offsets.get(unit, 0.0), owner.name)
+
+
+def _digits(value: float) -> str:
+    return f"{value:.4g}" if 1e-4 <= abs(value) < 1e6 or value == 0 else f"{value:.3e}"
+
+
+def share(value: float | None) -> str:
+    """A fraction of 1 in percent, to one decimal."""
+    return UNKNOWN if value is None or not isfinite(value) else f"{100 * value:.1f} %"
+
+
+def standard_of(source: Source) -> str:
+    """The place in the standard alone, without how sure it is."""
+    return str(replace(source, standing=Standing.CONFIRMED))
+
+
+def limit_words(limit: Limit) -> str:
+    """Where a limit comes from and how sure that is, with the note where sources disagree."""
+    cited = standard_of(limit.source)
+    standing = f"{cited} ({limit.source.standing})" if cited else str(limit.source.standing)
+    return f"{standing}; {limit.note}" if limit.note else standing
+
+
+def counted(count: int, noun: str) -> str:
+    """ "1 check", "3 checks"."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def verdict_words(report: Report) -> str:
+    """The verdict with what to do, and how far it reaches."""
+    words = _VERDICTS[report.verdict]
+    if report.crashed:
+        words += f" {counted(len(report.crashed), 'rule')} failed and judged nothing."
+    if report.not_judged:
+        words += f" {counted(len(report.not_judged), 'check')} could not be made."
+    return words
+
+
+def missing_words(entry: NotJudged) -> str:
+    """What a check lacks, and for what."""
+    subjects = ", ".join(entry.subjects)
+    return f"{subjects}: {entry.missing}" if subjects else entry.missing
