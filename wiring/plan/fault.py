@@ -32,7 +32,7 @@ class Fault:
         return where + ". ".join(part for part in parts if part)
 
 
-class Refusal(ValueError):
+class PlanValueError(ValueError):
     """Raised while a value is read: what is wrong with it, what was expected, how to mend it."""
 
     def __init__(self, problem: str, expected: str = "", mend: str = "", near: tuple[str, ...] = ()) -> None:
@@ -49,7 +49,7 @@ def in_order(faults: Iterable[Fault]) -> list[Fault]:
     return sorted(unique, key=lambda fault: (fault.place is not None, fault.place or Place("", 0, 0), fault.summary))
 
 
-class PlanFaults(Exception):
+class PlanFaults(Exception):  # noqa: N818 - the name callers read
     """All faults of a plan, in the order in which they stand in it."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:

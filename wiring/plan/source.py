@@ -44,7 +44,7 @@ class Source:
         return Source(file, tuple(_LINE_BREAK.split(text)))
 
     def excerpt(self, place: Place) -> str:
-        """The line of the place with its number, and below it a mark under the place; "" where there is no such line."""
+        """The line of the place with its number, and a mark below; "" where there is no such line."""
         if not 1 <= place.line <= len(self.lines):
             return ""
         line = self.lines[place.line - 1].replace("\t", " ")

@@ -15,7 +15,12 @@ _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U000100
 #: A piece of the parser's message, then what is wrong, what was expected, how to mend it.
 _PROBLEMS = (
     ("unexpected end of stream", "this quoted text never ends", "a quote at its end", ""),
-    ("unknown escape", "this escape is not known", "in double quotes a backslash is written twice", "or use single quotes"),
+    (
+        "unknown escape",
+        "this escape is not known",
+        "in double quotes a backslash is written twice",
+        "or use single quotes",
+    ),
     ("document indicator", "a line --- stands inside a quoted text", "a quote before it", ""),
     ("document separator", "a line --- stands inside a quoted text", "a quote before it", ""),
     ("tab character", "a tab stands where the line is indented", "spaces", "replace every tab by spaces"),
@@ -32,8 +37,15 @@ _PROBLEMS = (
         "put a text with a colon and a space in quotes",
     ),
     ("mapping keys are not allowed", "a question mark cannot begin a value", "a text in quotes", ""),
+    ("comment or line break", "only a line break may follow | or >", "the text on the next line, indented", ""),
+    ("chomping", "only a line break may follow | or >", "the text on the next line, indented", ""),
     ("sequence entries are not allowed", "a list item cannot begin here", "each `- item` on a line of its own", ""),
-    ("expected ',' or", "a comma or the closing bracket is missing", "`, ` between items and the bracket at the end", ""),
+    (
+        "expected ',' or",
+        "a comma or the closing bracket is missing",
+        "`, ` between items and the bracket at the end",
+        "",
+    ),
     (
         "expected key",
         "this does not belong to the mapping above",
@@ -55,7 +67,11 @@ _PROBLEMS = (
     ("directive", "this directive cannot be read", "a plan needs none", "remove the line"),
     ("document start", "something stands behind the end of the plan", "one document", "remove the line ..."),
 )
-_OTHERWISE = ("this cannot be read as YAML", "`key: value` lines, lists and texts", "check indentation, brackets and quotes")
+_OTHERWISE = (
+    "this cannot be read as YAML",
+    "`key: value` lines, lists and texts",
+    "check indentation, brackets and quotes",
+)
 _TAB = ("a tab stands where a value is wanted", "spaces", "replace every tab by spaces")
 
 
@@ -69,7 +85,11 @@ def _place(source: Source, mark: Any) -> Place:
 
 
 def _at_end(source: Source, mark: Any) -> bool:
-    rest = [source.lines[mark.line][mark.column :], *source.lines[mark.line + 1 :]] if mark.line < len(source.lines) else []
+    rest = (
+        [source.lines[mark.line][mark.column :], *source.lines[mark.line + 1 :]]
+        if mark.line < len(source.lines)
+        else []
+    )
     return not any(line.strip() for line in rest)
 
 
@@ -110,26 +130,35 @@ def read_bytes(path: Path) -> bytes | Fault:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Fault(None, f"{str(path)!r} cannot be read: {reason}", "a file that may be read")
     if len(data) > LARGEST_BYTES:
-        return Fault(Place(str(path), 1, 1), f"the file is larger than {LARGEST_BYTES // 1_000_000} MB", "a plan is far smaller")
+        return Fault(
+            Place(str(path), 1, 1), f"the file is larger than {LARGEST_BYTES // 1_000_000} MB", "a plan is far smaller"
+        )
     return data
 
 
 def decode(file: str, data: bytes, byte_order_mark: bool = False) -> str | Fault:
-    """The bytes as text in UTF-8, or the fault at the first byte that is none. A leading mark counts only if allowed."""
+    """The bytes as text in UTF-8, or the fault at the first byte that is none. A leading mark may be dropped."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return Fault(Place(file, 1, 1), "the file is in UTF-16", "UTF-8", "save it again with the encoding UTF-8")
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         place = _place_of(file, data[: error.start].decode("utf-8"))
-        return Fault(place, f"byte {data[error.start]:#04x} is not UTF-8", "UTF-8", "save it again with the encoding UTF-8")
+        return Fault(
+            place, f"byte {data[error.start]:#04x} is not UTF-8", "UTF-8", "save it again with the encoding UTF-8"
+        )
     return text.removeprefix("\ufeff") if byte_order_mark else text
 
 
 def unreadable(file: str, text: str) -> Fault | None:
     """The fault at the first character that no plan may have, None where there is none."""
     if text.startswith("\ufeff"):
-        return Fault(Place(file, 1, 1), "the file begins with a byte order mark", "UTF-8 without one", "save it again without the mark")
+        return Fault(
+            Place(file, 1, 1),
+            "the file begins with a byte order mark",
+            "UTF-8 without one",
+            "save it again without the mark",
+        )
     found = _UNPRINTABLE.search(text)
     if not found:
         return None

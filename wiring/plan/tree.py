@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -20,7 +21,7 @@ from yaml.events import (
 
 from wiring.plan.fault import Fault
 from wiring.plan.source import Node, Place, Source, Span
-from wiring.plan.syntax import syntax_fault
+from wiring.plan.syntax import decode, read_bytes, syntax_fault, unreadable
 
 LARGEST_COUNT = 100_000
 LARGEST_DEPTH = 50
@@ -29,13 +30,13 @@ LARGEST_DEPTH = 50
 def event_reader(text: str) -> Any:
     """Something with `get_event()` over the text: the C parser where PyYAML has it, else the one in Python."""
     if yaml.__with_libyaml__:
-        from yaml.cyaml import CParser
+        from yaml.cyaml import CParser  # type: ignore[attr-defined]
 
         return CParser(text)
     return yaml.SafeLoader(text)
 
 
-class _Stop(Exception):
+class _StopReadingError(Exception):
     """Reading cannot go on; the fault is recorded."""
 
 
@@ -93,14 +94,18 @@ class _Builder:
     def _opening(self, event: Any) -> Span:
         return event.start_mark.line + 1, event.start_mark.column + 1, 1
 
-    def _fault(self, span: Span, summary: str, expected: str = "", mend: str = "", other: tuple[Place, ...] = ()) -> None:
+    def _fault(
+        self, span: Span, summary: str, expected: str = "", mend: str = "", other: tuple[Place, ...] = ()
+    ) -> None:
         self.faults.append(Fault(Place(self.source.file, *span), summary, expected, mend, (), other))
 
     def _document(self, event: Any) -> None:
         self._documents += 1
         if self._documents > 1:
-            self._fault(self._opening(event), "a second document begins here", "a plan is one document", "remove the line ---")
-            raise _Stop
+            self._fault(
+                self._opening(event), "a second document begins here", "a plan is one document", "remove the line ---"
+            )
+            raise _StopReadingError
 
     def _refuse_tag(self, event: Any) -> None:
         if event.tag is not None:
@@ -109,11 +114,15 @@ class _Builder:
     def _grow(self, count: int, depth: int, span: Span) -> None:
         self._count += count
         if self._count > LARGEST_COUNT:
-            self._fault(span, f"the plan has more than {LARGEST_COUNT:,} values", "aliases count as often as they are used")
-            raise _Stop
+            self._fault(
+                span, f"the plan has more than {LARGEST_COUNT:,} values", "aliases count as often as they are used"
+            )
+            raise _StopReadingError
         if len(self._open) + depth > LARGEST_DEPTH:
-            self._fault(span, f"values are nested more than {LARGEST_DEPTH} deep", "a plan is at most a few levels deep")
-            raise _Stop
+            self._fault(
+                span, f"values are nested more than {LARGEST_DEPTH} deep", "a plan is at most a few levels deep"
+            )
+            raise _StopReadingError
 
     def _scalar(self, event: Any) -> None:
         span = self._span(event)
@@ -180,21 +189,42 @@ class _Builder:
             self._fault(key.span, "'<<' does not merge anything in a plan", "defaults of wires stand in wire_types")
         elif name in mapping.keys:
             first = mapping.key_place(name)
-            self._fault(key.span, f"{name!r} is given twice", "every key stands once", f"keep one; the first is in line {first.line}", (first,))
+            self._fault(
+                key.span,
+                f"{name!r} is given twice",
+                "every key stands once",
+                f"keep one; the first is in line {first.line}",
+                (first,),
+            )
         else:
             mapping.keys[name] = key.span
             mapping.data[name] = value.data
             mapping.children[name] = value  # type: ignore[index, call-overload]
 
 
+def load_tree(path: Path) -> tuple[Source | None, Node | None, list[Fault]]:
+    """Source and tree of a YAML file, None where it cannot be had, and every fault of its form."""
+    data = read_bytes(path)
+    if isinstance(data, Fault):
+        return None, None, [data]
+    text = decode(str(path), data)
+    if isinstance(text, Fault):
+        return None, None, [text]
+    source = Source.of(str(path), text)
+    return source, *read_tree(source, text)
+
+
 def read_tree(source: Source, text: str) -> tuple[Node | None, list[Fault]]:
     """The tree of a YAML text, None where nothing could be made of it, and every fault of its form."""
+    fault = unreadable(source.file, text)
+    if fault:
+        return None, [fault]
     builder = _Builder(source)
     try:
         reader = event_reader(text)
         while type(event := reader.get_event()) is not StreamEndEvent:
             builder.take(event)
-    except _Stop:
+    except _StopReadingError:
         return None, builder.faults
     except yaml.YAMLError as error:
         return None, [*builder.faults, syntax_fault(error, source)]

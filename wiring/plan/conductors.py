@@ -1,0 +1,162 @@
+"""What a plan says about conductors: wire types, wires, cables, and the routes they lie in."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, NamedTuple, TypeVar
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from wiring.plan.fault import PlanValueError
+from wiring.plan.site import PlanModel
+from wiring.plan.types import (
+    Celsius,
+    Colour,
+    Count,
+    Flag,
+    Insulation,
+    Metres,
+    Name,
+    Pair,
+    TerminalRef,
+    Text,
+    Volts,
+    WireSize,
+)
+
+Conductor = TypeVar("Conductor", bound="WireType")
+AtWord = Literal["cabinet", "door", "machine", "outside"]
+
+
+class WireType(PlanModel):
+    """What a conductor is made of and where it lies; wires and cables that name it take over what they leave out."""
+
+    size: WireSize | None = None
+    colour: Colour | None = None
+    insulation: Insulation | None = None
+    rated: Volts | None = Field(None, description="rated voltage of the insulation")
+    length: Metres | None = None
+    route: Name | None = None
+    ferrule: Flag | None = Field(None, description="whether its ends have ferrules")
+    conductor_class: Literal["1", "2", "5", "6"] | None = Field(None, description="IEC 60228: 1 solid to 6 very fine")
+
+
+class Star(PlanModel):
+    """One terminal from which a conductor goes to each of the others."""
+
+    start: TerminalRef = Field(alias="from")
+    to: tuple[TerminalRef, ...] = Field(min_length=1)
+
+
+def _chain(value: Any) -> Any:
+    if isinstance(value, list) and len(value) < 2:
+        raise PlanValueError("a chain of fewer than two terminals joins nothing", "at least two, such as [G1:V+, F3:1]")
+    return value
+
+
+class Wire(WireType):
+    """One conductor, or a chain (`through`) or fan-out (`star`) of conductors of one number."""
+
+    wire: Name
+    start: TerminalRef | None = Field(None, alias="from")
+    to: TerminalRef | None = None
+    through: Annotated[tuple[TerminalRef, ...], BeforeValidator(_chain)] | None = None
+    star: Star | None = None
+    type: Name | None = Field(None, description="a key of wire_types")
+    title: Text = ""
+
+    @model_validator(mode="after")
+    def _one_form(self) -> Wire:
+        forms = [self.start is not None or self.to is not None, self.through is not None, self.star is not None]
+        if sum(forms) != 1:
+            problem = "has no ends" if not any(forms) else "says in more than one way what it joins"
+            raise PlanValueError(
+                f"wire {self.wire} {problem}", "`from` and `to`, or `through`, or `star`, and one of them only"
+            )
+        if forms[0] and (self.start is None or self.to is None):
+            missing = "from" if self.start is None else "to"
+            raise PlanValueError(f"wire {self.wire} has one end only", f"`{missing}` as well")
+        return self
+
+
+class Segment(NamedTuple):
+    """One piece of conductor between two terminals."""
+
+    name: str
+    start: TerminalRef
+    end: TerminalRef
+
+
+def segments(wire: Wire) -> list[Segment]:
+    """The pieces of a wire in order: its own id for a plain wire, `200.1`, `200.2` for a chain or a star."""
+    if wire.through is not None:
+        ends = list(zip(wire.through, wire.through[1:], strict=False))
+    elif wire.star is not None:
+        ends = [(wire.star.start, end) for end in wire.star.to]
+    elif wire.start is not None and wire.to is not None:
+        return [Segment(wire.wire, wire.start, wire.to)]
+    else:
+        return []
+    return [Segment(f"{wire.wire}.{number}", start, end) for number, (start, end) in enumerate(ends, 1)]
+
+
+class Shield(PlanModel):
+    """The shield of a cable, with the terminals its ends are bonded to."""
+
+    ends: tuple[TerminalRef, ...] = ()
+    method: Literal["clamp", "pigtail", "core"] | None = Field(None, description="how its ends are bonded")
+
+
+class Cable(WireType):
+    """A cable: cores by their label, each between two terminals. A core is named `C1.3` elsewhere."""
+
+    cable: Name
+    title: Text = ""
+    type: Name | None = Field(None, description="a key of wire_types")
+    cores: Count | None = Field(None, description="number of cores, the protective one counted")
+    colours: tuple[Colour, ...] | None = Field(None, description="colours of the cores in order")
+    sizes: dict[Name, WireSize] = Field(default_factory=dict, description="cores that differ in size, by label")
+    join: dict[Name, tuple[TerminalRef, TerminalRef]] = Field(description="core label: [from, to]")
+    shield: Shield | None = None
+    flexing: Flag | None = Field(None, description="whether it moves with the machine")
+    diameter: Metres | None = Field(None, description="outer diameter")
+
+    @model_validator(mode="after")
+    def _cores_exist(self) -> Cable:
+        if self.cores is not None and len(self.join) > self.cores:
+            raise PlanValueError(
+                f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}",
+                "as many cores as are joined, or more",
+            )
+        unknown = [label for label in self.sizes if label not in self.join]
+        if unknown:
+            raise PlanValueError(
+                f"cable {self.cable} gives a size for core {unknown[0]}, which it does not join", "labels of `join`"
+            )
+        return self
+
+    def size_of(self, core: str) -> Any:
+        """The WireSize of that core, None where the plan gives none."""
+        return self.sizes.get(core, self.size)
+
+
+def with_defaults(conductor: Conductor, defaults: WireType | None) -> Conductor:
+    """The conductor with everything that it leaves out taken from its wire type."""
+    if defaults is None:
+        return conductor
+    taken = {
+        name: value
+        for name in WireType.model_fields
+        if getattr(conductor, name) is None and (value := getattr(defaults, name)) is not None
+    }
+    return conductor.model_copy(update=taken) if taken else conductor
+
+
+class Route(PlanModel):
+    """Where conductors lie together, and how far from other routes."""
+
+    kind: Literal["duct", "loom", "conduit", "chain", "tray", "gland", "open"]
+    size: Pair | None = Field(None, description="inner width x height")
+    at: AtWord = "cabinet"
+    apart: dict[Name, Metres] = Field(default_factory=dict, description="distance from other routes, by their name")
+    length: Metres | None = None
+    ambient: Celsius | None = Field(None, description="air temperature along it, where it differs from the site")

@@ -1,0 +1,116 @@
+"""The plan as a whole: what one file says about a machine, frozen, with SI floats."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from wiring.plan.conductors import Cable, Route, Wire, WireType
+from wiring.plan.fault import PlanValueError
+from wiring.plan.site import Enclosure, Mains, PlanModel, Site
+from wiring.plan.types import (
+    Amperes,
+    Fraction,
+    Name,
+    NewtonMetres,
+    Newtons,
+    RadiansPerSecond,
+    Seconds,
+    Text,
+    Watts,
+)
+
+ModeWord = Literal["run", "hold", "off", "on"]
+
+
+def _state_word(value: Any) -> Any:
+    return {"mode": value} if isinstance(value, str) else value
+
+
+class StateEntry(PlanModel):
+    """What one part does in one state: a word, or the figures of its work."""
+
+    mode: ModeWord | None = None
+    speed: RadiansPerSecond | None = None
+    torque: NewtonMetres | None = None
+    duty: Fraction | None = Field(None, description="share of the time for which it runs")
+    current: Amperes | None = None
+    power: Watts | None = None
+    force: Newtons | None = None
+
+
+def _whole_number(value: Any) -> Any:
+    return int(value) if isinstance(value, str) and value.isascii() and value.isdecimal() and len(value) < 5 else value
+
+
+def _removes(value: Any) -> Any:
+    if isinstance(value, str) and value != "hazards":
+        raise PlanValueError(
+            f"{value[:40]!r} is not what a stop can remove", "`hazards`, or a list of parts such as [M1, E1]"
+        )
+    return value
+
+
+class Stop(PlanModel):
+    """A stop function: which devices call for it, and what must then be without power."""
+
+    devices: tuple[Name, ...] = Field(min_length=1)
+    category: Annotated[Literal[0, 1, 2], BeforeValidator(_whole_number)] = Field(description="IEC 60204-1, 9.2.2")
+    reset: Name | None = Field(None, description="the device that must be operated before the machine runs again")
+    removes: Annotated[Literal["hazards"] | tuple[Name, ...], BeforeValidator(_removes)] = "hazards"
+    delay: Seconds | None = Field(None, description="time until the power is removed, category 1")
+
+
+class PartEntry(PlanModel):
+    """One part as written: its kind or the library part it uses, and the untouched mapping of everything else."""
+
+    kind: Name | None = None
+    use: Name | None = None
+    data: dict[str, Any] = Field(default_factory=dict)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _gather(cls, value: Any) -> Any:
+        if not isinstance(value, dict):
+            raise PlanValueError("a part is a mapping", "`{kind: ...}` or `{use: ...}` with its data")
+        given = {key: value[key] for key in ("kind", "use") if key in value}
+        if len(given) != 1:
+            problem = (
+                "says neither its kind nor a library part" if not given else "says both its kind and a library part"
+            )
+            raise PlanValueError(f"the part {problem}", "`kind` or `use`, and one of them only")
+        return {**given, "data": {key: item for key, item in value.items() if key not in given}}
+
+
+class Acceptance(PlanModel):
+    """A finding that the builder has judged and takes responsibility for."""
+
+    finding: Name
+    part: Name
+    reason: Annotated[Text, Field(min_length=1)]
+    by: Text = ""
+    date: Text = ""
+
+
+class PlanFile(PlanModel):
+    """One plan file. Wires and cables carry the defaults of their wire type."""
+
+    format: Annotated[Literal[1], BeforeValidator(_whole_number)]
+    machine: Text
+    author: Text = ""
+    revision: Text = ""
+    date: Text = ""
+    rulebook: Literal["iec", "na"]
+    site: Site = Site.model_construct()
+    mains: Mains | None = None
+    enclosure: Enclosure | None = None
+    states: dict[Name, dict[Name, Annotated[StateEntry, BeforeValidator(_state_word)]]] = Field(default_factory=dict)
+    stops: dict[Name, Stop] = Field(default_factory=dict)
+    library: tuple[Text, ...] = Field((), description="folders of your own parts, beside the plan")
+    parts: dict[Name, PartEntry]
+    wire_types: dict[Name, WireType] = Field(default_factory=dict)
+    routes: dict[Name, Route] = Field(default_factory=dict)
+    wires: tuple[Wire, ...] = ()
+    cables: tuple[Cable, ...] = ()
+    accepted: tuple[Acceptance, ...] = ()

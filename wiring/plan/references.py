@@ -1,0 +1,135 @@
+"""Names inside one plan file that must exist in it, and ids that must be unique. Kinds of parts play no role here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from wiring.plan.fault import Fault, nearest
+from wiring.plan.source import Node, Place
+
+
+class _Names:
+    """The names of one section, with what a missing one is called. A section that is not a mapping is not checked."""
+
+    def __init__(self, tree: Node, section: str, noun: str) -> None:
+        node = tree.child(section)
+        self.section = section
+        self.noun = noun
+        self.known: Mapping[str, object] | None = node.keys if node and isinstance(node.data, dict) else None
+        if node is None:
+            self.known = {}
+
+    def check(self, name: str, place: Place) -> Iterator[Fault]:
+        if self.known is not None and name not in self.known:
+            summary = f"there is no {self.noun} {name[:60]!r}"
+            yield Fault(place, summary, f"a key of `{self.section}`", "", nearest(name, self.known))
+
+
+def _children(node: Node | None) -> list[Node]:
+    return node.children if node is not None and isinstance(node.children, list) else []
+
+
+def _texts(node: Node | None, *path: str) -> list[Node]:
+    """The texts at the path, a single one or those of a list."""
+    found = node.follow(path) if node is not None else None
+    return found[0].texts() if found and found[1] == len(path) else []
+
+
+def _terminals(item: Node) -> Iterator[Node]:
+    """Every text of a wire or cable that should name a terminal."""
+    for path in (("from",), ("to",), ("through",), ("star", "from"), ("star", "to"), ("shield", "ends")):
+        yield from _texts(item, *path)
+    join = item.child("join")
+    for _, ends in join.entries() if join else ():
+        yield from ends.texts()
+
+
+def _terminal_faults(items: Iterable[Node], parts: _Names) -> Iterator[Fault]:
+    for item in items:
+        for node in _terminals(item):
+            part, colon, _ = node.data.partition(":")
+            if part and colon:
+                line, column, _ = node.span
+                yield from parts.check(part, Place(node.file, line, column, max(1, len(part))))
+
+
+def _named(items: Iterable[Node], key: str, names: _Names) -> Iterator[Fault]:
+    for item in items:
+        for node in _texts(item, key):
+            yield from names.check(node.data, node.place)
+
+
+def _pieces(item: Node) -> list[str]:
+    """The names of the pieces of a chain or star as they are written, the way `segments` numbers them."""
+    count = max(len(_texts(item, "through")) - 1, len(_texts(item, "star", "to")))
+    return [f"{item.data['wire']}.{number}" for number in range(1, count + 1)]
+
+
+def _duplicates(wires: Iterable[Node], cables: Iterable[Node]) -> Iterator[Fault]:
+    first: dict[str, tuple[str, Place]] = {}
+    pieces: dict[str, Place] = {}
+    for noun, items in (("wire", wires), ("cable", cables)):
+        for item in items:
+            node = item.child(noun)
+            if node is None or not isinstance(node.data, str):
+                continue
+            if node.data in first:
+                before, place = first[node.data]
+                summary = f"the id {node.data[:60]!r} stands for a {before} already"
+                yield Fault(node.place, summary, "an id of its own", f"the first is in line {place.line}", (), (place,))
+                continue
+            first[node.data] = (noun, node.place)
+            if noun == "wire":
+                pieces |= dict.fromkeys(_pieces(item), node.place)
+    for name in pieces:
+        if name in first:
+            place = first[name][1]
+            summary = f"the id {name[:60]!r} is that of a piece of another wire already"
+            yield Fault(place, summary, "an id of its own", "", (), (pieces[name],))
+
+
+def _state_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
+    states = tree.child("states")
+    for _, state in states.entries() if states else ():
+        for part, _ in state.entries():
+            yield from parts.check(part, state.key_place(part))
+
+
+def _stop_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
+    stops = tree.child("stops")
+    for _, stop in stops.entries() if stops else ():
+        for key in ("devices", "reset", "removes"):
+            for node in _texts(stop, key):
+                if (key, node.data) != ("removes", "hazards"):
+                    yield from parts.check(node.data, node.place)
+
+
+def _route_faults(tree: Node, routes: _Names) -> Iterator[Fault]:
+    section = tree.child("routes")
+    for name, route in section.entries() if section else ():
+        apart = route.child("apart")
+        for other, _ in apart.entries() if apart else ():
+            yield from routes.check(other, apart.key_place(other))  # type: ignore[union-attr]
+            if other == name:
+                yield Fault(apart.key_place(other), f"route {name!r} is apart from itself", "another route")  # type: ignore[union-attr]
+
+
+def reference_faults(tree: Node) -> Iterator[Fault]:
+    """Every name in the plan that names nothing, and every id that is given twice."""
+    parts = _Names(tree, "parts", "part")
+    types = _Names(tree, "wire_types", "wire type")
+    routes = _Names(tree, "routes", "route")
+    wires, cables = _children(tree.child("wires")), _children(tree.child("cables"))
+    wire_types = tree.child("wire_types")
+    type_nodes = [node for _, node in wire_types.entries()] if wire_types else []
+    conductors = [*wires, *cables]
+    yield from _terminal_faults(conductors, parts)
+    yield from _named(conductors, "type", types)
+    yield from _named([*conductors, *type_nodes], "route", routes)
+    yield from _duplicates(wires, cables)
+    yield from _state_faults(tree, parts)
+    yield from _stop_faults(tree, parts)
+    yield from _route_faults(tree, routes)
+    mains = tree.child("mains")
+    for node in _texts(mains, "inlet"):
+        yield from parts.check(node.data, node.place)

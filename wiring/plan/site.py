@@ -1,0 +1,74 @@
+"""The head of a plan: where the machine stands, what feeds it, the cabinet around it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from wiring.plan.fault import PlanValueError
+from wiring.plan.types import Amperes, Box, Celsius, Flag, Flow, Fraction, Hertz, Metres, Name, Protection, Voltage
+
+CurveWord = Literal["B", "C", "D", "K", "Z"]
+MountingWord = Literal[
+    "free-standing", "wall", "row-end", "row-end-wall", "row-middle", "row-middle-wall", "row-middle-wall-covered"
+]
+
+
+class PlanModel(BaseModel):
+    """A mapping of the plan: frozen, and every key it does not know is a fault."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+class Site(PlanModel):
+    """Where the machine works."""
+
+    ambient: Celsius | None = Field(None, description="highest air temperature around the cabinet")
+    altitude: Metres | None = Field(None, description="height above sea level")
+
+
+class Upstream(PlanModel):
+    """The protective device of the building in front of the machine."""
+
+    kind: Literal["breaker", "fuse"]
+    rating: Amperes
+    curve: CurveWord | None = Field(None, description="tripping characteristic of a breaker (IEC 60898-1)")
+    fuse_class: Literal["gG", "aM", "J", "CC", "RK1", "RK5", "T", "G", "L"] | None = Field(None, alias="class")
+
+
+def _ac(value: Any) -> Voltage:
+    voltage = Voltage.from_plan(value)
+    if voltage.kind == "DC" or not voltage.volts:
+        raise PlanValueError(f"{value!r} is no mains voltage", "an AC voltage, for example 230 V")
+    return voltage
+
+
+class Mains(PlanModel):
+    """The supply at the inlet; `voltage` lies between line and neutral, or between lines where there is no neutral."""
+
+    inlet: Name | None = Field(None, description="the part at which the supply enters")
+    system: Literal["single-phase", "split-phase", "three-phase"]
+    voltage: Annotated[Voltage, BeforeValidator(_ac)]
+    frequency: Hertz | None = None
+    earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
+    fault_current: Amperes | None = Field(None, description="prospective short-circuit current at the inlet")
+    upstream: Upstream | None = None
+
+
+class Fan(PlanModel):
+    """A fan with filter in the wall of the cabinet."""
+
+    airflow: Flow = Field(description="delivered air flow, with the filter in place")
+
+
+class Enclosure(PlanModel):
+    """The cabinet."""
+
+    size: Box | None = None
+    material: Literal["painted-steel", "stainless-steel", "aluminium", "plastic"] | None = None
+    mounting: MountingWord | None = None
+    protection: Protection | None = None
+    fan: Fan | None = None
+    ventilated: Flag | None = Field(None, description="whether it has openings for air")
+    duct_fill: Fraction | None = Field(None, description="highest filling of its wiring ducts that you want")

@@ -1,0 +1,226 @@
+"""Runs a pydantic model over a tree of values and turns every refusal into a fault at its place, in our words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from types import UnionType
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+
+from wiring.plan.fault import Fault, listed, nearest
+from wiring.plan.source import Node, Place
+
+Model = TypeVar("Model", bound=BaseModel)
+Step = str | int
+_QUOTED = re.compile(r"'((?:[^'\\]|\\.)*)'|\b(\d+)\b")
+
+
+def validate(
+    model: type[Model],
+    node: Node,
+    faults: list[Fault],
+    *,
+    data: Any = None,
+    behind: Sequence[Node] = (),
+    known: Iterable[str] = (),
+) -> Model | None:
+    """The model read from the node, or None with its faults appended.
+
+    `data` replaces what is read where it is not simply the node's own (a part without its `kind`, or merged with a
+    library entry); `behind` are the further nodes in which to look for the place of a value; `known` are keys that
+    may stand beside the model's own and are offered as nearest.
+    """
+    try:
+        return model.model_validate(node.data if data is None else data)
+    except ValidationError as error:
+        refused = error.errors(include_url=False)
+    nodes = (node, *behind)
+    found = [_fault(model, nodes, dict(item), tuple(known)) for item in refused]
+    faults += {(fault.place, fault.summary): fault for fault in reversed(found)}.values()
+    return None
+
+
+def _walk(root: Node, path: Sequence[Step]) -> tuple[Node, tuple[Step, ...]]:
+    """The deepest value on the path and the steps that led to it; names of union members are passed over."""
+    node, taken = root, list[Step]()
+    for step in path:
+        below = node.child(step)
+        if below is None:
+            if isinstance(step, str) and step.endswith("]"):
+                continue
+            break
+        node = below
+        taken.append(step)
+    return node, tuple(taken)
+
+
+def _deepest(nodes: Sequence[Node], path: Sequence[Step]) -> tuple[Node, tuple[Step, ...]]:
+    """The same over several trees: the one that has most of the path, the first among equals."""
+    return max((_walk(root, path) for root in nodes), key=lambda found: len(found[1]))
+
+
+def _key_place(nodes: Sequence[Node], path: Sequence[Step]) -> Place:
+    """The place of the key at the end of the path, or of the value above it."""
+    above, _ = _deepest(nodes, path[:-1])
+    key = str(path[-1])
+    return above.key_place(key) if key in above.keys else above.place
+
+
+def _owner_place(nodes: Sequence[Node], path: Sequence[Step]) -> Place:
+    """The place that stands for a mapping as a whole: its key where it has one, else its beginning."""
+    if path and isinstance(path[-1], str):
+        return _key_place(nodes, path)
+    return _deepest(nodes, path)[0].place
+
+
+def _models_in(annotation: Any) -> Iterable[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    origin = get_origin(annotation)
+    if origin is Annotated:
+        yield from _models_in(get_args(annotation)[0])
+    elif origin in (Union, UnionType):
+        for choice in get_args(annotation):
+            yield from _models_in(choice)
+
+
+def _step_into(annotation: Any, step: Step) -> Any:
+    """The annotation of what stands at that key or index, None where it cannot be told."""
+    origin = get_origin(annotation)
+    arguments = get_args(annotation)
+    if origin is Annotated:
+        return _step_into(arguments[0], step)
+    if origin in (Union, UnionType):
+        return next((found for choice in arguments if (found := _step_into(choice, step)) is not None), None)
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return next((field.annotation for name, field in _fields(annotation) if name == step), None)
+    if isinstance(origin, type) and issubclass(origin, Mapping):
+        return arguments[1]
+    if origin in (list, tuple) and isinstance(step, int):
+        return arguments[0] if origin is list or arguments[-1] is ... else arguments[min(step, len(arguments) - 1)]
+    return None
+
+
+def _fields(model: type[BaseModel]) -> list[tuple[str, Any]]:
+    return [(field.alias or name, field) for name, field in model.model_fields.items()]
+
+
+def known_keys(model: type[BaseModel], path: Sequence[Step]) -> list[str]:
+    """The keys that the mapping at the path may have, as they are written; empty where it has free keys."""
+    annotation: Any = model
+    for step in path:
+        annotation = _step_into(annotation, step)
+    return [name for found in _models_in(annotation) for name, _ in _fields(found)]
+
+
+def _named(path: Sequence[Step]) -> str:
+    """The last key of a path in words, with the number of the item behind it."""
+    keys = [str(step) for step in path if isinstance(step, str) and not step.endswith("]")]
+    numbers = [step for step in path[-1:] if isinstance(step, int)]
+    word = f"`{keys[-1]}`" if keys else "the plan"
+    return f"item {numbers[0] + 1} of {word}" if numbers else word
+
+
+def _fault(model: type[BaseModel], nodes: Sequence[Node], error: dict[str, Any], known: tuple[str, ...]) -> Fault:
+    path: tuple[Step, ...] = tuple(error["loc"])
+    kind = error["type"]
+    if kind == "extra_forbidden":
+        return _unknown_key(model, nodes, path, known)
+    if kind == "missing":
+        owner = f"{_named(path[:-1])} has" if path[:-1] else "the file has" if not known else "this has"
+        place = _owner_place(nodes, path[:-1])
+        return Fault(place, f"{owner} no `{path[-1]}`", f"`{path[-1]}: ...`")
+    if path and path[-1] == "[key]":
+        path, place = path[:-1], _key_place(nodes, path[:-1])
+        return _refused(place, f"key {path[-1]!r}", error)
+    node, found = _deepest(nodes, path)
+    place, written = node.place, node.data
+    if written is None and found:
+        path = found
+        return Fault(_owner_place(nodes, path), f"{_named(path)} has no value", _expected(error))
+    return _refused(place, _named(path), error, written)
+
+
+def _unknown_key(
+    model: type[BaseModel], nodes: Sequence[Node], path: tuple[Step, ...], known: tuple[str, ...]
+) -> Fault:
+    keys = sorted({*known_keys(model, path[:-1]), *(known if len(path) == 1 else ())})
+    word = str(path[-1])
+    return Fault(
+        _key_place(nodes, path),
+        f"{word[:60]!r} is not a key here",
+        f"one of {', '.join(keys)}",
+        "",
+        nearest(word, keys),
+    )
+
+
+def _choices(error: dict[str, Any]) -> list[str]:
+    return [first or second for first, second in _QUOTED.findall(error.get("ctx", {}).get("expected", ""))]
+
+
+def _expected(error: dict[str, Any]) -> str:
+    """What could stand there, in words."""
+    kind = error["type"]
+    ctx = error.get("ctx", {})
+    if kind in ("literal_error", "enum"):
+        return listed(_choices(error))
+    cause = ctx.get("error")
+    if cause is not None:
+        return getattr(cause, "expected", "")
+    if kind.startswith(("greater_than", "less_than")):
+        bound, word = next(((ctx[key], key) for key in ("gt", "ge", "lt", "le") if key in ctx), ("", ""))
+        return {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}.get(word, "") + f" {bound}"
+    simple = {
+        "string_type": "a text",
+        "list_type": "a list, such as [a, b]",
+        "tuple_type": "a list, such as [a, b]",
+        "dict_type": "a mapping, such as {key: value}",
+        "mapping_type": "a mapping, such as {key: value}",
+        "model_type": "a mapping, such as {key: value}",
+        "model_attributes_type": "a mapping, such as {key: value}",
+        "int_type": "a whole number",
+        "int_parsing": "a whole number",
+        "int_from_float": "a whole number",
+        "int_parsing_size": "a whole number of sensible size",
+        "float_type": "a number",
+        "float_parsing": "a number",
+        "finite_number": "a finite number",
+        "bool_type": "true or false",
+        "bool_parsing": "true or false",
+    }
+    if kind in ("too_short", "too_long"):
+        return (
+            f"{'at least' if kind == 'too_short' else 'at most'} {ctx.get('min_length', ctx.get('max_length'))} of them"
+        )
+    if kind == "string_too_short":
+        return "a text that is not empty"
+    return simple.get(kind, "another value")
+
+
+def _refused(place: Place, name: str, error: dict[str, Any], written: Any = None) -> Fault:
+    """The fault for a value that is there and cannot stay."""
+    cause = error.get("ctx", {}).get("error")
+    expected = _expected(error)
+    if cause is not None:
+        problem = getattr(cause, "problem", None) or str(cause)
+        whole = problem.startswith(("the part", "wire ", "cable "))
+        return Fault(
+            place,
+            problem if whole else f"{name}: {problem}",
+            expected,
+            getattr(cause, "mend", ""),
+            getattr(cause, "near", ()),
+        )
+    given = error.get("input") if written is None else written
+    if isinstance(given, str):
+        near = nearest(given, _choices(error)) if error["type"] in ("literal_error", "enum") else ()
+        return Fault(place, f"{name}: {given[:60]!r} cannot stand here", expected, "", near)
+    what = "a list" if isinstance(given, list | tuple) else "a mapping" if isinstance(given, dict) else "a value"
+    if error["type"] in ("too_short", "too_long"):
+        return Fault(
+            place, f"{name} has {len(given)} items" if isinstance(given, list) else f"{name}: wrong number", expected
+        )
+    return Fault(place, f"{name}: {what} cannot stand here", expected)
