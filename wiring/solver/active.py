@@ -12,28 +12,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiring.solver.grid import Grid, Linear
+from wiring.solver.judge import CLOSE, Flip, judge
 from wiring.solver.ldl import NotPositive
 from wiring.solver.loads import Load, Settled, Settling, excess, lagging, settle, turned
-from wiring.solver.network import Overload, Scalar
+from wiring.solver.network import Scalar
 from wiring.solver.solution import LockedOut, Outcome, Overloaded, SourceMode
-from wiring.solver.state import KNEE_V, Draw, State, is_one_quadrant, limit_voltage
+from wiring.solver.state import State
 
 LIVE_V = 1e-6  # below this across it, a load has no supply
-WRONG_WAY_A = 1e-9
-CLOSE = 1e-9
 RESIDUAL_A = 1e-9
 REFINEMENTS = 8
-
-SOURCE, DIODE, DRAW = 0, 1, 2
-
-
-@dataclass(slots=True)
-class Flip:
-    kind: int
-    position: int
-    source: SourceMode = SourceMode.CONSTANT_VOLTAGE
-    on: bool = False
-    draw: Draw = Draw.FULL
 
 
 @dataclass(slots=True)
@@ -63,6 +51,7 @@ class Search:
         self.locked_out: list[LockedOut] = []
         self.demands: dict[int, float] = {}
         self.relieved: set[int] = set()
+        self.linear: Linear | None = None
 
     def run(self) -> Operating:
         island = self.grid.island
@@ -79,12 +68,13 @@ class Search:
         for _ in range(rounds):
             careful = careful or (unloaded, self.state.key()) in seen
             seen.add((unloaded, self.state.key()))
-            linear = self.grid.linear(self.state)
+            linear = self._linear()
             start = self._without_load(linear)
             if unloaded:
-                flips, _ = self._contradictions(linear, start, failed=False)
-                if flips:
-                    self._apply(flips, careful)
+                found = judge(linear, self.state, start, self.idle)
+                self.demands.update(found.limited)
+                if found.flips:
+                    self._flip(found.flips, careful)
                     continue
                 unloaded, seen, careful = False, set(), False
             loads = self._running(linear, start)
@@ -92,6 +82,12 @@ class Search:
             if not self._change(linear, loads, start, settled, careful):
                 return self._finish(linear, loads, start, settled)
         return self._failed(Outcome.UNDECIDED, "sources, diodes and loads keep changing state")
+
+    def _linear(self) -> Linear:
+        """The linear network of the present modes; locking a load out does not change it."""
+        if self.linear is None or self.linear.modes != self.state.modes():
+            self.linear = self.grid.linear(self.state)
+        return self.linear
 
     def _without_load(self, linear: Linear) -> list[Scalar]:
         free = self.grid.linear(self.state.unlimited()) if self.state.is_limiting() else linear
@@ -120,92 +116,24 @@ class Search:
         self, linear: Linear, loads: Sequence[Load], start: Sequence[Scalar], settled: Settled, careful: bool
     ) -> bool:
         """Flip, trip or lock out whatever the settled voltages contradict; False when nothing does."""
-        flips, trips = self._contradictions(linear, settled.volts, failed=settled.how is not Settling.FOUND)
-        if flips:
-            self._apply(flips, careful)
+        failed = settled.how is not Settling.FOUND
+        found = judge(linear, self.state, settled.volts, self.idle, failed)
+        self.demands.update(found.limited)
+        if found.flips:
+            self._flip(found.flips, careful)
             return True
         if settled.how is Settling.UNKNOWN:
             return False
-        if trips:
-            for position, demand in trips:
+        if found.trips:
+            for position, demand in found.trips:
                 self.state.sources[position] = SourceMode.OFF
                 self.overloaded.append(Overloaded(self.grid.island.sources[position], demand))
             return True
         return self._lock(loads, start, settled)
 
-    def _contradictions(
-        self, linear: Linear, volts: Sequence[Scalar], failed: bool
-    ) -> tuple[list[Flip], list[tuple[int, float]]]:
-        """Reversible flips, and sources that shut down.
-
-        Voltages of a failed descent are only upper bounds, so a voltage that looks too high proves nothing there.
-        """
-        if self.grid.phasors:
-            return [], []
-        flips: list[Flip] = []
-        trips: list[tuple[int, float]] = []
-        for position in range(len(linear.sources)):
-            self._judge_source(linear, position, volts, failed, flips, trips)
-        for position, line in enumerate(linear.diodes):
-            across = (volts[line.a] - volts[line.b]).real
-            if self.state.diodes[position]:
-                if not failed and line.current(across).real < -WRONG_WAY_A:
-                    flips.append(Flip(DIODE, position, on=False))
-            elif across > self._drop(position) + CLOSE:
-                flips.append(Flip(DIODE, position, on=True))
-        if not failed and not self.idle:
-            for position, line in enumerate(linear.draws):
-                now = self.state.draws[position]
-                wanted = _draw((volts[line.a] - volts[line.b]).real, now)
-                if wanted is not now:
-                    flips.append(Flip(DRAW, position, draw=wanted))
-        return flips, trips
-
-    def _drop(self, position: int) -> float:
-        return self.grid.network.diodes[self.grid.island.diodes[position]].drop_v
-
-    def _judge_source(
-        self,
-        linear: Linear,
-        position: int,
-        volts: Sequence[Scalar],
-        failed: bool,
-        flips: list[Flip],
-        trips: list[tuple[int, float]],
-    ) -> None:
-        source = self.grid.network.sources[self.grid.island.sources[position]]
-        mode = self.state.sources[position]
-        if not is_one_quadrant(source) or mode is SourceMode.OFF:
-            return
-        line = linear.sources[position]
-        across = (volts[line.a] - volts[line.b]).real
-        setting = source.volts.real
-        if mode is SourceMode.BLOCKED:
-            if across < setting - CLOSE * max(1.0, setting):
-                flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_VOLTAGE))
-        elif mode is SourceMode.CONSTANT_CURRENT:
-            if not failed and across > limit_voltage(source) + CLOSE * max(1.0, setting):
-                flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_VOLTAGE))
-        else:
-            given = -line.current(across).real
-            if given < -max(WRONG_WAY_A, 4e-15 * setting * line.g.real):
-                if not failed:
-                    flips.append(Flip(SOURCE, position, SourceMode.BLOCKED))
-            elif source.limit_a is not None and given > source.limit_a * (1.0 + CLOSE):
-                if source.overload is Overload.CONSTANT_CURRENT:
-                    self.demands[position] = given
-                    flips.append(Flip(SOURCE, position, SourceMode.CONSTANT_CURRENT))
-                else:
-                    trips.append((position, given))
-
-    def _apply(self, flips: list[Flip], careful: bool) -> None:
+    def _flip(self, flips: Sequence[Flip], careful: bool) -> None:
         for flip in flips[:1] if careful else flips:
-            if flip.kind == SOURCE:
-                self.state.sources[flip.position] = flip.source
-            elif flip.kind == DIODE:
-                self.state.diodes[flip.position] = flip.on
-            else:
-                self.state.draws[flip.position] = flip.draw
+            flip.apply(self.state)
 
     def _lock(self, loads: Sequence[Load], start: Sequence[Scalar], settled: Settled) -> bool:
         """Take off the loads whose lock-out a falling voltage reaches first."""
@@ -310,14 +238,3 @@ class Search:
 def _runs(across: Scalar, lockout_v: float, phasors: bool) -> bool:
     size = abs(across) if phasors else across.real
     return size > LIVE_V and size >= lockout_v
-
-
-def _draw(across: float, now: Draw) -> Draw:
-    """The piece of the characteristic that holds this voltage, with a margin against flutter."""
-    if now is Draw.FULL:
-        return Draw.FULL if across >= KNEE_V * (1.0 - 1e-6) else Draw.STARVED
-    if now is Draw.REVERSED:
-        return Draw.REVERSED if across <= CLOSE else (Draw.FULL if across > KNEE_V else Draw.STARVED)
-    if across > KNEE_V * (1.0 + 1e-6):
-        return Draw.FULL
-    return Draw.REVERSED if across < -CLOSE else Draw.STARVED

@@ -99,7 +99,8 @@ class Grid:
         home = roots[self.ground]
         pins = sorted({root for root in roots if root != home})
         values = self._values(self.bare(), lines, pins)
-        linear = Linear(self, factor(self.bare().shape, values), right, sources, diodes, draws, roots, pins)
+        solver = factor(self.bare().shape, values)
+        linear = Linear(self, state.modes(), solver, right, sources, diodes, draws, roots, pins)
         if pins:
             linear.ties = self._ties(linear)
         return linear
@@ -177,6 +178,7 @@ class Linear:
     """
 
     grid: Grid
+    modes: tuple[object, ...]
     factor: Factor
     right: list[Scalar]
     sources: list[Line]
@@ -185,6 +187,7 @@ class Linear:
     roots: list[int]
     pins: list[int]
     ties: list[tuple[int, int, float]] = field(default_factory=list)
+    monotone: bool = False  # proven for the loads it was given; fewer of them cannot change that
 
     def lines(self) -> list[Line]:
         return [*self.sources, *self.diodes, *self.draws]

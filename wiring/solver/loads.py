@@ -163,15 +163,18 @@ def excess(
 
 def _last_resort(linear: Linear, loads: Sequence[Load], start: list[Scalar], volts: list[Scalar]) -> Settled:
     """Nothing found by descent: a proof that there is nothing, or the slow way."""
+    if linear.monotone and not linear.grid.phasors:
+        return Settled(Settling.NONE, volts, linear.factor)
     seen = ports.see(linear, loads, start)
-    if seen.is_monotone() and not linear.grid.phasors:
+    linear.monotone = seen.is_monotone()
+    if linear.monotone and not linear.grid.phasors:
         return Settled(Settling.NONE, volts, linear.factor)
     if len(loads) > ports.MOST:
         reason = f"{len(loads)} constant-power loads near collapse are more than the {ports.MOST} that can be followed"
         return Settled(Settling.UNKNOWN, volts, linear.factor, reason)
     share, across = ports.ramp(seen, loads)
     if across is None:
-        if seen.is_monotone():
+        if linear.monotone:
             return Settled(Settling.NONE, volts, linear.factor)
         reason = f"loads that raise one another's voltage can be followed only up to {100 * share:.0f} % of their power"
         return Settled(Settling.UNKNOWN, volts, linear.factor, reason)

@@ -58,8 +58,12 @@ class State:
             locked=[False] * len(island.powers),
         )
 
+    def modes(self) -> tuple[object, ...]:
+        """Everything that shapes the linear network."""
+        return tuple(self.sources), tuple(self.diodes), tuple(self.draws)
+
     def key(self) -> tuple[object, ...]:
-        return tuple(self.sources), tuple(self.diodes), tuple(self.draws), tuple(self.locked)
+        return *self.modes(), tuple(self.locked)
 
     def unlimited(self) -> State:
         """The same modes with every current limit lifted: the state of the network without load."""
