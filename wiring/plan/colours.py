@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from wiring.plan.fault import PlanValueError, nearest
+from wiring.plan.fault import Refusal, nearest
 
 #: IEC 60757 codes. Read in one public source: BK, RD, BU, WH; the others from memory.
 COLOURS = {
@@ -33,14 +33,14 @@ _WRITTEN = re.compile(rf"({_ALTERNATIVES})({_ALTERNATIVES})?")
 def read_colour(text: str) -> str:
     """The code in capitals: one colour, or the base colour and the stripe, such as WHBU.
 
-    Raises PlanValueError for anything else; the English name of a colour is answered with its code.
+    Raises Refusal for anything else; the English name of a colour is answered with its code.
     """
     code = text.strip().upper().replace("-", "").replace("/", "")
     if _WRITTEN.fullmatch(code):
         return code
     named = tuple(known for known, name in _CODES.items() if name == text.strip().lower().replace("gray", "grey"))
     expected = f"a letter code: {', '.join(_CODES)}, or two of them such as GNYE and WHBU"
-    raise PlanValueError(f"{text[:40]!r} is no colour code", expected, "", named or nearest(code, _CODES))
+    raise Refusal(f"{text[:40]!r} is no colour code", expected, "", named or nearest(code, _CODES))
 
 
 def split_colour(code: str) -> tuple[str, str]:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from wiring.plan.fault import PlanValueError
+from wiring.plan.fault import Refusal
 from wiring.plan.site import PlanModel
 from wiring.plan.types import (
     Celsius,
@@ -49,7 +49,7 @@ class Star(PlanModel):
 
 def _chain(value: Any) -> Any:
     if isinstance(value, list) and len(value) < 2:
-        raise PlanValueError("a chain of fewer than two terminals joins nothing", "at least two, such as [G1:V+, F3:1]")
+        raise Refusal("a chain of fewer than two terminals joins nothing", "at least two, such as [G1:V+, F3:1]")
     return value
 
 
@@ -69,12 +69,12 @@ class Wire(WireType):
         forms = [self.start is not None or self.to is not None, self.through is not None, self.star is not None]
         if sum(forms) != 1:
             problem = "has no ends" if not any(forms) else "says in more than one way what it joins"
-            raise PlanValueError(
+            raise Refusal(
                 f"wire {self.wire} {problem}", "`from` and `to`, or `through`, or `star`, and one of them only"
             )
         if forms[0] and (self.start is None or self.to is None):
             missing = "from" if self.start is None else "to"
-            raise PlanValueError(f"wire {self.wire} has one end only", f"`{missing}` as well")
+            raise Refusal(f"wire {self.wire} has one end only", f"`{missing}` as well")
         return self
 
 
@@ -123,13 +123,13 @@ class Cable(WireType):
     @model_validator(mode="after")
     def _cores_exist(self) -> Cable:
         if self.cores is not None and len(self.join) > self.cores:
-            raise PlanValueError(
+            raise Refusal(
                 f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}",
                 "as many cores as are joined, or more",
             )
         unknown = [label for label in self.sizes if label not in self.join]
         if unknown:
-            raise PlanValueError(
+            raise Refusal(
                 f"cable {self.cable} gives a size for core {unknown[0]}, which it does not join", "labels of `join`"
             )
         return self

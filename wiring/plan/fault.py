@@ -32,7 +32,7 @@ class Fault:
         return where + ". ".join(part for part in parts if part)
 
 
-class PlanValueError(ValueError):
+class Refusal(ValueError):  # noqa: N818 - a value is refused, nothing has failed
     """Raised while a value is read: what is wrong with it, what was expected, how to mend it."""
 
     def __init__(self, problem: str, expected: str = "", mend: str = "", near: tuple[str, ...] = ()) -> None:
@@ -44,9 +44,11 @@ class PlanValueError(ValueError):
 
 
 def in_order(faults: Iterable[Fault]) -> list[Fault]:
-    """The faults by place, each once; those without a place come first."""
-    unique = dict.fromkeys(faults)
-    return sorted(unique, key=lambda fault: (fault.place is not None, fault.place or Place("", 0, 0), fault.summary))
+    """The faults by place, each once and as it was said last; those without a place come first."""
+    unique = {(fault.place, fault.summary): fault for fault in faults}
+    return sorted(
+        unique.values(), key=lambda fault: (fault.place is not None, fault.place or Place("", 0, 0), fault.summary)
+    )
 
 
 class PlanFaults(Exception):  # noqa: N818 - the name callers read

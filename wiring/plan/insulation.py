@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wiring.plan.fault import PlanValueError, nearest
+from wiring.plan.fault import Refusal, nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +48,8 @@ _BY_FOLDED = {word.casefold(): word for word in INSULATION}
 
 
 def read_insulation(text: str) -> str:
-    """The word of the table, whatever its case; PlanValueError for an unknown one."""
+    """The word of the table, whatever its case; Refusal for an unknown one."""
     word = _BY_FOLDED.get(text.strip().casefold())
     if word is None:
-        raise PlanValueError(
-            f"{text[:40]!r} is no known insulation", ", ".join(INSULATION), "", nearest(text, INSULATION)
-        )
+        raise Refusal(f"{text[:40]!r} is no known insulation", ", ".join(INSULATION), "", nearest(text, INSULATION))
     return word

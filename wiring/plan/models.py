@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from wiring.plan.conductors import Cable, Route, Wire, WireType
-from wiring.plan.fault import PlanValueError
+from wiring.plan.fault import Refusal
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
     Amperes,
@@ -46,9 +46,7 @@ def _whole_number(value: Any) -> Any:
 
 def _removes(value: Any) -> Any:
     if isinstance(value, str) and value != "hazards":
-        raise PlanValueError(
-            f"{value[:40]!r} is not what a stop can remove", "`hazards`, or a list of parts such as [M1, E1]"
-        )
+        raise Refusal(f"{value[:40]!r} is not what a stop can remove", "`hazards`, or a list of parts such as [M1, E1]")
     return value
 
 
@@ -73,13 +71,13 @@ class PartEntry(PlanModel):
     @classmethod
     def _gather(cls, value: Any) -> Any:
         if not isinstance(value, dict):
-            raise PlanValueError("a part is a mapping", "`{kind: ...}` or `{use: ...}` with its data")
+            raise Refusal("a part is a mapping", "`{kind: ...}` or `{use: ...}` with its data")
         given = {key: value[key] for key in ("kind", "use") if key in value}
         if len(given) != 1:
             problem = (
                 "says neither its kind nor a library part" if not given else "says both its kind and a library part"
             )
-            raise PlanValueError(f"the part {problem}", "`kind` or `use`, and one of them only")
+            raise Refusal(f"the part {problem}", "`kind` or `use`, and one of them only")
         return {**given, "data": {key: item for key, item in value.items() if key not in given}}
 
 

@@ -13,18 +13,18 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from wiring import quantities
-from wiring.plan.fault import PlanValueError
+from wiring.plan.fault import Refusal
 from wiring.quantities import Quantity, QuantityError, parse, parse_lengths, parse_range, parse_wire_size_range
 
 
 def wanted_text(value: Any, example: str) -> str:
-    """The value where it is a text; PlanValueError with an example where a list, a mapping or nothing stands."""
+    """The value where it is a text; Refusal with an example where a list, a mapping or nothing stands."""
     if isinstance(value, str):
         return value
     if value is None:
-        raise PlanValueError("nothing stands here", f"a value such as {example}")
+        raise Refusal("nothing stands here", f"a value such as {example}")
     what = "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else type(value).__name__
-    raise PlanValueError(f"{what} stands here", f"a single value such as {example}")
+    raise Refusal(f"{what} stands here", f"a single value such as {example}")
 
 
 class Written:
@@ -37,7 +37,7 @@ class Written:
     @classmethod
     @abstractmethod
     def read(cls, text: str) -> Self:
-        """The record that the text writes; PlanValueError or QuantityError where it writes none."""
+        """The record that the text writes; Refusal or QuantityError where it writes none."""
 
     @classmethod
     def from_plan(cls, value: Any) -> Self:
@@ -55,9 +55,7 @@ class Written:
 def _kind(quantity: Quantity) -> str:
     """AC or DC; "rms" says AC; a peak voltage is refused, because every voltage of a plan is an effective value."""
     if quantity.qualifier == "peak":
-        raise PlanValueError(
-            f"{quantity.text!r} is a peak value", "the effective value, such as 230 V AC, or a DC voltage"
-        )
+        raise Refusal(f"{quantity.text!r} is a peak value", "the effective value, such as 230 V AC, or a DC voltage")
     return "AC" if quantity.qualifier == "rms" else quantity.qualifier
 
 
@@ -75,9 +73,7 @@ class Voltage(Written):
     def read(cls, text: str) -> Self:
         quantity = parse(text, "voltage")
         if quantity.value < 0:
-            raise PlanValueError(
-                f"{text!r} is negative", "a voltage of zero or more; polarity follows from the terminals"
-            )
+            raise Refusal(f"{text!r} is negative", "a voltage of zero or more; polarity follows from the terminals")
         return cls(quantity.value, _kind(quantity))
 
 
@@ -112,7 +108,7 @@ class CurrentRange(Written):
     def read(cls, text: str) -> Self:
         low, high = parse_range(text, "current")
         if low.value < 0 or high.qualifier == "peak":
-            raise PlanValueError(f"{text!r} is no range of rated currents", f"for example {cls.examples[0]}")
+            raise Refusal(f"{text!r} is no range of rated currents", f"for example {cls.examples[0]}")
         return cls(low.value, high.value)
 
 
@@ -147,13 +143,13 @@ class PhaseCurrent(Written):
         quantity = parse(head if per_phase else text, "current")
         convention = "per-phase" if per_phase else quantity.qualifier
         if convention not in ("peak", "rms", "per-phase") or (per_phase and quantity.qualifier):
-            raise PlanValueError(
+            raise Refusal(
                 f"{text!r} does not say which value of the current it is",
                 "peak, rms or per-phase behind it, for example 4.2 A peak",
                 "look in the data sheet; the peak value is 1.414 times the rms value",
             )
         if quantity.value < 0:
-            raise PlanValueError(f"{text!r} is negative", f"for example {cls.examples[0]}")
+            raise Refusal(f"{text!r} is negative", f"for example {cls.examples[0]}")
         return cls(quantity.value, convention)
 
 
@@ -190,10 +186,10 @@ class Rated(Written):
     def read(cls, text: str) -> Self:
         found = re.fullmatch(r"\s*(\S+\s*[A-Za-z]+(?:\s+(?:AC|DC))?)\s+([0-9.].*)", text)
         if not found:
-            raise PlanValueError(f"{text[:60]!r} does not say what is taken at which voltage", _RATED_EXPECTED)
+            raise Refusal(f"{text[:60]!r} does not say what is taken at which voltage", _RATED_EXPECTED)
         voltage = Voltage.read(found[1])
         if not voltage.volts:
-            raise PlanValueError(f"{text!r} has no voltage", _RATED_EXPECTED)
+            raise Refusal(f"{text!r} has no voltage", _RATED_EXPECTED)
         for field, dimension in (("watts", "power"), ("amps", "current"), ("va", "apparent power")):
             try:
                 taken = parse(found[2], dimension)
@@ -201,7 +197,7 @@ class Rated(Written):
                 continue
             if not taken.qualifier:
                 return cls(voltage, **{field: taken.value})
-        raise PlanValueError(f"{found[2][:40]!r} is no power, apparent power or current", _RATED_EXPECTED)
+        raise Refusal(f"{found[2][:40]!r} is no power, apparent power or current", _RATED_EXPECTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +218,7 @@ class WireSizeRange(Written):
 def _positive_lengths(text: str, count: int) -> tuple[float, ...]:
     values = parse_lengths(text, count)
     if min(values) <= 0:
-        raise PlanValueError(f"{text!r} has a length that is not above zero", "lengths above zero")
+        raise Refusal(f"{text!r} has a length that is not above zero", "lengths above zero")
     return values
 
 
@@ -269,7 +265,7 @@ class Poles(Written):
     @classmethod
     def read(cls, text: str) -> Self:
         if text not in ("1", "2", "3", "4"):
-            raise PlanValueError(f"{text[:40]!r} is no number of poles", "1, 2, 3 or 4")
+            raise Refusal(f"{text[:40]!r} is no number of poles", "1, 2, 3 or 4")
         return cls(int(text))
 
 
@@ -290,5 +286,5 @@ class TerminalRef(Written):
     def read(cls, text: str) -> Self:
         part, _, terminal = text.partition(":")
         if not part or not terminal or re.search(r"\s", text):
-            raise PlanValueError(f"{text[:60]!r} is no terminal", "a part, a colon and its terminal, for example G1:V+")
+            raise Refusal(f"{text[:60]!r} is no terminal", "a part, a colon and its terminal, for example G1:V+")
         return cls(part, terminal)

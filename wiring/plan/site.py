@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from wiring.plan.fault import PlanValueError
+from wiring.plan.fault import Refusal
 from wiring.plan.types import Amperes, Box, Celsius, Flag, Flow, Fraction, Hertz, Metres, Name, Protection, Voltage
 
 CurveWord = Literal["B", "C", "D", "K", "Z"]
@@ -40,7 +40,7 @@ class Upstream(PlanModel):
 def _ac(value: Any) -> Voltage:
     voltage = Voltage.from_plan(value)
     if voltage.kind == "DC" or not voltage.volts:
-        raise PlanValueError(f"{value!r} is no mains voltage", "an AC voltage, for example 230 V")
+        raise Refusal(f"{value!r} is no mains voltage", "an AC voltage, for example 230 V")
     return voltage
 
 

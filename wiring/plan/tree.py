@@ -140,8 +140,7 @@ class _Builder:
         if found is None:
             problem = f"*{event.anchor} refers to nothing that is complete before it"
             self._fault(span, problem, f"an anchor &{event.anchor} at an earlier value")
-            self._put(Node(self.source.file, None, span), 1)
-            return
+            raise _StopReadingError
         self._grow(found.count, found.height, span)
         node = found.node
         self._put(Node(node.file, node.data, span, node.children, node.keys), found.height)
@@ -197,6 +196,8 @@ class _Builder:
                 (first,),
             )
         else:
+            if value.data is None:
+                self._fault(key.span, f"`{name}` has no value", "a value, or the key left out")
             mapping.keys[name] = key.span
             mapping.data[name] = value.data
             mapping.children[name] = value  # type: ignore[index, call-overload]

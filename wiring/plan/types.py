@@ -10,7 +10,7 @@ from pydantic import PlainValidator, WithJsonSchema
 
 from wiring import quantities
 from wiring.plan.colours import read_colour
-from wiring.plan.fault import PlanValueError
+from wiring.plan.fault import Refusal
 from wiring.plan.insulation import INSULATION, read_insulation
 from wiring.plan.records import (
     Box,
@@ -83,11 +83,11 @@ def _scalar(dimension: str) -> Callable[[Any], float]:
     def read(value: Any) -> float:
         quantity = parse(wanted_text(value, known.example), dimension)
         if quantity.qualifier:
-            raise PlanValueError(
+            raise Refusal(
                 f"{value!r} has {quantity.qualifier} behind it", f"{known.noun} alone, for example {known.example}"
             )
         if quantity.value < 0 and not may_be_negative:
-            raise PlanValueError(f"{value!r} is negative", f"{known.noun} of zero or more, for example {known.example}")
+            raise Refusal(f"{value!r} is negative", f"{known.noun} of zero or more, for example {known.example}")
         return quantity.value
 
     return read
@@ -148,30 +148,28 @@ WireSize = Annotated[
 def _flag(value: Any) -> bool:
     text = wanted_text(value, "true")
     if text not in ("true", "false"):
-        raise PlanValueError(f"{text!r} is neither true nor false", "true or false")
+        raise Refusal(f"{text!r} is neither true nor false", "true or false")
     return text == "true"
 
 
 def _count(value: Any) -> int:
     text = wanted_text(value, "4")
     if not re.fullmatch(r"[0-9]{1,6}", text):
-        raise PlanValueError(f"{text!r} is not a count", "a whole number without a unit, for example 4")
+        raise Refusal(f"{text!r} is not a count", "a whole number without a unit, for example 4")
     return int(text)
 
 
 def _factor(value: Any) -> float:
     text = wanted_text(value, "0.95")
     if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,12})?", text):
-        raise PlanValueError(
-            f"{text!r} is not a plain number", "a number with a decimal point and no unit, for example 0.95"
-        )
+        raise Refusal(f"{text!r} is not a plain number", "a number with a decimal point and no unit, for example 0.95")
     return float(text)
 
 
 def _name(value: Any) -> str:
     text = wanted_text(value, "K1")
     if not text or len(text) > 80 or re.search(r"[\s:,;]", text):
-        raise PlanValueError(
+        raise Refusal(
             f"{text[:40]!r} is not a name", "letters, digits and signs without space, colon, comma or semicolon"
         )
     return text
@@ -187,7 +185,7 @@ def _protection(value: Any) -> str:
     if kind:
         return f"type {kind[1]}"
     if not re.fullmatch(r"IP[0-6X][0-9X][A-D]?[HMSW]{0,2}", text):
-        raise PlanValueError(
+        raise Refusal(
             f"{text[:40]!r} is no degree of protection", "an IP code such as IP54, or an enclosure type such as type 12"
         )
     return text

@@ -125,11 +125,10 @@ def _read_csv(path: Path, table: _Table) -> Source | None:
     line = 0
     try:
         for fields in reader:
-            spans = _spans(lines[line], delimiter) if reader.line_num == line + 1 else []
-            cells = [Cell(text, spans[at] if at < len(spans) else (line + 1, 1, 1)) for at, text in enumerate(fields)]
-            line_number = line + 1
-            line = reader.line_num
-            if not table.add([Cell(text, (line_number, *span[1:])) for text, span in cells]):
+            number, line = line + 1, reader.line_num
+            spans = _spans(lines[number - 1], number, delimiter) if line == number else []
+            cells = [Cell(text, spans[at] if at < len(spans) else (number, 1, 1)) for at, text in enumerate(fields)]
+            if not table.add(cells):
                 break
     except csv.Error:
         table.fault(
@@ -140,14 +139,15 @@ def _read_csv(path: Path, table: _Table) -> Source | None:
     return Source.of(str(path), text)
 
 
-def _spans(line: str, delimiter: str) -> list[Span]:
-    """Where the cells of one line stand; the line number is filled in by the caller."""
-    spans, start, quoted = [], 0, False
+def _spans(line: str, number: int, delimiter: str) -> list[Span]:
+    """Where the cells of one line stand."""
+    spans: list[Span] = []
+    start, quoted = 0, False
     for at, letter in enumerate(line.rstrip("\r\n") + delimiter):
         if letter == '"':
             quoted = not quoted
         elif letter == delimiter and not quoted:
-            spans.append((0, start + 1, max(1, at - start)))
+            spans.append((number, start + 1, max(1, at - start)))
             start = at + 1
     return spans
 
@@ -180,7 +180,7 @@ def _read_spreadsheet(path: Path, table: _Table) -> None:
 def _read_sheet(data: bytes, table: _Table) -> None:
     from io import BytesIO
 
-    from openpyxl import load_workbook
+    from openpyxl import load_workbook  # type: ignore[import-untyped]
 
     book = load_workbook(BytesIO(data), read_only=True, data_only=True)
     for number, values in enumerate(book.worksheets[0].iter_rows(values_only=True), 1):

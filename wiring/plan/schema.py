@@ -1,0 +1,90 @@
+"""JSON Schema of the plan file, for editors. It takes a plan as a YAML 1.2 reader loads it, numbers as numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import BaseModel
+from pydantic.json_schema import models_json_schema
+
+from wiring.plan.models import PlanFile
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_LIST_PATH = {
+    "type": "string",
+    "pattern": r"\.(csv|tsv|txt|xlsx)$",
+    "description": "path of a list with the same columns",
+}
+_PART_BY_USE = {
+    "type": "object",
+    "description": "a part of the library, with the data that differ",
+    "required": ["use"],
+    "properties": {"use": {"type": "string"}, "kind": False},
+}
+
+
+def plan_schema(kinds: Mapping[str, type[BaseModel]] | None = None) -> dict[str, Any]:
+    """JSON Schema (draft 2020-12) of a whole plan; `kinds` are the models of the data of each kind of part.
+
+    Without kinds the data of a part stay open.
+    """
+    kinds = kinds or {}
+    models: list[type[BaseModel]] = [PlanFile, *kinds.values()]
+    refs, body = models_json_schema([(model, "validation") for model in dict.fromkeys(models)])
+    definitions: dict[str, Any] = body["$defs"]
+    name_of = {model: refs[model, "validation"]["$ref"].removeprefix("#/$defs/") for model in models}
+    plan = definitions.pop(name_of[PlanFile])
+    for section in ("wires", "cables"):
+        plan["properties"][section] = {"anyOf": [plan["properties"][section], _LIST_PATH]}
+    _allow_state_words(plan, definitions)
+    definitions.pop("PartEntry")
+    by_kind = [_part_of_kind(kind, definitions[name_of[model]]) for kind, model in sorted(kinds.items())]
+    plan["properties"]["parts"]["additionalProperties"] = {"oneOf": [_PART_BY_USE, *(by_kind or [_any_kind()])]}
+    schema = {"$schema": DIALECT, **plan, "title": "Wiring plan of a machine", "$defs": definitions}
+    relaxed: dict[str, Any] = _as_loaded(schema)
+    return relaxed
+
+
+def _allow_state_words(plan: dict[str, Any], definitions: Mapping[str, Any]) -> None:
+    words = next(choice for choice in definitions["StateEntry"]["properties"]["mode"]["anyOf"] if "enum" in choice)
+    entry = plan["properties"]["states"]["additionalProperties"]
+    entry["additionalProperties"] = {"anyOf": [words, {"$ref": "#/$defs/StateEntry"}]}
+
+
+def _part_of_kind(kind: str, data: Mapping[str, Any]) -> dict[str, Any]:
+    properties = {"kind": {"const": kind}, **data.get("properties", {})}
+    return {**data, "properties": properties, "required": ["kind", *data.get("required", ())]}
+
+
+def _any_kind() -> dict[str, Any]:
+    return {"type": "object", "required": ["kind"], "properties": {"kind": {"type": "string"}, "use": False}}
+
+
+def _as_loaded(schema: Any) -> Any:
+    """The schema for values as a YAML 1.2 reader gives them: a text of digits is a number there."""
+    if isinstance(schema, list):
+        return [_as_loaded(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    out = {key: _as_loaded(item) for key, item in schema.items() if (key, item) != ("default", None)}
+    if isinstance(out.get("anyOf"), list):
+        out = _without_null(out)
+    if out.get("type") == "string" and not out.keys() & {"pattern", "enum", "const", "examples"}:
+        out["type"] = ["string", "number"]
+    if isinstance(out.get("enum"), list):
+        out = _with_numbers(out)
+    return out
+
+
+def _without_null(schema: dict[str, Any]) -> dict[str, Any]:
+    choices = [choice for choice in schema["anyOf"] if choice != {"type": "null"}]
+    rest = {key: item for key, item in schema.items() if key != "anyOf"}
+    return {**choices[0], **rest} if len(choices) == 1 else {**rest, "anyOf": choices}
+
+
+def _with_numbers(schema: dict[str, Any]) -> dict[str, Any]:
+    numbers = [int(word) for word in schema["enum"] if isinstance(word, str) and word.isdecimal()]
+    if not numbers:
+        return schema
+    return {key: item for key, item in schema.items() if key != "type"} | {"enum": [*schema["enum"], *numbers]}
