@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from wiring.findings import Cause, Finding, NotJudged, Number, Report, Signal
 from wiring.plan.fault import Fault
 from wiring.plan.source import Place, Source
-from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.citation import Limit, Standing
 from wiring.rulebooks.citation import Source as Citation
-from wiring.rulebooks.citation import Standing
 
 FILE = "winder.yaml"
 WIRE = "  - {wire: 202, from: F4:2, to: D2:V+, size: 18 AWG, length: 2 m}"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import codecs
 import json
+import re
 from collections.abc import Iterable, Mapping
 from math import isfinite
 from typing import Any
@@ -16,6 +18,7 @@ from wiring.rulebooks.citation import Limit
 
 FORMAT = 1
 _SECTIONS = ("supplies", "conductors", "protection", "stops", "enclosure")
+_SURROGATE = re.compile("[\ud800-\udfff]")
 
 
 def report_data(report: Report) -> dict[str, Any]:
@@ -57,13 +60,18 @@ def fault_data(faults: Iterable[Fault], plan: str) -> dict[str, Any]:
 
 
 def to_json(data: Any, encoding: str = "utf-8") -> str:
-    """The data as indented JSON, with escapes where the encoding lacks a character."""
+    """The data as indented JSON; escapes stand for all but ASCII unless the stream is UTF-8 (RFC 8259, 8.1)."""
     text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    if _is_utf8(encoding) and not _SURROGATE.search(text):
+        return text + "\n"
+    return json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
+
+
+def _is_utf8(encoding: str) -> bool:
     try:
-        text.encode(encoding)
-    except (UnicodeEncodeError, LookupError):
-        text = json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False)
-    return text + "\n"
+        return codecs.lookup(encoding).name == "utf-8"
+    except LookupError:
+        return False
 
 
 def render_json(report: Report, encoding: str = "utf-8") -> str:
