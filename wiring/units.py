@@ -198,9 +198,10 @@ _TABLE = (
     Dimension(
         "let-through energy",
         "an I2t value",
-        {"A2s": 1.0, "A2·s": 1.0, "kA2s": 1e3, "kA2·s": 1e3},
+        # No kA2s: data sheets mean a thousand A2s by it, the SI reads it as a million.
+        {"A2s": 1.0, "A2·s": 1.0},
         "200 A2s",
-        ((1e5, "kA2s", 1e3), (0, "A2s", 1)),
+        ((0, "A2s", 1),),
     ),
     Dimension("angle", "an angle", {"deg": pi / 180, "°": pi / 180, "rad": 1.0}, "30 deg", ((0, "deg", pi / 180),)),
 )

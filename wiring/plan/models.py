@@ -100,7 +100,7 @@ class PlanFile(PlanModel):
     revision: Text = ""
     date: Text = ""
     rulebook: Literal["iec", "na"]
-    site: Site = Site.model_construct()
+    site: Site = Field(default_factory=Site)
     mains: Mains | None = None
     enclosure: Enclosure | None = None
     states: dict[Name, dict[Name, Annotated[StateEntry, BeforeValidator(_state_word)]]] = Field(default_factory=dict)

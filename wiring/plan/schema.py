@@ -40,16 +40,26 @@ def plan_schema(kinds: Mapping[str, type[BaseModel]] | None = None) -> dict[str,
     _allow_state_words(plan, definitions)
     definitions.pop("PartEntry")
     by_kind = [_part_of_kind(kind, definitions[name_of[model]]) for kind, model in sorted(kinds.items())]
-    plan["properties"]["parts"]["additionalProperties"] = {"oneOf": [_PART_BY_USE, *(by_kind or [_any_kind()])]}
+    _set_free_keys(plan["properties"]["parts"], {"oneOf": [_PART_BY_USE, *(by_kind or [_any_kind()])]})
     schema = {"$schema": DIALECT, **plan, "title": "Wiring plan of a machine", "$defs": definitions}
     relaxed: dict[str, Any] = _as_loaded(schema)
     return relaxed
 
 
+def _free_keys(mapping: Mapping[str, Any]) -> dict[str, Any]:
+    """The schema of the values of a mapping whose keys are names."""
+    found: dict[str, Any] = next(iter(mapping["patternProperties"].values()))
+    return found
+
+
+def _set_free_keys(mapping: dict[str, Any], values: dict[str, Any]) -> None:
+    mapping["patternProperties"] = dict.fromkeys(mapping["patternProperties"], values)
+
+
 def _allow_state_words(plan: dict[str, Any], definitions: Mapping[str, Any]) -> None:
     words = next(choice for choice in definitions["StateEntry"]["properties"]["mode"]["anyOf"] if "enum" in choice)
-    entry = plan["properties"]["states"]["additionalProperties"]
-    entry["additionalProperties"] = {"anyOf": [words, {"$ref": "#/$defs/StateEntry"}]}
+    state = _free_keys(plan["properties"]["states"])
+    _set_free_keys(state, {"anyOf": [words, {"$ref": "#/$defs/StateEntry"}]})
 
 
 def _part_of_kind(kind: str, data: Mapping[str, Any]) -> dict[str, Any]:
@@ -68,6 +78,8 @@ def _as_loaded(schema: Any) -> Any:
     if not isinstance(schema, dict):
         return schema
     out = {key: _as_loaded(item) for key, item in schema.items() if (key, item) != ("default", None)}
+    if "patternProperties" in out:
+        out["additionalProperties"] = False
     if isinstance(out.get("anyOf"), list):
         out = _without_null(out)
     if out.get("type") == "string" and not out.keys() & {"pattern", "enum", "const", "examples"}:
