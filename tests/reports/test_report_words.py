@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from report_cases import FILE, FUSE_FINDING, REPORT, SHIELD_FINDING
+from rich.cells import cell_len
 
 from wiring.findings import Report, Signal
 from wiring.reports import exit_status, render
@@ -121,3 +122,9 @@ def test_a_shortened_name_says_so(room):
     assert shortened("N" * 300, room) == "N" * (room - 3) + "..."
     assert cells(shortened("箱" * 300, room)) <= room
     assert shortened("N" * room, room) == "N" * room
+
+
+def test_no_character_is_taken_for_narrower_than_it_is_drawn():
+    for number in range(0x20, 0x30000):  # against the width table of a general terminal library
+        shown = clean(f"a{chr(number)}")
+        assert cells(shown) >= cell_len(shown), hex(number)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
@@ -26,6 +27,8 @@ _PLAIN = {
     "”": '"',
 }
 _SELECTORS = range(0xFE00, 0xFE10)
+# Wide since Unicode 16, so that terminals differ: the wider reading always fits.
+_LATELY_WIDE = re.compile("[\u2630-\u2637\u268a-\u268f\u4dc0-\u4dff\U0001d300-\U0001d356\U0001d360-\U0001d376]")
 _ELLIPSIS = "..."
 
 
@@ -79,7 +82,7 @@ def cells(text: str) -> int:
 def _cell(character: str) -> int:
     if unicodedata.category(character) in ("Mn", "Me"):
         return 0
-    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+    return 2 if unicodedata.east_asian_width(character) in "WF" or _LATELY_WIDE.match(character) else 1
 
 
 def head(text: str, room: int) -> str:
