@@ -71,7 +71,7 @@ class Search:
             linear = self._linear()
             start = self._without_load(linear)
             if unloaded:
-                found = judge(linear, self.state, start, self.idle)
+                found = judge(linear, self.state, start, self.idle, leap=not careful)
                 self.demands.update(found.limited)
                 if found.flips:
                     self._flip(found.flips, careful)

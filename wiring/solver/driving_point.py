@@ -67,13 +67,9 @@ def _impedances(
     shape = pattern(size, [*((a, b) for a, b, _ in conducting), *inside])
     values = shape.blank()
     for a, b, ohm in conducting:
-        if a != b:
-            values[shape.place(a, a)] += 1.0 / ohm
-            values[shape.place(b, b)] += 1.0 / ohm
-            values[shape.place(a, b)] -= 1.0 / ohm
+        shape.enter(values, a, b, 1.0 / ohm)
     for root in sorted({root for root in roots if root != home}):
-        place = shape.place(root, root)
-        values[place] += values[place] or 1.0
+        shape.enter(values, root, size, 1.0)
     inverse = factor(shape, values).selected_inverse()
     inverse[shape.spare] = 0.0
 

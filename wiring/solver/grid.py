@@ -26,14 +26,7 @@ class Frame:
         self.shape: Pattern = pattern(size, edges)
         self.fixed = self.shape.blank()
         for line in branches:
-            self.enter(self.fixed, line.a, line.b, line.g)
-
-    def enter(self, values: list[Scalar], a: int, b: int, siemens: Scalar) -> None:
-        if a != b:
-            place = self.shape.place
-            values[place(a, a)] += siemens
-            values[place(b, b)] += siemens
-            values[place(a, b)] -= siemens
+            self.shape.enter(self.fixed, line.a, line.b, line.g)
 
 
 @dataclass(slots=True)
@@ -87,7 +80,7 @@ class Grid:
         return [*self.sources, *self.diodes, *self.currents]
 
     def linear(self, state: State) -> Linear:
-        """The linear network of these modes. Raises NotPositive only where rounding leaves nothing of a pivot."""
+        """The linear network of these modes."""
         sources, diodes, draws, joints = self._lines(state)
         lines = [*sources, *diodes, *draws]
         right: list[Scalar] = [0.0] * (self.ground + 1)
@@ -130,10 +123,9 @@ class Grid:
         values = frame.fixed.copy()
         for a, b, g, _, _ in lines:
             if g:
-                frame.enter(values, a, b, g)
+                frame.shape.enter(values, a, b, g)
         for pin in pins:
-            place = frame.shape.place(pin, pin)
-            values[place] += values[place] or 1.0
+            frame.shape.enter(values, pin, self.ground, 1.0)
         return values
 
     def jacobian(self, linear: Linear, slopes: Iterable[tuple[int, int, float]]) -> Factor:
@@ -141,7 +133,7 @@ class Grid:
         frame = self.loaded()
         values = self._values(frame, linear.lines(), linear.pins)
         for a, b, siemens in slopes:
-            frame.enter(values, a, b, siemens)
+            frame.shape.enter(values, a, b, siemens)
         return factor(frame.shape, values)
 
     def _ties(self, linear: Linear) -> list[tuple[int, int, float]]:
@@ -195,12 +187,15 @@ class Linear:
     def volts(self, right: Sequence[Scalar]) -> list[Scalar]:
         """Voltages of the unknowns, and 0.0 for ground, under these injections."""
         found = self.factor.solve(right)
-        return self._levelled(found) if self.pins else found
+        return self.levelled(found)
 
     def joined(self, ends: Ends) -> bool:
         return self.roots[ends[0]] == self.roots[ends[1]]
 
-    def _levelled(self, volts: list[Scalar]) -> list[Scalar]:
+    def levelled(self, volts: list[Scalar]) -> list[Scalar]:
+        """The loose parts moved to where their ties hold them."""
+        if not self.pins:
+            return volts
         home = self.roots[self.grid.ground]
         count = len(self.pins)
         part = {root: index for index, root in enumerate(self.pins)}
@@ -209,9 +204,7 @@ class Linear:
         shape = pattern(count, [(first, second) for first, second, *_ in ties])
         values, right = shape.blank(), [0.0 * volts[0]] * (count + 1)
         for first, second, a, b, weight in ties:
-            values[shape.place(first, first)] += weight
-            values[shape.place(second, second)] += weight
-            values[shape.place(first, second)] -= weight
+            shape.enter(values, first, second, weight)
             gap = weight * (volts[b] - volts[a])
             right[first] += gap
             right[second] -= gap

@@ -40,10 +40,14 @@ class Contradictions:
     limited: list[tuple[int, float]] = field(default_factory=list)
 
 
-def judge(linear: Linear, state: State, volts: Sequence[Scalar], idle: bool, failed: bool = False) -> Contradictions:
+def judge(
+    linear: Linear, state: State, volts: Sequence[Scalar], idle: bool, failed: bool = False, leap: bool = False
+) -> Contradictions:
     """Compare every mode with the voltages.
 
-    Voltages of a failed descent are only upper bounds, so a voltage that looks too high proves nothing there.
+    With `leap` a constant-current load goes straight from one end of its characteristic to the other, which is quick at
+    the start; later it goes by way of the middle, so that what settles is a network of two-way switches. Voltages of a
+    failed descent are only upper bounds, so a voltage that looks too high proves nothing there.
     """
     found = Contradictions()
     if linear.grid.phasors:
@@ -54,7 +58,7 @@ def judge(linear: Linear, state: State, volts: Sequence[Scalar], idle: bool, fai
         _judge_diode(linear, state, position, volts, failed, found)
     if not failed and not idle:
         for position, line in enumerate(linear.draws):
-            wanted = _draw((volts[line.a] - volts[line.b]).real, state.draws[position])
+            wanted = _draw((volts[line.a] - volts[line.b]).real, state.draws[position], leap)
             if wanted is not state.draws[position]:
                 found.flips.append(Flip(position, wanted))
     return found
@@ -107,12 +111,12 @@ def _judge_limit(source: VoltageSource, position: int, given: float, found: Cont
         found.trips.append((position, given))
 
 
-def _draw(across: float, now: Draw) -> Draw:
+def _draw(across: float, now: Draw, leap: bool) -> Draw:
     """The piece of the characteristic that holds this voltage."""
     if now is Draw.FULL:
         return Draw.FULL if across >= KNEE_V * (1.0 - MARGIN) else Draw.STARVED
     if now is Draw.REVERSED:
-        return Draw.REVERSED if across <= CLOSE else (Draw.FULL if across > KNEE_V else Draw.STARVED)
+        return Draw.REVERSED if across <= CLOSE else (Draw.FULL if leap and across > KNEE_V else Draw.STARVED)
     if across > KNEE_V * (1.0 + MARGIN):
         return Draw.FULL
     return Draw.REVERSED if across < -CLOSE else Draw.STARVED

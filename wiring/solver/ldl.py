@@ -1,10 +1,14 @@
-"""Sparse LDLᵀ of a symmetric matrix in pure Python, for matrices that are almost a tree.
+"""Sparse LDLᵀ of a network's nodal matrix in pure Python, for networks that are almost a tree.
 
 A wiring plan after minimum-degree ordering has hardly any fill, so the work is a few operations an entry and a
 compiled library would cost more to load than it saves. Values may be floats or complex (symmetric, not Hermitian).
 
+Every row keeps its conductance to ground instead of its diagonal entry. With conductances above 0 the elimination then
+only adds, so nothing cancels however far apart the resistances are, and a part without ground shows as an exact zero.
+
 Sources: elimination by minimum degree, A. George and J. W. H. Liu, "The evolution of the minimum degree ordering
-algorithm", SIAM Review 31 (1989); entries of the inverse inside the pattern of the factor, K. Takahashi, J. Fagan and
+algorithm", SIAM Review 31 (1989); elimination without subtraction, W. K. Grassmann, M. I. Taksar and D. P. Heyman,
+Operations Research 33 (1985) 1107; entries of the inverse inside the pattern of the factor, K. Takahashi, J. Fagan and
 M. Chin, "Formation of a sparse bus impedance matrix and its application to short circuit study" (1973); changed
 branches, J. Sherman and W. J. Morrison, Annals of Mathematical Statistics 21 (1950). All from memory.
 """
@@ -16,8 +20,6 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
 from wiring.solver.network import Scalar
-
-SMALLEST_PIVOT = 1e-15  # of the diagonal entry it came from: below this nothing but rounding is left
 
 
 class NotPositive(ArithmeticError):  # noqa: N818 - names what the matrix is not
@@ -32,8 +34,8 @@ class NotPositive(ArithmeticError):  # noqa: N818 - names what the matrix is not
 class Pattern:
     """Elimination order and the places of the factor's entries.
 
-    Values live in one list: `size` diagonal entries in elimination order, then the entries below the diagonal column by
-    column, then one spare place that takes whatever belongs to a grounded row.
+    Values live in one list: `size` conductances to ground in elimination order, then the entries below the diagonal
+    column by column, then one spare place that stands for whatever is grounded.
     """
 
     order: tuple[int, ...]
@@ -54,8 +56,17 @@ class Pattern:
         return len(self.order) + len(self.flat_rows)
 
     def blank(self) -> list[Scalar]:
-        """A zero matrix on this pattern."""
+        """A network without any conductance on this pattern."""
         return [0.0] * (self.spare + 1)
+
+    def enter(self, values: list[Scalar], a: int, b: int, siemens: Scalar) -> None:
+        """Add a conductance between `a` and `b`; an index of `size` or above is ground."""
+        if a == b:
+            return
+        if a < self.size and b < self.size:
+            values[self.place(a, b)] -= siemens
+        elif a < self.size or b < self.size:
+            values[self.rank[min(a, b)]] += siemens
 
     def place(self, a: int, b: int) -> int:
         """Where entry (a, b) lives; the spare place when either index is the grounded one (`size`)."""
@@ -134,8 +145,6 @@ def _lay_out(order: list[int], rank: list[int], rows: list[tuple[int, ...]]) -> 
 
 def _targets(column: tuple[int, ...], places: list[dict[int, int]]) -> tuple[int, ...]:
     """Places of the pairs (i, j), i <= j, of a column's rows: where its elimination adds."""
-    if len(column) == 1:
-        return column
     found: list[int] = []
     for i, row in enumerate(column):
         found.append(row)
@@ -207,38 +216,46 @@ def _times(values: Sequence[Scalar], targets: tuple[int, ...], inverse: list[Sca
 
 
 def factor(shape: Pattern, values: Sequence[Scalar]) -> Factor:
-    """Factor the matrix whose entries are `values` (by `Pattern.place`).
+    """Factor the network whose conductances were entered into `values`.
 
     Raises NotPositive where a pivot's real part is not above 0: for real matrices that is the test for positive
     definite, for complex symmetric ones it holds whenever the real part is positive definite.
     """
     x = list(values)
-    size = shape.size
-    floors = [SMALLEST_PIVOT * value.real for value in x[:size]]
+    pivots: list[Scalar] = []
     for k, (rows, start, targets) in enumerate(zip(shape.rows, shape.starts, shape.targets, strict=True)):
-        pivot = x[k]
-        if not pivot.real > floors[k]:
-            raise NotPositive(shape.order[k])
-        count = len(rows)
-        if count == 1:
+        ground = pivot = x[k]
+        if len(rows) == 1:
             value = x[start]
-            scaled = value / pivot
-            x[start] = scaled
-            x[rows[0]] -= scaled * value
-        elif count:
-            _update(x, start, count, targets, pivot)
-    return Factor(shape, tuple(x[:size]), tuple(x[size : shape.spare]))
+            pivot = ground - value
+            if pivot.real > 0.0:
+                x[start] = scaled = value / pivot
+                x[rows[0]] -= scaled * ground
+        elif rows:
+            pivot = _update(x, start, rows, targets, ground)
+        if not pivot.real > 0.0:
+            raise NotPositive(shape.order[k])
+        pivots.append(pivot)
+    return Factor(shape, tuple(pivots), tuple(x[shape.size : shape.spare]))
 
 
-def _update(x: list[Scalar], start: int, count: int, targets: tuple[int, ...], pivot: Scalar) -> None:
+def _update(x: list[Scalar], start: int, rows: tuple[int, ...], targets: tuple[int, ...], ground: Scalar) -> Scalar:
+    """Eliminate one column; its pivot comes back, and nothing is touched when that is not positive."""
+    count = len(rows)
     column = x[start : start + count]
+    pivot = ground - sum(column)
+    if not pivot.real > 0.0:
+        return pivot
     t = 0
     for i in range(count):
         scaled = column[i] / pivot
         x[start + i] = scaled
-        for j in range(i, count):
+        x[rows[i]] -= scaled * ground
+        t += 1
+        for j in range(i + 1, count):
             x[targets[t]] -= scaled * column[j]
             t += 1
+    return pivot
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,6 +80,12 @@ def settle(linear: Linear, loads: Sequence[Load], start: list[Scalar]) -> Settle
     """The operating point of `loads` on `linear`, coming down from the no-load voltages `start`."""
     if not loads:
         return Settled(Settling.FOUND, linear.volts(linear.right), linear.factor)
+    settled = _descend(linear, loads, start)
+    settled.volts = linear.levelled(settled.volts)
+    return settled
+
+
+def _descend(linear: Linear, loads: Sequence[Load], start: list[Scalar]) -> Settled:
     phasors = linear.grid.phasors
     found, volts, fallen = _fixed_point(linear, loads, start, PHASOR_ROUNDS if phasors else FIXED_ROUNDS)
     if found:
