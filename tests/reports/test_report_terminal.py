@@ -112,6 +112,7 @@ def test_prints_the_worst_first_then_by_file_and_line():
         return Finding("rule", signal, (), f"{signal} {file} {line}.", Place(file, line, 1, 3))
 
     scattered = (
+        Finding("rule", Signal.WARNING, (), "WARNING without a place."),
         finding(Signal.NOTICE, 1),
         finding(Signal.DANGER, 9),
         finding(Signal.CAUTION, 2),
@@ -126,6 +127,7 @@ def test_prints_the_worst_first_then_by_file_and_line():
         "DANGER winder.yaml 9.",
         "DANGER z.csv 2.",
         "WARNING winder.yaml 1.",
+        "WARNING without a place.",
         "CAUTION winder.yaml 2.",
         "NOTICE winder.yaml 1.",
     ]

@@ -90,11 +90,9 @@ class Page:
         console = Console(
             file=stream,
             width=self.width,
-            force_terminal=colour,
-            no_color=not colour,
             color_system="256" if colour else None,
+            no_color=False,  # the caller decides, not the environment
             legacy_windows=False,
-            _environ={},
         )
         for block in self._blocks:
             piece = _rich_table(block) if isinstance(block, Grid) else _rich_line(*block)
