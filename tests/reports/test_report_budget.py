@@ -66,7 +66,7 @@ def test_conductors_of_equal_use_keep_their_natural_order():
     assert [line.split()[0] for line in printed.splitlines() if "50.0 %" in line] == ["C1.2", "C1.10", "W9", "W10"]
 
 
-@pytest.mark.parametrize("width", [32, 40, 64, 80, 120, 200])
+@pytest.mark.parametrize("width", range(32, 90))
 def test_no_line_is_wider_than_the_page(width):
     printed = render_budget(REPORT, width=width, colour=False)
     assert max(map(cell_len, printed.splitlines())) <= width
