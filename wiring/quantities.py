@@ -182,6 +182,8 @@ def parse_lengths(text: str, count: int) -> tuple[float, ...]:
             f"{_shorten(text)!r} is not {count} lengths", f"lengths are written for example {example} mm"
         )
     _, _, unit = _read_number(pieces[-1], DIMENSIONS["length"])
+    if not unit:
+        raise QuantityError(f"{_shorten(text)!r} needs a unit", f"lengths are written for example {text.strip()} mm")
     filled = [f"{piece} {unit}" if re.fullmatch(_NUMBER, piece) else piece for piece in pieces]
     return tuple(parse(piece, "length").value for piece in filled)
 

@@ -99,8 +99,9 @@ def _stop_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
     stops = tree.child("stops")
     for _, stop in stops.entries() if stops else ():
         for key in ("devices", "reset", "removes"):
-            for node in _texts(stop, key):
-                if (key, node.data) != ("removes", "hazards"):
+            listed = stop.child(key)
+            if listed is not None and (key == "reset" or isinstance(listed.data, list)):
+                for node in listed.texts():
                     yield from parts.check(node.data, node.place)
 
 

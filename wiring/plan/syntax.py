@@ -44,7 +44,7 @@ _PROBLEMS = (
         "expected ',' or",
         "a comma or the closing bracket is missing",
         "`, ` between items and the bracket at the end",
-        "",
+        "a text with a colon, comma or bracket stands in quotes",
     ),
     (
         "expected key",

@@ -195,12 +195,28 @@ class _Builder:
                 f"keep one; the first is in line {first.line}",
                 (first,),
             )
+        elif value.data is None and (split := self._split_number(mapping, key)):
+            split.data = mapping.data[next(reversed(mapping.data))] = f"{split.data}.{name}"
+            line, column, length = split.span
+            split.span = (line, column, length + 1 + key.span[2])
+            mend = "write a decimal point, or put the text in quotes"
+            self._fault(split.span, "the comma cuts this value in two", f"for example {split.data}", mend)
         else:
             if value.data is None:
                 self._fault(key.span, f"`{name}` has no value", "a value, or the key left out")
             mapping.keys[name] = key.span
             mapping.data[name] = value.data
             mapping.children[name] = value  # type: ignore[index, call-overload]
+
+    @staticmethod
+    def _split_number(mapping: Node, key: Node) -> Node | None:
+        """The value before a key that is really what follows a decimal comma: `{size: 2,5 mm2}`."""
+        if not isinstance(mapping.children, dict) or not mapping.children or not key.data[:1].isdigit():
+            return None
+        before = next(reversed(mapping.children.values()))
+        line, column, length = before.span
+        touching = (line, column + length + 1) == key.span[:2]
+        return before if touching and isinstance(before.data, str) and before.data[-1:].isdigit() else None
 
 
 def load_tree(path: Path) -> tuple[Source | None, Node | None, list[Fault]]:

@@ -128,19 +128,22 @@ def _fault(model: type[BaseModel], nodes: Sequence[Node], error: dict[str, Any],
     kind = error["type"]
     if kind == "extra_forbidden":
         return _unknown_key(model, nodes, path, known)
+    if kind == "missing" and isinstance(path[-1], int):
+        few = f"{_named(path[:-1])} has too few items"
+        return Fault(_owner_place(nodes, path[:-1]), few, f"at least {path[-1] + 1} of them")
     if kind == "missing":
         owner = f"{_named(path[:-1])} has" if path[:-1] else "the file has" if not known else "this has"
         place = _owner_place(nodes, path[:-1])
         return Fault(place, f"{owner} no `{path[-1]}`", f"`{path[-1]}: ...`")
     if path and path[-1] == "[key]":
         path, place = path[:-1], _key_place(nodes, path[:-1])
-        return _refused(place, f"key {path[-1]!r}", error)
+        return _refused(place, "this key", error)
     node, found = _deepest(nodes, path)
     place, written = node.place, node.data
     if written is None and found:
         path = found
         return Fault(_owner_place(nodes, path), f"{_named(path)} has no value", _expected(error))
-    return _refused(place, _named(path), error, written)
+    return _refused(place, _named(found or path), error, written)
 
 
 def _unknown_key(
@@ -215,6 +218,8 @@ def _refused(place: Place, name: str, error: dict[str, Any], written: Any = None
             getattr(cause, "near", ()),
         )
     given = error.get("input") if written is None else written
+    if given == "":
+        return Fault(place, f"{name} is empty", "a text that says something")
     if isinstance(given, str):
         near = nearest(given, _choices(error)) if error["type"] in ("literal_error", "enum") else ()
         return Fault(place, f"{name}: {given[:60]!r} cannot stand here", expected, "", near)
