@@ -1,0 +1,193 @@
+"""Library parts by their key: the generic ones that come with the package, and the user's own beside the plan.
+
+A library file is a mapping of keys, each a part with its `kind`, its data, a `standing` and a `source`. A generic file
+is opened only when a plan uses a part of it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from wiring.parts.kinds import KIND_NAMES
+from wiring.plan.fault import Fault, listed, nearest
+from wiring.plan.read import Reading
+from wiring.plan.source import Node, Place, Source
+from wiring.plan.tree import load_tree
+
+PACKAGED = Path(__file__).parent / "library"
+STANDINGS = ("typical", "data sheet")
+_KEY = re.compile(r"^([^\s#:][^\s:]*):", re.MULTILINE)
+_ABOUT_THE_ENTRY = ("kind", "standing", "source")
+_STANDING_EXPECTED = "`standing: typical` or `standing: data sheet`, and a `source` in one sentence"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One library part: its data as written, and where they come from. `place` is that of its key."""
+
+    key: str
+    kind: str
+    data: Mapping[str, Any]
+    standing: str
+    source: str
+    node: Node
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """All library parts of one plan. `own` win; `broken` are keys whose fault is known; `sources` the user's files."""
+
+    own: Mapping[str, Entry] = field(default_factory=dict)
+    broken: frozenset[str] = frozenset()
+    sources: Mapping[str, Source] = field(default_factory=dict)
+
+    def find(self, key: str) -> Entry | None:
+        """The part of that key, None where there is none."""
+        return self.own.get(key) or packaged_entry(key)
+
+    def keys(self) -> list[str]:
+        """Every key, in order."""
+        return sorted({*self.own, *packaged_index()})
+
+
+@cache
+def packaged_index() -> Mapping[str, Path]:
+    """The file of every generic part, read off the beginnings of their lines."""
+    return {
+        key: path for path in sorted(PACKAGED.glob("*.yaml")) for key in _KEY.findall(path.read_text(encoding="utf-8"))
+    }
+
+
+@cache
+def _packaged_file(path: Path) -> Mapping[str, Entry]:
+    faults: list[Fault] = []
+    _, tree, found = load_tree(path)
+    entries = {entry.key: entry for entry in _entries(tree, faults)} if tree else {}
+    if found or faults:
+        raise ValueError("\n".join(str(fault) for fault in [*found, *faults]))
+    return entries
+
+
+def packaged_entry(key: str) -> Entry | None:
+    """The generic part of that key, None where there is none."""
+    path = packaged_index().get(key)
+    return _packaged_file(path)[key] if path else None
+
+
+def _entries(tree: Node, faults: list[Fault]) -> Iterator[Entry]:
+    if not isinstance(tree.data, dict):
+        faults.append(Fault(tree.place, "this is no list of parts", "`key: {kind: ..., standing: ..., source: ...}`"))
+        return
+    for key, node in tree.entries():
+        found = list(_entry_faults(key, node, tree.key_place(key)))
+        faults += found
+        if not found:
+            data = {name: value for name, value in node.data.items() if name not in _ABOUT_THE_ENTRY}
+            yield Entry(
+                key, node.data["kind"], data, node.data["standing"], node.data["source"], node, tree.key_place(key)
+            )
+
+
+def _entry_faults(key: str, node: Node, place: Place) -> Iterator[Fault]:
+    if re.search(r"[\s:]", key):
+        yield Fault(place, f"{key[:60]!r} is no key of a library part", "letters, digits, points and hyphens")
+    if not isinstance(node.data, dict):
+        yield Fault(place, f"{key[:60]} is no library part", "`{kind: ..., standing: ..., source: ...}` with its data")
+        return
+    if "use" in node.data:
+        yield Fault(node.key_place("use"), f"{key[:60]} uses another library part", "its own `kind` and data")
+    else:
+        yield from _kind_faults(key, node, place)
+    yield from _standing_faults(key, node, place)
+
+
+def _kind_faults(key: str, node: Node, place: Place) -> Iterator[Fault]:
+    kind = node.data.get("kind")
+    if kind is None:
+        yield Fault(place, f"{key[:60]} has no `kind`", "`kind: ...`")
+    elif kind not in KIND_NAMES:
+        yield unknown_kind(kind, node.children["kind"].place)  # type: ignore[index, call-overload]
+
+
+def _standing_faults(key: str, node: Node, place: Place) -> Iterator[Fault]:
+    standing, source = node.data.get("standing"), node.data.get("source")
+    if standing is None:
+        yield Fault(place, f"{key[:60]} does not say how far its values can be trusted", _STANDING_EXPECTED)
+    elif standing not in STANDINGS:
+        at = node.children["standing"].place  # type: ignore[index, call-overload]
+        near = nearest(standing, STANDINGS) if isinstance(standing, str) else ()
+        yield Fault(at, f"{str(standing)[:40]!r} is no standing", listed(STANDINGS), "", near)
+    if not isinstance(source, str) or not source.strip():
+        yield Fault(place, f"{key[:60]} does not say where its values are from", "`source: ...` in one sentence")
+
+
+def unknown_kind(kind: object, place: Place) -> Fault:
+    """The fault for a kind of part that does not exist."""
+    if not isinstance(kind, str):
+        return Fault(place, "`kind` is no single word", "one of the kinds of part, such as supply")
+    near = nearest(kind, KIND_NAMES)
+    return Fault(place, f"there is no kind of part {kind[:60]!r}", f"one of {', '.join(KIND_NAMES)}", "", near)
+
+
+class _OwnFolders:
+    """Gathers the user's own entries file by file."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+        self.entries: dict[str, Entry] = {}
+        self.broken: set[str] = set()
+        self.sources: dict[str, Source] = {}
+
+    def take_folder(self, folder: Path, place: Place) -> None:
+        if not folder.is_dir():
+            self.faults.append(
+                Fault(place, f"there is no folder {str(folder)!r}", "a folder of library files beside the plan")
+            )
+            return
+        try:
+            files = sorted(path for path in folder.iterdir() if path.suffix in (".yaml", ".yml"))
+        except OSError as error:
+            self.faults.append(Fault(place, f"{str(folder)!r} cannot be read: {error.strerror}", "a folder to read"))
+            return
+        if not files:
+            self.faults.append(Fault(place, f"{str(folder)!r} holds no library file", "files that end in .yaml"))
+        for path in files:
+            self._take_file(path)
+
+    def _take_file(self, path: Path) -> None:
+        source, tree, found = load_tree(path)
+        self.faults += found
+        if source is None or source.file in self.sources:
+            return
+        self.sources[source.file] = source
+        if tree is None:
+            return
+        good = {entry.key: entry for entry in _entries(tree, self.faults)}
+        for key in tree.keys:
+            first = self.entries.get(key)
+            if first is not None:
+                self._twice(key, tree.key_place(key), first.place)
+            elif key in good:
+                self.entries[key] = good[key]
+            else:
+                self.broken.add(key)
+
+    def _twice(self, key: str, place: Place, first: Place) -> None:
+        summary = f"the library part {key!r} is given twice"
+        mend = f"keep one; the first is at {first}"
+        self.faults.append(Fault(place, summary, "every key stands once in your library", mend, (), (first,)))
+
+
+def load_library(reading: Reading, faults: list[Fault]) -> Library:
+    """The library of a plan: the folders that it names under `library`, and the generic parts behind them."""
+    folders = reading.node("library")
+    own = _OwnFolders(faults)
+    for node in folders.texts() if folders else ():
+        own.take_folder(Path(reading.source.file).parent / node.data, node.place)
+    return Library(own.entries, frozenset(own.broken), own.sources)

@@ -1,0 +1,166 @@
+"""Whether the terminals and figures of a part make sense together, beyond what its data say one by one."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+
+from wiring.parts.base import PartModel, split_pair
+from wiring.parts.elements import Element, Switch
+from wiring.plan.fault import nearest
+from wiring.plan.records import PhaseCurrent, Rated, Voltage, VoltageRange
+
+_MARKING = re.compile(r"[^\s:,;.][^\s:,;]*")
+_ENDS = ("a", "b", "plus", "minus", "terminal")
+#: Figures that a circuit is divided by, or that mean nothing at zero.
+_ABOVE_ZERO = frozenset(
+    (
+        "bleeder",
+        "capacitance",
+        "channel_current",
+        "coil",
+        "efficiency",
+        "enable_resistance",
+        "input",
+        "input_current",
+        "input_resistance",
+        "input_voltage",
+        "output",
+        "output_current",
+        "output_voltage",
+        "phase_current",
+        "phase_resistance",
+        "power_factor",
+        "primary",
+        "rated",
+        "rated_current",
+        "rated_power",
+        "rating",
+        "resistance",
+        "secondary",
+        "setting",
+        "signal_resistance",
+        "signals",
+        "start_factor",
+        "supply",
+        "voltage",
+    )
+)
+_AT_MOST_ONE = frozenset(("efficiency", "power_factor"))
+#: Resistances of a closed path may be nothing.
+_MAY_BE_ZERO = {"breaker": ("resistance",), "fuse": ("resistance",), "device": ("resistance",)}
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One thing that does not make sense: where in the part's data, what, and what was expected."""
+
+    path: tuple[str, ...]
+    problem: str
+    expected: str
+    near: tuple[str, ...] = ()
+
+
+def doubts(model: PartModel) -> Iterator[Doubt]:
+    """Everything about a part that does not make sense. Figures come first: elements are built of sound ones only."""
+    wrong = list(_figures(model))
+    yield from wrong
+    if wrong:
+        return
+    points = model.points()
+    names = [point.name for point in points]
+    yield from _contacts(model)
+    yield from _points(names)
+    yield from _renamings(model.terminals, names)
+    yield from _ends(model.elements(), names)
+
+
+def _smallest(value: object) -> float | None:
+    match value:
+        case bool():
+            return None
+        case float() | int():
+            return float(value)
+        case Voltage():
+            return value.volts
+        case VoltageRange():
+            return value.low
+        case PhaseCurrent():
+            return value.amps
+        case Rated():
+            return min(value.voltage.volts, value.power_w)
+    return None
+
+
+def _figures(model: PartModel) -> Iterator[Doubt]:
+    for name, value in model:
+        if name not in _ABOVE_ZERO or name in _MAY_BE_ZERO.get(model.kind_name, ()):
+            continue
+        lowest = _smallest(value)
+        if lowest is not None and lowest <= 0.0:
+            yield Doubt((name,), f"`{name}` is zero", "a value above zero")
+        elif lowest is not None and name in _AT_MOST_ONE and lowest > 1.0:
+            yield Doubt((name,), f"`{name}` is above one", "a value above zero and not above 1 or 100 %")
+
+
+def _contacts(model: PartModel) -> Iterator[Doubt]:
+    contacts = getattr(model, "contacts", None)
+    if not isinstance(contacts, Mapping):
+        return
+    seen: dict[str, list[tuple[str, str]]] = {}
+    for pair, word in contacts.items():
+        a, b = split_pair(pair)
+        if a == b:
+            yield Doubt(("contacts", pair), f"contact {pair} joins a terminal with itself", "two different terminals")
+        for end in dict.fromkeys((a, b)):
+            seen.setdefault(end, []).append((pair, word.split()[0]))
+    for end, uses in seen.items():
+        if len(uses) > 1 and sorted(word for _, word in uses) != ["NC", "NO"]:
+            pairs = " and ".join(pair for pair, _ in uses)
+            yield Doubt(
+                ("contacts", uses[1][0]),
+                f"contacts {pairs} share terminal {end}",
+                "a terminal of its own for each, or a change-over such as {11-12: NC, 11-14: NO}",
+            )
+
+
+def _points(names: Sequence[str]) -> Iterator[Doubt]:
+    if not names:
+        yield Doubt((), "the part has no terminals", "at least one")
+    for name, count in Counter(names).items():
+        if count > 1:
+            yield Doubt((), f"terminal {name} stands for {count} different points of the part", "each marking once")
+        if not _MARKING.fullmatch(name):
+            yield Doubt((), f"{name[:40]!r} is no marking of a terminal", "a word without space, colon or comma")
+
+
+def _renamings(given: Mapping[str, str], names: Sequence[str]) -> Iterator[Doubt]:
+    after = Counter(given.get(name, name) for name in dict.fromkeys(names))
+    for name, marking in given.items():
+        path = ("terminals", name)
+        if name not in names:
+            yield Doubt(path, f"there is no terminal {name[:40]!r}", f"one of {_some(names)}", nearest(name, names))
+        elif not _MARKING.fullmatch(marking):
+            yield Doubt(path, f"{marking[:40]!r} is no marking", "a word without space, colon or comma")
+        elif after[marking] > 1:
+            yield Doubt(path, f"{marking} would then stand at two terminals", "each marking once")
+
+
+def _ends(elements: Sequence[Element], names: Sequence[str]) -> Iterator[Doubt]:
+    known = set(names)
+    unknown: dict[str, Element] = {}
+    for element in elements:
+        for field in fields(element):
+            end = getattr(element, field.name) if field.name in _ENDS else None
+            if end is not None and end not in known and not end.startswith("."):
+                unknown.setdefault(end, element)
+        if isinstance(element, Switch) and element.a == element.b:
+            yield Doubt((), f"{element.name} joins a terminal with itself", "two different terminals")
+    for end in unknown:
+        yield Doubt((), f"terminal {end} is used by its data and is not there", f"one of {_some(names)}")
+
+
+def _some(names: Sequence[str]) -> str:
+    return ", ".join(names[:24]) + (" …" if len(names) > 24 else "")
