@@ -44,7 +44,9 @@ def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
             continue
         outputs = [(part.name, t.name) for t in part.terminals.values() if t.function is Function.MOTOR]
         names = sorted({node[0] for node in _reached(circuit, outputs) if node[0] != part.name})
-        motors = tuple(circuit.parts[n] for n in names if n in circuit.parts and isinstance(circuit.parts[n].data, Shaft))
+        motors = tuple(
+            circuit.parts[n] for n in names if n in circuit.parts and isinstance(circuit.parts[n].data, Shaft)
+        )
         brakes = tuple(
             other
             for other in circuit.parts.values()

@@ -4,86 +4,147 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
+from typing import Any
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.parts.base import Part
 from wiring.parts.elements import Link, Pole, Switch
-from wiring.plan.fault import Fault, nearest
-from wiring.plan.models import Cable, TerminalRef, Wire
+from wiring.plan.colours import read_colour
+from wiring.plan.conductors import Cable, Shield, Wire, segments
+from wiring.plan.fault import Fault, Refusal, nearest
+from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading
-from wiring.plan.segments import segments
+from wiring.plan.records import TerminalRef
+from wiring.plan.source import Node as Written
 
 _TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
+#: Length of a shield's tail at its first bonded end, where it carries nothing [m].
+_SHIELD_TAIL_M = 0.1
 
 
-class _Builder:
-    def __init__(self, reading: Reading, parts: Mapping[str, Part], faults: list[Fault]) -> None:
-        self.reading = reading
-        self.parts = parts
-        self.faults = faults
+def _made_of(made: Wire | Cable) -> dict[str, Any]:
+    return {
+        "insulation": made.insulation,
+        "rated_v": made.rated,
+        "length_m": made.length,
+        "route": made.route,
+        "conductor_class": made.conductor_class,
+    }
 
-    def node(self, ref: TerminalRef, path: tuple[str | int, ...]) -> Node | None:
-        part = self.parts.get(ref.part)
-        if part is None:
-            return None  # an unknown part is reported once, by the reader or by the part itself
-        if ref.terminal in part.terminals:
-            return (ref.part, ref.terminal)
+
+def _core_colour(cable: Cable, n: int, core: str) -> str | None:
+    """A core that is named by its colour has it; otherwise the colours of the cable count in order."""
+    try:
+        return read_colour(core)
+    except Refusal:
+        return cable.colours[n] if cable.colours and n < len(cable.colours) else None
+
+
+def _written_refs(reading: Reading) -> Iterator[Written]:
+    """Every text of the plan that names a terminal, whether or not the rest of the plan can be read."""
+    if reading.tree is None:
+        return
+    for wire in _items(reading.tree.child("wires")):
+        for path in (("from",), ("to",), ("through",), ("star", "from"), ("star", "to")):
+            found, depth = wire.follow(path)
+            if depth == len(path):
+                yield from found.texts()
+    for cable in _items(reading.tree.child("cables")):
+        join = cable.child("join")
+        for _, ends in join.entries() if join else ():
+            yield from ends.texts()
+        found, depth = cable.follow(("shield", "ends"))
+        if depth == 2:
+            yield from found.texts()
+
+
+def _items(node: Written | None) -> list[Written]:
+    return node.children if node is not None and isinstance(node.children, list) else []
+
+
+def terminal_faults(reading: Reading, parts: Mapping[str, Part]) -> list[Fault]:
+    """A fault for every conductor end at a terminal that its part does not have.
+
+    An unknown part, or one that could not be read, is reported elsewhere and passed over here.
+    """
+    faults = []
+    for node in _written_refs(reading):
+        try:
+            ref = TerminalRef.read(node.data)
+        except ValueError:
+            continue
+        part = parts.get(ref.part)
+        if part is None or ref.terminal in part.terminals:
+            continue
         known = list(part.terminals)
-        self.faults.append(
+        shown = ", ".join(known[:24]) + (" …" if len(known) > 24 else "")
+        faults.append(
             Fault(
-                self.reading.place(*path),
+                node.place,
                 f"{ref.part} has no terminal {ref.terminal}",
-                f"a terminal of {ref.part} ({part.kind}): {', '.join(known[:24])}{' …' if len(known) > 24 else ''}",
+                f"a terminal of {ref.part} ({part.kind}): {shown}",
                 near=nearest(ref.terminal, known),
             )
         )
-        return None
+    return faults
+
+
+class _Builder:
+    def __init__(self, reading: Reading, plan: PlanFile, parts: Mapping[str, Part]) -> None:
+        self.reading, self.plan, self.parts = reading, plan, parts
+
+    def node(self, ref: TerminalRef) -> Node | None:
+        part = self.parts.get(ref.part)
+        return (ref.part, ref.terminal) if part and ref.terminal in part.terminals else None
 
     def wires(self) -> Iterator[Conductor]:
-        for index, wire in enumerate(self.plan_wires()):
+        for index, wire in enumerate(self.plan.wires):
+            place = self.reading.place("wires", index)
             for piece in segments(wire):
-                a = self.node(piece.start, ("wires", index, *piece.start_path))
-                b = self.node(piece.end, ("wires", index, *piece.end_path))
+                a, b = self.node(piece.start), self.node(piece.end)
                 if a and b:
-                    yield self._wire(wire, piece.id, a, b, index)
-
-    def plan_wires(self) -> tuple[Wire, ...]:
-        assert self.reading.plan is not None
-        return tuple(self.reading.plan.wires)
-
-    def _wire(self, wire: Wire, name: str, a: Node, b: Node, index: int) -> Conductor:
-        return Conductor(
-            name, a, b, self.reading.place("wires", index), "wire", wire.size, wire.colour, wire.insulation,
-            wire.rated, wire.length, wire.route, title=wire.title,
-        )
+                    yield Conductor(
+                        piece.name, a, b, place, title=wire.title, size=wire.size, colour=wire.colour, **_made_of(wire)
+                    )
 
     def cables(self) -> Iterator[Conductor]:
-        assert self.reading.plan is not None
-        for index, cable in enumerate(self.reading.plan.cables):
-            for core, (start, end) in cable.join.items():
-                a = self.node(start, ("cables", index, "join", core, 0))
-                b = self.node(end, ("cables", index, "join", core, 1))
+        for index, cable in enumerate(self.plan.cables):
+            for n, (core, (start, end)) in enumerate(cable.join.items()):
+                a, b = self.node(start), self.node(end)
                 if a and b:
-                    yield self._core(cable, core, a, b, index)
+                    yield self._core(cable, n, core, a, b, index)
             if cable.shield:
-                yield from self._shield(cable, index)
+                yield from self._shield(cable, cable.shield, index)
 
-    def _core(self, cable: Cable, core: str, a: Node, b: Node, index: int) -> Conductor:
+    def _core(self, cable: Cable, n: int, core: str, a: Node, b: Node, index: int) -> Conductor:
         return Conductor(
-            f"{cable.cable}.{core}", a, b, self.reading.place("cables", index, "join", core), "core", cable.size_of(core),
-            cable.colour_of(core), cable.insulation, cable.rated, cable.length, cable.route, cable.cable, cable.cores,
-            cable.title,
+            f"{cable.cable}.{core}",
+            a,
+            b,
+            self.reading.place("cables", index, "join", core),
+            "core",
+            size=cable.size_of(core),
+            colour=_core_colour(cable, n, core),
+            cable=cable.cable,
+            cores=cable.cores or len(cable.join),
+            title=cable.title,
+            **_made_of(cable),
         )
 
-    def _shield(self, cable: Cable, index: int) -> Iterator[Conductor]:
-        assert cable.shield is not None
-        for n, ref in enumerate(cable.shield.ends):
-            end = self.node(ref, ("cables", index, "shield", "ends", n))
+    def _shield(self, cable: Cable, shield: Shield, index: int) -> Iterator[Conductor]:
+        for n, ref in enumerate(shield.ends):
+            end = self.node(ref)
             if end:
                 name = f"{cable.cable}.shield" if n == 0 else f"{cable.cable}.shield.{n + 1}"
                 yield Conductor(
-                    name, (cable.cable, ".shield"), end, self.reading.place("cables", index, "shield"), "shield",
-                    length_m=cable.length if n else 0.1, route=cable.route, cable=cable.cable,
+                    name,
+                    (cable.cable, ".shield"),
+                    end,
+                    self.reading.place("cables", index, "shield"),
+                    "shield",
+                    length_m=cable.length if n else _SHIELD_TAIL_M,
+                    route=cable.route,
+                    cable=cable.cable,
                 )
 
 
@@ -105,17 +166,16 @@ def _part_nodes(part: Part) -> set[Node]:
     return inner | {(part.name, terminal) for terminal in part.terminals}
 
 
-def build_circuit(reading: Reading, parts: Mapping[str, Part], faults: list[Fault]) -> Circuit:
-    """The circuit of a plan. References that lead nowhere are added to `faults` and left out.
+def build_circuit(reading: Reading, parts: Mapping[str, Part]) -> Circuit:
+    """The circuit of a plan. Conductor ends that lead nowhere are left out; `terminal_faults` tells them.
 
-    Raises ValueError when the reading holds no plan.
+    Raises PlanFaults when the reading holds no plan.
     """
-    if reading.plan is None:
-        raise ValueError("a circuit needs a plan that could be read")
-    builder = _Builder(reading, parts, faults)
+    plan = reading.plan_or_raise()
+    builder = _Builder(reading, plan, parts)
     conductors = sorted([*builder.wires(), *builder.cables()], key=lambda conductor: conductor.id)
     ordered = {name: parts[name] for name in sorted(parts)}
     inner = [path for part in ordered.values() for path in _inner_paths(part)]
     nodes = {node for part in ordered.values() for node in _part_nodes(part)}
     nodes |= {end for conductor in conductors for end in conductor.ends}
-    return Circuit(reading.plan, ordered, tuple(conductors), tuple(inner), tuple(sorted(nodes)))
+    return Circuit(plan, ordered, tuple(conductors), tuple(inner), tuple(sorted(nodes)))

@@ -48,6 +48,7 @@ class Conductor:
     route: str | None = None
     cable: str | None = None
     cores: int = 1
+    conductor_class: str | None = None
     title: str = ""
 
     @property

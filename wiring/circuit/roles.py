@@ -139,7 +139,7 @@ def _net(circuit: Circuit, start: Node) -> list[Node]:
     while queue:
         node = queue.popleft()
         for edge in circuit.edges_at[node]:
-            joins = isinstance(edge, Conductor) or isinstance(edge.element, Link)
+            joins = isinstance(edge, Conductor) or (isinstance(edge.element, Link) and edge.element.ohm == 0.0)
             far = edge.b if edge.a == node else edge.a
             if joins and far not in reached and not _is_bond(circuit, edge):
                 reached.add(far)
@@ -170,6 +170,18 @@ def _own_roles(circuit: Circuit) -> dict[Node, Role]:
     return own
 
 
+def _spread_signals(circuit: Circuit, role: dict[Node, Role]) -> None:
+    """A point that no rail reaches is part of a signal when contacts or conductors tie it to one."""
+    queue = deque(node for node in circuit.nodes if role[node] is Role.SIGNAL)
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if role[far] is Role.NONE and not _is_bond(circuit, edge):
+                role[far] = Role.SIGNAL
+                queue.append(far)
+
+
 def _rail_role(rails: tuple[Rail, ...]) -> Role:
     order = (Role.LIVE, Role.NEUTRAL, Role.AC, Role.PLUS, Role.ZERO)
     return min((rail.role for rail in rails), key=order.index)
@@ -179,9 +191,7 @@ def find_roles(circuit: Circuit) -> Roles:
     """The roles of every node of a circuit."""
     rails: dict[Node, set[Rail]] = {node: set() for node in circuit.nodes}
     signal_ends = frozenset(
-        node
-        for node in circuit.nodes
-        if function_of(circuit, node) in (Function.INPUT, Function.OUTPUT, Function.PE)
+        node for node in circuit.nodes if function_of(circuit, node) in (Function.INPUT, Function.OUTPUT, Function.PE)
     )
     for start, rail in sorted(_births(circuit).items()):
         for node in _spread(circuit, start, signal_ends):
@@ -198,5 +208,6 @@ def find_roles(circuit: Circuit) -> Roles:
             role[node] = _rail_role(reached)
         else:
             role[node] = mine or Role.NONE
+    _spread_signals(circuit, role)
     bonds = tuple(edge for edge in circuit.conductors if edge.kind != "shield" and _is_bond(circuit, edge))
     return Roles(role, sorted_rails, bonds)

@@ -10,6 +10,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.elements import Element, Function, Terminal
+from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
 from wiring.plan.types import Flag, Watts, WireSizeRange
 
@@ -116,11 +117,11 @@ _PAIR = re.compile(r"([^-\s]+-?)-([^-\s]+-?)")
 def split_pair(text: str) -> tuple[str, str]:
     """`13-14` as two terminals; a marking may end in a minus: `IN+-IN-`.
 
-    Raises ValueError when it is not two markings joined by a hyphen.
+    Raises Refusal (a ValueError) when it is not two markings joined by a hyphen.
     """
     match = _PAIR.fullmatch(text)
     if match is None:
-        raise ValueError(f"{text!r} is not a pair of terminals such as 13-14")
+        raise Refusal(f"{text[:40]!r} is no pair of terminals", "two markings joined by a hyphen, such as 13-14")
     return match[1], match[2]
 
 
@@ -137,7 +138,10 @@ TerminalPair = Annotated[str, BeforeValidator(_pair)]
 def _contact(value: object) -> object:
     words = value.split() if isinstance(value, str) else []
     if not words or words[0] not in ("NO", "NC") or any(word not in CONTACT_EXTRAS for word in words[1:]):
-        raise ValueError("a contact is NO or NC, with mirror, direct, late or early behind it where that holds")
+        raise Refusal(
+            f"{str(value)[:40]!r} is no contact",
+            "NO or NC, with mirror, direct, late or early behind it where that holds",
+        )
     return value
 
 
@@ -148,6 +152,4 @@ Contacts = dict[TerminalPair, Contact]
 
 def contact_points(contacts: Mapping[str, str], required: bool = False) -> list[Terminal]:
     """The terminals of a set of contacts."""
-    return [
-        Terminal(end, Function.CONTACT, required) for pair in contacts for end in split_pair(pair)
-    ]
+    return [Terminal(end, Function.CONTACT, required) for pair in contacts for end in split_pair(pair)]

@@ -9,7 +9,8 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
-from wiring.plan.types import Amperes, Ohms, Rated, Voltage, Watts
+from wiring.plan.fault import Refusal
+from wiring.plan.types import Amperes, Factor, Ohms, Rated, Voltage, Watts
 
 _WORDS = {
     "line": Function.LINE,
@@ -27,7 +28,19 @@ _WORDS = {
     "load": Function.LOAD,
 }
 FunctionWord = Literal[
-    "line", "neutral", "pe", "plus", "minus", "supply", "input", "output", "common", "motor", "shield", "through", "load"
+    "line",
+    "neutral",
+    "pe",
+    "plus",
+    "minus",
+    "supply",
+    "input",
+    "output",
+    "common",
+    "motor",
+    "shield",
+    "through",
+    "load",
 ]
 
 
@@ -49,13 +62,13 @@ class DeviceLoad(BaseModel):
     voltage: Voltage | None = None
     power: Watts | None = None
     current: Amperes | None = None
-    power_factor: float = 1.0
+    power_factor: Factor = 1.0
 
     @model_validator(mode="after")
     def _one_measure(self) -> DeviceLoad:
         given = [self.rated is not None, self.resistance is not None, self.power is not None, self.current is not None]
         if sum(given) != 1:
-            raise ValueError("a load has one of rated, resistance, power or current")
+            raise Refusal("the load has no measure, or more than one", "one of rated, resistance, power and current")
         return self
 
     def element(self) -> Element:
@@ -88,7 +101,7 @@ class Device(PartModel):
         for item in [*self.links, *self.loads]:
             unknown = [end for end in item.between if end not in known]
             if unknown:
-                raise ValueError(f"{unknown[0]} is not one of its points")
+                raise Refusal(f"{unknown[0]} is not one of its points", f"one of {', '.join(sorted(known))}")
         return self
 
     def earth_terminal(self) -> str | None:

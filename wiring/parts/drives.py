@@ -10,6 +10,7 @@ from wiring.parts.base import PartModel, TerminalPair, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
 from wiring.plan.types import (
     Amperes,
+    Factor,
     Farads,
     Flag,
     Fraction,
@@ -46,7 +47,9 @@ class Drive(PartModel):
     sto: list[TerminalPair] = Field(default_factory=list, description="safe torque off inputs, each with its return")
     logic: LogicSupply | None = None
     inputs: list[TerminalPair] = Field(default_factory=list, description="further signal inputs, each with its return")
-    outputs: list[TerminalPair] = Field(default_factory=list, description="further signal outputs, each with its return")
+    outputs: list[TerminalPair] = Field(
+        default_factory=list, description="further signal outputs, each with its return"
+    )
     extra: list[str] = Field(default_factory=list, description="further signal terminals, such as an encoder socket")
     bus_capacitance: Farads | None = None
     bus_limit: Volts | None = Field(None, description="highest bus voltage that it survives")
@@ -65,7 +68,10 @@ class Drive(PartModel):
         ends += [end for pair in self.sto for end in split_pair(pair)]
         outs = [end for pair in self.outputs for end in split_pair(pair)]
         supply = (
-            [Terminal(self.logic.between[0], Function.SUPPLY, True), Terminal(self.logic.between[1], Function.SUPPLY, True)]
+            [
+                Terminal(self.logic.between[0], Function.SUPPLY, True),
+                Terminal(self.logic.between[1], Function.SUPPLY, True),
+            ]
             if self.logic
             else []
         )
@@ -117,7 +123,7 @@ class _MainsDrive(Drive):
     """A drive fed by mains or by a DC bus; its terminals follow from the supply."""
 
     phases: Literal["1", "3"] = "1"
-    power_factor: float | None = None
+    power_factor: Factor | None = None
     efficiency: Fraction = 0.95
     quiescent: Watts = 10.0
 

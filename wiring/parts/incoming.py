@@ -12,15 +12,17 @@ from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, 
 from wiring.plan.types import (
     Amperes,
     Celsius,
+    Factor,
     Farads,
     Flag,
     Fraction,
     Ohms,
     PerKelvin,
     Seconds,
+    VoltAmperes,
     Voltage,
     VoltageRange,
-    VoltAmperes,
+    Volts,
     Watts,
 )
 
@@ -84,7 +86,7 @@ class Supply(_Fed):
     output: Voltage
     rated: Amperes
     efficiency: Fraction = 0.87
-    power_factor: float | None = None
+    power_factor: Factor | None = None
     standby: Watts = 0.0
     inrush: Amperes | None = None
     overload: OverloadData | None = None
@@ -115,8 +117,16 @@ class Supply(_Fed):
         return [
             Input(live, back, self.input.kind or "AC", low, high, factor, self.standby),
             Output(
-                "V+", "V-", self.output.volts, 0.001 * self.output.volts / self.rated, "DC", mode, limit, self.rated,
-                "input", self.efficiency,
+                "V+",
+                "V-",
+                self.output.volts,
+                0.001 * self.output.volts / self.rated,
+                "DC",
+                mode,
+                limit,
+                self.rated,
+                "input",
+                self.efficiency,
             ),
         ]
 
@@ -153,8 +163,16 @@ class Converter(_Fed):
         inner: list[Element] = [
             Input("IN+", "IN-", "DC", low, high, 1.0, self.standby),
             Output(
-                "V+", "V-", self.output.volts, 0.001 * self.output.volts / self.rated, "DC", mode, limit, self.rated,
-                "input", self.efficiency,
+                "V+",
+                "V-",
+                self.output.volts,
+                0.001 * self.output.volts / self.rated,
+                "DC",
+                mode,
+                limit,
+                self.rated,
+                "input",
+                self.efficiency,
             ),
         ]
         return inner if self.isolated else [*inner, Link("IN-", "V-")]
@@ -188,8 +206,17 @@ class Transformer(PartModel):
         return [
             Input("1.1", "1.2", "AC", 0.0, 1.15 * self.primary.volts, 0.9),
             Output(
-                "2.1", "2.2", no_load, (no_load - self.secondary.volts) / rated_a, "AC", "stiff", None, rated_a,
-                "input", self.efficiency, ratio=no_load / self.primary.volts,
+                "2.1",
+                "2.2",
+                no_load,
+                (no_load - self.secondary.volts) / rated_a,
+                "AC",
+                "stiff",
+                None,
+                rated_a,
+                "input",
+                self.efficiency,
+                ratio=no_load / self.primary.volts,
             ),
         ]
 
@@ -201,7 +228,7 @@ class Rectifier(PartModel):
     letter: ClassVar[str] = "T"
     rated: Amperes
     rated_voltage: Voltage | None = None
-    drop: float = Field(2.0, description="volts lost in the two diodes that conduct")
+    drop: Volts = Field(2.0, description="voltage lost in the two diodes that conduct")
 
     def points(self) -> list[Terminal]:
         return [
@@ -215,8 +242,19 @@ class Rectifier(PartModel):
         return [
             Input("AC1", "AC2", "AC", 0.0, float("inf"), 0.6),
             Output(
-                "+", "-", 0.0, 0.05, "DC", "stiff", None, self.rated, "input", 0.95,
-                ratio=sqrt(2.0), lost_v=self.drop, one_way=True,
+                "+",
+                "-",
+                0.0,
+                0.05,
+                "DC",
+                "stiff",
+                None,
+                self.rated,
+                "input",
+                0.95,
+                ratio=sqrt(2.0),
+                lost_v=self.drop,
+                one_way=True,
             ),
         ]
 

@@ -9,7 +9,19 @@ from pydantic import Field, model_validator
 from wiring.parts.base import PartModel, TerminalPair, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
-from wiring.plan.types import Amperes, Flag, Flow, Fraction, Ohms, Rated, Voltage, VoltageRange, Watts
+from wiring.plan.fault import Refusal
+from wiring.plan.types import (
+    Amperes,
+    Factor,
+    Flag,
+    Flow,
+    Fraction,
+    Ohms,
+    Rated,
+    Voltage,
+    VoltageRange,
+    Watts,
+)
 
 
 def _feed_names(kind: str) -> tuple[str, str]:
@@ -68,7 +80,7 @@ class Fan(_Metal):
     letter: ClassVar[str] = "E"
     rated: Rated
     airflow: Flow | None = None
-    power_factor: float = 0.6
+    power_factor: Factor = 0.6
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
 
     def points(self) -> list[Terminal]:
@@ -90,8 +102,8 @@ class Pump(_Metal):
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: Rated
     phases: Literal["1", "3"] = "1"
-    power_factor: float = 0.7
-    start_factor: float = 6.0
+    power_factor: Factor = 0.7
+    start_factor: Factor = 6.0
     work: str = ""
 
     def _names(self) -> list[str]:
@@ -140,7 +152,7 @@ class ProcessSource(PartModel):
     open_circuit: Voltage | None = Field(None, description="output voltage without load, where it is higher")
     rated: Amperes
     efficiency: Fraction = 0.88
-    power_factor: float = 0.6
+    power_factor: Factor = 0.6
     isolated: Flag = True
     inrush: Amperes | None = None
     leakage: Amperes | None = None
@@ -166,9 +178,13 @@ class ProcessSource(PartModel):
     def elements(self) -> list[Element]:
         kind = self.input.kind or "AC"
         a, b = ("IN+", "IN-") if kind == "DC" else ("L", "N")
-        low, high = (0.85 * self.input.low, 1.15 * self.input.high) if self.input.low == self.input.high else (
-            self.input.low,
-            self.input.high,
+        low, high = (
+            (0.85 * self.input.low, 1.15 * self.input.high)
+            if self.input.low == self.input.high
+            else (
+                self.input.low,
+                self.input.high,
+            )
         )
         factor = 1.0 if kind == "DC" else self.power_factor
         volts, out_kind = self.output.volts, self.output.kind or "DC"
@@ -176,8 +192,16 @@ class ProcessSource(PartModel):
         inner: list[Element] = [
             Input(a, b, kind, low, high, factor, self.standby),
             Output(
-                "OUT+", "OUT-", volts, 0.005 * volts / self.rated, out_kind, mode,
-                1.1 * self.rated if out_kind == "DC" else None, self.rated, "input", self.efficiency,
+                "OUT+",
+                "OUT-",
+                volts,
+                0.005 * volts / self.rated,
+                out_kind,
+                mode,
+                1.1 * self.rated if out_kind == "DC" else None,
+                self.rated,
+                "input",
+                self.efficiency,
             ),
         ]
         if self.enable:
@@ -193,13 +217,13 @@ class Load(_Metal):
     rated: Rated
     between: tuple[str, str] = ("1", "2")
     behaviour: Literal["resistance", "power", "current"] = "power"
-    power_factor: float = 1.0
+    power_factor: Factor = 1.0
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
 
     @model_validator(mode="after")
     def _two_terminals(self) -> Load:
         if self.between[0] == self.between[1]:
-            raise ValueError("a load stands between two different terminals")
+            raise Refusal("both ends of the load are one terminal", "two different terminals")
         return self
 
     def points(self) -> list[Terminal]:

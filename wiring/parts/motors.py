@@ -11,6 +11,7 @@ from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Ter
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.plan.types import (
     Amperes,
+    Factor,
     Flag,
     Fraction,
     Henries,
@@ -66,7 +67,9 @@ class StepperMotor(Shaft):
     phase_resistance: Ohms
     phase_inductance: Henries | None = None
     holding_torque: NewtonMetres | None = None
-    iron_loss: Watts | None = Field(None, description="iron loss at its working speed, typical value used when left out")
+    iron_loss: Watts | None = Field(
+        None, description="iron loss at its working speed, typical value used when left out"
+    )
 
     def points(self) -> list[Terminal]:
         phases = [Terminal(name, Function.MOTOR, True) for name in ("A+", "A-", "B+", "B-")]
@@ -104,8 +107,8 @@ class Motor(Shaft):
     rated_power: Watts
     rated_current: Amperes | None = None
     efficiency: Fraction = 0.75
-    power_factor: float = 0.8
-    start_factor: float = Field(6.0, description="starting current as a multiple of the rated one")
+    power_factor: Factor = 0.8
+    start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
 
     def _phase_names(self) -> list[str]:
@@ -119,7 +122,9 @@ class Motor(Shaft):
         kind = "DC" if self.phases == "DC" else "AC"
         pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
         factor = 1.0 if kind == "DC" else self.power_factor
-        return [Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs]
+        return [
+            Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs
+        ]
 
 
 class Brake(PartModel):
@@ -153,7 +158,11 @@ class BrakingResistor(PartModel):
     power: Watts
 
     def points(self) -> list[Terminal]:
-        return [Terminal("R1", Function.LOAD, True), Terminal("R2", Function.LOAD, True), Terminal("PE", Function.PE, True)]
+        return [
+            Terminal("R1", Function.LOAD, True),
+            Terminal("R2", Function.LOAD, True),
+            Terminal("PE", Function.PE, True),
+        ]
 
     def elements(self) -> list[Element]:
         return [Resistance("R1", "R2", self.resistance, "DC", False)]

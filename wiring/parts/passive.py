@@ -9,14 +9,15 @@ from pydantic import BeforeValidator, Field
 
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Link, Rectifying, Resistance, Terminal
-from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, Watts
+from wiring.plan.fault import Refusal
+from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, Volts, Watts
 
 _BRIDGE = re.compile(r"^\d+-\d+$")
 
 
 def _bridge(value: object) -> object:
     if isinstance(value, str) and not (_BRIDGE.match(value) and int(value.split("-")[0]) < int(value.split("-")[1])):
-        raise ValueError("a bridge joins a run of points such as 1-4")
+        raise Refusal(f"{value[:40]!r} is no bridge", "a run of points from low to high, such as 1-4")
     return value
 
 
@@ -43,7 +44,8 @@ class Terminals(PartModel):
     def points(self) -> list[Terminal]:
         names = [str(n + 1) for n in range(self.points_)]
         return [
-            Terminal(name, Function.PE if name in self.earth_points else Function.THROUGH, wires_max=2) for name in names
+            Terminal(name, Function.PE if name in self.earth_points else Function.THROUGH, wires_max=2)
+            for name in names
         ]
 
     def elements(self) -> list[Element]:
@@ -143,7 +145,7 @@ class Diode(PartModel):
     letter: ClassVar[str] = "R"
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    drop: float = Field(0.7, gt=0, description="forward voltage, in volt")
+    drop: Volts = Field(0.7, description="forward voltage")
 
     def points(self) -> list[Terminal]:
         return [Terminal("A", Function.LOAD, True), Terminal("K", Function.LOAD, True)]

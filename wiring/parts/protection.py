@@ -78,7 +78,9 @@ class Fuse(_MainPoles):
     kind_name: ClassVar[str] = "fuse"
     letter: ClassVar[str] = "F"
     rating: Amperes
-    class_: str | None = Field(None, alias="class", description="gG, aM, F, T, FF, M, TT, CC, J, RK1, RK5, T-UL, G, midget")
+    class_: str | None = Field(
+        None, alias="class", description="gG, aM, F, T, FF, M, TT, CC, J, RK1, RK5, T-UL, G, midget"
+    )
     rated_voltage: Voltage | None = None
     breaking: Amperes | None = None
     resistance: Ohms | None = None

@@ -11,7 +11,8 @@ from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.switching import unique
 from wiring.parts.typical import RELAY_CONTACT_OHM
-from wiring.plan.types import Amperes, Flag, Ohms, Voltage, VoltageRange, Volts
+from wiring.plan.fault import Refusal
+from wiring.plan.types import Amperes, Factor, Flag, Ohms, Voltage, VoltageRange, Volts
 from wiring.quantities import QuantityError, parse
 
 _OUTPUT_WORDS = ("push-pull", "pnp", "npn", "relay", "open-collector", "differential")
@@ -23,19 +24,22 @@ _INPUT_CURRENT_A = {"1": 0.004, "2": 0.008, "3": 0.0025}
 
 def _input_word(value: object) -> object:
     if isinstance(value, str) and value.split(" ", 1)[0] not in ("sink", "source", "analog", "encoder", "isolated"):
-        raise ValueError("an input is sink, source, analog, encoder or isolated")
+        raise Refusal(f"{value[:40]!r} is no kind of input", "sink, source, analog, encoder or isolated")
     return value
 
 
 def _output_word(value: object) -> object:
     words = value.split(" ", 1) if isinstance(value, str) else [""]
     if words[0] not in _OUTPUT_WORDS:
-        raise ValueError(f"an output is one of {', '.join(_OUTPUT_WORDS)}, with its voltage behind it where it has one")
+        raise Refusal(
+            f"{str(value)[:40]!r} is no kind of output",
+            f"{', '.join(_OUTPUT_WORDS)}; a voltage may follow: push-pull 5 V",
+        )
     if len(words) == 2:
         try:
             parse(words[1].removesuffix(" DC"), "voltage")
         except QuantityError as error:
-            raise ValueError(str(error)) from None
+            raise Refusal(error.problem, error.expected) from None
     return value
 
 
@@ -99,9 +103,25 @@ class IoCard(PartModel):
             volts = parse(level.removesuffix(" DC"), "voltage").value
             limit = self.output_current or 0.02
             source = "supply" if self.supply else None
-            return [
-                Output(name, back, volts, _PUSH_PULL_OHM, "DC", "constant-current", limit, limit, source, 1.0, f"output {name}")
-            ] if back else []
+            return (
+                [
+                    Output(
+                        name,
+                        back,
+                        volts,
+                        _PUSH_PULL_OHM,
+                        "DC",
+                        "constant-current",
+                        limit,
+                        limit,
+                        source,
+                        1.0,
+                        f"output {name}",
+                    )
+                ]
+                if back
+                else []
+            )
         if sort == "pnp" and plus:
             return [Switch(plus, name, f"output {name}", False, _TRANSISTOR_OHM)]
         ground = self.output_common or minus
@@ -197,7 +217,7 @@ class Isolator(PartModel):
     output_voltage: Voltage
     input_resistance: Ohms = 100_000.0
     withstand: Voltage | None = Field(None, description="test voltage of the barrier")
-    ratio: float | None = None
+    ratio: Factor | None = None
     metal: Flag = False
 
     def points(self) -> list[Terminal]:

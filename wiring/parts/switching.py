@@ -158,5 +158,3 @@ class SafetyRelay(PartModel):
         inner += contact_switches(dict.fromkeys(self.outputs, "NO"), "outputs")
         inner += contact_switches(dict.fromkeys(self.delayed, "NO"), "delayed")
         return inner + contact_switches(dict.fromkeys(self.auxiliary, "NC"), "outputs")
-
-

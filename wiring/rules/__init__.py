@@ -1,0 +1,28 @@
+"""One file a rule. The table below is the whole list: a rule that is not in it does not run."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from types import ModuleType
+
+SLUGS: tuple[str, ...] = (
+    "supply-overloaded",
+    "supply-headroom-small",
+    "supply-peak-exceeded",
+    "conductor-overloaded",
+    "conductor-unprotected",
+    "protection-above-conductor",
+    "earth-missing",
+    "protective-conductor-too-small",
+    "stop-leaves-hazard",
+)
+
+
+def rule_module(slug: str) -> ModuleType:
+    """The module of a rule: it has RULE and check, and its documentation is the rule's page.
+
+    Raises KeyError for a slug that is not in the list.
+    """
+    if slug not in SLUGS:
+        raise KeyError(slug)
+    return import_module(f"wiring.rules.{slug.replace('-', '_')}")

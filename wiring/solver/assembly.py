@@ -110,7 +110,9 @@ class _Collector:
                 self.draw(key, element, index[name, element.a], index[name, element.b])
             case Input() if element.kind == self.kind:
                 watts = self.flow.input_w.get(key, 0.0)
-                self.power(key, PowerLoad(index[name, element.a], index[name, element.b], watts, 0.0, element.power_factor))
+                self.power(
+                    key, PowerLoad(index[name, element.a], index[name, element.b], watts, 0.0, element.power_factor)
+                )
             case Output() if element.kind == self.kind and key in self.flow.output_v:
                 self.output(key, element)
             case Rectifying() if self.kind == "DC":
@@ -162,16 +164,21 @@ def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Ass
         len(kept),
         (at[lowered.earth],) if lowered.earth in at else (),
         tuple(Branch(at[found.branches[n].a], at[found.branches[n].b], found.branches[n].ohm) for n in keep),
-        tuple(
-            VoltageSource(at[s.plus], at[s.minus], s.volts, s.ohm, s.overload, s.limit_a) for s in found.sources
-        ),
+        tuple(VoltageSource(at[s.plus], at[s.minus], s.volts, s.ohm, s.overload, s.limit_a) for s in found.sources),
         tuple(PowerLoad(at[p.a], at[p.b], p.watts, p.lockout_v, p.power_factor) for p in found.powers),
         tuple(CurrentLoad(at[c.a], at[c.b], c.amps, c.power_factor) for c in found.currents),
         tuple(Diode(at[d.a], at[d.b], d.drop_v, d.ohm) for d in found.diodes),
     )
     return Assembled(
-        network, hung, kept, at, tuple(found.branch_keys[n] for n in keep), tuple(found.source_keys),
-        tuple(found.power_keys), tuple(found.current_keys), tuple(found.diode_keys),
+        network,
+        hung,
+        kept,
+        at,
+        tuple(found.branch_keys[n] for n in keep),
+        tuple(found.source_keys),
+        tuple(found.power_keys),
+        tuple(found.current_keys),
+        tuple(found.diode_keys),
     )
 
 

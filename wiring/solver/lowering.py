@@ -33,7 +33,7 @@ _LIVE_ANGLES = {
 
 @dataclass(frozen=True, slots=True)
 class PathEdge:
-    """A conductor or inner path between numbered nodes. `switch` is its contact, None for what cannot open by itself."""
+    """A conductor or inner path between numbered nodes."""
 
     id: str
     a: int
@@ -56,16 +56,18 @@ class Lowered:
 
 
 def line_to_neutral_v(mains: Mains) -> float:
-    """Voltage of a line conductor to neutral, shape (), [V]: mains are named by the voltage between their outer lines
-    when there are several, by line to neutral when there is one."""
+    """Voltage of a line conductor to neutral, shape (), [V].
+
+    Mains are named by the voltage between their outer lines when there are several, by line to neutral when there is one.
+    """
     divisor = {"single-phase": 1.0, "split-phase": 2.0, "three-phase": 3.0**0.5}[mains.system]
-    return mains.voltage / divisor
+    return mains.voltage.volts / divisor
 
 
 def _loop_shares(mains: Mains) -> tuple[float, float]:
     """Impedance of a line conductor and of the neutral or protective conductor back to the source [ohm]."""
     prospective = mains.fault_current or ASSUMED_FAULT_CURRENT_A
-    loop = (mains.voltage if mains.system == "split-phase" else line_to_neutral_v(mains)) / prospective
+    loop = (mains.voltage.volts if mains.system == "split-phase" else line_to_neutral_v(mains)) / prospective
     return (loop, loop) if mains.system == "three-phase" else (loop / 2, loop / 2)
 
 
@@ -82,7 +84,7 @@ def _mains(
         for name, node in sorted(feeds.items())
         if name in angles
     ]
-    branches = [Branch(earth, star, _EARTH_ELECTRODE_OHM.get(mains.earthing, _LEAST_OHM))]
+    branches = [Branch(earth, star, _EARTH_ELECTRODE_OHM.get(mains.earthing or "", _LEAST_OHM))]
     if "N" in feeds:
         branches.append(Branch(feeds["N"], star, back_ohm))
     if "PE" in feeds:
@@ -118,7 +120,7 @@ def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
 
 
 def is_closed(edge: PathEdge, moved: frozenset[tuple[str, str]], opened: frozenset[str]) -> bool:
-    """Whether a path conducts: `moved` holds the actuators that are not at rest, `opened` the ids of paths held open."""
+    """Whether a path conducts: `moved` are the actuators that are not at rest, `opened` the ids of paths held open."""
     if edge.id in opened:
         return False
     if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch):

@@ -127,7 +127,7 @@ def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Layer
 class _Machine:
     """The search for the point at which nothing changes any more."""
 
-    def __init__(self, lowered: Lowered, position: Position) -> None:
+    def __init__(self, lowered: Lowered, position: Position, start: OperatingPoint | None) -> None:
         self.lowered, self.position = lowered, position
         circuit = lowered.circuit
         self.outputs = _keyed(circuit, Output)
@@ -141,8 +141,11 @@ class _Machine:
             if key[0] not in position.off
         }
         self.input_w: dict[ElementKey, float] = {key: element.standby_w for key, element in self.inputs.items()}
-        self.attracted: set[Actuator] = {(key[0], coil.moves) for key, coil in self.coils.items()}
-        self.attracted |= {(key[0], logic.outputs) for key, logic in self.logics.items()}
+        if start is None:
+            self.attracted = {(key[0], coil.moves) for key, coil in self.coils.items()}
+            self.attracted |= {(key[0], logic.outputs) for key, logic in self.logics.items()}
+        else:
+            self.attracted = set(start.attracted)
         self.attracted -= set(position.moved)  # an actuator given as moved by the caller is not ours to move
         self.held = frozenset(position.moved)
 
@@ -174,7 +177,9 @@ class _Machine:
         changed = False
         for key, element in self.inputs.items():
             name = (key[0], element.name)
-            feeds = [k for k, o in self.outputs.items() if k[0] == key[0] and o.input == element.name and o.kind == kind]
+            feeds = [
+                k for k, o in self.outputs.items() if k[0] == key[0] and o.input == element.name and o.kind == kind
+            ]
             if not feeds:
                 continue
             watts = element.standby_w + delivered.get(name, 0.0)
@@ -277,13 +282,13 @@ def program_outputs(circuit: Circuit) -> frozenset[Actuator]:
     )
 
 
-def operate(lowered: Lowered, position: Position) -> OperatingPoint:
-    """The operating point of a machine in a switching position.
+def operate(lowered: Lowered, position: Position, start: OperatingPoint | None = None) -> OperatingPoint:
+    """The operating point of a machine in a switching position, coming from `start` or from the running machine.
 
     Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
     contacts never come to rest by `settled`.
     """
-    machine = _Machine(lowered, position)
+    machine = _Machine(lowered, position, start)
     changed: list[str] = []
     for _ in range(_ROUNDS):
         dc, ac = machine.solve_layers()

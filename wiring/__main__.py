@@ -1,0 +1,5 @@
+"""`python -m wiring` is the command `wiring`."""
+
+from wiring.cli import main
+
+main()

@@ -1,0 +1,179 @@
+"""The command line: thin commands over the layers, one file of arguments and exit states."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wiring.findings import Signal
+
+app = typer.Typer(
+    name="wiring",
+    help="Checks, draws and proves the wiring of a machine from one plan file, before power-up.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
+
+
+class Format(StrEnum):
+    """How `check` prints."""
+
+    TEXT = "text"
+    BRIEF = "brief"
+    JSON = "json"
+    SARIF = "sarif"
+
+
+class FailOn(StrEnum):
+    """The mildest signal word that makes the exit status 1."""
+
+    DANGER = "danger"
+    WARNING = "warning"
+    CAUTION = "caution"
+    NOTICE = "notice"
+
+
+def _write(text: str) -> None:
+    encoding = sys.stdout.encoding or "utf-8"
+    sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
+    sys.stdout.flush()
+
+
+def _width() -> int:
+    from shutil import get_terminal_size
+
+    return get_terminal_size((80, 24)).columns
+
+
+def _colour() -> bool:
+    import os
+
+    from wiring.reports.page import wants_colour
+
+    return wants_colour(sys.stdout, os.environ)
+
+
+def _encoding() -> str:
+    return sys.stdout.encoding or "utf-8"
+
+
+def _loaded(plan: Path, style: str):  # type: ignore[no-untyped-def]
+    """The design of a plan; prints its faults and leaves with 2 when there is none."""
+    from wiring.design.load import load
+    from wiring.reports import render_faults
+
+    loaded = load(plan)
+    if loaded.design is None:
+        _write(
+            render_faults(loaded.faults, loaded.sources, style, plan=loaded.name, width=_width(), encoding=_encoding())
+        )
+        raise typer.Exit(2)
+    return loaded
+
+
+@app.command()
+def check(
+    plan: PlanPath,
+    format: Annotated[Format, typer.Option(help="how to print the findings")] = Format.TEXT,
+    state: Annotated[str | None, typer.Option(help="judge this state of the plan only")] = None,
+    fail_on: Annotated[FailOn, typer.Option(help="mildest finding that makes the exit status 1")] = FailOn.WARNING,
+    not_judged: Annotated[bool, typer.Option("--not-judged", help="list all that could not be judged")] = False,
+) -> None:
+    """Solve a plan and print its findings, power budget, what was not judged, and the verdict.
+
+    Exit status: 0 no finding at or above --fail-on, 1 findings or a rule that failed itself, 2 the plan cannot be read.
+    """
+    from wiring.reports import exit_status, render
+    from wiring.rules.run import judge, rule_texts
+
+    loaded = _loaded(plan, format.value)
+    report = judge(_in_state(loaded.design, state))
+    text = render(
+        report,
+        loaded.sources,
+        format.value,
+        width=_width(),
+        colour=format is Format.TEXT and _colour(),
+        not_judged_all=not_judged,
+        rules=rule_texts(report),
+        encoding=_encoding(),
+    )
+    _write(text)
+    raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
+
+
+def _in_state(design, state: str | None):  # type: ignore[no-untyped-def]
+    """The design with one state only; leaves with 2 when the plan has no such state."""
+    from wiring.design.design import in_state
+
+    if state is None:
+        return design
+    if state not in design.state_entries:
+        known = ", ".join(design.state_entries)
+        typer.echo(f"The plan has no state {state}. Expected one of: {known}.", err=True)
+        raise typer.Exit(2)
+    return in_state(design, state)
+
+
+@app.command()
+def budget(
+    plan: PlanPath,
+    state: Annotated[str | None, typer.Option(help="this state of the plan only")] = None,
+    all_rows: Annotated[bool, typer.Option("--all", help="every conductor, not only the most loaded")] = False,
+) -> None:
+    """Print the supply tables: current, peak, what is available, headroom; cabinet heat; conductors."""
+    from wiring.reports.budget import render_budget
+    from wiring.rules.run import judge
+
+    loaded = _loaded(plan, "text")
+    report = judge(_in_state(loaded.design, state))
+    _write(render_budget(report, width=_width(), colour=_colour(), all_rows=all_rows, encoding=_encoding()))
+
+
+@app.command()
+def explain(
+    rule: Annotated[str | None, typer.Argument(metavar="RULE", help="the slug that a finding prints")] = None,
+    all_rules: Annotated[bool, typer.Option("--all", help="list every rule")] = False,
+) -> None:
+    """Print the page of a rule: what it judges, the harm, examples, limits and their sources."""
+    from wiring.reports.explain import render_list, render_page
+    from wiring.plan.fault import nearest
+    from wiring.rules import SLUGS
+
+    if all_rules or rule is None:
+        _write(render_list(_width(), _encoding()))
+        return
+    if rule not in SLUGS:
+        near = nearest(rule, SLUGS)
+        hint = f" Nearest known: {', '.join(near)}." if near else ""
+        typer.echo(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.", err=True)
+        raise typer.Exit(2)
+    _write(render_page(rule, _width(), _encoding()))
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON Schema (draft 2020-12) of the plan language, for editors."""
+    import json
+
+    from wiring.parts.kinds import all_kinds
+    from wiring.plan.schema import plan_schema
+
+    _write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
+
+
+def main() -> None:
+    """Run the command line; a pipe that closes early ends it quietly."""
+    try:
+        app()
+    except BrokenPipeError:
+        sys.stderr.close()
+        raise SystemExit(1) from None

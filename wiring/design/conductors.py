@@ -1,0 +1,181 @@
+"""What every conductor carries and may carry: current, ampacity, drop, temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import ceil, hypot
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.parts.drives import StepperDrive
+from wiring.plan.insulation import INSULATION
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.book import Rulebook
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.conductors import loaded_temperature_c
+from wiring.rulebooks.laying import Laying
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Length and resistance taken for the network where a plan does not give them; what rests on them is not judged.
+ASSUMED_LENGTH_M = 1.0
+ASSUMED_OHM_PER_M = 0.02
+#: Loaded below this share of its ampacity a circuit does not heat its neighbours (IEC 60364-5-52, B.52.17 note).
+LIGHTLY_LOADED = 0.30
+#: Insulation temperature taken where the plan names none [°C]: the lowest in common use.
+ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+_CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR, Role.SIGNAL)
+
+
+@dataclass(frozen=True, slots=True)
+class ConductorFigure:
+    """One conductor in its worst state. `ampacity` is a limit, or why there is none; `guarded_by` comes from the guards.
+
+    `drop_v` is along this conductor alone. `temperature_c` is None where the ampacity is not known.
+    """
+
+    current_a: float
+    state: str
+    ampacity: Limit | NotTabled
+    drop_v: float
+    temperature_c: float | None
+    insulation_c: float
+    ambient_c: float
+
+
+def conductor_ohm(book: Rulebook, conductor: Conductor, temperature_c: float) -> float:
+    """Resistance of a conductor at a temperature [ohm]; assumed values where its size or length is not given."""
+    length = ASSUMED_LENGTH_M if conductor.length_m is None else conductor.length_m
+    if conductor.size is None:
+        return ASSUMED_OHM_PER_M * length
+    per_m = book.resistance_ohm_per_m(conductor.size, conductor.conductor_class or "5", temperature_c)
+    return (per_m.value if isinstance(per_m, Limit) else ASSUMED_OHM_PER_M) * length
+
+
+def insulation_c(design: Design, conductor: Conductor) -> float:
+    """Highest temperature of the conductor's insulation [°C]."""
+    known = INSULATION.get(conductor.insulation or "")
+    return known.highest_c if known else ASSUMED_INSULATION_C[design.plan.rulebook]
+
+
+def ambient_c(design: Design, conductor: Conductor) -> float:
+    """Air temperature around a conductor [°C]: its route's own, the site's outside, the computed one in the cabinet."""
+    route = design.plan.routes.get(conductor.route or "")
+    if route and route.ambient is not None:
+        return route.ambient
+    return design.ambient_c if is_outside(design, conductor) else max(design.inside.inside_c, design.ambient_c)
+
+
+def isis_outside(design: Design, conductor: Conductor) -> bool:
+    route = design.plan.routes.get(conductor.route or "")
+    if route:
+        return route.at in ("machine", "outside")
+    places = {design.parts[end[0]].data.at for end in conductor.ends if end[0] in design.parts}
+    return bool(places & {"machine", "outside"})
+
+
+def _currents(design: Design) -> dict[str, tuple[float, str]]:
+    """The largest current of every conductor over the states, DC and AC taken together, and its state."""
+    worst: dict[str, tuple[float, str]] = {}
+    for state, point in design.states.items():
+        dc, ac = point.path_current("DC"), point.path_current("AC")
+        for conductor in design.circuit.conductors:
+            amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))
+            if amps > worst.get(conductor.id, (-1.0, ""))[0]:
+                worst[conductor.id] = (amps, state)
+    worst.update(_motor_currents(design))
+    return worst
+
+
+def _motor_currents(design: Design) -> dict[str, tuple[float, str]]:
+    """Motor conductors carry the phase current that their drive is set to, whatever the bus takes."""
+    found: dict[str, tuple[float, str]] = {}
+    for conductor in design.circuit.conductors:
+        guard = design.guards.get(conductor.id)
+        if guard is not None and guard.family == "drive":
+            data = design.parts[guard.part].data
+            if isinstance(data, StepperDrive):
+                found[conductor.id] = (data.phase_current.rms_a, "as the drive is set")
+    return found
+
+
+def _base_laying(design: Design, conductor: Conductor) -> Laying:
+    route = design.plan.routes.get(conductor.route or "")
+    kind = route.kind if route else "open"
+    location = "machine" if is_outside(design, conductor) else "enclosure"
+    cores = _loaded_cores(design, conductor) if conductor.cable else 0
+    return Laying(kind, ambient_c(design, conductor), location, cores, 1, min(max(cores, 2), 3))
+
+
+def _carries_load(design: Design, conductor: Conductor) -> bool:
+    return conductor.kind != "shield" and design.roles.of_conductor(conductor) in _CARRYING
+
+
+def _loaded_cores(design: Design, conductor: Conductor) -> int:
+    mates = [c for c in design.circuit.conductors if c.cable == conductor.cable and _carries_load(design, c)]
+    return max(len(mates), 1)
+
+
+def _heating(design: Design, currents: Mapping[str, tuple[float, str]]) -> dict[str, dict[str, int]]:
+    """For every route the conductors in it that are loaded enough to heat the others, and their number of cores."""
+    found: dict[str, dict[str, int]] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.route is None or conductor.size is None or not _carries_load(design, conductor):
+            continue
+        alone = design.book.ampacity(conductor.size, insulation_c(design, conductor), _base_laying(design, conductor))
+        amps = currents.get(conductor.id, (0.0, ""))[0]
+        if isinstance(alone, Limit) and amps > LIGHTLY_LOADED * alone.value:
+            bundle = found.setdefault(conductor.route, {})
+            bundle[conductor.id] = 1
+    return found
+
+
+def _circuits_beside(conductor: Conductor, heating: Mapping[str, Mapping[str, int]]) -> tuple[int, int]:
+    """Loaded circuits and current-carrying conductors in the same route, this one's own included."""
+    mates = [name for name in heating.get(conductor.route or "", {}) if name != conductor.id]
+    others = [name for name in mates if conductor.cable is None or not name.startswith(f"{conductor.cable}.")]
+    return 1 + ceil(max(len(others) - 1, 0) / 2), len(others) + 1
+
+
+def _laying(design: Design, conductor: Conductor, heating: Mapping[str, Mapping[str, int]]) -> Laying:
+    base = _base_laying(design, conductor)
+    circuits, count = _circuits_beside(conductor, heating)
+    return replace(base, loaded_circuits=circuits, loaded_conductors=max(count, base.loaded_conductors))
+
+
+def laying_of(design: Design, conductor: Conductor) -> Laying:
+    """How a conductor lies, with the loaded circuits beside it counted."""
+    return _laying(design, conductor, _heating(design, _currents(design)))
+
+
+def conductor_figures(design: Design) -> Mapping[str, ConductorFigure]:
+    """The figures of every conductor that is meant to carry load current."""
+    currents = _currents(design)
+    heating = _heating(design, currents)
+    found = {}
+    for conductor in design.circuit.conductors:
+        if _carries_load(design, conductor):
+            found[conductor.id] = _figure(design, conductor, currents, heating)
+    return found
+
+
+def _figure(
+    design: Design,
+    conductor: Conductor,
+    currents: Mapping[str, tuple[float, str]],
+    heating: Mapping[str, Mapping[str, int]],
+) -> ConductorFigure:
+    amps, state = currents.get(conductor.id, (0.0, ""))
+    rated_c = insulation_c(design, conductor)
+    laying = _laying(design, conductor, heating)
+    limit: Limit | NotTabled = NotTabled(f"the size of {conductor.id}")
+    if conductor.size is not None:
+        limit = design.book.ampacity(conductor.size, rated_c, laying)
+    hot = None
+    if isinstance(limit, Limit) and limit.value > 0:
+        hot = loaded_temperature_c(amps, limit.value, laying.ambient_c, rated_c)
+    ohm = conductor_ohm(design.book, conductor, design.ambient_c)
+    return ConductorFigure(amps, state, limit, amps * ohm, hot, rated_c, laying.ambient_c)

@@ -1,0 +1,142 @@
+"""The solved design: everything that a rule, a document or a report may ask, computed once and only when asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from wiring.circuit.axes import Axis, find_axes
+from wiring.circuit.model import Circuit, Conductor
+from wiring.circuit.roles import Roles, find_roles
+from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
+from wiring.design.demands import Demands, Moment, demands_in
+from wiring.design.enclosure import Inside, inside_cabinet
+from wiring.design.guards import Guard, find_guards
+from wiring.design.stops import StopEffect, stop_effects
+from wiring.design.supplies import SupplyFigure, supply_figures
+from wiring.parts.base import Part
+from wiring.plan.models import PlanFile, StateEntry
+from wiring.plan.read import Reading
+from wiring.plan.source import Place
+from wiring.rulebooks.book import Rulebook, rulebook
+from wiring.solver.assembly import Position
+from wiring.solver.lowering import Lowered, lower
+from wiring.solver.operating import OperatingPoint, operate, program_outputs
+
+#: The state that stands for a plan without states: every motor at its work.
+UNNAMED_STATE = "work"
+#: Ambient temperature taken where a plan gives none [°C]: the rated ambient of IEC 60204-1, 4.4.3.
+ASSUMED_AMBIENT_C = 40.0
+
+
+@dataclass(frozen=True)
+class Design:
+    """One plan, resolved into parts and a circuit; the rest is computed on first use and kept."""
+
+    reading: Reading
+    plan: PlanFile
+    parts: Mapping[str, Part]
+    circuit: Circuit
+    only_state: str | None = None
+
+    @cached_property
+    def book(self) -> Rulebook:
+        """The rulebook that the plan names."""
+        return rulebook(self.plan.rulebook)
+
+    @cached_property
+    def roles(self) -> Roles:
+        """What every point of the network is for."""
+        return find_roles(self.circuit)
+
+    @cached_property
+    def axes(self) -> Mapping[str, Axis]:
+        """Drives with their motors."""
+        return find_axes(self.circuit)
+
+    @property
+    def ambient_c(self) -> float:
+        """Air temperature around the cabinet [°C], the assumed one where the plan gives none."""
+        given = self.plan.site.ambient
+        return ASSUMED_AMBIENT_C if given is None else given
+
+    @cached_property
+    def lowered(self) -> Lowered:
+        """The circuit in numbers, every conductor at the ambient temperature."""
+        return lower(self.circuit, lambda conductor: conductor_ohm(self.book, conductor, self.ambient_c))
+
+    @cached_property
+    def state_entries(self) -> Mapping[str, Mapping[str, StateEntry]]:
+        """The states of the plan; one with every motor at its work when it names none."""
+        if self.only_state is not None and self.only_state in self.plan.states:
+            return {self.only_state: self.plan.states[self.only_state]}
+        if self.plan.states:
+            return self.plan.states
+        running = {name: StateEntry(mode="run") for name, part in self.parts.items() if part.kind.endswith("motor")}
+        return {UNNAMED_STATE: running}
+
+    def demands(self, state: str, moment: Moment) -> Demands:
+        """What every load asks for in a state."""
+        return demands_in(self.circuit, self.state_entries[state], moment)
+
+    def _points(self, moment: Moment) -> Mapping[str, OperatingPoint]:
+        held = program_outputs(self.circuit)
+        points = {}
+        for state in self.state_entries:
+            asked = self.demands(state, moment)
+            points[state] = operate(self.lowered, Position(held, frozenset(), asked.off, asked.demand))
+        return points
+
+    @cached_property
+    def states(self) -> Mapping[str, OperatingPoint]:
+        """The operating point of every state, every axis that the state names at its work."""
+        return self._points(Moment.WORK)
+
+    @cached_property
+    def averages(self) -> Mapping[str, OperatingPoint]:
+        """The same with every axis weighed by its duty: what heats the cabinet."""
+        return self._points(Moment.AVERAGE)
+
+    @cached_property
+    def peaks(self) -> Mapping[str, OperatingPoint]:
+        """The same with every moving axis accelerating at once."""
+        return self._points(Moment.PEAK)
+
+    @cached_property
+    def inside(self) -> Inside:
+        """Heat in the cabinet and the temperature it leads to."""
+        return inside_cabinet(self)
+
+    @cached_property
+    def supplies(self) -> Mapping[str, Mapping[str, SupplyFigure]]:
+        """For every supply and state: current, peak, what is available after derating."""
+        return supply_figures(self)
+
+    @cached_property
+    def guards(self) -> Mapping[str, Guard]:
+        """What limits the current of every conductor."""
+        return find_guards(self.circuit, self.axes)
+
+    @cached_property
+    def conductors(self) -> Mapping[str, ConductorFigure]:
+        """Current, ampacity, drop and temperature of every conductor."""
+        return conductor_figures(self)
+
+    @cached_property
+    def stops(self) -> tuple[StopEffect, ...]:
+        """What every stop device removes, no fault assumed."""
+        return stop_effects(self.circuit, self.axes, self.states)
+
+    def place(self, part: str, *path: str | int) -> Place:
+        """Where a part, or a value of it, stands in the plan."""
+        return self.reading.place("parts", part, *path)
+
+    def wire_place(self, conductor: Conductor, *path: str | int) -> Place:
+        """Where a value of a conductor stands; the conductor itself when the value comes from its wire type."""
+        return conductor.place
+
+
+def in_state(design: Design, state: str) -> Design:
+    """The same design with one of its states only."""
+    return replace(design, only_state=state)

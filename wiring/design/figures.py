@@ -1,0 +1,81 @@
+"""The computed figures of a report, as plain data in the shape of its JSON form."""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import TYPE_CHECKING, Any
+
+from wiring.parts.elements import Pole
+from wiring.rulebooks.citation import Limit
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and isfinite(value) else None
+
+
+def _supplies(design: Design) -> dict[str, Any]:
+    return {
+        name: {
+            state: {
+                "current_a": row.current_a,
+                "available_a": row.available_a,
+                "headroom": _finite(row.headroom),
+                "peak_a": _finite(row.peak_a),
+            }
+            for state, row in rows.items()
+        }
+        for name, rows in design.supplies.items()
+    }
+
+
+def _conductors(design: Design) -> dict[str, Any]:
+    return {
+        name: {
+            "current_a": row.current_a,
+            "ampacity_a": row.ampacity.value if isinstance(row.ampacity, Limit) else None,
+            "drop_v": row.drop_v,
+            "temperature_c": _finite(row.temperature_c),
+        }
+        for name, row in design.conductors.items()
+    }
+
+
+def _protection(design: Design) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for part in design.parts.values():
+        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]
+        if not poles:
+            continue
+        loads = [
+            abs(point.path_current(kind).get(pole, 0.0))
+            for point in design.states.values()
+            for kind in ("DC", "AC")
+            for pole in poles
+        ]
+        found[part.name] = {"load_a": max(loads, default=0.0), "fault_a": None, "clears_s": None}
+    return found
+
+
+def _stops(design: Design) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for name in design.plan.stops:
+        effects = [effect for effect in design.stops if effect.stop == name]
+        left = sorted({part for effect in effects for part in effect.left})
+        removed = sorted({part for effect in effects for part in effect.removed} - set(left))
+        found[name] = {"removed": removed, "left": left, "single_faults": 0, "dangerous": [], "hidden": []}
+    return found
+
+
+def figures(design: Design) -> dict[str, Any]:
+    """Supplies, conductors, protection, stops and enclosure."""
+    inside = design.inside
+    return {
+        "supplies": _supplies(design),
+        "conductors": _conductors(design),
+        "protection": _protection(design),
+        "stops": _stops(design),
+        "enclosure": {"heat_w": inside.heat_w, "rise_k": _finite(inside.rise_k), "inside_c": inside.inside_c},
+    }

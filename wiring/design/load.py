@@ -1,0 +1,46 @@
+"""From a plan file to a design: read, resolve the parts, join them; every fault of every step at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from wiring.circuit.build import build_circuit, terminal_faults
+from wiring.design.design import Design
+from wiring.parts.resolve import resolve_parts
+from wiring.plan.fault import Fault, in_order
+from wiring.plan.read import Reading, read, read_text
+from wiring.plan.source import Source
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A design, or the faults that stand in its way; `sources` are the files that were read, by name."""
+
+    design: Design | None
+    faults: tuple[Fault, ...]
+    sources: Mapping[str, Source]
+    name: str
+
+
+def design_of(reading: Reading) -> Loaded:
+    """The design of a plan that was read."""
+    faults = list(reading.faults)
+    parts = resolve_parts(reading, faults)
+    faults += terminal_faults(reading, parts)
+    name = reading.source.file
+    if faults or reading.plan is None:
+        return Loaded(None, tuple(in_order(faults)), reading.sources, name)
+    design = Design(reading, reading.plan, parts, build_circuit(reading, parts))
+    return Loaded(design, (), reading.sources, name)
+
+
+def load(path: str | Path) -> Loaded:
+    """The design of a plan file. Never raises for anything a file can hold or a path can name."""
+    return design_of(read(path))
+
+
+def load_text(text: str, file: str = "plan", folder: Path = Path()) -> Loaded:
+    """The design of a plan given as text; `folder` is where files that it names are looked for."""
+    return design_of(read_text(text, file, folder))

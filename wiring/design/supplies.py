@@ -1,0 +1,118 @@
+"""The power budget: what every supply delivers in every state, and what it may deliver at the cabinet's temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.parts.base import Part
+from wiring.parts.elements import Output
+from wiring.parts.incoming import Converter, Supply
+from wiring.solver.operating import OperatingPoint
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyFigure:
+    """One supply in one state. Currents in ampere, `headroom` a share of what is available (negative: overloaded).
+
+    `limit_a` is where its overload mode sets in. `carried` is False when no operating point exists at this load.
+    """
+
+    current_a: float
+    peak_a: float
+    rated_a: float
+    available_a: float
+    limit_a: float
+    volts: float
+    watts: float
+    carried: bool
+    live: bool
+
+    @property
+    def headroom(self) -> float:
+        """Share of the available current that is left."""
+        return 1.0 - self.current_a / self.available_a if self.available_a > 0 else float("-inf")
+
+
+def main_outputs(part: Part) -> list[tuple[int, Output]]:
+    """The power outputs of a part with their place among its elements; signal outputs are none."""
+    return [(n, e) for n, e in enumerate(part.elements) if isinstance(e, Output) and e.rated_a and e.name == "output"]
+
+
+def derated(rated_a: float, part: Part, inside_c: float) -> float:
+    """Current that a supply may deliver for ever at a cabinet temperature [A].
+
+    Above the start of its derating the rated current falls by the slope, never below 0. A supply without derating data
+    keeps its rated current; the supply rules say that it could not be judged.
+    """
+    data = part.data
+    if not isinstance(data, Supply | Converter) or data.derating is None:
+        return rated_a
+    above = max(inside_c - data.derating.start, 0.0)
+    return rated_a * max(1.0 - data.derating.slope * above, 0.0)
+
+
+def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tuple[float, float, bool]:
+    current = abs(point.element_current(output.kind).get((part.name, n), 0.0))
+    volts = abs(point.between((part.name, output.plus), (part.name, output.minus), output.kind))
+    solution = point.layer(output.kind).solution
+    carried = not solution.collapsed and not solution.overloaded
+    return current, volts, carried
+
+
+def _wanted(part: Part, n: int, output: Output, design: Design, state: str) -> float:
+    """Current that the loads ask of a supply that cannot carry them: the sum of what they draw at its voltage."""
+    from wiring.circuit.roles import Rail, Role
+
+    del n
+    rail = Rail(Role.PLUS if output.kind == "DC" else Role.AC, part.name)
+    members = set(design.roles.at.get(rail, ()))
+    point = design.states[state]
+    total = 0.0
+    for other in design.parts.values():
+        for k, element in enumerate(other.elements):
+            node = (other.name, getattr(element, "a", ""))
+            if node not in members or other.name == part.name:
+                continue
+            demand = point.position.demand.get((other.name, k))
+            watts = demand.watts if demand else getattr(element, "watts", None)
+            watts = point.input_w.get((other.name, k), watts or 0.0)
+            total += watts / output.volts
+    return total
+
+
+def supply_figures(design: Design) -> Mapping[str, Mapping[str, SupplyFigure]]:
+    """The budget of every supply and converter, by part and state."""
+    found: dict[str, dict[str, SupplyFigure]] = {}
+    for part in design.parts.values():
+        for n, output in main_outputs(part):
+            rows = found.setdefault(part.name, {})
+            for state in design.state_entries:
+                rows[state] = _figure(design, part, n, output, state)
+    return found
+
+
+def _figure(design: Design, part: Part, n: int, output: Output, state: str) -> SupplyFigure:
+    point = design.states[state]
+    current, volts, carried = _delivered(part, n, output, point)
+    peak, _, peak_carried = _delivered(part, n, output, design.peaks[state])
+    rated = output.rated_a or 0.0
+    if not carried:
+        current = max(current, _wanted(part, n, output, design, state))
+    if not peak_carried:
+        peak = max(peak, current, output.limit_a or 0.0)
+    return SupplyFigure(
+        current,
+        max(peak, current),
+        rated,
+        derated(rated, part, design.inside.inside_c),
+        output.limit_a if output.limit_a is not None else float("inf"),
+        volts,
+        current * volts,
+        carried or current <= rated,
+        (part.name, n) in point.live,
+    )

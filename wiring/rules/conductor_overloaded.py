@@ -1,0 +1,95 @@
+"""A conductor carries more current than it may.
+
+The current is the largest over all states of the plan, solved in the network: daisy chains carry what hangs behind
+them, shared returns carry the sum. Motor conductors carry the phase current that their drive is set to. The limit is
+the ampacity of the size, at the air temperature around it, with the loaded circuits that lie beside it.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      E1: {kind: load, rated: 24 V DC 300 W}
+    wire_types:
+      thin: {size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, type: thin}
+      - {wire: 2, from: G1:V-, to: E1:2, type: thin}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      E1: {kind: load, rated: 24 V DC 300 W}
+    wire_types:
+      thick: {size: 4 mm2, insulation: pvc-70, length: 1 m}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, type: thick}
+      - {wire: 2, from: G1:V-, to: E1:2, type: thick}
+Not judged
+    A conductor without a size, or of a size that no table has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.conductors import ConductorFigure
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import size_that_carries
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="conductor-overloaded",
+    title="Conductor carries more than it may",
+    signal=Signal.WARNING,
+    harm="The insulation ages in weeks or melts, and the bundle around it can burn.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "12.4", Standing.CONFIRMED)),
+        ("na", Source("NFPA 79", "2021", "12.5.1", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every conductor in its worst state. Those without a size are told together."""
+    unsized: list[str] = []
+    for name, figure in design.conductors.items():
+        conductor = design.circuit.conductor[name]
+        if isinstance(figure.ampacity, NotTabled):
+            if conductor.size is None:
+                unsized.append(name)
+            else:
+                yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
+        elif figure.current_a > figure.ampacity.value:
+            yield _finding(design, name, figure)
+    if unsized:
+        first = design.circuit.conductor[unsized[0]]
+        yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
+
+
+def _finding(design: Design, name: str, figure: ConductorFigure) -> Judgement:
+    conductor = design.circuit.conductor[name]
+    assert not isinstance(figure.ampacity, NotTabled)
+    assert conductor.size is not None
+    guard = design.guards.get(name)
+    numbers = [
+        Number(
+            "load",
+            figure.current_a,
+            "A",
+            f"state {figure.state}" if figure.state in design.state_entries else figure.state,
+        ),
+        Number("ampacity", figure.ampacity.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
+    ]
+    if guard is not None and guard.rating_a != float("inf"):
+        numbers.append(Number("guarded by", guard.rating_a, "A", guard.part))
+    larger = size_that_carries(design, conductor, figure, figure.current_a)
+    return RULE.finding(
+        (name,),
+        f"Conductor {name} ({conductor.size.text}) carries {figure.current_a:.3g} A and may carry "
+        f"{figure.ampacity.value:.3g} A",
+        conductor.place,
+        numbers=numbers,
+        limit=figure.ampacity,
+        mend=(f"Make {name} {larger.text}." if larger else f"Split the load of {name} over more conductors.",),
+    )

@@ -1,0 +1,94 @@
+"""Nothing limits the current of a conductor.
+
+Every conductor that a source can feed needs a device, or a source that limits by itself, between the source and it.
+A conductor behind a transformer, a rectifier or the mains without a device in front of it has none.
+
+Fires
+    parts:
+      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}
+      E1: {kind: load, rated: 24 V AC 50 W}
+    wires:
+      - {wire: 1, from: "T1:2.1", to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: "T1:2.2", to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}
+      F1: {kind: fuse, rating: 4 A, class: T}
+      E1: {kind: load, rated: 24 V AC 50 W}
+    wires:
+      - {wire: 1, from: "T1:2.1", to: F1:1, size: 1.5 mm2, length: 0.2 m}
+      - {wire: 3, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: "T1:2.2", to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Conductors at the inlet, when the plan does not say which device stands in front of the machine.
+Known limits
+    A conductor of up to 3 m from a source to the first device is passed over (IEC 60204-1, 7.2.8, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Output
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="conductor-unprotected",
+    title="Nothing limits the current of a conductor",
+    signal=Signal.WARNING,
+    harm="A short circuit flows until something burns open.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.3", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "7.2.3", Standing.FROM_MEMORY)),
+    ),
+)
+#: Length up to which a conductor may run from a source to the device that protects it [m] (from memory).
+TAP_LENGTH_M = 3.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Conductors whose guard has no limit, told together for each source."""
+    open_ended: dict[str, list[str]] = {}
+    for name, guard in design.guards.items():
+        if guard.rating_a == inf and name in design.conductors:
+            open_ended.setdefault(guard.part, []).append(name)
+    for source, names in sorted(open_ended.items()):
+        if source == "upstream":
+            inlet = design.plan.mains.inlet if design.plan.mains else None
+            yield RULE.not_judged(
+                tuple(names),
+                "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)",
+                design.place(inlet) if inlet else None,
+            )
+            continue
+        bare = [name for name in names if not _is_tap(design, name)]
+        if bare:
+            yield _finding(design, source, bare)
+
+
+def _is_tap(design: Design, name: str) -> bool:
+    """A short conductor between a source and the device that protects what follows."""
+    conductor = design.circuit.conductor[name]
+    short = conductor.length_m is not None and conductor.length_m <= TAP_LENGTH_M
+    kinds = [design.parts[end[0]] for end in conductor.ends]
+    at_source = any(any(isinstance(e, Output) for e in part.elements) for part in kinds)
+    protected = any(part.kind in ("fuse", "breaker", "electronic-fuse", "motor-protector") for part in kinds)
+    return short and at_source and protected
+
+
+def _finding(design: Design, source: str, names: list[str]) -> Judgement:
+    conductor = design.circuit.conductor[names[0]]
+    listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+    return RULE.finding(
+        (*names, source),
+        f"No device limits the current of {listed} behind {source}",
+        conductor.place,
+        numbers=(Number("conductors", float(len(names)), "", f"behind {source}"),),
+        mend=(
+            f"Put a fuse or breaker in the conductor that leaves {source}, no larger than the thinnest one behind it.",
+        ),
+    )

@@ -1,0 +1,121 @@
+"""A fuse, a breaker or the limit of a supply is larger than a conductor behind it may carry.
+
+A protective device guards the conductor, not the load. Between what the conductor may carry and what the device lets
+pass, a fault current flows for as long as the supply lasts. The device that counts is the weakest one on the way from
+the source; for a return conductor, those in front of all loads that return through it.
+
+IEC: the rated current is not above the ampacity, and the current that the device lets pass for ever is not above 1.45
+times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
+      F4: {kind: fuse, rating: 25 A, class: gG}
+      E1: {kind: load, rated: 24 V DC 24 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F4:1, size: 10 mm2, insulation: pvc-70, length: 0.3 m}
+      - {wire: 2, from: F4:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
+      F4: {kind: fuse, rating: 4 A, class: gG}
+      E1: {kind: load, rated: 24 V DC 24 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F4:1, size: 10 mm2, insulation: pvc-70, length: 0.3 m}
+      - {wire: 2, from: F4:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 1 m}
+Not judged
+    A conductor without a size, or of a size that no table has (told by `conductor-overloaded`).
+Known limits
+    Motor circuits whose overload is guarded apart from their short circuit are judged as any other circuit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from wiring.design.design import Design
+from wiring.design.guards import Guard
+from wiring.design.use import use_of
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.mend import size_that_carries
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="protection-above-conductor",
+    title="Protective device is larger than its conductor allows",
+    signal=Signal.WARNING,
+    harm="A fault just below the device's rating keeps flowing and can set the conductor's insulation on fire.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "7.2", Standing.FROM_MEMORY)),
+    ),
+)
+#: What a device lets pass for ever may be this multiple of the ampacity (IEC 60364-4-43, 433.1: one source).
+LASTING_FACTOR = 1.45
+
+
+def allowed(design: Design, name: str) -> Limit | None:
+    """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
+    figure = design.conductors.get(name)
+    if figure is None or isinstance(figure.ampacity, NotTabled):
+        return None
+    limit = figure.ampacity
+    size = design.circuit.conductor[name].size
+    if design.plan.rulebook == "na" and size is not None:
+        use = "control" if use_of(design, design.circuit.conductor[name]) in ("control", "signal") else "power"
+        small = design.book.largest_device(size, use)
+        if isinstance(small, Limit) and small.value < limit.value:
+            return small
+    return limit
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """One finding for each device, naming every conductor that is too thin for it."""
+    thin: dict[str, list[tuple[str, Limit]]] = {}
+    guards: dict[str, Guard] = {}
+    for name, guard in design.guards.items():
+        limit = allowed(design, name)
+        figure = design.conductors.get(name)
+        if limit is None or figure is None or guard.rating_a == inf:
+            continue
+        if figure.current_a > figure.ampacity.value:  # type: ignore[union-attr]
+            continue  # reported as overloaded, which is the same cause and the nearer danger
+        if guard.rating_a > limit.value * (1 + 1e-9) or guard.lasting_a > LASTING_FACTOR * limit.value * (1 + 1e-9):
+            thin.setdefault(guard.part, []).append((name, limit))
+            guards[guard.part] = guard
+    for part in sorted(thin):
+        yield _finding(design, guards[part], thin[part])
+
+
+def _finding(design: Design, guard: Guard, thin: list[tuple[str, Limit]]) -> Judgement:
+    name, limit = min(thin, key=lambda row: (row[1].value, row[0]))
+    conductor = design.circuit.conductor[name]
+    figure = design.conductors[name]
+    assert conductor.size is not None
+    names = [row[0] for row in thin]
+    larger = size_that_carries(design, conductor, figure, max(guard.rating_a, guard.lasting_a / LASTING_FACTOR))
+    device = design.parts.get(guard.part)
+    mend = [f"Set {guard.part} to {limit.value:.3g} A or less." if device else "Put a smaller device in front of it."]
+    if larger:
+        mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
+    what = "limits at" if guard.family == "supply" else "is rated"
+    because = [Cause(design.place(device.name), f"{what} {guard.rating_a:.3g} A")] if device else []
+    return RULE.finding(
+        (*names, *([guard.part] if device else ())),
+        f"{guard.part} {what} {guard.rating_a:.3g} A, and {conductor.size.text} of {name} allows {limit.value:.3g} A",
+        conductor.place,
+        because=because,
+        numbers=(
+            Number("device", guard.rating_a, "A", f"{guard.part}, {guard.family} {guard.curve}".rstrip()),
+            Number("lets pass", guard.lasting_a, "A", "for ever"),
+            Number("allowed", limit.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
+            Number("load", figure.current_a, "A", f"state {figure.state}"),
+        ),
+        limit=limit,
+        mend=mend,
+    )

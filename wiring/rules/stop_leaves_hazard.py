@@ -1,0 +1,97 @@
+"""A stop device does not take the power away from everything that can hurt.
+
+Every device of a stop is worked on the running machine. Contacts, coils and safety relays follow; outputs that a
+program drives are taken as stuck on, since a stop must not rest on software. What is still fed after that is named,
+with the contacts through which it is fed.
+
+This looks at the stop without a fault in it. Single faults are proved by the stop proof.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops:
+      emergency: {devices: [S1], category: 0}
+    parts:
+      X0: {kind: inlet}
+      S1: {kind: emergency-stop, contacts: {11-12: NC}}
+      E1: {kind: heater, rated: 230 V AC 500 W}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: E1:PE, size: 1.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops:
+      emergency: {devices: [S1], category: 0}
+    parts:
+      X0: {kind: inlet}
+      S1: {kind: emergency-stop, contacts: {11-12: NC}}
+      E1: {kind: heater, rated: 230 V AC 500 W}
+    wires:
+      - {wire: 1, from: X0:L, to: S1:11, size: 1.5 mm2, length: 1 m}
+      - {wire: 4, from: S1:12, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: E1:PE, size: 1.5 mm2, length: 1 m}
+Not judged
+    A machine with hazards and no `stops`. A hazard that no state feeds. A stop of category 1 or 2, whose power may
+    stay on for a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.hazards import hazards
+from wiring.design.stops import StopEffect
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="stop-leaves-hazard",
+    title="Stop leaves something alive that can hurt",
+    signal=Signal.DANGER,
+    harm="The stop is pressed because someone is in danger, and the machine goes on.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.2.3.4.2", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "9.2.5.4.1", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device of every stop; devices that leave the same parts alive share one finding."""
+    dangerous = [part.name for part in hazards(design.circuit)]
+    if dangerous and not design.plan.stops:
+        yield RULE.not_judged(tuple(dangerous), "the stop functions of the machine (`stops`)")
+    shared: dict[tuple[str, tuple[str, ...]], list[StopEffect]] = {}
+    idle: dict[str, set[str]] = {}
+    for effect in design.stops:
+        if effect.left:
+            shared.setdefault((effect.stop, effect.left), []).append(effect)
+        idle.setdefault(effect.stop, set()).update(effect.idle)
+    for (stop, left), effects in shared.items():
+        yield _finding(design, stop, left, effects)
+    for stop, parts in idle.items():
+        if parts:
+            yield RULE.not_judged(
+                tuple(sorted(parts)), f"a state in which they are fed, to see what stop {stop} takes away"
+            )
+
+
+def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[StopEffect]) -> Judgement:
+    devices = tuple(effect.device for effect in effects)
+    path = next((effect.paths[part] for effect in effects for part in left if effect.paths.get(part)), ())
+    through = f", fed through {', '.join(path)}" if path else ""
+    removed = len(effects[0].removed)
+    return RULE.finding(
+        (*left, *devices),
+        f"{' and '.join(devices)} of stop {stop} leave {', '.join(left)} alive{through}",
+        design.reading.place("stops", stop),
+        because=tuple(Cause(design.place(part), "stays fed") for part in left),
+        numbers=(Number("removed", float(removed), "", "parts"), Number("left alive", float(len(left)), "", "parts")),
+        mend=(
+            "Feed it behind contacts that the stop opens: two contactors in series, driven by the safety relay, "
+            "with their mirror contacts in the reset loop.",
+        ),
+    )

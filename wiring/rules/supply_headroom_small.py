@@ -1,0 +1,62 @@
+"""A supply carries its load but has little to spare.
+
+Twenty per cent of headroom over the computed continuous load is what the trade keeps: figures of loads are typical
+values, supplies age, and a machine grows.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2.7 A, efficiency: 87 %}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 3.2 A, efficiency: 87 %}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Nothing of its own; see `supply-overloaded` for missing derating.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+#: Share of the available current that should stay free (common practice, no source).
+KEPT_FREE = 0.20
+
+RULE = Rule(
+    slug="supply-headroom-small",
+    title="Supply has little headroom",
+    signal=Signal.CAUTION,
+    harm="A heavier cut, a warmer day or one more load brings the supply to its limit and the machine to a halt.",
+    sources=(("both", Source("trade practice", "", "20 to 30 % headroom", Standing.COMMON_PRACTICE)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every supply that is not overloaded, in its worst state."""
+    for name, rows in design.supplies.items():
+        state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
+        if not 0.0 <= figure.headroom < KEPT_FREE or not figure.carried:
+            continue
+        source = RULE.source(design.plan.rulebook)
+        yield RULE.finding(
+            (name,),
+            f"{name} has {100 * figure.headroom:.0f} % headroom in state {state}",
+            design.place(name, "rated"),
+            numbers=(
+                Number("load", figure.current_a, "A", f"state {state}"),
+                Number("available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside"),
+            ),
+            limit=Limit((1 - KEPT_FREE) * figure.available_a, "A", source) if source else None,
+            mend=(f"Take a supply of at least {figure.current_a / (1 - KEPT_FREE):.2g} A for {name}.",),
+        )

@@ -1,0 +1,83 @@
+"""A supply is asked for more current than it may deliver.
+
+The budget is solved state by state: what every load on the rail takes at the voltage that reaches it, converters and
+their losses counted. What the supply may deliver is its rated current, less its derating at the temperature inside
+the cabinet. Peaks and small headroom have rules of their own.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A, efficiency: 87 %}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, efficiency: 87 %}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Derating, when the plan gives none and the cabinet is warmer than 40 °C.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.supplies import SupplyFigure
+from wiring.findings import Number, Signal
+from wiring.parts.incoming import Converter, Supply
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="supply-overloaded",
+    title="Supply is asked for more than it may deliver",
+    signal=Signal.WARNING,
+    harm="The supply limits or shuts down: axes lose their position, and everything else on the rail drops out in motion.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
+    ),
+)
+#: Supplies are rated for an ambient of 40 °C at least; above it their derating must be known (common practice, no source).
+_WARM_C = 40.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every supply in its worst state."""
+    for name, rows in design.supplies.items():
+        state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
+        part = design.parts[name]
+        if figure.current_a > figure.available_a or not figure.carried:
+            yield _overloaded(design, name, state, figure)
+        data = part.data
+        if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
+            yield RULE.not_judged(
+                (name,),
+                f"the derating of {name} (`derating: {{from: …, slope: …}}`): it is {design.inside.inside_c:.0f} °C inside",
+                design.place(name),
+            )
+
+
+def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    needed = figure.current_a / 0.8
+    return RULE.finding(
+        (name,),
+        f"{name} is asked for {figure.current_a:.3g} A in state {state} and may deliver {figure.available_a:.3g} A",
+        design.place(name, "rated"),
+        numbers=(
+            Number("load", figure.current_a, "A", f"state {state}"),
+            Number("rated", figure.rated_a, "A", name),
+            Number("available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside"),
+        ),
+        limit=Limit(figure.available_a, "A", source) if source else None,
+        mend=(
+            f"Take a supply of at least {needed:.2g} A for {name}, which leaves 20 % headroom.",
+            "Move loads to a second supply, or let fewer axes run together.",
+        ),
+    )

@@ -1,0 +1,87 @@
+"""All moving axes accelerating at once ask a supply for more than its overload mode gives.
+
+The average is carried, but a fast move of every axis together is not. The peak of an axis is its drive's copper and
+iron losses and its full torque at the working speed, never more than the drive can take from its bus.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 36 V DC, rated: 2 A, overload: {mode: hiccup, limit: 105 %}}
+      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 4.2 A peak}
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, holding_torque: 3.0 N·m,
+           work: {speed: 300 rpm, torque: 0.4 N·m}}
+    wires:
+      - {wire: 1, from: G1:V+, to: D1:V+, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: D1:V-, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: D1:A+, to: M1:A+, size: 1 mm2, length: 1 m}
+      - {wire: 4, from: D1:A-, to: M1:A-, size: 1 mm2, length: 1 m}
+      - {wire: 5, from: D1:B+, to: M1:B+, size: 1 mm2, length: 1 m}
+      - {wire: 6, from: D1:B-, to: M1:B-, size: 1 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 36 V DC, rated: 5 A, overload: {mode: hiccup, limit: 105 %}}
+      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 4.2 A peak}
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, holding_torque: 3.0 N·m,
+           work: {speed: 300 rpm, torque: 0.4 N·m}}
+    wires:
+      - {wire: 1, from: G1:V+, to: D1:V+, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: D1:V-, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: D1:A+, to: M1:A+, size: 1 mm2, length: 1 m}
+      - {wire: 4, from: D1:A-, to: M1:A-, size: 1 mm2, length: 1 m}
+      - {wire: 5, from: D1:B+, to: M1:B+, size: 1 mm2, length: 1 m}
+      - {wire: 6, from: D1:B-, to: M1:B-, size: 1 mm2, length: 1 m}
+Not judged
+    A supply whose overload mode and limit the plan does not give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.incoming import Converter, Supply
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="supply-peak-exceeded",
+    title="Supply cannot carry all axes accelerating together",
+    signal=Signal.CAUTION,
+    harm="In a fast move of all axes the rail sags or the supply shuts down, and the axes lose their position.",
+    sources=(("both", Source("energy balance of the drives", "", "", Standing.COMPUTED)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every supply whose continuous load is carried, in the state with the highest peak."""
+    for name, rows in design.supplies.items():
+        part = design.parts[name]
+        state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
+        if any(row.current_a > row.available_a or not row.carried for row in rows.values()):
+            continue
+        data = part.data
+        allowed = figure.limit_a
+        if isinstance(data, Supply | Converter):
+            if data.overload is None and data.peak is None:
+                if figure.peak_a > figure.available_a:
+                    yield RULE.not_judged(
+                        (name,), f"what {name} does above its rated current (`overload` or `peak`)", design.place(name)
+                    )
+                continue
+            allowed = max(data.peak or 0.0, figure.limit_a if data.overload else 0.0)
+        if figure.peak_a >= allowed:
+            source = RULE.source(design.plan.rulebook)
+            yield RULE.finding(
+                (name,),
+                f"{name} is asked for a peak of {figure.peak_a:.3g} A in state {state} and gives at most {allowed:.3g} A",
+                design.place(name, "rated"),
+                numbers=(
+                    Number("peak", figure.peak_a, "A", f"state {state}, all moving axes at full torque"),
+                    Number("load", figure.current_a, "A", f"state {state}"),
+                ),
+                limit=Limit(allowed, "A", source) if source else None,
+                mend=(
+                    f"Take a supply with a limit above {figure.peak_a:.2g} A for {name}, or one that boosts.",
+                    "Stagger the moves, or lower the acceleration, so that the axes do not pull together.",
+                ),
+            )
