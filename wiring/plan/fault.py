@@ -60,11 +60,19 @@ class PlanFaults(Exception):  # noqa: N818 - the name callers read
 
 
 def nearest(word: str, known: Iterable[str]) -> tuple[str, ...]:
-    """Up to three known words that look like this one, the nearest first; upper and lower case count as alike."""
+    """Up to three known words that look like this one, the nearest first; case does not count.
+
+    Short words, such as ids of parts, must share their first letter.
+    """
     by_folded: dict[str, str] = {}
     for name in known:
         by_folded.setdefault(name.casefold(), name)
-    matches = get_close_matches(word.casefold()[:100], list(by_folded), 3, 0.6)
+    folded = word.casefold()[:100]
+    if len(folded) <= 3:
+        candidates, likeness = [name for name in by_folded if name[:1] == folded[:1]], 0.5
+    else:
+        candidates, likeness = list(by_folded), 0.6
+    matches = get_close_matches(folded, candidates, 3, likeness)
     return tuple(by_folded[match] for match in matches)
 
 
