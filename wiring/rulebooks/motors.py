@@ -1,0 +1,204 @@
+"""Motors: full-load currents, conductors, short-circuit and overload protection."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiring.parts.ranges import above_zero, not_negative
+from wiring.rulebooks.answers import NotTabled, weakest
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.devices import overload_curve
+from wiring.rulebooks.overcurrent import next_standard, standard_at_or_below
+from wiring.rulebooks.tables import load
+from wiring.rulebooks.timeband import TimeBand
+
+#: Voltage column of the tables -> system voltages it serves [V] (NFPA 70, notes to 430.248 and 430.250).
+_COLUMNS = {
+    115: (110.0, 120.0),
+    200: (200.0, 200.0),
+    208: (208.0, 208.0),
+    230: (220.0, 240.0),
+    460: (440.0, 480.0),
+    575: (550.0, 600.0),
+}
+_SINGLE = Source("NFPA 70", "2023", "430.22", Standing.CONFIRMED)
+_SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
+_RECTIFIED = Source("NFPA 70", "2023", "430.22(A)", Standing.CONFIRMED)
+_DRIVE = Source("NFPA 70", "2023", "430.122(A)", Standing.FROM_MEMORY)
+_PANEL = Source("NFPA 70", "2023", "409.20", Standing.ONE_SOURCE)
+_MOTOR_IEC = Source("IEC 60204-1", "2016", "12.4 and 7.3.2", Standing.FROM_MEMORY)
+_CODE_LETTER = Source("NFPA 70", "2023", "table 430.7(B)", Standing.ONE_SOURCE)
+
+HP_W = 745.6998715822702
+SHORT_CIRCUIT_DEVICES = (
+    "nontime_delay_fuse",
+    "dual_element_time_delay_fuse",
+    "instantaneous_trip_breaker",
+    "inverse_time_breaker",
+)
+
+
+def full_load_current(power_w: float, volts: float, phases: int) -> Limit | NotTabled:
+    """Table full-load current of a motor [A], for conductors and short circuits; overload goes by the nameplate.
+
+    `power_w` shaft power, `volts` of the system (115 to 120, 208, 230 to 240, 460 to 480 ...), `phases` 1 or 3. Never
+    interpolated. Raises ValueError for a power not above zero. Source: NFPA 70 tables 430.248 and 430.250.
+    """
+    above_zero(power_w=power_w)
+    table = {1: "motor_flc_single_phase", 3: "motor_flc_three_phase"}.get(phases)
+    column = next((name for name, (low, high) in _COLUMNS.items() if low <= volts <= high), None)
+    if table is None or column is None or (phases == 1 and column > 230):
+        return NotTabled(f"no full-load current is tabled for {phases} phases at {volts:g} V")
+    horses = power_w / HP_W
+    for row in load("na", table).rows:
+        if abs(row.number("power_hp") - horses) <= 0.005 * horses:
+            if row.number_or_none(f"flc_{column}v_a") is None:
+                break
+            return row.limit(f"flc_{column}v_a", f"column {column} V")
+    return NotTabled(f"no full-load current is tabled for {horses:.4g} hp at {volts:g} V and {phases} phases")
+
+
+def motor_conductor(book: str, current_a: float) -> Limit:
+    """Least ampacity of the conductors of one motor [A]; NA: 125 % of the table current, IEC: its rated current.
+
+    Raises ValueError for a current not above zero. Source: NFPA 70 430.22; IEC 60204-1 12.4.
+    """
+    above_zero(current_a=current_a)
+    return Limit(1.25 * current_a, "A", _SINGLE) if book == "na" else Limit(current_a, "A", _MOTOR_IEC)
+
+
+def rectified_motor_conductor(current_a: float, full_wave: bool) -> Limit:
+    """Least ampacity between a single-phase rectifier and its DC motor [A]: 150 % full-wave, 190 % half-wave.
+
+    Raises ValueError for a current not above zero. Source: NFPA 70 430.22(A).
+    """
+    above_zero(current_a=current_a)
+    return Limit((1.5 if full_wave else 1.9) * current_a, "A", _RECTIFIED)
+
+
+def drive_conductor(input_a: float) -> Limit:
+    """Least ampacity of the conductors to a drive [A]: 125 % of its rated input. ValueError unless above zero.
+
+    Source: NFPA 70 430.122(A).
+    """
+    above_zero(input_a=input_a)
+    return Limit(1.25 * input_a, "A", _DRIVE)
+
+
+def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
+    """Least ampacity of a feeder of several motors [A], shape (n,) to a scalar: 125 % of the largest and the rest.
+
+    Other loads: 125 % of the continuous, 100 % of the rest. Raises ValueError for no motor or a negative current.
+    Source: NFPA 70 430.24.
+    """
+    if not motors_a:
+        raise ValueError("no motor is named; a feeder of motors has at least one")
+    not_negative(smallest_motor_a=min(motors_a), continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
+    motors = 0.25 * max(motors_a) + sum(motors_a)
+    return Limit(motors + 1.25 * continuous_a + noncontinuous_a, "A", _SEVERAL)
+
+
+def panel_supply_conductor(motors_a: Sequence[float], heaters_a: float = 0.0, others_a: float = 0.0) -> Limit:
+    """Least ampacity of the conductors to an industrial control panel [A], loads that run together.
+
+    125 % of heaters and of the largest motor, 100 % of the rest. Raises ValueError below zero. Source: NFPA 70 409.20.
+    """
+    not_negative(heaters_a=heaters_a, others_a=others_a, smallest_motor_a=min(motors_a, default=0.0))
+    return Limit(1.25 * heaters_a + 0.25 * max(motors_a, default=0.0) + sum(motors_a) + others_a, "A", _PANEL)
+
+
+@dataclass(frozen=True, slots=True)
+class MotorDevice:
+    """Short-circuit device of one motor: calculated limit, and the standard rating it may be rounded up to.
+
+    `exception` is the largest standard rating for a motor that will not start otherwise.
+    """
+
+    limit: Limit
+    standard: Limit | NotTabled
+    exception: Limit | NotTabled
+
+
+def short_circuit_device(
+    full_load_a: float, device_kind: str, motor_type: str = "polyphase_other_than_wound_rotor"
+) -> MotorDevice:
+    """Largest short-circuit device of one motor circuit; `full_load_a` of the table, above zero [A].
+
+    `device_kind` one of SHORT_CIRCUIT_DEVICES, `motor_type` of the table motor_short_circuit.
+    Raises ValueError for an unknown kind, type or a current not above zero. Source: NFPA 70 430.52.
+    """
+    above_zero(full_load_a=full_load_a)
+    row = load("na", "motor_short_circuit").row(motor_type, device_kind)
+    if row is None:
+        raise ValueError(f"no short-circuit device {device_kind!r} for a motor {motor_type!r} in table 430.52")
+    limit = Limit(row.number("device_percent") / 100.0 * full_load_a, "A", row.source)
+    kind = "fuse" if "fuse" in device_kind else "breaker"
+    exception = load("na", "motor_short_circuit_exceptions").band("flc", "a", full_load_a, device_kind=device_kind)
+    largest: Limit | NotTabled = NotTabled("no exception")
+    if exception is not None:
+        percent = exception.number("device_percent")
+        value = Limit(percent / 100.0 * full_load_a, "A", exception.source, exception.text("condition"))
+        rounded = standard_at_or_below("na", kind, value.value)
+        largest = value if isinstance(rounded, NotTabled) else Limit(rounded.value, "A", value.source, value.note)
+    return MotorDevice(limit, next_standard("na", kind, limit.value), largest)
+
+
+def overload_setting(
+    book: str, nameplate_a: float, service_factor: float | None = None, rise_k: float | None = None, starts: bool = True
+) -> Limit:
+    """Highest setting of a separate overload device [A] for a nameplate current, above zero.
+
+    NA: 125 % for a marked service factor of 1.15 or more or a marked rise of 40 K or less, else 115 %; 140 or 130 %
+    when the motor will not start (`starts` False). IEC: the rated current. Raises ValueError out of range.
+    Source: NFPA 70 430.32(A) and (C); IEC 60204-1 7.3.2.
+    """
+    above_zero(nameplate_a=nameplate_a)
+    if book != "na":
+        return Limit(nameplate_a, "A", _MOTOR_IEC)
+    cool = (service_factor or 0.0) >= 1.15 or (rise_k is not None and rise_k <= 40.0)
+    row = load("na", "motor_overload").row("service factor or cool" if cool else "other")
+    assert row is not None
+    column = "largest_percent" if starts else "start_percent"
+    return Limit(
+        row.number(column) / 100.0 * nameplate_a, "A", row.source, "" if starts else "only if it will not start"
+    )
+
+
+def thermal_protector_limit(full_load_a: float) -> Limit:
+    """Highest trip current of a thermal protector built into a motor [A]; current above zero, ValueError otherwise.
+
+    Source: NFPA 70 430.32(A)(2).
+    """
+    above_zero(full_load_a=full_load_a)
+    row = load("na", "motor_thermal_protector").band("flc", "a", full_load_a)
+    assert row is not None
+    return Limit(row.number("largest_percent") / 100.0 * full_load_a, "A", row.source)
+
+
+def overload_band(trip_class: str, setting_a: float, current_a: float, magnetic_a: float | None = None) -> TimeBand:
+    """Earliest and latest trip time of an overload relay [s]; see `wiring.rulebooks.devices.overload_curve`."""
+    return overload_curve(trip_class, setting_a, magnetic_a).at(current_a)
+
+
+def group_device(size_label: str, time_delay_fuse: bool) -> Limit | NotTabled:
+    """Largest common device of a group of motors by the smallest conductor behind it [A]; AWG label, "14" to "4/0".
+
+    NotTabled for another size. Source: NFPA 79 table 7.2.10.4.
+    """
+    row = load("na", "motor_group_device").row(size_label)
+    if row is None:
+        return NotTabled(f"no device for a group of motors is tabled for {size_label} AWG")
+    return row.limit("time_delay_fuse_a" if time_delay_fuse else "breaker_or_fuse_a")
+
+
+def locked_rotor_current(kva_per_hp: float, power_w: float, volts: float, phases: int = 1) -> Limit:
+    """Starting current of a motor from its code letter's kVA per horsepower [A]; all above zero.
+
+    Raises ValueError otherwise, and for phases other than 1 or 3. Source: NFPA 70 table 430.7(B).
+    """
+    above_zero(kva_per_hp=kva_per_hp, power_w=power_w, volts=volts)
+    if phases not in (1, 3):
+        raise ValueError(f"{phases} phases; 1 or 3 was expected")
+    amps = kva_per_hp * 1000.0 * power_w / HP_W / (volts * phases**0.5)
+    return Limit(amps, "A", weakest(_CODE_LETTER, computed=True))

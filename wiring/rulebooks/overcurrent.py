@@ -1,0 +1,174 @@
+"""Which device fits which load and conductor: continuous load, standard ratings, overload and short-circuit rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, sqrt
+
+from wiring.parts.ranges import above_zero, not_negative
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.tables import Row, load
+
+NEXT_SIZE_UP_MAX_A = 800.0
+_CONTINUOUS = Source("NFPA 70", "2023", "210.20(A) and 215.3", Standing.CONFIRMED)
+_DESIGN = Source("IEC 60364-4-43", "2008", "433.1, Ib <= In", Standing.FROM_MEMORY)
+_RULE_1 = Source("IEC 60364-4-43", "2008", "433.1, In <= Iz", Standing.FROM_MEMORY)
+_RULE_2 = Source("IEC 60364-4-43", "2008", "433.1, I2 <= 1.45 Iz", Standing.ONE_SOURCE)
+_NEXT_UP = Source("NFPA 70", "2023", "240.4(B)", Standing.CONFIRMED)
+_NO_ROUNDING = Source("NFPA 70", "2023", "240.4(C)", Standing.CONFIRMED)
+_INTERRUPTING = Source("NFPA 70", "2023", "110.9", Standing.FROM_MEMORY)
+_BREAKING = Source("IEC 60364-4-43", "2008", "434.5.1", Standing.FROM_MEMORY)
+
+#: (book, kind) -> table of preferred ratings.
+_LADDERS = {
+    ("iec", "breaker"): ("iec", "breaker_ratings"),
+    ("iec", "fuse"): ("iec", "fuse_ratings"),
+    ("iec", "miniature-fuse"): ("iec", "miniature_fuse_ratings"),
+    ("na", "breaker"): ("na", "standard_ratings"),
+    ("na", "fuse"): ("na", "standard_ratings"),
+    ("na", "miniature-fuse"): ("iec", "miniature_fuse_ratings"),
+}
+
+
+def least_device_rating(book: str, continuous_a: float, noncontinuous_a: float = 0.0) -> Limit:
+    """Smallest rated current of a device for a load [A]; also the least ampacity of its conductor before factors.
+
+    North America: 125 % of what runs three hours or more, plus the rest. IEC: the load itself.
+    Raises ValueError below zero. Source: NFPA 70 210.20(A), 215.3; IEC 60364-4-43 433.1.
+    """
+    not_negative(continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
+    if book == "na":
+        return Limit(1.25 * continuous_a + noncontinuous_a, "A", _CONTINUOUS)
+    return Limit(continuous_a + noncontinuous_a, "A", _DESIGN)
+
+
+def _ladder(book: str, kind: str) -> list[Row]:
+    if (book, kind) not in _LADDERS:
+        raise ValueError(f"no ratings of {kind!r} in the book {book!r}; breaker, fuse and miniature-fuse are known")
+    rows = load(*_LADDERS[book, kind]).rows
+    wanted = [row for row in rows if book == "iec" or kind != "breaker" or row.text("kind") == "fuse_and_breaker"]
+    return sorted(wanted, key=lambda row: row.number("rating_a"))
+
+
+def standard_ratings(book: str, kind: str) -> tuple[float, ...]:
+    """The standard rated currents [A], rising; `kind` breaker, fuse or miniature-fuse. ValueError for another kind.
+
+    Source: IEC 60898-1, IEC 60269-1, IEC 60127-2; NFPA 70 240.6(A).
+    """
+    return tuple(row.number("rating_a") for row in _ladder(book, kind))
+
+
+def next_standard(book: str, kind: str, amps: float) -> Limit | NotTabled:
+    """The smallest standard rating not below `amps` [A]; NotTabled above the largest. See `standard_ratings`."""
+    above_zero(amps=amps)
+    row = next((row for row in _ladder(book, kind) if row.number("rating_a") >= amps * (1.0 - 1e-9)), None)
+    return row.limit("rating_a") if row else NotTabled(f"no standard rating of a {kind} reaches {amps:.4g} A")
+
+
+def standard_at_or_below(book: str, kind: str, amps: float) -> Limit | NotTabled:
+    """The largest standard rating not above `amps` [A]; NotTabled below the smallest. See `standard_ratings`."""
+    rows = [row for row in _ladder(book, kind) if row.number("rating_a") <= amps * (1.0 + 1e-9)]
+    return rows[-1].limit("rating_a") if rows else NotTabled(f"no standard rating of a {kind} is below {amps:.4g} A")
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """Whether a rule holds; `value` was compared with `limit`, which names the rule and its source."""
+
+    holds: bool
+    value: float
+    limit: Limit
+
+
+def protects_conductor(
+    book: str, rating_a: float, opens_at_a: float, ampacity_a: float, kind: str = "breaker"
+) -> tuple[Verdict, ...]:
+    """Whether a device protects a conductor against overload; every rule that applies, the conductor safe if all hold.
+
+    `opens_at_a` the conventional operating current I2 [A], infinite when none is promised; `ampacity_a` corrected
+    ampacity Iz [A]; all above zero. IEC: In <= Iz and I2 <= 1.45 Iz. North America: the next standard size above the
+    ampacity up to 800 A; the circuit must not feed several receptacles. The limits for small conductors come on top.
+    Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 70 240.4(B) and (C).
+    """
+    above_zero(rating_a=rating_a, ampacity_a=ampacity_a)
+    if book == "na":
+        limit = largest_device_for(ampacity_a, kind)
+        return (Verdict(rating_a <= limit.value * (1.0 + 1e-9), rating_a, limit),)
+    first, second = Limit(ampacity_a, "A", _RULE_1), Limit(1.45 * ampacity_a, "A", _RULE_2)
+    return (
+        Verdict(rating_a <= first.value * (1.0 + 1e-9), rating_a, first),
+        Verdict(opens_at_a <= second.value * (1.0 + 1e-9), opens_at_a, second),
+    )
+
+
+def largest_device_for(ampacity_a: float, kind: str = "breaker") -> Limit:
+    """Largest device in front of a conductor of an ampacity, above zero [A], in North America.
+
+    The next standard rating up to 800 A, above that the ampacity itself. Raises ValueError otherwise.
+    Source: NFPA 70 240.4(B) and (C).
+    """
+    above = next_standard("na", kind, ampacity_a)
+    if isinstance(above, Limit) and above.value <= NEXT_SIZE_UP_MAX_A:
+        return Limit(above.value, "A", _NEXT_UP, "next standard rating; not for a circuit of several receptacles")
+    return Limit(ampacity_a, "A", _NO_ROUNDING)
+
+
+def adiabatic_time(k: float, area_mm2: float, current_a: float) -> float:
+    """Time [s] in which a current heats a conductor from its working to its final temperature, no heat leaving it.
+
+    `k` [A·s^0.5/mm2], area [mm2] and current [A] above zero; meant for 0.1 to 5 s. Raises ValueError otherwise.
+    Source: IEC 60364-4-43 434.5.2, t = (k S / I)2.
+    """
+    above_zero(k=k, area_mm2=area_mm2, current_a=current_a)
+    return (k * area_mm2 / current_a) ** 2
+
+
+def adiabatic_energy(k: float, area_mm2: float) -> float:
+    """Energy that a conductor withstands, k2 S2 [A2s]; ranges and source as `adiabatic_time`."""
+    above_zero(k=k, area_mm2=area_mm2)
+    return (k * area_mm2) ** 2
+
+
+def adiabatic_area(k: float, current_a: float, time_s: float) -> float:
+    """Smallest cross-section that withstands a current for a time [mm2]; current, time not negative, k above zero.
+
+    Raises ValueError otherwise. Source: IEC 60364-5-54 543.1.2, S = sqrt(I2 t) / k.
+    """
+    above_zero(k=k)
+    not_negative(current_a=current_a, time_s=time_s)
+    return sqrt(current_a**2 * time_s) / k
+
+
+def breaks_fault(book: str, capacity: Limit, fault_a: float) -> Verdict:
+    """Whether a device breaks the fault current at its place [A], not negative.
+
+    Raises ValueError otherwise. Source: IEC 60364-4-43 434.5.1; NFPA 70 110.9.
+    """
+    not_negative(fault_a=fault_a)
+    note = "; ".join(text for text in (str(_INTERRUPTING if book == "na" else _BREAKING), capacity.note) if text)
+    return Verdict(capacity.value >= fault_a, fault_a, Limit(capacity.value, capacity.unit, capacity.source, note))
+
+
+def weakest_part(components: dict[str, str], marked_a: dict[str, float]) -> Limit | NotTabled:
+    """Short-circuit current rating of a panel, that of its weakest part in the power circuit [A].
+
+    `components` part name -> kind of the table short_circuit_rating; `marked_a` part name -> its marking [A], which
+    counts instead. NotTabled when there is no part, or one has neither. Source: UL 508A supplement SB.
+    """
+    table, weakest, by = load("na", "short_circuit_rating"), inf, ""
+    source = Source("UL 508A", "2018", "supplement SB", Standing.ONE_SOURCE)
+    for name in sorted(components):
+        row = table.row(components[name])
+        value = marked_a.get(name)
+        if value is None and row is not None and row.number_or_none("rating_ka") is not None:
+            value, default = row.number("rating_ka") * 1000.0, row.source
+        elif value is None:
+            return NotTabled(f"{name} ({components[name]}) has no marked short-circuit rating and no default")
+        else:
+            default = Source("marking of the part", "", "", Standing.CONFIRMED)
+        if value < weakest:
+            weakest, by, source = value, name, default
+    return (
+        Limit(weakest, "A", source, f"weakest part: {by}") if by else NotTabled("no part of the power circuit is named")
+    )

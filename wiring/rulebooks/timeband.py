@@ -1,0 +1,100 @@
+"""When a protective device opens: the earliest and the latest time that its standard allows at a current.
+
+Standards give gates: at this current it must hold at least so long, at that one it must open within so long. A device
+that passes is never faster than the next hold gate above the current, and never slower than the last open gate below
+it. Both steps are safe without any guess about the curve between. Who asks whether a device *must* trip reads `max_s`;
+who asks whether it *holds* (inrush, selectivity) reads `min_s`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import inf, isfinite, sqrt
+
+from wiring.rulebooks.citation import Source
+
+#: Below this time a fuse heats without loss, so that its I2t no longer depends on the current (IEC 60269-1).
+ADIABATIC_S = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """At `current_a` [A] the device holds at least `hold_s` and opens within `open_s` [s], where given."""
+
+    current_a: float
+    source: Source
+    hold_s: float | None = None
+    open_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TimeBand:
+    """Earliest and latest opening time [s] at a current; 0 and infinity where nothing is promised, with the sources.
+
+    `note` says what the reader must know about the two bounds.
+    """
+
+    min_s: float
+    max_s: float
+    min_source: Source | None = None
+    max_source: Source | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """All gates of one device and, for a fuse, its least melting and greatest total I2t [A2s] in the first 10 ms."""
+
+    gates: tuple[Gate, ...]
+    melting_a2s: float | None = None
+    total_a2s: float | None = None
+    note: str = ""
+    i2t_source: Source | None = None
+
+    def at(self, current_a: float) -> TimeBand:
+        """The band at a current [A], not negative. Raises ValueError otherwise."""
+        if not current_a >= 0.0:
+            raise ValueError(f"current_a is {current_a:g}; a current not below zero was expected")
+        low: tuple[float, Source | None] = (0.0, None)
+        high: tuple[float, Source | None] = (inf, None)
+        for gate in self.gates:
+            if gate.hold_s is not None and gate.current_a >= current_a and gate.hold_s > low[0]:
+                low = (gate.hold_s, gate.source)
+            if gate.open_s is not None and gate.current_a <= current_a and gate.open_s < high[0]:
+                high = (gate.open_s, gate.source)
+        low = self._melting(current_a, low)
+        high = self._total(current_a, high)
+        return TimeBand(low[0], high[0], low[1], high[1], self.note)
+
+    def _melting(self, current_a: float, low: tuple[float, Source | None]) -> tuple[float, Source | None]:
+        if self.melting_a2s is None or current_a == 0.0:
+            return low
+        seconds = min(ADIABATIC_S, self.melting_a2s / current_a**2)
+        return (seconds, self.i2t_source) if seconds > low[0] else low
+
+    def _total(self, current_a: float, high: tuple[float, Source | None]) -> tuple[float, Source | None]:
+        if self.total_a2s is None or current_a**2 * ADIABATIC_S < self.total_a2s:
+            return high
+        seconds = self.total_a2s / current_a**2
+        return (seconds, self.i2t_source) if seconds < high[0] else high
+
+    def opening_current(self, within_s: float) -> float:
+        """Smallest current [A] at which it surely opens within a time [s]; infinite when none is promised."""
+        gates = [gate.current_a for gate in self.gates if gate.open_s is not None and gate.open_s <= within_s]
+        if self.total_a2s is not None and within_s > 0.0:
+            gates.append(sqrt(self.total_a2s / min(within_s, ADIABATIC_S)))
+        return min(gates, default=inf)
+
+    def conventional_current(self) -> float:
+        """Smallest current [A] at which it surely opens at all, I2 of IEC 60364-4-43; infinite when none is given."""
+        return min((g.current_a for g in self.gates if g.open_s is not None and isfinite(g.open_s)), default=inf)
+
+    def corners(self) -> tuple[float, ...]:
+        """The currents at which the band steps [A], rising."""
+        return tuple(sorted({gate.current_a for gate in self.gates}))
+
+
+def join(gates: Iterable[Gate]) -> tuple[Gate, ...]:
+    """Gates in rising order of current."""
+    return tuple(sorted(gates, key=lambda gate: gate.current_a))
