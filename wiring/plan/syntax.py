@@ -14,6 +14,7 @@ _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U000100
 
 #: A piece of the parser's message, then what is wrong, what was expected, how to mend it.
 _PROBLEMS = (
+    ("maximum nesting depth", "values are nested more than 50 deep", "a plan is at most a few levels deep", ""),
     ("unexpected end of stream", "this quoted text never ends", "a quote at its end", ""),
     (
         "unknown escape",

@@ -59,12 +59,16 @@ class _Anchored:
 
 
 class _Builder:
-    """Takes events one by one; `root` is the tree so far, `faults` what was wrong."""
+    """Takes events one by one; `root` is the tree so far, `faults` what was wrong.
+
+    `empty` are keys without a value, which count only where the text is sound as a whole.
+    """
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self.root: Node | None = None
         self.faults: list[Fault] = []
+        self.empty: list[Fault] = []
         self._open: list[_Open] = []
         self._anchors: dict[str, _Anchored] = {}
         self._count = 0
@@ -203,7 +207,8 @@ class _Builder:
             self._fault(split.span, "the comma cuts this value in two", f"for example {split.data}", mend)
         else:
             if value.data is None:
-                self._fault(key.span, f"`{name}` has no value", "a value, or the key left out")
+                place = Place(self.source.file, *key.span)
+                self.empty.append(Fault(place, f"`{name}` has no value", "a value, or the key left out"))
             mapping.keys[name] = key.span
             mapping.data[name] = value.data
             mapping.children[name] = value  # type: ignore[index, call-overload]
@@ -248,4 +253,4 @@ def read_tree(source: Source, text: str) -> tuple[Node | None, list[Fault]]:
     if builder.root is None:
         place = Place(source.file, 1, 1)
         return None, [Fault(place, "the file has nothing in it", "a plan begins with `format: 1`")]
-    return builder.root, builder.faults
+    return builder.root, builder.faults + builder.empty
