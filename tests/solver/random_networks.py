@@ -8,14 +8,17 @@ from dataclasses import replace
 from wiring.solver.network import Branch, CurrentLoad, Network, PowerLoad, VoltageSource
 
 
-def two_wire(nodes: int, seed: int, share: float = 0.3, meshes: int | None = None) -> Network:
-    """One supply at nodes 1 (plus) and 0 (minus, the reference), a tree of conductors out and one back, a few meshes,
-    and constant-power loads between the two that together take `share` of 100 W to 1 kW, within reach of the supply."""
+def two_wire(nodes: int, seed: int, share: float = 0.3, meshes: int | None = None, reach: int = 8) -> Network:
+    """One supply at nodes 1 (plus) and 0 (minus, the reference) feeding constant-power loads over two wires.
+
+    A tree of conductors runs out and one back, with a few meshes; a conductor starts at most `reach` nodes back, so 8
+    makes long chains. The loads together take at most `share` of 300 W.
+    """
     draw = random.Random(seed)
     half = max(2, nodes // 2)
-    branches = [Branch(max(1, k - draw.randint(1, 8)), k, draw.uniform(0.002, 0.05)) for k in range(2, half)]
+    branches = [Branch(max(1, k - draw.randint(1, reach)), k, draw.uniform(0.002, 0.05)) for k in range(2, half)]
     for k in range(half, nodes):
-        near = 0 if k < half + 3 else max(half, k - draw.randint(1, 8))
+        near = 0 if k < half + 3 else max(half, k - draw.randint(1, reach))
         branches.append(Branch(near, k, draw.uniform(0.002, 0.05)))
     for _ in range(nodes // 50 if meshes is None else meshes):
         a, b = draw.randint(1, half - 1), draw.randint(1, half - 1)
