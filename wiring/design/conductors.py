@@ -69,7 +69,8 @@ def ambient_c(design: Design, conductor: Conductor) -> float:
     return design.ambient_c if is_outside(design, conductor) else max(design.inside.inside_c, design.ambient_c)
 
 
-def isis_outside(design: Design, conductor: Conductor) -> bool:
+def is_outside(design: Design, conductor: Conductor) -> bool:
+    """Whether a conductor lies outside the cabinet: by its route, else by the parts at its ends."""
     route = design.plan.routes.get(conductor.route or "")
     if route:
         return route.at in ("machine", "outside")

@@ -145,7 +145,7 @@ def _return_tree(circuit: Circuit, start: Node) -> tuple[list[Node], dict[Node, 
 
 def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
     total = sum(guard.rating_a for guard in guards.values())
-    if not guards or total >= source.rating_a:
+    if total >= source.rating_a:
         return source
     if len(guards) == 1:
         return next(iter(guards.values()))
@@ -164,7 +164,7 @@ def _return_guards(circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard]
     for node in reversed(order[1:]):
         near, edge = back[node]
         beyond[near].update(beyond[node])
-        if isinstance(edge, Conductor):
+        if isinstance(edge, Conductor) and (beyond[node] or edge.id in loops):
             yield edge.id, origin.guard if edge.id in loops else _sum_guards(beyond[node], origin.guard)
     for edge_id in sorted(loops):
         yield edge_id, origin.guard

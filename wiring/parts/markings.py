@@ -7,13 +7,19 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 
+from pydantic import BaseModel
+
 from wiring.parts.base import PartModel, split_pair
 from wiring.parts.elements import Element, Switch
 from wiring.plan.fault import nearest
-from wiring.plan.records import PhaseCurrent, Rated, Voltage, VoltageRange
+from wiring.plan.records import CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
 
 _MARKING = re.compile(r"[^\s:,;.][^\s:,;]*")
 _ENDS = ("a", "b", "plus", "minus", "terminal")
+#: A way into the data of a part.
+Path = tuple[str | int, ...]
+#: Beyond these, in SI units, a figure is a slip of the pen, and computing with it would fail.
+_SMALLEST, _LARGEST = 1e-15, 1e12
 #: Figures that a circuit is divided by, or that mean nothing at zero.
 _ABOVE_ZERO = frozenset(
     (
@@ -50,14 +56,14 @@ _ABOVE_ZERO = frozenset(
 )
 _AT_MOST_ONE = frozenset(("efficiency", "power_factor"))
 #: Resistances of a closed path may be nothing.
-_MAY_BE_ZERO = {"breaker": ("resistance",), "fuse": ("resistance",), "device": ("resistance",)}
+_MAY_BE_ZERO = {"breaker": ("resistance",), "fuse": ("resistance",)}
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """One thing that does not make sense: where in the part's data, what, and what was expected."""
 
-    path: tuple[str, ...]
+    path: Path
     problem: str
     expected: str
     near: tuple[str, ...] = ()
@@ -77,32 +83,54 @@ def doubts(model: PartModel) -> Iterator[Doubt]:
     yield from _ends(model.elements(), names)
 
 
-def _smallest(value: object) -> float | None:
+def _values(value: object, path: Path, name: str) -> Iterator[tuple[Path, str, object]]:
+    """Every single value below one, with its path and the last name on it."""
+    if isinstance(value, BaseModel):
+        keys = type(value).model_fields
+        for inner, item in value:
+            key = keys[inner].alias or inner
+            yield from _values(item, (*path, key), inner)
+    elif isinstance(value, list | tuple):
+        for n, item in enumerate(value):
+            yield from _values(item, (*path, n), name)
+    else:
+        yield path, name, value
+
+
+def _numbers(value: object) -> tuple[float, ...]:
     match value:
         case bool():
-            return None
+            return ()
         case float() | int():
-            return float(value)
+            return (float(value),)
         case Voltage():
-            return value.volts
-        case VoltageRange():
-            return value.low
+            return (value.volts,)
+        case VoltageRange() | CurrentRange():
+            return (value.low, value.high)
         case PhaseCurrent():
-            return value.amps
+            return (value.amps,)
         case Rated():
-            return min(value.voltage.volts, value.power_w)
-    return None
+            return (value.voltage.volts, value.current_a, value.power_w) if value.voltage.volts else (0.0,)
+    return ()
 
 
 def _figures(model: PartModel) -> Iterator[Doubt]:
-    for name, value in model:
-        if name not in _ABOVE_ZERO or name in _MAY_BE_ZERO.get(model.kind_name, ()):
-            continue
-        lowest = _smallest(value)
-        if lowest is not None and lowest <= 0.0:
-            yield Doubt((name,), f"`{name}` is zero", "a value above zero")
-        elif lowest is not None and name in _AT_MOST_ONE and lowest > 1.0:
-            yield Doubt((name,), f"`{name}` is above one", "a value above zero and not above 1 or 100 %")
+    for path, name, value in _values(model, (), ""):
+        for number in _numbers(value):
+            doubt = _figure(model.kind_name, path, name, number)
+            if doubt:
+                yield doubt
+                break
+
+
+def _figure(kind: str, path: Path, name: str, number: float) -> Doubt | None:
+    if number != 0.0 and not _SMALLEST <= abs(number) <= _LARGEST:
+        return Doubt(path, f"`{name}` is beyond anything real", "a figure of a real part, in the right unit")
+    if name in _ABOVE_ZERO and name not in _MAY_BE_ZERO.get(kind, ()) and number <= 0.0:
+        return Doubt(path, f"`{name}` is zero", "a value above zero")
+    if name in _AT_MOST_ONE and number > 1.0:
+        return Doubt(path, f"`{name}` is above one", "a value above zero and not above 1 or 100 %")
+    return None
 
 
 def _contacts(model: PartModel) -> Iterator[Doubt]:

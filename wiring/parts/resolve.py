@@ -110,7 +110,7 @@ class _Resolver:
         """The place of the value, in the plan before the library; the part's own place where no value is meant."""
         if doubt.path:
             for root in (self.node, found.node if found else self.node):
-                above, _ = root.follow(doubt.path[:-1])
-                if doubt.path[-1] in above.keys:
-                    return above.key_place(doubt.path[-1])
+                above, depth = root.follow(doubt.path[:-1])
+                if depth == len(doubt.path) - 1 and str(doubt.path[-1]) in above.keys:
+                    return above.key_place(str(doubt.path[-1]))
         return self.place
