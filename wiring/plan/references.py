@@ -19,10 +19,16 @@ class _Names:
         if node is None:
             self.known = {}
 
+    def lacks(self, name: str) -> bool:
+        return self.known is not None and name not in self.known
+
+    def fault(self, name: str, place: Place) -> Fault:
+        summary = f"there is no {self.noun} {name[:60]!r}"
+        return Fault(place, summary, f"a key of `{self.section}`", "", nearest(name, self.known or ()))
+
     def check(self, name: str, place: Place) -> Iterator[Fault]:
-        if self.known is not None and name not in self.known:
-            summary = f"there is no {self.noun} {name[:60]!r}"
-            yield Fault(place, summary, f"a key of `{self.section}`", "", nearest(name, self.known))
+        if self.lacks(name):
+            yield self.fault(name, place)
 
 
 def _children(node: Node | None) -> list[Node]:
@@ -37,55 +43,60 @@ def _texts(node: Node | None, *path: str) -> list[Node]:
 
 def _terminals(item: Node) -> Iterator[Node]:
     """Every text of a wire or cable that should name a terminal."""
-    for path in (("from",), ("to",), ("through",), ("star", "from"), ("star", "to"), ("shield", "ends")):
-        yield from _texts(item, *path)
-    join = item.child("join")
-    for _, ends in join.entries() if join else ():
-        yield from ends.texts()
+    for key, node in item.entries():
+        if key in ("from", "to", "through"):
+            yield from node.texts()
+        elif key in ("star", "shield", "join"):
+            for inner_key, inner in node.entries():
+                if key == "join" or inner_key in ("from", "to", "ends"):
+                    yield from inner.texts()
 
 
 def _terminal_faults(items: Iterable[Node], parts: _Names) -> Iterator[Fault]:
     for item in items:
         for node in _terminals(item):
             part, colon, _ = node.data.partition(":")
-            if part and colon:
+            if part and colon and parts.lacks(part):
                 line, column, _ = node.span
-                yield from parts.check(part, Place(node.file, line, column, max(1, len(part))))
+                yield parts.fault(part, Place(node.file, line, column, len(part)))
 
 
 def _named(items: Iterable[Node], key: str, names: _Names) -> Iterator[Fault]:
     for item in items:
-        for node in _texts(item, key):
-            yield from names.check(node.data, node.place)
+        node = item.child(key)
+        if node is not None and isinstance(node.data, str) and names.lacks(node.data):
+            yield names.fault(node.data, node.place)
 
 
 def _pieces(item: Node) -> list[str]:
     """The names of the pieces of a chain or star as they are written, the way `segments` numbers them."""
+    if item.child("through") is None and item.child("star") is None:
+        return []
     count = max(len(_texts(item, "through")) - 1, len(_texts(item, "star", "to")))
     return [f"{item.data['wire']}.{number}" for number in range(1, count + 1)]
 
 
 def _duplicates(wires: Iterable[Node], cables: Iterable[Node]) -> Iterator[Fault]:
-    first: dict[str, tuple[str, Place]] = {}
-    pieces: dict[str, Place] = {}
+    first: dict[str, tuple[str, Node]] = {}
+    pieces: dict[str, Node] = {}
     for noun, items in (("wire", wires), ("cable", cables)):
         for item in items:
             node = item.child(noun)
             if node is None or not isinstance(node.data, str):
                 continue
             if node.data in first:
-                before, place = first[node.data]
+                before, earlier = first[node.data]
                 summary = f"the id {node.data[:60]!r} stands for a {before} already"
-                yield Fault(node.place, summary, "an id of its own", f"the first is in line {place.line}", (), (place,))
+                mend = f"the first is in line {earlier.place.line}"
+                yield Fault(node.place, summary, "an id of its own", mend, (), (earlier.place,))
                 continue
-            first[node.data] = (noun, node.place)
+            first[node.data] = (noun, node)
             if noun == "wire":
-                pieces |= dict.fromkeys(_pieces(item), node.place)
-    for name in pieces:
+                pieces |= dict.fromkeys(_pieces(item), node)
+    for name, of in pieces.items():
         if name in first:
-            place = first[name][1]
             summary = f"the id {name[:60]!r} is that of a piece of another wire already"
-            yield Fault(place, summary, "an id of its own", "", (), (pieces[name],))
+            yield Fault(first[name][1].place, summary, "an id of its own", "", (), (of.place,))
 
 
 def _state_faults(tree: Node, parts: _Names) -> Iterator[Fault]:

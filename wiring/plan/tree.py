@@ -90,10 +90,13 @@ class _Builder:
 
     def _span(self, event: Any) -> Span:
         start, end = event.start_mark, event.end_mark
-        if start.line == end.line:
-            return start.line + 1, start.column + 1, max(1, end.column - start.column)
-        line = self.source.lines[start.line] if start.line < len(self.source.lines) else ""
-        return start.line + 1, start.column + 1, max(1, len(line.rstrip()) - start.column)
+        line, column = start.line, start.column
+        if line == end.line:
+            length = end.column - column
+        else:
+            written = self.source.lines[line] if line < len(self.source.lines) else ""
+            length = len(written.rstrip()) - column
+        return line + 1, column + 1, length if length > 1 else 1
 
     def _opening(self, event: Any) -> Span:
         return event.start_mark.line + 1, event.start_mark.column + 1, 1
@@ -112,28 +115,26 @@ class _Builder:
             raise _StopReadingError
 
     def _refuse_tag(self, event: Any) -> None:
-        if event.tag is not None:
-            self._fault(self._opening(event), f"{event.tag!r} is a tag", "a plan has no tags", "write the value alone")
+        self._fault(self._opening(event), f"{event.tag!r} is a tag", "a plan has no tags", "write the value alone")
 
     def _grow(self, count: int, depth: int, span: Span) -> None:
         self._count += count
         if self._count > LARGEST_COUNT:
-            self._fault(
-                span, f"the plan has more than {LARGEST_COUNT:,} values", "aliases count as often as they are used"
-            )
+            problem = f"the plan has more than {LARGEST_COUNT:,} values"
+            self._fault(span, problem, "aliases count as often as they are used")
             raise _StopReadingError
         if len(self._open) + depth > LARGEST_DEPTH:
-            self._fault(
-                span, f"values are nested more than {LARGEST_DEPTH} deep", "a plan is at most a few levels deep"
-            )
+            problem = f"values are nested more than {LARGEST_DEPTH} deep"
+            self._fault(span, problem, "a plan is at most a few levels deep")
             raise _StopReadingError
 
     def _scalar(self, event: Any) -> None:
         span = self._span(event)
-        self._refuse_tag(event)
+        if event.tag is not None:
+            self._refuse_tag(event)
         self._grow(1, 1, span)
-        nothing = event.value == "" and event.implicit[0]
-        node = Node(self.source.file, None if nothing else event.value, span)
+        text = event.value
+        node = Node(self.source.file, text if text or not event.implicit[0] else None, span)
         if event.anchor is not None:
             self._anchors[event.anchor] = _Anchored(node, 1, 1)
         self._put(node, 1)
@@ -156,7 +157,8 @@ class _Builder:
         self._start(event, Node(self.source.file, [], self._opening(event), []))
 
     def _start(self, event: Any, node: Node) -> None:
-        self._refuse_tag(event)
+        if event.tag is not None:
+            self._refuse_tag(event)
         self._open.append(_Open(node, event.anchor, self._count))
         self._grow(1, 0, node.span)
 
@@ -172,7 +174,8 @@ class _Builder:
             self.root = node
             return
         top = self._open[-1]
-        top.height = max(top.height, height)
+        if height > top.height:
+            top.height = height
         children = top.node.children
         if isinstance(children, list):
             children.append(node)
@@ -185,33 +188,38 @@ class _Builder:
 
     def _put_entry(self, mapping: Node, key: Node, value: Node) -> None:
         name = key.data
-        if not isinstance(name, str):
+        if not isinstance(name, str) or name == "<<" or name in mapping.keys:
+            self._refuse_key(mapping, key)
+            return
+        if value.data is None:
+            if before := self._split_number(mapping, key):
+                self._join_number(mapping, before, key)
+                return
+            place = Place(self.source.file, *key.span)
+            self.empty.append(Fault(place, f"`{name}` has no value", "a value, or the key left out"))
+        mapping.keys[name] = key.span
+        mapping.data[name] = value.data
+        mapping.children[name] = value  # type: ignore[index, call-overload]
+
+    def _refuse_key(self, mapping: Node, key: Node) -> None:
+        name = key.data
+        if name == "<<":
+            self._fault(key.span, "'<<' does not merge anything in a plan", "defaults of wires stand in wire_types")
+        elif isinstance(name, str):
+            first = mapping.key_place(name)
+            mend = f"keep one; the first is in line {first.line}"
+            self._fault(key.span, f"{name!r} is given twice", "every key stands once", mend, (first,))
+        else:
             problem = "a key is missing here" if name is None else "a key cannot be a list or a mapping"
             self._fault(key.span, problem, "a key is one word or text before a colon")
-        elif name == "<<":
-            self._fault(key.span, "'<<' does not merge anything in a plan", "defaults of wires stand in wire_types")
-        elif name in mapping.keys:
-            first = mapping.key_place(name)
-            self._fault(
-                key.span,
-                f"{name!r} is given twice",
-                "every key stands once",
-                f"keep one; the first is in line {first.line}",
-                (first,),
-            )
-        elif value.data is None and (split := self._split_number(mapping, key)):
-            split.data = mapping.data[next(reversed(mapping.data))] = f"{split.data}.{name}"
-            line, column, length = split.span
-            split.span = (line, column, length + 1 + key.span[2])
-            mend = "write a decimal point, or put the text in quotes"
-            self._fault(split.span, "the comma cuts this value in two", f"for example {split.data}", mend)
-        else:
-            if value.data is None:
-                place = Place(self.source.file, *key.span)
-                self.empty.append(Fault(place, f"`{name}` has no value", "a value, or the key left out"))
-            mapping.keys[name] = key.span
-            mapping.data[name] = value.data
-            mapping.children[name] = value  # type: ignore[index, call-overload]
+
+    def _join_number(self, mapping: Node, before: Node, rest: Node) -> None:
+        joined = f"{before.data}.{rest.data}"
+        before.data = mapping.data[next(reversed(mapping.data))] = joined
+        line, column, length = before.span
+        before.span = (line, column, length + 1 + rest.span[2])
+        mend = "write a decimal point, or put the text in quotes"
+        self._fault(before.span, "the comma cuts this value in two", f"for example {joined}", mend)
 
     @staticmethod
     def _split_number(mapping: Node, key: Node) -> Node | None:
