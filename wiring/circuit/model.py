@@ -89,11 +89,16 @@ class Circuit:
     inner: tuple[Inner, ...]
     nodes: tuple[Node, ...] = field(repr=False)
 
+    @property
+    def edges(self) -> tuple[Edge, ...]:
+        """Every conductor and inner path."""
+        return (*self.conductors, *self.inner)
+
     @cached_property
     def edges_at(self) -> Mapping[Node, tuple[Edge, ...]]:
         """The conductors and inner paths at each node."""
         found: dict[Node, list[Edge]] = {node: [] for node in self.nodes}
-        for edge in (*self.conductors, *self.inner):
+        for edge in self.edges:
             found[edge.a].append(edge)
             if edge.b != edge.a:
                 found[edge.b].append(edge)
@@ -113,12 +118,12 @@ class Circuit:
         return [(part, element) for part in self.parts.values() for element in part.of(*types)]
 
     @cached_property
-    def graph(self) -> networkx.MultiGraph:
+    def graph(self) -> networkx.MultiGraph[Node]:
         """The network as a networkx multigraph keyed by part and terminal; `edge` is the conductor or inner path."""
         import networkx
 
-        graph = networkx.MultiGraph()
+        graph: networkx.MultiGraph[Node] = networkx.MultiGraph()
         graph.add_nodes_from(self.nodes)
-        for edge in (*self.conductors, *self.inner):
+        for edge in self.edges:
             graph.add_edge(edge.a, edge.b, key=edge.id, edge=edge)
         return graph

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 #: Length and resistance taken for the network where a plan does not give them; what rests on them is not judged.
 ASSUMED_LENGTH_M = 1.0
 ASSUMED_OHM_PER_M = 0.02
-#: Loaded below this share of its ampacity a circuit does not heat its neighbours (IEC 60364-5-52, B.52.17 note).
+#: Loaded below this share of its ampacity a circuit heats no neighbour (IEC 60364-5-52, B.52.17 note).
 LIGHTLY_LOADED = 0.30
 #: Insulation temperature taken where the plan names none [°C]: the lowest in common use.
 ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
@@ -32,7 +32,7 @@ _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR,
 
 @dataclass(frozen=True, slots=True)
 class ConductorFigure:
-    """One conductor in its worst state. `ampacity` is a limit, or why there is none; `guarded_by` comes from the guards.
+    """One conductor in its worst state. `ampacity` is a limit, or the reason why there is none.
 
     `drop_v` is along this conductor alone. `temperature_c` is None where the ampacity is not known.
     """

@@ -19,7 +19,7 @@ from wiring.solver.assembly import Demand, ElementKey
 
 #: Winding temperature for which copper losses are budgeted [°C]; a motor at work is hot (common practice, no source).
 WINDING_C = 80.0
-#: Iron loss of a stepper motor at 600 rpm where its plan gives none [W], growing with speed (common practice, no source).
+#: Iron loss of a stepper motor at 600 rpm where none is given [W], growing with speed (common practice, no source).
 IRON_LOSS_W_AT_600_RPM = 5.0
 _RAD_S_AT_600_RPM = 62.83185307179586
 

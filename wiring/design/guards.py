@@ -127,7 +127,9 @@ def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
 
 def _return_tree(circuit: Circuit, start: Node) -> tuple[list[Node], dict[Node, tuple[Node, Edge]], set[str]]:
     """Nodes from the source's return outwards, each with the way back, and the edges that close loops."""
-    order, back, loops = [start], {}, set()
+    order: list[Node] = [start]
+    back: dict[Node, tuple[Node, Edge]] = {}
+    loops: set[str] = set()
     seen = {start}
     for node in order:
         for edge in circuit.edges_at[node]:

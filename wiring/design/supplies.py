@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wiring.circuit.roles import Rail, Role
 from wiring.parts.base import Part
 from wiring.parts.elements import Output
 from wiring.parts.incoming import Converter, Supply
+from wiring.rulebooks.enclosure import derated
 from wiring.solver.operating import OperatingPoint
 
 if TYPE_CHECKING:
@@ -43,17 +45,15 @@ def main_outputs(part: Part) -> list[tuple[int, Output]]:
     return [(n, e) for n, e in enumerate(part.elements) if isinstance(e, Output) and e.rated_a and e.name == "output"]
 
 
-def derated(rated_a: float, part: Part, inside_c: float) -> float:
+def available(rated_a: float, part: Part, device_c: float) -> float:
     """Current that a supply may deliver for ever at a cabinet temperature [A].
 
-    Above the start of its derating the rated current falls by the slope, never below 0. A supply without derating data
-    keeps its rated current; the supply rules say that it could not be judged.
+    A supply without derating data keeps its rated current; `supply-overloaded` says that it could not be judged.
     """
     data = part.data
     if not isinstance(data, Supply | Converter) or data.derating is None:
         return rated_a
-    above = max(inside_c - data.derating.start, 0.0)
-    return rated_a * max(1.0 - data.derating.slope * above, 0.0)
+    return derated(rated_a, data.derating.start, data.derating.slope, device_c)
 
 
 def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tuple[float, float, bool]:
@@ -64,11 +64,8 @@ def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tup
     return current, volts, carried
 
 
-def _wanted(part: Part, n: int, output: Output, design: Design, state: str) -> float:
+def _wanted(part: Part, output: Output, design: Design, state: str) -> float:
     """Current that the loads ask of a supply that cannot carry them: the sum of what they draw at its voltage."""
-    from wiring.circuit.roles import Rail, Role
-
-    del n
     rail = Rail(Role.PLUS if output.kind == "DC" else Role.AC, part.name)
     members = set(design.roles.at.get(rail, ()))
     point = design.states[state]
@@ -102,14 +99,14 @@ def _figure(design: Design, part: Part, n: int, output: Output, state: str) -> S
     peak, _, peak_carried = _delivered(part, n, output, design.peaks[state])
     rated = output.rated_a or 0.0
     if not carried:
-        current = max(current, _wanted(part, n, output, design, state))
+        current = max(current, _wanted(part, output, design, state))
     if not peak_carried:
         peak = max(peak, current, output.limit_a or 0.0)
     return SupplyFigure(
         current,
         max(peak, current),
         rated,
-        derated(rated, part, design.inside.inside_c),
+        available(rated, part, design.inside.device_c),
         output.limit_a if output.limit_a is not None else float("inf"),
         volts,
         current * volts,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -86,7 +86,7 @@ _TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
 
 
 def _renamed(element: Element, names: Mapping[str, str]) -> Element:
-    changes = {
+    changes: dict[str, Any] = {
         field.name: names[value]
         for field in fields(element)
         if field.name in _TERMINAL_FIELDS and (value := getattr(element, field.name)) in names

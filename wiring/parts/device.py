@@ -98,8 +98,8 @@ class Device(PartModel):
     @model_validator(mode="after")
     def _known_terminals(self) -> Device:
         known = set(self.points_)
-        for item in [*self.links, *self.loads]:
-            unknown = [end for end in item.between if end not in known]
+        for between in [*(link.between for link in self.links), *(load.between for load in self.loads)]:
+            unknown = [end for end in between if end not in known]
             if unknown:
                 raise Refusal(f"{unknown[0]} is not one of its points", f"one of {', '.join(sorted(known))}")
         return self

@@ -19,13 +19,14 @@ from wiring.plan.types import (
     Ohms,
     PerKelvin,
     Seconds,
-    VoltAmperes,
     Voltage,
     VoltageRange,
+    VoltAmperes,
     Volts,
     Watts,
 )
 
+PoleWord = Literal["L", "L1", "L2", "L3", "N", "PE"]
 _POLE_FUNCTION = {"N": Function.NEUTRAL, "PE": Function.PE}
 _HEADROOM_OF_FIXED_INPUT = (0.85, 1.15)
 
@@ -52,7 +53,7 @@ class Inlet(PartModel):
 
     kind_name: ClassVar[str] = "inlet"
     letter: ClassVar[str] = "X"
-    poles: list[Literal["L", "L1", "L2", "L3", "N", "PE"]] = Field(default_factory=lambda: ["L", "N", "PE"])
+    poles: tuple[PoleWord, ...] = ("L", "N", "PE")
     rated: Amperes | None = None
 
     def points(self) -> list[Terminal]:

@@ -20,6 +20,7 @@ _ENDS = ("a", "b", "plus", "minus", "terminal")
 Path = tuple[str | int, ...]
 #: Beyond these, in SI units, a figure is a slip of the pen, and computing with it would fail.
 _SMALLEST, _LARGEST = 1e-15, 1e12
+_MOST_POINTS = 999
 #: Figures that a circuit is divided by, or that mean nothing at zero.
 _ABOVE_ZERO = frozenset(
     (
@@ -71,14 +72,14 @@ class Doubt:
 
 def doubts(model: PartModel) -> Iterator[Doubt]:
     """Everything about a part that does not make sense. Figures come first: elements are built of sound ones only."""
-    wrong = list(_figures(model))
+    wrong = [*_figures(model), *_relay_outputs(model)]
     yield from wrong
     if wrong:
         return
-    points = model.points()
-    names = [point.name for point in points]
+    names = [point.name for point in model.points()]
     yield from _contacts(model)
-    yield from _points(names)
+    yield from _safety_outputs(model)
+    yield from _points(model, names)
     yield from _renamings(model.terminals, names)
     yield from _ends(model.elements(), names)
 
@@ -124,6 +125,8 @@ def _figures(model: PartModel) -> Iterator[Doubt]:
 
 
 def _figure(kind: str, path: Path, name: str, number: float) -> Doubt | None:
+    if name == "points_" and not 1.0 <= number <= _MOST_POINTS:
+        return Doubt(path, f"{number:g} points cannot be", f"1 to {_MOST_POINTS}")
     if number != 0.0 and not _SMALLEST <= abs(number) <= _LARGEST:
         return Doubt(path, f"`{name}` is beyond anything real", "a figure of a real part, in the right unit")
     if name in _ABOVE_ZERO and name not in _MAY_BE_ZERO.get(kind, ()) and number <= 0.0:
@@ -154,12 +157,52 @@ def _contacts(model: PartModel) -> Iterator[Doubt]:
             )
 
 
-def _points(names: Sequence[str]) -> Iterator[Doubt]:
+def _relay_outputs(model: PartModel) -> Iterator[Doubt]:
+    """The output of a relay is a contact, so its name is a pair."""
+    outputs = getattr(model, "outputs", None)
+    if not isinstance(outputs, Mapping):
+        return
+    for name, word in outputs.items():
+        if word.split()[0] == "relay" and not _is_pair(name):
+            path = ("outputs", name)
+            yield Doubt(path, f"{name[:40]!r} is no pair of terminals", "both terminals of the relay, such as 13-14")
+
+
+def _is_pair(text: str) -> bool:
+    try:
+        split_pair(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _safety_outputs(model: PartModel) -> Iterator[Doubt]:
+    """The outputs of a safety relay have terminals of their own."""
+    if model.kind_name != "safety-relay":
+        return
+    data = dict(model)
+    taken = {"A1", "A2", *(end for pair in (*data["channels"], data["reset"]) for end in split_pair(pair))}
+    for key in ("outputs", "auxiliary", "delayed"):
+        for pair in data[key]:
+            ends = split_pair(pair)
+            if taken.intersection(ends) or ends[0] == ends[1]:
+                yield Doubt((key,), f"output {pair} shares a terminal", "two terminals of its own for each output")
+            taken.update(ends)
+
+
+def _contact_with(model: PartModel, name: str) -> tuple[str, ...]:
+    contacts = getattr(model, "contacts", None)
+    pairs = contacts if isinstance(contacts, Mapping) else {}
+    return next((("contacts", pair) for pair in pairs if name in split_pair(pair)), ())
+
+
+def _points(model: PartModel, names: Sequence[str]) -> Iterator[Doubt]:
     if not names:
-        yield Doubt((), "the part has no terminals", "at least one")
+        yield Doubt((), "it has no terminals", "at least one")
     for name, count in Counter(names).items():
         if count > 1:
-            yield Doubt((), f"terminal {name} stands for {count} different points of the part", "each marking once")
+            path = _contact_with(model, name)
+            yield Doubt(path, f"terminal {name} stands for {count} different points", "each marking once")
         if not _MARKING.fullmatch(name):
             yield Doubt((), f"{name[:40]!r} is no marking of a terminal", "a word without space, colon or comma")
 

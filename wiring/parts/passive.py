@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field
@@ -52,8 +53,8 @@ class Terminals(PartModel):
         links: list[Element] = []
         for bridge in self.bridged:
             run = bridge_points(bridge)
-            links += [Link(a, b) for a, b in zip(run, run[1:], strict=False)]
-        links += [Link(a, b) for a, b in zip(self.earth_points, self.earth_points[1:], strict=False)]
+            links += [Link(a, b) for a, b in pairwise(run)]
+        links += [Link(a, b) for a, b in pairwise(self.earth_points)]
         return links
 
 

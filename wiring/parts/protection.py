@@ -1,4 +1,4 @@
-"""Devices that open by themselves or by hand in the main circuit: disconnector, breaker, fuse, residual current device."""
+"""Devices that open the main circuit, by themselves or by hand: disconnector, breaker, fuse, residual current."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def size_that_carries(design: Design, conductor: Conductor, figure: ConductorFigure, amps: float) -> WireSize | None:
-    """The smallest size of the rulebook's ladder that carries a current where this conductor lies; None if none does."""
+    """The smallest size of the rulebook's ladder that carries a current where this conductor lies, or None."""
     laying = laying_of(design, conductor)
     for size in ladder(design.plan.rulebook):
         if conductor.size is not None and size.area_mm2 <= conductor.size.area_mm2:

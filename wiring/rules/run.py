@@ -24,7 +24,7 @@ def _crash(slug: str, error: Exception) -> Finding:
         CRASHED,
         Signal.WARNING,
         (slug,),
-        f"The rule {slug} failed itself, so nothing is known of what it judges ({type(error).__name__} in {where.name})",
+        f"The rule {slug} failed, and what it judges stays unknown ({type(error).__name__} in {where.name})",
         harm="A fault that this rule would have found stays unseen.",
         mend=("Report this with the plan that shows it, and check by hand what the rule judges.",),
     )
@@ -70,7 +70,7 @@ def _order(finding: Finding) -> tuple[object, ...]:
 
 def rule_texts(report: Report) -> list[Rule]:
     """The rules that a report speaks of, for the titles of its printers."""
-    named = {item.rule for item in (*report.findings, *report.not_judged)}
+    named = {finding.rule for finding in report.findings} | {item.rule for item in report.not_judged}
     return [rule_module(slug).RULE for slug in SLUGS if slug in named]
 
 

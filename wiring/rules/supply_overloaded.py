@@ -37,13 +37,13 @@ RULE = Rule(
     slug="supply-overloaded",
     title="Supply is asked for more than it may deliver",
     signal=Signal.WARNING,
-    harm="The supply limits or shuts down: axes lose their position, and everything else on the rail drops out in motion.",
+    harm="The supply limits or shuts down: axes lose their position, and all else on its rail drops out in motion.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
         ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
     ),
 )
-#: Supplies are rated for an ambient of 40 °C at least; above it their derating must be known (common practice, no source).
+#: Supplies are rated for 40 °C at least; above it their derating must be known (common practice, no source).
 _WARM_C = 40.0
 
 
@@ -58,7 +58,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
             yield RULE.not_judged(
                 (name,),
-                f"the derating of {name} (`derating: {{from: …, slope: …}}`): it is {design.inside.inside_c:.0f} °C inside",
+                f"its derating (`derating: {{from: …, slope: …}}`): it is {design.inside.inside_c:.0f} °C inside",
                 design.place(name),
             )
 

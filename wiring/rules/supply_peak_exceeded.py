@@ -73,7 +73,7 @@ def check(design: Design) -> Iterator[Judgement]:
             source = RULE.source(design.plan.rulebook)
             yield RULE.finding(
                 (name,),
-                f"{name} is asked for a peak of {figure.peak_a:.3g} A in state {state} and gives at most {allowed:.3g} A",
+                f"{name} is asked for a peak of {figure.peak_a:.3g} A in state {state} and gives {allowed:.3g} A",
                 design.place(name, "rated"),
                 numbers=(
                     Number("peak", figure.peak_a, "A", f"state {state}, all moving axes at full torque"),

@@ -25,7 +25,7 @@ class Demand:
 
 @dataclass(frozen=True)
 class Position:
-    """How everything stands: actuators that are not at rest, paths held open, parts switched off, what loads ask for."""
+    """How everything stands: actuators not at rest, paths held open, parts switched off, what loads ask for."""
 
     moved: frozenset[Actuator] = frozenset()
     opened: frozenset[str] = frozenset()
@@ -211,6 +211,10 @@ def _held(lowered: Lowered, found: _Collector) -> set[int]:
     held = {lowered.earth}
     for source in found.sources:
         held |= {source.plus, source.minus}
-    for load in (*found.powers, *found.currents, *found.diodes):
-        held |= {load.a, load.b}
+    for power in found.powers:
+        held |= {power.a, power.b}
+    for current in found.currents:
+        held |= {current.a, current.b}
+    for diode in found.diodes:
+        held |= {diode.a, diode.b}
     return held

@@ -13,7 +13,7 @@ from math import radians
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.parts.elements import Feed, Link, Switch
-from wiring.plan.models import Mains
+from wiring.plan.site import Mains
 from wiring.solver.islands import Joints
 from wiring.solver.network import Branch, VoltageSource
 
@@ -58,9 +58,9 @@ class Lowered:
 def line_to_neutral_v(mains: Mains) -> float:
     """Voltage of a line conductor to neutral, shape (), [V].
 
-    Mains are named by the voltage between their outer lines when there are several, by line to neutral when there is one.
+    Mains are named by the voltage between their outer lines when there are several, else by line to neutral.
     """
-    divisor = {"single-phase": 1.0, "split-phase": 2.0, "three-phase": 3.0**0.5}[mains.system]
+    divisor: float = {"single-phase": 1.0, "split-phase": 2.0, "three-phase": 3.0**0.5}[mains.system]
     return mains.voltage.volts / divisor
 
 

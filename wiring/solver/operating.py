@@ -34,7 +34,7 @@ class Layer:
 
 @dataclass(frozen=True)
 class OperatingPoint:
-    """The machine in one state. `settled` is False when contacts or supplies never came to rest (`unsettled` says which).
+    """The machine in one state. `settled` is False when contacts or supplies never came to rest: `unsettled` are they.
 
     `attracted` holds the coils and logic units that are on; `live` the outputs that deliver.
     """

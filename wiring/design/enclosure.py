@@ -1,0 +1,75 @@
+"""Heat in the cabinet and the temperature that it leads to, in the state that heats most."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.design.heat import heat_by_part
+from wiring.parts.loads import Fan
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+_SECONDS_PER_HOUR = 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """The cabinet in its hottest state. Without the cabinet's data `rise_k` is None and `inside_c` the ambient.
+
+    `device_c` is the temperature that devices are derated for: thin air above 2000 m counts as warmer air.
+    `missing` says in words what would be needed to compute the rise, empty when it was computed.
+    """
+
+    state: str
+    heat_w: float
+    parts_w: Mapping[str, float]
+    rise_k: float | None
+    inside_c: float
+    device_c: float
+    missing: str
+
+
+def fan_m3_h(design: Design) -> float:
+    """Air that fans exchange with the outside [m3/h]: the cabinet's own, and fan parts that give an air flow."""
+    own = design.plan.enclosure.fan if design.plan.enclosure else None
+    flows = [own.airflow] if own else []
+    flows += [
+        part.data.airflow
+        for part in design.parts.values()
+        if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at in ("cabinet", "door")
+    ]
+    return sum(flows) * _SECONDS_PER_HOUR
+
+
+def _described(design: Design) -> Enclosure | str:
+    """The cabinet as the rulebook wants it, or what is missing."""
+    given = design.plan.enclosure
+    if given is None:
+        return "the cabinet (`enclosure: {size: …, material: …, mounting: …}`)"
+    keys = (("size", given.size), ("material", given.material), ("mounting", given.mounting))
+    absent = [key for key, value in keys if value is None]
+    if absent or given.size is None or given.material is None or given.mounting is None:
+        return f"{' and '.join(absent)} of the cabinet (`enclosure`)"
+    return Enclosure(given.size.width, given.size.height, given.size.depth, given.material, given.mounting)
+
+
+def inside_cabinet(design: Design) -> Inside:
+    """Heat and temperature in the cabinet of a design."""
+    by_state = {state: heat_by_part(design, state) for state in design.state_entries}
+    state = max(by_state, key=lambda name: (sum(by_state[name].values()), name))
+    parts_w = by_state[state]
+    heat_w = sum(parts_w.values())
+    altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
+    offset_k = altitude_offset(altitude_m).value
+    cabinet = _described(design)
+    if isinstance(cabinet, str):
+        return Inside(state, heat_w, parts_w, None, design.ambient_c, design.ambient_c + offset_k, cabinet)
+    found = inside_temperature(cabinet, heat_w, design.ambient_c, altitude_m, fan_m3_h(design))
+    if isinstance(found, NotTabled):
+        return Inside(state, heat_w, parts_w, None, design.ambient_c, design.ambient_c + offset_k, found.reason)
+    return Inside(state, heat_w, parts_w, found.rise_k, found.inside_c, found.inside_c + offset_k, "")
