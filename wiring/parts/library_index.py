@@ -48,8 +48,8 @@ class Library:
     sources: Mapping[str, Source] = field(default_factory=dict)
 
     def find(self, key: str) -> Entry | None:
-        """The part of that key, None where there is none."""
-        return self.own.get(key) or packaged_entry(key)
+        """The part of that key, None where there is none or its own entry is broken."""
+        return None if key in self.broken else self.own.get(key) or packaged_entry(key)
 
     def keys(self) -> list[str]:
         """Every key, in order."""

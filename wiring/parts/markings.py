@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from pydantic import BaseModel
 
 from wiring.parts.base import PartModel, split_pair
-from wiring.parts.elements import Element, Switch
+from wiring.parts.elements import Element
 from wiring.plan.fault import nearest
 from wiring.plan.records import CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
 
@@ -148,7 +148,10 @@ def _contacts(model: PartModel) -> Iterator[Doubt]:
         for end in dict.fromkeys((a, b)):
             seen.setdefault(end, []).append((pair, word.split()[0]))
     for end, uses in seen.items():
-        if len(uses) > 1 and sorted(word for _, word in uses) != ["NC", "NO"]:
+        ends = {frozenset(split_pair(pair)) for pair, _ in uses}
+        if len(ends) < len(uses):
+            yield Doubt(("contacts", uses[1][0]), f"two contacts stand between the same terminals {uses[0][0]}", "one")
+        elif len(uses) > 1 and sorted(word for _, word in uses) != ["NC", "NO"]:
             pairs = " and ".join(pair for pair, _ in uses)
             yield Doubt(
                 ("contacts", uses[1][0]),
@@ -221,16 +224,14 @@ def _renamings(given: Mapping[str, str], names: Sequence[str]) -> Iterator[Doubt
 
 def _ends(elements: Sequence[Element], names: Sequence[str]) -> Iterator[Doubt]:
     known = set(names)
-    unknown: dict[str, Element] = {}
+    unknown: dict[str, None] = {}
     for element in elements:
         for field in fields(element):
             end = getattr(element, field.name) if field.name in _ENDS else None
             if end is not None and end not in known and not end.startswith("."):
-                unknown.setdefault(end, element)
-        if isinstance(element, Switch) and element.a == element.b:
-            yield Doubt((), f"{element.name} joins a terminal with itself", "two different terminals")
-    for end in unknown:
-        yield Doubt((), f"terminal {end} is used by its data and is not there", f"one of {_some(names)}")
+                unknown[end] = None
+    if unknown:
+        yield Doubt((), f"its data use terminals that it has not: {_some(list(unknown))}", f"some of {_some(names)}")
 
 
 def _some(names: Sequence[str]) -> str:

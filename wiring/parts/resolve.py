@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -17,6 +18,7 @@ from wiring.plan.source import Node, Place
 from wiring.plan.validate import validate
 
 _NO_LIBRARY = Library()
+_NAME = re.compile(r"[^\s:,;]+")
 
 
 def resolve_parts(reading: Reading, faults: list[Fault]) -> dict[str, Part]:
@@ -28,6 +30,8 @@ def resolve_parts(reading: Reading, faults: list[Fault]) -> dict[str, Part]:
     library = load_library(reading, faults) if reading.node("library") else _NO_LIBRARY
     parts = {}
     for name, entry in reading.parts.items():
+        if not _NAME.fullmatch(name):
+            continue  # the reader has said so
         part = _Resolver(reading, library, name, entry, faults).part()
         if part is not None:
             parts[name] = part
