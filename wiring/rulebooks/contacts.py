@@ -40,7 +40,8 @@ def category(name: str) -> Category | NotTabled:
 def category_for(load_kind: str, dc: bool, va_or_w: float = 0.0) -> str:
     """The category that a load needs: `load_kind` resistive, coil or motor.
 
-    The power of a coil decides between AC-14 and AC-15. Raises ValueError for another kind. Source: IEC 60947-4-1, IEC 60947-5-1.
+    The power of a coil decides between AC-14 and AC-15. Raises ValueError for another kind.
+    Source: IEC 60947-4-1, IEC 60947-5-1.
     """
     if load_kind == "resistive":
         return "DC-1" if dc else "AC-1"

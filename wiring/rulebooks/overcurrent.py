@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, sqrt
+from math import inf
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
@@ -114,30 +114,13 @@ def largest_device_for(ampacity_a: float, kind: str = "breaker") -> Limit:
     return Limit(ampacity_a, "A", _NO_ROUNDING)
 
 
-def adiabatic_time(k: float, area_mm2: float, current_a: float) -> float:
-    """Time [s] in which a current heats a conductor from its working to its final temperature, no heat leaving it.
+def withstood_energy(k: float, area_mm2: float) -> float:
+    """Energy that a conductor withstands with no heat leaving it [A2s], up to 5 s.
 
-    `k` [A·s^0.5/mm2], area [mm2] and current [A] above zero; meant for 0.1 to 5 s. Raises ValueError otherwise.
-    Source: IEC 60364-4-43 434.5.2, t = (k S / I)2.
+    `k` [A·s^0.5/mm2] and area [mm2] above zero; ValueError otherwise. Source: IEC 60364-4-43 434.5.2, k2 S2.
     """
-    above_zero(k=k, area_mm2=area_mm2, current_a=current_a)
-    return (k * area_mm2 / current_a) ** 2
-
-
-def adiabatic_energy(k: float, area_mm2: float) -> float:
-    """Energy that a conductor withstands, k2 S2 [A2s]; ranges and source as `adiabatic_time`."""
     above_zero(k=k, area_mm2=area_mm2)
     return (k * area_mm2) ** 2
-
-
-def adiabatic_area(k: float, current_a: float, time_s: float) -> float:
-    """Smallest cross-section that withstands a current for a time [mm2]; current, time not negative, k above zero.
-
-    Raises ValueError otherwise. Source: IEC 60364-5-54 543.1.2, S = sqrt(I2 t) / k.
-    """
-    above_zero(k=k)
-    not_negative(current_a=current_a, time_s=time_s)
-    return sqrt(current_a**2 * time_s) / k
 
 
 def breaks_fault(book: str, capacity: Limit, fault_a: float) -> Verdict:
