@@ -22,7 +22,7 @@ from wiring.plan.source import Place
 from wiring.rulebooks.book import Rulebook, rulebook
 from wiring.solver.assembly import Position
 from wiring.solver.lowering import Lowered, lower
-from wiring.solver.operating import OperatingPoint, operate, program_outputs
+from wiring.solver.operating import OperatingPoint, operate, program_outputs, reload
 
 #: The state that stands for a plan without states: every motor at its work.
 UNNAMED_STATE = "work"
@@ -80,28 +80,30 @@ class Design:
         """What every load asks for in a state."""
         return demands_in(self.circuit, self.state_entries[state], moment)
 
-    def _points(self, moment: Moment) -> Mapping[str, OperatingPoint]:
-        held = program_outputs(self.circuit)
-        points = {}
-        for state in self.state_entries:
-            asked = self.demands(state, moment)
-            points[state] = operate(self.lowered, Position(held, frozenset(), asked.off, asked.demand))
-        return points
-
     @cached_property
     def states(self) -> Mapping[str, OperatingPoint]:
         """The operating point of every state, every axis that the state names at its work."""
-        return self._points(Moment.WORK)
+        held = program_outputs(self.circuit)
+        points: dict[str, OperatingPoint] = {}
+        near = None
+        for state in self.state_entries:
+            asked = self.demands(state, Moment.WORK)
+            near = operate(self.lowered, Position(held, frozenset(), asked.off, asked.demand), near=near)
+            points[state] = near
+        return points
+
+    def _reloaded(self, moment: Moment, kinds: tuple[str, ...]) -> Mapping[str, OperatingPoint]:
+        return {state: reload(point, self.demands(state, moment).demand, kinds) for state, point in self.states.items()}
 
     @cached_property
     def averages(self) -> Mapping[str, OperatingPoint]:
         """The same with every axis weighed by its duty: what heats the cabinet."""
-        return self._points(Moment.AVERAGE)
+        return self._reloaded(Moment.AVERAGE, ("DC", "AC"))
 
     @cached_property
     def peaks(self) -> Mapping[str, OperatingPoint]:
-        """The same with every moving axis accelerating at once."""
-        return self._points(Moment.PEAK)
+        """The same with every moving axis accelerating at once: what the DC rails carry for a moment."""
+        return self._reloaded(Moment.PEAK, ("DC",))
 
     @cached_property
     def inside(self) -> Inside:

@@ -21,7 +21,7 @@ CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
 class PartModel(BaseModel):
     """The data of one part. Each kind adds its own fields; whatever is left out is not judged rather than guessed."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
     kind_name: ClassVar[str]
     #: The designation letter of IEC 81346-2 that the trade expects.

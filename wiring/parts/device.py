@@ -47,7 +47,7 @@ FunctionWord = Literal[
 class DeviceLink(BaseModel):
     """Two terminals joined inside."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     resistance: Ohms = 0.0
 
@@ -55,7 +55,7 @@ class DeviceLink(BaseModel):
 class DeviceLoad(BaseModel):
     """Power taken between two terminals: a rating, or a resistance."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     rated: Rated | None = None
     resistance: Ohms | None = None

@@ -30,7 +30,7 @@ _STO_OHM = 3300.0
 class LogicSupply(BaseModel):
     """A second, extra-low voltage supply of a drive: `{between: [24V, 0V], voltage: 24 V DC, current: 0.4 A}`."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     voltage: Voltage
     current: Amperes

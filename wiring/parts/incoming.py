@@ -34,7 +34,7 @@ _HEADROOM_OF_FIXED_INPUT = (0.85, 1.15)
 class OverloadData(BaseModel):
     """What a supply does when asked for more than its rating; `limit` is a share of the rated current."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     mode: Literal["constant-current", "hiccup", "latch-off"]
     limit: Fraction
     time: Seconds | None = None
@@ -43,7 +43,7 @@ class OverloadData(BaseModel):
 class DeratingData(BaseModel):
     """Above `from` the rated current falls by `slope` of it for each kelvin."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
     start: Celsius = Field(alias="from")
     slope: PerKelvin
 

@@ -30,7 +30,7 @@ from wiring.plan.types import (
 class Work(BaseModel):
     """What the shaft does when it runs; a state of the plan may say otherwise."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     speed: RadiansPerSecond | None = None
     torque: NewtonMetres | None = None
     power: Watts | None = None

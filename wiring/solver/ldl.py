@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
 from wiring.solver.network import Scalar
@@ -81,8 +82,13 @@ class Pattern:
 def pattern(size: int, edges: Iterable[tuple[int, int]]) -> Pattern:
     """Order `size` unknowns by minimum degree (ties by index) and lay out the factor.
 
-    An end equal to or above `size` is grounded and is left out.
+    An end equal to or above `size` is grounded and is left out. The layout of a network that comes again is kept.
     """
+    return _pattern(size, tuple(edges))
+
+
+@lru_cache(maxsize=64)
+def _pattern(size: int, edges: tuple[tuple[int, int], ...]) -> Pattern:
     neighbours: list[set[int]] = [set() for _ in range(size)]
     for a, b in edges:
         if a != b and a < size and b < size:

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from wiring.circuit.model import Circuit, Node
 from wiring.parts.elements import Coil, Input, Logic, Output, Switch
-from wiring.solver.assembly import Actuator, Assembled, ElementKey, Flow, Position, assemble
+from wiring.solver.assembly import Actuator, Assembled, Demand, ElementKey, Flow, Position, assemble
 from wiring.solver.lowering import Lowered
 from wiring.solver.solution import Solution
 from wiring.solver.solve import solve
@@ -127,7 +127,9 @@ def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Layer
 class _Machine:
     """The search for the point at which nothing changes any more."""
 
-    def __init__(self, lowered: Lowered, position: Position, start: OperatingPoint | None) -> None:
+    def __init__(
+        self, lowered: Lowered, position: Position, start: OperatingPoint | None, warm: OperatingPoint | None
+    ) -> None:
         self.lowered, self.position = lowered, position
         circuit = lowered.circuit
         self.outputs = _keyed(circuit, Output)
@@ -141,6 +143,8 @@ class _Machine:
             if key[0] not in position.off
         }
         self.input_w: dict[ElementKey, float] = {key: element.standby_w for key, element in self.inputs.items()}
+        if warm is not None:
+            self.input_w.update(warm.input_w)
         if start is None:
             self.attracted = {(key[0], coil.moves) for key, coil in self.coils.items()}
             self.attracted |= {(key[0], logic.outputs) for key, logic in self.logics.items()}
@@ -155,16 +159,17 @@ class _Machine:
         return max((output.ratio or 0.0) * volts - output.lost_v, 0.0)
 
     def solve_layers(self) -> tuple[Layer, Layer]:
+        """Both layers with the contacts as they stand: DC first, since its supplies load the mains."""
+        return self.solve_layer("DC"), self.solve_layer("AC")
+
+    def solve_layer(self, kind: str) -> Layer:
+        """One layer, solved again until its converters take what their outputs deliver."""
         position = replace(self.position, moved=self.held | self.attracted)
         for _ in range(_ROUNDS):
-            dc = _layer(self.lowered, "DC", position, Flow(self.output_v, self.input_w))
-            if not self._draw_inputs(dc, "DC"):
+            layer = _layer(self.lowered, kind, position, Flow(self.output_v, self.input_w))
+            if not self._draw_inputs(layer, kind):
                 break
-        for _ in range(_ROUNDS):
-            ac = _layer(self.lowered, "AC", position, Flow(self.output_v, self.input_w))
-            if not self._draw_inputs(ac, "AC"):
-                break
-        return dc, ac
+        return layer
 
     def _draw_inputs(self, layer: Layer, kind: str) -> bool:
         """Set what each input draws from what its outputs deliver; True when a load at this frequency changed."""
@@ -282,13 +287,17 @@ def program_outputs(circuit: Circuit) -> frozenset[Actuator]:
     )
 
 
-def operate(lowered: Lowered, position: Position, start: OperatingPoint | None = None) -> OperatingPoint:
+def operate(
+    lowered: Lowered, position: Position, start: OperatingPoint | None = None, near: OperatingPoint | None = None
+) -> OperatingPoint:
     """The operating point of a machine in a switching position, coming from `start` or from the running machine.
+
+    `near` is any point of the same machine; it only makes the search shorter.
 
     Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
     contacts never come to rest by `settled`.
     """
-    machine = _Machine(lowered, position, start)
+    machine = _Machine(lowered, position, start, near or start)
     changed: list[str] = []
     for _ in range(_ROUNDS):
         dc, ac = machine.solve_layers()
@@ -306,3 +315,15 @@ def operate(lowered: Lowered, position: Position, start: OperatingPoint | None =
         not changed,
         tuple(sorted(set(changed))),
     )
+
+
+def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:
+    """The same machine with other demands, every contact and supply as it stands in `point`.
+
+    Layers whose kind is not in `kinds` are those of `point`.
+    """
+    machine = _Machine(point.lowered, replace(point.position, demand=demand), point, point)
+    machine.output_v = {key: volts for key, volts in machine.output_v.items() if key in point.live}
+    dc = machine.solve_layer("DC") if "DC" in kinds else point.dc
+    ac = machine.solve_layer("AC") if "AC" in kinds else point.ac
+    return replace(point, position=replace(point.position, demand=demand), dc=dc, ac=ac, input_w=dict(machine.input_w))
