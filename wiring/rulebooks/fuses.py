@@ -95,12 +95,16 @@ def _gg(rating_a: float) -> Curve:
         gates += _gg_gates(above, opening=True)
     if below is not None:
         gates += _gg_gates(below, opening=False)
+    # Below 16 A the standard gives no total I2t; a smaller fuse lets through no more than the first one that has it.
+    bounded = next(
+        (row for row in table.rows if row.number("rating_a") >= rating_a and row.number_or_none("total_a2s")), None
+    )
     return Curve(
         join(gates),
         melting_a2s=below.number_or_none("prearcing_a2s") if below else None,
-        total_a2s=above.number_or_none("total_a2s") if above else None,
+        total_a2s=bounded.number("total_a2s") if bounded else None,
         note="" if above is not None and above is below else _BETWEEN,
-        i2t_source=(above or below or conventional).source,
+        i2t_source=(bounded or below or conventional).source,
     )
 
 
