@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from wiring.parts.library_index import load_library
 from wiring.parts.resolve import resolve_parts
 from wiring.plan.read import read
+from wiring.plan.source import Source
 
 GOOD = """\
 supply-24v-5a:
@@ -137,7 +137,8 @@ def test_the_text_of_own_files_is_at_hand_for_reports(tmp_path):
     (tmp_path / "parts").mkdir()
     (tmp_path / "parts" / "mine.yaml").write_text(GOOD, encoding="utf-8")
     (tmp_path / "plan.yaml").write_text("format: 1\nlibrary: [parts]\n", encoding="utf-8")
-    library = load_library(read(tmp_path / "plan.yaml"), [])
-    ((file, source),) = library.sources.items()
+    sources: dict[str, Source] = {}
+    resolve_parts(read(tmp_path / "plan.yaml"), [], sources)
+    ((file, source),) = sources.items()
     assert file.endswith("mine.yaml")
     assert source.lines[0] == "supply-24v-5a:"

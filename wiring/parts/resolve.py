@@ -14,20 +14,23 @@ from wiring.parts.markings import Doubt, doubts
 from wiring.plan.fault import Fault, nearest
 from wiring.plan.models import PartEntry
 from wiring.plan.read import Reading
-from wiring.plan.source import Node, Place
+from wiring.plan.source import Node, Place, Source
 from wiring.plan.validate import validate
 
 _NO_LIBRARY = Library()
 _NAME = re.compile(r"[^\s:,;]+")
 
 
-def resolve_parts(reading: Reading, faults: list[Fault]) -> dict[str, Part]:
+def resolve_parts(reading: Reading, faults: list[Fault], sources: dict[str, Source] | None = None) -> dict[str, Part]:
     """The parts of a plan by name, in the order of the plan. What cannot be resolved is left out, with its faults.
 
     Parts are resolved as far as they can be read, also where the rest of the plan cannot. A part that is neither a
-    kind nor a library part, or both, is a fault of the reading already.
+    kind nor a library part, or both, is a fault of the reading already. `sources` takes up the user's library files
+    that were read, so that a report can show their lines.
     """
     library = load_library(reading, faults) if reading.node("library") else _NO_LIBRARY
+    if sources is not None:
+        sources.update(library.sources)
     parts = {}
     for name, entry in reading.parts.items():
         if not _NAME.fullmatch(name):
