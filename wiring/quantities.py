@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 from math import floor, inf, isfinite, log10, pi
 from typing import NoReturn
@@ -98,6 +97,8 @@ def _unknown_unit(text: str, number: str, unit: str, dimension: Dimension) -> Qu
     )
     if glued:
         return QuantityError(problem, f"a space belongs before {glued}: {number} {unit[:-2]} {glued}")
+    from difflib import get_close_matches
+
     near = get_close_matches(_plain_unit(unit), dimension.units, 1, 0.5) or [
         known for known in dimension.units if known.lower() == _plain_unit(unit).lower()
     ]

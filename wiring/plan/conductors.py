@@ -69,12 +69,11 @@ class Wire(WireType):
         forms = [self.start is not None or self.to is not None, self.through is not None, self.star is not None]
         if sum(forms) != 1:
             problem = "has no ends" if not any(forms) else "says in more than one way what it joins"
-            raise Refusal(
-                f"wire {self.wire} {problem}", "`from` and `to`, or `through`, or `star`, and one of them only"
-            )
+            expected = "`from` and `to`, or `through`, or `star`, and one of them only"
+            raise Refusal(f"wire {self.wire} {problem}", expected, complete=True)
         if forms[0] and (self.start is None or self.to is None):
             missing = "from" if self.start is None else "to"
-            raise Refusal(f"wire {self.wire} has one end only", f"`{missing}` as well")
+            raise Refusal(f"wire {self.wire} has one end only", f"`{missing}` as well", complete=True)
         return self
 
 
@@ -123,15 +122,12 @@ class Cable(WireType):
     @model_validator(mode="after")
     def _cores_exist(self) -> Cable:
         if self.cores is not None and len(self.join) > self.cores:
-            raise Refusal(
-                f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}",
-                "as many cores as are joined, or more",
-            )
+            problem = f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}"
+            raise Refusal(problem, "as many cores as are joined, or more", complete=True)
         unknown = [label for label in self.sizes if label not in self.join]
         if unknown:
-            raise Refusal(
-                f"cable {self.cable} gives a size for core {unknown[0]}, which it does not join", "labels of `join`"
-            )
+            problem = f"cable {self.cable} gives a size for core {unknown[0]}, which it does not join"
+            raise Refusal(problem, "labels of `join`", complete=True)
         return self
 
     def size_of(self, core: str) -> Any:

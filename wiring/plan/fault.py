@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from wiring.plan.source import Place
 
@@ -33,14 +32,26 @@ class Fault:
 
 
 class Refusal(ValueError):  # noqa: N818 - a value is refused, nothing has failed
-    """Raised while a value is read: what is wrong with it, what was expected, how to mend it."""
+    """Raised while a value is read: what is wrong with it, what was expected, how to mend it.
 
-    def __init__(self, problem: str, expected: str = "", mend: str = "", near: tuple[str, ...] = ()) -> None:
+    `complete` says that the problem names what it speaks of, so that no key is put in front.
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        expected: str = "",
+        mend: str = "",
+        near: tuple[str, ...] = (),
+        *,
+        complete: bool = False,
+    ) -> None:
         super().__init__(problem)
         self.problem = problem
         self.expected = expected
         self.mend = mend
         self.near = near
+        self.complete = complete
 
 
 def in_order(faults: Iterable[Fault]) -> list[Fault]:
@@ -64,6 +75,8 @@ def nearest(word: str, known: Iterable[str]) -> tuple[str, ...]:
 
     Short words, such as ids of parts, must share their first letter.
     """
+    from difflib import get_close_matches
+
     by_folded: dict[str, str] = {}
     for name in known:
         by_folded.setdefault(name.casefold(), name)

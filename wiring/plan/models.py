@@ -77,7 +77,7 @@ class PartEntry(PlanModel):
             problem = (
                 "says neither its kind nor a library part" if not given else "says both its kind and a library part"
             )
-            raise Refusal(f"the part {problem}", "`kind` or `use`, and one of them only")
+            raise Refusal(f"the part {problem}", "`kind` or `use`, and one of them only", complete=True)
         return {**given, "data": {key: item for key, item in value.items() if key not in given}}
 
 

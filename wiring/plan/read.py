@@ -15,7 +15,6 @@ from wiring.plan.references import reference_faults
 from wiring.plan.source import Node, Place, Source
 from wiring.plan.tree import load_tree, read_tree
 from wiring.plan.validate import validate
-from wiring.plan.wirelist import load_list
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +94,8 @@ def _take_list(tree: Node, section: str, folder: Path, faults: list[Fault], sour
     node = tree.child(section)
     if node is None or not isinstance(node.data, str):
         return
+    from wiring.plan.wirelist import load_list
+
     source, rows, found = load_list(folder / node.data, section, node.place)
     faults += found
     if source:

@@ -25,19 +25,21 @@ def validate(
     data: Any = None,
     behind: Sequence[Node] = (),
     known: Iterable[str] = (),
+    subject: str = "",
 ) -> Model | None:
     """The model read from the node, or None with its faults appended.
 
     `data` replaces what is read where it is not simply the node's own (a part without its `kind`, or merged with a
     library entry); `behind` are the further nodes in which to look for the place of a value; `known` are keys that
-    may stand beside the model's own and are offered as nearest.
+    may stand beside the model's own and are offered as nearest; `subject` names the whole in words, such as "part F4".
     """
     try:
         return model.model_validate(node.data if data is None else data)
     except ValidationError as error:
         refused = error.errors(include_url=False)
     nodes = (node, *behind)
-    found = [_fault(model, nodes, dict(item), tuple(known)) for item in refused]
+    beside = tuple(known)
+    found = [_fault(model, nodes, dict(item), beside, subject) for item in refused]
     faults += {(fault.place, fault.summary): fault for fault in reversed(found)}.values()
     return None
 
@@ -115,117 +117,102 @@ def known_keys(model: type[BaseModel], path: Sequence[Step]) -> list[str]:
     return [name for found in _models_in(annotation) for name, _ in _fields(found)]
 
 
-def _named(path: Sequence[Step]) -> str:
-    """The last key of a path in words, with the number of the item behind it."""
+def _named(path: Sequence[Step], whole: str = "") -> str:
+    """The last key of a path in words, with the number of the item behind it; `whole` where there is no key."""
     keys = [str(step) for step in path if isinstance(step, str) and not step.endswith("]")]
     numbers = [step for step in path[-1:] if isinstance(step, int)]
-    word = f"`{keys[-1]}`" if keys else "the plan"
+    word = f"`{keys[-1]}`" if keys else whole
     return f"item {numbers[0] + 1} of {word}" if numbers else word
 
 
-def _fault(model: type[BaseModel], nodes: Sequence[Node], error: dict[str, Any], known: tuple[str, ...]) -> Fault:
+def _fault(
+    model: type[BaseModel], nodes: Sequence[Node], error: dict[str, Any], beside: tuple[str, ...], subject: str
+) -> Fault:
     path: tuple[Step, ...] = tuple(error["loc"])
-    kind = error["type"]
-    if kind == "extra_forbidden":
-        return _unknown_key(model, nodes, path, known)
-    if kind == "missing" and isinstance(path[-1], int):
-        few = f"{_named(path[:-1])} has too few items"
-        return Fault(_owner_place(nodes, path[:-1]), few, f"at least {path[-1] + 1} of them")
-    if kind == "missing":
-        owner = f"{_named(path[:-1])} has" if path[:-1] else "the file has" if not known else "this has"
-        place = _owner_place(nodes, path[:-1])
-        return Fault(place, f"{owner} no `{path[-1]}`", f"`{path[-1]}: ...`")
+    if error["type"] == "extra_forbidden":
+        return _unknown_key(model, nodes, path, beside)
+    if error["type"] == "missing":
+        return _missing(nodes, path, subject or ("this" if beside else "the file"))
     if path and path[-1] == "[key]":
-        path, place = path[:-1], _key_place(nodes, path[:-1])
-        return _refused(place, "this key", error)
+        return _refused(_key_place(nodes, path[:-1]), "this key", error)
     node, found = _deepest(nodes, path)
-    place, written = node.place, node.data
-    if written is None and found:
-        path = found
-        return Fault(_owner_place(nodes, path), f"{_named(path)} has no value", _expected(error))
-    return _refused(place, _named(found or path), error, written)
+    if node.data is None and found:
+        return Fault(_owner_place(nodes, found), f"{_named(found)} has no value", _expected(error))
+    return _refused(node.place, _named(found or path, subject or "the plan"), error, node.data)
+
+
+def _missing(nodes: Sequence[Node], path: tuple[Step, ...], whole: str) -> Fault:
+    place, name = _owner_place(nodes, path[:-1]), _named(path[:-1], whole)
+    if isinstance(path[-1], int):
+        return Fault(place, f"{name} has too few items", f"at least {path[-1] + 1} of them")
+    return Fault(place, f"{name} has no `{path[-1]}`", f"`{path[-1]}: ...`")
 
 
 def _unknown_key(
-    model: type[BaseModel], nodes: Sequence[Node], path: tuple[Step, ...], known: tuple[str, ...]
+    model: type[BaseModel], nodes: Sequence[Node], path: tuple[Step, ...], beside: tuple[str, ...]
 ) -> Fault:
-    keys = sorted({*known_keys(model, path[:-1]), *(known if len(path) == 1 else ())})
+    keys = sorted({*known_keys(model, path[:-1]), *(beside if len(path) == 1 else ())})
     word = str(path[-1])
-    return Fault(
-        _key_place(nodes, path),
-        f"{word[:60]!r} is not a key here",
-        f"one of {', '.join(keys)}",
-        "",
-        nearest(word, keys),
-    )
+    summary = f"{word[:60]!r} is not a key here"
+    return Fault(_key_place(nodes, path), summary, f"one of {', '.join(keys)}", "", nearest(word, keys))
 
 
 def _choices(error: dict[str, Any]) -> list[str]:
     return [first or second for first, second in _QUOTED.findall(error.get("ctx", {}).get("expected", ""))]
 
 
+_LIST, _MAPPING, _WHOLE_NUMBER = "a list, such as [a, b]", "a mapping, such as {key: value}", "a whole number"
+_SIMPLY_EXPECTED = {
+    "string_type": "a text",
+    "string_too_short": "a text that is not empty",
+    "list_type": _LIST,
+    "tuple_type": _LIST,
+    "dict_type": _MAPPING,
+    "mapping_type": _MAPPING,
+    "model_type": _MAPPING,
+    "model_attributes_type": _MAPPING,
+    "int_type": _WHOLE_NUMBER,
+    "int_parsing": _WHOLE_NUMBER,
+    "int_from_float": _WHOLE_NUMBER,
+    "int_parsing_size": f"{_WHOLE_NUMBER} of sensible size",
+    "float_type": "a number",
+    "float_parsing": "a number",
+    "finite_number": "a finite number",
+    "bool_type": "true or false",
+    "bool_parsing": "true or false",
+}
+_BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+
+
 def _expected(error: dict[str, Any]) -> str:
     """What could stand there, in words."""
-    kind = error["type"]
-    ctx = error.get("ctx", {})
+    kind, context = error["type"], error.get("ctx", {})
+    if "error" in context:
+        return getattr(context["error"], "expected", "")
     if kind in ("literal_error", "enum"):
         return listed(_choices(error))
-    cause = ctx.get("error")
-    if cause is not None:
-        return getattr(cause, "expected", "")
-    if kind.startswith(("greater_than", "less_than")):
-        bound, word = next(((ctx[key], key) for key in ("gt", "ge", "lt", "le") if key in ctx), ("", ""))
-        return {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}.get(word, "") + f" {bound}"
-    simple = {
-        "string_type": "a text",
-        "list_type": "a list, such as [a, b]",
-        "tuple_type": "a list, such as [a, b]",
-        "dict_type": "a mapping, such as {key: value}",
-        "mapping_type": "a mapping, such as {key: value}",
-        "model_type": "a mapping, such as {key: value}",
-        "model_attributes_type": "a mapping, such as {key: value}",
-        "int_type": "a whole number",
-        "int_parsing": "a whole number",
-        "int_from_float": "a whole number",
-        "int_parsing_size": "a whole number of sensible size",
-        "float_type": "a number",
-        "float_parsing": "a number",
-        "finite_number": "a finite number",
-        "bool_type": "true or false",
-        "bool_parsing": "true or false",
-    }
-    if kind in ("too_short", "too_long"):
-        return (
-            f"{'at least' if kind == 'too_short' else 'at most'} {ctx.get('min_length', ctx.get('max_length'))} of them"
-        )
-    if kind == "string_too_short":
-        return "a text that is not empty"
-    return simple.get(kind, "another value")
+    if kind == "too_short":
+        return f"at least {context['min_length']} of them"
+    if kind == "too_long":
+        return f"at most {context['max_length']} of them"
+    bounds = [f"{words} {context[key]}" for key, words in _BOUNDS.items() if key in context]
+    return bounds[0] if bounds else _SIMPLY_EXPECTED.get(kind, "another value")
 
 
 def _refused(place: Place, name: str, error: dict[str, Any], written: Any = None) -> Fault:
     """The fault for a value that is there and cannot stay."""
-    cause = error.get("ctx", {}).get("error")
-    expected = _expected(error)
+    expected, cause = _expected(error), error.get("ctx", {}).get("error")
     if cause is not None:
         problem = getattr(cause, "problem", None) or str(cause)
-        whole = problem.startswith(("the part", "wire ", "cable "))
-        return Fault(
-            place,
-            problem if whole else f"{name}: {problem}",
-            expected,
-            getattr(cause, "mend", ""),
-            getattr(cause, "near", ()),
-        )
+        summary = problem if getattr(cause, "complete", False) else f"{name}: {problem}"
+        return Fault(place, summary, expected, getattr(cause, "mend", ""), getattr(cause, "near", ()))
     given = error.get("input") if written is None else written
     if given == "":
         return Fault(place, f"{name} is empty", "a text that says something")
     if isinstance(given, str):
         near = nearest(given, _choices(error)) if error["type"] in ("literal_error", "enum") else ()
         return Fault(place, f"{name}: {given[:60]!r} cannot stand here", expected, "", near)
+    if error["type"] in ("too_short", "too_long") and isinstance(given, list):
+        return Fault(place, f"{name} has {len(given)} items", expected)
     what = "a list" if isinstance(given, list | tuple) else "a mapping" if isinstance(given, dict) else "a value"
-    if error["type"] in ("too_short", "too_long"):
-        return Fault(
-            place, f"{name} has {len(given)} items" if isinstance(given, list) else f"{name}: wrong number", expected
-        )
     return Fault(place, f"{name}: {what} cannot stand here", expected)
