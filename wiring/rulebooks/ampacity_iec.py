@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 
 from wiring.quantities import WireSize
@@ -166,6 +167,7 @@ def _of_base(base: Base, size: WireSize, insulation_c: float, laying: Laying) ->
     )
 
 
+@lru_cache(maxsize=4096)
 def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | NotTabled:
     """Current a conductor carries without passing `insulation_c`, in A; 0 where that insulation may not be used.
 

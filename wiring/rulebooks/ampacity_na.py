@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit
@@ -37,17 +39,20 @@ def _factors(column_c: float, laying: Laying) -> tuple[float, list[Row], str]:
     ambient = load("na", "ambient").at_or_above("ambient_max_c", laying.ambient_c, insulation_c=column_c)
     if ambient is None:
         return 0.0, [count], f"no {column_c:g} °C conductor at {laying.ambient_c:g} °C"
-    words = f"x {ambient.number('factor'):g} ({laying.ambient_c:g} °C)"
+    factor = ambient.number("factor") if laying.location == "feed" else min(ambient.number("factor"), 1.0)
+    words = f"x {factor:g} ({laying.ambient_c:g} °C)"
     if bundling < 1:
         words += f" x {bundling:g} ({laying.loaded_conductors} loaded conductors together)"
-    return ambient.number("factor") * bundling, [ambient, count], words
+    return factor * bundling, [ambient, count], words
 
 
+@lru_cache(maxsize=4096)
 def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | NotTabled:
     """Current a conductor may carry in A: its own column with both factors, never above the column of its terminals.
 
     `insulation_c` from 60 °C; hotter than 90 °C counts as 90 °C, between columns the lower one. Every loaded conductor
-    counts, also lightly loaded ones. Source: NFPA 79 12.5, NFPA 70 310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C).
+    counts, also lightly loaded ones. On a machine nothing is gained below 30 °C, where NFPA 79 has hardly a row.
+    Source: NFPA 79 12.5, NFPA 70 310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C).
     """
     table = load("na", "ampacity_building" if laying.location == "feed" else "ampacity_machine")
     column_c = _column(insulation_c)
@@ -64,9 +69,11 @@ def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | Not
     return _held_to_terminals(full, table, judged, laying)
 
 
-def _held_to_terminals(full: Limit, table: Table, judged: WireSize, laying: Laying) -> Limit:
+def _held_to_terminals(full: Limit, table: Table, judged: WireSize, laying: Laying) -> Limit | NotTabled:
     column_c = terminal_column_c(judged, laying.terminal_c)
     row = table.row(judged.system, judged.label, column_c)
+    if row is None and laying.location == "feed" and column_c < COLUMNS_C[0]:
+        return NotTabled(f"{judged.text} has no ampacity for terminals of {column_c:g} °C in table 310.16")
     if row is None or row.number("ampacity_a") >= full.value:
         return full
     note = (
