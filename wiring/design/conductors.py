@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.parts.drives import StepperDrive
 from wiring.plan.insulation import INSULATION
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.book import Rulebook
@@ -97,9 +96,7 @@ def _motor_currents(design: Design) -> dict[str, tuple[float, str]]:
     for conductor in design.circuit.conductors:
         guard = design.guards.get(conductor.id)
         if guard is not None and guard.family == "drive":
-            data = design.parts[guard.part].data
-            if isinstance(data, StepperDrive):
-                found[conductor.id] = (data.phase_current.rms_a, "as the drive is set")
+            found[conductor.id] = (guard.rating_a, "as the drive is set")
     return found
 
 

@@ -13,7 +13,7 @@ from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.parts.base import Part
-from wiring.parts.drives import StepperDrive
+from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
 
@@ -172,12 +172,28 @@ def _return_guards(circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard]
         yield edge_id, origin.guard
 
 
+def motor_current(axis: Axis) -> float | None:
+    """Current of each motor conductor of an axis, RMS [A]: what its drive is set to or rated for, else its motor's.
+
+    None where the plan gives neither.
+    """
+    data = axis.drive.data
+    if isinstance(data, StepperDrive):
+        return data.phase_current.rms_a
+    if isinstance(data, ServoDrive) and data.rated_current is not None:
+        return data.rated_current.rms_a
+    if isinstance(data, Inverter) and data.output_current is not None:
+        return data.output_current
+    ratings = [getattr(motor.data, "rated_current", None) for motor in axis.motors]
+    known = [rating if isinstance(rating, float) else rating.rms_a for rating in ratings if rating is not None]
+    return sum(known) if known and len(known) == len(ratings) else None
+
+
 def _drive_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[tuple[str, Guard]]:
     for axis in axes.values():
-        data = axis.drive.data
-        if not isinstance(data, StepperDrive):
+        rms = motor_current(axis)
+        if rms is None:
             continue
-        rms = data.phase_current.rms_a
         ends = {(axis.drive.name, t) for t in axis.drive.terminals}
         motors = {motor.name for motor in axis.motors}
         for conductor in circuit.conductors:

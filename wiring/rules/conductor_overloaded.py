@@ -32,6 +32,7 @@ from collections.abc import Iterator
 
 from wiring.design.conductors import ConductorFigure
 from wiring.design.design import Design
+from wiring.design.guards import motor_current
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -62,9 +63,20 @@ def check(design: Design) -> Iterator[Judgement]:
                 yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
         elif figure.current_a > figure.ampacity.value:
             yield _finding(design, name, figure)
+    yield from _unknown_motors(design)
     if unsized:
         first = design.circuit.conductor[unsized[0]]
         yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
+
+
+def _unknown_motors(design: Design) -> Iterator[Judgement]:
+    for axis in design.axes.values():
+        if axis.motors and motor_current(axis) is None:
+            yield RULE.not_judged(
+                (axis.drive.name,),
+                "the current of its motor conductors (`rated_current` or `output_current`)",
+                design.place(axis.drive.name),
+            )
 
 
 def _finding(design: Design, name: str, figure: ConductorFigure) -> Judgement:
