@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import os
 import re
+import tempfile
 from pathlib import Path
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from wiring.plan.read import read_text
+from wiring.plan.listwriter import write_wires
+from wiring.plan.read import read, read_text
 
-WINDER = (Path(__file__).parents[2] / "specs" / "coil-winder.yaml").read_text(encoding="utf-8")
-TOKENS = re.findall(r"\s+|[\w.+-]+|.", WINDER)
-LINES = WINDER.split("\n")
+PLAN = Path(__file__).parents[2] / "specs" / "coil-winder.yaml"
+WINDER = PLAN.read_text(encoding="utf-8")
 EXAMPLES = int(os.environ.get("WIRING_FUZZ_EXAMPLES", "1500"))
 NOISE = st.sampled_from(
     [
@@ -104,3 +105,30 @@ def test_reading_never_raises(edits: list[tuple[str, int, str, int, str]]) -> No
             assert 1 <= fault.place.line <= len(reading.source.lines)
             assert 1 <= fault.place.column <= len(reading.source.lines[fault.place.line - 1]) + 1
             assert reading.excerpt(fault.place)
+
+
+def list_bytes(suffix: str) -> bytes:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"w{suffix}"
+        write_wires(path, read(PLAN).plan_or_raise().wires)
+        return path.read_bytes()
+
+
+LISTS = {suffix: list_bytes(suffix) for suffix in (".csv", ".xlsx")}
+HEAD, TAIL = WINDER[: WINDER.index("\nwires:")], WINDER[WINDER.index("\ncables:") :]
+
+
+@settings(max_examples=max(200, EXAMPLES // 10), suppress_health_check=[HealthCheck.too_slow])
+@given(
+    st.sampled_from(sorted(LISTS)),
+    st.lists(st.tuples(st.integers(0, 1 << 20), st.integers(0, 40), st.binary(max_size=12)), min_size=1, max_size=4),
+)
+def test_reading_a_damaged_list_never_raises(suffix: str, cuts: list[tuple[int, int, bytes]]) -> None:
+    data = LISTS[suffix]
+    for at, length, filling in cuts:
+        start = at % (len(data) + 1)
+        data = data[:start] + filling + data[start + length :]
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / f"w{suffix}").write_bytes(data)
+        reading = read_text(f"{HEAD}\nwires: w{suffix}\n{TAIL}", "plan", Path(folder))
+    assert (reading.plan is None) == bool(reading.faults)

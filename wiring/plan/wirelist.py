@@ -10,6 +10,7 @@ import csv
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
+from warnings import catch_warnings, simplefilter
 
 from wiring.plan.fault import Fault, nearest
 from wiring.plan.source import Node, Place, Source, Span
@@ -169,7 +170,9 @@ def _read_spreadsheet(path: Path, table: _Table) -> None:
         table.faults.append(data)
         return
     try:
-        _read_sheet(data, table)
+        with catch_warnings():
+            simplefilter("ignore")  # parts of the file that the library leaves out, such as drop-down lists
+            _read_sheet(data, table)
     except Exception as error:  # a damaged file makes the library raise almost anything
         reason = type(error).__name__
         table.faults.append(
