@@ -101,13 +101,16 @@ def build_part(name: str, data: PartModel, place: Place, library: str = "") -> P
     terminals = {}
     for terminal in data.points():
         marking = names.get(terminal.name, terminal.name)
-        terminals[marking] = replace(
-            terminal,
-            name=marking,
-            sizes_mm2=limits or terminal.sizes_mm2,
-            wires_max=data.wires_per_terminal or terminal.wires_max,
-        )
-    elements = tuple(_renamed(element, names) for element in data.elements())
+        if marking != terminal.name or limits or data.wires_per_terminal:
+            terminal = replace(
+                terminal,
+                name=marking,
+                sizes_mm2=limits or terminal.sizes_mm2,
+                wires_max=data.wires_per_terminal or terminal.wires_max,
+            )
+        terminals[marking] = terminal
+    inner = data.elements()
+    elements = tuple(_renamed(element, names) for element in inner) if names else tuple(inner)
     return Part(name, data.kind_name, data, terminals, elements, place, library)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from pydantic import BaseModel
 
@@ -21,6 +21,7 @@ Path = tuple[str | int, ...]
 #: Beyond these, in SI units, a figure is a slip of the pen, and computing with it would fail.
 _SMALLEST, _LARGEST = 1e-15, 1e12
 _MOST_POINTS = 999
+_WITHOUT_FIGURES = frozenset((str, bool, dict))
 #: Figures that a circuit is divided by, or that mean nothing at zero.
 _ABOVE_ZERO = frozenset(
     (
@@ -85,12 +86,12 @@ def doubts(model: PartModel) -> Iterator[Doubt]:
 
 
 def _values(value: object, path: Path, name: str) -> Iterator[tuple[Path, str, object]]:
-    """Every single value below one, with its path and the last name on it."""
+    """Every single value below one that may hold a figure, with its path and the last name on it."""
     if isinstance(value, BaseModel):
         keys = type(value).model_fields
-        for inner, item in value:
-            key = keys[inner].alias or inner
-            yield from _values(item, (*path, key), inner)
+        for inner, item in value.__dict__.items():
+            if item is not None and type(item) not in _WITHOUT_FIGURES:
+                yield from _values(item, (*path, keys[inner].alias or inner), inner)
     elif isinstance(value, list | tuple):
         for n, item in enumerate(value):
             yield from _values(item, (*path, n), name)
@@ -223,15 +224,11 @@ def _renamings(given: Mapping[str, str], names: Sequence[str]) -> Iterator[Doubt
 
 
 def _ends(elements: Sequence[Element], names: Sequence[str]) -> Iterator[Doubt]:
+    used = dict.fromkeys(getattr(element, name, None) for element in elements for name in _ENDS)
     known = set(names)
-    unknown: dict[str, None] = {}
-    for element in elements:
-        for field in fields(element):
-            end = getattr(element, field.name) if field.name in _ENDS else None
-            if end is not None and end not in known and not end.startswith("."):
-                unknown[end] = None
+    unknown = [end for end in used if end is not None and end not in known and not end.startswith(".")]
     if unknown:
-        yield Doubt((), f"its data use terminals that it has not: {_some(list(unknown))}", f"some of {_some(names)}")
+        yield Doubt((), f"its data use terminals that it has not: {_some(unknown)}", f"some of {_some(names)}")
 
 
 def _some(names: Sequence[str]) -> str:
