@@ -1,8 +1,8 @@
 """What each point of the network is for, found from the network itself and never from what a plan calls it.
 
 A role spreads from where it is born (the incoming supply, the output of a supply, a motor terminal) along conductors
-and through contacts, poles and links. It stops at loads, at signal terminals, and at a bond: a conductor that joins a
-protective earth point to anything else carries no role across.
+and through contacts, poles and links. It stops at loads and at a bond: a conductor that joins a protective earth point
+to anything else carries no role across.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Node
-from wiring.parts.elements import Feed, Function, Link, Output
+from wiring.parts.elements import Feed, Function, Link, Output, Pole, Switch
 
 
 class Role(StrEnum):
@@ -117,19 +117,25 @@ def _is_bond(circuit: Circuit, edge: Edge) -> bool:
     return is_earth_point(circuit, edge.a) != is_earth_point(circuit, edge.b)
 
 
-def _spread(circuit: Circuit, start: Node, stops: frozenset[Node]) -> list[Node]:
+def _spread(circuit: Circuit, start: Node, *, direct: bool) -> list[Node]:
+    """The nodes that a rail reaches from where it is born; `direct` without passing a contact or a resistance."""
     reached = {start}
     queue = deque([start])
     while queue:
         node = queue.popleft()
-        if node in stops and node != start:
-            continue
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if far not in reached and not _is_bond(circuit, edge):
-                reached.add(far)
-                queue.append(far)
+            if far in reached or _is_bond(circuit, edge) or (direct and _is_indirect(edge)):
+                continue
+            reached.add(far)
+            queue.append(far)
     return sorted(reached)
+
+
+def _is_indirect(edge: Edge) -> bool:
+    if isinstance(edge, Conductor) or isinstance(edge.element, Pole):
+        return False
+    return isinstance(edge.element, Switch) or edge.element.ohm > 0.0
 
 
 def _net(circuit: Circuit, start: Node) -> list[Node]:
@@ -188,26 +194,26 @@ def _rail_role(rails: tuple[Rail, ...]) -> Role:
 
 
 def find_roles(circuit: Circuit) -> Roles:
-    """The roles of every node of a circuit."""
+    """The roles of every node of a circuit.
+
+    A net with a signal terminal is a signal when rails reach it through contacts alone; the return of a signal that
+    lies on a rail keeps the rail's role.
+    """
     rails: dict[Node, set[Rail]] = {node: set() for node in circuit.nodes}
-    signal_ends = frozenset(
-        node for node in circuit.nodes if function_of(circuit, node) in (Function.INPUT, Function.OUTPUT, Function.PE)
-    )
+    direct: set[Node] = set()
     for start, rail in sorted(_births(circuit).items()):
-        for node in _spread(circuit, start, signal_ends):
+        direct.update(_spread(circuit, start, direct=True))
+        for node in _spread(circuit, start, direct=False):
             rails[node].add(rail)
     sorted_rails = {node: tuple(sorted(found)) for node, found in rails.items()}
     own = _own_roles(circuit)
-    role: dict[Node, Role] = {}
-    for node in circuit.nodes:
-        mine = own.get(node)
-        reached = sorted_rails[node]
-        if mine in (Role.PE, Role.SHIELD, Role.SIGNAL) or (mine is Role.MOTOR and not reached):
-            role[node] = mine
-        elif reached:
-            role[node] = _rail_role(reached)
-        else:
-            role[node] = mine or Role.NONE
+    role = {node: _role_of(own.get(node), sorted_rails[node], node in direct) for node in circuit.nodes}
     _spread_signals(circuit, role)
     bonds = tuple(edge for edge in circuit.conductors if edge.kind != "shield" and _is_bond(circuit, edge))
     return Roles(role, sorted_rails, bonds)
+
+
+def _role_of(own: Role | None, rails: tuple[Rail, ...], direct: bool) -> Role:
+    if own in (Role.PE, Role.SHIELD) or (own is Role.SIGNAL and not direct) or (own is Role.MOTOR and not rails):
+        return own
+    return _rail_role(rails) if rails else own or Role.NONE

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.circuit.model import Conductor
+from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
 from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw, Input, Resistance
 from wiring.parts.loads import Heater, ProcessSource, Pump
 from wiring.parts.motors import Shaft
 
@@ -18,8 +19,27 @@ def is_power_rail(design: Design, rail: Rail) -> bool:
     """Whether motors, drives, heaters or process sources hang on a rail; the mains always are power."""
     if rail.role in (Role.LIVE, Role.NEUTRAL):
         return True
-    owners = {node[0] for node in design.roles.at.get(rail, ()) if node[0] in design.parts}
-    return any(isinstance(design.parts[name].data, Drive | Heater | ProcessSource | Pump | Shaft) for name in owners)
+    return any(_takes_power(design, node) for node in design.roles.at.get(rail, ()))
+
+
+def _takes_power(design: Design, node: Node) -> bool:
+    """Whether a node is a main supply terminal of such a part; its enable, logic and signal terminals do not count."""
+    part = design.parts.get(node[0])
+    if part is None or not isinstance(part.data, Drive | Heater | ProcessSource | Pump | Shaft):
+        return False
+    for element in part.elements:
+        match element:
+            case Draw() if element.name != "logic":
+                ends = (element.a, element.b)
+            case Input():
+                ends = (element.a, element.b)
+            case Resistance() if element.load:
+                ends = (element.a, element.b)
+            case _:
+                continue
+        if node[1] in ends:
+            return True
+    return False
 
 
 def use_of(design: Design, conductor: Conductor) -> str:

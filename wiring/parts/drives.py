@@ -7,7 +7,8 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, split_pair
-from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
+from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Switch, Terminal
+from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
     Amperes,
     Factor,
@@ -170,3 +171,9 @@ class Inverter(_MainsDrive):
         braking = [Terminal(name, Function.LOAD) for name in ("R1", "R2")] if self.braking else []
         relay = [Terminal(end, Function.CONTACT) for end in split_pair(self.relay)] if self.relay else []
         return [*super().points(), *braking, *relay]
+
+    def elements(self) -> list[Element]:
+        inner = super().elements()
+        if self.relay:
+            inner.append(Switch(*split_pair(self.relay), "output relay", False, RELAY_CONTACT_OHM))
+        return inner

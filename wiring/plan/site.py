@@ -45,7 +45,7 @@ def _ac(value: Any) -> Voltage:
 
 
 class Mains(PlanModel):
-    """The supply at the inlet; `voltage` lies between line and neutral, or between lines where there is no neutral."""
+    """The supply at the inlet; `voltage` is line to neutral for single-phase, between the outer lines otherwise."""
 
     inlet: Name | None = Field(None, description="the part at which the supply enters")
     system: Literal["single-phase", "split-phase", "three-phase"]
