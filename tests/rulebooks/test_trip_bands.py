@@ -15,6 +15,7 @@ from scipy.interpolate import interp1d
 from wiring.rulebooks import fuses
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import (
+    DC_MUST_TRIP_FACTOR,
     breaker_breaking_capacity,
     breaker_let_through,
     dc_voltage_rating,
@@ -25,6 +26,7 @@ from wiring.rulebooks.devices import Device, clears, device_curve, let_through, 
 from wiring.rulebooks.fuses import fuse_band, fuse_breaking_capacity, fuse_let_through
 from wiring.rulebooks.limited_source import Outcome, longest_loop, trips_on_limited_source
 from wiring.rulebooks.selectivity import Order, fuse_ratio, selective
+from wiring.rulebooks.tables import load
 
 # --- circuit-breakers
 
@@ -68,6 +70,13 @@ def test_direct_current_needs_half_as_much_again_to_trip_and_no_less_to_hold():
         assert trip_band("C", 6, 30.0, dc).min_s == 0.1
         assert trip_band("C", 6, 30.1, dc).min_s == 0.0
     assert "disagree" in trip_band("C", 6, 90.0, dc=True).note
+
+
+def test_the_published_dc_bands_are_the_ac_bands_times_the_factor():
+    """A maker's tripping curves print B 7.5, C 15, D 30 times for DC, 1.5 times the AC figure."""
+    for row in load("na", "breaker_magnetic").rows:
+        factor = row.number("trip_dc_multiple") / row.number("trip_multiple")
+        assert factor == pytest.approx(DC_MUST_TRIP_FACTOR)
 
 
 def test_ul_calibration():
