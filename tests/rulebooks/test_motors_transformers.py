@@ -94,7 +94,7 @@ def test_short_circuit_device_of_other_motors():
 
 
 def test_overload_setting():
-    """430.32(A): 125 % with service factor 1.15 or a rise of 40 K, else 115 %; (C) 140 and 130 %. IEC: rated current."""
+    """430.32(A): 125 % with service factor 1.15 or a rise of 40 K, else 115; (C) 140 and 130 %. IEC: rated current."""
     assert motors.overload_setting("na", 4.0, service_factor=1.15).value == 5.0
     assert motors.overload_setting("na", 4.0, rise_k=40.0).value == 5.0
     assert motors.overload_setting("na", 4.0).value == pytest.approx(4.6)
