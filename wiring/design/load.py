@@ -27,13 +27,14 @@ class Loaded:
 def design_of(reading: Reading) -> Loaded:
     """The design of a plan that was read."""
     faults = list(reading.faults)
-    parts = resolve_parts(reading, faults)
+    sources = dict(reading.sources)
+    parts = resolve_parts(reading, faults, sources)
     faults += terminal_faults(reading, parts)
     name = reading.source.file
     if faults or reading.plan is None:
-        return Loaded(None, tuple(in_order(faults)), reading.sources, name)
+        return Loaded(None, tuple(in_order(faults)), sources, name)
     design = Design(reading, reading.plan, parts, build_circuit(reading, parts))
-    return Loaded(design, (), reading.sources, name)
+    return Loaded(design, (), sources, name)
 
 
 def load(path: str | Path) -> Loaded:
