@@ -105,7 +105,8 @@ class Pole:
 class Coil:
     """Attracts at or above `pick_up_v`, lets go below `drop_out_v`. A DC coil is a resistance `ohm`.
 
-    `moves` is the actuator name of the contacts that follow. An AC coil has `power_factor` below 1.
+    `moves` is the actuator name of the contacts that follow. An AC coil has `power_factor` below 1. With a delay its
+    contacts follow that much later, on attraction (`on_delay_s`) or on letting go (`off_delay_s`).
     """
 
     a: str
@@ -117,6 +118,8 @@ class Coil:
     drop_out_v: float
     power_factor: float = 1.0
     inductive: bool = True
+    on_delay_s: float = 0.0
+    off_delay_s: float = 0.0
 
     @property
     def name(self) -> str:
@@ -128,7 +131,8 @@ class Coil:
 class Logic:
     """A unit whose `outputs` close when its supply coil and all `channels` are attracted and it has been reset.
 
-    Each name is the `moves` of a coil of the same part. `reset_mode` is manual, monitored or automatic.
+    Each name is the `moves` of a coil of the same part. `reset_mode` is manual, monitored or automatic. A `paired` unit
+    compares its channels: it takes a reset only after every channel has been open since its outputs fell.
     """
 
     supply: str
@@ -137,6 +141,7 @@ class Logic:
     reset_mode: str
     outputs: str
     off_delay_s: float = 0.0
+    paired: bool = False
 
 
 @dataclass(frozen=True, slots=True)

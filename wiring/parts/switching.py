@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar, Literal
 
 from pydantic import Field
@@ -95,7 +96,9 @@ class Relay(_Coiled):
         return [*self._coil_points(), *unique(contact_points(self.contacts))]
 
     def elements(self) -> list[Element]:
-        return [coil_between("A1", "A2", "coil", self.coil), *contact_switches(self.contacts, "coil")]
+        coil = coil_between("A1", "A2", "coil", self.coil)
+        delayed = replace(coil, on_delay_s=self.on_delay or 0.0, off_delay_s=self.off_delay or 0.0)
+        return [delayed, *contact_switches(self.contacts, "coil")]
 
 
 class SafetyRelay(PartModel):
@@ -152,9 +155,11 @@ class SafetyRelay(PartModel):
         for n, (pair, name) in enumerate(zip(self.channels, names, strict=True)):
             inner += self._channel(pair, name, plus, minus, reverse=self.cross_fault and n % 2 == 1)
         inner += self._channel(self.reset, "reset", plus, minus, reverse=False)
-        inner.append(Logic("supply", tuple(names), "reset", self.reset_mode, "outputs"))
+        inner.append(Logic("supply", tuple(names), "reset", self.reset_mode, "outputs", 0.0, self.cross_fault))
         if self.delayed:
-            inner.append(Logic("supply", tuple(names), "reset", self.reset_mode, "delayed", self.delay))
+            inner.append(
+                Logic("supply", tuple(names), "reset", self.reset_mode, "delayed", self.delay, self.cross_fault)
+            )
         inner += contact_switches(dict.fromkeys(self.outputs, "NO"), "outputs")
         inner += contact_switches(dict.fromkeys(self.delayed, "NO"), "delayed")
         return inner + contact_switches(dict.fromkeys(self.auxiliary, "NC"), "outputs")

@@ -31,6 +31,7 @@ class Position:
     opened: frozenset[str] = frozenset()
     off: frozenset[str] = frozenset()
     demand: Mapping[ElementKey, Demand] = field(default_factory=dict)
+    closed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ class _Collector:
     def paths(self) -> None:
         position = self.position
         for edge in self.lowered.edges:
-            if is_closed(edge, position.moved, position.opened):
+            if is_closed(edge, position.moved, position.opened, position.closed):
                 self.branch(edge.a, edge.b, edge.ohm, edge.id)
         for branch in self.lowered.mains_branches:
             self.branch(branch.a, branch.b, branch.ohm, None)

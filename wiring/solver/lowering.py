@@ -119,10 +119,18 @@ def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
     return Lowered(circuit, index, len(roots) + 2, tuple(edges), earth, tuple(sources), tuple(branches))
 
 
-def is_closed(edge: PathEdge, moved: frozenset[tuple[str, str]], opened: frozenset[str]) -> bool:
-    """Whether a path conducts: `moved` are the actuators that are not at rest, `opened` the ids of paths held open."""
+def is_closed(
+    edge: PathEdge,
+    moved: frozenset[tuple[str, str]],
+    opened: frozenset[str],
+    closed: frozenset[str] = frozenset(),
+) -> bool:
+    """Whether a path conducts: `moved` are the actuators that are not at rest, `opened` and `closed` the ids of paths
+    held so; held open counts more."""
     if edge.id in opened:
         return False
+    if edge.id in closed:
+        return True
     if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch):
         switch = edge.source.element
         return switch.closed_at_rest != ((edge.source.part, switch.actuator) in moved)

@@ -124,7 +124,7 @@ def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Layer
     return Layer(assembled, solution, tuple(volts))
 
 
-class _Machine:
+class Machine:
     """The search for the point at which nothing changes any more."""
 
     def __init__(
@@ -198,9 +198,9 @@ class _Machine:
     def step(self, dc: Layer, ac: Layer) -> list[str]:
         """What does not stay as it was, by name."""
         point = OperatingPoint(self.lowered, self.position, dc, ac, frozenset(), frozenset(), {}, True)
-        return [*self._step_outputs(point), *self._step_coils(point), *self._step_logic()]
+        return [*self.step_outputs(point), *self.step_coils(point), *self.step_logic()]
 
-    def _step_outputs(self, point: OperatingPoint) -> list[str]:
+    def step_outputs(self, point: OperatingPoint) -> list[str]:
         changed = []
         for key, output in self.outputs.items():
             feed = next(((k, i) for k, i in self.inputs.items() if k[0] == key[0] and i.name == output.input), None)
@@ -226,7 +226,7 @@ class _Machine:
                 changed.append(key[0])
         return changed
 
-    def _step_coils(self, point: OperatingPoint) -> list[str]:
+    def step_coils(self, point: OperatingPoint) -> list[str]:
         changed = []
         for key, coil in self.coils.items():
             actuator = (key[0], coil.moves)
@@ -242,7 +242,7 @@ class _Machine:
                 changed.append(f"{key[0]}:{coil.name}")
         return changed
 
-    def _step_logic(self) -> list[str]:
+    def step_logic(self) -> list[str]:
         """Logic that lost a channel or its supply lets go; it needs a reset to come back, which no state here makes."""
         changed = []
         for key, logic in self.logics.items():
@@ -297,7 +297,7 @@ def operate(
     Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
     contacts never come to rest by `settled`.
     """
-    machine = _Machine(lowered, position, start, near or start)
+    machine = Machine(lowered, position, start, near or start)
     changed: list[str] = []
     for _ in range(_ROUNDS):
         dc, ac = machine.solve_layers()
@@ -322,7 +322,7 @@ def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tu
 
     Layers whose kind is not in `kinds` are those of `point`.
     """
-    machine = _Machine(point.lowered, replace(point.position, demand=demand), point, point)
+    machine = Machine(point.lowered, replace(point.position, demand=demand), point, point)
     machine.output_v = {key: volts for key, volts in machine.output_v.items() if key in point.live}
     dc = machine.solve_layer("DC") if "DC" in kinds else point.dc
     ac = machine.solve_layer("AC") if "AC" in kinds else point.ac
