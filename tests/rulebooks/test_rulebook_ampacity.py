@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wiring.quantities import parse_wire_size
+from wiring.rulebooks.ampacity_na import panel_ampacity
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.book import IEC, NA
 from wiring.rulebooks.citation import Limit, Standing
@@ -40,6 +41,10 @@ def amps(book, size, insulation_c, laying):
         ("1.5 mm2", Laying("duct", 40, "machine", cores=4), 13.1 * 0.75),
         # four cores of 0.75 mm2 are two pairs, the row of three pairs 0.5
         ("0.75 mm2", Laying("duct", 40, "machine", cores=4), 8.5 * 0.5),
+        # seven cores are four pairs, the row of five pairs 0.39
+        ("0.75 mm2", Laying("duct", 40, "machine", cores=7), 8.5 * 0.39),
+        # beyond the 20 circuits of B.52.17 (0.38) the total heat stays: 0.38 sqrt(20/45)
+        ("2.5 mm2", Laying("duct", 40, loaded_circuits=45), 18.3 * 0.38 * 2 / 3),
         # pairs: 0.5 mm2 7.5 A, six circuits 0.48; 0.34 mm2 takes the row of 0.2 mm2
         ("0.5 mm2", Laying("duct", 40, loaded_circuits=6), 7.5 * 0.48),
         ("0.34 mm2", Laying("duct", 40), 4.3),
@@ -141,6 +146,33 @@ def test_table_6_is_the_building_table_at_40_degrees():
             assert abs(row.number("ampacity_a") - 0.87 * other.number("ampacity_a")) <= 0.6
             compared += 1
     assert compared == 48
+
+
+def test_both_grouping_tables_agree():
+    """IEC 60204-1 D.2 and IEC 60364-5-52 B.52.17 were read in different places."""
+    compared = [
+        (row.number("factor"), load("iec", "grouping").row(row.text("arrangement"), row.number("circuits_count")))
+        for row in load("iec", "grouping_machine").rows
+        if row.text("arrangement") != "control-pairs"
+    ]
+    assert len(compared) == 12
+    assert all(factor == other.number("factor") for factor, other in compared)
+
+
+def test_past_the_end_of_a_grouping_table_the_trend_goes_on_downwards():
+    """Equal total heat is cautious: from 9 to 20 circuits the table itself falls to 0.76, and sqrt(9/20) is 0.67."""
+    ends = [load("iec", "grouping").row("bunched", count).number("factor") for count in (9.0, 20.0)]
+    assert ends[1] / ends[0] > sqrt(9 / 20)
+
+
+def test_listed_panels():
+    """UL 508A 28.1: 8 AWG 40 and 50 A, 1/0 AWG 150 A at 75 °C; 38.1: 18 AWG 7 A. From memory, as the table says."""
+    assert panel_ampacity(parse_wire_size("8 AWG")).value == 40
+    assert panel_ampacity(parse_wire_size("8 AWG"), 75).value == 50
+    assert panel_ampacity(parse_wire_size("1/0 AWG")).value == 150
+    assert panel_ampacity(parse_wire_size("18 AWG"), use="control").value == 7
+    assert "judged as 18 AWG" in panel_ampacity(parse_wire_size("1.0 mm2"), use="control").note
+    assert isinstance(panel_ampacity(parse_wire_size("16 AWG")), NotTabled)
 
 
 def test_ambient_tables_follow_heat():

@@ -96,6 +96,11 @@ def test_temperature_of_a_loaded_conductor(current_a, ampacity_a, ambient_c):
     assert (at[1] <= at[2] + 1e-9) == (current_a <= ampacity_a)
 
 
+def test_half_the_current_is_a_quarter_of_the_rise():
+    """30 °C + (70 - 30) K x (5/10)^2 = 40 °C."""
+    assert conductors.loaded_temperature_c(5, 10, 30, 70) == pytest.approx(40)
+
+
 def test_no_ampacity_no_temperature():
     with pytest.raises(ValueError, match="above 0"):
         conductors.loaded_temperature_c(1, 0, 30, 70)

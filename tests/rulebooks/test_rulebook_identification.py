@@ -161,6 +161,27 @@ def test_devices_that_follow_something_else():
         assert answer.reason
 
 
+@pytest.mark.parametrize(
+    ("text", "circuit", "overload_class", "load_a"),
+    [
+        # NFPA 79 12.6.1: 16 AWG 8 A, motors 8 A behind class 10 and 5.5 A behind class 20; 18 AWG 5.6, 5 and 3.5 A
+        ("16 AWG", "power", "20", 8),
+        ("16 AWG", "motor", "10", 8),
+        ("16 AWG", "motor", "20", 5.5),
+        ("18 AWG", "power", "20", 5.6),
+        ("18 AWG", "motor", "10", 5),
+        ("1.0 mm2", "motor", "20", 3.5),
+    ],
+)
+def test_largest_load(text, circuit, overload_class, load_a):
+    assert NA.largest_load(parse_wire_size(text), circuit, overload_class).value == load_a
+
+
+def test_larger_conductors_have_no_limit_of_load_but_their_ampacity():
+    for book, text in ((NA, "14 AWG"), (NA, "6 mm2"), (NA, "20 AWG"), (IEC, "0.75 mm2")):
+        assert isinstance(book.largest_load(parse_wire_size(text), "power"), NotTabled)
+
+
 def test_no_distance_is_tabled_for_unknown_cables():
     assert isinstance(separation("gas pipe", "unscreened data"), NotTabled)
     assert separation("screened data", "screened power", "steel").value == 0  # EN 50174-2 table 1: any divider

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import sqrt
 
 from wiring.quantities import WireSize
@@ -12,7 +12,7 @@ from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.conductors import exchange_note, gauge_size, largest_not_above
 from wiring.rulebooks.laying import Laying
-from wiring.rulebooks.tables import Row, Table, load
+from wiring.rulebooks.tables import Row, load
 
 TERMINAL_C = 70.0
 """What a terminal without a marking is trusted with, °C (IEC 60364-5-52 table 52.1 note, from memory)."""
@@ -53,9 +53,16 @@ def sqrt_factor(insulation_c: float, ambient_c: float, base_insulation_c: float,
     return sqrt(max(insulation_c - ambient_c, 0.0) / (base_insulation_c - base_ambient_c))
 
 
-def _pick(table: Table, size: WireSize, **cells: str | float | None) -> tuple[Row, WireSize] | None:
-    rows = table.where(**cells)
-    sizes = tuple(gauge_size("mm2", row.text("size_mm2")) for row in rows)
+@cache
+def _rows(name: str, method: str, loaded_count: float | None) -> tuple[tuple[Row, ...], tuple[WireSize, ...]]:
+    """The rows of one method with their sizes; `loaded_count` None for a table without that column."""
+    counted = {} if loaded_count is None else {"loaded_count": loaded_count}
+    rows = load("iec", name).where(method=method, **counted)
+    return rows, tuple(gauge_size("mm2", row.text("size_mm2")) for row in rows)
+
+
+def _pick(name: str, size: WireSize, method: str, loaded_count: float | None = None) -> tuple[Row, WireSize] | None:
+    rows, sizes = _rows(name, method, loaded_count)
     below = largest_not_above(size, sizes)
     return (rows[sizes.index(below)], below) if below else None
 
@@ -63,7 +70,7 @@ def _pick(table: Table, size: WireSize, **cells: str | float | None) -> tuple[Ro
 def _machine_base(size: WireSize, laying: Laying) -> Base | None:
     small = size.area_mm2 < _POWER_FROM_MM2 * (1 - 1e-9)
     method = "B2" if small and laying.method == "B1" else laying.method
-    picked = _pick(load("iec", "ampacity_machine_pairs" if small else "ampacity_machine"), size, method=method)
+    picked = _pick("ampacity_machine_pairs" if small else "ampacity_machine", size, method)
     return Base(picked[0], picked[1], 70, 40, small) if picked else None
 
 
@@ -74,7 +81,7 @@ def _feed_base(size: WireSize, laying: Laying, insulation_c: float) -> Base | No
         (hot, ("ampacity_installation_pvc70", 70.0)) if insulation_c >= 90 else (("ampacity_installation_pvc70", 70.0),)
     )
     for name, made_for_c in tables:
-        picked = _pick(load("iec", name), size, method=laying.method, loaded_count=loaded)
+        picked = _pick(name, size, laying.method, loaded)
         if picked:
             return Base(picked[0], picked[1], made_for_c, 30, False)
     return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled, weakest
@@ -19,9 +19,10 @@ def _column(insulation_c: float) -> float | None:
     return next((column for column in COLUMNS_C if column <= insulation_c), None)
 
 
-def _judged_as(table: Table, size: WireSize, column_c: float) -> WireSize | None:
-    sizes = tuple(gauge_size(row.text("system"), row.text("size")) for row in table.where(insulation_c=column_c))
-    return largest_not_above(size, sizes)
+@cache
+def _sizes(name: str, column_c: float) -> tuple[WireSize, ...]:
+    rows = load("na", name).where(insulation_c=column_c)
+    return tuple(gauge_size(row.text("system"), row.text("size")) for row in rows)
 
 
 def terminal_column_c(size: WireSize, terminal_c: float | None) -> float:
@@ -54,11 +55,12 @@ def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | Not
     counts, also lightly loaded ones. On a machine nothing is gained below 30 °C, where NFPA 79 has hardly a row.
     Source: NFPA 79 12.5, NFPA 70 310.16, 310.15(B)(1), 310.15(C)(1), 110.14(C).
     """
-    table = load("na", "ampacity_building" if laying.location == "feed" else "ampacity_machine")
+    name = "ampacity_building" if laying.location == "feed" else "ampacity_machine"
+    table = load("na", name)
     column_c = _column(insulation_c)
     if column_c is None:
         return NotTabled(f"the tables begin at 60 °C insulation; this one is for {insulation_c:g} °C")
-    judged = _judged_as(table, size, column_c)
+    judged = largest_not_above(size, _sizes(name, column_c))
     row = table.row(judged.system, judged.label, column_c) if judged else None
     if judged is None or row is None:
         return NotTabled(f"no ampacity is tabled for {size.text} with {insulation_c:g} °C insulation")
@@ -80,3 +82,20 @@ def _held_to_terminals(full: Limit, table: Table, judged: WireSize, laying: Layi
         f"{full.note}; held to {row.number('ampacity_a'):g} A of the {column_c:g} °C column by its terminals, 110.14(C)"
     )
     return Limit(row.number("ampacity_a"), "A", row.source, note)
+
+
+def panel_ampacity(size: WireSize, terminal_c: float | None = None, use: str = "power") -> Limit | NotTabled:
+    """Ampacity inside a listed control panel in A: UL 508A table 28.1 for power, 38.1 for `use` "control".
+
+    `terminal_c` as marked, None unknown: 60 °C to 1 AWG, 75 °C above. mm2 as the next smaller gauge.
+    """
+    if use == "control":
+        rows = load("na", "ampacity_panel_control").rows
+        sizes = tuple(gauge_size("awg", row.text("size_awg")) for row in rows)
+    else:
+        rows = load("na", "ampacity_panel").where(insulation_c=min(terminal_column_c(size, terminal_c), 75.0))
+        sizes = tuple(gauge_size(row.text("system"), row.text("size")) for row in rows)
+    judged = largest_not_above(size, sizes)
+    if judged is None:
+        return NotTabled(f"UL 508A tables no ampacity for a {use} conductor of {size.text}")
+    return rows[sizes.index(judged)].limit("ampacity_a", exchange_note(size, judged))

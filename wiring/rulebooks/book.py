@@ -43,6 +43,10 @@ class Rulebook:
         """Largest device ahead of a small conductor in A; see `minimum_sizes.largest_device`."""
         return minimum_sizes.largest_device(self.name, size, circuit)
 
+    def largest_load(self, size: WireSize, circuit: str, overload_class: str = "20") -> Limit | NotTabled:
+        """Largest load on a small conductor in A; see `minimum_sizes.largest_load`."""
+        return minimum_sizes.largest_load(self.name, size, circuit, overload_class)
+
     def minimum_size(
         self,
         location: str,

@@ -91,3 +91,16 @@ def largest_device(book: str, size: WireSize, circuit: str) -> Limit | NotTabled
     note = row.text("note") if circuit == "control" else row.text("condition")
     words = "" if judged.label == size.label and size.system == "awg" else f"{size.text} is judged as {judged.text}"
     return row.limit("device_max_a", "; ".join(part for part in (words, note) if part))
+
+
+def largest_load(book: str, size: WireSize, circuit: str, overload_class: str = "20") -> Limit | NotTabled:
+    """Largest load allowed on 16 or 18 AWG in a power or motor circuit, A; for other sizes the ampacity alone counts.
+
+    `circuit` "power" or "motor", whose overload relay is of class "10" or "20". Source: NFPA 79 12.6.1, from memory.
+    """
+    judged = _gauge_at_most("small_conductors_machine", size) if book == "na" else None
+    key = ("motor", overload_class) if circuit == "motor" else (circuit, "")
+    row = load("na", "small_conductors_machine").row(judged.label, *key) if judged else None
+    if judged is None or row is None or row.number_or_none("load_max_a") is None:
+        return NotTabled(f"the load on {size.text} is limited by its ampacity alone")
+    return row.limit("load_max_a", f"{judged.text}; {row.text('device_kind')}")
