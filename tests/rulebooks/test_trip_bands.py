@@ -437,3 +437,45 @@ def test_breakers_are_selective_up_to_the_magnetic_release_of_the_upper_one():
     assert selective(up, down, 1000.0).order is Order.UNDECIDED
     assert selective(down, up, 10.0).order is Order.WRONG  # 1.67 times 6 A, below the rating of the other
     assert selective(Device("breaker", 6, "C"), Device("breaker", 63, "C"), 61.0).order is Order.WRONG
+
+
+# --- the questions the other way round
+
+
+@pytest.mark.parametrize("dc", [False, True])
+@pytest.mark.parametrize("device", DEVICES, ids=str)
+def test_the_current_that_surely_opens_does_and_a_little_less_does_not(device, dc):
+    for within_s in (0.001, 0.005, 0.01, 0.1, 5.0, 60.0, inf):
+        needed = surely_opens_at(device, dc, within_s)
+        if needed < inf:
+            assert clears(device, needed * (1 + 1e-9), dc).max_s <= (7200.0 if within_s == inf else within_s) * (
+                1 + 1e-9
+            )
+            assert clears(device, needed * 0.999, dc).max_s > within_s or within_s == inf
+        if within_s == inf and needed < inf:
+            assert clears(device, needed * 0.999, dc).max_s == inf
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        lambda: trip_band("C", 10, 10.0, False, "GB 1"),
+        lambda: breaker_breaking_capacity(None, "GB 1"),
+        lambda: supplies_behind_breaker("Q", 10, 10.0, 1.0),
+        lambda: fuse_band("slow", 10, 10.0),
+        lambda: fuse_breaking_capacity("slow", 10.0),
+        lambda: clears(Device("electronic-fuse", 10, limit_multiple=0.5), 10.0, True),
+        lambda: clears(Device("relay", 10), 10.0, True),
+    ],
+)
+def test_unknown_data_is_refused_in_words(wrong):
+    with pytest.raises(ValueError, match=r"known|expected|is no"):
+        wrong()
+
+
+def test_let_through_by_family():
+    """By hand: gG 16 A 1000 A2s; 28.8 A for 10 s is 8294 A2s of a class 10 relay at 4 A; none at its setting."""
+    assert let_through(Device("fuse", 16, "gG"), 1000.0, False).value == pytest.approx(1000.0)
+    assert let_through(Device("motor-protector", 4, "10"), 28.8, False).value == pytest.approx(8294.4)
+    assert isinstance(let_through(Device("motor-protector", 4, "10"), 4.0, False), NotTabled)
+    assert let_through(Device("breaker", 6, "C"), 1000.0, False).value == pytest.approx(10000.0)
