@@ -17,7 +17,7 @@ Fires
     wires:
       - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
       - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: E1:PE, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: E1:PE, size: 2.5 mm2, length: 1 m}
 Quiet
     mains: {inlet: X0, system: single-phase, voltage: 230 V}
     stops:
@@ -30,7 +30,7 @@ Quiet
       - {wire: 1, from: X0:L, to: S1:11, size: 1.5 mm2, length: 1 m}
       - {wire: 4, from: S1:12, to: E1:1, size: 1.5 mm2, length: 1 m}
       - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: E1:PE, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: E1:PE, size: 2.5 mm2, length: 1 m}
 Not judged
     A machine with hazards and no `stops`. A hazard that no state feeds. A stop of category 1 or 2, whose power may
     stay on for a time.
