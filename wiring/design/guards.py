@@ -8,14 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from math import inf
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
+from wiring.design.devices import device_of, lasting_current, upstream_device
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
-from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
+from wiring.rulebooks.devices import Device
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,35 +37,23 @@ class Guard:
         return self.part
 
 
-#: A fuse gG lets up to 1.6 times its rating pass (IEC 60269-1, 16 A and above), small ones up to 1.9 or 2.1 times;
-#: a miniature fuse up to 1.5 times (IEC 60127-2); a UL class fuse up to 1.35 times (UL 248).
-_FUSE_LASTING = {"gG": 1.6, "F": 1.5, "FF": 1.5, "T": 1.5, "M": 1.5, "TT": 1.5}
-_UL_LASTING = 1.35
+#: The name of the guard that stands for the device of the building.
+UPSTREAM = "upstream"
 
 
 def guard_of(part: Part) -> Guard | None:
-    """The guard that a protective device is; None for one that does not limit a current."""
-    data = part.data
-    match data:
-        case Breaker():
-            return Guard("breaker", part.name, data.rating, 1.45 * data.rating, data.curve or "")
-        case Fuse():
-            factor = _FUSE_LASTING.get(data.class_ or "", _UL_LASTING)
-            if data.class_ == "gG" and data.rating < 16.0:
-                factor = 1.9 if data.rating > 4.0 else 2.1
-            return Guard("fuse", part.name, data.rating, factor * data.rating, data.class_ or "")
-        case ElectronicFuse():
-            return Guard("electronic-fuse", part.name, data.rating, data.limit * data.rating)
-        case MotorProtector():
-            return Guard("motor-protector", part.name, data.setting, 1.2 * data.setting)
-        case ResidualCurrentDevice() if data.rating is not None:
-            return Guard("breaker", part.name, data.rating, 1.45 * data.rating, data.curve or "")
-    return None
+    """The guard that a protective device is; None for a part that does not limit a current."""
+    device = device_of(part)
+    return _guard(device, part.name) if device else None
+
+
+def _guard(device: Device, name: str) -> Guard:
+    return Guard(device.family, name, device.rating_a, lasting_current(device, dc=False), device.curve)
 
 
 def _source_guard(part: Part, output: Output) -> Guard:
-    lasting = output.limit_a if output.limit_a is not None else float("inf")
-    rating = output.rated_a if output.rated_a is not None and output.limit_a is not None else float("inf")
+    lasting = output.limit_a if output.limit_a is not None else inf
+    rating = output.rated_a if output.rated_a is not None and output.limit_a is not None else inf
     return Guard("supply", part.name, rating, lasting)
 
 
@@ -76,16 +66,14 @@ class _Origin:
 
 def _origins(circuit: Circuit) -> Iterator[_Origin]:
     upstream = circuit.plan.mains.upstream if circuit.plan.mains else None
+    first = _guard(upstream_device(upstream), UPSTREAM) if upstream else Guard(UPSTREAM, UPSTREAM, inf, inf)
     for part, element in circuit.elements(Feed):
         assert isinstance(element, Feed)
         if element.conductor in ("N", "PE"):
             continue
-        rating = upstream.rating if upstream else float("inf")
-        curve = (upstream.curve or upstream.fuse_class or "") if upstream else ""
         neutral = next((e for e in part.of(Feed) if isinstance(e, Feed) and e.conductor == "N"), None)
         minus = (part.name, neutral.terminal) if neutral else None
-        family = upstream.kind if upstream else "upstream"
-        yield _Origin((part.name, element.terminal), minus, Guard(family, "upstream", rating, 1.45 * rating, curve))
+        yield _Origin((part.name, element.terminal), minus, first)
     for part, element in circuit.elements(Output):
         assert isinstance(element, Output)
         yield _Origin((part.name, element.plus), (part.name, element.minus), _source_guard(part, element))

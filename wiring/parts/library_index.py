@@ -189,5 +189,5 @@ def load_library(reading: Reading, faults: list[Fault]) -> Library:
     folders = reading.node("library")
     own = _OwnFolders(faults)
     for node in folders.texts() if folders else ():
-        own.take_folder(Path(reading.source.file).parent / node.data, node.place)
+        own.take_folder(reading.folder / node.data, node.place)
     return Library(own.entries, frozenset(own.broken), own.sources)

@@ -20,6 +20,9 @@ from wiring.plan.types import (
     Voltage,
 )
 
+FuseClass = Literal[
+    "gG", "aM", "FF", "F", "M", "T", "TT", "CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget"
+]
 PoleCount = Literal["1", "2", "3", "4"]
 
 
@@ -78,8 +81,8 @@ class Fuse(_MainPoles):
     kind_name: ClassVar[str] = "fuse"
     letter: ClassVar[str] = "F"
     rating: Amperes
-    class_: str | None = Field(
-        None, alias="class", description="gG, aM, F, T, FF, M, TT, CC, J, RK1, RK5, T-UL, G, midget"
+    class_: FuseClass | None = Field(
+        None, alias="class", description="T alone is the time-lag miniature fuse; the UL class of that letter is T-UL"
     )
     rated_voltage: Voltage | None = None
     breaking: Amperes | None = None

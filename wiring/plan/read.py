@@ -22,7 +22,8 @@ class Reading:
     """What reading a plan gave. `plan` is None exactly where there are `faults`.
 
     `parts` holds every part that is well formed, whatever the rest of the plan is like, so that further layers can
-    add their faults to these. `sources` are all files that were read, by name, the plan itself included.
+    add their faults to these. `sources` are all files that were read, by name, the plan itself included; files that the
+    plan names lie in `folder`.
     """
 
     plan: PlanFile | None
@@ -31,6 +32,7 @@ class Reading:
     tree: Node | None
     parts: Mapping[str, PartEntry] = field(default_factory=dict)
     sources: Mapping[str, Source] = field(default_factory=dict)
+    folder: Path = Path()
 
     def node(self, *path: str | int) -> Node | None:
         """The value at exactly that path, None where there is none."""
@@ -67,7 +69,7 @@ def read(path: str | Path) -> Reading:
 
 
 def read_text(text: str, file: str = "plan", folder: Path = Path()) -> Reading:
-    """Reads a plan from its text; `folder` is where the wire lists that it names are looked for."""
+    """Reads a plan from its text; `folder` is where the files that it names are looked for."""
     source = Source.of(file, text)
     return _reading(source, *read_tree(source, text), folder)
 
@@ -78,15 +80,15 @@ def _reading(source: Source, tree: Node | None, faults: list[Fault], folder: Pat
         faults.append(Fault(tree.place, "this is not a plan", "`key: value` lines, the first of them `format: 1`"))
         tree = None
     if tree is None:
-        return Reading(None, tuple(in_order(faults)), source, None, {}, sources)
+        return Reading(None, tuple(in_order(faults)), source, None, {}, sources, folder)
     for section in ("wires", "cables"):
         _take_list(tree, section, folder, faults, sources)
     plan = validate(PlanFile, tree, faults)
     faults.extend(reference_faults(tree))
     if plan is None or faults:
-        return Reading(None, tuple(in_order(faults)), source, tree, _parts(tree), sources)
+        return Reading(None, tuple(in_order(faults)), source, tree, _parts(tree), sources, folder)
     plan = _with_defaults(plan)
-    return Reading(plan, (), source, tree, plan.parts, sources)
+    return Reading(plan, (), source, tree, plan.parts, sources, folder)
 
 
 def _take_list(tree: Node, section: str, folder: Path, faults: list[Fault], sources: dict[str, Source]) -> None:
