@@ -41,6 +41,9 @@ def amps(book, size, insulation_c, laying):
         ("1.5 mm2", Laying("duct", 40, "machine", cores=4), 13.1 * 0.75),
         # four cores of 0.75 mm2 are two pairs, the row of three pairs 0.5
         ("0.75 mm2", Laying("duct", 40, "machine", cores=4), 8.5 * 0.5),
+        # three cores of 0.5 mm2 are two pairs, the row of three pairs 0.5; two are the table's own condition
+        ("0.5 mm2", Laying("duct", 40, "machine", cores=3), 7.5 * 0.5),
+        ("0.5 mm2", Laying("duct", 40, "machine", cores=2), 7.5),
         # seven cores are four pairs, the row of five pairs 0.39
         ("0.75 mm2", Laying("duct", 40, "machine", cores=7), 8.5 * 0.39),
         # beyond the 20 circuits of B.52.17 (0.38) the total heat stays: 0.38 sqrt(20/45)

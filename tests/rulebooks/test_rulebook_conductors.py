@@ -213,8 +213,12 @@ quit
 def ngspice(text, folder):
     path = folder / "feeder.cir"
     path.write_text(text, encoding="ascii")
-    done = subprocess.run(["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=60, check=False)
+    home = {**os.environ, "HOME": str(folder)}  # ngspice ends at once where there is none
+    done = subprocess.run(
+        ["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=60, check=False, env=home
+    )
     found = dict(re.findall(r"^(sent|received) = (\S+)", done.stdout, re.MULTILINE))
+    assert len(found) == 2, done.stdout[-2000:] + done.stderr[-2000:]
     return float(found["sent"]), float(found["received"])
 
 

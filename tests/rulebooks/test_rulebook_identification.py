@@ -83,6 +83,8 @@ def test_every_role_has_a_colour_that_breaks_no_rule(book, use, role):
     [
         # IEC 60204-1 table 5
         ("enclosure", "power", {}, 0.75),
+        ("enclosure", "power", {"conductor_class": "1"}, 0.75),
+        ("enclosure", "power", {"cores": 3}, 0.75),
         ("enclosure", "control", {}, 0.2),
         ("enclosure", "data", {}, 0.2),
         ("machine", "power", {}, 1.0),
