@@ -1,0 +1,85 @@
+"""Who opens on a short circuit, and when: every device on its way asked for its latest time, the soonest counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.devices import Device, clears, device_curve, let_through
+from wiring.rulebooks.limited_source import trips_on_limited_source
+
+if TYPE_CHECKING:
+    from wiring.design.short_circuits import Short
+
+#: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
+#: (IEC 60364-4-43, 434.5.2).
+ADIABATIC_S = 5.0
+#: The discharge of a supply's capacitor is over, and a fuse that it melts is open, within this time [s] (derived: five
+#: time constants of 10 mF into 0.2 ohm).
+MELTED_BY_CAPACITOR_S = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """`device` opens first, surely within `latest_s`, infinite when none does ("" then).
+
+    `unknown` names the devices on the way whose curve the plan does not tell. `shuts_down` says that the source itself
+    goes off, whether or not a device opens.
+    """
+
+    device: str
+    latest_s: float
+    unknown: tuple[str, ...]
+    shuts_down: bool
+
+
+def opening_s(device: Device, short: Short) -> float:
+    """Latest time in which a device opens on the weakest current of a short circuit [s], infinite when it need not."""
+    origin = short.origin
+    if origin.limit_a == inf:
+        return clears(device, short.lowest.lasting_a, short.dc).max_s
+    total = device_curve(device, short.dc).total_a2s
+    if total is not None and short.capacitor_a2s >= total:
+        return MELTED_BY_CAPACITOR_S
+    found = trips_on_limited_source(
+        device, short.volts, short.hot_ohm, origin.limit_a, origin.peak_a or None, dc=short.dc
+    )
+    if origin.cuts_out and short.lowest.pulse_a < found.needed_a:
+        return inf
+    return found.opens_s
+
+
+def clearing_of(known: Mapping[str, Device], short: Short) -> Clearing:
+    """Which device on the way of a short circuit opens first."""
+    best, latest = "", inf
+    for name in reversed(short.devices):
+        if name in known and (time := opening_s(known[name], short)) < latest:
+            best, latest = name, time
+    unknown = tuple(name for name in short.devices if name not in known)
+    return Clearing(best, latest, unknown, short.origin.cuts_out)
+
+
+def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float) -> float:
+    """Most that the devices of a short circuit let through at a current [A2s], infinite when none opens.
+
+    A thermal release and a fuse need no more energy at a higher current than at a lower one (derived: heat has less
+    time to leave), so a gate at a lower current also bounds them.
+    """
+    found = inf
+    for name in short.devices:
+        if name in known:
+            found = min(found, _energy(known[name], current_a, short.dc))
+    return found
+
+
+def _energy(device: Device, current_a: float, dc: bool) -> float:
+    limit = let_through(device, current_a, dc)
+    best = inf if isinstance(limit, NotTabled) else limit.value
+    if device.family in ("breaker", "fuse"):
+        for gate in device_curve(device, dc).gates:
+            if gate.open_s is not None and gate.current_a <= current_a and gate.open_s > 0.1:
+                best = min(best, gate.current_a**2 * gate.open_s)
+    return best

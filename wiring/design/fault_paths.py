@@ -1,0 +1,207 @@
+"""The ways a short-circuit current takes: from every source outwards, with the protective devices it passes.
+
+Both sides of every source are walked by the way of least resistance. Contacts count as closed as the running machine
+closes them; a contact that is open then is passed only where nothing else leads on, because it may close.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
+from wiring.circuit.roles import is_earth_point
+from wiring.design.fault_devices import UPSTREAM, fault_device
+from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
+from wiring.parts.incoming import Converter, Supply
+from wiring.solver.lowering import is_closed, line_to_neutral_v
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+MAINS = "mains"
+#: A part that keeps such a resistance between two of its terminals limits a short circuit behind it by itself [ohm]
+#: (own choice: 24 A at 24 V; channels of safety relays and transistor outputs have ten and more).
+LIMITING_OHM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """A source as a short circuit sees it; `part` is its name, or "mains".
+
+    `limit_a` is infinite for a stiff source. `known` is False where the plan does not say what it does when overloaded.
+    `ratio` and `feed` tell a source whose voltage follows its input: the impedance there counts with the ratio squared.
+    """
+
+    part: str
+    kind: str
+    plus: Node
+    minus: Node | None
+    volts: float
+    limit_a: float = inf
+    peak_a: float = 0.0
+    cuts_out: bool = False
+    known: bool = True
+    capacitance_f: float = 0.0
+    ratio: float = 0.0
+    feed: tuple[Node, Node] | None = None
+    one_way: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """A node on the way of a fault: distance from the source [ohm], way back, devices passed, source first."""
+
+    origin: int
+    ohm: float
+    back: Edge | None
+    before: Node | None
+    devices: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FaultPaths:
+    """`hot` and `returns` by node; `closed` are the ids of all paths that the two walks take as conducting."""
+
+    origins: tuple[Origin, ...]
+    hot: Mapping[Node, Reached]
+    returns: Mapping[Node, Reached]
+    closed: frozenset[str]
+
+
+def _mains_origins(design: Design) -> Iterable[Origin]:
+    mains = design.plan.mains
+    if mains is None:
+        return
+    volts = line_to_neutral_v(mains)
+    for part, element in design.circuit.elements(Feed):
+        assert isinstance(element, Feed)
+        if element.conductor in ("N", "PE"):
+            continue
+        neutral = next((e for e in part.of(Feed) if isinstance(e, Feed) and e.conductor == "N"), None)
+        minus = (part.name, neutral.terminal) if neutral else None
+        yield Origin(MAINS, "AC", (part.name, element.terminal), minus, volts)
+
+
+def _source_volts(design: Design, key: tuple[str, int], output: Output) -> float:
+    """Open voltage of a source: its setting, or for one that follows its input the highest of all states."""
+    if output.ratio is None:
+        return output.volts
+    found = 0.0
+    for point in design.states.values():
+        assembled = point.layer(output.kind).assembled
+        for name, source in zip(assembled.source_keys, assembled.network.sources, strict=True):
+            if name == key:
+                found = max(found, abs(source.volts))
+    return found
+
+
+def _output_origins(design: Design) -> Iterable[Origin]:
+    for part in design.parts.values():
+        for n, element in enumerate(part.elements):
+            if not isinstance(element, Output) or element.rated_a is None or element.name != "output":
+                continue
+            data = part.data
+            overload = data.overload if isinstance(data, Supply | Converter) else None
+            supplied = isinstance(data, Supply | Converter)
+            feed = next((i for i in part.of(Input) if isinstance(i, Input) and i.name == element.input), None)
+            yield Origin(
+                part.name,
+                element.kind,
+                (part.name, element.plus),
+                (part.name, element.minus),
+                _source_volts(design, (part.name, n), element),
+                inf if element.limit_a is None else element.limit_a,
+                (data.peak or 0.0) if isinstance(data, Supply | Converter) else 0.0,
+                element.overload in ("hiccup", "latch-off"),
+                not supplied or overload is not None,
+                (data.output_capacitance or 0.0) if isinstance(data, Supply | Converter) else 0.0,
+                element.ratio or 0.0,
+                ((part.name, feed.a), (part.name, feed.b)) if feed and element.ratio is not None else None,
+                element.one_way,
+            )
+
+
+def _passes(circuit: Circuit, edge: Edge) -> bool:
+    if isinstance(edge, Conductor):
+        return edge.kind != "shield" and not (is_earth_point(circuit, edge.a) or is_earth_point(circuit, edge.b))
+    return not (isinstance(edge.element, Link | Switch) and edge.element.ohm >= LIMITING_OHM)
+
+
+class _Walk:
+    """One walk by least resistance from several starts at once."""
+
+    def __init__(
+        self,
+        circuit: Circuit,
+        ohm: Mapping[str, float],
+        conducts: Callable[[Edge], bool],
+        devices: Mapping[str, bool],
+        taken: Mapping[Node, Reached],
+    ) -> None:
+        self.circuit, self.ohm, self.conducts, self.devices, self.taken = circuit, ohm, conducts, devices, taken
+        self.found: dict[Node, Reached] = {}
+        self.heap: list[tuple[float, int, Node, Node | None, Edge | None]] = []
+        self.open: list[tuple[float, int, Node, Node, Edge]] = []
+
+    def run(self, starts: list[tuple[int, Node, tuple[str, ...]]]) -> dict[Node, Reached]:
+        first = {node: devices for _, node, devices in starts}
+        for number, node, _ in starts:
+            heappush(self.heap, (0.0, number, node, None, None))
+        while self.heap:
+            ohm, number, node, before, back = heappop(self.heap)
+            if node not in self.found and node not in self.taken:
+                self.reach(Reached(number, ohm, back, before, self.passed(before, back, first.get(node, ()))), node)
+            if not self.heap:
+                self.resume()
+        return self.found
+
+    def resume(self) -> None:
+        """Go on through contacts that are open now, to nodes that nothing else reaches."""
+        waiting, self.open = self.open, []
+        for ohm, number, far, node, edge in waiting:
+            if far not in self.found and far not in self.taken:
+                heappush(self.heap, (ohm, number, far, node, edge))
+
+    def passed(self, before: Node | None, back: Edge | None, first: tuple[str, ...]) -> tuple[str, ...]:
+        devices = self.found[before].devices if before is not None else first
+        if isinstance(back, Inner) and isinstance(back.element, Pole) and self.devices.get(back.part):
+            return (*devices, back.part)
+        return devices
+
+    def reach(self, here: Reached, node: Node) -> None:
+        self.found[node] = here
+        for edge in self.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far in self.found or far in self.taken or edge is here.back or not _passes(self.circuit, edge):
+                continue
+            ohm = here.ohm + self.ohm.get(edge.id, 0.0)
+            if self.conducts(edge):
+                heappush(self.heap, (ohm, here.origin, far, node, edge))
+            else:
+                self.open.append((ohm, here.origin, far, node, edge))
+
+
+def find_fault_paths(design: Design) -> FaultPaths:
+    """The ways of fault currents through the whole machine."""
+    circuit, lowered = design.circuit, design.lowered
+    position = next(iter(design.states.values())).position
+    closed = {edge.id for edge in lowered.edges if is_closed(edge, position.moved, position.opened)}
+
+    def conducts(edge: Edge) -> bool:
+        return edge.id in closed or not (isinstance(edge, Inner) and isinstance(edge.element, Switch))
+
+    ohm = {edge.id: edge.ohm for edge in lowered.edges}
+    devices = {name: fault_device(part, design.plan.rulebook) is not None for name, part in design.parts.items()}
+    origins = (*_mains_origins(design), *_output_origins(design))
+    first: tuple[str, ...] = (UPSTREAM,) if design.plan.mains and design.plan.mains.upstream else ()
+    none: tuple[str, ...] = ()
+    minus = [(n, origin.minus, none) for n, origin in enumerate(origins) if origin.minus is not None]
+    returns = _Walk(circuit, ohm, conducts, devices, {}).run(minus)
+    plus = [(n, origin.plus, first if origin.part == MAINS else none) for n, origin in enumerate(origins)]
+    hot = _Walk(circuit, ohm, conducts, devices, returns).run(plus)
+    passed = {reached.back.id for walk in (hot, returns) for reached in walk.values() if reached.back is not None}
+    return FaultPaths(origins, hot, returns, frozenset(closed | passed))

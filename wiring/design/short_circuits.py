@@ -1,0 +1,329 @@
+"""Short circuits at every terminal that a source reaches: against its own return, and against the protective earth.
+
+The highest current is that of cold conductors (20 °C), the lowest that of conductors at the temperature of their
+insulation. A supply gives its limit and no more, after a pulse where its data names one. What each protective device
+and each conductor sees follows from the places behind it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Node
+from wiring.circuit.roles import function_of
+from wiring.design.clearing import Clearing, clearing_of
+from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
+from wiring.design.fault_devices import UPSTREAM, fault_device, upstream_fault_device
+from wiring.design.fault_paths import MAINS, FaultPaths, Origin, Reached, find_fault_paths
+from wiring.parts.elements import Function
+from wiring.plan.site import Mains
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.devices import Device
+from wiring.solver.lowering import PathEdge
+from wiring.solver.short_circuit import FaultCurrent, PathOhm, capacitor_energy, limited_current, loop_impedances
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Conductors are taken at this temperature for the highest current [°C] (IEC 60909-0, from memory).
+COLD_C = 20.0
+#: Share of its nominal voltage that the mains may fall to for the lowest current (IEC 60909-0, table 1, from memory).
+LOWEST_MAINS = 0.95
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
+
+    `highest` are the currents with cold conductors, `lowest` those with hot ones [A]; `hot_ohm` is the hot loop.
+    `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s].
+    """
+
+    node: Node
+    against: Node
+    origin: Origin
+    devices: tuple[str, ...]
+    volts: float
+    cold_ohm: float
+    hot_ohm: float
+    highest: FaultCurrent
+    lowest: FaultCurrent
+    capacitor_a2s: float
+
+    @property
+    def dc(self) -> bool:
+        """Whether direct current flows."""
+        return self.origin.kind == "DC"
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceFault:
+    """What a protective device sees: the short circuit at its own terminals, and the weakest one of those it clears.
+
+    `clearing` tells who opens on the weakest one and when.
+    """
+
+    part: str
+    device: Device
+    nearest: Short
+    farthest: Short
+    clearing: Clearing
+
+
+@dataclass(frozen=True, slots=True)
+class ConductorFault:
+    """What a conductor sees. `device` is the nearest device in front of it, "" where there is none.
+
+    `highest` is a short where it begins, `lowest` one at its far end.
+    """
+
+    id: str
+    device: str
+    highest: Short
+    lowest: Short
+
+
+@dataclass(frozen=True)
+class ShortCircuits:
+    """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
+
+    paths: FaultPaths
+    known: Mapping[str, Device]
+    to_return: Mapping[Node, Short]
+    to_earth: Mapping[Node, Short]
+    devices: Mapping[str, DeviceFault]
+    conductors: Mapping[str, ConductorFault]
+
+
+class _Ohms:
+    """Resistance of every path, cold and hot."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+
+        @cache
+        def per_m(size: object, conductor_class: str, temperature_c: float) -> float:
+            found = design.book.resistance_ohm_per_m(size, conductor_class, temperature_c)  # type: ignore[arg-type]
+            return found.value if isinstance(found, Limit) else ASSUMED_OHM_PER_M
+
+        self.per_m = per_m
+
+    def at(self, edge: PathEdge, temperature_c: float) -> float:
+        wire = edge.source
+        if not isinstance(wire, Conductor) or wire.size is None:
+            return edge.ohm
+        length = ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m
+        return max(self.per_m(wire.size, wire.conductor_class or "5", temperature_c) * length, 1e-6)
+
+    def cold(self, edge: PathEdge) -> float:
+        return self.at(edge, COLD_C)
+
+    def hot(self, edge: PathEdge) -> float:
+        wire = edge.source
+        return self.at(edge, insulation_c(self.design, wire) if isinstance(wire, Conductor) else COLD_C)
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    node: Node
+    against: Node
+    reached: Reached
+    volts_factor: float
+
+
+class _Finder:
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.paths = find_fault_paths(design)
+        self.origins = self.paths.origins
+        self.book = design.plan.rulebook
+        self.known: dict[str, Device] = {}
+        for name, part in design.parts.items():
+            device = fault_device(part, self.book)
+            if isinstance(device, Device):
+                self.known[name] = device
+        upstream = upstream_fault_device(design.plan.mains.upstream if design.plan.mains else None, self.book)
+        if upstream is not None:
+            self.known[UPSTREAM] = upstream
+        self.ends: dict[str, list[Node]] = {}
+        for node in design.circuit.nodes:
+            self.ends.setdefault(node[0], []).append(node)
+
+    def return_of(self, node: Node, reached: Reached) -> tuple[Node, float] | None:
+        """The nearest return of a hot node, and by what the voltage of its source counts between the two."""
+        origin = self.origins[reached.origin]
+        lines: Node | None = None
+        for other in self.ends[node[0]]:
+            back = self.paths.returns.get(other)
+            if back is not None and self.origins[back.origin].minus == origin.minus and other != node:
+                return other, 1.0
+            line = self.paths.hot.get(other)
+            if lines is None and line is not None and self._other_line(reached, line):
+                lines = other
+        if origin.minus is not None:
+            return origin.minus, 1.0
+        if lines is None:
+            lines = next((o.plus for n, o in enumerate(self.origins) if self._lines(reached.origin, n)), None)
+        return (lines, self._between_lines()) if lines else None
+
+    def _lines(self, first: int, second: int) -> bool:
+        a, b = self.origins[first], self.origins[second]
+        return a.part == b.part == MAINS and first != second
+
+    def _other_line(self, here: Reached, there: Reached) -> bool:
+        return self._lines(here.origin, there.origin)
+
+    def _between_lines(self) -> float:
+        mains = self.design.plan.mains
+        return 3.0**0.5 if isinstance(mains, Mains) and mains.system == "three-phase" else 2.0
+
+    def earths(self) -> dict[str, Node]:
+        """The first protective earth terminal of every part that has one."""
+        found: dict[str, Node] = {}
+        for node in self.design.circuit.nodes:
+            if function_of(self.design.circuit, node) is Function.PE:
+                found.setdefault(node[0], node)
+        return found
+
+    def places(self) -> Iterator[_Place]:
+        for node, reached in self.paths.hot.items():
+            found = self.return_of(node, reached)
+            if found is not None:
+                yield _Place(node, found[0], reached, found[1])
+
+    def earth_places(self) -> Iterator[_Place]:
+        earths = self.earths()
+        mains = self.design.plan.mains
+        incoming = earths.get(mains.inlet) if mains and mains.inlet else None
+        for node, reached in self.paths.hot.items():
+            earth = earths.get(node[0], incoming)
+            if earth is not None:
+                yield _Place(node, earth, reached, 1.0)
+
+    def shorts(self) -> tuple[dict[Node, Short], dict[Node, Short]]:
+        returns, earths = list(self.places()), list(self.earth_places())
+        feeds = [origin.feed for origin in self.origins if origin.feed is not None]
+        index = self.design.lowered.index
+        pairs = [(index[place.node], index[place.against]) for place in (*returns, *earths)]
+        pairs += [(index[a], index[b]) for a, b in feeds]
+        ohms = _Ohms(self.design)
+        cold, hot = self._impedances(ohms.cold, pairs), self._impedances(ohms.hot, pairs)
+        count = len(returns) + len(earths)
+        own = _Reflected(self.paths, feeds, cold[count:], hot[count:])
+        both = list(zip((*returns, *earths), cold, hot, strict=False))
+        return self._made(both[: len(returns)], own), self._made(both[len(returns) : count], own)
+
+    def _impedances(self, ohm: PathOhm, pairs: list[tuple[int, int]]) -> tuple[float | None, ...]:
+        distinct = list(dict.fromkeys(pairs))
+        found = dict(zip(distinct, loop_impedances(self.design.lowered, self.paths.closed, ohm, distinct), strict=True))
+        return tuple(found[pair] for pair in pairs)
+
+    def _made(self, rows: list[tuple[_Place, float | None, float | None]], own: _Reflected) -> dict[Node, Short]:
+        found = {}
+        for place, cold, hot in rows:
+            if cold is None or hot is None or cold <= 0.0 or hot <= 0.0:
+                continue
+            more_cold, more_hot = own.ohm(place.reached.origin)
+            found[place.node] = self._short(place, cold + more_cold, hot + more_hot)
+        return found
+
+    def _short(self, place: _Place, cold: float, hot: float) -> Short:
+        origin = self.origins[place.reached.origin]
+        volts = origin.volts * place.volts_factor
+        least = LOWEST_MAINS * volts if origin.part == MAINS else volts
+        return Short(
+            place.node,
+            place.against,
+            origin,
+            place.reached.devices,
+            volts,
+            cold,
+            hot,
+            limited_current(volts, cold, origin.limit_a, origin.peak_a, origin.cuts_out),
+            limited_current(least, hot, origin.limit_a, origin.peak_a, origin.cuts_out),
+            capacitor_energy(volts, origin.capacitance_f, hot),
+        )
+
+
+class _Reflected:
+    """Impedance that stands in front of sources whose voltage follows their input, seen from their output."""
+
+    def __init__(
+        self,
+        paths: FaultPaths,
+        feeds: list[tuple[Node, Node]],
+        cold: tuple[float | None, ...],
+        hot: tuple[float | None, ...],
+    ) -> None:
+        self.paths = paths
+        self.behind = {feed: (a or 0.0, b or 0.0) for feed, a, b in zip(feeds, cold, hot, strict=True)}
+
+    def ohm(self, number: int, depth: int = 0) -> tuple[float, float]:
+        """Cold and hot impedance that an origin adds to the loop behind it: that of its input by the ratio squared."""
+        origin = self.paths.origins[number]
+        if origin.feed is None or depth > len(self.paths.origins):
+            return 0.0, 0.0
+        cold, hot = self.behind[origin.feed]
+        before = self.paths.hot.get(origin.feed[0])
+        more = self.ohm(before.origin, depth + 1) if before is not None else (0.0, 0.0)
+        square = origin.ratio**2
+        return square * (cold + more[0]), square * (hot + more[1])
+
+
+def _devices(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, DeviceFault]:
+    zones: dict[str, list[Short]] = {}
+    for short in to_return.values():
+        if short.devices:
+            zones.setdefault(short.devices[-1], []).append(short)
+    rows = {}
+    for name in sorted(zones):
+        if name == UPSTREAM or name not in found.known:
+            continue
+        farthest = min(zones[name], key=lambda short: (short.lowest.pulse_a, -short.hot_ohm, short.node))
+        nearest = max(zones[name], key=lambda short: (short.highest.pulse_a, -short.cold_ohm, short.node))
+        rows[name] = DeviceFault(name, found.known[name], nearest, farthest, clearing_of(found.known, farthest))
+    return rows
+
+
+def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, ConductorFault]:
+    hot, returns = found.paths.hot, found.paths.returns
+    rows: dict[str, ConductorFault] = {}
+
+    def keep(name: str, highest: Short, lowest: Short) -> None:
+        device = highest.devices[-1] if highest.devices else ""
+        known = rows.get(name)
+        if known is None or lowest.lowest.pulse_a < known.lowest.lowest.pulse_a:
+            rows[name] = ConductorFault(name, device, highest, lowest)
+
+    for wire in found.design.circuit.conductors:
+        if wire.a in to_return and wire.b in to_return and wire.kind != "shield":
+            near, far = (wire.a, wire.b) if hot[wire.a].ohm <= hot[wire.b].ohm else (wire.b, wire.a)
+            keep(wire.id, to_return[near], to_return[far])
+    for short in to_return.values():
+        node = short.against
+        if node[0] != short.node[0]:
+            continue
+        while node in returns and returns[node].back is not None:
+            step = returns[node]
+            if isinstance(step.back, Conductor):
+                keep(step.back.id, short, short)
+            assert step.before is not None
+            node = step.before
+    return {name: rows[name] for name in sorted(rows)}
+
+
+def short_circuits(design: Design) -> ShortCircuits:
+    """Every short circuit of a machine, by place, by device and by conductor."""
+    found = _Finder(design)
+    to_return, to_earth = found.shorts()
+    return ShortCircuits(
+        found.paths,
+        found.known,
+        to_return,
+        to_earth,
+        _devices(found, to_return),
+        _conductors(found, to_return),
+    )
