@@ -13,6 +13,7 @@ from wiring.design.conductors import ConductorFigure, conductor_figures, conduct
 from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.enclosure import Inside, inside_cabinet
 from wiring.design.guards import Guard, find_guards
+from wiring.design.short_circuits import ShortCircuits, short_circuits
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
 from wiring.parts.base import Part
@@ -129,6 +130,11 @@ class Design:
     def stops(self) -> tuple[StopEffect, ...]:
         """What every stop device removes, no fault assumed."""
         return stop_effects(self.circuit, self.axes, self.states)
+
+    @cached_property
+    def short_circuits(self) -> ShortCircuits:
+        """Short circuits everywhere, and what every protective device and conductor sees of them."""
+        return short_circuits(self)
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""
