@@ -104,7 +104,15 @@ class _Builder:
                 a, b = self.node(piece.start), self.node(piece.end)
                 if a and b:
                     yield Conductor(
-                        piece.name, a, b, place, title=wire.title, size=wire.size, colour=wire.colour, **_made_of(wire)
+                        piece.name,
+                        a,
+                        b,
+                        place,
+                        wire.wire,
+                        title=wire.title,
+                        size=wire.size,
+                        colour=wire.colour,
+                        **_made_of(wire),
                     )
 
     def cables(self) -> Iterator[Conductor]:
@@ -122,6 +130,7 @@ class _Builder:
             a,
             b,
             self.reading.place("cables", index, "join", core),
+            f"{cable.cable}.{core}",
             "core",
             size=cable.size_of(core),
             colour=_core_colour(cable, n, core),
@@ -141,6 +150,7 @@ class _Builder:
                     (cable.cable, ".shield"),
                     end,
                     self.reading.place("cables", index, "shield"),
+                    f"{cable.cable}.shield",
                     "shield",
                     length_m=cable.length if n else _SHIELD_TAIL_M,
                     route=cable.route,

@@ -32,6 +32,7 @@ def named(node: Node) -> str:
 class Conductor:
     """A wire, one piece of a chain, a core of a cable, or a bonded end of its shield.
 
+    `number` is what is printed on it: that of the wire for every piece of a chain, cable and core for a core.
     `length_m`, `size` and the rest are None when the plan does not say. `kind` is wire, core or shield.
     """
 
@@ -39,6 +40,7 @@ class Conductor:
     a: Node
     b: Node
     place: Place
+    number: str
     kind: str = "wire"
     size: WireSize | None = None
     colour: str | None = None

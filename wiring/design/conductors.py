@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
+from wiring.design.use import use_of
 from wiring.plan.insulation import INSULATION
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.book import Rulebook
@@ -22,10 +23,13 @@ if TYPE_CHECKING:
 #: Length and resistance taken for the network where a plan does not give them; what rests on them is not judged.
 ASSUMED_LENGTH_M = 1.0
 ASSUMED_OHM_PER_M = 0.02
-#: Loaded below this share of its ampacity a circuit heats no neighbour (IEC 60364-5-52, B.52.17 note).
-LIGHTLY_LOADED = 0.30
+#: A conductor loaded below this share of its grouped ampacity heats no neighbour: IEC 60364-5-52, 523.5; for control
+#: circuits NFPA 70, 724.51(A), while power conductors all count there (both from memory).
+LIGHTLY_LOADED = {"iec": 0.30, "na": 0.10}
 #: Insulation temperature taken where the plan names none [°C]: the lowest in common use.
 ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+#: Single conductors in a wireway are not adjusted up to this number (NFPA 70, 376.22(B), from memory).
+WIREWAY_FREE = 30
 _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR, Role.SIGNAL)
 
 
@@ -117,30 +121,54 @@ def _loaded_cores(design: Design, conductor: Conductor) -> int:
     return max(len(mates), 1)
 
 
-def _heating(design: Design, currents: Mapping[str, tuple[float, str]]) -> dict[str, dict[str, int]]:
-    """For every route the conductors in it that are loaded enough to heat the others, and their number of cores."""
-    found: dict[str, dict[str, int]] = {}
+def _heating(design: Design, currents: Mapping[str, tuple[float, str]]) -> dict[str, list[Conductor]]:
+    """For every route the conductors in it that are loaded enough to heat the others."""
+    routed: dict[str, list[Conductor]] = {}
     for conductor in design.circuit.conductors:
-        if conductor.route is None or conductor.size is None or not _carries_load(design, conductor):
-            continue
-        alone = design.book.ampacity(conductor.size, insulation_c(design, conductor), _base_laying(design, conductor))
-        amps = currents.get(conductor.id, (0.0, ""))[0]
-        if isinstance(alone, Limit) and amps > LIGHTLY_LOADED * alone.value:
-            bundle = found.setdefault(conductor.route, {})
-            bundle[conductor.id] = 1
-    return found
+        if conductor.route is not None and conductor.size is not None and _carries_load(design, conductor):
+            routed.setdefault(conductor.route, []).append(conductor)
+    return {
+        route: [one for one in mates if _heats(design, one, currents.get(one.id, (0.0, ""))[0], len(mates))]
+        for route, mates in routed.items()
+    }
 
 
-def _circuits_beside(conductor: Conductor, heating: Mapping[str, Mapping[str, int]]) -> tuple[int, int]:
-    """Loaded circuits and current-carrying conductors in the same route, this one's own included."""
-    mates = [name for name in heating.get(conductor.route or "", {}) if name != conductor.id]
-    others = [name for name in mates if conductor.cable is None or not name.startswith(f"{conductor.cable}.")]
-    return 1 + ceil(max(len(others) - 1, 0) / 2), len(others) + 1
+def _heats(design: Design, conductor: Conductor, amps: float, together: int) -> bool:
+    """Whether a conductor counts among the loaded ones, held against its ampacity with all of its route counted."""
+    assert conductor.size is not None
+    power = design.plan.rulebook == "na" and use_of(design, conductor) == "power"
+    if power:
+        return amps > 0.0
+    laying = replace(_base_laying(design, conductor), loaded_circuits=ceil(together / 2), loaded_conductors=together)
+    grouped = design.book.ampacity(conductor.size, insulation_c(design, conductor), laying)
+    return isinstance(grouped, Limit) and amps > LIGHTLY_LOADED[design.plan.rulebook] * grouped.value
 
 
-def _laying(design: Design, conductor: Conductor, heating: Mapping[str, Mapping[str, int]]) -> Laying:
+def _circuit(design: Design, conductor: Conductor) -> str:
+    """What makes conductors one circuit: their cable, or the device that guards them all."""
+    guard = design.guards.get(conductor.id)
+    return conductor.cable or ((guard.feeder or guard.part) if guard else conductor.number)
+
+
+def _together(
+    design: Design, conductor: Conductor, cores: int, heating: Mapping[str, list[Conductor]]
+) -> tuple[int, int]:
+    """Loaded circuits and current-carrying conductors in the same route, this one's own included.
+
+    Conductors behind one device are one circuit, whatever lies between them; pieces of a chain count as one conductor.
+    """
+    mates = heating.get(conductor.route or "", [])
+    others = [mate for mate in mates if mate.cable is None or mate.cable != conductor.cable]
+    circuits = {_circuit(design, mate) for mate in others} | {_circuit(design, conductor)}
+    numbers = {mate.number for mate in others if mate.number != conductor.number}
+    return len(circuits), len(numbers) + max(cores, 1)
+
+
+def _laying(design: Design, conductor: Conductor, heating: Mapping[str, list[Conductor]]) -> Laying:
     base = _base_laying(design, conductor)
-    circuits, count = _circuits_beside(conductor, heating)
+    circuits, count = _together(design, conductor, base.cores, heating)
+    if design.plan.rulebook == "na" and base.kind == "duct" and not base.cores and count <= WIREWAY_FREE:
+        count = 1
     return replace(base, loaded_circuits=circuits, loaded_conductors=max(count, base.loaded_conductors))
 
 
@@ -164,7 +192,7 @@ def _figure(
     design: Design,
     conductor: Conductor,
     currents: Mapping[str, tuple[float, str]],
-    heating: Mapping[str, Mapping[str, int]],
+    heating: Mapping[str, list[Conductor]],
 ) -> ConductorFigure:
     amps, state = currents.get(conductor.id, (0.0, ""))
     rated_c = insulation_c(design, conductor)

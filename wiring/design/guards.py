@@ -24,7 +24,8 @@ from wiring.rulebooks.devices import Device
 class Guard:
     """What limits a current. `rating_a` is its rated current, `lasting_a` the most it lets pass for ever.
 
-    `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name.
+    `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name. A
+    sum of devices, which limits a common return, names the source that it returns to as its `feeder`.
     """
 
     family: str
@@ -32,6 +33,7 @@ class Guard:
     rating_a: float
     lasting_a: float
     curve: str = ""
+    feeder: str = ""
 
     def __str__(self) -> str:
         return self.part
@@ -139,8 +141,8 @@ def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
         return source
     if len(guards) == 1:
         return next(iter(guards.values()))
-    lasting = sum(guard.lasting_a for guard in guards.values())
-    return Guard("sum", " + ".join(sorted(guards)), total, lasting)
+    lasting = min(sum(guard.lasting_a for guard in guards.values()), source.lasting_a)
+    return Guard("sum", " + ".join(sorted(guards)), total, lasting, feeder=source.part)
 
 
 def _return_guards(circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard]) -> Iterator[tuple[str, Guard]]:

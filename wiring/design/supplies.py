@@ -57,11 +57,23 @@ def available(rated_a: float, part: Part, device_c: float) -> float:
 
 
 def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tuple[float, float, bool]:
-    current = abs(point.element_current(output.kind).get((part.name, n), 0.0))
+    """Current and voltage of an output, and whether an operating point exists for it.
+
+    A supply that shuts down is told with the current that it was asked for.
+    """
+    layer = point.layer(output.kind)
+    keys, solution = layer.assembled.source_keys, layer.solution
+    if (part.name, n) not in keys:
+        return 0.0, 0.0, True
+    source = keys.index((part.name, n))
+    demand = next((entry.demand_a for entry in solution.overloaded if entry.source == source), None)
+    if demand is not None:
+        return demand, 0.0, False
+    amps = solution.source_a[source]
+    if amps is None:
+        return 0.0, 0.0, False
     volts = abs(point.between((part.name, output.plus), (part.name, output.minus), output.kind))
-    solution = point.layer(output.kind).solution
-    carried = not solution.collapsed and not solution.overloaded
-    return current, volts, carried
+    return abs(amps), volts, True
 
 
 def _wanted(part: Part, output: Output, design: Design, state: str) -> float:

@@ -84,9 +84,10 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
     path = next((effect.paths[part] for effect in effects for part in left if effect.paths.get(part)), ())
     through = f", fed through {', '.join(path)}" if path else ""
     removed = len(effects[0].removed)
+    verb = "leaves" if len(devices) == 1 else "leave"
     return RULE.finding(
         (*left, *devices),
-        f"{' and '.join(devices)} of stop {stop} leave {', '.join(left)} alive{through}",
+        f"{' and '.join(devices)} of stop {stop} {verb} {', '.join(left)} alive{through}",
         design.reading.place("stops", stop),
         because=tuple(Cause(design.place(part), "stays fed") for part in left),
         numbers=(Number("removed", float(removed), "", "parts"), Number("left alive", float(len(left)), "", "parts")),
