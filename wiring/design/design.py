@@ -7,16 +7,19 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from wiring.circuit.axes import Axis, find_axes
-from wiring.circuit.model import Circuit, Conductor
+from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.circuit.roles import Roles, find_roles
 from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
 from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.enclosure import Inside, inside_cabinet
 from wiring.design.guards import Guard, find_guards
+from wiring.design.power_use import power_nodes
 from wiring.design.short_circuits import ShortCircuits, short_circuits
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
+from wiring.design.written import Written, written_entries
 from wiring.parts.base import Part
+from wiring.plan.conductors import Cable
 from wiring.plan.models import PlanFile, StateEntry
 from wiring.plan.read import Reading
 from wiring.plan.source import Place
@@ -120,6 +123,21 @@ class Design:
     def guards(self) -> Mapping[str, Guard]:
         """What limits the current of every conductor."""
         return find_guards(self.circuit, self.axes)
+
+    @cached_property
+    def written(self) -> Mapping[str, Written]:
+        """The entry of the plan that each conductor comes from."""
+        return written_entries(self)
+
+    @cached_property
+    def cables(self) -> Mapping[str, Cable]:
+        """The cables of the plan by their name."""
+        return {cable.cable: cable for cable in self.plan.cables}
+
+    @cached_property
+    def power_nodes(self) -> frozenset[Node]:
+        """The points of power circuits, between a source and the loads that take power."""
+        return power_nodes(self)
 
     @cached_property
     def conductors(self) -> Mapping[str, ConductorFigure]:

@@ -19,10 +19,10 @@ def is_power_rail(design: Design, rail: Rail) -> bool:
     """Whether motors, drives, heaters or process sources hang on a rail; the mains always are power."""
     if rail.role in (Role.LIVE, Role.NEUTRAL):
         return True
-    return any(_takes_power(design, node) for node in design.roles.at.get(rail, ()))
+    return any(takes_power(design, node) for node in design.roles.at.get(rail, ()))
 
 
-def _takes_power(design: Design, node: Node) -> bool:
+def takes_power(design: Design, node: Node) -> bool:
     """Whether a node is a main supply terminal of such a part; its enable, logic and signal terminals do not count."""
     part = design.parts.get(node[0])
     if part is None or not isinstance(part.data, Drive | Heater | ProcessSource | Pump | Shaft):

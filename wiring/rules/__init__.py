@@ -12,6 +12,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-overloaded",
     "conductor-unprotected",
     "protection-above-conductor",
+    "conductor-below-minimum-size",
     "earth-missing",
     "protective-conductor-too-small",
     "stop-leaves-hazard",

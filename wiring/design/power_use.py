@@ -1,0 +1,76 @@
+"""Which conductors belong to power circuits, branch by branch: a lamp on the rail of motors is a control circuit."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Edge, Inner, Node
+from wiring.circuit.roles import Role
+from wiring.design.use import takes_power, use_of
+from wiring.parts.elements import Coil, Feed, Link, Output, Switch
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Kinds whose connections are control circuits, whatever rail they hang on; their contacts are asked one by one.
+_CONTROL_KINDS = frozenset(
+    ("controller", "encoder", "io-card", "lamp", "push-button", "relay", "safety-relay", "sensor", "valve")
+)
+
+
+def _walk(design: Design, starts: Iterable[Node], passes: Callable[[Node, Edge], bool]) -> frozenset[Node]:
+    """The nodes that can be reached over edges that `passes` allows from the near node."""
+    reached = set(starts)
+    queue = deque(sorted(reached))
+    while queue:
+        node = queue.popleft()
+        for edge in design.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in reached and passes(node, edge):
+                reached.add(far)
+                queue.append(far)
+    return frozenset(reached)
+
+
+def _joins(edge: Edge) -> bool:
+    """Whether an edge makes one point of its ends: a conductor that is no bond, or a link."""
+    return not isinstance(edge, Inner) or isinstance(edge.element, Link)
+
+
+def power_nodes(design: Design) -> frozenset[Node]:
+    """The points between a source and the loads that take power: motors, drives, heaters, pumps, process sources.
+
+    Contacts and protective devices are passed on the way to the source, and none behind it.
+    """
+    circuit = design.circuit
+    bonds = {bond.id for bond in design.roles.bonds}
+    births = [(part.name, e.terminal) for part, e in circuit.elements(Feed) if isinstance(e, Feed)]
+    births += [(p.name, end) for p, e in circuit.elements(Output) if isinstance(e, Output) for end in (e.plus, e.minus)]
+    sources = _walk(design, births, lambda _, edge: edge.id not in bonds and _joins(edge))
+    loads = [node for node in circuit.nodes if takes_power(design, node)]
+    return _walk(design, loads, lambda near, edge: edge.id not in bonds and (_joins(edge) or near not in sources))
+
+
+def _is_control_end(design: Design, node: Node) -> bool:
+    """Whether a conductor ends here at a coil, a lamp, a card, or a contact that switches no power."""
+    part = design.parts.get(node[0])
+    if part is None:
+        return False
+    contacts = [e for e in part.elements if isinstance(e, Switch) and node[1] in (e.a, e.b)]
+    if contacts:
+        far = [(part.name, end) for contact in contacts for end in (contact.a, contact.b)]
+        return not all(end in design.power_nodes for end in far)
+    coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
+    return part.kind in _CONTROL_KINDS or node[1] in coils
+
+
+def circuit_use(design: Design, conductor: Conductor) -> str:
+    """power, control, signal or earth, judged by the branch that the conductor belongs to and not by its rail alone."""
+    use = use_of(design, conductor)
+    if use != "power" or design.roles.of_conductor(conductor) is Role.MOTOR:
+        return use
+    ends = conductor.ends
+    on_way = all(end in design.power_nodes for end in ends)
+    return "power" if on_way and not any(_is_control_end(design, end) for end in ends) else "control"

@@ -1,0 +1,144 @@
+"""A conductor is thinner than its place and use allow, whatever current it carries.
+
+Both rulebooks name a smallest size so that a conductor survives being drawn in, clamped and moved. It depends on the
+place (in the enclosure or on the machine), on the use (power, control, data), on whether the conductor lies alone or
+in a cable, and on whether it moves. Protective conductors have a rule of their own.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 0.5 mm2, conductor_class: 5, length: 2 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 0.5 mm2, conductor_class: 5, length: 2 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, conductor_class: 5, length: 2 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, conductor_class: 5, length: 2 m}
+Not judged
+    A conductor without a size (told by `conductor-overloaded`); one whose smallest size depends on a class it does not
+    give; what the rulebook leaves to the maker of the electronics.
+Known limits
+    Whether 16 and 18 AWG are allowed in a power circuit also depends on the device ahead: see
+    `protection-above-conductor`. Conductors to encoders count as data; other signals count as control under the IEC
+    book; under the North American one they are electronic circuits, with the feed and return of sensors and cards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.design.conductors import is_outside
+from wiring.design.design import Design
+from wiring.design.power_use import circuit_use
+from wiring.design.written import cable_of, origin, value_place
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Function, Switch
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="conductor-below-minimum-size",
+    title="Conductor is thinner than its place allows",
+    signal=Signal.CAUTION,
+    harm="It breaks in a clamp or in motion: a control circuit fails, or a power conductor comes loose and arcs.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "12.2, table 5", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "12.6", Standing.FROM_MEMORY)),
+    ),
+)
+#: A conductor that gives no class is judged as flexible, and is not judged where a rigid one would have to be thicker.
+_FLEXIBLE, _RIGID = "5", "2"
+_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
+_UNJUDGED = (Role.PE, Role.SHIELD, Role.NONE)
+Kind = tuple[str, str, int, bool, bool]
+
+
+def _kind(design: Design, conductor: Conductor) -> Kind:
+    """Place, use, cores, shielded, moving."""
+    cable = cable_of(design, conductor)
+    route = design.plan.routes.get(conductor.route or "")
+    moving = bool(cable and cable.flexing) or (route is not None and route.kind == "chain")
+    place = "machine" if is_outside(design, conductor) else "enclosure"
+    shielded = cable is not None and cable.shield is not None
+    return place, _use(design, conductor), conductor.cores if cable else 1, shielded, moving
+
+
+def _use(design: Design, conductor: Conductor) -> str:
+    use = circuit_use(design, conductor)
+    if use == "power":
+        return use
+    ends = [end for end in conductor.ends if end[0] in design.parts]
+    if any(design.parts[part].kind == "encoder" for part, _ in ends):
+        return "data"
+    electronic = use == "signal" or any(_is_electronic(design, part, terminal) for part, terminal in ends)
+    return "data" if electronic and design.plan.rulebook == "na" else "control"
+
+
+def _is_electronic(design: Design, part: str, terminal: str) -> bool:
+    """Whether an end belongs to a sensor, a card's signals, or a contact that a card reads."""
+    if design.parts[part].kind == "sensor" or design.parts[part].terminals[terminal].function in _SIGNALS:
+        return True
+    contacts = [e for e in design.parts[part].of(Switch) if isinstance(e, Switch) and terminal in (e.a, e.b)]
+    return any(design.roles.role[part, end] is Role.SIGNAL for e in contacts for end in (e.a, e.b))
+
+
+def _least(design: Design, kind: Kind, conductor_class: str) -> Limit | NotTabled:
+    place, use, cores, shielded, moving = kind
+    return design.book.minimum_size(
+        place, use, cores=cores, shielded=shielded, conductor_class=conductor_class, moving=moving
+    )
+
+
+def _is_below(conductor: Conductor, least: Limit | NotTabled) -> bool:
+    return (
+        isinstance(least, Limit) and conductor.size is not None and conductor.size.area_mm2 < least.value * (1 - 1e-6)
+    )
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Conductors of one size and kind in one cable or of one wire type together."""
+    thin: dict[tuple[str, str, Kind], list[Conductor]] = {}
+    limits: dict[Kind, Limit] = {}
+    unclassed: list[Conductor] = []
+    for conductor in design.circuit.conductors:
+        if conductor.size is None or design.roles.of_conductor(conductor) in _UNJUDGED:
+            continue
+        kind = _kind(design, conductor)
+        least = _least(design, kind, conductor.conductor_class or _FLEXIBLE)
+        if isinstance(least, Limit) and _is_below(conductor, least):
+            limits[kind] = least
+            thin.setdefault((origin(design, conductor, "size"), conductor.size.text, kind), []).append(conductor)
+        elif conductor.conductor_class is None and _is_below(conductor, _least(design, kind, _RIGID)):
+            unclassed.append(conductor)
+    for (_, _, kind), conductors in thin.items():
+        yield _finding(design, kind, limits[kind], conductors)
+    if unclassed:
+        names = tuple(conductor.id for conductor in unclassed)
+        yield RULE.not_judged(names, "whether it is flexible (`conductor_class: 5`)", unclassed[0].place)
+
+
+def _finding(design: Design, kind: Kind, least: Limit, conductors: list[Conductor]) -> Judgement:
+    first = conductors[0]
+    assert first.size is not None
+    names = [conductor.id for conductor in conductors]
+    listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+    where = "on the machine" if kind[0] == "machine" else "in the enclosure"
+    laid = f"as a core of {kind[2]}" if kind[2] > 1 else "as a single wire"
+    size = next((s for s in design.book.standard_sizes() if s.area_mm2 >= least.value * (1 - 1e-6)), None)
+    return RULE.finding(
+        names,
+        f"{listed} {'is' if len(names) == 1 else 'are'} {first.size.text}; a {kind[1]} conductor {where} {laid} is "
+        f"at least {size.text if size else f'{least.value:.3g} mm2'}",
+        value_place(design, conductors, "size"),
+        because=[Cause(other.place, first.size.text) for other in conductors[1:]],
+        numbers=(Number("fitted", first.size.area_mm2 * 1e-6, "m2", first.size.text),),
+        limit=least,
+        mend=(f"Make {listed} {size.text if size else f'{least.value:.3g} mm2'} or thicker.",),
+    )
