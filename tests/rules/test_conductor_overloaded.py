@@ -1,0 +1,127 @@
+"""A conductor carries more than its ampacity, in the state in which it carries most."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "conductor-overloaded"
+
+
+def body(amps: float, size: str, route: str = "duct", insulation: str = "pvc-70", ambient_c: float = 40.0) -> str:
+    """One load on a pair of short conductors of a size, laid in one way."""
+    return f"""
+site: {{ambient: {ambient_c} °C}}
+routes:
+  way: {{kind: {route}}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 500 A}}
+  E1: {{kind: load, rated: 24 V DC {24.0 * amps} W}}
+wires:
+  - {{wire: 1, from: G1:V+, to: E1:1, size: {size}, insulation: {insulation}, length: 1 mm, route: way}}
+  - {{wire: 2, from: G1:V-, to: E1:2, size: 35 mm2, insulation: {insulation}, length: 1 mm}}
+"""
+
+
+# IEC 60204-1:2016 table 6, copper with PVC 70 °C at 40 °C: column B1 (single wires in a duct) and E (in the open).
+TABLE_6 = [
+    ("0.75 mm2", "duct", 8.6),
+    ("1 mm2", "duct", 10.3),
+    ("1.5 mm2", "duct", 13.5),
+    ("2.5 mm2", "duct", 18.3),
+    ("4 mm2", "duct", 24.0),
+    ("6 mm2", "duct", 31.0),
+    ("10 mm2", "duct", 44.0),
+    ("1.5 mm2", "open", 16.1),
+    ("2.5 mm2", "open", 22.0),
+    ("4 mm2", "open", 30.0),
+]
+# NFPA 79:2021 table 12.5.1, 60 °C column, which unmarked terminals allow (18 and 16 AWG one source, the rest from
+# memory); at 30 °C the factor is 1.
+TABLE_12_5_1 = [("18 AWG", 7.0), ("16 AWG", 10.0), ("14 AWG", 15.0), ("12 AWG", 20.0), ("10 AWG", 30.0)]
+
+
+@pytest.mark.parametrize(("size", "route", "ampacity"), TABLE_6)
+def test_the_limit_is_table_6(size: str, route: str, ampacity: float) -> None:
+    assert fired(SLUG, design(body(0.99 * ampacity, size, route))) == []
+    [finding] = fired(SLUG, design(body(1.01 * ampacity, size, route)))
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(ampacity)
+    assert finding.limit.source.standard == "IEC 60204-1"
+
+
+@pytest.mark.parametrize(("size", "ampacity"), TABLE_12_5_1)
+def test_the_limit_is_table_12_5_1(size: str, ampacity: float) -> None:
+    def at(share: float) -> str:
+        return body(share * ampacity, size, insulation="MTW", ambient_c=30.0)
+
+    assert [f for f in fired(SLUG, design(at(0.99), "na")) if f.subjects[0] == "1"] == []
+    [finding] = [f for f in fired(SLUG, design(at(1.01), "na")) if f.subjects[0] == "1"]
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(ampacity)
+
+
+@pytest.mark.parametrize(("ambient_c", "factor"), [(45.0, 0.91), (50.0, 0.82), (55.0, 0.71), (60.0, 0.58)])
+def test_warm_air_lowers_the_limit(ambient_c: float, factor: float) -> None:
+    """IEC 60204-1:2016 table D.1, PVC: the factor on table 6; 1.5 mm2 in a duct carries 13.5 A at 40 °C."""
+    assert fired(SLUG, design(body(0.99 * factor * 13.5, "1.5 mm2", ambient_c=ambient_c))) == []
+    assert fired(SLUG, design(body(1.01 * factor * 13.5, "1.5 mm2", ambient_c=ambient_c)))
+
+
+def test_a_chain_carries_what_hangs_behind_it() -> None:
+    """Three loads of 5 A: 15, 10 and 5 A in the pieces of a chain of 1 mm2 in the open, which carries 12.4 A (table 6)."""
+    assert_marked("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 105 %}}
+  F1: {kind: breaker, rating: 10 A, curve: B}
+  E1: {kind: load, rated: 24 V DC 120 W}
+  E2: {kind: load, rated: 24 V DC 120 W}
+  E3: {kind: load, rated: 24 V DC 120 W}
+wires:
+  - {wire: 1, from: G1:V+, to: F1:1, size: 16 mm2, insulation: pvc-70, length: 0.2 m}
+  - {wire: 2, through: [F1:2, E1:1, E2:1, E3:1], size: 1 mm2, insulation: pvc-70, length: 1 cm}   #! conductor-overloaded
+  - {wire: 3, through: [G1:V-, E1:2, E2:2, E3:2], size: 16 mm2, insulation: pvc-70, length: 0.2 m}
+""")
+
+
+def test_a_shared_return_carries_the_sum() -> None:
+    found = design("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
+  X1: {kind: terminals, points: 3, bridged: [1-3]}
+  E1: {kind: load, rated: 24 V DC 120 W}
+  E2: {kind: load, rated: 24 V DC 120 W}
+wires:
+  - {wire: 1, from: G1:V+, to: E1:1, size: 6 mm2, insulation: pvc-70, length: 0.1 m}
+  - {wire: 2, from: G1:V+, to: E2:1, size: 6 mm2, insulation: pvc-70, length: 0.1 m}
+  - {wire: 3, from: E1:2, to: X1:1, size: 6 mm2, insulation: pvc-70, length: 0.1 m}
+  - {wire: 4, from: E2:2, to: X1:2, size: 6 mm2, insulation: pvc-70, length: 0.1 m}
+  - {wire: 5, from: X1:3, to: G1:V-, size: 0.5 mm2, insulation: pvc-70, length: 0.1 m}
+""")
+    [finding] = fired(SLUG, found)
+    assert finding.subjects == ("5",)
+    assert finding.numbers[0].value == pytest.approx(10.0, rel=0.01)  # twice 120 W at 24 V
+
+
+def test_conductors_without_a_size_are_told_together() -> None:
+    text = body(5.0, "1.5 mm2").replace("size: 1.5 mm2, ", "").replace("size: 35 mm2, ", "")
+    [item] = open_questions(SLUG, design(text))
+    assert item.subjects == ("1", "2")
+    assert "`size`" in item.missing
+
+
+def test_the_size_that_it_offers_passes() -> None:
+    """25 A are too much for 2.5 and 4 mm2 in a duct; 6 mm2 carries 31 A (table 6, B1)."""
+    [finding] = fired(SLUG, design(body(25.0, "2.5 mm2")))
+    assert "6 mm2" in finding.mend[0]
+
+
+@given(st.sampled_from(TABLE_6[:7]), st.floats(0.2, 3.0))
+def test_a_thicker_conductor_never_makes_it_worse(row: tuple[str, str, float], share: float) -> None:
+    amps = share * row[2]
+    thin = bool(fired(SLUG, design(body(amps, row[0]))))
+    thick = [f for f in fired(SLUG, design(body(amps, "16 mm2"))) if f.subjects[0] == "1"]
+    assert thin or not thick

@@ -1,0 +1,126 @@
+"""A metal part reaches the protective earth of the inlet through conductors and earth points alone."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "earth-missing"
+
+# IEC 60204-1:2016, 8.2.1 and 8.2.3 (from memory): every exposed conductive part is bonded; no switching device and no
+# overcurrent device in a protective conductor; a conduit, a cable sheath or a shield is no protective conductor.
+
+
+def body(*wires: str, parts: str = "", metal: str = "  MP: {kind: metalwork}\n", cables: str = "") -> str:
+    lines = "".join(f"  - {wire}\n" for wire in wires)
+    return f"""
+parts:
+  X0: {{kind: inlet}}
+  XPE: {{kind: earth-bar, points: 4}}
+{parts}{metal}wires:
+  - {{wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE}}
+{lines}{cables}"""
+
+
+MARKED = body(metal="  MP: {kind: metalwork}   #! earth-missing\n")
+DIRECT = "{wire: PE2, from: XPE:2, to: MP:1, size: 2.5 mm2, colour: GNYE}"
+
+
+def test_the_finding_points_at_the_part() -> None:
+    assert_marked(MARKED)
+
+
+def test_its_own_conductor_to_the_bar_earths_it() -> None:
+    assert_marked(body(DIRECT))
+
+
+@pytest.mark.parametrize(
+    ("part", "terminals"),
+    [
+        ("Q9: {kind: disconnector, poles: 1}", ("1", "2")),
+        ("F9: {kind: fuse, rating: 10 A, class: gG}", ("1", "2")),
+        ("F9: {kind: breaker, rating: 10 A, curve: C}", ("1", "2")),
+        ("K9: {kind: contactor, poles: 1, rated: 9 A, coil: 24 V DC 3 W}", ("1", "2")),
+        ("S9: {kind: selector, contacts: {13-14: NO}}", ("13", "14")),
+    ],
+)
+def test_a_way_that_can_be_opened_does_not_count(part: str, terminals: tuple[str, str]) -> None:
+    name = part.split(":")[0]
+    found = design(
+        body(
+            f"{{wire: PE2, from: XPE:2, to: {name}:{terminals[0]}, size: 2.5 mm2, colour: GNYE}}",
+            f"{{wire: PE3, from: {name}:{terminals[1]}, to: MP:1, size: 2.5 mm2, colour: GNYE}}",
+            parts=f"  {part}\n",
+        )
+    )
+    assert [f.subjects for f in fired(SLUG, found) if "MP" in f.subjects] == [("MP",)]
+
+
+def test_a_shield_does_not_count() -> None:
+    shield = "cables:\n  - {cable: C1, cores: 2, size: 1 mm2, join: {}, shield: {ends: [XPE:2, MP:1]}}\n"
+    found = design(body(cables=shield))
+    assert [f.subjects for f in fired(SLUG, found)] == [("MP",)]
+
+
+def test_the_zero_volts_of_a_rail_does_not_count() -> None:
+    """A return that is bonded at the bar earths no metal: the way leads through a terminal that is no earth point."""
+    supply = "  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}\n"
+    found = design(
+        body(
+            "{wire: 8, from: G1:V-, to: XPE:3, size: 2.5 mm2}",
+            "{wire: 9, from: G1:V-, to: MP:1, size: 2.5 mm2}",
+            parts=supply,
+        )
+    )
+    assert [f.subjects for f in fired(SLUG, found)] == [("MP",)]
+
+
+def test_a_second_bar_counts_when_it_is_earthed_itself() -> None:
+    second = "  XP2: {kind: earth-bar, points: 2}\n"
+    on = ("{wire: PE2, from: XPE:2, to: XP2:1, size: 2.5 mm2}", "{wire: PE3, from: XP2:2, to: MP:1, size: 2.5 mm2}")
+    assert fired(SLUG, design(body(*on, parts=second))) == []
+    assert fired(SLUG, design(body(on[1], parts=second)))
+
+
+def test_a_body_of_class_two_needs_none() -> None:
+    """Class II equipment has no protective conductor terminal (IEC 61140, 7.4, from memory)."""
+    supply = "  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}\n"
+    assert fired(SLUG, design(body(DIRECT, parts=supply))) == []
+    assert fired(SLUG, design(body(DIRECT, parts=supply.replace(", class: II", ""))))
+
+
+def test_a_plan_without_an_inlet_is_not_judged() -> None:
+    [item] = open_questions(SLUG, design("parts:\n  MP: {kind: metalwork}\n  BED: {kind: metalwork}\n"))
+    assert item.subjects == ("BED", "MP")
+    assert "inlet" in item.missing
+
+
+NAMES = ("MA", "MB", "MC")
+
+
+@given(st.lists(st.tuples(st.sampled_from(("XPE", *NAMES)), st.sampled_from(NAMES)), max_size=6), st.data())
+def test_the_direction_of_a_conductor_and_one_more_of_them_change_nothing_for_the_worse(
+    joins: list[tuple[str, str]], data: st.DataObject
+) -> None:
+    """Reachability by hand: a part is earthed when a chain of joins leads to the bar."""
+    metal = "".join(f"  {name}: {{kind: metalwork, points: 9}}\n" for name in NAMES)
+    bar = "  XPE: {kind: earth-bar, points: 20}\n"
+
+    def plan(pairs: list[tuple[str, str]]) -> str:
+        lines = [
+            f"{{wire: W{n}, from: {a}:{2 + n}, to: {b}:{2 + n}, size: 4 mm2}}"
+            for n, (a, b) in enumerate(pairs)
+            if a != b
+        ]
+        return body(*lines, metal=metal).replace("  XPE: {kind: earth-bar, points: 4}\n", bar)
+
+    earthed = {"XPE"}
+    for _ in NAMES:
+        earthed |= {end for a, b in joins if {a, b} & earthed for end in (a, b)}
+    expected = {name for name in NAMES if name not in earthed}
+    assert {f.subjects[0] for f in fired(SLUG, design(plan(joins)))} == expected
+    turned = [(b, a) if data.draw(st.booleans()) else (a, b) for a, b in joins]
+    assert {f.subjects[0] for f in fired(SLUG, design(plan(turned)))} == expected

@@ -1,0 +1,153 @@
+"""A device that guards a conductor is larger than the conductor allows."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired
+
+SLUG = "protection-above-conductor"
+
+
+def body(device: str, size: str, insulation: str = "pvc-70", ambient_c: float = 40.0) -> str:
+    """A supply of 200 A, a device, and a pair of conductors in a duct, the return too thick to matter."""
+    return f"""
+site: {{ambient: {ambient_c} °C}}
+routes:
+  way: {{kind: duct}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 200 A}}
+  F1: {device}
+  E1: {{kind: load, rated: 24 V DC 24 W}}
+wires:
+  - {{wire: 1, from: G1:V+, to: F1:1, size: 120 mm2, insulation: {insulation}, length: 0.3 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: {size}, insulation: {insulation}, length: 1 m, route: way}}
+  - {{wire: 3, from: G1:V-, to: E1:2, size: 120 mm2, insulation: {insulation}, length: 1 m}}
+"""
+
+
+def breaker(rating: float) -> str:
+    return f"{{kind: breaker, rating: {rating} A, curve: C}}"
+
+
+def fuse(rating: float, fuse_class: str = "gG") -> str:
+    return f"{{kind: fuse, rating: {rating} A, class: {fuse_class}}}"
+
+
+def test_the_finding_points_at_the_thinnest_conductor() -> None:
+    assert_marked("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
+  F4: {kind: fuse, rating: 25 A, class: gG}
+  X1: {kind: terminals, points: 2, bridged: [1-2]}
+  E1: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: G1:V+, to: F4:1, size: 10 mm2, insulation: pvc-70, length: 0.3 m}
+  - {wire: 2, from: F4:2, to: X1:1, size: 1 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 4, from: X1:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}   #! protection-above-conductor
+  - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 1 m}
+""")
+
+
+# IEC 60364-4-43, 433.1: rated current not above the ampacity; what the device lets pass for ever not above 1.45 times
+# it. Ampacities of IEC 60204-1:2016 table 6, B1: 0.75 mm2 8.6 A, 1.5 mm2 13.5 A, 2.5 mm2 18.3 A.
+@pytest.mark.parametrize(
+    ("device", "size", "fires"),
+    [
+        (
+            breaker(8),
+            "0.75 mm2",
+            False,
+        ),  # a breaker lets 1.45 times its rating pass (IEC 60898-1): the first rule rules
+        (breaker(8.5), "0.75 mm2", False),
+        (breaker(8.7), "0.75 mm2", True),
+        (breaker(13), "1.5 mm2", False),
+        (breaker(16), "1.5 mm2", True),
+        (breaker(16), "2.5 mm2", False),
+        (breaker(20), "2.5 mm2", True),
+        # gG from 16 A lets 1.6 times pass (IEC 60269-1 table 2): 16 A allows 25.6 A, 1.45 * 18.3 A = 26.5 A
+        (fuse(16), "2.5 mm2", False),
+        (fuse(20), "2.5 mm2", True),
+        # gG above 4 and below 16 A lets 1.9 times pass: 6 A lets 11.4 A pass, 8 A 15.2 A; 1.45 * 8.6 A = 12.5 A
+        (fuse(6), "0.75 mm2", False),
+        (fuse(8), "0.75 mm2", True),
+    ],
+)
+def test_the_limit_under_iec(device: str, size: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(body(device, size)))) is fires
+
+
+# NFPA 79:2021 12.6.1 and 7.2 (from memory), NFPA 70:2023 240.4(D): small conductors and their largest device.
+@pytest.mark.parametrize(
+    ("size", "largest", "next_larger"), [("14 AWG", 15, 20), ("12 AWG", 20, 25), ("10 AWG", 30, 35)]
+)
+def test_the_limit_of_small_conductors_in_north_america(size: str, largest: float, next_larger: float) -> None:
+    def plan(rating: float) -> str:
+        text = body(breaker(rating), size, "MTW", ambient_c=30.0)
+        return text.replace(
+            "E1: {kind: load, rated: 24 V DC 24 W}", "E1: {kind: heater, metal: false, rated: 24 V DC 24 W}"
+        )
+
+    assert fired(SLUG, design(plan(largest), "na")) == []
+    assert fired(SLUG, design(plan(next_larger), "na"))
+
+
+def test_a_supply_that_limits_is_the_device_where_there_is_no_other() -> None:
+    """A supply of 20 A in front of 0.75 mm2: it limits at 22 A or more and never opens."""
+    [finding] = fired(
+        SLUG,
+        design("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, overload: {mode: constant-current, limit: 120 %}}
+  E1: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: G1:V+, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 2, from: G1:V-, to: E1:2, size: 6 mm2, insulation: pvc-70, length: 1 m}
+"""),
+    )
+    assert finding.subjects == ("1", "G1")
+
+
+def test_the_return_is_guarded_by_the_devices_of_all_loads_that_come_back_through_it() -> None:
+    """Two branches of 4 A through one return: 8 A, which 0.75 mm2 in the open carries (10.4 A, table 6, E)."""
+    text = """
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 100 A}}
+  F1: {{kind: breaker, rating: {rating} A, curve: B}}
+  F2: {{kind: breaker, rating: {rating} A, curve: B}}
+  X1: {{kind: terminals, points: 3, bridged: [1-3]}}
+  E1: {{kind: load, rated: 24 V DC 24 W}}
+  E2: {{kind: load, rated: 24 V DC 24 W}}
+wires:
+  - {{wire: 1, through: [G1:V+, F1:1, F2:1], size: 35 mm2, insulation: pvc-70, length: 0.2 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 3, from: F2:2, to: E2:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 4, from: E1:2, to: X1:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 5, from: E2:2, to: X1:2, size: 1.5 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 6, from: X1:3, to: G1:V-, size: 0.75 mm2, insulation: pvc-70, length: 1 m}}
+"""
+    assert fired(SLUG, design(text.format(rating=4))) == []
+    [finding] = fired(SLUG, design(text.format(rating=6)))  # 12 A through 10.4 A
+    assert finding.subjects[0] == "6"
+    assert finding.summary.startswith("F1 + F2 is rated 12 A")
+
+
+def test_a_conductor_without_a_size_is_left_to_the_rule_that_tells_it() -> None:
+    text = body(breaker(25), "1.5 mm2").replace("size: 1.5 mm2, ", "")
+    assert fired(SLUG, design(text)) == []
+
+
+def test_an_overloaded_conductor_is_reported_once() -> None:
+    """0.75 mm2 with 20 A through it: too thin for its load, which is the nearer danger."""
+    text = body(breaker(25), "0.75 mm2").replace("24 V DC 24 W", "24 V DC 480 W")
+    assert fired(SLUG, design(text)) == []
+    assert fired("conductor-overloaded", design(text))
+
+
+@given(st.sampled_from([2, 4, 6, 8, 10, 13, 16, 20, 25, 32]), st.sampled_from([0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0]))
+def test_a_smaller_device_or_a_thicker_conductor_never_makes_it_worse(rating: float, area: float) -> None:
+    if not fired(SLUG, design(body(breaker(rating), f"{area} mm2"))):
+        assert not fired(SLUG, design(body(breaker(rating / 2), f"{area} mm2")))
+        assert not fired(SLUG, design(body(breaker(rating), f"{2 * area} mm2")))

@@ -1,0 +1,92 @@
+"""A protective conductor is thinner than what it answers for asks."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "protective-conductor-too-small"
+
+
+def body(line: str, earth: str, at: str = "cabinet", rating: float = 16) -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: {rating} A, curve: B}}}}
+parts:
+  X0: {{kind: inlet}}
+  E1: {{kind: heater, rated: 230 V AC 1000 W, at: {at}}}
+wires:
+  - {{wire: 1, from: X0:L, to: E1:1, size: {line}, length: 1 m}}
+  - {{wire: 2, from: X0:N, to: E1:2, size: {line}, length: 1 m}}
+  - {{wire: PE1, from: X0:PE, to: E1:PE, size: {earth}, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_conductor() -> None:
+    text = body("2.5 mm2", "1 mm2")
+    assert_marked(text.replace("size: 1 mm2, length: 1 m}", "size: 1 mm2, length: 1 m}   #! " + SLUG))
+
+
+# IEC 60204-1:2016 table 1 (and IEC 60364-5-54 table 54.2): S up to 16 mm2; 16 mm2 up to 35; half of S above.
+@pytest.mark.parametrize(
+    ("line", "least", "next_smaller"),
+    [
+        ("4 mm2", "4 mm2", "2.5 mm2"),
+        ("10 mm2", "10 mm2", "6 mm2"),
+        ("16 mm2", "16 mm2", "10 mm2"),
+        ("25 mm2", "16 mm2", "10 mm2"),
+        ("35 mm2", "16 mm2", "10 mm2"),
+        ("50 mm2", "25 mm2", "16 mm2"),
+        ("70 mm2", "35 mm2", "25 mm2"),
+    ],
+)
+def test_the_limit_is_table_1(line: str, least: str, next_smaller: str) -> None:
+    assert fired(SLUG, design(body(line, least))) == []
+    [finding] = fired(SLUG, design(body(line, next_smaller)))
+    assert finding.subjects == ("PE1",)
+    assert finding.mend == (f"Make PE1 {least}.",)
+
+
+def test_a_separate_one_outside_the_cabinet_is_thicker() -> None:
+    """2.5 mm2 where it is not part of a cable (IEC 60364-5-54:2011, 543.1.3, one source; IEC 60204-1, 8.2.2)."""
+    assert fired(SLUG, design(body("1.5 mm2", "1.5 mm2", at="cabinet"))) == []
+    assert fired(SLUG, design(body("1.5 mm2", "1.5 mm2", at="machine")))
+    assert fired(SLUG, design(body("1.5 mm2", "2.5 mm2", at="machine"))) == []
+
+
+# NFPA 79:2021 table 8.2.2.3 and NFPA 70 table 250.122, copper: by the rating of the device ahead (from memory).
+@pytest.mark.parametrize(
+    ("rating", "least", "next_smaller"),
+    [(15, "14 AWG", "16 AWG"), (20, "12 AWG", "14 AWG"), (60, "10 AWG", "12 AWG"), (100, "8 AWG", "10 AWG")],
+)
+def test_the_limit_in_north_america(rating: float, least: str, next_smaller: str) -> None:
+    assert fired(SLUG, design(body("2 AWG", least, rating=rating), "na")) == []
+    assert fired(SLUG, design(body("2 AWG", next_smaller, rating=rating), "na"))
+
+
+def test_a_line_without_a_device_is_not_judged_in_north_america() -> None:
+    text = body("14 AWG", "14 AWG").replace(", upstream: {kind: breaker, rating: 16 A, curve: B}", "")
+    found = design(text, "na")
+    assert fired(SLUG, found) == []
+    [item] = open_questions(SLUG, found)
+    assert item.subjects == ("PE1",)
+
+
+def test_a_conductor_without_a_size_is_not_judged() -> None:
+    text = body("2.5 mm2", "9 mm2").replace("size: 9 mm2, ", "")
+    [item] = open_questions(SLUG, design(text))
+    assert item.subjects == ("PE1",)
+    assert "size" in item.missing
+
+
+SIZES = [0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0]
+
+
+@given(st.sampled_from(SIZES), st.sampled_from(SIZES[:-1]))
+def test_a_thicker_one_never_makes_it_worse_and_as_thick_as_the_line_always_passes(line: float, earth: float) -> None:
+    if not fired(SLUG, design(body(f"{line} mm2", f"{earth} mm2"))):
+        thicker = SIZES[SIZES.index(earth) + 1]
+        assert not fired(SLUG, design(body(f"{line} mm2", f"{thicker} mm2")))
+    assert not fired(SLUG, design(body(f"{line} mm2", f"{line} mm2")))
