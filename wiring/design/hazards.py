@@ -1,4 +1,4 @@
-"""Whether a part that can hurt is fed: asked of an operating point, from the part's own inputs."""
+"""Which parts can hurt, and where to see whether they are fed: at the part's own inputs, or at its drive."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
+from wiring.control.alive import probe_is_alive
+from wiring.control.script import Probe
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
@@ -26,35 +28,39 @@ def drives_of(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
     return [axis.drive for axis in axes.values() if part.name in {motor.name for motor in axis.motors}]
 
 
-def _drive_is_live(drive: Part, point: OperatingPoint) -> bool:
-    buses = [e for e in drive.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
-    fed = any(
-        abs(point.between((drive.name, bus.a), (drive.name, bus.b), bus.kind)) >= max(0.5 * bus.lockout_v, 1.0)
-        for bus in buses
-    )
-    data = drive.data
-    if not fed or not isinstance(data, Drive) or not data.sto:
-        return fed
-    wanted = {
-        (drive.name, coil.moves) for coil in drive.of(Coil) if isinstance(coil, Coil) and coil.moves.startswith("sto")
-    }
-    return wanted <= point.attracted
+def _drive_probes(drive: Part) -> list[Probe]:
+    """Where a drive is fed; with safe torque off inputs it is alive only while all of them are attracted."""
+    sto = isinstance(drive.data, Drive) and bool(drive.data.sto)
+    coils = [e for e in drive.of(Coil) if isinstance(e, Coil) and e.moves.startswith("sto")]
+    needs = tuple((drive.name, coil.moves) for coil in coils) if sto else ()
+    return [
+        Probe(drive.name, bus.a, bus.b, bus.kind, max(0.5 * bus.lockout_v, 1.0), needs)
+        for bus in drive.of(Draw)
+        if isinstance(bus, Draw) and bus.name == "bus"
+    ]
 
 
-def _load_is_live(part: Part, point: OperatingPoint) -> bool:
+def _load_probes(part: Part) -> list[Probe]:
+    found = []
     for element in part.elements:
         match element:
             case Draw() | Input() | Coil():
-                kind, rated = element.kind or "DC", _rated_volts(part, element)
+                kind = element.kind or "DC"
             case Resistance() if element.load:
-                kind, rated = element.kind, _rated_volts(part, element)
+                kind = element.kind
             case _:
                 continue
-        for frequency in (kind,) if kind else ("DC", "AC"):
-            volts = abs(point.between((part.name, element.a), (part.name, element.b), frequency))
-            if volts > max(DEAD_SHARE * rated, 0.5):
-                return True
-    return False
+        dead_v = max(DEAD_SHARE * _rated_volts(part, element), 0.5)
+        found.append(Probe(part.name, element.a, element.b, kind, dead_v))
+    return found
+
+
+def probes_of(part: Part, axes: Mapping[str, Axis]) -> tuple[Probe, ...]:
+    """Where to see whether a hazard is fed: a motor through its drive, anything else at its own terminals."""
+    drives = drives_of(part, axes) if isinstance(part.data, Shaft) else []
+    if drives:
+        return tuple(probe for drive in drives for probe in _drive_probes(drive))
+    return tuple(_load_probes(part))
 
 
 def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float:
@@ -68,8 +74,5 @@ def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float
 
 
 def is_live(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> bool:
-    """Whether a hazard is fed at an operating point: a motor through its drive, anything else at its own terminals."""
-    drives = drives_of(part, axes) if isinstance(part.data, Shaft) else []
-    if drives:
-        return any(_drive_is_live(drive, point) for drive in drives)
-    return _load_is_live(part, point)
+    """Whether a hazard is fed at an operating point."""
+    return any(probe_is_alive(probe, point) for probe in probes_of(part, axes))

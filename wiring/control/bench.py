@@ -1,0 +1,286 @@
+"""The same sequence in numbers: the machine solved at every moment, with its faults, coils and units in motion.
+
+What the screen cannot decide, and every danger that it reports, is played here: real voltages against pick-up and
+drop-out, fuses that blow, resets that count. Transients, bounce and inductance are outside of the model.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from wiring.circuit.model import Circuit, Inner, Node
+from wiring.control.alive import is_alive
+from wiring.control.faults import EARTH, Fault, earth_node
+from wiring.control.screen import ORDERS
+from wiring.control.script import Moment, StopUse
+from wiring.parts.elements import Coil, Link, Logic, Pole
+from wiring.solver.assembly import Actuator, ElementKey
+from wiring.solver.lowering import Lowered, PathEdge
+from wiring.solver.operating import Layer, Machine, OperatingPoint, program_outputs
+from wiring.solver.solution import Outcome
+
+_ROUNDS = 40
+_EVENTS = 4
+_BRIDGE_OHM = 1e-3
+#: A protective device opens at this multiple of its rating (own choice, above every conventional tripping current).
+BLOWS_AT = 2.0
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """The machine at one moment. `alive` are targets; `reason` is empty unless something could not be decided."""
+
+    alive: tuple[str, ...]
+    point: OperatingPoint
+    settled: bool
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """What a run of the sequence assumes: the order of contacts, and how a program leaves its outputs at the stop."""
+
+    order: str = ORDERS[0]
+    outputs_on: bool = True
+
+
+def with_bridges(lowered: Lowered, faults: Sequence[Fault]) -> Lowered:
+    """The circuit with the bridges of some faults as conductors of their own."""
+    edges = []
+    for fault in faults:
+        if fault.bridge is None:
+            continue
+        ends = [_real(lowered.circuit, node) for node in fault.bridge]
+        first, second = ends
+        if first is None or second is None or lowered.index[first] == lowered.index[second]:
+            continue
+        link = Inner(fault.id, Link(first[1], second[1], _BRIDGE_OHM), first, second)
+        edges.append(PathEdge(fault.id, lowered.index[first], lowered.index[second], _BRIDGE_OHM, link))
+    return replace(lowered, edges=(*lowered.edges, *edges)) if edges else lowered
+
+
+def _real(circuit: Circuit, node: Node) -> Node | None:
+    return earth_node(circuit) if node == EARTH else node
+
+
+def _trips_at(circuit: Circuit) -> dict[str, float]:
+    """Current at which every pole of a protective device opens [A]."""
+    found = {}
+    for part, pole in circuit.elements(Pole):
+        assert isinstance(pole, Pole)
+        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
+        if rating:
+            found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
+    return found
+
+
+class Bench(Machine):
+    """A machine that keeps its state from moment to moment."""
+
+    def __init__(
+        self, running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition
+    ) -> None:
+        self.outputs_of_programs = program_outputs(running.lowered.circuit)
+        position = replace(running.position, moved=self.outputs_of_programs)
+        super().__init__(running.lowered, position, running, running)
+        self.use, self.device, self.faults, self.condition = use, device, faults, condition
+        self.stuck_on: frozenset[Actuator] = frozenset()
+        self.stuck_off: frozenset[Actuator] = frozenset()
+        self.operated: frozenset[Actuator] = frozenset()
+        self.programs = self.outputs_of_programs
+        self.late = True
+        self.trips = _trips_at(running.lowered.circuit)
+        self.pressed: dict[Actuator, bool] = {}
+        self.opened: dict[Actuator, bool] = {}
+        self.circuit = running.lowered.circuit
+        self.live_lowered = running.lowered
+
+    def play(self) -> dict[Moment, Snapshot]:
+        """The sequence from the moment at which the fault appears."""
+        seen = {}
+        self._appear()
+        seen[Moment.FAULT] = self._rest()
+        self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
+        self.operated = frozenset({(self.device, "operator")})
+        seen[Moment.STOP] = self._rest()
+        self.operated = frozenset()
+        seen[Moment.RELEASE] = self._rest()
+        self.programs = self.outputs_of_programs
+        for start in self.use.starts:
+            self.operated = frozenset({(start, "operator")})
+            self._rest()
+            self.operated = frozenset()
+            seen[Moment.AGAIN] = self._rest()
+            if len(seen[Moment.AGAIN].alive) >= len(seen[Moment.FAULT].alive):
+                break
+        else:
+            seen.setdefault(Moment.AGAIN, seen[Moment.RELEASE])
+        self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
+        self.lowered = replace(self.live_lowered, mains_sources=())
+        seen[Moment.MAINS_OFF] = self._rest()
+        self.lowered = self.live_lowered
+        seen[Moment.MAINS_ON] = self._rest()
+        return seen
+
+    def _appear(self) -> None:
+        faults = self.faults
+        self.live_lowered = self.lowered = with_bridges(self.lowered, faults)
+        opened = {path for fault in faults for path in fault.opened}
+        closed = {path for fault in faults for path in fault.closed}
+        dead = {part for fault in faults for part in fault.dead}
+        self.stuck_on = frozenset(actuator for fault in faults for actuator in fault.on)
+        self.stuck_off = frozenset(actuator for fault in faults for actuator in fault.off)
+        self.position = replace(
+            self.position,
+            opened=self.position.opened | opened,
+            closed=self.position.closed | closed,
+            off=self.position.off | dead,
+        )
+        self.output_v = {key: volts for key, volts in self.output_v.items() if key[0] not in dead}
+
+    # Coming to rest.
+
+    def _rest(self) -> Snapshot:
+        delayed = self._delayed()
+        point, changed = self._run(late=not delayed)
+        if delayed:
+            point, changed = self._run(late=True)
+        alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
+        reason = f"never at rest: {', '.join(changed)}" if changed else _undecided(point)
+        return Snapshot(alive, point, not changed, reason)
+
+    def _delayed(self) -> bool:
+        return any(coil.on_delay_s or coil.off_delay_s for coil in self.coils.values()) or any(
+            unit.off_delay_s for unit in self.logics.values()
+        )
+
+    def _run(self, late: bool) -> tuple[OperatingPoint, list[str]]:
+        self.late = late
+        for _ in range(_EVENTS):
+            point, changed = self._settle()
+            if changed or not self._resets():
+                break
+        return point, changed
+
+    def _settle(self) -> tuple[OperatingPoint, list[str]]:
+        changed: list[str] = []
+        for _ in range(_ROUNDS):
+            self.held = (self.operated | self.programs | self.stuck_on) - self.stuck_off
+            self.attracted -= self.held | self.stuck_off
+            dc, ac = self.solve_layers()
+            changed = self.step(dc, ac)
+            point = self._point(dc, ac, changed)
+            if not changed and not self._blow(point):
+                break
+        return point, sorted(set(changed))
+
+    def _point(self, dc: Layer, ac: Layer, changed: list[str]) -> OperatingPoint:
+        return OperatingPoint(
+            self.lowered,
+            replace(self.position, moved=self.held | self.attracted),
+            dc,
+            ac,
+            frozenset(self.attracted),
+            frozenset(self.output_v),
+            dict(self.input_w),
+            not changed,
+            tuple(sorted(set(changed))),
+        )
+
+    def _blow(self, point: OperatingPoint) -> bool:
+        """Open the protective device that is most above its rating; True when there was one."""
+        worst, over = "", 1.0
+        for kind in ("DC", "AC"):
+            currents = point.path_current(kind)
+            for pole, limit in self.trips.items():
+                share = abs(currents.get(pole, 0.0)) / limit
+                if share > over:
+                    worst, over = pole, share
+        if worst:
+            self.position = replace(self.position, opened=self.position.opened | {worst})
+        return bool(worst)
+
+    def step_coils(self, point: OperatingPoint) -> list[str]:
+        """Coils against their pick-up and drop-out, in the order that the condition names."""
+        picks: list[tuple[Actuator, str]] = []
+        drops: list[tuple[Actuator, str]] = []
+        for key, coil in self.coils.items():
+            actuator = (key[0], coil.moves)
+            if actuator in self.held or actuator in self.stuck_off:
+                continue
+            was = actuator in self.attracted
+            now = self._attracts(key, coil, point, was)
+            if now and not was and (self.late or not coil.on_delay_s):
+                picks.append((actuator, f"{key[0]}:{coil.name}"))
+            if was and not now and (self.late or not coil.off_delay_s):
+                drops.append((actuator, f"{key[0]}:{coil.name}"))
+        if self.condition.order == ORDERS[1] and drops:
+            picks = []
+        if self.condition.order == ORDERS[2] and picks:
+            drops = []
+        self.attracted |= {actuator for actuator, _ in picks}
+        self.attracted -= {actuator for actuator, _ in drops}
+        return [name for _, name in (*picks, *drops)]
+
+    def _attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
+        if key[0] in self.position.off:
+            return False
+        volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
+        return volts >= (coil.drop_out_v if was else coil.pick_up_v)
+
+    def _is_on(self, actuator: Actuator) -> bool:
+        return actuator in self.attracted or actuator in self.held
+
+    def _ready(self, part: str, unit: Logic) -> bool:
+        return all(self._is_on((part, need)) for need in (unit.supply, *unit.channels))
+
+    def step_logic(self) -> list[str]:
+        """Units that lost a channel or their supply let go."""
+        changed = []
+        for key, unit in self.logics.items():
+            actuator = (key[0], unit.outputs)
+            waits = unit.off_delay_s > 0.0 and not self.late
+            if actuator in self.attracted and not waits and not self._ready(key[0], unit):
+                self.attracted.discard(actuator)
+                changed.append(f"{key[0]} {unit.outputs}")
+        return changed
+
+    def _resets(self) -> bool:
+        fired = False
+        for key, unit in self.logics.items():
+            part, actuator = key[0], (key[0], unit.outputs)
+            ready, pressed = self._ready(part, unit), self._is_on((part, unit.reset))
+            counts = (self.pressed.get(actuator, False) and not pressed) if unit.reset_mode == "monitored" else pressed
+            if unit.paired:
+                counts = self._channels_opened(part, unit) and counts
+            if counts and ready and not self._is_on(actuator) and actuator not in self.stuck_off:
+                self.attracted.add(actuator)
+                fired = True
+            self.pressed[actuator] = pressed and ready
+        return fired
+
+    def _channels_opened(self, part: str, unit: Logic) -> bool:
+        """Whether every channel has been open since the outputs fell; a unit without supply forgets."""
+        fallen = not self._is_on((part, unit.outputs))
+        powered = self._is_on((part, unit.supply))
+        for channel in unit.channels:
+            key = (part, channel)
+            seen = self.opened.get(key, False) or not self._is_on(key) or not powered
+            self.opened[key] = fallen and seen
+        return all(self.opened[part, channel] for channel in unit.channels)
+
+
+def _undecided(point: OperatingPoint) -> str:
+    for kind in ("DC", "AC"):
+        solution = point.layer(kind).solution
+        if solution.outcome in (Outcome.UNDECIDED, Outcome.COLLAPSED):
+            return f"the {kind} network has no operating point ({solution.reason or solution.outcome})"
+    return ""
+
+
+def play(
+    running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition | None = None
+) -> dict[Moment, Snapshot]:
+    """The moments of a sequence, from the running machine, with some faults and one device worked."""
+    return Bench(running, use, device, faults, condition or Condition()).play()

@@ -1,0 +1,223 @@
+"""Every single fault that the stop proof assumes, as data: what it opens, closes, bridges, holds or kills.
+
+The list follows the fault tables of ISO 13849-2 annex D. Where those tables allow a fault to be left out under a
+condition that this circuit meets, `excluded` names the condition; such a fault is still simulated and told apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+from wiring.circuit.model import Circuit, Conductor, Node, named
+from wiring.circuit.roles import function_of
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pole, Switch
+from wiring.solver.assembly import Actuator
+
+#: Stands for the protective earth in a bridge.
+EARTH: Node = ("", "PE")
+
+_DIRECT = "direct opening contact, ISO 13849-2 table D.8"
+_TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 table D.6"
+_CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
+_CABINET = "conductors inside one enclosure wired to IEC 60204-1, ISO 13849-2 table D.4"
+_INSIDE_UNIT = "inside of a safety relay: judged by its maker's performance level"
+_INSIDE_PLACES = ("cabinet", "door")
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault. `subjects` are the ids it is about, the first the one to change; `words` say it in half a sentence.
+
+    `on` and `off` are actuators stuck attracted or let go, `dead` parts whose outputs deliver nothing, `bridge` two
+    nodes that touch (EARTH stands for the protective earth). `excluded` is empty when the fault must be assumed.
+    """
+
+    id: str
+    kind: str
+    subjects: tuple[str, ...]
+    words: str
+    table: str
+    opened: tuple[str, ...] = ()
+    closed: tuple[str, ...] = ()
+    bridge: tuple[Node, Node] | None = None
+    on: tuple[Actuator, ...] = ()
+    off: tuple[Actuator, ...] = ()
+    dead: tuple[str, ...] = ()
+    excluded: str = ""
+
+
+def single_faults(circuit: Circuit) -> tuple[Fault, ...]:
+    """Every single fault of a circuit, in the order of conductors, cables and parts, without doubles."""
+    found = [*_conductor_faults(circuit), *_core_faults(circuit)]
+    for part in circuit.parts.values():
+        found += [*_contact_faults(part), *_device_faults(part), *_neighbour_faults(part)]
+    return tuple({fault.id: fault for fault in found}.values())
+
+
+def _conductor_faults(circuit: Circuit) -> Iterator[Fault]:
+    for wire in circuit.conductors:
+        if wire.kind == "shield":
+            continue
+        what = "core" if wire.kind == "core" else "wire"
+        yield Fault(f"open:{wire.id}", "open", (wire.id,), f"{what} {wire.id} breaks", "D.4", opened=(wire.id,))
+        if not any(function_of(circuit, end) is Function.PE for end in wire.ends):
+            words = f"{what} {wire.id} touches earth"
+            yield Fault(f"earth:{wire.id}", "earth", (wire.id,), words, "D.4", bridge=(wire.a, EARTH))
+
+
+def _core_faults(circuit: Circuit) -> Iterator[Fault]:
+    cables: dict[str, list[Conductor]] = {}
+    for wire in circuit.conductors:
+        if wire.kind == "core" and wire.cable:
+            cables.setdefault(wire.cable, []).append(wire)
+    for cores in cables.values():
+        inside = all(_is_inside(circuit, end) for core in cores for end in core.ends)
+        for first, second in combinations(cores, 2):
+            yield Fault(
+                f"cores:{first.id}+{second.id}",
+                "cores",
+                (first.id, second.id),
+                f"cores {first.id} and {second.id} touch",
+                "D.4",
+                bridge=(first.a, second.a),
+                excluded=_CABINET if inside else "",
+            )
+
+
+def _is_inside(circuit: Circuit, end: Node) -> bool:
+    part = circuit.parts.get(end[0])
+    return part is not None and part.data.at in _INSIDE_PLACES
+
+
+def _contact_faults(part: Part) -> Iterator[Fault]:
+    switches = [element for element in part.of(Switch) if isinstance(element, Switch)]
+    for switch in switches:
+        path = f"{part.name}:{switch.name}"
+        direct = switch.actuator == "operator" and (switch.direct or part.kind == "emergency-stop")
+        yield Fault(
+            f"weld:{path}",
+            "weld",
+            (part.name,),
+            f"contact {path} does not open",
+            "D.8" if switch.actuator == "operator" else "D.9",
+            opened=_held_apart(part, switch, switches),
+            closed=(path,),
+            excluded=_DIRECT if direct and switch.closed_at_rest else "",
+        )
+        yield Fault(f"stay:{path}", "stay", (part.name,), f"contact {path} does not close", "D.8", opened=(path,))
+    for pole in part.of(Pole):
+        assert isinstance(pole, Pole)
+        path = f"{part.name}:{pole.name}"
+        yield Fault(f"blown:{path}", "blown", (part.name,), f"{path} is open", "own list", opened=(path,))
+
+
+def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str, ...]:
+    """The break contacts that a welded make contact keeps open: mirror contacts, and all of a forcibly guided set."""
+    if welded.closed_at_rest:
+        return ()
+    guided = bool(getattr(part.data, "forced", False))
+    return tuple(
+        f"{part.name}:{other.name}"
+        for other in switches
+        if other.closed_at_rest and other.actuator == welded.actuator and (other.mirror or guided)
+    )
+
+
+def _device_faults(part: Part) -> Iterator[Fault]:
+    moved = {switch.actuator for switch in part.of(Switch) if isinstance(switch, Switch)}
+    logic = any(isinstance(element, Logic) for element in part.elements)
+    for actuator in sorted(_actuators(part)):
+        whole = f"{part.name}" if actuator in ("coil", "outputs", "brake", "valve") else f"{part.name} {actuator}"
+        safe_inside = _INSIDE_UNIT if logic else ""
+        key = (part.name, actuator)
+        fault_id = f"{part.name}:{actuator}"
+        words = f"{whole} stays attracted"
+        yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=safe_inside)
+        yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer attracts", "D.9", off=(key,))
+    if "operator" in moved and _springs_back(part):
+        jammed = f"{part.name} stays pressed"
+        yield Fault(f"jammed:{part.name}", "jammed", (part.name,), jammed, "D.8", on=((part.name, "operator"),))
+    if any(isinstance(element, Output) and element.name == "output" for element in part.elements):
+        missing = f"{part.name} delivers nothing"
+        yield Fault(f"missing:{part.name}", "missing", (part.name,), missing, "D.12", dead=(part.name,))
+
+
+def _springs_back(part: Part) -> bool:
+    return part.kind in ("push-button", "foot-switch")
+
+
+def _actuators(part: Part) -> set[str]:
+    names: set[str] = set()
+    logic = [element for element in part.elements if isinstance(element, Logic)]
+    inner = {name for unit in logic for name in (unit.supply, unit.reset, *unit.channels)}
+    for element in part.elements:
+        if isinstance(element, Coil) and element.moves not in inner:
+            names.add(element.moves)
+        elif isinstance(element, Logic):
+            names.add(element.outputs)
+    return names
+
+
+def _neighbour_faults(part: Part) -> Iterator[Fault]:
+    joined = _joined(part)
+    names = list(part.terminals)
+    for first, second in pairwise(names):
+        if joined.get(first, first) == joined.get(second, second) or _is_contact(part, first, second):
+            continue
+        ends = ((part.name, first), (part.name, second))
+        row = part.kind in ("terminals", "connector", "earth-bar")
+        yield Fault(
+            f"bridge:{part.name}:{first}+{second}",
+            "bridge",
+            (part.name,),
+            f"{named(ends[0])} and {named(ends[1])} touch",
+            "D.6" if row else "D.8",
+            bridge=ends,
+            excluded=_exclusion(part, row),
+        )
+
+
+def _exclusion(part: Part, row: bool) -> str:
+    if row or part.data.at in _INSIDE_PLACES:
+        return _TERMINALS
+    return _CONTACTS if any(isinstance(element, Switch) for element in part.elements) else ""
+
+
+def _is_contact(part: Part, first: str, second: str) -> bool:
+    """Whether the pair is the two ends of one contact or pole, whose closing is a fault of its own."""
+    ends = {first, second}
+    return any(isinstance(element, Switch | Pole) and {element.a, element.b} == ends for element in part.elements)
+
+
+def _joined(part: Part) -> dict[str, str]:
+    joined: dict[str, str] = {}
+
+    def root(name: str) -> str:
+        while joined.get(name, name) != name:
+            name = joined[name]
+        return name
+
+    for element in part.of(Link):
+        if isinstance(element, Link) and element.ohm == 0.0:
+            joined[root(element.a)] = root(element.b)
+    return {name: root(name) for name in part.terminals}
+
+
+def earth_node(circuit: Circuit) -> Node | None:
+    """The node that stands for the protective earth: that of the inlet, else the first earth terminal there is."""
+    for part, element in circuit.elements(Feed):
+        if isinstance(element, Feed) and element.conductor == "PE":
+            return part.name, element.terminal
+    return next((node for node in circuit.nodes if function_of(circuit, node) is Function.PE), None)
+
+
+def held_through(devices: tuple[str, ...]) -> Fault:
+    """Not a fault of a part but of its use: the reset is held, or wedged, while the stop is worked and released."""
+    names = " and ".join(devices)
+    on = tuple((device, "operator") for device in devices)
+    return Fault(
+        f"held-through:{'+'.join(devices)}", "held-through", devices, f"{names} is held all the time", "", on=on
+    )

@@ -1,0 +1,242 @@
+"""The rails of a net in all cases at once, and which coils and loads they feed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from wiring.control.inject import Case, inject
+from wiring.control.net import Net, Pair, Source
+from wiring.control.reach import Rails, spread, spread_apart
+from wiring.solver.assembly import Actuator
+
+#: Cases of an actuator that is on: for certain, and perhaps.
+On = tuple[int, int]
+OFF: On = (0, 0)
+
+
+class Field:
+    """The paths of a net as they conduct now, and the rails that follow. `faulty` brings the faults in."""
+
+    def __init__(self, net: Net, cases: Sequence[Case]) -> None:
+        self.net = net
+        self.half = len(cases)
+        self.all = (1 << len(cases)) - 1
+        self.injected = inject(net, cases)
+        self.groups = _grouped(net.sources)
+        self.movers: dict[Actuator, list[int]] = {}
+        for n, path in enumerate(net.paths):
+            if path.moved_by is not None:
+                self.movers.setdefault(path.moved_by, []).append(n)
+        self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
+        self._wire()
+        self.on: dict[Actuator, On] = {}
+        self.live: list[On] = [OFF] * len(self.groups)
+        self.shorted = [0] * len(self.groups)
+        self.rails = [Rails() for _ in self.groups]
+        self.faulty = False
+        self.mains = True
+        self.conducts: list[int] = []
+
+    def _wire(self) -> None:
+        """Neighbours of every node, by the direction of a rail: the plus goes through a diode, the minus back."""
+        net = self.net
+        forward: list[list[tuple[int, int]]] = [[] for _ in range(net.count)]
+        ends = [(path.a, path.b) for path in net.paths] + [(a, b) for a, b, _, _ in self.injected.bridges]
+        for n, (a, b) in enumerate(ends):
+            forward[a].append((b, n))
+            forward[b].append((a, n))
+        back = [list(near) for near in forward]
+        for k, (a, b) in enumerate(net.diodes):
+            forward[a].append((b, len(ends) + k))
+            back[b].append((a, len(ends) + k))
+        self.forward, self.back = forward, back
+        self.soft_forward = [list(near) for near in forward]
+        self.soft_back = [list(near) for near in back]
+        for k, (a, b) in enumerate(net.soft):
+            for adjacent in (self.soft_forward, self.soft_back):
+                adjacent[a].append((b, len(ends) + len(net.diodes) + k))
+                adjacent[b].append((a, len(ends) + len(net.diodes) + k))
+
+    # Contacts.
+
+    def set(self, actuator: Actuator, sure: int, perhaps: int) -> bool:
+        """Put an actuator, faults of the actuator itself counted in; True when it changed."""
+        if self.faulty:
+            held, dead = self.injected.on.get(actuator, 0), self.injected.off.get(actuator, 0)
+            sure, perhaps = (sure | held) & ~dead, (perhaps | held) & ~dead
+        if self.on.get(actuator, OFF) == (sure, perhaps):
+            return False
+        self.on[actuator] = (sure, perhaps)
+        return True
+
+    def renew(self) -> None:
+        """Every path and every rail anew."""
+        paths = [self._path(n) for n in range(len(self.net.paths))]
+        bridged = [
+            (bits | (bits << self.half if certain else 0)) if self.faulty else 0
+            for _, _, bits, certain in self.injected.bridges
+        ]
+        both = self.all | self.all << self.half
+        self.conducts = paths + bridged + [both] * len(self.net.diodes) + [self.all] * len(self.net.soft)
+        for n in range(len(self.groups)):
+            self._trace(n)
+
+    def move(self, actuators: Iterable[Actuator]) -> bool:
+        """Set the contacts of actuators that moved and the rails they touch; True when a source came or went."""
+        changed: dict[int, int] = {}
+        for actuator in actuators:
+            for n in self.movers.get(actuator, ()):
+                before, now = self.conducts[n], self._path(n)
+                if before != now:
+                    self.conducts[n] = now
+                    change = before ^ now
+                    changed[n] = (change | change >> self.half) & self.all
+        if changed:
+            for n in range(len(self.groups)):
+                if self._touched(n, changed):
+                    self._trace(n)
+        return self._renew_sources()
+
+    def _path(self, n: int) -> int:
+        path = self.net.paths[n]
+        sure = perhaps = self.all
+        if path.moved_by is not None:
+            sure, perhaps = self.on.get(path.moved_by, OFF)
+            if path.closed_at_rest:
+                sure, perhaps = self.all & ~perhaps, self.all & ~sure
+        if self.faulty:
+            weld, cut = self.injected.closed.get(path.id, 0), self.injected.opened.get(path.id, 0)
+            sure, perhaps = (sure | weld) & ~cut, (perhaps | weld) & ~cut
+        return perhaps | sure << self.half
+
+    def _touched(self, n: int, changed: dict[int, int]) -> bool:
+        rails, paths = self.rails[n], self.net.paths
+        if not rails.plus:
+            return False
+        for path, cases in changed.items():
+            a, b = paths[path].a, paths[path].b
+            if (rails.plus[a] | rails.plus[b] | rails.minus[a] | rails.minus[b]) & cases:
+                return True
+        return False
+
+    # Rails.
+
+    def _renew_sources(self) -> bool:
+        changed = False
+        for n, group in enumerate(self.groups):
+            live = self._alive(group[0])
+            if live != self.live[n]:
+                had = self.live[n][1]
+                self.live[n] = live
+                if live[1] & ~had or not live[1]:
+                    self._trace(n)
+                else:
+                    self.rails[n].sure, self.rails[n].perhaps = live[0] & ~self.shorted[n], live[1]
+                changed = True
+        return changed
+
+    def _alive(self, source: Source) -> On:
+        if source.is_mains:
+            return (self.all, self.all) if self.mains else OFF
+        dead = self.injected.dead.get(source.part, 0) if self.faulty else 0
+        sure, perhaps = (self.all, self.all) if source.feed is None else self.fed(source.feed)
+        return (sure & ~dead if source.certain else 0), perhaps & ~dead
+
+    def _trace(self, n: int) -> None:
+        """The points that a source reaches now."""
+        group, half, conducts = self.groups[n], self.half, self.conducts
+        sure, perhaps = self.live[n]
+        of = self.rails[n] = Rails(sure=sure, perhaps=perhaps)
+        if not perhaps:
+            return
+        starts, minus = [source.plus for source in group], [group[0].minus]
+        of.plus = spread(self.forward, conducts, self._seeded(starts, perhaps | self.all << half), starts)
+        short = of.plus[minus[0]] & self.all
+        self.shorted[n] |= short
+        of.sure &= ~self.shorted[n]
+        if short:
+            conducts = list(conducts)
+            for path in self.limiting:
+                conducts[path] &= ~(short << half)
+        of.minus = spread(self.back, conducts, self._seeded(minus, self.all | self.all << half), minus)
+        if short:
+            self._hold_back(of, starts, short)
+        self._sneak(of.plus, of.minus, self.soft_forward)
+        self._sneak(of.minus, of.plus, self.soft_back)
+
+    def _hold_back(self, of: Rails, starts: list[int], short: int) -> None:
+        """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus."""
+        held = [(bits >> self.half) & short for bits in of.minus]
+        of.plus = [bits & ~short for bits in of.plus]
+        for start in starts:
+            of.plus[start] |= of.perhaps & short & ~held[start]
+        spread_apart(self.forward, self.conducts, of.plus, starts, held)
+
+    def _seeded(self, starts: Iterable[int], bits: int) -> list[int]:
+        reached = [0] * self.net.count
+        for start in starts:
+            reached[start] = bits
+        return reached
+
+    def _sneak(self, reached: list[int], other: list[int], adjacent: list[list[tuple[int, int]]]) -> None:
+        """Carry a rail on through loads to points that nothing holds at the other one."""
+        half, low = self.half, self.all
+        starts = [
+            near
+            for a, b in self.net.soft
+            for near, far in ((a, b), (b, a))
+            if reached[near] & low & ~reached[far] & ~(other[far] >> half)
+        ]
+        if starts:
+            spread_apart(adjacent, self.conducts, reached, dict.fromkeys(starts), [bits >> half for bits in other])
+
+    # Who is fed.
+
+    def fed(self, pair: Pair) -> On:
+        """The cases in which a pair of nodes has its voltage: surely, and perhaps."""
+        sure = perhaps = 0
+        a, b = pair.a, pair.b
+        for n, of in enumerate(self.rails):
+            if not of.plus:
+                continue
+            source = self.groups[n][0]
+            along, against = of.plus[a] & of.minus[b], of.plus[b] & of.minus[a]
+            perhaps |= (along | against) & of.perhaps
+            if source.kind == pair.kind and source.volts >= pair.least_v:
+                either = along if pair.polar and pair.kind == "DC" else along | against
+                sure |= either >> self.half & of.sure
+            for k in range(n + 1, len(self.rails)):
+                if self.rails[k].plus and _apart(source, self.groups[k][0]):
+                    crossed = self._across(n, k, pair)
+                    sure, perhaps = sure | crossed[0], perhaps | crossed[1]
+        return sure & perhaps, perhaps
+
+    def _across(self, n: int, k: int, pair: Pair) -> On:
+        """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages."""
+        first, second = self.rails[n], self.rails[k]
+        both = first.plus[pair.a] & second.plus[pair.b] | first.plus[pair.b] & second.plus[pair.a]
+        star = self.groups[n][0].star
+        phases = star >= 0 and star == self.groups[k][0].star and pair.kind == "AC"
+        sure = both >> self.half & first.sure & second.sure if phases else 0
+        return sure, both & first.perhaps & second.perhaps
+
+    def all_on(self, actuators: Iterable[Actuator]) -> On:
+        """The cases in which every one of some actuators is on."""
+        sure = perhaps = self.all
+        for actuator in actuators:
+            on = self.on.get(actuator, OFF)
+            sure, perhaps = sure & on[0], perhaps & on[1]
+        return sure, perhaps
+
+
+def _apart(first: Source, second: Source) -> bool:
+    """Whether the plus points of two sources stand at different voltages."""
+    return first.is_mains or second.is_mains or first.volts != second.volts
+
+
+def _grouped(sources: Sequence[Source]) -> list[tuple[Source, ...]]:
+    """Outputs of programs that share their return count as one source; every other source stands alone."""
+    groups: dict[object, list[Source]] = {}
+    for n, source in enumerate(sources):
+        groups.setdefault(n if source.certain else (source.part, source.minus), []).append(source)
+    return [tuple(group) for group in groups.values()]

@@ -1,0 +1,271 @@
+"""All faults at once: the sequence of a stop played in three-valued logic, one bit a case.
+
+Every coil, contact and rail has two sets of cases: those in which it is surely on, and those in which it may be. What
+is dead even where all that may conduct does conduct is safe; what is alive even where only the certain conducts is
+dangerous; everything else is left to the numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wiring.control.bits import mask
+from wiring.control.field import OFF, Field, On
+from wiring.control.inject import Case
+from wiring.control.net import Net, Unit
+from wiring.control.script import Moment, StopUse, is_program
+from wiring.solver.assembly import Actuator
+
+#: Rounds after which contacts that still move are taken never to come to rest.
+_ROUNDS = 32
+_EVENTS = 4
+#: Orders in which contacts of one round may move; the outcome of a sound circuit is the same in each.
+ORDERS = ("together", "drops first", "picks first")
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What was seen at one moment: the cases in which each target is alive, surely and perhaps, and the cases in which
+    each coil and unit is on. `early` is what the targets were before anything delayed had moved."""
+
+    targets: tuple[On, ...]
+    early: tuple[On, ...]
+    coils: tuple[On, ...]
+
+
+@dataclass(frozen=True)
+class Screened:
+    """The sights by moment, and the cases whose contacts never came to rest."""
+
+    seen: Mapping[Moment, Sight]
+    unstable: int
+
+
+@dataclass(slots=True)
+class _Memory:
+    """What units remember between moments: the reset as it was, and channels that were open while the outputs were."""
+
+    pressed: dict[Actuator, On] = field(default_factory=dict)
+    opened: dict[Actuator, On] = field(default_factory=dict)
+
+
+class Screen:
+    """One net with a list of cases; `play` runs the sequence once."""
+
+    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse, order: str = ORDERS[0]) -> None:
+        self.net, self.use, self.order = net, use, order
+        self.field = Field(net, cases)
+        self.all = self.field.all
+        self.sound = mask((n for n, case in enumerate(cases) if not case.faults), len(cases)) or self.all
+        self.memory = _Memory()
+        self.unstable = 0
+        self.early: tuple[On, ...] = ()
+
+    def play(self) -> Screened:
+        """The whole sequence, from the running machine to the return of the mains."""
+        seen: dict[Moment, Sight] = {}
+        self._start()
+        seen[Moment.RUN] = self._sight()
+        self._appear()
+        seen[Moment.FAULT] = self._sight()
+        self._outputs(0)
+        self._press(self.field.injected.devices)
+        seen[Moment.STOP] = self._sight()
+        self._press(dict.fromkeys(self.field.injected.devices, 0))
+        seen[Moment.RELEASE] = self._sight()
+        seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
+        self._outputs(0)
+        for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
+            self.field.mains = on
+            self._press({})
+            seen[moment] = self._sight()
+        return Screened(seen, self.unstable)
+
+    def _restart(self, running: Sight) -> Sight:
+        """The machine after its start devices, pressed in turn until the sound machine runs again."""
+        self._outputs(self.all)
+        for device in self.use.starts:
+            self._press({device: self.all})
+            self._press({device: 0})
+            if all(
+                bits[0] & self.sound == was[0] & self.sound
+                for bits, was in zip(self._targets(), running.targets, strict=True)
+            ):
+                break
+        return self._sight()
+
+    def _start(self) -> None:
+        """The running machine: everything attracted, and what cannot stay so has fallen out."""
+        here = self.field
+        for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
+            here.set(actuator, self.all, self.all)
+        self._outputs(self.all)
+        here.live = [(self.all if group[0].certain else 0, self.all) for group in here.groups]
+        here.renew()
+        self.settle()
+
+    def _appear(self) -> None:
+        here = self.field
+        here.faulty = True
+        for actuator in dict.fromkeys([*here.on, *here.injected.on, *here.injected.off]):
+            here.set(actuator, *here.on.get(actuator, OFF))
+        here.renew()
+        here.move(())
+        self.settle()
+
+    def _outputs(self, sure: int) -> None:
+        """Outputs of programs: on while the machine runs, in their worst position while it is stopped."""
+        for actuator in self.field.movers:
+            if is_program(actuator[1]):
+                self.field.set(actuator, sure, self.all)
+
+    def _press(self, devices: Mapping[str, int]) -> None:
+        for device, bits in devices.items():
+            self.field.set((device, "operator"), bits, bits)
+        self.field.move(self.field.movers)
+        self.settle()
+
+    def _sight(self) -> Sight:
+        here = self.field
+        coils = [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]
+        return Sight(self._targets(), self.early, tuple(here.on.get(actuator, OFF) for actuator in coils))
+
+    def _targets(self) -> tuple[On, ...]:
+        here, found = self.field, []
+        for target in self.net.targets:
+            sure = perhaps = 0
+            for pair, needs in target.pairs:
+                fed, on = here.fed(pair), here.all_on(needs)
+                sure, perhaps = sure | fed[0] & on[0], perhaps | fed[1] & on[1]
+            found.append((sure, perhaps))
+        return tuple(found)
+
+    # Coming to rest.
+
+    def settle(self) -> None:
+        """Let contacts and coils come to rest, then the resets, then what is delayed."""
+        delayed = any(coil.rises_late or coil.falls_late for coil in self.net.coils)
+        delayed = delayed or any(unit.falls_late for unit in self.net.units)
+        for late in (False, True) if delayed else (True,):
+            self._come_to_rest(late)
+            for _ in range(_EVENTS):
+                if not self._resets():
+                    break
+                self._come_to_rest(late)
+            if delayed and not late:
+                self.early = self._targets()
+        if not delayed:
+            self.early = ()
+
+    def _come_to_rest(self, late: bool) -> None:
+        here, restless = self.field, 0
+        moving: dict[Actuator, int] = {}
+        for count in range(_ROUNDS):
+            moved, restless = [], 0
+            for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
+                was = here.on.get(actuator, OFF)
+                if here.set(actuator, sure, perhaps):
+                    moved.append(actuator)
+                    now = here.on[actuator]
+                    change = (was[0] ^ now[0]) | (was[1] ^ now[1])
+                    restless |= change
+                    if count >= _ROUNDS // 2:
+                        moving[actuator] = moving.get(actuator, 0) | change
+            if not here.move(moved) and not moved:
+                return
+        self.unstable |= restless
+        self._loosen(moving)
+
+    def _loosen(self, moving: Mapping[Actuator, int]) -> None:
+        """What never comes to rest may be on or off; everything that hangs on it follows, until nothing new is open."""
+        here = self.field
+        for _ in range(_ROUNDS):
+            moved = []
+            for actuator, change in moving.items():
+                was = here.on.get(actuator, OFF)
+                if here.set(actuator, was[0] & ~change, was[1] | change):
+                    moved.append(actuator)
+            for actuator, (sure, perhaps) in self._wanted(True).items():
+                was = here.on.get(actuator, OFF)
+                open_ = self.unstable
+                if here.set(actuator, was[0] & (sure | ~open_), was[1] | perhaps & open_):
+                    moved.append(actuator)
+            if not here.move(moved) and not moved:
+                return
+
+    def _wanted(self, late: bool) -> dict[Actuator, On]:
+        """What every coil and unit would be now; a delayed one stays as it is while `late` is False."""
+        here = self.field
+        wanted: dict[Actuator, On] = {}
+        for coil in self.net.coils:
+            sure, perhaps = here.fed(coil.pair)
+            was = here.on.get(coil.actuator, OFF)
+            if coil.falls_late and not late:
+                sure, perhaps = sure | was[0], perhaps | was[1]
+            if coil.rises_late and not late:
+                sure, perhaps = sure & was[0], perhaps & was[1]
+            wanted[coil.actuator] = (sure, perhaps)
+        for unit in self.net.units:
+            sure, perhaps = here.on.get(unit.outputs, OFF)
+            if late or not unit.falls_late:
+                on = here.all_on(unit.needs)
+                sure, perhaps = sure & on[0], perhaps & on[1]
+            wanted[unit.outputs] = (sure, perhaps)
+        return wanted
+
+    def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
+        """Only the drops, or only the picks, of the cases that have any, when the order of the contacts says so."""
+        if self.order == ORDERS[0]:
+            return wanted
+        here, drops_first, first = self.field, self.order == ORDERS[1], 0
+        for actuator, (sure, perhaps) in wanted.items():
+            was = here.on.get(actuator, OFF)
+            first |= (was[0] & ~sure | was[1] & ~perhaps) if drops_first else (sure & ~was[0] | perhaps & ~was[1])
+        held = {}
+        for actuator, (sure, perhaps) in wanted.items():
+            was = here.on.get(actuator, OFF)
+            if drops_first:
+                held[actuator] = sure & ~(first & ~was[0]), perhaps & ~(first & ~was[1])
+            else:
+                held[actuator] = sure | first & was[0], perhaps | first & was[1]
+        return held
+
+    # Resets.
+
+    def _resets(self) -> bool:
+        """Close the outputs of units that a reset releases now; True when any did."""
+        here, moved = self.field, []
+        for unit in self.net.units:
+            ready, pressed = here.all_on(unit.needs), here.on.get(unit.reset, OFF)
+            fire = self._fires(unit, pressed)
+            was = here.on.get(unit.outputs, OFF)
+            if here.set(unit.outputs, was[0] | fire[0] & ready[0], was[1] | fire[1] & ready[1]):
+                moved.append(unit.outputs)
+            self.memory.pressed[unit.outputs] = pressed[0] & ready[0], pressed[1] & ready[1]
+        if moved:
+            here.move(moved)
+        return bool(moved)
+
+    def _fires(self, unit: Unit, pressed: On) -> On:
+        """The cases in which the reset counts: when let go, in a monitored unit; while closed, in others."""
+        fire = pressed
+        if unit.mode == "monitored":
+            before = self.memory.pressed.get(unit.outputs, OFF)
+            fire = before[0] & ~pressed[1], before[1] & ~pressed[0]
+        if unit.paired:
+            self._watch_channels(unit)
+            for channel in unit.channels:
+                opened = self.memory.opened[channel]
+                fire = fire[0] & opened[0], fire[1] & opened[1]
+        return fire
+
+    def _watch_channels(self, unit: Unit) -> None:
+        """Remember in which cases each channel was open while the outputs were; a unit without supply forgets."""
+        here = self.field
+        closed, powered = here.on.get(unit.outputs, OFF), here.on.get(unit.needs[0], OFF)
+        for channel in unit.channels:
+            on, seen = here.on.get(channel, OFF), self.memory.opened.get(channel, OFF)
+            sure = (seen[0] | ~on[1] | ~powered[1]) & ~closed[1] & self.all
+            perhaps = (seen[1] | ~on[0] | ~powered[0]) & ~closed[0] & self.all
+            self.memory.opened[channel] = sure, perhaps
