@@ -13,6 +13,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-unprotected",
     "protection-above-conductor",
     "conductor-below-minimum-size",
+    "conductor-colour-wrong",
     "earth-missing",
     "protective-conductor-too-small",
     "stop-leaves-hazard",

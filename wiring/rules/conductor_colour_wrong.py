@@ -1,0 +1,123 @@
+"""A conductor has a colour that tells whoever opens the cabinet something untrue.
+
+Only what the rulebook binds is judged: green-and-yellow for the protective conductor and for nothing else, and the
+colour of the neutral for the neutral and for no live conductor. Colours that a book merely recommends are the
+builder's choice. Conductors of one wire type make one finding.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: GNYE, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Not judged
+    A wire without a colour. A core with a number instead of a colour is well marked, unless it is a protective one.
+Known limits
+    A blue core in a cable without a neutral may serve for anything but protective earth, and cores of a cable follow no
+    code but for green-and-yellow and the neutral (IEC 60204-1, 13.2.3 and 13.2.4, from memory). The conductor that
+    earths a rail may have any colour. Conductors that stay live with the main switch off (orange) are not told apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.design.use import use_of
+from wiring.design.written import origin, value_place
+from wiring.findings import Cause, Signal
+from wiring.plan.colours import colour_name
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.identification import ColourRule, normal
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="conductor-colour-wrong",
+    title="Conductor has the colour of another use",
+    signal=Signal.CAUTION,
+    harm="Whoever works on it takes it for what its colour says: an earth that is live, a neutral that is not.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.2", Standing.CONFIRMED)),
+        ("na", Source("NFPA 79", "2021", "13.2", Standing.CONFIRMED)),
+    ),
+)
+_EARTH = frozenset({"GNYE", "GN"})
+_UNJUDGED = (Role.SHIELD, Role.NONE)
+#: Origin of the colour, role, colour.
+Group = tuple[str, Role, str]
+
+
+def _broken(design: Design, conductor: Conductor, role: Role) -> ColourRule | None:
+    """The first binding rule that the colour of a conductor breaks."""
+    if conductor.colour is None:
+        return None
+    use = "power" if use_of(design, conductor) == "power" else "control"
+    faults = design.book.colour_faults(str(role), conductor.colour, use)
+    return next((rule for rule in faults if rule.binding and not _is_excused(design, conductor, rule)), None)
+
+
+def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
+    """A core that borrows the colour of a neutral its cable does not have."""
+    if conductor.cable is None or rule.strength != "reserved" or _EARTH & set(rule.colours):
+        return False
+    mates = (other for other in design.circuit.conductors if other.cable == conductor.cable)
+    return not any(design.roles.of_conductor(mate) is Role.NEUTRAL for mate in mates)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Conductors of one origin, role and colour together; those without a colour in one question."""
+    wrong: dict[Group, list[tuple[Conductor, ColourRule]]] = {}
+    blank: list[Conductor] = []
+    bonds = {bond.id for bond in design.roles.bonds}
+    for conductor in design.circuit.conductors:
+        role = design.roles.of_conductor(conductor)
+        if role in _UNJUDGED or conductor.id in bonds:
+            continue
+        if conductor.colour is None and (conductor.kind == "wire" or role is Role.PE):
+            blank.append(conductor)
+        rule = _broken(design, conductor, role)
+        if rule is not None and conductor.colour is not None:
+            key = (origin(design, conductor, "colour"), role, normal(conductor.colour))
+            wrong.setdefault(key, []).append((conductor, rule))
+    for (_, role, _), rows in wrong.items():
+        yield _finding(design, role, [row[0] for row in rows], rows[0][1])
+    if blank:
+        yield RULE.not_judged(tuple(c.id for c in blank), "the colour of the conductor (`colour`)", blank[0].place)
+
+
+def _advised(design: Design, conductor: Conductor, role: Role) -> str:
+    """The colour that the book asks for or advises, in words; "" where it leaves the choice."""
+    use = "power" if use_of(design, conductor) == "power" else "control"
+    rules = design.book.colour_rules(str(role), use)
+    wanted = next((rule for rule in rules if rule.strength in ("required", "recommended")), None)
+    if wanted is None:
+        return ""
+    return f"{colour_name(wanted.colours[0])} ({wanted.colours[0]})"
+
+
+def _finding(design: Design, role: Role, conductors: list[Conductor], rule: ColourRule) -> Judgement:
+    first = conductors[0]
+    assert first.colour is not None
+    names = [conductor.id for conductor in conductors]
+    listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+    poses_as_earth = rule.strength == "reserved" and normal(first.colour) in _EARTH
+    advised = _advised(design, first, role)
+    keeps = f"; {rule.note}" if rule.note else ""
+    return RULE.finding(
+        names,
+        f"{listed} ({role}) {'is' if len(names) == 1 else 'are'} {colour_name(first.colour)}{keeps} ({rule.source})",
+        value_place(design, conductors, "colour"),
+        signal=Signal.WARNING if poses_as_earth else None,
+        because=[Cause(other.place, colour_name(first.colour)) for other in conductors[1:]],
+        mend=(f"Make {listed} {advised or 'another colour'}.",),
+    )
