@@ -11,8 +11,10 @@ from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.circuit.roles import Roles, find_roles
 from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
 from wiring.design.demands import Demands, Moment, demands_in
+from wiring.design.drops import LoadDrop, load_drops
 from wiring.design.enclosure import Inside, inside_cabinet
 from wiring.design.guards import Guard, find_guards
+from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
 from wiring.design.short_circuits import ShortCircuits, short_circuits
 from wiring.design.stops import StopEffect, stop_effects
@@ -53,6 +55,11 @@ class Design:
     def roles(self) -> Roles:
         """What every point of the network is for."""
         return find_roles(self.circuit)
+
+    @cached_property
+    def nets(self) -> Nets:
+        """What is joined by metal alone, and the sources on it."""
+        return find_nets(self.circuit, self.roles)
 
     @cached_property
     def axes(self) -> Mapping[str, Axis]:
@@ -143,6 +150,11 @@ class Design:
     def conductors(self) -> Mapping[str, ConductorFigure]:
         """Current, ampacity, drop and temperature of every conductor."""
         return conductor_figures(self)
+
+    @cached_property
+    def drops(self) -> Mapping[str, LoadDrop]:
+        """What every load loses on the way from its source and back."""
+        return load_drops(self)
 
     @cached_property
     def stops(self) -> tuple[StopEffect, ...]:

@@ -1,0 +1,252 @@
+"""Nets: what is joined by metal alone, the sources that stand on each net, and the ways from net to net.
+
+Two nets are kept apart by a contact, a resistance or a load. Bonds to the protective earth and shields join no nets,
+so that a rail stays a rail whether or not it is earthed.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.circuit.model import Circuit, Conductor, Inner, Node
+from wiring.circuit.roles import Roles, is_earth_point
+from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
+from wiring.parts.passive import Diode, Resistor
+from wiring.parts.signals import Sensor
+
+#: A net, named by one of its nodes.
+Net = Node
+
+
+@dataclass(frozen=True, slots=True)
+class SourcePole:
+    """One pole of a source: `sign` is + or - for DC, ~ for both ends of an AC winding, else the mains conductor.
+
+    `ground` is the net of its other pole. `main` is False for a signal output. Volts are those of the source at rest.
+    """
+
+    node: Node
+    source: str
+    sign: str
+    volts: float
+    kind: str
+    ground: Net
+    main: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way between two nets: a contact, a series resistance or a diode of `part`; `drop_v` is lost in it."""
+
+    to: Net
+    part: str
+    ohm: float
+    drop_v: float
+    element: Switch | Resistance | Link | Rectifying
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """A source pole that a point reaches, the resistance in between, what is lost, and the parts passed."""
+
+    pole: SourcePole
+    ohm: float
+    drop_v: float
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a point reaches through contacts and series resistances: sources, and the resistance to every net."""
+
+    sources: tuple[Reached, ...]
+    ohm_to: Mapping[Net, float]
+
+
+class _Union:
+    def __init__(self, nodes: Iterable[Node]) -> None:
+        self.parent = {node: node for node in nodes}
+
+    def find(self, node: Node) -> Node:
+        while self.parent[node] != node:
+            self.parent[node] = self.parent[self.parent[node]]
+            node = self.parent[node]
+        return node
+
+    def join(self, a: Node, b: Node) -> None:
+        first, second = self.find(a), self.find(b)
+        if first != second:
+            self.parent[max(first, second)] = min(first, second)
+
+
+@dataclass(frozen=True)
+class Nets:
+    """The nets of a circuit. `of` counts fuses and breakers as closed; `bare` ends at them."""
+
+    circuit: Circuit
+    roles: Roles
+    of: Mapping[Node, Net]
+    bare: Mapping[Node, Net]
+
+    @cached_property
+    def members(self) -> Mapping[Net, tuple[Node, ...]]:
+        """The nodes of every net."""
+        found: dict[Net, list[Node]] = {}
+        for node in self.circuit.nodes:
+            found.setdefault(self.of[node], []).append(node)
+        return {net: tuple(nodes) for net, nodes in found.items()}
+
+    @cached_property
+    def joined(self) -> frozenset[Node]:
+        """The nodes that conductors, or links inside their part, join to another part."""
+        parts: dict[Net, set[str]] = {}
+        for node in self.circuit.nodes:
+            parts.setdefault(self.bare[node], set()).add(node[0])
+        ends = {end for conductor in self.circuit.conductors for end in conductor.ends}
+        return frozenset(node for node in self.circuit.nodes if len(parts[self.bare[node]]) > 1 or node in ends)
+
+    @cached_property
+    def poles(self) -> tuple[SourcePole, ...]:
+        """The poles of every source, in the order of their parts."""
+        return tuple(_poles(self.circuit, self.of))
+
+    @cached_property
+    def poles_at(self) -> Mapping[Net, tuple[SourcePole, ...]]:
+        """The source poles on every net that has some."""
+        found: dict[Net, list[SourcePole]] = {}
+        for pole in self.poles:
+            found.setdefault(self.of[pole.node], []).append(pole)
+        return {net: tuple(poles) for net, poles in found.items()}
+
+    @cached_property
+    def bonds_at(self) -> Mapping[Net, tuple[Conductor, ...]]:
+        """The conductors that tie every net to the protective earth."""
+        found: dict[Net, list[Conductor]] = {}
+        for bond in self.roles.bonds:
+            found.setdefault(self.of[far_from_earth(self.circuit, bond)], []).append(bond)
+        return {net: tuple(bonds) for net, bonds in found.items()}
+
+    @cached_property
+    def ways(self) -> Mapping[Net, tuple[Way, ...]]:
+        """The ways that lead from every net."""
+        found: dict[Net, list[Way]] = {}
+        for part in self.circuit.parts.values():
+            for element in part.elements:
+                if not isinstance(element, Switch | Link | Resistance | Rectifying):
+                    continue
+                if isinstance(element, Resistance) and not isinstance(part.data, Resistor):
+                    continue
+                if isinstance(element, Rectifying) and not isinstance(part.data, Diode):
+                    continue
+                a, b = self.of[part.name, element.a], self.of[part.name, element.b]
+                lost = part.data.drop or 0.0 if isinstance(part.data, Sensor | Diode) else 0.0
+                ohm = 0.0 if lost else element.ohm
+                if a != b:
+                    found.setdefault(a, []).append(Way(b, part.name, ohm, lost, element))
+                    found.setdefault(b, []).append(Way(a, part.name, ohm, lost, element))
+        return {net: tuple(ways) for net, ways in found.items()}
+
+    @cached_property
+    def _reached(self) -> dict[Net, Reach]:
+        return {}
+
+    def reach(self, node: Node) -> Reach:
+        """What a node reaches; the search ends at every net that a supply stands on."""
+        start = self.of[node]
+        known = self._reached.get(start)
+        if known is None:
+            known = self._reached[start] = self._search(start)
+        return known
+
+    def _search(self, start: Net) -> Reach:
+        sources: list[Reached] = []
+        ohm_to = {start: 0.0}
+        queue: deque[tuple[Net, float, float, tuple[str, ...]]] = deque([(start, 0.0, 0.0, ())])
+        while queue:
+            net, ohm, lost, parts = queue.popleft()
+            poles = self.poles_at.get(net, ())
+            sources += [Reached(pole, ohm, lost, parts) for pole in poles]
+            if any(pole.main for pole in poles):
+                continue
+            for way in self.ways.get(net, ()):
+                if way.to not in ohm_to:
+                    ohm_to[way.to] = ohm + way.ohm
+                    queue.append((way.to, ohm + way.ohm, lost + way.drop_v, (*parts, way.part)))
+        return Reach(tuple(sources), ohm_to)
+
+    def path(self, start: Node, goal: Node) -> tuple[Conductor, ...]:
+        """The conductors of the shortest way through metal between two nodes of one net; () where there is none."""
+        came: dict[Node, tuple[Node, Conductor | None]] = {start: (start, None)}
+        queue = deque([start])
+        while queue and goal not in came:
+            node = queue.popleft()
+            for edge in self.circuit.edges_at[node]:
+                far = edge.b if edge.a == node else edge.a
+                if far in came or not joins(self.circuit, edge, fused=True):
+                    continue
+                came[far] = (node, edge if isinstance(edge, Conductor) else None)
+                queue.append(far)
+        found: list[Conductor] = []
+        node = goal
+        while node in came and came[node][0] != node:
+            node, conductor = came[node]
+            if conductor is not None:
+                found.append(conductor)
+        return tuple(reversed(found))
+
+
+def far_from_earth(circuit: Circuit, bond: Conductor) -> Node:
+    """The end of a bond that is no protective earth point."""
+    return bond.b if is_earth_point(circuit, bond.a) else bond.a
+
+
+def joins(circuit: Circuit, edge: Conductor | Inner, *, fused: bool) -> bool:
+    """Whether an edge joins its ends into one net."""
+    if isinstance(edge, Conductor):
+        return edge.kind != "shield" and is_earth_point(circuit, edge.a) == is_earth_point(circuit, edge.b)
+    if isinstance(edge.element, Pole):
+        return fused
+    return isinstance(edge.element, Link) and (edge.element.ohm == 0.0 or circuit.parts[edge.part].kind == "filter")
+
+
+def _poles(circuit: Circuit, of: Mapping[Node, Net]) -> Iterable[SourcePole]:
+    for part in circuit.parts.values():
+        for element in part.elements:
+            if isinstance(element, Feed) and element.conductor != "PE":
+                node = (part.name, element.terminal)
+                mains = circuit.plan.mains
+                volts = mains.voltage.volts if mains else 0.0
+                yield SourcePole(node, part.name, element.conductor, volts, "AC", of[node], True)
+            elif isinstance(element, Output):
+                main = element.name == "output"
+                source = part.name if main else f"{part.name} {element.name}"
+                plus, minus = (part.name, element.plus), (part.name, element.minus)
+                signs = ("~", "~") if element.kind == "AC" else ("+", "-")
+                volts = _rest_volts(part.data, element)
+                yield SourcePole(plus, source, signs[0], volts, element.kind, of[minus], main)
+                if main or element.minus.startswith("."):
+                    yield SourcePole(minus, source, signs[1], volts, element.kind, of[plus], main)
+
+
+def _rest_volts(data: object, output: Output) -> float:
+    open_circuit = getattr(data, "open_circuit", None)
+    return max(output.volts, open_circuit.volts) if open_circuit is not None else output.volts
+
+
+def find_nets(circuit: Circuit, roles: Roles) -> Nets:
+    """The nets of a circuit."""
+    bare, fused = _Union(circuit.nodes), _Union(circuit.nodes)
+    for edge in circuit.edges:
+        if joins(circuit, edge, fused=True):
+            fused.join(edge.a, edge.b)
+            if joins(circuit, edge, fused=False):
+                bare.join(edge.a, edge.b)
+    return Nets(
+        circuit,
+        roles,
+        {node: fused.find(node) for node in circuit.nodes},
+        {node: bare.find(node) for node in circuit.nodes},
+    )
