@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
+from wiring.documents.list_names import ListName
 from wiring.findings import Signal
 
 app = typer.Typer(
@@ -144,8 +146,8 @@ def explain(
     all_rules: Annotated[bool, typer.Option("--all", help="list every rule")] = False,
 ) -> None:
     """Print the page of a rule: what it judges, the harm, examples, limits and their sources."""
-    from wiring.reports.explain import render_list, render_page
     from wiring.plan.fault import nearest
+    from wiring.reports.explain import render_list, render_page
     from wiring.rules import SLUGS
 
     if all_rules or rule is None:
@@ -157,6 +159,87 @@ def explain(
         typer.echo(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.", err=True)
         raise typer.Exit(2)
     _write(render_page(rule, _width(), _encoding()))
+
+
+class ListFormat(StrEnum):
+    """How `list` writes."""
+
+    TABLE = "table"
+    CSV = "csv"
+    XLSX = "xlsx"
+    PDF = "pdf"
+
+
+class LabelPaper(StrEnum):
+    """Paper of the label sheet."""
+
+    A4 = "A4"
+    LETTER = "letter"
+
+
+def _refuse(message: str) -> NoReturn:
+    typer.echo(message, err=True)
+    raise typer.Exit(2)
+
+
+def _save(out: Path | None, data: str | bytes, needed_for: str) -> None:
+    """Writes a file, or leaves with 2 and says why it cannot."""
+    from wiring.documents.files import CannotSaveError, save
+
+    if out is None:
+        _refuse(f"{needed_for} goes into a file. Say which: --out FILE.")
+    try:
+        save(out, data)
+    except CannotSaveError as problem:
+        _refuse(str(problem))
+
+
+@app.command("list")
+def list_(
+    what: Annotated[ListName, typer.Argument(metavar="LIST", help=", ".join(ListName))],
+    plan: PlanPath,
+    format: Annotated[ListFormat, typer.Option(help="how to write it; pdf is for labels only")] = ListFormat.TABLE,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
+    paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
+) -> None:
+    """Print or write a list for the bench: wires, cables, terminals, parts, labels, lengths or spares."""
+    from wiring.documents import files
+    from wiring.documents.lists import file_table
+    from wiring.reports.lists import render_list
+    from wiring.reports.words import CAUTIONS
+
+    if format is ListFormat.PDF and what is not ListName.LABELS:
+        _refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")
+    design = _loaded(plan, "text").design
+    if format is ListFormat.PDF:
+        from wiring.documents.label_sheet import label_sheet
+
+        usual = "A4" if design.plan.rulebook == "iec" else "letter"
+        _save(out, label_sheet(design, paper.value if paper else usual, CAUTIONS), "The label sheet")
+    elif format is ListFormat.XLSX:
+        _save(out, files.as_xlsx(*_sheets(design, what)), "A spreadsheet")
+    else:
+        text = files.as_csv(file_table(design, what)) if format is ListFormat.CSV else ""
+        text = text or render_list(_with_zones(design, what), width=_width(), encoding=_encoding())
+        if out:
+            _save(out, text, "The list")
+        else:
+            _write(text)
+
+
+def _with_zones(design, what: ListName):  # type: ignore[no-untyped-def]
+    """The list with the sheet and zone of its ends where it has any."""
+    from wiring.documents.lists import list_table
+
+    return list_table(design, what)
+
+
+def _sheets(design, what: ListName):  # type: ignore[no-untyped-def]
+    """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
+    from wiring.documents.lists import file_table
+
+    first, second = file_table(design, what), _with_zones(design, what)
+    return (first,) if first == second else (first, replace(second, title=f"{second.title} on the drawing"))
 
 
 @app.command()

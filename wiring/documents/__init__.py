@@ -1,0 +1,1 @@
+"""What goes to the bench: lists, labels, and the pack of all sheets as one PDF."""

@@ -1,0 +1,135 @@
+"""Tables as CSV and as spreadsheets that no program runs, and files that are there whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import os
+from contextlib import suppress
+from io import BytesIO, StringIO
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import Any
+
+from wiring.documents.table import Cell, Table
+
+#: What a spreadsheet program takes for the beginning of a formula (also after a tab or line break).
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_DATE = (1980, 1, 1, 0, 0, 0)
+
+
+class CannotSaveError(Exception):
+    """A file cannot be written; the message says which, why, and what to do."""
+
+
+def harmless(text: str) -> str:
+    """The text behind an apostrophe where a spreadsheet program would take it for a formula."""
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def _file_cell(cell: Cell) -> str | int | float:
+    if cell is None:
+        return ""
+    return round(cell, 6) if isinstance(cell, float) else cell
+
+
+def as_csv(table: Table) -> str:
+    """The table as CSV: comma, line feed, figures as bare numbers in SI units."""
+    stream = StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow([harmless(column.file_heading) for column in table.columns])
+    for row in table.rows:
+        cells = map(_file_cell, row)
+        writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in cells])
+    return stream.getvalue()
+
+
+def as_xlsx(*tables: Table) -> bytes:
+    """The tables as the sheets of a workbook, the same bytes for the same tables. No text in it is a formula."""
+    from datetime import datetime
+
+    from openpyxl import Workbook  # type: ignore[import-untyped]
+
+    book = Workbook()
+    book.remove(book.active)
+    for table in tables:
+        _fill(book.create_sheet(table.title[:31]), table)
+    book.properties.created = book.properties.modified = datetime(*_DATE)
+    stream = BytesIO()
+    book.save(stream)
+    return _timeless(stream.getvalue())
+
+
+def _fill(sheet: Any, table: Table) -> None:
+    from openpyxl.styles import Font  # type: ignore[import-untyped]
+    from openpyxl.utils import get_column_letter  # type: ignore[import-untyped]
+
+    lines = [tuple(column.file_heading for column in table.columns), *table.rows]
+    for number, line in enumerate(lines, 1):
+        for place, value in enumerate(map(_file_cell, line), 1):
+            if value == "":
+                continue
+            cell = sheet.cell(number, place)
+            if isinstance(value, str):
+                cell.value = _printable(value)
+                cell.data_type = "s"
+                cell.quotePrefix = value.startswith(_FORMULA)
+            else:
+                cell.value = value
+            cell.font = Font(bold=number == 1)
+    sheet.freeze_panes = "A2"
+    for place in range(1, len(table.columns) + 1):
+        widest = max(len(str(_file_cell(line[place - 1]))) for line in lines)
+        sheet.column_dimensions[get_column_letter(place)].width = min(max(widest, 4), 50) + 2
+
+
+def _printable(text: str) -> str:
+    """The text without the control characters that the format forbids."""
+    return "".join(letter for letter in text if letter >= " " or letter in "\t\n")
+
+
+def _timeless(data: bytes) -> bytes:
+    """The same archive without the time of its making, so that the same plan gives the same bytes."""
+    import re
+    from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+    stream = BytesIO()
+    with ZipFile(BytesIO(data)) as old, ZipFile(stream, "w", ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            content = old.read(name)
+            if name == "docProps/core.xml":
+                content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>1980-01-01T00:00:00Z", content)
+            info = ZipInfo(name, _DATE)
+            info.compress_type = ZIP_DEFLATED
+            new.writestr(info, content)
+    return stream.getvalue()
+
+
+def save(path: Path, data: str | bytes) -> None:
+    """Writes the data beside the path and renames it, so that a file is there whole or not at all.
+
+    Raises CannotSaveError where the folder is missing or the file cannot be written.
+    """
+    if not path.parent.is_dir():
+        raise CannotSaveError(f"There is no folder {path.parent}. Make it first, or name a file in one that is there.")
+    if path.is_dir():
+        raise CannotSaveError(f"{path} is a folder. Name a file, such as {path / 'list.csv'}.")
+    content = data.encode("utf-8") if isinstance(data, str) else data
+    beside: Path | None = None
+    try:
+        with NamedTemporaryFile(dir=path.parent, prefix=f".{path.name[:40]}.", delete=False) as file:
+            beside = Path(file.name)
+            file.write(content)
+        beside.chmod(0o666 & ~_umask())
+        os.replace(beside, path)
+    except OSError as error:
+        if beside is not None:
+            with suppress(OSError):
+                beside.unlink()
+        reason = (error.strerror or str(error)).lower()
+        raise CannotSaveError(f"{path} cannot be written: {reason}. Choose another file with --out.") from error
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

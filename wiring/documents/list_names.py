@@ -1,0 +1,17 @@
+"""The names of the lists, apart so that the command line knows them without what makes them."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class ListName(StrEnum):
+    """The lists that go to the bench."""
+
+    WIRES = "wires"
+    CABLES = "cables"
+    TERMINALS = "terminals"
+    PARTS = "parts"
+    LABELS = "labels"
+    LENGTHS = "lengths"
+    SPARES = "spares"

@@ -1,0 +1,40 @@
+"""Every list by its name: the table that people read, and the one that goes into a file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wiring.design.design import Design
+from wiring.documents.bill import bill_table
+from wiring.documents.cable_list import cable_table
+from wiring.documents.cut_list import cut_table
+from wiring.documents.ends import Ends
+from wiring.documents.labels import label_table
+from wiring.documents.list_names import ListName
+from wiring.documents.spares import spare_table
+from wiring.documents.table import Table
+from wiring.documents.terminal_plan import terminal_table
+from wiring.documents.wire_list import cable_input, wire_input, wire_table
+
+_READ: dict[ListName, Callable[[Design, Ends], Table]] = {
+    ListName.WIRES: wire_table,
+    ListName.CABLES: cable_table,
+    ListName.TERMINALS: terminal_table,
+    ListName.PARTS: lambda design, ends: bill_table(design),
+    ListName.LABELS: lambda design, ends: label_table(design),
+    ListName.LENGTHS: lambda design, ends: cut_table(design),
+    ListName.SPARES: lambda design, ends: spare_table(design),
+}
+_INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
+#: Lists whose rows name places on the drawing.
+WITH_ZONES = (ListName.WIRES, ListName.CABLES, ListName.TERMINALS)
+
+
+def list_table(design: Design, name: ListName, ends: Ends | None = None) -> Table:
+    """The list as people read it; `ends` give sheet and zone where the drawing is at hand."""
+    return _READ[name](design, ends or Ends())
+
+
+def file_table(design: Design, name: ListName) -> Table:
+    """The list as it goes into a CSV file; wires and cables in the columns that a plan reads."""
+    return _INPUT[name](design) if name in _INPUT else list_table(design, name)

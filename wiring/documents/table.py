@@ -1,0 +1,80 @@
+"""A table as data: headings with their units, rows of cells. Printers and file writers take it as it stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from wiring.quantities import show
+
+#: A text, a count, or a figure in the unit of its column; None where the plan does not say.
+Cell = str | int | float | None
+#: What stands for a figure that the plan does not give.
+UNKNOWN = "not given"
+
+_DIGITS = re.compile(r"(\d+)")
+_DIMENSIONS = {"m": "length", "A": "current", "V": "voltage", "W": "power", "°C": "temperature"}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A heading; with a `unit` its cells are figures in that SI unit, set to the right."""
+
+    heading: str
+    unit: str = ""
+
+    @property
+    def file_heading(self) -> str:
+        """The heading in a file, where the cells are bare numbers."""
+        return f"{self.heading} [{self.unit}]" if self.unit else self.heading
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under their columns; every row has a cell for each column. `notes` are sentences that belong below it."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """The headings as people read them."""
+        return tuple(column.heading for column in self.columns)
+
+    def words(self) -> list[list[str]]:
+        """The rows as people read them, figures with their unit."""
+        return [[_words(column, cell) for column, cell in zip(self.columns, row, strict=True)] for row in self.rows]
+
+
+def _words(column: Column, cell: Cell) -> str:
+    if cell is None:
+        return UNKNOWN
+    if isinstance(cell, str):
+        return cell
+    return show(float(cell), _DIMENSIONS[column.unit]) if column.unit else str(cell)
+
+
+def natural(name: str) -> tuple[tuple[int, int, str], ...]:
+    """A key that sorts F2 before F10."""
+    pieces = [piece for piece in _DIGITS.split(name) if piece]
+    return tuple((0, int(piece), piece) if piece.isdecimal() else (1, 0, piece) for piece in pieces)
+
+
+def by_name(items: Iterable[Any], name: str) -> list[Any]:
+    """The items in the natural order of that attribute."""
+    return sorted(items, key=lambda item: natural(getattr(item, name)))
+
+
+def counted(count: int, noun: str) -> str:
+    """ "1 piece", "3 pieces"."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def listed(names: Sequence[str], most: int = 12) -> str:
+    """The names with commas, cut after `most` of them."""
+    left = len(names) - most
+    return ", ".join(names[:most]) + (f" and {left} more" if left > 0 else "")

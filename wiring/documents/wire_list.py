@@ -1,0 +1,88 @@
+"""The wire list: one row for each piece of conductor that is cut, pieces of a chain one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from csv import reader
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from wiring.design.design import Design
+from wiring.documents.ends import Ends
+from wiring.documents.table import Column, Table, natural
+from wiring.plan.conductors import Cable, Wire, segments
+from wiring.plan.listwriter import write_cables, write_wires
+
+_WIRE_COLUMNS = (
+    Column("Wire"),
+    Column("From"),
+    Column("Sheet"),
+    Column("To"),
+    Column("Sheet"),
+    Column("Size"),
+    Column("Colour"),
+    Column("Length", "m"),
+    Column("Ferrules"),
+    Column("Route"),
+    Column("Title"),
+)
+_FERRULES = {True: "both ends", False: "none", None: None}
+
+
+def pieces(design: Design) -> list[Wire]:
+    """Every piece of every wire as a wire of its own, in the natural order of their names."""
+    found = [
+        wire.model_copy(update={"wire": p.name, "start": p.start, "to": p.end, "through": None, "star": None})
+        for wire in design.plan.wires
+        for p in segments(wire)
+    ]
+    return sorted(found, key=lambda wire: natural(wire.wire))
+
+
+def cables_in_order(design: Design) -> list[Cable]:
+    """The cables in the natural order of their names."""
+    return sorted(design.plan.cables, key=lambda cable: natural(cable.cable))
+
+
+def wire_table(design: Design, ends: Ends) -> Table:
+    """The wire list for the bench, with the sheet and zone of both ends."""
+    rows = []
+    for wire in pieces(design):
+        a, b = (wire.start.part, wire.start.terminal), (wire.to.part, wire.to.terminal)  # type: ignore[union-attr]
+        rows.append(
+            (
+                wire.wire,
+                str(wire.start),
+                ends.zone(wire.wire, a),
+                str(wire.to),
+                ends.zone(wire.wire, b),
+                wire.size.text if wire.size else None,
+                wire.colour,
+                wire.length,
+                _FERRULES[wire.ferrule],
+                wire.route or "",
+                wire.title,
+            )
+        )
+    return Table("Wires", _WIRE_COLUMNS, tuple(rows))
+
+
+def wire_input(design: Design) -> Table:
+    """The wire list in the columns that a plan reads under `wires`."""
+    return _as_input("Wires", write_wires, pieces(design))
+
+
+def cable_input(design: Design) -> Table:
+    """The cable list in the columns that a plan reads under `cables`."""
+    return _as_input("Cables", write_cables, cables_in_order(design))
+
+
+def _as_input(title: str, write: Callable[[Path, Iterable[Any]], None], items: Iterable[Any]) -> Table:
+    """What the writer of plan input writes, as a table."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "list.csv"
+        write(path, items)
+        with path.open(encoding="utf-8", newline="") as file:
+            heading, *rows = reader(file)
+    return Table(title, tuple(map(Column, heading)), tuple(map(tuple, rows)))
