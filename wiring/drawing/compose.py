@@ -1,0 +1,262 @@
+"""A page of blocks as shapes: symbols, wires, labels, references, rings, marks of findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wiring.circuit.model import Conductor, named
+from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, has_heading, heading
+from wiring.drawing.block import PlacedUnit, Route
+from wiring.drawing.body import Pens, is_shield
+from wiring.drawing.frame import triangle
+from wiring.drawing.grid import PITCH
+from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
+from wiring.drawing.pack import Page, Placed
+from wiring.drawing.problem import LEFT, RIGHT, End
+from wiring.drawing.shapes import (
+    DESIGNATION,
+    Group,
+    Line,
+    Mark,
+    Oval,
+    Pen,
+    Point,
+    Shape,
+    Text,
+    text_width,
+)
+
+#: From this cross-section a wire is a thick line [mm2]; the thinnest that is sold as 1.5 mm2 or 16 AWG.
+_POWER_MM2 = 1.3
+_HALF_FAN = 1.25
+
+
+def pen_of(conductor: Conductor) -> Pen:
+    """The stroke of a conductor."""
+    if conductor.kind == "shield":
+        return Pen.LINK
+    return Pen.POWER if conductor.size is not None and conductor.size.area_mm2 >= _POWER_MM2 else Pen.WIRE
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where wire ends and units are: (number of the sheet, zone)."""
+
+    ends: Mapping[End, tuple[int, str]]
+    units: Mapping[str, tuple[int, str]]
+
+
+def _outwards(side: int) -> int:
+    return -1 if side == LEFT else 1
+
+
+class Composer:
+    """Draws the blocks of a page. With `places` None the references are left open."""
+
+    def __init__(self, measure: Measure, places: Places) -> None:
+        self.measure, self.names, self.places = measure, measure.names, places
+
+    def page(self, page: Page) -> list[Group]:
+        """All groups of a page."""
+        return [group for placed in page.placed for group in self.block(placed)]
+
+    def block(self, placed: Placed) -> Iterator[Group]:
+        dx, dy = placed.x, placed.y
+        joined = {route.wire: route for route in placed.block.routes}
+        for unit in placed.block.units:
+            yield from self.unit(unit, dx, dy, set(joined))
+        for route in placed.block.routes:
+            yield self._wire(route, dx, dy)
+
+    def _wire(self, route: Route, dx: float, dy: float) -> Group:
+        conductor = self.names.conductors[route.wire]
+        points = tuple((x + dx, y + dy) for x, y in route.points)
+        return Group("wire", route.wire, (Line(points, pen_of(conductor)),))
+
+    def pin_x(self, unit: PlacedUnit, side: int) -> float:
+        return unit.x if side == LEFT else unit.x + unit.width
+
+    def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: set[str]) -> Iterator[Group]:
+        """Everything that belongs to one unit."""
+        yield self._symbol(unit, dx, dy)
+        yield from self._fans(unit, dx, dy)
+        yield from self._rings(unit, dx, dy)
+        yield from self._words(unit, dx, dy)
+        for end, side, lane, y in unit.taps:
+            band = unit.bands[side]
+            if end in band.labelled:
+                yield from self._end(unit, band, end, side, lane, y, dx, dy, joined)
+
+    def _symbol(self, unit: PlacedUnit, dx: float, dy: float) -> Group:
+        pens = self._pens(unit)
+        drawn = self.measure.artist.draw(unit.unit, unit.ys, pens)
+        shapes: list[Shape] = []
+        from wiring.drawing.shapes import moved_all
+
+        shapes += moved_all(drawn.shapes, unit.x + dx, dy)
+        for n, (lane, y) in enumerate(zip(unit.unit.lanes, unit.ys, strict=True)):
+            for side, node in ((LEFT, lane.left), (RIGHT, lane.right)):
+                if node is not None:
+                    x = self._shield_x(unit, n, side) if is_shield(lane) else self.pin_x(unit, side)
+                    shapes.append(Mark(x + dx, y + dy, named(node)))
+        return Group("symbol", unit.unit.id, tuple(shapes), (("part", unit.unit.part),))
+
+    def _pens(self, unit: PlacedUnit) -> list[Pens]:
+        """The thickest wire at either side of every lane."""
+        found: list[list[Pen | None]] = [[None, None] for _ in unit.ys]
+        for end, side, lane, _ in unit.taps:
+            pen = pen_of(self.names.conductors[end[0]])
+            if found[lane][side] is not Pen.POWER:
+                found[lane][side] = pen
+        return [(left, right) for left, right in found]
+
+    def _fans(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
+        """From a pin to the rows of its wires: one vertical, a dot at every branch."""
+        for n, (lane, y) in enumerate(zip(unit.unit.lanes, unit.ys, strict=True)):
+            for side, node in ((LEFT, lane.left), (RIGHT, lane.right)):
+                fan = unit.bands[side].fan
+                rows = [tap[3] for tap in unit.taps if tap[1] == side and tap[2] == n]
+                if not fan or node is None or not rows or is_shield(lane):
+                    continue
+                out = _outwards(side)
+                x = self.pin_x(unit, side)
+                pen = self._pens(unit)[n][side] or Pen.WIRE
+                shapes: list[Shape] = []
+                for row in rows:
+                    start = x if row == y else x + out * _HALF_FAN
+                    shapes.append(Line(((start + dx, row + dy), (x + out * fan + dx, row + dy)), pen))
+                if len(rows) > 1:
+                    middle = x + out * _HALF_FAN + dx
+                    shapes.append(Line(((middle, rows[0] + dy), (middle, rows[-1] + dy)), pen))
+                    shapes += [Oval(middle, row + dy, 0.55, 0.55, Pen.HAIR, True) for row in rows[:-1]]
+                yield Group("fan", named(node), tuple(shapes))
+
+    def _zone_x(self, unit: PlacedUnit, side: int, zone: str) -> float:
+        """The near edge of a zone of a band: label, ring or reference."""
+        band = unit.bands[side]
+        before = {"label": band.fan, "ring": band.fan + band.label, "reference": band.fan + band.label + band.ring}
+        return self.pin_x(unit, side) + _outwards(side) * before[zone]
+
+    def _ring_x(self, unit: PlacedUnit, side: int) -> float:
+        return self._zone_x(unit, side, "ring") + _outwards(side) * unit.bands[side].ring / 2
+
+    def _ring_rows(self, unit: PlacedUnit, ring: Ring) -> tuple[float, float]:
+        rows = [y for end, _, _, y in unit.taps if end in ring.ends]
+        return min(rows), max(rows)
+
+    def _shield_lane(self, unit: PlacedUnit, side: int, cable: str) -> float | None:
+        for lane, y in zip(unit.unit.lanes, unit.ys, strict=True):
+            node = lane.left if side == LEFT else lane.right
+            if node is not None and node == (cable, ".shield"):
+                return y
+        return None
+
+    def _shield_x(self, unit: PlacedUnit, lane: int, side: int) -> float:
+        return self._ring_x(unit, side)
+
+    def _rings(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
+        for side in (LEFT, RIGHT):
+            x = self._ring_x(unit, side) + dx
+            for ring in unit.bands[side].rings:
+                top, bottom = self._ring_rows(unit, ring)
+                middle, half = (top + bottom) / 2 + dy, (bottom - top) / 2 + 1.3
+                shapes: list[Shape] = [Oval(x, middle, 1.1, half, Pen.HAIR)]
+                tap = self._shield_lane(unit, side, ring.cable)
+                if tap is not None:
+                    shapes.append(Oval(x, middle, 1.5, half, Pen.LINK))
+                    shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
+                label = cable_label(self.names.conductors[ring.first[0]])
+                shapes.append(Text(x, top + dy - 1.9, label, anchor="middle"))
+                yield Group("cable", ring.cable, tuple(shapes))
+
+    def _words(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
+        shapes: list[Shape] = []
+        marks = self.names.marks.get(unit.unit.id, ())
+        x, top = unit.x + dx, unit.top + dy
+        if has_heading(unit.unit):
+            behind, below = heading(unit.unit)
+            name = mark_text(unit.unit.part)
+            shapes.append(Text(x, top + 2.7, name, DESIGNATION, bold=True))
+            x += text_width(name, DESIGNATION) + 1.5
+            if not unit.unit.main:
+                for label, other in self.names.siblings.get(unit.unit.id, ()):
+                    shapes.append(Text(x, top + 2.7, self._sibling(label, other)))
+                    x += reference_width(label)
+            if behind:
+                shapes.append(Text(x, top + 2.7, behind))
+                x += text_width(behind) + 1.5
+            if below:
+                shapes.append(Text(unit.x + dx, top + 5.6, below))
+            for number in marks:
+                yield triangle(x, top + 3.2, number)
+                x += TRIANGLE
+        yield Group("words", unit.unit.id, tuple(shapes))
+        yield from self._footer(unit, dx, dy)
+
+    def _sibling(self, label: str, other: str) -> str:
+        sheet, zone = self.places.units.get(other, (0, ""))
+        return reference_text(str(sheet), zone, label)
+
+    def _footer(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
+        """Lines below the unit, the last of them on its bottom row."""
+        rows = self.measure.footer_rows(unit.unit)
+        y = unit.bottom - (rows - 1) * PITCH + dy + 0.4
+        shapes: list[Shape] = []
+        siblings = self.names.siblings.get(unit.unit.id, ()) if self.measure.lists_siblings(unit.unit) else ()
+        for n in range(0, len(siblings), A_LINE):
+            x = unit.x + dx
+            for label, other in siblings[n : n + A_LINE]:
+                shapes.append(Text(x, y, self._sibling(label, other)))
+                x += reference_width(label) + 1.5
+            y += PITCH
+        yield Group("sibling", unit.unit.id, tuple(shapes))
+        if not has_heading(unit.unit):
+            for n, number in enumerate(self.names.marks.get(unit.unit.id, ())):
+                yield triangle(unit.x + dx + n * TRIANGLE, y + 1.2, number)
+
+    def _end(
+        self,
+        unit: PlacedUnit,
+        band: Band,
+        end: End,
+        side: int,
+        lane: int,
+        y: float,
+        dx: float,
+        dy: float,
+        joined: set[str],
+    ) -> Iterator[Group]:
+        """The label of a wire end, and its reference where it leaves."""
+        out = _outwards(side)
+        x, line = self._zone_x(unit, side, "label") + dx, y + dy
+        tapped = is_shield(unit.unit.lanes[lane])
+        if not tapped:
+            anchor = "end" if side == LEFT else "start"
+            yield Group("label", end[0], (Text(x + 0.8 * out, line - 1.0, self.names.label(end), anchor=anchor),))
+            yield from self._wire_marks(end, side, x, line)
+        if end[0] not in joined:
+            yield from self._reference(unit, end, side, line, dx, tapped)
+
+    def _wire_marks(self, end: End, side: int, x: float, line: float) -> Iterator[Group]:
+        if not self.measure.carries_marks(end):
+            return
+        start = text_width(self.names.label(end)) + 1.6
+        for n, number in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
+            offset = start + n * TRIANGLE
+            yield triangle(x + offset if side == RIGHT else x - offset - 4.8, line - 0.4, number)
+
+    def _reference(
+        self, unit: PlacedUnit, end: End, side: int, line: float, dx: float, tapped: bool
+    ) -> Iterator[Group]:
+        out = _outwards(side)
+        pin, fan = self.pin_x(unit, side), unit.bands[side].fan
+        start = self._ring_x(unit, side) if tapped else pin + out * fan
+        stop = self._zone_x(unit, side, "reference")
+        points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
+        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),))
+        sheet, zone = self.places.ends.get((end[0], 1 - end[1]), (0, ""))
+        text = reference_text(str(sheet), zone, self.names.target(end))
+        anchor = "end" if side == LEFT else "start"
+        words = Text(stop + dx + 0.8 * out, line + 0.9, text, anchor=anchor)
+        yield Group("reference", end[0], (words, Mark(stop + dx, line, "")), (("end", str(end[1])),))

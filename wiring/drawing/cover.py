@@ -1,0 +1,182 @@
+"""The cover: what the machine is, the list of sheets, the symbols used, the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wiring.design.design import Design
+from wiring.drawing.paper import Paper
+from wiring.drawing.prepare import Prepared
+from wiring.drawing.shapes import (
+    ADVANCE,
+    TEXT,
+    Box,
+    Group,
+    Line,
+    Pen,
+    Shape,
+    Text,
+    moved_all,
+    rectangle,
+    shortened,
+    wrapped,
+)
+from wiring.drawing.symbols import SymbolSet
+from wiring.drawing.symbols.glyph import stroke
+
+_LINE = 4.5
+_CHAR = ADVANCE * TEXT
+
+CAUTIONS = (
+    "This tool assists and does not certify. Local electrical code and the authority having jurisdiction decide.",
+    "Work on mains, verification and commissioning belong to people qualified and licensed for it where the law says so.",
+    "Before touching anything: isolate, lock off, prove dead, wait for capacitors to discharge.",
+    "All contacts are drawn without power, without outside force, and with guards closed.",
+)
+_SYMBOL_WORDS = {
+    "make": "make contact",
+    "break": "break contact",
+    "main-make": "main pole of a contactor",
+    "operated-make": "make contact, operated",
+    "operated-break": "break contact, operated",
+    "limit-make": "position switch, make",
+    "limit-break": "position switch, break",
+    "breaker": "circuit-breaker",
+    "switch-disconnector": "switch-disconnector",
+    "rcd": "residual current device",
+    "fuse": "fuse",
+    "electronic-fuse": "electronic fuse",
+    "thermal": "thermal overload release",
+    "coil": "coil",
+    "coil-on-delay": "coil, attracts late",
+    "coil-off-delay": "coil, releases late",
+    "valve": "valve coil",
+    "brake": "holding brake",
+    "lamp": "lamp",
+    "resistor": "resistor",
+    "heater": "heater",
+    "capacitor": "capacitor",
+    "diode": "diode",
+    "load": "load",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """A line of the list of sheets."""
+
+    number: int
+    title: str
+
+
+class _Column:
+    """Writes lines downwards in a box and says when there is no room."""
+
+    def __init__(self, box: Box) -> None:
+        self.box, self.y = box, box.y1
+        self.shapes: list[Shape] = []
+
+    @property
+    def most(self) -> int:
+        return int(self.box.width / _CHAR)
+
+    def heading(self, text: str) -> None:
+        self.y += 6.0
+        self.shapes.append(Text(self.box.x1, self.y, shortened(text, int(self.most * 0.7)), 3.5, bold=True))
+        self.y += 1.6
+        self.shapes.append(stroke((self.box.x1, self.y), (self.box.x2, self.y), pen=Pen.HAIR))
+        self.y += 0.8
+
+    def line(self, text: str, *, bold: bool = False) -> None:
+        for piece in wrapped(text, self.most) or [""]:
+            self.y += _LINE
+            if self.y < self.box.y2:
+                self.shapes.append(Text(self.box.x1, self.y, piece, bold=bold))
+
+    @property
+    def room(self) -> int:
+        return int((self.box.y2 - self.y) / _LINE)
+
+
+def _used_glyphs(prepared: Prepared) -> list[str]:
+    used = {lane.glyph for unit in prepared.units for lane in unit.lanes if lane.glyph}
+    return [name for name in _SYMBOL_WORDS if name in used]
+
+
+def _legend(column: _Column, prepared: Prepared, symbols: SymbolSet) -> None:
+    column.heading("Symbols")
+    for name in _used_glyphs(prepared):
+        if column.y + 7.5 > column.box.y2:
+            return
+        column.y += 7.5
+        glyph = symbols.glyph(name)
+        column.shapes += moved_all(glyph.shapes, column.box.x1, column.y - 1.0)
+        column.shapes.append(Text(column.box.x1 + glyph.width + 4.0, column.y, _SYMBOL_WORDS[name]))
+
+
+def _conventions(column: _Column, book: str) -> None:
+    column.heading("How to read")
+    unit = "AWG" if book == "na" else "mm²"
+    column.line(f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters.")
+    column.line("▷ sheet/zone part:terminal says where an interrupted wire goes on.")
+    column.line("Thick lines are 1.5 mm² (16 AWG) and more. Dashed lines are mechanical links and shields.")
+    column.line("A ring holds the cores of one cable. A numbered triangle is a finding; its text stands at the foot.")
+    column.line("Terminals that stand one above the other and are joined by a bar are bridged.")
+
+
+def _facts(design: Design) -> list[str]:
+    plan = design.plan
+    lines = [f"Rulebook: {'North American' if plan.rulebook == 'na' else 'IEC'}"]
+    if plan.mains:
+        mains = plan.mains
+        frequency = f", {mains.frequency:g} Hz" if mains.frequency else ""
+        lines.append(f"Supply: {mains.system}, {mains.voltage.volts:g} V AC{frequency}, {mains.earthing or 'earthing not given'}")
+    return lines
+
+
+def _colours(design: Design) -> str:
+    from wiring.plan.colours import colour_name
+
+    used = sorted({c.colour for c in design.circuit.conductors if c.colour})
+    return ", ".join(f"{code} {colour_name(code)}" for code in used)
+
+
+def cover_groups(
+    design: Design, prepared: Prepared, listed: Sequence[Contents], symbols: SymbolSet, paper: Paper
+) -> list[Group]:
+    """What stands on the cover."""
+    area = paper.area
+    head = [
+        Text(area.x1, area.y1 + 9.0, shortened(design.plan.machine, int(area.width / (_CHAR * 2.8))), 7.0, bold=True),
+        Text(area.x1, area.y1 + 16.0, shortened("Circuit diagrams", 60), 3.5),
+        Line(((area.x1, area.y1 + 19.5), (area.x2, area.y1 + 19.5)), Pen.FRAME),
+    ]
+    top, foot = area.y1 + 22.0, area.y2 - 40.0
+    middle = area.x1 + area.width * (0.5 if paper.upright else 0.42)
+    left = _Column(Box(area.x1, top, middle - 6.0, foot))
+    right = _Column(Box(middle + 2.0, top, area.x2, foot))
+    for fact in _facts(design):
+        left.line(fact)
+    left.heading("Sheets")
+    for n, entry in enumerate(listed):
+        if left.room <= 1 and n < len(listed) - 1:
+            left.line(f"… to sheet {listed[-1].number}")
+            break
+        left.line(shortened(f"{entry.number:>3}  {entry.title}", left.most))
+    _conventions(right, design.plan.rulebook)
+    colours = _colours(design)
+    if colours:
+        right.line(f"Colours: {colours}.")
+    _legend(right, prepared, symbols)
+    return [Group("cover", "", (*head, *left.shapes, *right.shapes, *_cautions(Box(area.x1, foot + 4.0, area.x2, area.y2))))]
+
+
+def _cautions(box: Box) -> list[Shape]:
+    shapes: list[Shape] = [rectangle(box, Pen.FRAME), Text(box.x1 + 4.0, box.y1 + 6.0, "CAUTIONS", 3.5, bold=True)]
+    y = box.y1 + 7.0
+    for caution in CAUTIONS:
+        for line in wrapped(caution, int((box.width - 8.0) / _CHAR)):
+            y += _LINE
+            shapes.append(Text(box.x1 + 4.0, y, line))
+    return shapes

@@ -1,0 +1,134 @@
+"""The whole set of sheets of a design."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from wiring.design.design import Design
+from wiring.drawing.bands import Measure
+from wiring.drawing.body import Artist
+from wiring.drawing.compose import Composer, Places
+from wiring.drawing.cover import Contents, cover_groups
+from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
+from wiring.drawing.functions import rank_of, title_of
+from wiring.drawing.layout import Layouter
+from wiring.drawing.pack import Page, pack
+from wiring.drawing.paper import Paper
+from wiring.drawing.prepare import Prepared, prepare, problem_of
+from wiring.drawing.shapes import Group, Sheet
+from wiring.drawing.symbols import SymbolSet
+from wiring.findings import Report
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """One sheet before its frame: what it is called, its kind, and what stands on it."""
+
+    title: str
+    kind: str
+    groups: tuple[Group, ...]
+
+
+def _quiet(what: str, done: int, count: int) -> None:
+    """Tells nobody."""
+
+
+def _blocks(prepared: Prepared, measure: Measure, paper: Paper, progress: Progress) -> list[Page]:
+    sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
+    order = {sheet: n for n, sheet in enumerate(sheets)}
+    layouter = Layouter(measure, paper.area.width, paper.area.height)
+    functions = []
+    for n, sheet in enumerate(sheets):
+        progress("laying out", n, len(sheets))
+        functions.append(layouter.blocks(problem_of(prepared, sheet, order)))
+    progress("laying out", len(sheets), len(sheets))
+    return pack(functions, paper.area)
+
+
+def _places(pages: list[Page], paper: Paper, first: int) -> Places:
+    ends: dict[tuple[str, int], tuple[int, str]] = {}
+    units: dict[str, tuple[int, str]] = {}
+    for number, page in enumerate(pages, first):
+        for placed in page.placed:
+            for unit in placed.block.units:
+                x, y = unit.x + placed.x, placed.y
+                units[unit.unit.id] = (number, paper.zone(x, unit.ys[0] + y))
+                for end, side, _, row in unit.taps:
+                    at = x + (unit.width + unit.bands[1].fan if side else -unit.bands[0].fan)
+                    ends[end] = (number, paper.zone(at, row + y))
+    return Places(ends, units)
+
+
+def _page_title(page: Page, titles: Mapping[str, str]) -> str:
+    names = [title_of(sheet, titles) for sheet in page.functions]
+    axes = [name for name in names if name.startswith("Axis ")]
+    if len(axes) > 1:
+        drives = ", ".join(name.split(" ")[1] for name in axes)
+        names = [name for name in names if name not in axes[1:]]
+        names[names.index(axes[0])] = f"Axes {drives}"
+    return " · ".join(names)
+
+
+def _title_fields(design: Design) -> TitleBlock:
+    plan = design.plan
+    return TitleBlock(
+        plan.author, plan.author, plan.machine, design.reading.source.file.rsplit("/", 1)[-1], plan.revision, plan.date,
+        "circuit diagram",
+    )  # fmt: skip
+
+
+def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripEntry]:
+    numbers = sorted({int(group.id) for group in groups if group.kind == "finding"})
+    return [
+        StripEntry(number, prepared.findings[number - 1].signal.value, prepared.findings[number - 1].summary)
+        for number in numbers
+    ]
+
+
+def draw(design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet) -> tuple[Sheet, ...]:
+    """Every sheet of a design in order: cover, overview, enclosure, circuits, findings."""
+    from wiring.drawing.enclosure_view import enclosure_groups
+    from wiring.drawing.findings_sheet import findings_contents
+    from wiring.drawing.overview import overview_groups
+
+    symbols = SymbolSet(design.plan.rulebook)
+    prepared = prepare(design, report)
+    measure = Measure(Artist(symbols), prepared.names)
+    pages = _blocks(prepared, measure, paper, progress)
+    overview = overview_groups(design, symbols, paper)
+    first = 3 + len(overview)
+    places = _places(pages, paper, first)
+    composer = Composer(measure, places)
+    titles = {name: part.data.title for name, part in design.parts.items()}
+    contents = [Content("Power overview", "overview", tuple(groups)) for groups in overview]
+    contents.append(Content("Enclosure", "enclosure", tuple(enclosure_groups(design, paper))))
+    for number, page in enumerate(pages):
+        progress("drawing", number, len(pages))
+        contents.append(Content(_page_title(page, titles), "circuit", tuple(composer.page(page))))
+    circuits = {number: content.groups for number, content in enumerate(contents, 2)}
+    contents += findings_contents(prepared, circuits, paper)
+    listed = [Contents(1, "Cover"), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]
+    cover = cover_groups(design, prepared, listed, symbols, paper)
+    contents.insert(0, Content("Cover", "cover", tuple(cover)))
+    return _framed(design, prepared, contents, paper)
+
+
+def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: Paper) -> tuple[Sheet, ...]:
+    fields = _title_fields(design)
+    further = next(
+        (f"all findings in full on sheet {n}" for n, content in enumerate(contents, 1) if content.kind == "findings"), ""
+    )
+    sheets = []
+    for number, content in enumerate(contents, 1):
+        groups = (
+            border(paper),
+            title_block(paper, fields, content.title, number, len(contents)),
+            strip(paper, _strip_entries(prepared, content.groups), further),
+            *content.groups,
+        )
+        kept = tuple(group for group in groups if group.shapes)
+        sheets.append(Sheet(number, content.title, content.kind, paper.width, paper.height, kept))
+    return tuple(sheets)

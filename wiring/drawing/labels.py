@@ -1,0 +1,86 @@
+"""The words at wires and terminals: wire number with size and colour, reference to the other end, cable."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wiring.circuit.model import Conductor, Node
+from wiring.drawing.problem import End, Spot
+from wiring.drawing.shapes import ADVANCE, TEXT, shortened
+
+MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 26, 9
+SIGN = "▷"
+_CHAR = ADVANCE * TEXT
+
+
+def size_text(conductor: Conductor) -> str:
+    """The size as it stands at a wire: 2.5, 14 AWG."""
+    size = conductor.size
+    if size is None:
+        return ""
+    return size.label if size.system == "mm2" else f"{size.label} {'AWG' if size.system == 'awg' else size.system}"
+
+
+def wire_label(conductor: Conductor) -> str:
+    """Number, size and colour letters of a conductor."""
+    if conductor.kind == "shield":
+        return shortened(f"{conductor.cable} shield", MOST_LABEL)
+    words = (size_text(conductor), conductor.colour or "")
+    rest = " ".join(word for word in words if word)
+    return f"{shortened(conductor.id, max(4, MOST_LABEL - len(rest) - 1))} {rest}".strip()
+
+
+def target_text(node: Node) -> str:
+    """The other end of an interrupted wire: D1:STEP+."""
+    part, terminal = node
+    return shortened(f"{part}:{terminal.removeprefix('.')}", MOST_TARGET)
+
+
+def mark_text(terminal: str) -> str:
+    """A marking, short enough to stand at its terminal."""
+    return shortened(terminal, MOST_MARK)
+
+
+def reference_text(sheet: str, zone: str, target: str) -> str:
+    """A reference: ▷ sheet/zone part:terminal."""
+    return f"{SIGN} {sheet}/{zone} {target}".rstrip()
+
+
+def reference_width(target: str) -> float:
+    """Width to keep for a reference before its sheet and zone are known: two digits and a zone of two."""
+    return _CHAR * len(reference_text("88", "A8", target))
+
+
+@dataclass(frozen=True)
+class Names:
+    """What the layout must know of words, by unit, wire end and conductor.
+
+    `spots` holds the place of every wire end; `marks` the numbers of the findings at a unit or conductor; `siblings`
+    the references that stand at a unit to others of its part: (label, id of that unit).
+    """
+
+    conductors: Mapping[str, Conductor]
+    spots: Mapping[End, Spot]
+    marks: Mapping[str, Sequence[int]] = field(default_factory=dict)
+    siblings: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)
+
+    def label(self, end: End) -> str:
+        """The label at a wire end."""
+        return wire_label(self.conductors[end[0]])
+
+    def target(self, end: End) -> str:
+        """What lies at the far end."""
+        conductor = self.conductors[end[0]]
+        return target_text(conductor.b if end[1] == 0 else conductor.a)
+
+    def cable(self, end: End) -> str:
+        """The cable of a core, empty for any other conductor."""
+        conductor = self.conductors[end[0]]
+        return conductor.cable or "" if conductor.kind == "core" else ""
+
+
+def cable_label(conductor: Conductor) -> str:
+    """What stands at the ring of a cable: name, cores, size."""
+    words = f"{conductor.cable} {conductor.cores}×{size_text(conductor)}" if conductor.size else f"{conductor.cable}"
+    return shortened(words, 14)

@@ -1,0 +1,1 @@
+def overview_groups(design, symbols, paper): return []

@@ -1,0 +1,74 @@
+"""Sheets of paper after ISO 5457: frame, zones, and the area that is left for the drawing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiring.drawing.shapes import Box
+
+#: Binding margin and the other margins [mm], width of the zone border, block of ISO 7200 (one source).
+_BINDING, _MARGIN, BORDER, TITLE_WIDTH, TITLE_HEIGHT = 20.0, 10.0, 5.0, 180.0, 27.0
+_CLEAR = 5.0
+#: Letters of the zones, without I and O.
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One size of paper [mm] with its number of zones across and down."""
+
+    name: str
+    width: float
+    height: float
+    across: int
+    down: int
+
+    @property
+    def frame(self) -> Box:
+        """The inside of the frame line."""
+        return Box(_BINDING, _MARGIN, self.width - _MARGIN, self.height - _MARGIN)
+
+    @property
+    def upright(self) -> bool:
+        """Whether the title block takes the full width, with the strip of findings above it."""
+        return self.frame.width < 1.5 * TITLE_WIDTH
+
+    @property
+    def title(self) -> Box:
+        """The place of the title block, at the lower right."""
+        frame = self.frame
+        return Box(frame.x2 - min(TITLE_WIDTH, frame.width), frame.y2 - TITLE_HEIGHT, frame.x2, frame.y2)
+
+    @property
+    def strip(self) -> Box:
+        """The place for the findings of a sheet."""
+        frame, title = self.frame, self.title
+        if self.upright:
+            return Box(frame.x1, title.y1 - TITLE_HEIGHT, frame.x2, title.y1)
+        return Box(frame.x1, title.y1, title.x1, frame.y2)
+
+    @property
+    def area(self) -> Box:
+        """What is left for the drawing."""
+        frame = self.frame
+        return Box(frame.x1 + _CLEAR, frame.y1 + _CLEAR, frame.x2 - _CLEAR, self.strip.y1 - _CLEAR)
+
+    def letter(self, row: int) -> str:
+        """The letter of a row of zones, from 0 at the top."""
+        return _LETTERS[row]
+
+    def zone(self, x: float, y: float) -> str:
+        """The zone in which a point lies, such as C4."""
+        frame = self.frame
+        column = min(self.across - 1, max(0, int((x - frame.x1) / frame.width * self.across)))
+        row = min(self.down - 1, max(0, int((y - frame.y1) / frame.height * self.down)))
+        return f"{self.letter(row)}{column + 1}"
+
+
+#: A3 has 8 x 6 zones and A4 4 x 6 (ISO 5457); the North American sheets take the number of the like ISO sheet.
+PAPERS = {
+    "A3": Paper("A3", 420.0, 297.0, 8, 6),
+    "A4": Paper("A4", 210.0, 297.0, 4, 6),
+    "letter": Paper("letter", 215.9, 279.4, 4, 6),
+    "tabloid": Paper("tabloid", 431.8, 279.4, 8, 6),
+}

@@ -1,0 +1,226 @@
+"""From a design to the units, places of wire ends, references between units of a part, and marks of findings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wiring.circuit.model import Conductor, Node
+from wiring.design.design import Design
+from wiring.drawing.functions import IO, find_units
+from wiring.drawing.labels import Names
+from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot, Stub
+from wiring.drawing.units import Form, Lane, Unit
+from wiring.findings import Finding, Report
+
+#: Most rows of one unit, so that it fits the smallest sheet; a terminal with more wires is drawn again.
+MOST_ROWS = 20
+#: A machine with more lanes is drawn as a frame.
+_MOST_ROUND = 6
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """Units with their wire ends. `unplaced` are the numbers of findings that belong to no symbol or wire."""
+
+    units: tuple[Unit, ...]
+    names: Names
+    findings: tuple[Finding, ...]
+    unplaced: tuple[int, ...]
+
+
+def _degrees(conductors: Sequence[Conductor]) -> dict[Node, int]:
+    found: dict[Node, int] = {}
+    for conductor in conductors:
+        for node in conductor.ends:
+            found[node] = found.get(node, 0) + 1
+    return found
+
+
+def _rows(lane: Lane, degree: Mapping[Node, int]) -> int:
+    return max(1, *(degree.get(node, 0) for node in (lane.left, lane.right) if node is not None))
+
+
+def _divided(unit: Unit, degree: Mapping[Node, int]) -> list[Unit]:
+    """The unit in pieces of at most MOST_ROWS rows. A terminal with more wires stands in several pieces."""
+    if unit.form is Form.CIRCLE and (
+        len(unit.lanes) > _MOST_ROUND or any(_rows(lane, degree) > 1 for lane in unit.lanes)
+    ):
+        unit = replace(unit, form=Form.FRAME)
+    lanes = [lane for lane in unit.lanes for _ in range(-(-_rows(lane, degree) // MOST_ROWS))]
+    pieces: list[list[Lane]] = [[]]
+    taken = 0
+    for lane in lanes:
+        rows = min(MOST_ROWS, _rows(lane, degree))
+        if pieces[-1] and taken + rows > MOST_ROWS and unit.form is not Form.CHANGE_OVER:
+            pieces.append([])
+            taken = 0
+        pieces[-1].append(lane)
+        taken += rows
+    return [
+        replace(unit, id=unit.id if n == 0 else f"{unit.id} {n + 1}", lanes=tuple(piece), main=unit.main and n == 0)
+        for n, piece in enumerate(pieces)
+    ]
+
+
+def _core_lanes(unit: Unit, side: int, cores: set[Node]) -> list[int]:
+    found = []
+    for n, lane in enumerate(unit.lanes):
+        node = lane.left if side == LEFT else lane.right
+        if node in cores:
+            found.append(n)
+    return found
+
+
+def _attached(units: list[Unit], cores: set[Node], node: Node) -> Spot | None:
+    """Put the tap of a shield under the cores of its cable at a frame or machine, where two or more stand together."""
+    for index, unit in enumerate(units):
+        if unit.form not in (Form.FRAME, Form.CIRCLE) or len(unit.lanes) >= MOST_ROWS:
+            continue
+        for side in (RIGHT, LEFT):
+            lanes = _core_lanes(unit, side, cores)
+            if len(lanes) < 2 or lanes != list(range(lanes[0], lanes[-1] + 1)):
+                continue
+            tap = Lane(node, None) if side == LEFT else Lane(None, node)
+            place = lanes[-1] + 1
+            units[index] = replace(unit, lanes=(*unit.lanes[:place], tap, *unit.lanes[place:]))
+            return unit.id, place
+    return None
+
+
+def _screens(design: Design, units: list[Unit]) -> dict[str, str]:
+    """Give every bonded end of a shield its place; the unit of each by the id of its conductor."""
+    hosts: dict[str, str] = {}
+    by_cable: dict[str, list[Conductor]] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.kind == "core" and conductor.cable:
+            by_cable.setdefault(conductor.cable, []).append(conductor)
+    taken: dict[str, int] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.kind != "shield" or conductor.cable is None:
+            continue
+        count = taken.get(conductor.cable, 0)
+        taken[conductor.cable] = count + 1
+        cores = by_cable.get(conductor.cable, [])
+        nodes = {core.b if count else core.a for core in cores}
+        spot = _attached(units, nodes, conductor.a) if count < 2 else None
+        if spot is None:
+            sheet = next((unit.sheet for core in cores for unit in units if core.a in unit.nodes), IO)
+            name = f"{conductor.id} screen"
+            lane = Lane(None, conductor.a)
+            units.append(
+                Unit(name, conductor.cable, "screen", Form.BOND, (lane,), sheet, ("shield",), "screen", flippable=True)
+            )
+            hosts[conductor.id] = name
+        else:
+            hosts[conductor.id] = spot[0]
+    return hosts
+
+
+def _spots(design: Design, units: Sequence[Unit], screens: Mapping[str, str]) -> dict[End, Spot]:
+    places: dict[Node, list[Spot]] = {}
+    for unit in units:
+        for n, lane in enumerate(unit.lanes):
+            for node in dict.fromkeys(node for node in (lane.left, lane.right) if node is not None):
+                places.setdefault(node, []).append((unit.id, n))
+    used: dict[Node, int] = {}
+    spots: dict[End, Spot] = {}
+    for conductor in design.circuit.conductors:
+        for n, node in enumerate(conductor.ends):
+            if node[1] == ".shield":
+                spots[conductor.id, n] = next(spot for spot in places[node] if spot[0] == screens[conductor.id])
+                continue
+            count = used.get(node, 0)
+            used[node] = count + 1
+            spots[conductor.id, n] = places[node][min(count // MOST_ROWS, len(places[node]) - 1)]
+    return spots
+
+
+def _siblings(units: Sequence[Unit]) -> dict[str, list[tuple[str, str]]]:
+    """The main unit of a part names all others; these name the main one. Pieces of a bridge name the next piece."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    parts: dict[str, list[Unit]] = {}
+    for unit in units:
+        parts.setdefault(unit.part, []).append(unit)
+    for members in parts.values():
+        bridges: dict[str, list[Unit]] = {}
+        for unit in members:
+            if unit.form is Form.POINTS and unit.joined:
+                bridges.setdefault(unit.bridge, []).append(unit)
+        for pieces in bridges.values():
+            if len(pieces) > 1:
+                for one, following in zip(pieces, [*pieces[1:], pieces[0]], strict=True):
+                    found[one.id] = [(f"{following.part}:{following.lanes[0].left[1]}", following.id)]  # type: ignore[index]
+        main = next((unit for unit in members if unit.main), None)
+        if main is None:
+            continue
+        for unit in members:
+            if unit is not main:
+                found.setdefault(main.id, []).append((sibling_label(unit), unit.id))
+                if unit.form is not Form.BOND:
+                    found[unit.id] = [("", main.id)]
+    return found
+
+
+def sibling_label(unit: Unit) -> str:
+    """How the main unit calls another of its part: the terminals at its ends."""
+    nodes = unit.nodes
+    first, last = nodes[0][1], nodes[-1][1]
+    return first if first == last else f"{first}-{last}"
+
+
+def _marks(
+    units: Sequence[Unit], conductors: Mapping[str, Conductor], findings: Sequence[Finding]
+) -> tuple[dict[str, list[int]], list[int]]:
+    by_part: dict[str, str] = {}
+    for unit in sorted(units, key=lambda unit: not unit.main):
+        by_part.setdefault(unit.part, unit.id)
+    marks: dict[str, list[int]] = {}
+    unplaced: list[int] = []
+    for number, finding in enumerate(findings, 1):
+        keys = (_mark_key(subject, by_part, conductors) for subject in finding.subjects)
+        key = next((key for key in keys if key), None)
+        if key is None:
+            unplaced.append(number)
+        else:
+            marks.setdefault(key, []).append(number)
+    return marks, unplaced
+
+
+def _mark_key(subject: str, by_part: Mapping[str, str], conductors: Mapping[str, Conductor]) -> str | None:
+    if subject in by_part:
+        return by_part[subject]
+    found = subject if subject in conductors else next((c for c in conductors if c.startswith(f"{subject}.")), None)
+    return f"wire {found}" if found else None
+
+
+def prepare(design: Design, report: Report | None) -> Prepared:
+    """Units, names and marks of a design; `report` holds the findings to be marked."""
+    conductors = design.circuit.conductors
+    degree = _degrees(conductors)
+    units = [piece for unit in find_units(design) for piece in _divided(unit, degree)]
+    screens = _screens(design, units)
+    spots = _spots(design, units, screens)
+    findings = report.findings if report else ()
+    marks, unplaced = _marks(units, design.circuit.conductor, findings)
+    names = Names(design.circuit.conductor, spots, marks, _siblings(units))
+    return Prepared(tuple(units), names, tuple(findings), tuple(unplaced))
+
+
+def problem_of(prepared: Prepared, sheet: str, order: Mapping[str, int]) -> Problem:
+    """The layout task of one function. `order` is the order of the functions, towards which open ends lean."""
+    units = tuple(unit for unit in prepared.units if unit.sheet == sheet)
+    home = {unit.id: unit.sheet for unit in prepared.units}
+    joins: list[Join] = []
+    stubs: list[Stub] = []
+    for wire in prepared.names.conductors:
+        spots = (prepared.names.spots[wire, 0], prepared.names.spots[wire, 1])
+        sheets = (home[spots[0][0]], home[spots[1][0]])
+        if sheets == (sheet, sheet):
+            joins.append(Join(wire, *spots))
+            continue
+        for n in (0, 1):
+            if sheets[n] == sheet:
+                later = order[sheets[1 - n]] > order[sheet]
+                stubs.append(Stub((wire, n), spots[n], RIGHT if later else LEFT))
+    return Problem(units, tuple(joins), tuple(stubs))

@@ -1,0 +1,64 @@
+"""The one writer of SVG: it prints a sheet as it stands and chooses nothing."""
+
+from __future__ import annotations
+
+from html import escape
+
+from wiring.drawing.shapes import STROKE, Group, Line, Mark, Oval, Pen, Shape, Sheet, Text
+
+FONT = "DejaVu Sans Mono"
+
+
+def number(value: float) -> str:
+    """A coordinate in mm to a hundredth, without needless zeros."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _points(line: Line) -> str:
+    return " ".join(f"{number(x)},{number(y)}" for x, y in line.points)
+
+
+def _pen(pen: Pen, filled: bool) -> str:
+    width, dash = STROKE[pen]
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'fill="{"#000" if filled else "none"}" stroke="#000" stroke-width="{width}"{dashes}'
+
+
+def _shape(shape: Shape) -> str:
+    match shape:
+        case Line():
+            name = "polygon" if shape.closed else "polyline"
+            return f'<{name} points="{_points(shape)}" {_pen(shape.pen, shape.filled)}/>'
+        case Oval():
+            place = f'cx="{number(shape.x)}" cy="{number(shape.y)}"'
+            radii = f'rx="{number(shape.rx)}" ry="{number(shape.ry)}"'
+            return f"<ellipse {place} {radii} {_pen(shape.pen, shape.filled)}/>"
+        case Text():
+            bold = ' font-weight="bold"' if shape.bold else ""
+            anchor = f' text-anchor="{shape.anchor}"' if shape.anchor != "start" else ""
+            place = f'x="{number(shape.x)}" y="{number(shape.y)}" font-size="{number(shape.size)}"'
+            return f"<text {place}{anchor}{bold}>{escape(shape.text)}</text>"
+        case Mark():
+            place = f'cx="{number(shape.x)}" cy="{number(shape.y)}" r="0"'
+            return f'<circle class="pin" {place} data-node="{escape(shape.node)}"/>'
+
+
+def _group(group: Group) -> str:
+    data = "".join(f' data-{name}="{escape(value)}"' for name, value in group.data)
+    name = f' data-id="{escape(group.id)}"' if group.id else ""
+    body = "\n".join(_shape(shape) for shape in group.shapes)
+    return f'<g class="{group.kind}"{name}{data}>\n{body}\n</g>'
+
+
+def svg_of(sheet: Sheet) -> str:
+    """The sheet as one SVG file in millimetres."""
+    size = f'width="{number(sheet.width)}mm" height="{number(sheet.height)}mm"'
+    box = f'viewBox="0 0 {number(sheet.width)} {number(sheet.height)}"'
+    face = f'font-family="\'{FONT}\', monospace" fill="#000" stroke-linecap="round" stroke-linejoin="round"'
+    groups = "\n".join(_group(group) for group in sheet.groups if group.shapes)
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {face} data-sheet="{sheet.number}">\n'
+        f"<title>{escape(sheet.title)}</title>\n{groups}\n</svg>\n"
+    )

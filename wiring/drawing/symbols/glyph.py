@@ -1,0 +1,82 @@
+"""A glyph: what stands between two pins on one line, drawn from (0, 0) to (width, 0); and strokes to build it from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import cos, pi, sin
+
+from wiring.drawing.shapes import Line, Oval, Pen, Point, Shape
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """A two-ended symbol. `link_x` is where a mechanical link or an operator meets its moving part.
+
+    `above` and `below` are the heights it takes over and under its line [mm].
+    """
+
+    width: float
+    shapes: tuple[Shape, ...]
+    link_x: float = 0.0
+    link_y: float = 0.0
+    above: float = 0.0
+    below: float = 0.0
+
+
+def stroke(*points: Point, pen: Pen = Pen.SYMBOL) -> Line:
+    """An open chain of strokes."""
+    return Line(points, pen)
+
+
+def solid(*points: Point) -> Line:
+    """A filled polygon."""
+    return Line(points, Pen.SYMBOL, True, True)
+
+
+def outline(*points: Point, pen: Pen = Pen.SYMBOL) -> Line:
+    """A closed polygon."""
+    return Line(points, pen, True)
+
+
+def box(x1: float, y1: float, x2: float, y2: float, pen: Pen = Pen.SYMBOL) -> Line:
+    """A rectangle."""
+    return Line(((x1, y1), (x2, y1), (x2, y2), (x1, y2)), pen, True)
+
+
+def ring(x: float, y: float, r: float, *, filled: bool = False) -> Oval:
+    """A circle."""
+    return Oval(x, y, r, r, Pen.SYMBOL, filled)
+
+
+def arc(x: float, y: float, r: float, start: float, end: float, pen: Pen = Pen.SYMBOL, flat: float = 1.0) -> Line:
+    """Part of a circle from angle `start` to `end` [degrees, clockwise from the right]; `flat` squeezes it in y."""
+    steps = max(6, round(abs(end - start) / 12))
+    angles = [(start + (end - start) * n / steps) * pi / 180 for n in range(steps + 1)]
+    return Line(tuple((round(x + r * cos(a), 3), round(y + flat * r * sin(a), 3)) for a in angles), pen)
+
+
+def wave(x: float, y: float, width: float, height: float, pen: Pen = Pen.HAIR) -> Line:
+    """One period of a sine about (x, y)."""
+    points = []
+    for n in range(17):
+        share = n / 16
+        points.append((round(x - width / 2 + width * share, 3), round(y - height * sin(2 * pi * share), 3)))
+    return Line(tuple(points), pen)
+
+
+def humps(x: float, y: float, count: int, r: float, side: int) -> list[Line]:
+    """A row of half circles downwards from (x, y), open towards the line; `side` 1 bulges right, -1 left."""
+    start, end = (-90.0, 90.0) if side > 0 else (-90.0, -270.0)
+    return [arc(x, y + r + 2 * r * n, r, start, end) for n in range(count)]
+
+
+def joined(width: float, shapes: Sequence[Shape], body: tuple[float, float], **more: float) -> Glyph:
+    """A glyph whose body stands between two x; the line reaches it from both pins."""
+    left, right = body
+    stubs: list[Shape] = []
+    if left > 0:
+        stubs.append(stroke((0.0, 0.0), (left, 0.0)))
+    if right < width:
+        stubs.append(stroke((right, 0.0), (width, 0.0)))
+    return Glyph(width, (*stubs, *shapes), **more)

@@ -1,0 +1,72 @@
+"""Two-ended symbols as North American machine drawings show them, where they differ from IEC 60617.
+
+Ladder practice after NFPA 79 annex and NEMA ICS 19, from memory: contacts as parallel bars, coils as circles,
+operated contacts with open circles.
+"""
+
+from __future__ import annotations
+
+from wiring.drawing.shapes import Shape
+from wiring.drawing.symbols.glyph import Glyph, arc, joined, outline, ring, stroke
+
+_WIDTH = 10.0
+_BARS = (stroke((4.1, -1.9), (4.1, 1.9)), stroke((5.9, -1.9), (5.9, 1.9)))
+_POSTS = (ring(2.6, 0.0, 0.5), ring(7.4, 0.0, 0.5))
+
+
+def _bars(*more: Shape) -> Glyph:
+    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0, above=2.2, below=1.9)
+
+
+def _posts(*more: Shape, link_y: float = 0.0, above: float = 1.0, below: float = 1.0) -> Glyph:
+    return joined(_WIDTH, (*_POSTS, *more), (2.1, 7.9), link_x=5.0, link_y=link_y, above=above, below=below)
+
+
+def _hinged(tip_y: float, *more: Shape) -> Glyph:
+    blade = stroke((6.9, 0.0 if tip_y > 0 else -0.3), (2.4, tip_y))
+    return _posts(blade, *more, link_y=tip_y * 0.5, above=max(0.5, -tip_y), below=max(0.5, tip_y))
+
+
+_ZIGZAG = stroke((2.0, 0.0), (2.5, -1.2), (3.5, 1.2), (4.5, -1.2), (5.5, 1.2), (6.5, -1.2), (7.5, 1.2), (8.0, 0.0))
+_PUSHED_OPEN = stroke((2.2, -1.5), (7.8, -1.5))
+_PUSHED_SHUT = stroke((2.2, 0.75), (7.8, 0.75))
+_WEDGE = outline((3.6, 1.5), (5.2, 0.8), (4.3, 1.95))
+
+NA: dict[str, Glyph] = {
+    "make": _bars(),
+    "break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
+    "main-make": _bars(),
+    "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
+    "breaker": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3, above=2.4),
+    "rcd": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3, above=2.4),
+    "disconnector": _hinged(1.9),
+    "switch-disconnector": _hinged(1.9),
+    "operated-make": _posts(_PUSHED_OPEN, link_y=-1.5, above=1.5),
+    "operated-break": _posts(_PUSHED_SHUT, link_y=0.75),
+    "limit-make": _hinged(1.7, _WEDGE),
+    "limit-break": _hinged(-0.9, outline((3.6, -0.75), (5.4, -0.55), (4.4, 0.5))),
+    "fuse": joined(_WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5), above=1.3, below=1.3),
+    "thermal": joined(
+        _WIDTH, (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0)), (2.8, 7.2), above=1.2, below=1.2
+    ),
+    "coil": joined(_WIDTH, (ring(5.0, 0.0, 2.6),), (2.4, 7.6), above=2.6, below=2.6),
+    "coil-on-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6), above=2.6, below=2.6),
+    "coil-off-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6), above=2.6, below=2.6),
+    "valve": joined(
+        _WIDTH,
+        (stroke((2.0, 0.0), (2.6, -1.6), (3.4, 1.6), (4.2, -1.6), (5.0, 1.6), (5.8, -1.6), (6.6, 1.6), (7.4, -1.6), (8.0, 0.0)),),
+        (2.0, 8.0), above=1.7, below=1.7,
+    ),
+    "lamp": joined(
+        _WIDTH,
+        (ring(5.0, 0.0, 2.0), *(stroke((5.0 + 1.5 * x, 1.5 * y), (5.0 + 2.3 * x, 2.3 * y)) for x in (-1, 1) for y in (-1, 1))),
+        (3.0, 7.0), above=2.3, below=2.3,
+    ),
+    "resistor": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
+    "heater": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
+    "capacitor": joined(
+        _WIDTH,
+        (stroke((4.5, -2.0), (4.5, 2.0)), arc(8.0, 0.0, 2.5, 130.0, 230.0), stroke((2.8, -1.3), (3.8, -1.3)), stroke((3.3, -1.8), (3.3, -0.8))),
+        (4.5, 5.5), above=2.0, below=2.0,
+    ),
+}
