@@ -72,7 +72,7 @@ def test_warm_air_lowers_the_limit(ambient_c: float, factor: float) -> None:
 
 
 def test_a_chain_carries_what_hangs_behind_it() -> None:
-    """Three loads of 5 A: 15, 10 and 5 A in the pieces of a chain of 1 mm2 in the open, which carries 12.4 A (table 6)."""
+    """Loads of 5 A: 15, 10 and 5 A in the pieces of a chain of 1 mm2 in the open, which carries 12.4 A (table 6)."""
     assert_marked("""
 parts:
   G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 105 %}}
@@ -82,7 +82,7 @@ parts:
   E3: {kind: load, rated: 24 V DC 120 W}
 wires:
   - {wire: 1, from: G1:V+, to: F1:1, size: 16 mm2, insulation: pvc-70, length: 0.2 m}
-  - {wire: 2, through: [F1:2, E1:1, E2:1, E3:1], size: 1 mm2, insulation: pvc-70, length: 1 cm}   #! conductor-overloaded
+  - {wire: 2, through: [F1:2, E1:1, E2:1, E3:1], size: 1 mm2, length: 1 cm}   #! conductor-overloaded
   - {wire: 3, through: [G1:V-, E1:2, E2:2, E3:2], size: 16 mm2, insulation: pvc-70, length: 0.2 m}
 """)
 

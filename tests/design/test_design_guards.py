@@ -1,0 +1,118 @@
+"""What limits the current of each conductor, on circuits drawn by hand."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+
+from wiring.design.design import Design
+
+
+def guard(found: Design, wire: str) -> tuple[str, float]:
+    """Name and rated current of what guards a conductor."""
+    known = found.guards[wire]
+    return known.part, known.rating_a
+
+
+#   G1 (40 A) --1-- F1 (16 A) --2-- X1 --3-- F2 (6 A) --4-- E1 --5--+
+#                                    +---6---------------- E2 --7-- X2 --8-- G1
+CASCADE = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 110 %}}
+  F1: {kind: breaker, rating: 16 A, curve: C}
+  F2: {kind: breaker, rating: 6 A, curve: C}
+  X1: {kind: terminals, points: 3, bridged: [1-3]}
+  X2: {kind: terminals, points: 3, bridged: [1-3]}
+  E1: {kind: load, rated: 24 V DC 24 W}
+  E2: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: G1:V+, to: F1:1, size: 10 mm2}
+  - {wire: 2, from: F1:2, to: X1:1, size: 4 mm2}
+  - {wire: 3, from: X1:2, to: F2:1, size: 4 mm2}
+  - {wire: 4, from: F2:2, to: E1:1, size: 1 mm2}
+  - {wire: 5, from: E1:2, to: X2:1, size: 1 mm2}
+  - {wire: 6, from: X1:3, to: E2:1, size: 4 mm2}
+  - {wire: 7, from: E2:2, to: X2:2, size: 4 mm2}
+  - {wire: 8, from: X2:3, to: G1:V-, size: 10 mm2}
+"""
+
+
+@pytest.mark.parametrize(
+    ("wire", "part", "rating"),
+    [
+        ("1", "G1", 40.0),  # nothing but the supply's own limit
+        ("2", "F1", 16.0),
+        ("3", "F1", 16.0),  # in front of F2
+        ("4", "F2", 6.0),
+        ("5", "F2", 6.0),  # the return of E1 alone
+        ("6", "F1", 16.0),
+        ("7", "F1", 16.0),
+        ("8", "F1 + F2", 22.0),  # both returns: 16 + 6 A, below the supply's 40 A
+    ],
+)
+def test_the_weakest_device_on_the_way_counts(wire: str, part: str, rating: float) -> None:
+    assert guard(design(CASCADE), wire) == (part, rating)
+
+
+def test_the_sum_of_returns_never_exceeds_the_source() -> None:
+    small = CASCADE.replace("rated: 40 A", "rated: 20 A")
+    assert guard(design(small), "8") == ("G1", 20.0)
+
+
+def test_the_strongest_of_two_ways_counts() -> None:
+    """A bridge past F2 lets F1's 16 A reach the conductor behind F2."""
+    bridged = CASCADE + "  - {wire: 9, from: X1:3, to: F2:2, size: 4 mm2}\n"
+    assert guard(design(bridged), "4") == ("F1", 16.0)
+
+
+def test_two_sources_on_one_conductor_count_with_the_stronger() -> None:
+    two = CASCADE.replace("  F1:", "  G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 60 A}\n  F1:")
+    two += "  - {wire: 9, from: G2:V+, to: E1:1, size: 10 mm2}\n  - {wire: 10, from: G2:V-, to: X2:1, size: 10 mm2}\n"
+    assert guard(design(two), "4") == ("G2", 60.0)
+
+
+def test_a_motor_conductor_is_guarded_by_what_its_drive_is_set_to() -> None:
+    """4.2 A of amplitude are 2.97 A RMS (4.2 / sqrt 2)."""
+    found = design("""
+parts:
+  D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 4.2 A peak}
+  M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm}
+wires:
+  - {wire: 1, from: D1:A+, to: M1:A+, size: 1 mm2}
+""")
+    part, rating = guard(found, "1")
+    assert part == "D1"
+    assert rating == pytest.approx(2.970, abs=0.001)
+
+
+def test_a_transformer_limits_nothing_and_the_mains_only_by_what_stands_in_front() -> None:
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V}
+parts:
+  X0: {kind: inlet}
+  T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}
+  E1: {kind: load, rated: 24 V AC 24 W}
+wires:
+  - {wire: 1, from: X0:L, to: "T1:1.1", size: 1.5 mm2}
+  - {wire: 2, from: X0:N, to: "T1:1.2", size: 1.5 mm2}
+  - {wire: 3, from: "T1:2.1", to: E1:1, size: 1.5 mm2}
+  - {wire: 4, from: "T1:2.2", to: E1:2, size: 1.5 mm2}
+"""
+    bare = design(text)
+    assert guard(bare, "3") == ("T1", float("inf"))
+    assert guard(bare, "1")[1] == float("inf")
+    fed = design(text.replace("voltage: 230 V}", "voltage: 230 V, upstream: {kind: breaker, rating: 10 A, curve: B}}"))
+    assert guard(fed, "1") == ("upstream", 10.0)
+    assert guard(fed, "3") == ("T1", float("inf"))
+
+
+def test_a_conductor_that_no_source_reaches_has_no_guard() -> None:
+    text = CASCADE.replace("wires:", "  X3: {kind: terminals, points: 2}\nwires:")
+    found = design(text + "  - {wire: 9, from: X3:1, to: X3:2, size: 1 mm2}\n")
+    assert "9" not in found.guards
+
+
+def test_an_earth_conductor_has_no_guard() -> None:
+    text = CASCADE.replace("wires:", "  XPE: {kind: earth-bar, points: 2}\nwires:")
+    found = design(text + "  - {wire: 9, from: G1:V-, to: XPE:1, size: 4 mm2}\n")
+    assert "9" not in found.guards
