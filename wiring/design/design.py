@@ -8,7 +8,7 @@ from functools import cached_property
 
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Conductor, Node
-from wiring.circuit.roles import Roles, find_roles
+from wiring.circuit.roles import Rail, Roles, find_roles
 from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
 from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.drops import LoadDrop, load_drops
@@ -19,6 +19,7 @@ from wiring.design.power_use import power_nodes
 from wiring.design.short_circuits import ShortCircuits, short_circuits
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
+from wiring.design.use import power_rails
 from wiring.design.written import Written, written_entries
 from wiring.parts.base import Part
 from wiring.plan.conductors import Cable
@@ -140,6 +141,11 @@ class Design:
     def cables(self) -> Mapping[str, Cable]:
         """The cables of the plan by their name."""
         return {cable.cable: cable for cable in self.plan.cables}
+
+    @cached_property
+    def power_rails(self) -> frozenset[Rail]:
+        """The rails on which loads that take power hang."""
+        return power_rails(self)
 
     @cached_property
     def power_nodes(self) -> frozenset[Node]:

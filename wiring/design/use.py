@@ -22,6 +22,11 @@ def is_power_rail(design: Design, rail: Rail) -> bool:
     return any(takes_power(design, node) for node in design.roles.at.get(rail, ()))
 
 
+def power_rails(design: Design) -> frozenset[Rail]:
+    """The rails on which motors, drives, heaters or process sources hang."""
+    return frozenset(rail for rail in design.roles.at if is_power_rail(design, rail))
+
+
 def takes_power(design: Design, node: Node) -> bool:
     """Whether a node is a main supply terminal of such a part; its enable, logic and signal terminals do not count."""
     part = design.parts.get(node[0])
@@ -52,4 +57,4 @@ def use_of(design: Design, conductor: Conductor) -> str:
     if role is Role.SIGNAL:
         return "signal"
     rails = design.roles.rails[conductor.a] or design.roles.rails[conductor.b]
-    return "power" if any(is_power_rail(design, rail) for rail in rails) else "control"
+    return "power" if any(rail in design.power_rails for rail in rails) else "control"

@@ -12,6 +12,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-overloaded",
     "conductor-unprotected",
     "protection-above-conductor",
+    "voltage-drop-too-high",
     "conductor-below-minimum-size",
     "conductor-colour-wrong",
     "earth-missing",

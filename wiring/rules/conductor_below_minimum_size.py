@@ -107,15 +107,22 @@ def check(design: Design) -> Iterator[Judgement]:
     thin: dict[tuple[str, str, Kind], list[Conductor]] = {}
     limits: dict[Kind, Limit] = {}
     unclassed: list[Conductor] = []
+    known: dict[tuple[Kind, str], Limit | NotTabled] = {}
+
+    def least_for(kind: Kind, conductor_class: str) -> Limit | NotTabled:
+        if (kind, conductor_class) not in known:
+            known[kind, conductor_class] = _least(design, kind, conductor_class)
+        return known[kind, conductor_class]
+
     for conductor in design.circuit.conductors:
         if conductor.size is None or design.roles.of_conductor(conductor) in _UNJUDGED:
             continue
         kind = _kind(design, conductor)
-        least = _least(design, kind, conductor.conductor_class or _FLEXIBLE)
+        least = least_for(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit) and _is_below(conductor, least):
             limits[kind] = least
             thin.setdefault((origin(design, conductor, "size"), conductor.size.text, kind), []).append(conductor)
-        elif conductor.conductor_class is None and _is_below(conductor, _least(design, kind, _RIGID)):
+        elif conductor.conductor_class is None and _is_below(conductor, least_for(kind, _RIGID)):
             unclassed.append(conductor)
     for (_, _, kind), conductors in thin.items():
         yield _finding(design, kind, limits[kind], conductors)

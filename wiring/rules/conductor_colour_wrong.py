@@ -57,13 +57,21 @@ _UNJUDGED = (Role.SHIELD, Role.NONE)
 Group = tuple[str, Role, str]
 
 
-def _broken(design: Design, conductor: Conductor, role: Role) -> ColourRule | None:
-    """The first binding rule that the colour of a conductor breaks."""
-    if conductor.colour is None:
-        return None
-    use = "power" if use_of(design, conductor) == "power" else "control"
-    faults = design.book.colour_faults(str(role), conductor.colour, use)
-    return next((rule for rule in faults if rule.binding and not _is_excused(design, conductor, rule)), None)
+class _Colours:
+    """The binding rules that a colour breaks, asked of the rulebook once for each use."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.known: dict[tuple[Role, str, str], tuple[ColourRule, ...]] = {}
+
+    def broken(self, conductor: Conductor, role: Role) -> ColourRule | None:
+        """The first one that a conductor breaks."""
+        if conductor.colour is None:
+            return None
+        key = (role, conductor.colour, "power" if use_of(self.design, conductor) == "power" else "control")
+        if key not in self.known:
+            self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
+        return next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
 
 
 def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
@@ -78,6 +86,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Conductors of one origin, role and colour together; those without a colour in one question."""
     wrong: dict[Group, list[tuple[Conductor, ColourRule]]] = {}
     blank: list[Conductor] = []
+    colours = _Colours(design)
     bonds = {bond.id for bond in design.roles.bonds}
     for conductor in design.circuit.conductors:
         role = design.roles.of_conductor(conductor)
@@ -85,7 +94,7 @@ def check(design: Design) -> Iterator[Judgement]:
             continue
         if conductor.colour is None and (conductor.kind == "wire" or role is Role.PE):
             blank.append(conductor)
-        rule = _broken(design, conductor, role)
+        rule = colours.broken(conductor, role)
         if rule is not None and conductor.colour is not None:
             key = (origin(design, conductor, "colour"), role, normal(conductor.colour))
             wrong.setdefault(key, []).append((conductor, rule))

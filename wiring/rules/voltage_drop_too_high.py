@@ -1,0 +1,140 @@
+"""Too little of the voltage reaches a load.
+
+The drop is what the solved network loses from the source to the load and back, in the state in which it is largest:
+conductors, fuses and contacts, with every other load on the same rail. The source of a mains load is the machine's
+inlet, of any other load the supply of its rail. Loads that suffer from one conductor are told together.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
+      E1: {kind: load, rated: 24 V DC 120 W, behaviour: resistance}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 20 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 20 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
+      E1: {kind: load, rated: 24 V DC 120 W, behaviour: resistance}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 6 mm2, length: 20 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 6 mm2, length: 20 m}
+Not judged
+    Loads on the way to which a conductor has no length or no size.
+Known limits
+    Normal operation: the dip while a motor starts is not counted. A load that two sources can feed, and one behind a
+    resistance, is passed over. A drop at an overloaded conductor is told by `conductor-overloaded`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.design.drops import LoadDrop, drop_shares
+from wiring.findings import Number, Signal
+from wiring.quantities import WireSize
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="voltage-drop-too-high",
+    title="Too little voltage reaches a load",
+    signal=Signal.CAUTION,
+    harm="Contactors chatter, drives and cards drop out at the worst moment, motors lose torque and run hot.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "12.5", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "210.19 informational note", Standing.FROM_MEMORY)),
+    ),
+)
+#: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop (common practice).
+LOGIC_V = 12.0
+_ELECTRONICS = ("controller", "encoder", "io-card", "sensor")
+
+
+def _limit(design: Design, load: LoadDrop) -> Limit | NotTabled:
+    logic = design.parts[load.part].kind in _ELECTRONICS and load.kind == "DC" and load.nominal_v <= LOGIC_V
+    return design.book.voltage_drop_limit("logic" if logic else "machine")
+
+
+def _is_incomplete(conductor: Conductor) -> bool:
+    return conductor.length_m is None or conductor.size is None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every load above its limit, those that share their worst conductor in one finding."""
+    grouped: dict[str, list[tuple[LoadDrop, Limit]]] = {}
+    for load in design.drops.values():
+        limit = _limit(design, load)
+        if isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
+            continue
+        shares = drop_shares(design, load)
+        if shares and not any(_is_incomplete(design.circuit.conductor[name]) for name in shares):
+            worst = max(shares, key=lambda name: (shares[name], name))
+            grouped.setdefault(worst, []).append((load, limit))
+    for name, rows in grouped.items():
+        if not _is_overloaded(design, name):
+            yield _finding(design, design.circuit.conductor[name], rows)
+    yield from _unknown(design)
+
+
+def _is_overloaded(design: Design, name: str) -> bool:
+    figure = design.conductors.get(name)
+    return figure is not None and isinstance(figure.ampacity, Limit) and figure.current_a > figure.ampacity.value
+
+
+def _unknown(design: Design) -> Iterator[Judgement]:
+    """Conductors that carry current, but whose drop rests on an assumed length or size."""
+    open_ended = [
+        conductor
+        for name, figure in design.conductors.items()
+        if _is_incomplete(conductor := design.circuit.conductor[name])
+        and figure.current_a > 0
+        and design.roles.of_conductor(conductor) is not Role.MOTOR
+    ]
+    if open_ended:
+        names = tuple(conductor.id for conductor in open_ended)
+        yield RULE.not_judged(names, "the length and size of the conductor (`length`, `size`)", open_ended[0].place)
+
+
+def _thicker(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> WireSize | None:
+    """The size at which this conductor alone would bring the load within its limit, or None."""
+    own_v = drop_shares(design, load)[conductor.id]
+    allowed_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - own_v)
+    if allowed_v <= 0 or conductor.size is None:
+        return None
+    area_mm2 = conductor.size.area_mm2 * own_v / allowed_v
+    return next((size for size in design.book.standard_sizes() if size.area_mm2 >= area_mm2), None)
+
+
+def _mend(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> str:
+    size = _thicker(design, conductor, load, limit)
+    if size is not None:
+        return f"Make {conductor.id} {size.text}, or move the source nearer."
+    shares = drop_shares(design, load)
+    factor = load.percent / limit.value
+    listed = ", ".join(list(shares)[:6]) + (" …" if len(shares) > 6 else "")
+    return f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
+
+
+def _finding(design: Design, conductor: Conductor, rows: list[tuple[LoadDrop, Limit]]) -> Judgement:
+    load, limit = max(rows, key=lambda row: (row[0].percent / row[1].value, row[0].part))
+    parts = sorted(row[0].part for row in rows)
+    others = [name for name in parts if name != load.part]
+    also = f"; {', '.join(others[:6])}{' …' if len(others) > 6 else ''} lose too much as well" if others else ""
+    reaches_v = load.nominal_v - load.drop_v
+    return RULE.finding(
+        (conductor.id, load.part, *others),
+        f"{load.part} loses {load.percent:.2g} % of its voltage on the way, most of it in {conductor.id}{also}",
+        conductor.place,
+        numbers=(
+            Number("drop", load.drop_v, "V", f"to {load.part} and back, state {load.state}"),
+            Number("in", drop_shares(design, load)[conductor.id], "V", f"conductor {conductor.id} alone"),
+            Number("reaches it", reaches_v, "V", f"of {load.nominal_v:.4g} V, at {load.current_a:.3g} A"),
+            Number("share", load.percent, "%", "of the nominal voltage"),
+        ),
+        limit=limit,
+        mend=(_mend(design, conductor, load, limit),),
+    )
