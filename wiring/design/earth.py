@@ -1,0 +1,126 @@
+"""The protective earth as a network: its conductors, what leaks into it, and loads that return through it."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import is_earth_point
+from wiring.design.nets import far_from_earth
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Pole, Resistance, Switch
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class EarthReturn:
+    """A conductor to the protective earth through which loads return; `sources` feed them, `amps` flow in `state`."""
+
+    bond: Conductor
+    loads: tuple[str, ...]
+    sources: tuple[str, ...]
+    amps: float
+    state: str
+
+
+def earth_inlets(design: Design) -> tuple[Node, ...]:
+    """The points at which the incoming protective conductor arrives."""
+    return tuple(
+        (part.name, element.terminal)
+        for part, element in design.circuit.elements(Feed)
+        if isinstance(element, Feed) and element.conductor == "PE"
+    )
+
+
+def protective_conductors(design: Design) -> tuple[Conductor, ...]:
+    """The conductors between two protective earth points."""
+    circuit = design.circuit
+    return tuple(
+        conductor
+        for conductor in circuit.conductors
+        if conductor.kind != "shield" and is_earth_point(circuit, conductor.a) and is_earth_point(circuit, conductor.b)
+    )
+
+
+def _loads_at(design: Design, nets: frozenset[Node] | set[Node]) -> Iterator[tuple[str, Node]]:
+    """Parts that take power with one end on the nets, and their other end."""
+    for part, element in design.circuit.elements(Draw, Coil, Input, Resistance):
+        assert isinstance(element, Draw | Coil | Input | Resistance)
+        a, b = (part.name, element.a), (part.name, element.b)
+        for near, far in ((a, b), (b, a)):
+            if design.nets.of[near] in nets and design.nets.of[far] not in nets:
+                yield part.name, far
+
+
+def earth_returns(design: Design) -> list[EarthReturn]:
+    """Loads whose only way back to their source is the protective earth, by the conductor that leads into it."""
+    found = []
+    for net, bonds in design.nets.bonds_at.items():
+        reach = design.nets.reach(net)
+        if any(reached.pole.main for reached in reach.sources):
+            continue
+        loads = list(_loads_at(design, set(reach.ohm_to)))
+        sources = {r.pole.source for _, far in loads for r in design.nets.reach(far).sources if r.pole.main}
+        if loads and sources:
+            amps, state = _largest(design, bonds[0])
+            names = tuple(sorted({name for name, _ in loads}))
+            found.append(EarthReturn(bonds[0], names, tuple(sorted(sources)), amps, state))
+    return found
+
+
+def _largest(design: Design, conductor: Conductor) -> tuple[float, str]:
+    worst = (0.0, next(iter(design.state_entries)))
+    for state, point in design.states.items():
+        dc, ac = point.path_current("DC"), point.path_current("AC")
+        amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))
+        worst = max(worst, (amps, state), key=lambda entry: entry[0])
+    return worst
+
+
+def leakage_of(part: Part) -> float | None:
+    """Leakage current that a part sends into the protective conductor [A]; None where the plan gives none."""
+    leakage: float | None = getattr(part.data, "leakage", None)
+    return leakage
+
+
+def behind(design: Design, part: Part) -> tuple[Part, ...]:
+    """The parts with power inputs that the load side of a device feeds, through contacts and fuses."""
+    circuit = design.circuit
+    blocked = {(part.name, e.a) for e in part.elements if isinstance(e, Pole)}
+    queue = deque((part.name, e.b) for e in part.elements if isinstance(e, Pole))
+    seen = set(queue)
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far in seen or far in blocked or not _passes(design, edge):
+                continue
+            seen.add(far)
+            queue.append(far)
+    names = {node[0] for node in seen} - {part.name}
+    return tuple(design.parts[name] for name in sorted(names) if name in design.parts)
+
+
+def _passes(design: Design, edge: Conductor | Inner) -> bool:
+    if isinstance(edge, Conductor):
+        ends = [is_earth_point(design.circuit, end) for end in edge.ends]
+        return edge.kind != "shield" and not any(ends)
+    return isinstance(edge.element, Link | Pole | Switch)
+
+
+def meets_at_one_metal(design: Design, bond: Conductor) -> bool:
+    """Whether a source of the process is tied to the same piece of metal, so that its current stays in that metal."""
+    circuit = design.circuit
+    earth_end = bond.a if bond.b == far_from_earth(circuit, bond) else bond.b
+    part = design.parts[earth_end[0]]
+    if part.kind != "metalwork":
+        return False
+    others = [c for t in part.terminals for c in circuit.conductors_at((part.name, t)) if c is not bond]
+    ends = [end for c in others if c.kind != "shield" for end in c.ends]
+    return any(pole.main for end in ends for pole in design.nets.poles_at.get(design.nets.of[end], ()))

@@ -1,0 +1,111 @@
+"""A stop takes the torque of an axis away and leaves its brake released.
+
+The coil of a holding brake must lose its power with the torque. Every stop device is worked on the running machine,
+with all program outputs stuck on, and the voltage at the coil is solved.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops:
+      emergency: {devices: [S1], category: 0, removes: [M1]}
+    parts:
+      X0: {kind: inlet, poles: [L, N]}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct}}
+      M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 50 W, vertical: true, metal: false}
+      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, suppressor: zener}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, through: [G1:V+, S1:11]}
+      - {wire: 4, from: S1:12, to: M1:A1}
+      - {wire: 5, from: M1:A2, to: G1:V-}
+      - {wire: 6, from: G1:V+, to: Y1:A1}
+      - {wire: 7, from: Y1:A2, to: G1:V-}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops:
+      emergency: {devices: [S1], category: 0, removes: [M1]}
+    parts:
+      X0: {kind: inlet, poles: [L, N]}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct}}
+      M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 50 W, vertical: true, metal: false}
+      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, suppressor: zener}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, through: [G1:V+, S1:11]}
+      - {wire: 4, through: [S1:12, M1:A1, Y1:A1]}
+      - {wire: 5, through: [G1:V-, M1:A2, Y1:A2]}
+Not judged
+    A plan without stops, or a brake that does not say which motor it holds (`holds`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil
+from wiring.parts.motors import Brake, Shaft
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+from wiring.solver.operating import OperatingPoint
+
+RULE = Rule(
+    slug="brake-stays-released",
+    title="Stop leaves the brake released",
+    signal=Signal.WARNING,
+    harm="After the stop nothing holds the axis: it falls or is pushed on a hand that reaches in.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _coil(brake: Part) -> Coil:
+    return next(element for element in brake.elements if isinstance(element, Coil))
+
+
+def _volts(point: OperatingPoint, brake: Part) -> float:
+    coil = _coil(brake)
+    return abs(point.between((brake.name, coil.a), (brake.name, coil.b), coil.kind or "DC"))
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every brake against every stop device."""
+    brakes = [part for part in design.parts.values() if isinstance(part.data, Brake)]
+    nameless = sorted(part.name for part in brakes if isinstance(part.data, Brake) and not part.data.holds)
+    if nameless:
+        yield RULE.not_judged(nameless, "which motor each holds (`holds: M1`)", design.place(nameless[0]))
+    if not any(isinstance(part.data, Brake) and part.data.holds for part in brakes):
+        return
+    if not design.plan.stops:
+        yield RULE.not_judged([part.name for part in brakes], "a stop (`stops:`)")
+        return
+    for brake in brakes:
+        yield from _judge(design, brake)
+
+
+def _judge(design: Design, brake: Part) -> Iterator[Judgement]:
+    assert isinstance(brake.data, Brake)
+    motor = design.parts.get(brake.data.holds)
+    left = [
+        (effect.device, volts)
+        for effect in design.stops
+        if brake.data.holds in effect.removed and (volts := _volts(effect.point, brake)) >= _coil(brake).drop_out_v
+    ]
+    if left and motor is not None:
+        falls = isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking
+        devices = ", ".join(device for device, _ in left)
+        yield RULE.finding(
+            (brake.name, motor.name),
+            f"{devices} takes the torque of {motor.name} away, and {brake.name}, its brake, keeps {left[0][1]:.3g} V",
+            design.place(brake.name),
+            signal=Signal.WARNING if falls else Signal.CAUTION,
+            numbers=(Number("at the coil after the stop", left[0][1], "V", brake.name),),
+            mend=(f"Feed {brake.name} behind the contacts that the stop opens.",),
+        )

@@ -1,0 +1,90 @@
+"""The protective earth carries the working current of a load.
+
+A load whose return leads into the protective earth instead of its own rail sends its current through earth bars,
+protective conductors and frames. The current is solved in every state. The return of a process source has a rule of
+its own, `work-return-through-earth`.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      H1: {kind: lamp, rated: 24 V DC 5 W}
+      XPE: {kind: earth-bar, points: 4}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V+, to: H1:X1}
+      - {wire: 4, from: H1:X2, to: XPE:3}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: G1:V-, to: XPE:2}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      H1: {kind: lamp, rated: 24 V DC 5 W}
+      XPE: {kind: earth-bar, points: 4}
+      X2: {kind: terminals, points: 3, bridged: [1-3]}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V+, to: H1:X1}
+      - {wire: 4, from: H1:X2, to: X2:1}
+      - {wire: 5, from: G1:V-, to: X2:2}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: X2:3, to: XPE:2}
+Not judged
+    Currents that flow through metal which the plan does not show.
+Known limits
+    A rail that is earthed twice divides its current too; `rail-bonded-twice` tells that at its cause.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.earth import EarthReturn, earth_inlets, earth_returns, meets_at_one_metal
+from wiring.findings import Number, Signal
+from wiring.parts.loads import ProcessSource
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="earth-carries-current",
+    title="Protective earth carries working current",
+    signal=Signal.WARNING,
+    harm="When the protective conductor opens, the metal it held takes the voltage of the load; until then it heats.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "8.2.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "250.6", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def is_process(design: Design, found: EarthReturn) -> bool:
+    """Whether a process source feeds the current."""
+    return any(isinstance(design.parts[name].data, ProcessSource) for name in found.sources if name in design.parts)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every load that returns through the earth with more than the current that leakage may reach."""
+    least = design.book.limit("leakage_extra_measures_above")
+    for found in earth_returns(design):
+        if is_process(design, found) or isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
+            continue
+        if meets_at_one_metal(design, found.bond):
+            continue
+        mains = any(name in {node[0] for node in earth_inlets(design)} for name in found.sources)
+        names, sources = ", ".join(found.loads), ", ".join(found.sources)
+        yield RULE.finding(
+            (found.bond.id, *found.loads),
+            f"{names} returns {found.amps:.3g} A to {sources} through the protective earth, by {found.bond.id}",
+            found.bond.place,
+            signal=Signal.DANGER if mains else Signal.WARNING,
+            numbers=(Number("current in the earth", found.amps, "A", f"state {found.state}"),),
+            limit=least,
+            mend=(f"Lead {found.bond.id} to the return of {sources} instead of the protective earth.",),
+        )

@@ -1,0 +1,80 @@
+"""More than one protective conductor sits at one connection point.
+
+A point of an earth bar, or the protective terminal of a part, takes one conductor unless its maker says otherwise
+(`wires_per_terminal`). A row of terminals takes one on either side.
+
+Fires
+    parts:
+      XPE: {kind: earth-bar, points: 4}
+      MP: {kind: metalwork}
+      DR: {kind: metalwork}
+    wires:
+      - {wire: PE1, from: XPE:1, to: MP:1}
+      - {wire: PE2, from: XPE:1, to: DR:1}
+Quiet
+    parts:
+      XPE: {kind: earth-bar, points: 4}
+      MP: {kind: metalwork}
+      DR: {kind: metalwork}
+    wires:
+      - {wire: PE1, from: XPE:1, to: MP:1}
+      - {wire: PE2, from: XPE:2, to: DR:1}
+Not judged
+    The tail of a shield beside a conductor: it carries no fault current of the mains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Function, Terminal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="earth-terminal-shared",
+    title="Several protective conductors at one point",
+    signal=Signal.CAUTION,
+    harm="Whoever takes one of them off loosens the others, and metal that is thought earthed no longer is.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "8.2.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "8.2.5", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _capacity(part: Part, terminal: Terminal) -> int:
+    if part.data.wires_per_terminal is not None:
+        return part.data.wires_per_terminal
+    return 2 if part.kind in ("terminals", "connector") else 1
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every protective earth terminal."""
+    source = RULE.source(design.plan.rulebook)
+    for part in design.parts.values():
+        for terminal in part.terminals.values():
+            if terminal.function is not Function.PE:
+                continue
+            node = (part.name, terminal.name)
+            wired = sorted(
+                (c for c in design.circuit.conductors_at(node) if c.kind != "shield"),
+                key=lambda c: (c.place.line, c.place.column, c.id),
+            )
+            most = _capacity(part, terminal)
+            if len(wired) <= most:
+                continue
+            names = ", ".join(conductor.id for conductor in wired)
+            yield RULE.finding(
+                (part.name, *(conductor.id for conductor in wired[most:])),
+                f"{named(node)} takes {most} protective conductor{'s'[: most - 1]} and has {len(wired)}: {names}",
+                wired[most].place,
+                because=[Cause(conductor.place, "at the same point") for conductor in wired[:most]],
+                numbers=(Number("conductors", float(len(wired)), "", named(node)),),
+                limit=Limit(float(most), "", source) if source else None,
+                mend=(f"Give each of them a point of its own; {len(wired) - most} more are needed.",),
+            )

@@ -1,0 +1,60 @@
+"""The neutral is joined to the protective earth inside the machine.
+
+The two are joined once, in the building. Behind that point a second bond sends neutral current through the protective
+conductors, makes residual current devices trip or go blind, and puts every metal part on the neutral if it breaks.
+
+Fires
+    parts:
+      X0: {kind: inlet}
+      X1: {kind: terminals, points: 2, bridged: [1-2]}
+      XPE: {kind: earth-bar, points: 4}
+    wires:
+      - {wire: 1, from: X0:N, to: X1:1}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: X1:2, to: XPE:2}
+Quiet
+    parts:
+      X0: {kind: inlet}
+      X1: {kind: terminals, points: 2, bridged: [1-2]}
+      XPE: {kind: earth-bar, points: 4}
+    wires:
+      - {wire: 1, from: X0:N, to: X1:1}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+Not judged
+    The bond of the building in front of the inlet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="neutral-joined-to-earth",
+    title="Neutral is joined to the protective earth",
+    signal=Signal.WARNING,
+    harm="Neutral current flows in protective conductors; if the neutral breaks, every metal part becomes live.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "5.1", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 70", "2023", "250.24(A)(5), 250.142(B)", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every bond of a net that the neutral reaches, through contacts too."""
+    for net, bonds in sorted(design.nets.bonds_at.items()):
+        poles = [r.pole for r in design.nets.reach(net).sources if r.pole.main]
+        if not poles or any(pole.sign != "N" for pole in poles):
+            continue
+        for bond in bonds:
+            yield RULE.finding(
+                (bond.id,),
+                f"Conductor {bond.id} joins the neutral of {poles[0].source} to the protective earth",
+                bond.place,
+                mend=(f"Take {bond.id} away; neutral and protective earth stay apart behind the inlet.",),
+            )

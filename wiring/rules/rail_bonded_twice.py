@@ -1,0 +1,93 @@
+"""A rail is tied to the protective earth at two points or more.
+
+One bond gives a rail its reference. With a second one the return current of the rail divides: part of it flows
+through protective conductors and machine frames, and the first bond can be lost without anyone noticing. Shields
+count where they join the rail and the earth.
+
+Fires
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      X2: {kind: terminals, points: 4, bridged: [1-4]}
+      XPE: {kind: earth-bar, points: 4}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V-, to: X2:1}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: X2:2, to: XPE:2}
+      - {wire: PE3, from: X2:3, to: XPE:3}
+Quiet
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      X2: {kind: terminals, points: 4, bridged: [1-4]}
+      XPE: {kind: earth-bar, points: 4}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V-, to: X2:1}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: X2:2, to: XPE:2}
+Not judged
+    Bonds inside a part that the plan does not show, such as a card whose 0 V is joined to its metal case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import is_earth_point
+from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="rail-bonded-twice",
+    title="Rail is earthed at more than one point",
+    signal=Signal.CAUTION,
+    harm="Return current flows through protective conductors and frames; signals shift, and a lost bond goes unseen.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.4.3.1.2, 6.4.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "8.4", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _shield_bonds(design: Design) -> Iterator[tuple[Net, Conductor]]:
+    """Shields that join a rail at one end and the earth at another: the end at the rail counts as a bond."""
+    ends: dict[str, list[Conductor]] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.kind == "shield" and conductor.cable is not None:
+            ends.setdefault(conductor.cable, []).append(conductor)
+    for shields in ends.values():
+        earthed = [c for c in shields if is_earth_point(design.circuit, c.b)]
+        for conductor in shields:
+            if earthed and conductor not in earthed:
+                yield design.nets.of[conductor.b], conductor
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every net of a separate source with more than one bond."""
+    nets = design.nets
+    bonds: dict[Net, list[Conductor]] = {net: list(found) for net, found in nets.bonds_at.items()}
+    for net, conductor in _shield_bonds(design):
+        bonds.setdefault(net, []).append(conductor)
+    for net, found in sorted(bonds.items()):
+        poles = [pole for pole in nets.poles_at.get(net, ()) if pole.main]
+        if len(found) < 2 or not poles or any(pole.sign in ("N", "L", "L1", "L2", "L3") for pole in poles):
+            continue
+        found.sort(key=lambda bond: (bond.place.line, bond.place.column, bond.id))
+        sources = ", ".join(sorted({pole.source for pole in poles}))
+        yield RULE.finding(
+            (found[-1].id, *(bond.id for bond in found[:-1])),
+            f"The rail of {sources} is tied to the protective earth {len(found)} times: "
+            + ", ".join(bond.id for bond in found),
+            found[-1].place,
+            because=[Cause(bond.place, "also ties it to the earth") for bond in found[:-1]],
+            numbers=(Number("bonds", float(len(found)), "", sources),),
+            mend=(f"Keep {found[0].id} and take {', '.join(bond.id for bond in found[1:])} away.",),
+        )

@@ -1,0 +1,133 @@
+"""A separate rail has no reference to earth.
+
+A rail that feeds coils, contacts or inputs is tied to the protective earth at one point of its return, so that the
+first fault to earth opens a fuse instead of waiting for the second one that bridges a contact. A rail above
+extra-low voltage must not float either. Other rails are told as a NOTICE. The output of a process source that its
+plan declares isolated may float, and so may a winding that only feeds a rectifier.
+
+Fires
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V+, to: S1:13}
+      - {wire: 4, from: S1:14, to: K1:A1}
+      - {wire: 5, from: K1:A2, to: G1:V-}
+Quiet
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:V+, to: S1:13}
+      - {wire: 4, from: S1:14, to: K1:A1}
+      - {wire: 5, from: K1:A2, to: G1:V-}
+      - {wire: PE1, from: G1:V-, to: X0:PE}
+Not judged
+    A plan without a mains inlet: it has no earth to tie a rail to.
+Known limits
+    An insulation monitor is no kind of part yet; accept the finding for a rail that one watches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.earth import earth_inlets
+from wiring.design.nets import SourcePole
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Coil, Function
+from wiring.parts.loads import ProcessSource
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="rail-floating",
+    title="Rail has no reference to earth",
+    signal=Signal.CAUTION,
+    harm="The first fault to earth stays unseen; the second bridges a contact, and a stop no longer stops.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.4.3.1", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "8.3", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _groups(design: Design) -> list[list[SourcePole]]:
+    """The main poles of sources that metal joins, the mains among them."""
+    group: dict[object, list[SourcePole]] = {}
+    for pole in (pole for pole in design.nets.poles if pole.main):
+        near = [group[key] for key in (("source", pole.source), design.nets.of[pole.node]) if key in group]
+        merged = [pole] + [other for found in {id(found): found for found in near}.values() for other in found]
+        for member in merged:
+            group["source", member.source] = group[design.nets.of[member.node]] = merged
+    return list({id(found): found for found in group.values()}.values())
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every group of sources that is tied neither to the mains nor to the earth."""
+    groups = [poles for poles in _groups(design) if not any(_is_referenced(design, pole) for pole in poles)]
+    if not groups:
+        return
+    if not earth_inlets(design):
+        names = sorted({pole.source for poles in groups for pole in poles})
+        yield RULE.not_judged(names, "a mains inlet (`kind: inlet`) with its PE, to which a rail could be tied")
+        return
+    for poles in groups:
+        if not _may_float(design, poles):
+            yield _finding(design, sorted(poles, key=lambda pole: (pole.source, pole.sign)))
+
+
+def _is_referenced(design: Design, pole: SourcePole) -> bool:
+    return pole.sign[0] in "LN" or bool(design.nets.bonds_at.get(design.nets.of[pole.node]))
+
+
+def _may_float(design: Design, poles: list[SourcePole]) -> bool:
+    nodes = [node for pole in poles for node in design.nets.members[design.nets.of[pole.node]]]
+    kinds = {design.parts[node[0]].kind for node in nodes if node[0] in design.parts}
+    if all(pole.kind == "AC" for pole in poles) and "rectifier" in kinds:
+        return True
+    data = [design.parts[pole.source].data for pole in poles]
+    alone = {node[0] for node in nodes} <= {pole.source for pole in poles}
+    return alone or all(isinstance(item, ProcessSource) and item.isolated for item in data)
+
+
+def _feeds_control(design: Design, poles: list[SourcePole]) -> bool:
+    sources = {pole.source for pole in poles}
+    nodes = {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
+    coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}
+    if nodes & coils:
+        return True
+    functions = {design.parts[n[0]].terminals[n[1]].function for n in nodes if n[1] in design.parts[n[0]].terminals}
+    return Function.INPUT in functions
+
+
+def _finding(design: Design, poles: list[SourcePole]) -> Judgement:
+    highest = max(poles, key=lambda pole: pole.volts)
+    elv = design.book.extra_low_voltage(highest.kind)
+    above = not isinstance(elv, NotTabled) and highest.volts > elv.value
+    control = _feeds_control(design, poles)
+    signal = Signal.WARNING if above else Signal.CAUTION if control else Signal.NOTICE
+    names = sorted({pole.source for pole in poles})
+    minus = next((pole for pole in poles if pole.sign in ("-", "~")), poles[0])
+    return RULE.finding(
+        names,
+        f"The {highest.volts:.3g} V {highest.kind} rail of {', '.join(names)} is tied to the protective earth nowhere",
+        design.place(names[0]),
+        signal=signal,
+        numbers=(Number("rail", highest.volts, "V", highest.source),),
+        limit=elv if above and not isinstance(elv, NotTabled) else None,
+        mend=(
+            f"Tie {minus.node[0]}:{minus.node[1]}, the return of the rail, to a point of the earth bar of its own, "
+            "at this one point only.",
+        ),
+    )

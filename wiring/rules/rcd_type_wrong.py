@@ -1,0 +1,98 @@
+"""The type of a residual current device does not see the fault current of what it feeds.
+
+A three-phase converter can send a smooth direct current to earth, which only type B sees and which blinds every other
+type. Single-phase drives, supplies and other rectifiers need at least type A.
+
+Fires
+    parts:
+      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
+      F1: {kind: rcd, poles: 4, rated: 25 A, residual: 30 mA, type: A}
+      T1: {kind: inverter, supply: 400 V AC, phases: 3, rated: 2 kW, leakage: 2 mA}
+    wires:
+      - {wire: 1, from: X0:L1, to: F1:1}
+      - {wire: 2, from: X0:L2, to: F1:3}
+      - {wire: 3, from: X0:L3, to: F1:5}
+      - {wire: 4, from: F1:2, to: T1:L1}
+      - {wire: 5, from: F1:4, to: T1:L2}
+      - {wire: 6, from: F1:6, to: T1:L3}
+      - {wire: PE1, from: X0:PE, to: T1:PE}
+Quiet
+    parts:
+      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
+      F1: {kind: rcd, poles: 4, rated: 25 A, residual: 30 mA, type: B}
+      T1: {kind: inverter, supply: 400 V AC, phases: 3, rated: 2 kW, leakage: 2 mA}
+    wires:
+      - {wire: 1, from: X0:L1, to: F1:1}
+      - {wire: 2, from: X0:L2, to: F1:3}
+      - {wire: 3, from: X0:L3, to: F1:5}
+      - {wire: 4, from: F1:2, to: T1:L1}
+      - {wire: 5, from: F1:4, to: T1:L2}
+      - {wire: 6, from: F1:6, to: T1:L3}
+      - {wire: PE1, from: X0:PE, to: T1:PE}
+Not judged
+    The residual current device of the building.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.earth import behind
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive, Inverter, ServoDrive
+from wiring.parts.elements import Output
+from wiring.parts.protection import ResidualCurrentDevice
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.signals import residual_types
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="rcd-type-wrong",
+    title="Residual current device of the wrong type",
+    signal=Signal.WARNING,
+    harm="A direct fault current blinds the device: it no longer trips, not even for somebody who touches a live part.",
+    sources=(("both", Source("IEC 60364-5-53", "", "531.3.3", Standing.FROM_MEMORY)),),
+)
+
+
+def _load_name(part: Part) -> str | None:
+    data = part.data
+    if isinstance(data, Inverter | ServoDrive) and data.supply.kind != "DC":
+        return "three-phase converter" if data.phases == "3" else "single-phase converter"
+    fed_by_mains = getattr(getattr(data, "input", None), "kind", "DC") != "DC"
+    rectifies = any(isinstance(e, Output) and e.kind == "DC" for e in part.elements)
+    if isinstance(data, Drive) or part.kind == "transformer" or not rectifies:
+        return None
+    return "rectifier load" if fed_by_mains else None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every residual current device with what hangs behind it."""
+    for part in design.parts.values():
+        if not isinstance(part.data, ResidualCurrentDevice):
+            continue
+        unseen: dict[str, list[str]] = {}
+        for other in behind(design, part):
+            name = _load_name(other)
+            answer = residual_types(name) if name else None
+            if name and answer and not isinstance(answer, NotTabled) and part.data.type not in answer[0]:
+                unseen.setdefault(name, []).append(other.name)
+        if unseen:
+            yield _finding(design, part, unseen)
+
+
+def _finding(design: Design, part: Part, unseen: dict[str, list[str]]) -> Judgement:
+    hardest = "three-phase converter" if "three-phase converter" in unseen else sorted(unseen)[0]
+    names = sorted(name for found in unseen.values() for name in found)
+    answer = residual_types(hardest)
+    wanted = " or ".join(answer[0]) if not isinstance(answer, NotTabled) else "B"
+    assert isinstance(part.data, ResidualCurrentDevice)
+    return RULE.finding(
+        (part.name, *names),
+        f"{part.name} is of type {part.data.type} and feeds {', '.join(names)}; a {hardest} needs type {wanted}",
+        design.place(part.name, "type"),
+        mend=(f"Take a device of type {wanted} for {part.name}, or feed {', '.join(unseen[hardest])} in front of it.",),
+    )

@@ -1,0 +1,94 @@
+"""A shield is bonded at the wrong number of ends for what its cable carries.
+
+The motor cable of an inverter or a servo drive carries fast edges: its shield is clamped at both ends, all around.
+A cable with an analog signal of low level is bonded at one end only, at the receiver, because a second bond lets earth
+currents flow through the shield. Makers differ on analog signals; the sheet of the part counts.
+
+Fires
+    parts:
+      T1: {kind: inverter, supply: 230 V AC, rated: 1 kW, leakage: 2 mA}
+      M1: {kind: motor, voltage: 230 V AC, rated_power: 0.75 kW, rated_current: 3 A}
+      XPE: {kind: earth-bar, points: 4}
+    cables:
+      - {cable: C1, cores: 4, join: {1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W], 4: [T1:PE, M1:PE]},
+         shield: {ends: [XPE:2]}}
+Quiet
+    parts:
+      T1: {kind: inverter, supply: 230 V AC, rated: 1 kW, leakage: 2 mA}
+      M1: {kind: motor, voltage: 230 V AC, rated_power: 0.75 kW, rated_current: 3 A}
+      XPE: {kind: earth-bar, points: 4}
+      BED: {kind: metalwork}
+    cables:
+      - {cable: C1, cores: 4, join: {1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W], 4: [T1:PE, M1:PE]},
+         shield: {ends: [XPE:2, BED:1]}}
+Not judged
+    Motor cables of stepper drives and digital signals: one end or both, as the maker says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.drives import Inverter, ServoDrive
+from wiring.parts.elements import Function
+from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.conductors import Cable
+from wiring.plan.source import Place
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="shield-ends-wrong",
+    title="Shield is bonded at the wrong ends",
+    signal=Signal.CAUTION,
+    harm="Noise of the drive reaches signals, or earth current flows through a signal's shield: false counts.",
+    sources=(("both", Source("Trade practice", "", "makers' manuals on shields", Standing.COMMON_PRACTICE)),),
+)
+
+
+def _carries(design: Design, cable: Cable) -> str:
+    """What the cable carries: "drive", "analog", or "" for anything else."""
+    for ends in cable.join.values():
+        for ref in ends:
+            part = design.parts.get(ref.part)
+            terminal = part.terminals.get(ref.terminal) if part else None
+            if part is None or terminal is None:
+                continue
+            data = part.data
+            if isinstance(data, Inverter | ServoDrive) and terminal.function is Function.MOTOR:
+                return "drive"
+            if isinstance(data, Sensor) and data.output == "analog":
+                return "analog"
+            if isinstance(data, IoCard) and data.inputs.get(ref.terminal, "").startswith("analog"):
+                return "analog"
+    return ""
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every shielded cable of an inverter, a servo drive or an analog signal."""
+    for index, cable in enumerate(design.plan.cables):
+        if cable.shield is None or not cable.shield.ends:
+            continue
+        sort, ends = _carries(design, cable), len(cable.shield.ends)
+        place = design.reading.place("cables", index, "shield")
+        if sort == "drive" and ends < 2:
+            mend = f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on."
+            yield _finding(cable.cable, "a drive's motor cable needs both ends", ends, place, mend)
+        elif sort == "drive" and cable.shield.method == "pigtail":
+            mend = f"Clamp the shield of {cable.cable} all around instead of twisting it into a tail."
+            yield _finding(cable.cable, "a drive's motor cable needs clamps, not pigtails", ends, place, mend)
+        elif sort == "analog" and ends > 1:
+            mend = f"Keep the bond of {cable.cable} at the receiver and take the other end off."
+            yield _finding(cable.cable, "an analog signal needs one end only", ends, place, mend)
+
+
+def _finding(name: str, why: str, ends: int, place: Place, mend: str) -> Judgement:
+    return RULE.finding(
+        (name,),
+        f"The shield of {name} is bonded at {ends} end{'s' if ends > 1 else ''}: {why}",
+        place,
+        numbers=(Number("bonded ends", float(ends), "", name),),
+        mend=(mend,),
+    )

@@ -1,0 +1,49 @@
+"""A shield is joined to nothing.
+
+A shield works only where it is bonded. One that ends in the air couples what it should keep out from core to core.
+
+Fires
+    parts:
+      X1: {kind: terminals, points: 2}
+      X2: {kind: terminals, points: 2}
+    cables:
+      - {cable: C1, cores: 2, join: {1: [X1:1, X2:1], 2: [X1:2, X2:2]}, shield: {ends: []}}
+Quiet
+    parts:
+      X1: {kind: terminals, points: 2}
+      X2: {kind: terminals, points: 2}
+      XPE: {kind: earth-bar, points: 2}
+    cables:
+      - {cable: C1, cores: 2, join: {1: [X1:1, X2:1], 2: [X1:2, X2:2]}, shield: {ends: [XPE:1]}}
+Not judged
+    A cable for which the plan names no shield.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="shield-floating",
+    title="Shield is bonded nowhere",
+    signal=Signal.CAUTION,
+    harm="The shield couples noise from core to core: lost steps, phantom limits, a machine that stops or runs on.",
+    sources=(("both", Source("Trade practice", "", "shields of cables", Standing.COMMON_PRACTICE)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every cable with a shield."""
+    for index, cable in enumerate(design.plan.cables):
+        if cable.shield is not None and not cable.shield.ends:
+            yield RULE.finding(
+                (cable.cable,),
+                f"The shield of {cable.cable} is bonded at neither end",
+                design.reading.place("cables", index, "shield"),
+                mend=(f"Clamp the shield of {cable.cable} to a point of the shield bar in the cabinet.",),
+            )

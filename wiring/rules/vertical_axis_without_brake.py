@@ -1,0 +1,53 @@
+"""A load that falls when the torque goes is held by nothing.
+
+Taking the power away is how a machine stops. An axis that the plan marks `vertical` and not `self_locking` drops then,
+unless a brake holds its shaft.
+
+Fires
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true, metal: false}
+Quiet
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
+           self_locking: true, metal: false}
+Not judged
+    Whether the torque of the brake is enough: the load is no part of a wiring plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.motors import Brake, Shaft
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="vertical-axis-without-brake",
+    title="Vertical axis without a brake",
+    signal=Signal.WARNING,
+    harm="At every stop and every power failure the head falls, on a hand or on the work.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every shaft whose load falls."""
+    held = {part.data.holds for part in design.parts.values() if isinstance(part.data, Brake)}
+    for name, part in design.parts.items():
+        data = part.data
+        if isinstance(data, Shaft) and data.vertical and not data.self_locking and name not in held:
+            yield RULE.finding(
+                (name,),
+                f"{name} ({part.title}) moves a load that falls, and no brake holds it",
+                design.place(name, "vertical"),
+                mend=(
+                    f"Fit a holding brake (`kind: brake, holds: {name}`) that closes when its coil loses power, or a "
+                    "screw or gear that locks by itself (`self_locking: true`).",
+                ),
+            )

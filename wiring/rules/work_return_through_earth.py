@@ -1,0 +1,83 @@
+"""The current of a process returns through protective conductors.
+
+The work lead of an arc, a hot wire or a welder is the return of its current and no earth. Where it is missing, or
+joined to the earth bar instead of the source, the whole current flows through protective conductors and frames that
+were never sized for it. A work lead that meets the source on one piece of metal, itself earthed, is right.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: process-source, input: 230 V AC, output: 36 V DC, rated: 8 A}
+      E1: {kind: heater, rated: 36 V DC 180 W, metal: false}
+      TAB: {kind: metalwork, points: 2}
+      XPE: {kind: earth-bar, points: 5}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:OUT+, to: E1:1}
+      - {wire: 4, from: E1:2, to: TAB:2}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: XPE:2, to: TAB:1}
+      - {wire: PE3, from: XPE:3, to: G1:PE}
+      - {wire: PE4, from: G1:OUT-, to: XPE:4}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: process-source, input: 230 V AC, output: 36 V DC, rated: 8 A}
+      E1: {kind: heater, rated: 36 V DC 180 W, metal: false}
+      TAB: {kind: metalwork, points: 3}
+      XPE: {kind: earth-bar, points: 5}
+    wires:
+      - {wire: 1, from: X0:L, to: G1:L}
+      - {wire: 2, from: X0:N, to: G1:N}
+      - {wire: 3, from: G1:OUT+, to: E1:1}
+      - {wire: 4, from: E1:2, to: TAB:2}
+      - {wire: 5, from: G1:OUT-, to: TAB:3}
+      - {wire: PE1, from: X0:PE, to: XPE:1}
+      - {wire: PE2, from: XPE:2, to: TAB:1}
+      - {wire: PE3, from: XPE:3, to: G1:PE}
+Not judged
+    A process whose load the plan does not show: draw the arc or wire as a `load` between torch and work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.earth import earth_returns, meets_at_one_metal
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.earth_carries_current import is_process
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="work-return-through-earth",
+    title="Process current returns through the protective earth",
+    signal=Signal.WARNING,
+    harm="Protective conductors carry the process current and can burn open; then frames and cards take its voltage.",
+    sources=(
+        ("iec", Source("IEC 60974-9", "2018", "welding circuit and its return", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "250.6, 630.15", Standing.FROM_MEMORY)),
+    ),
+)
+#: Below this a return is a reference and carries nothing [A] (own choice, far above what a solver rounds).
+_NOTHING_A = 1e-3
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every process load that returns through the earth."""
+    for found in earth_returns(design):
+        if not is_process(design, found) or found.amps < _NOTHING_A or meets_at_one_metal(design, found.bond):
+            continue
+        source = ", ".join(found.sources)
+        yield RULE.finding(
+            (found.bond.id, *found.loads, *found.sources),
+            f"{', '.join(found.loads)} returns {found.amps:.3g} A to {source} through the protective earth: "
+            f"{found.bond.id} leads into it",
+            found.bond.place,
+            numbers=(Number("process current", found.amps, "A", f"state {found.state}"),),
+            mend=(f"Lead a work conductor of its own from {found.loads[0]} to OUT- of {source}.",),
+        )
