@@ -1,0 +1,132 @@
+"""A protective device must break more current than it can.
+
+The current that counts is that of a short circuit at the terminals of the device itself, with cold conductors. A
+breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a letter 35 A or ten
+times its rating.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: fuse, rating: 2 A, class: T, rated_voltage: 250 V AC}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: fuse, rating: 2 A, class: gG, rated_voltage: 250 V AC}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
+Not judged
+    Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, and
+    unmarked small fuses at extra-low voltage, which break more there than their standard asks at full voltage.
+Known limits
+    A device further up may back up a weaker one; the makers' tables say which, and they are not known here. What an
+    output capacitor adds for less than a millisecond is not counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import named
+from wiring.design.fault_devices import capacity_of
+from wiring.findings import Number, Signal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.overcurrent import breaks_fault
+from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, source_of
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.short_circuits import DeviceFault, Short
+
+RULE = Rule(
+    slug="breaking-capacity-too-small",
+    title="Short-circuit current is more than the device can break",
+    signal=Signal.WARNING,
+    harm="The device bursts or keeps arcing instead of opening.",
+    sources=(
+        ("iec", Source("IEC 60364-4-43", "2008", "434.5.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "110.9", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device that stands in the way of a fault current."""
+    assumed: list[str] = []
+    unmarked: list[str] = []
+    for row in design.short_circuits.devices.values():
+        if row.device.family == "electronic-fuse":
+            continue  # it limits the current and breaks none above its limit
+        worst = _at_its_terminals(design, row)
+        capacity = capacity_of(design.parts[row.part], row.device)
+        if is_assumed(design, worst):
+            assumed.append(row.part)
+        elif isinstance(capacity, NotTabled) or _is_open_question(design, row, worst):
+            unmarked.append(row.part)
+        elif not breaks_fault(design.plan.rulebook, capacity, _current(worst)).holds:
+            yield _finding(design, row, worst, capacity)
+    if assumed:
+        yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
+    if unmarked:
+        yield RULE.not_judged(tuple(unmarked), "the current that it can break (`breaking`)")
+
+
+def _is_open_question(design: Design, row: DeviceFault, worst: Short) -> bool:
+    """Whether only a marking could tell: standards name what a small fuse breaks at its full voltage, not at this."""
+    if getattr(design.parts[row.part].data, "breaking", None) is not None or row.device.family != "fuse":
+        return False
+    low = design.book.extra_low_voltage(worst.origin.kind)
+    within = isinstance(low, Limit) and worst.volts <= low.value
+    capacity = capacity_of(design.parts[row.part], row.device)
+    return within and isinstance(capacity, Limit) and capacity.value < _current(worst)
+
+
+def _at_its_terminals(design: Design, row: DeviceFault) -> Short:
+    found = [short for node, short in design.short_circuits.to_return.items() if node[0] == row.part]
+    return max((row.nearest, *found), key=lambda short: (_current(short), short.node))
+
+
+def _current(short: Short) -> float:
+    return min(short.highest.pulse_a, max(short.origin.limit_a, short.origin.peak_a))
+
+
+def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:
+    amps = _current(worst)
+    source = RULE.source(design.plan.rulebook)
+    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
+    what = "is marked to break" if marked else "is sure to break only"
+    note = "; ".join(text for text in (str(source) if source else "", capacity.note) if text)
+    return RULE.finding(
+        (row.part,),
+        f"{row.part} {what} {capacity.value:.4g} A, and a short circuit at it draws {amps:.4g} A",
+        design.place(row.part, "breaking") if marked else design.place(row.part),
+        numbers=(
+            Number("fault current", amps, "A", f"from {source_of(worst)} at {named(worst.node)}, cold wires"),
+            Number("loop", worst.cold_ohm, "ohm", f"at {worst.volts:.4g} V {worst.origin.kind}"),
+        ),
+        limit=Limit(capacity.value, "A", capacity.source, note),
+        mend=(
+            f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more"
+            + (
+                ", such as a fuse gG." if amps < inf and design.plan.rulebook == "iec" else ", such as a fuse class CC."
+            ),
+            "Or write its `breaking` from the data sheet, when it breaks more than its standard asks."
+            if not marked
+            else "Or put a fuse in front of it that the maker names as its back-up.",
+        ),
+    )

@@ -1,0 +1,161 @@
+"""A short circuit heats a conductor beyond what its insulation bears before the device in front of it opens.
+
+In a short circuit no heat leaves the conductor: it bears k²S², with k from its insulation and S its cross-section. What
+the device lets pass is the square of the current times its latest time. Both ends count, for a fuse lets more through
+at a low current than at a high one: a short circuit where the conductor begins, with cold conductors, and one at its
+far end, with hot ones. Currents up to 1.45 times the ampacity, and those that flow for more than 5 s, belong to
+overload: there the rating of the device against the ampacity decides (`protection-above-conductor`).
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, insulation: pvc-70, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, insulation: pvc-70, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 10 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V AC}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 1.5 mm2, insulation: pvc-70, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+      - {wire: 3, from: "X0:N", to: E1:2, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+Not judged
+    Conductors without a size, of an insulation whose final temperature is not tabled, or on mains without a prospective
+    fault current.
+Known limits
+    A breaker in its magnetic range is taken to open within half a cycle (common practice); its own let-through curve is
+    not known and is lower. Protective conductors are judged by their table (`protective-conductor-too-small`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, named
+from wiring.design.clearing import ADIABATIC_S, greatest_energy
+from wiring.design.fault_devices import UPSTREAM
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.overcurrent import withstood_energy
+from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, listed
+from wiring.rules.protection_above_conductor import LASTING_FACTOR, allowed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.short_circuits import ConductorFault, Short
+
+RULE = Rule(
+    slug="conductor-burns-before-device-opens",
+    title="Short circuit burns a conductor before its device opens",
+    signal=Signal.WARNING,
+    harm="The insulation of the conductor melts or burns, and of others beside it.",
+    sources=(
+        ("iec", Source("IEC 60364-4-43", "2008", "434.5.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "240.1 and 110.10", Standing.FROM_MEMORY)),
+    ),
+)
+_ASSUMED_INSULATION = {"iec": "pvc-70", "na": "TW"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Burnt:
+    conductor: Conductor
+    short: Short
+    amps: float
+    energy: float
+    bears: Limit
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every conductor on its strongest and its weakest short circuit, told together for each device."""
+    burnt: dict[str, list[_Burnt]] = {}
+    assumed: list[str] = []
+    unknown: list[str] = []
+    for row in design.short_circuits.conductors.values():
+        wire = design.circuit.conductor[row.id]
+        figure = design.conductors.get(row.id)
+        if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
+            continue
+        if is_assumed(design, row.highest):
+            assumed.append(row.id)
+            continue
+        k = design.book.k_factor(
+            wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2
+        )
+        if isinstance(k, NotTabled):
+            unknown.append(row.id)
+            continue
+        found = _burnt(design, row, wire, figure.ampacity.value, k)
+        if found is not None and not _is_above(design, row.id):
+            burnt.setdefault(row.device, []).append(found)
+    if assumed:
+        yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
+    if unknown:
+        yield RULE.not_judged(tuple(unknown), "the temperature that their insulation bears in a short circuit")
+    for device in sorted(burnt):
+        yield _finding(design, device, burnt[device])
+
+
+def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: float, k: Limit) -> _Burnt | None:
+    assert wire.size is not None
+    bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
+    for short, amps in ((row.lowest, row.lowest.lowest.pulse_a), (row.highest, row.highest.highest.pulse_a)):
+        if amps <= LASTING_FACTOR * ampacity_a or short.origin.cuts_out:
+            continue
+        energy = greatest_energy(design.short_circuits.known, short, amps)
+        if bears.value < energy <= ADIABATIC_S * amps**2:
+            return _Burnt(wire, short, amps, energy, bears)
+    return None
+
+
+def _is_above(design: Design, name: str) -> bool:
+    """Whether the device is too large for the conductor anyway, which is told apart and is the nearer fault."""
+    limit, guard = allowed(design, name), design.guards.get(name)
+    return limit is not None and guard is not None and guard.rating_a > limit.value * (1 + 1e-9)
+
+
+def _size_for(design: Design, area_mm2: float) -> str:
+    sizes = design.book.standard_sizes()
+    return next((size.text for size in sizes if size.area_mm2 >= area_mm2), f"{area_mm2:.3g} mm²")
+
+
+def _finding(design: Design, device: str, rows: list[_Burnt]) -> Judgement:
+    worst = max(rows, key=lambda row: (row.energy / row.bears.value, row.conductor.id))
+    names = [row.conductor.id for row in rows]
+    size = worst.conductor.size
+    assert size is not None
+    needed = _size_for(design, size.area_mm2 * (worst.energy / worst.bears.value) ** 0.5)
+    opener = "The device in front of the machine" if device == UPSTREAM else device
+    known = design.short_circuits.known.get(device)
+    because = [Cause(design.place(device), str(known))] if device in design.parts else []
+    return RULE.finding(
+        (*names, *([device] if device in design.parts else ())),
+        f"{opener} lets {worst.energy:.3g} A²s through at {worst.amps:.3g} A, and {size.text} of "
+        f"{listed(names)} bears {worst.bears.value:.3g} A²s",
+        worst.conductor.place,
+        because=because,
+        numbers=(
+            Number("fault current", worst.amps, "A", f"{named(worst.short.node)} to {named(worst.short.against)}"),
+            Number("let through", worst.energy, "A²s", str(known or device)),
+        ),
+        limit=worst.bears,
+        mend=(
+            f"Make {listed(names)} {needed} or thicker.",
+            f"Or take a smaller or faster device than {device}."
+            if device != UPSTREAM
+            else "Or put a fuse at the inlet.",
+        ),
+    )

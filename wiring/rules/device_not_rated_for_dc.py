@@ -1,0 +1,106 @@
+"""A protective device stands in a direct-current circuit that it is not rated for.
+
+An alternating current goes out at each of its zeros; the arc of a direct current does not. A breaker or fuse for AC
+may carry direct current for years and still fail to break it once. Only a DC marking says what it breaks.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A,
+           overload: {mode: constant-current, limit: 150 %}}
+      F1: {kind: fuse, rating: 4 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 48 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A,
+           overload: {mode: constant-current, limit: 150 %}}
+      F1: {kind: fuse, rating: 4 A, class: T, rated_voltage: 60 V DC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 48 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+Not judged
+    Devices whose voltage the plan does not give.
+Known limits
+    The marking is taken for the poles as they are wired; whether a maker asks for poles in series, or for a polarity,
+    is not known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.findings import Number, Signal
+from wiring.parts.protection import ElectronicFuse
+from wiring.plan.types import Voltage
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.short_circuits import DeviceFault
+
+RULE = Rule(
+    slug="device-not-rated-for-dc",
+    title="Protective device is not rated for its DC circuit",
+    signal=Signal.CAUTION,
+    harm="Its arc does not go out: the device burns instead of opening.",
+    sources=(
+        ("iec", Source("IEC 60898-1", "2015", "1, alternating current only", Standing.FROM_MEMORY)),
+        ("na", Source("UL 248-1", "2011", "DC ratings are marked apart", Standing.FROM_MEMORY)),
+    ),
+)
+#: Above this an arc of direct current does not go out by itself even at small contacts [V] (common practice, and the
+#: upper end of extra-low voltage in dry places): a fault of a device there is a danger, not a loss.
+_LONG_ARC_V = 60.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device that direct current passes."""
+    unmarked: list[str] = []
+    for row in design.short_circuits.devices.values():
+        data = design.parts[row.part].data
+        if not row.nearest.dc or isinstance(data, ElectronicFuse):
+            continue
+        marked = _dc_marking(data)
+        if marked is None:
+            unmarked.append(row.part)
+        elif marked.kind == "AC" or marked.volts < row.nearest.volts:
+            yield _finding(design, row, marked)
+    if unmarked:
+        yield RULE.not_judged(
+            tuple(unmarked), "the DC voltage that it breaks (`rated_voltage: … V DC`, for a breaker `dc_voltage`)"
+        )
+
+
+def _dc_marking(data: object) -> Voltage | None:
+    """The marking that counts on DC: its own, else the rated voltage where that says AC or DC."""
+    own = getattr(data, "dc_voltage", None)
+    if own is not None:
+        return Voltage(own.volts, "DC")
+    rated = getattr(data, "rated_voltage", None)
+    return rated if rated is not None and rated.kind else None
+
+
+def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
+    volts = row.nearest.volts
+    source = RULE.source(design.plan.rulebook)
+    key = "rated_voltage" if getattr(design.parts[row.part].data, "dc_voltage", None) is None else "dc_voltage"
+    wanted = f"{volts:.4g} V DC or more"
+    return RULE.finding(
+        (row.part,),
+        f"{row.part} is marked {marked.volts:.4g} V {marked.kind} and stands in a circuit of {volts:.4g} V DC",
+        design.place(row.part, key),
+        signal=Signal.WARNING if volts > _LONG_ARC_V else Signal.CAUTION,
+        numbers=(Number("circuit", volts, "V", f"DC, fed by {row.nearest.origin.part}"),),
+        limit=Limit(marked.volts if marked.kind == "DC" else 0.0, "V DC", source) if source else None,
+        mend=(
+            f"Take a device for {row.part} that is marked for {wanted}.",
+            f"Or write its DC marking from the data sheet (`{key}: {volts:.3g} V DC`), when it has one.",
+        ),
+    )

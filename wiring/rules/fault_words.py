@@ -1,0 +1,45 @@
+"""Words and questions that the rules on short circuits share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import named
+from wiring.design.fault_paths import MAINS
+from wiring.findings import Number
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.short_circuits import Short
+
+FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
+
+
+def listed(names: list[str] | tuple[str, ...]) -> str:
+    """Names for a sentence, the first six of them."""
+    return ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+
+
+def is_assumed(design: Design, short: Short) -> bool:
+    """Whether a short circuit rests on a prospective current that the plan does not give."""
+    return short.origin.part == MAINS and (design.plan.mains is None or design.plan.mains.fault_current is None)
+
+
+def source_of(short: Short) -> str:
+    """The source in words: the mains, or the supply by its name."""
+    return "the mains" if short.origin.part == MAINS else short.origin.part
+
+
+def fault_numbers(short: Short) -> tuple[Number, ...]:
+    """Where the short circuit is, its loop and its current."""
+    return (
+        Number("fault current", short.lowest.pulse_a, "A", f"{named(short.node)} to {named(short.against)}, hot wires"),
+        Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V {short.origin.kind}"),
+    )
+
+
+def seconds(value: float) -> str:
+    """A time in words that a person would use."""
+    if value >= 3600.0:
+        return f"{value / 3600.0:.3g} h"
+    return f"{value:.2g} s" if value < 120.0 else f"{value / 60.0:.2g} min"

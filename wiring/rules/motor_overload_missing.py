@@ -1,0 +1,155 @@
+"""Nothing opens before a motor overheats.
+
+A motor that is blocked or works too hard draws a little more than its rated current for a long time, which no fuse and
+no breaker notices. A motor that is switched straight onto its supply needs a device that is set to its rated current:
+in IEC machines above 0.5 kW, in North America always. A motor behind a drive or an inverter is watched by it.
+
+Fires
+    mains: {inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
+      F1: {kind: breaker, poles: 3, rating: 6 A, curve: D, breaking: 6 kA}
+      M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1.1 kW, rated_current: 2.7 A, efficiency: 80 %}
+    wires:
+      - {wire: 1, from: X0:L1, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: X0:L2, to: F1:3, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: X0:L3, to: F1:5, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: F1:2, to: M1:U, size: 4 mm2, length: 4 m}
+      - {wire: 5, from: F1:4, to: M1:V, size: 4 mm2, length: 4 m}
+      - {wire: 6, from: F1:6, to: M1:W, size: 4 mm2, length: 4 m}
+      - {wire: 7, from: X0:PE, to: M1:PE, size: 4 mm2, colour: GNYE, length: 4 m}
+Quiet
+    mains: {inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
+      F1: {kind: motor-protector, setting: 2.7 A, range: 2.5..4 A, breaking: 50 kA}
+      M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1.1 kW, rated_current: 2.7 A, efficiency: 80 %}
+    wires:
+      - {wire: 1, from: X0:L1, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: X0:L2, to: F1:3, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: X0:L3, to: F1:5, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: F1:2, to: M1:U, size: 4 mm2, length: 4 m}
+      - {wire: 5, from: F1:4, to: M1:V, size: 4 mm2, length: 4 m}
+      - {wire: 6, from: F1:6, to: M1:W, size: 4 mm2, length: 4 m}
+      - {wire: 7, from: X0:PE, to: M1:PE, size: 4 mm2, colour: GNYE, length: 4 m}
+Not judged
+    The setting, when the plan does not give the rated current of the motor.
+Known limits
+    Thermistors and protectors inside the motor are not known to a plan; where a motor has one, accept the finding with
+    that reason. Pumps of kind `pump` are taken as complete with their own protection.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Draw
+from wiring.parts.motors import Motor
+from wiring.parts.protection import MotorProtector
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.motors import overload_setting
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.parts.base import Part
+
+RULE = Rule(
+    slug="motor-overload-missing",
+    title="Motor is not protected against overload",
+    signal=Signal.CAUTION,
+    harm="A blocked motor burns its winding, and may set fire to what lies beside it.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.3.1", Standing.CONFIRMED)),
+        ("na", Source("NFPA 70", "2023", "430.32(A)", Standing.CONFIRMED)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every motor that no drive moves, and every setting that is too high for its motor."""
+    driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
+    for part in design.parts.values():
+        if isinstance(part.data, Motor) and part.name not in driven:
+            yield from _motor(design, part, part.data)
+
+
+def _protectors(design: Design, motor: Part) -> list[str] | None:
+    """Motor protectors on the way to a motor, None for a motor that no source reaches."""
+    hot = design.short_circuits.paths.hot
+    ends = [(motor.name, e.a) for e in motor.of(Draw) if isinstance(e, Draw)]
+    ends += [(motor.name, e.b) for e in motor.of(Draw) if isinstance(e, Draw)]
+    reached = [hot[end] for end in ends if end in hot]
+    if not reached:
+        return None
+    passed = {name for end in reached for name in end.devices if name in design.parts}
+    return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
+
+
+def _motor(design: Design, motor: Part, data: Motor) -> Iterator[Judgement]:
+    protectors = _protectors(design, motor)
+    if protectors is None:
+        return
+    if not protectors:
+        if _needs_one(design, data):
+            yield _missing(design, motor, data)
+        return
+    if data.rated_current is None:
+        yield RULE.not_judged((motor.name,), f"the rated current of {motor.name} (`rated_current`)", motor.place)
+        return
+    limit = overload_setting(design.plan.rulebook, data.rated_current)
+    settings = {name: _setting(design.parts[name]) for name in protectors}
+    name = min(settings, key=lambda key: (settings[key], key))
+    if settings[name] > limit.value * (1.0 + 1e-9):
+        yield _too_high(design, motor, name, settings[name], limit)
+
+
+def _setting(part: Part) -> float:
+    assert isinstance(part.data, MotorProtector)
+    return part.data.setting
+
+
+def _needs_one(design: Design, data: Motor) -> bool:
+    if design.plan.rulebook == "na":
+        return True
+    above = design.book.limit("motor_overheat_protection_above")
+    return isinstance(above, NotTabled) or data.rated_power > 1000.0 * above.value
+
+
+def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
+    above = design.book.limit("motor_overheat_protection_above")
+    source = RULE.source(design.plan.rulebook)
+    fit = f"set to {data.rated_current:.3g} A" if data.rated_current else "set to its rated current"
+    return RULE.finding(
+        (motor.name,),
+        f"{motor.name} ({data.rated_power:.4g} W) has no device that opens when it is overloaded",
+        design.place(motor.name),
+        numbers=(Number("rated power", data.rated_power, "W", motor.name),),
+        limit=Limit(1000.0 * above.value, "W", above.source)
+        if isinstance(above, Limit)
+        else Limit(0.0, "W", source, "every motor")
+        if source
+        else None,
+        mend=(
+            f"Put a motor protector {fit} in front of {motor.name}, in all its lines.",
+            f"Or feed {motor.name} from an inverter that watches its current.",
+        ),
+    )
+
+
+def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Limit) -> Judgement:
+    rated = motor.data.rated_current if isinstance(motor.data, Motor) else None
+    return RULE.finding(
+        (name, motor.name),
+        f"{name} is set to {setting:.3g} A, and {motor.name} bears {limit.value:.3g} A",
+        design.place(name, "setting"),
+        because=[Cause(design.place(motor.name, "rated_current"), "rated current of the motor")],
+        numbers=(Number("setting", setting, "A", name), Number("rated", rated or 0.0, "A", motor.name)),
+        limit=limit,
+        mend=(f"Set {name} to {limit.value:.3g} A or less.",),
+    )

@@ -1,0 +1,95 @@
+"""A fuse, breaker or switch opens the neutral and leaves the line on.
+
+When the neutral alone opens, everything stops as if it were dead, and every part up to the open neutral stands at line
+voltage. A neutral is opened together with its lines, by the same device, or not at all.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: E1:2, to: F1:2, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: F1:1, size: 4 mm2, length: 0.3 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: breaker, poles: 2, rating: 6 A, curve: C, breaking: 6 kA}
+      E1: {kind: load, rated: 230 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: F1:3, size: 4 mm2, length: 0.3 m}
+      - {wire: 4, from: F1:4, to: E1:2, size: 4 mm2, length: 0.3 m}
+Not judged
+    Nothing of its own.
+Known limits
+    Two poles of one part count as opening together; a holder of two single fuses is taken for one device.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from wiring.circuit.roles import Role
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Pole, Switch
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.circuit.model import Node
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="neutral-switched-alone",
+    title="Neutral is opened without its line",
+    signal=Signal.WARNING,
+    harm="What looks dead is live: whoever works on it touches line voltage.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.3", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 70", "2023", "240.22 and 404.2(B)", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part with a pole or contact in the neutral and none in a line."""
+    roles = design.roles.rails
+
+    def holds(node: Node, role: Role) -> bool:
+        return any(rail.role is role for rail in roles.get(node, ()))
+
+    for part in design.parts.values():
+        opens = [element for element in part.elements if isinstance(element, Pole | Switch)]
+        neutral = [
+            e for e in opens if _on(part.name, e, Role.NEUTRAL, holds) and not _on(part.name, e, Role.LIVE, holds)
+        ]
+        line = [e for e in opens if _on(part.name, e, Role.LIVE, holds)]
+        if neutral and not line:
+            yield _finding(design, part.name, neutral[0])
+
+
+def _on(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Role], bool]) -> bool:
+    return holds((part, element.a), role) and holds((part, element.b), role)
+
+
+def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
+    mains = design.plan.mains
+    volts = mains.voltage.volts if mains else 0.0
+    return RULE.finding(
+        (part,),
+        f"{part} opens the neutral at {part}:{element.name} and no line with it",
+        design.place(part),
+        numbers=(Number("mains", volts, "V", "to earth on all that stays connected"),),
+        mend=(
+            f"Move {part} into the line conductor.",
+            f"Or take a device with a pole for every line as well as the neutral for {part}.",
+        ),
+    )

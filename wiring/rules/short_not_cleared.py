@@ -1,0 +1,184 @@
+"""A protective device does not open on a short circuit at the far end of what it protects.
+
+The current into a short circuit is the voltage over the whole loop, there and back, or the limit of an electronic
+supply, whichever is less. It is taken at the far end, with conductors as hot as their insulation allows. What the
+device promises at that current is its standard's latest opening time; a magnetic release on direct current is counted
+on only from 1.5 times its AC figure.
+
+An electronic supply of 10 A gives some 12 A into a short circuit. A breaker C10 needs 100 to 150 A to open at once and
+14.5 A to open within an hour, so it never opens: the wire is fed at the limit for as long as nobody looks, and every
+other branch of the rail is down with it. Where the supply has one branch only, nothing else suffers, and it is a
+notice. Devices that open only after more than 5 s behind such a supply are told together as a notice too.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A,
+           overload: {mode: constant-current, limit: 110 %}}
+      F1: {kind: breaker, rating: 10 A, curve: C, dc_voltage: 60 V DC, breaking: 6 kA}
+      F2: {kind: fuse, rating: 2 A, class: F, rated_voltage: 60 V DC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 24 V DC 60 W}
+      E2: {kind: load, rated: 24 V DC 10 W}
+    wires:
+      - {wire: 1, through: [G1:V+, F1:1, F2:1], size: 2.5 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 4 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 4 m}
+      - {wire: 4, from: F2:2, to: E2:1, size: 2.5 mm2, length: 4 m}
+      - {wire: 5, from: G1:V-, to: E2:2, size: 2.5 mm2, length: 4 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A,
+           overload: {mode: constant-current, limit: 150 %}}
+      F1: {kind: fuse, rating: 4 A, class: T, rated_voltage: 60 V DC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 4 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 4 m}
+Not judged
+    Devices behind a supply whose `overload` is not given, fuses without a class, breakers without a curve, and mains
+    without a prospective fault current, each where the answer hangs on it.
+Known limits
+    Short circuits behind a part that limits the current itself (an output transistor, the channel of a stop relay) are
+    that part's own affair. Motors that feed a fault back and the reactance of conductors are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import named
+from wiring.design.clearing import ADIABATIC_S
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.devices import device_curve, surely_opens_at
+from wiring.rules.fault_words import FAULT_CURRENT, fault_numbers, is_assumed, listed, seconds, source_of
+from wiring.rules.protection_above_conductor import allowed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.short_circuits import DeviceFault
+
+RULE = Rule(
+    slug="short-not-cleared",
+    title="Protective device does not open on a short circuit",
+    signal=Signal.WARNING,
+    harm="The short circuit is fed without end: wires and contacts heat, and everything on the rail is down.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "7.2.1", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device on its weakest short circuit; slow ones together for each supply."""
+    slow: dict[str, list[DeviceFault]] = {}
+    for row in design.short_circuits.devices.values():
+        latest = row.clearing.latest_s
+        limited = row.farthest.origin.limit_a < inf
+        if latest < inf:
+            if limited and latest > ADIABATIC_S:
+                slow.setdefault(row.farthest.origin.part, []).append(row)
+            continue
+        if not row.clearing.shuts_down:
+            yield from _open_ended(design, row)
+    for source in sorted(slow):
+        yield _slow(design, source, slow[source])
+
+
+def _missing(design: Design, row: DeviceFault) -> str:
+    """What the plan must add before a device that seems not to open may be blamed."""
+    if is_assumed(design, row.farthest):
+        return FAULT_CURRENT
+    if not row.farthest.origin.known:
+        return f"what {row.farthest.origin.part} gives into a short circuit (`overload: {{mode: …, limit: …}}`)"
+    if row.device.family == "breaker" and not row.device.curve:
+        return f"the tripping curve of {row.part} (`curve`)"
+    if all(gate.open_s is None for gate in device_curve(row.device, row.farthest.dc).gates):
+        return f"opening times of {row.part} from its data sheet: no standard gives them for a {row.device}"
+    return ""
+
+
+def _open_ended(design: Design, row: DeviceFault) -> Iterator[Judgement]:
+    missing = _missing(design, row)
+    if missing:
+        yield RULE.not_judged((row.part,), missing, design.place(row.part))
+        return
+    if not _is_too_large(design, row.part):
+        yield _never(design, row)
+
+
+def _is_too_large(design: Design, device: str) -> bool:
+    """Whether the device is too large for a conductor behind it, which is told apart and is the nearer fault."""
+    for name, guard in design.guards.items():
+        limit = allowed(design, name) if guard.part == device else None
+        if limit is not None and guard.rating_a > limit.value * (1 + 1e-9):
+            return True
+    return False
+
+
+def _never(design: Design, row: DeviceFault) -> Judgement:
+    short = row.farthest
+    limited = short.origin.limit_a < inf
+    needed = surely_opens_at(row.device, short.dc)
+    at_once = surely_opens_at(row.device, short.dc, 0.1)
+    passed = short.lowest.lasting_a
+    source = RULE.source(design.plan.rulebook)
+    cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
+    mend = [
+        f"Take a fuse or breaker for {row.part} that opens at {passed:.3g} A: {_fitting(row, passed):.2g} A or less."
+    ]
+    if limited:
+        mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
+    else:
+        mend.append(f"Make the conductors to {named(short.node)} thicker or shorter.")
+    return RULE.finding(
+        (row.part,),
+        f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {passed:.3g} A, and {cause}",
+        design.place(row.part),
+        signal=_signal(design, row) if limited else Signal.WARNING,
+        numbers=(
+            *fault_numbers(short),
+            Number("opens within 0.1 s", at_once, "A", str(row.device))
+            if at_once < inf
+            else Number("rated", row.device.rating_a, "A", str(row.device)),
+        ),
+        limit=Limit(needed, "A", source, "smallest current at which it surely opens at all")
+        if source and needed < inf
+        else None,
+        mend=mend,
+    )
+
+
+def _signal(design: Design, row: DeviceFault) -> Signal:
+    """CAUTION where other branches of the same supply go down with this one."""
+    source = row.farthest.origin.part
+    others = [other.part for other in design.short_circuits.devices.values() if other.farthest.origin.part == source]
+    return Signal.CAUTION if len(others) > 1 else Signal.NOTICE
+
+
+def _fitting(row: DeviceFault, passed: float) -> float:
+    """Rating of a like device whose surely opening current is within reach."""
+    needed = surely_opens_at(row.device, row.farthest.dc)
+    return row.device.rating_a * passed / needed if needed < inf else passed / 2.0
+
+
+def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
+    worst = max(rows, key=lambda row: (row.clearing.latest_s, row.part))
+    names = [row.part for row in rows]
+    short = worst.farthest
+    return RULE.finding(
+        (*names, source),
+        f"A short circuit behind {listed(names)} holds {source_of(short)} down for up to "
+        f"{seconds(worst.clearing.latest_s)} before they open",
+        design.place(worst.part),
+        signal=Signal.NOTICE,
+        numbers=(
+            *fault_numbers(short),
+            Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}"),
+        ),
+        mend=(f"Take smaller or faster devices, or a supply that gives more than {short.lowest.pulse_a:.3g} A.",),
+    )

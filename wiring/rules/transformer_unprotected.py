@@ -1,0 +1,151 @@
+"""A transformer can be overloaded without any device opening.
+
+A transformer burns slowly: it bears its rated current for ever and little more. Either a device in its primary or one
+in its secondary must be small enough. IEC: a secondary device of no more than the rated secondary current, or a primary
+one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B).
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA, inrush: 10 A}
+      F2: {kind: fuse, rating: 6.3 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 24 V AC 50 W}
+    wires:
+      - {wire: 1, from: X0:L, to: T1:1.1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 4, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 5, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: T1:2.2, to: E1:2, size: 2.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 16 A, curve: C}}
+    parts:
+      X0: {kind: inlet}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA, inrush: 10 A}
+      F2: {kind: fuse, rating: 4 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
+      E1: {kind: load, rated: 24 V AC 50 W}
+    wires:
+      - {wire: 1, from: X0:L, to: T1:1.1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: X0:PE, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 4, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 5, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: T1:2.2, to: E1:2, size: 2.5 mm2, length: 1 m}
+Not judged
+    A transformer whose primary nothing feeds, and one without any device behind it (see `conductor-unprotected`).
+Known limits
+    Several devices side by side on a secondary are judged one by one, not by their sum. Thermal links inside a
+    transformer are not known to a plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Input, Output
+from wiring.parts.incoming import Transformer
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.transformers import primary_device, secondary_device, transformer_current
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.parts.base import Part
+
+RULE = Rule(
+    slug="transformer-unprotected",
+    title="Transformer is not protected against overload",
+    signal=Signal.CAUTION,
+    harm="An overloaded transformer chars its windings for hours and can catch fire.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.7", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "table 450.3(B)", Standing.ONE_SOURCE)),
+    ),
+)
+#: A primary device of that many times the rated primary current still guards a transformer (common practice; it is also
+#: the figure of NFPA 70 for a transformer without a secondary device).
+_PRIMARY_MULTIPLE = 1.25
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every transformer that is fed."""
+    for part in design.parts.values():
+        if isinstance(part.data, Transformer):
+            finding = _judge(design, part, part.data)
+            if finding is not None:
+                yield finding
+
+
+def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
+    faults = design.short_circuits
+    fed = next(
+        (faults.paths.hot.get((part.name, e)) for e in _primary(part) if (part.name, e) in faults.paths.hot), None
+    )
+    if fed is None:
+        return None
+    primary = [name for name in fed.devices if name in faults.known]
+    secondary = _first_behind(design, part)
+    if not secondary:
+        return None  # bare conductors behind it, told by `conductor-unprotected`
+    first_a = transformer_current(data.rated, data.primary.volts)
+    second_a = transformer_current(data.rated, data.secondary.volts)
+    allowed_second = secondary_device(design.plan.rulebook, second_a)
+    largest = max(faults.known[name].rating_a for name in secondary)
+    second_ok = largest <= allowed_second.value * (1.0 + 1e-9)
+    allowed_first = _primary_limit(design, first_a, second_ok)
+    smallest = min((faults.known[name].rating_a for name in primary), default=None)
+    first_ok = smallest is not None and smallest <= allowed_first.value * (1.0 + 1e-9)
+    if design.plan.rulebook == "na" and not first_ok:
+        return _finding(design, part, primary, smallest, allowed_first, "primary")
+    if not first_ok and not second_ok:
+        return _finding(design, part, secondary, largest, allowed_second, "secondary")
+    return None
+
+
+def _primary(part: Part) -> tuple[str, str]:
+    feed = next(e for e in part.elements if isinstance(e, Input))
+    return feed.a, feed.b
+
+
+def _primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
+    if design.plan.rulebook == "na":
+        return primary_device(first_a, second_ok)
+    source = RULE.source("iec")
+    assert source is not None
+    return Limit(_PRIMARY_MULTIPLE * first_a, "A", source)
+
+
+def _first_behind(design: Design, part: Part) -> list[str]:
+    """The first devices that the current of the secondary meets."""
+    plus = {(part.name, e.plus) for e in part.of(Output) if isinstance(e, Output)}
+    found: set[str] = set()
+    paths = design.short_circuits.paths
+    for reached in paths.hot.values():
+        if paths.origins[reached.origin].plus in plus and reached.devices:
+            found.add(reached.devices[0])
+    return sorted(name for name in found if name in design.short_circuits.known)
+
+
+def _finding(design: Design, part: Part, names: list[str], rating: float | None, limit: Limit, side: str) -> Judgement:
+    inside = [name for name in names if name in design.parts]
+    because = [Cause(design.place(name), str(design.short_circuits.known[name])) for name in inside[:3]]
+    has = f"its {side} device of {rating:.3g} A is too large" if rating is not None else f"its {side} has no device"
+    data = part.data
+    assert isinstance(data, Transformer)
+    return RULE.finding(
+        (part.name, *inside),
+        f"{part.name} of {data.rated:.4g} VA may be overloaded: {has} for {limit.value:.3g} A",
+        design.place(part.name, "rated"),
+        because=because,
+        numbers=(
+            Number("rated primary", data.rated / data.primary.volts, "A", part.name),
+            Number("rated secondary", data.rated / data.secondary.volts, "A", part.name),
+        ),
+        limit=limit,
+        mend=(f"Put a fuse or breaker of {limit.value:.3g} A or less in the {side} of {part.name}.",),
+    )
