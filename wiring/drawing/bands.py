@@ -98,7 +98,8 @@ class Measure:
     def label_width(self, end: End) -> float:
         """A wire's label with the triangles of its findings."""
         marks = TRIANGLE * len(self.names.marks.get(f"wire {end[0]}", ())) if self.carries_marks(end) else 0.0
-        return text_width(self.names.label(end)) + _LABEL_GAP + marks
+        label = self.names.label(end)
+        return (text_width(label) + _LABEL_GAP if label else 0.0) + marks
 
     def carries_marks(self, end: End) -> bool:
         """Findings of a wire stand at its first end."""

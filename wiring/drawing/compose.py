@@ -14,18 +14,8 @@ from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
 from wiring.drawing.pack import Page, Placed
 from wiring.drawing.problem import LEFT, RIGHT, End
-from wiring.drawing.shapes import (
-    DESIGNATION,
-    Group,
-    Line,
-    Mark,
-    Oval,
-    Pen,
-    Point,
-    Shape,
-    Text,
-    text_width,
-)
+from wiring.drawing.shapes import DESIGNATION, Group, Line, Mark, Oval, Pen, Point, Shape, Text, moved_all, text_width
+from wiring.drawing.units import Form
 
 #: From this cross-section a wire is a thick line [mm2]; the thinnest that is sold as 1.5 mm2 or 16 AWG.
 _POWER_MM2 = 1.3
@@ -92,13 +82,12 @@ class Composer:
         pens = self._pens(unit)
         drawn = self.measure.artist.draw(unit.unit, unit.ys, pens)
         shapes: list[Shape] = []
-        from wiring.drawing.shapes import moved_all
-
         shapes += moved_all(drawn.shapes, unit.x + dx, dy)
-        for n, (lane, y) in enumerate(zip(unit.unit.lanes, unit.ys, strict=True)):
+        for lane, y in zip(unit.unit.lanes, unit.ys, strict=True):
             for side, node in ((LEFT, lane.left), (RIGHT, lane.right)):
                 if node is not None:
-                    x = self._shield_x(unit, n, side) if is_shield(lane) else self.pin_x(unit, side)
+                    tapped = is_shield(lane) and unit.unit.form is not Form.BOND
+                    x = self._ring_x(unit, side) if tapped else self.pin_x(unit, side)
                     shapes.append(Mark(x + dx, y + dy, named(node)))
         return Group("symbol", unit.unit.id, tuple(shapes), (("part", unit.unit.part),))
 
@@ -152,9 +141,6 @@ class Composer:
                 return y
         return None
 
-    def _shield_x(self, unit: PlacedUnit, lane: int, side: int) -> float:
-        return self._ring_x(unit, side)
-
     def _rings(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
         for side in (LEFT, RIGHT):
             x = self._ring_x(unit, side) + dx
@@ -163,8 +149,9 @@ class Composer:
                 middle, half = (top + bottom) / 2 + dy, (bottom - top) / 2 + 1.3
                 shapes: list[Shape] = [Oval(x, middle, 1.1, half, Pen.HAIR)]
                 tap = self._shield_lane(unit, side, ring.cable)
+                if ring.cable in self.names.shielded:
+                    shapes.append(Oval(x, middle, 1.6, half + 0.4, Pen.LINK))
                 if tap is not None:
-                    shapes.append(Oval(x, middle, 1.5, half, Pen.LINK))
                     shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
                 label = cable_label(self.names.conductors[ring.first[0]])
                 shapes.append(Text(x, top + dy - 1.9, label, anchor="middle"))
@@ -230,18 +217,18 @@ class Composer:
         """The label of a wire end, and its reference where it leaves."""
         out = _outwards(side)
         x, line = self._zone_x(unit, side, "label") + dx, y + dy
-        tapped = is_shield(unit.unit.lanes[lane])
-        if not tapped:
+        tapped = is_shield(unit.unit.lanes[lane]) and unit.unit.form is not Form.BOND
+        if self.names.label(end):
             anchor = "end" if side == LEFT else "start"
             yield Group("label", end[0], (Text(x + 0.8 * out, line - 1.0, self.names.label(end), anchor=anchor),))
-            yield from self._wire_marks(end, side, x, line)
+        yield from self._wire_marks(end, side, x, line)
         if end[0] not in joined:
             yield from self._reference(unit, end, side, line, dx, tapped)
 
     def _wire_marks(self, end: End, side: int, x: float, line: float) -> Iterator[Group]:
         if not self.measure.carries_marks(end):
             return
-        start = text_width(self.names.label(end)) + 1.6
+        start = text_width(self.names.label(end)) + 1.6 if self.names.label(end) else 0.0
         for n, number in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
             offset = start + n * TRIANGLE
             yield triangle(x + offset if side == RIGHT else x - offset - 4.8, line - 0.4, number)

@@ -170,9 +170,21 @@ def _definite(unit: Unit, part: Part, context: _Context) -> str | None:
         return _of_poles(part, context)
     if unit.what == "poles":
         return _of_poles(part, context)
+    if _is_contact(unit) and _reaches_input(unit, context):
+        return IO
     if part.kind in _FOLLOWERS or unit.form is Form.CHANGE_OVER or _is_contact(unit):
         return None
     return _BY_KIND.get(part.kind, STOP)
+
+
+def _reaches_input(unit: Unit, context: _Context) -> bool:
+    """Whether a contact is wired to an input of a card."""
+    for node in unit.nodes:
+        for name, terminal in context.links.get(node, ()):
+            far = context.design.parts.get(name)
+            if far and far.kind in _CARDS and far.terminals[terminal].function is Function.INPUT:
+                return True
+    return False
 
 
 def _is_contact(unit: Unit) -> bool:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
 from wiring.drawing.shapes import ADVANCE, TEXT, shortened
 
-MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 26, 9
+MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 30, 9
 SIGN = "▷"
 _CHAR = ADVANCE * TEXT
 
@@ -65,9 +66,15 @@ class Names:
     marks: Mapping[str, Sequence[int]] = field(default_factory=dict)
     siblings: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)
 
+    @cached_property
+    def shielded(self) -> frozenset[str]:
+        """The cables with a bonded shield."""
+        return frozenset(c.cable for c in self.conductors.values() if c.kind == "shield" and c.cable)
+
     def label(self, end: End) -> str:
-        """The label at a wire end."""
-        return wire_label(self.conductors[end[0]])
+        """The label at a wire end; none where a shield leaves its own ring."""
+        conductor = self.conductors[end[0]]
+        return "" if conductor.kind == "shield" and end[1] == 0 else wire_label(conductor)
 
     def target(self, end: End) -> str:
         """What lies at the far end."""

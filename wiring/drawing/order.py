@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import combinations
 
 from wiring.drawing import engine
-from wiring.drawing.grid import Grid, Item, Piece
+from wiring.drawing.grid import Grid, Item, LaneRow
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.units import Form
 
 _SWEEPS = 8
-Heights = dict[tuple[End, int], float]
+_WAY = 0.001
+Span = tuple[float | None, float | None, float | None, float | None]
 
 
 def propose(grid: Grid) -> None:
@@ -37,22 +38,7 @@ def propose(grid: Grid) -> None:
     grid.columns = [[items[n] for n in column] for column in found_order]
 
 
-def _heights(column: Sequence[Item]) -> Heights:
-    """The place of every wire end of a column, counted in rows from its top."""
-    found: Heights = {}
-    row = 0
-    for item in column:
-        row += item.head
-        for lane in item.lanes:
-            for side in (LEFT, RIGHT):
-                for n, end in enumerate(lane.ends[side]):
-                    found[end, side] = row + n
-            row += lane.rows
-        row += item.tail
-    return found
-
-
-def _pair_cost(one: tuple[float | None, ...], two: tuple[float | None, ...]) -> int:
+def _pair_cost(one: Span, two: Span) -> int:
     """Crossings of two pieces, each (left, right, second left, second right) with None where it has no such end."""
     left1, right1, left2, right2 = one[0], one[1], two[0], two[1]
     if left1 is not None and right1 is not None and left2 is not None and right2 is not None:
@@ -69,65 +55,112 @@ def _pair_cost(one: tuple[float | None, ...], two: tuple[float | None, ...]) -> 
     return cost
 
 
-def _spans(pieces: Sequence[Piece], left: Heights, right: Heights) -> list[tuple[float | None, ...]]:
-    found: list[tuple[float | None, ...]] = []
-    for piece in pieces:
-        ys: list[float | None] = [None, None, None, None]
-        for _, end, side in (piece.a, piece.b):
-            place = 0 if side == RIGHT else 1
-            value = (left if side == RIGHT else right)[end, side]
-            ys[place if ys[place] is None else place + 2] = value
-        found.append(tuple(ys))
-    return found
+def _way(span: Span) -> float:
+    ys = [y for y in span if y is not None]
+    return max(ys) - min(ys)
+
+
+
+
+Key = tuple[int, End, int]
 
 
 class Untangler:
-    """Swaps neighbours: items of a column, points of a bar, wire ends of a terminal."""
+    """Swaps neighbours: items of a column, points of a bar, wire ends of a terminal.
+
+    A swap changes only how the wires of the two stand to each other, so only these are counted again.
+    """
 
     def __init__(self, grid: Grid) -> None:
         self.grid = grid
-        self.channels = grid.channels()
-        self.heights = [_heights(column) for column in grid.columns]
-        self.costs = [self.cost(n) for n in range(len(self.channels))]
+        self.at: dict[Key, list[int]] = {}
+        for n, piece in enumerate(grid.pieces):
+            for key in (piece.a, piece.b):
+                self.at.setdefault(key, []).append(n)
+        self.height: dict[Key, float] = {}
+        for column, items in enumerate(grid.columns):
+            self._measure(column, items)
 
-    def cost(self, channel: int) -> int:
-        pieces = self.channels[channel]
-        if len(pieces) < 2:
-            return 0
-        left = self.heights[channel - 1] if channel else {}
-        right = self.heights[channel] if channel < len(self.heights) else {}
-        spans = _spans(pieces, left, right)
-        return sum(_pair_cost(one, two) for one, two in combinations(spans, 2))
+    def _measure(self, column: int, items: Sequence[Item]) -> None:
+        """The place of every wire end of a column, counted in rows from its top."""
+        row = 0
+        for item in items:
+            row += item.head
+            for lane in item.lanes:
+                for side in (LEFT, RIGHT):
+                    for n, end in enumerate(lane.ends[side]):
+                        self.height[column, end, side] = row + n
+                row += lane.rows
+            row += item.tail
 
-    def attempt(self, column: int, sequence: list[Item] | list[End] | list, n: int) -> bool:  # type: ignore[type-arg]
-        """Exchange two neighbours of a sequence; take it back unless crossings become fewer."""
-        before = self.costs[column] + self.costs[column + 1]
-        if before == 0:
+    def span(self, n: int) -> Span:
+        """Heights of a piece: (left, right, second left, second right), None where it has no such end."""
+        piece = self.grid.pieces[n]
+        a, b = self.height[piece.a], self.height[piece.b]
+        if piece.a[2] == RIGHT:
+            return (a, b, None, None) if piece.b[2] == LEFT else (a, None, b, None)
+        return (b, a, None, None) if piece.b[2] == RIGHT else (None, a, None, b)
+
+    def cost(self, pieces: Sequence[int]) -> float:
+        """Crossings of these pieces with each other, and as a small addition their way up and down."""
+        by_channel: dict[int, list[Span]] = {}
+        for n in pieces:
+            by_channel.setdefault(self.grid.pieces[n].channel, []).append(self.span(n))
+        total = 0.0
+        for spans in by_channel.values():
+            total += sum(_pair_cost(one, two) for one, two in combinations(spans, 2))
+            total += _WAY * sum(_way(span) for span in spans)
+        return total
+
+    @property
+    def crossings(self) -> int:
+        """Crossings of all pieces."""
+        pieces = range(len(self.grid.pieces))
+        way = _WAY * sum(_way(self.span(n)) for n in pieces)
+        return round(self.cost(pieces) - way)
+
+    def attempt(self, sequence: list, n: int, ends: Ends) -> bool:  # type: ignore[type-arg]
+        """Exchange two neighbours of a sequence; take it back unless it becomes better."""
+        one, two = ends(sequence[n]), ends(sequence[n + 1])
+        pieces = sorted({piece for key in (*one[0], *two[0]) for piece in self.at.get(key, ())})
+        if not pieces:
             return False
-        old = self.heights[column]
-        sequence[n], sequence[n + 1] = sequence[n + 1], sequence[n]
-        self.heights[column] = _heights(self.grid.columns[column])
-        after = (self.cost(column), self.cost(column + 1))
-        if sum(after) < before:
-            self.costs[column], self.costs[column + 1] = after
+        before = self.cost(pieces)
+        self._shift(one[0], two[1])
+        self._shift(two[0], -one[1])
+        if self.cost(pieces) < before - 1e-9:
+            sequence[n], sequence[n + 1] = sequence[n + 1], sequence[n]
             return True
-        sequence[n], sequence[n + 1] = sequence[n + 1], sequence[n]
-        self.heights[column] = old
+        self._shift(one[0], -two[1])
+        self._shift(two[0], one[1])
         return False
 
+    def _shift(self, keys: Sequence[Key], rows: float) -> None:
+        for key in keys:
+            self.height[key] += rows
+
     def sweep(self, column: int) -> bool:
+        """Try every pair of neighbours of a column once."""
         items = self.grid.columns[column]
+
+        def of_lane(lane: LaneRow) -> tuple[list[Key], int]:
+            return [(column, end, side) for side in (LEFT, RIGHT) for end in lane.ends[side]], lane.rows
+
+        def of_item(item: Item) -> tuple[list[Key], int]:
+            found = [of_lane(lane) for lane in item.lanes]
+            return [key for keys, _ in found for key in keys], item.head + item.tail + sum(rows for _, rows in found)
+
         better = False
         for n in range(len(items) - 1):
-            better |= self.attempt(column, items, n)
+            better |= self.attempt(items, n, of_item)
         for item in items:
             if item.unit is not None and item.unit.form is Form.POINTS and item.unit.joined:
                 for n in range(len(item.lanes) - 1):
-                    better |= self.attempt(column, item.lanes, n)
+                    better |= self.attempt(item.lanes, n, of_lane)
             for lane in item.lanes:
                 for side in (LEFT, RIGHT):
                     for n in range(len(lane.ends[side]) - 1):
-                        better |= self.attempt(column, lane.ends[side], n)
+                        better |= self.attempt(lane.ends[side], n, lambda end, side=side: ([(column, end, side)], 1))
         return better
 
     def run(self) -> None:
@@ -137,7 +170,38 @@ class Untangler:
                 return
 
 
+Ends = Callable[..., tuple[list[Key], int]]
+
+
 def put_in_order(grid: Grid) -> None:
-    """Order the items of every column, the points of every bar and the ends at every terminal."""
+    """Order the items of every column, the points of every bar and the ends at every terminal.
+
+    Untangles both the order that Graphviz proposes and that of the names, and keeps the better one.
+    """
+    natural = [list(column) for column in grid.columns]
+    lanes = [(item, list(item.lanes), [(list(lane.ends[0]), list(lane.ends[1])) for lane in item.lanes])
+             for column in natural for item in column]  # fmt: skip
+    by_name = Untangler(grid)
+    by_name.run()
+    if by_name.crossings == 0:
+        return
+    found = [list(column) for column in grid.columns]
+    found_lanes = [(item, list(item.lanes), [(list(lane.ends[0]), list(lane.ends[1])) for lane in item.lanes])
+                   for column in natural for item in column]  # fmt: skip
+    grid.columns = natural
+    _restore(lanes)
     propose(grid)
-    Untangler(grid).run()
+    proposed = Untangler(grid)
+    proposed.run()
+    pieces = range(len(grid.pieces))
+    if by_name.cost(pieces) <= proposed.cost(pieces):
+        grid.columns = found
+        _restore(found_lanes)
+
+
+def _restore(lanes: list[tuple[Item, list[LaneRow], list[tuple[list[End], list[End]]]]]) -> None:
+    for item, rows, ends in lanes:
+        item.lanes[:] = rows
+        for lane, (left, right) in zip(rows, ends, strict=True):
+            lane.ends[0][:] = left
+            lane.ends[1][:] = right

@@ -7,6 +7,7 @@ from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.rows import Wish, spread
 
 _SWEEPS = 24
+_BOTH = (LEFT, RIGHT)
 _WEIGHT_END, _WEIGHT_SLOT = 1, 3
 Key = tuple[int, End, int]
 
@@ -60,42 +61,59 @@ class Placer:
                         self.row[column, end, side] = row + n
                 row += lane.rows
 
-    def wishes(self, column: int, group: list[LaneRow]) -> list[Wish]:
+    def wishes(self, column: int, group: list[LaneRow], sides: tuple[int, ...]) -> list[Wish]:
         found: list[Wish] = []
         offset = 0
         for lane in group:
-            for side in (LEFT, RIGHT):
+            for side in sides:
                 for n, end in enumerate(lane.ends[side]):
                     for partner, weight in self.partners.get((column, end, side), ()):
                         found.append((self.row[partner] - offset - n, weight))
             offset += lane.rows
         return found
 
-    def settle(self, column: int) -> None:
-        wishes = [self.wishes(column, group) for group in self.variables[column]]
+    def settle(self, column: int, sides: tuple[int, ...]) -> None:
+        wishes = [self.wishes(column, group, sides) for group in self.variables[column]]
         if any(wishes):
             now = [group[0].row for group in self.variables[column]]
             self.put(column, spread(wishes, self.steps[column], now))
+
+    def straight(self) -> int:
+        """The weight of all pieces that run straight."""
+        found = 0
+        for one, partners in self.partners.items():
+            found += sum(weight for other, weight in partners if self.row[one] == self.row[other])
+        return found
+
+    def rows(self) -> list[list[int]]:
+        return [[group[0].row for group in groups] for groups in self.variables]
 
     def draw_near(self, column: int) -> None:
         """Lanes that nothing pulls stand close to the next lane of their unit, not far above it."""
         rows = [group[0].row for group in self.variables[column]]
         owners = [item for item in self.grid.columns[column] for _ in ([0] if item.rigid else item.lanes)]
         for n in range(len(rows) - 2, -1, -1):
-            if owners[n] is owners[n + 1] and not self.wishes(column, self.variables[column][n]):
+            if owners[n] is owners[n + 1] and not self.wishes(column, self.variables[column][n], _BOTH):
                 rows[n] = rows[n + 1] - self.steps[column][n + 1]
         self.put(column, rows)
 
     def run(self) -> None:
-        """Sweep to and fro, then take out what is empty."""
+        """Sweep to and fro and keep what is straightest, then take out what is empty.
+
+        Columns follow the column they were reached from, and both their neighbours, in turns: two columns that hold
+        each other would not move otherwise.
+        """
         count = len(self.grid.columns)
-        for sweep in range(_SWEEPS):
-            before = dict(self.row)
-            for column in range(count) if sweep % 2 == 0 else range(count - 1, -1, -1):
-                self.settle(column)
-            if sweep > 1 and self.row == before:
-                break
+        best, kept = self.straight(), self.rows()
+        for sweep in range(_SWEEPS if self.partners else 0):
+            forth = sweep % 2 == 0
+            sides = _BOTH if sweep % 4 > 1 else (LEFT,) if forth else (RIGHT,)
+            for column in range(count) if forth else range(count - 1, -1, -1):
+                self.settle(column, sides)
+            if self.straight() > best:
+                best, kept = self.straight(), self.rows()
         for column in range(count):
+            self.put(column, kept[column])
             self.draw_near(column)
         close_up(self.grid)
 

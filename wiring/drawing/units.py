@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Pole, Switch
 
 #: Most lanes of one frame; a device with more is drawn in several.
@@ -296,9 +297,19 @@ def _framed(split: Splitter) -> list[Unit]:
     shown = [t for t in shown if not (bonded and t.function is Function.PE and split.node(t.name) in split.wired)]
     right = [split.node(t.name) for t in shown if _is_right(part, t.name, t.function)]
     left = [split.node(t.name) for t in shown if not _is_right(part, t.name, t.function)]
+    if isinstance(part.data, Drive):
+        left = _returns_last(part, left)
     frames = split.frame("", left, right, emblem=emblem) if shown else []
     frames = [replace(frame, main=n == 0, flippable=part.kind in ("fan", "pump")) for n, frame in enumerate(frames)]
     return [*frames, *(split.bonds() if bonded else [])]
+
+
+def _returns_last(part: Part, nodes: list[Node]) -> list[Node]:
+    """Signal inputs first, then their returns, which usually share one rail."""
+    signals = [node for node in nodes if part.terminals[node[1]].function is Function.INPUT]
+    returns = [node for node in signals if node[1].endswith("-")]
+    others = [node for node in nodes if node not in signals]
+    return [*others, *(node for node in signals if node not in returns), *returns]
 
 
 def _is_right(part: Part, name: str, function: Function) -> bool:
