@@ -229,9 +229,14 @@ def list_(
 
 def _with_zones(design, what: ListName):  # type: ignore[no-untyped-def]
     """The list with the sheet and zone of its ends where it has any."""
-    from wiring.documents.lists import list_table
+    from wiring.documents.lists import WITH_ZONES, list_table
 
-    return list_table(design, what)
+    if what not in WITH_ZONES:
+        return list_table(design, what)
+    from wiring.documents.drawn import ends_of, sheets_of
+    from wiring.rules.run import judge
+
+    return list_table(design, what, ends_of(design, sheets_of(design, judge(design))))
 
 
 def _sheets(design, what: ListName):  # type: ignore[no-untyped-def]

@@ -27,7 +27,7 @@ _WIRE_COLUMNS = (
     Column("Route"),
     Column("Title"),
 )
-_FERRULES = {True: "both ends", False: "none", None: None}
+_FERRULES = {True: "yes", False: "no", None: None}
 
 
 def pieces(design: Design) -> list[Wire]:
