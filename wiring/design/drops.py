@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from math import sqrt
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
 from wiring.plan.site import Mains
+from wiring.solver.lowering import line_to_neutral_v
 from wiring.solver.operating import OperatingPoint
 
 if TYPE_CHECKING:
@@ -58,8 +58,7 @@ def _mains_volts(mains: Mains | None, to_neutral: bool) -> float:
     """Nominal voltage between two lines, or a line and the neutral [V]; 0 where the plan gives no mains."""
     if mains is None:
         return 0.0
-    parts = {"single-phase": 1.0, "split-phase": 2.0, "three-phase": sqrt(3.0)}[mains.system] if to_neutral else 1.0
-    return mains.voltage.volts / parts
+    return line_to_neutral_v(mains) if to_neutral else mains.voltage.volts
 
 
 class _Sources:

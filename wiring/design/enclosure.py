@@ -46,7 +46,7 @@ def fan_m3_h(design: Design) -> float:
     return sum(flows) * _SECONDS_PER_HOUR
 
 
-def _described(design: Design) -> Enclosure | str:
+def described(design: Design) -> Enclosure | str:
     """The cabinet as the rulebook wants it, or what is missing."""
     given = design.plan.enclosure
     if given is None:
@@ -66,7 +66,7 @@ def inside_cabinet(design: Design) -> Inside:
     heat_w = sum(parts_w.values())
     altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
     offset_k = altitude_offset(altitude_m).value
-    cabinet = _described(design)
+    cabinet = described(design)
     if isinstance(cabinet, str):
         return Inside(state, heat_w, parts_w, None, design.ambient_c, design.ambient_c + offset_k, cabinet)
     found = inside_temperature(cabinet, heat_w, design.ambient_c, altitude_m, fan_m3_h(design))

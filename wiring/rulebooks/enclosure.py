@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.tables import load
+from wiring.rulebooks.tables import TableError, load
 
 _DERATING = Source("common practice", "", "5 K per 1000 m above 2000 m, data sheets of supplies", Standing.ONE_SOURCE)
 _RISE = Source("IEC TR 60890", "2014", "effective cooling surface, dT = P / (k A)", Standing.COMPUTED)
@@ -67,6 +67,17 @@ def heat_transfer(material: str) -> Limit | NotTabled:
     if row is None:
         return NotTabled(f"no heat transfer is tabled for a cabinet of {material!r}")
     return row.limit("transfer_w_per_m2_k", row.text("note"))
+
+
+def highest_inside(devices: str) -> Limit:
+    """Highest air temperature in a cabinet [°C] for a group of devices: "electronic".
+
+    TableError for another group. Source: table cabinet_air, common practice.
+    """
+    row = load("common", "cabinet_air").row(devices)
+    if row is None:
+        raise TableError(f"no air temperature is tabled for {devices!r}")
+    return row.limit("highest_c", row.text("note"))
 
 
 def airflow_factor(altitude_m: float) -> Limit:

@@ -24,6 +24,7 @@ SLUGS: tuple[str, ...] = (
     "voltage-drop-too-high",
     "conductor-below-minimum-size",
     "conductor-colour-wrong",
+    "moving-conductor-rigid",
     "earth-missing",
     "protective-conductor-too-small",
     "earth-conductor-switched",
@@ -40,6 +41,9 @@ SLUGS: tuple[str, ...] = (
     "vertical-axis-without-brake",
     "brake-stays-released",
     "stop-leaves-hazard",
+    "cabinet-too-hot",
+    "protection-class-too-low",
+    "duct-overfilled",
 )
 
 

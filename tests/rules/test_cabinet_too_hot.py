@@ -1,0 +1,91 @@
+"""Air in the cabinet: P = k A dT by hand, IEC TR 60890 surface, against the 55 °C of the trade (common practice)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "cabinet-too-hot"
+ENCLOSURE = "{size: 400 x 400 x 200 mm, material: painted-steel, mounting: wall}"
+
+
+def cabinet(heat_w: float, ambient_c: float | None = 35.0, enclosure: str = ENCLOSURE) -> str:
+    """A part that gives off a known heat in a cabinet of 400 x 400 x 200 mm on a wall."""
+    site = f"site: {{ambient: {ambient_c} °C}}\n" if ambient_c is not None else ""
+    return f"""
+{site}enclosure: {enclosure}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, heat: {heat_w} W}}
+"""
+
+
+# Effective surface on a wall (IEC TR 60890): 1.4 * 0.4 * 0.4 + 1.8 * 0.4 * 0.2 + 1.4 * 0.4 * 0.2 = 0.48 m2; painted
+# steel 5.5 W/(m2 K): 2.64 W/K. From 35 to 55 °C are 20 K, which is 52.8 W.
+def test_the_limit_is_the_heat_that_the_walls_give_off_at_55() -> None:
+    assert fired(SLUG, design(cabinet(52.3))) == []
+    [finding] = fired(SLUG, design(cabinet(53.3)))
+    assert finding.limit is not None
+    assert finding.limit.value == 55.0
+    assert "common practice" in str(finding.limit.source.standing)
+    assert finding.numbers[0].value == pytest.approx(35 + 53.3 / 2.64, abs=0.01)
+
+
+def test_it_offers_a_fan_and_a_surface_by_hand() -> None:
+    """100 W: 3.1 m3 K/(W h) * (100 - 52.8) W / 20 K = 7.3 m3/h; or 100 / (5.5 * 20) = 0.91 m2."""
+    [finding] = fired(SLUG, design(cabinet(100.0)))
+    assert "7 m3/h" in finding.mend[0]
+    assert "0.91 m2 of cooling surface in place of 0.48 m2" in finding.mend[1]
+
+
+def test_a_fan_brings_it_down() -> None:
+    assert fired(SLUG, design(cabinet(100.0, enclosure=ENCLOSURE[:-1] + ", fan: {airflow: 10 m3/h}}"))) == []
+
+
+def test_forty_degrees_are_taken_where_the_site_gives_none() -> None:
+    """15 K remain to 55 °C: 39.6 W."""
+    assert fired(SLUG, design(cabinet(39.0, None))) == []
+    [finding] = fired(SLUG, design(cabinet(40.2, None)))
+    assert "assumed" in finding.numbers[1].remark
+
+
+def test_air_that_is_too_warm_outside_asks_for_cooling() -> None:
+    [finding] = fired(SLUG, design(cabinet(10.0, 56.0)))
+    assert finding.mend[0].startswith("Cool the cabinet")
+
+
+@pytest.mark.parametrize(
+    ("enclosure", "missing"),
+    [
+        ("{material: painted-steel, mounting: wall}", "size"),
+        ("{size: 400 x 400 x 200 mm, mounting: wall}", "material"),
+        ("{protection: IP54}", "size and material and mounting"),
+    ],
+)
+def test_a_cabinet_without_data_is_not_judged(enclosure: str, missing: str) -> None:
+    plan = design(cabinet(500.0, enclosure=enclosure))
+    assert fired(SLUG, plan) == []
+    [item] = open_questions(SLUG, plan)
+    assert missing in item.missing
+
+
+def test_it_points_at_the_enclosure() -> None:
+    assert_marked("""
+site: {ambient: 30 °C}
+enclosure: {size: 300 x 300 x 150 mm, material: plastic, mounting: wall, protection: IP54}   #! cabinet-too-hot
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, heat: 27 W, derating: {from: 60 °C, slope: 0 %/K}}
+  H1: {kind: lamp, at: cabinet, rated: 24 V DC 20 mA}
+wires:
+  - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
+  - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+""")
+
+
+@given(st.floats(1, 300), st.floats(0, 100), st.floats(0, 50), st.floats(0, 20))
+def test_more_heat_and_warmer_air_never_mend_it(heat_w: float, more_w: float, ambient_c: float, more_k: float) -> None:
+    before = bool(fired(SLUG, design(cabinet(round(heat_w, 3), round(ambient_c, 3)))))
+    hotter = bool(fired(SLUG, design(cabinet(round(heat_w + more_w, 3), round(ambient_c + more_k, 3)))))
+    assert hotter or not before

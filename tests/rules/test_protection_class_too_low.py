@@ -1,0 +1,97 @@
+"""Degree of protection of the cabinet: IP22 (IEC 60204-1 11.3, from memory), IP2X (6.2.2, one source), IEC 60529."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+from wiring.findings import Signal
+
+SLUG = "protection-class-too-low"
+
+
+def cabinet(code: str, volts: str = "230 V AC", more: str = "") -> str:
+    return f"""
+enclosure: {{protection: {code}{more}}}
+parts:
+  G1: {{kind: supply, input: {volts}, output: 12 V DC, rated: 2 A, class: III}}
+"""
+
+
+@pytest.mark.parametrize("code", ["IP22", "IP23", "IP32", "IP43", "IP54", "IP65", "IP66"])
+def test_enough(code: str) -> None:
+    assert fired(SLUG, design(cabinet(code))) == []
+
+
+@pytest.mark.parametrize("code", ["IP20", "IP21", "IP31", "IP40", "IP60"])
+def test_water_is_not_kept_out(code: str) -> None:
+    """The second numeral 2 keeps out drops with the case tilted up to 15 degrees (IEC 60529)."""
+    [finding] = fired(SLUG, design(cabinet(code)))
+    assert finding.signal is Signal.CAUTION
+    assert "below IP22" in finding.summary
+
+
+@pytest.mark.parametrize("code", ["IP00", "IP10", "IP12"])
+def test_a_finger_gets_in(code: str) -> None:
+    """The first numeral 2 keeps out a finger of 12.5 mm (IEC 60529); it counts where the voltage is dangerous."""
+    [finding] = fired(SLUG, design(cabinet(code)))
+    assert finding.signal is Signal.WARNING
+    [mild] = fired(SLUG, design(cabinet(code, "24 V DC")))
+    assert mild.signal is Signal.CAUTION
+
+
+# Extra-low voltage: up to 50 V AC and 120 V DC (IEC 61140, from memory).
+@pytest.mark.parametrize(
+    ("volts", "signal"), [("42 V AC", Signal.CAUTION), ("60 V AC", Signal.WARNING), ("100 V DC", Signal.CAUTION)]
+)
+def test_what_counts_as_dangerous(volts: str, signal: Signal) -> None:
+    [finding] = fired(SLUG, design(cabinet("IP12", volts)))
+    assert finding.signal is signal
+
+
+def test_openings_let_in_dust() -> None:
+    [finding] = fired(SLUG, design(cabinet("IP54", more=", ventilated: true")))
+    assert "openings" in finding.summary
+    assert fired(SLUG, design(cabinet("IP32", more=", ventilated: true"))) == []
+
+
+@pytest.mark.parametrize("code", ["type 1", "type 12", "type 4X"])
+def test_enclosure_types_keep_out_hands(code: str) -> None:
+    assert fired(SLUG, design(cabinet(code), "na")) == []
+
+
+@pytest.mark.parametrize("code", ["IP2X", "IPX4"])
+def test_an_open_numeral_is_asked_for(code: str) -> None:
+    plan = design(cabinet(code))
+    assert fired(SLUG, plan) == []
+    assert len(open_questions(SLUG, plan)) == 1
+
+
+def test_no_degree_of_protection() -> None:
+    plan = design(cabinet("IP54").replace("enclosure: {protection: IP54}\n", ""))
+    [item] = open_questions(SLUG, plan)
+    assert "`protection: IP54`" in item.missing
+
+
+def test_it_points_at_the_code() -> None:
+    assert_marked("""
+enclosure:
+  size: 500 x 500 x 200 mm
+  protection: IP20   #! protection-class-too-low
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  H1: {kind: lamp, rated: 24 V DC 20 mA}
+wires:
+  - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
+  - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+""")
+
+
+@given(st.integers(0, 6), st.integers(0, 9), st.integers(0, 6), st.integers(0, 9))
+def test_higher_numerals_are_never_worse(first: int, second: int, more: int, wetter: int) -> None:
+    low = fired(SLUG, design(cabinet(f"IP{first}{second}")))
+    high = fired(SLUG, design(cabinet(f"IP{max(first, more)}{max(second, wetter)}")))
+    assert len(high) <= len(low)

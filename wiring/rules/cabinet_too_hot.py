@@ -1,0 +1,110 @@
+"""The air in the cabinet gets warmer than electronic devices stand.
+
+The heat of every part, conductor and contact in the cabinet is summed in the state that heats most, each axis weighed
+with its duty. It leaves through the walls and with the air of a fan; what remains warms the air. Supplies are derated
+for that temperature in their own rules; this one tells when it is too warm for the devices themselves.
+
+Fires
+    site: {ambient: 35 °C}
+    enclosure: {size: 300 x 300 x 150 mm, material: painted-steel, mounting: wall}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, efficiency: 87 %,
+           derating: {from: 60 °C, slope: 2.5 %/K}}
+      E1: {kind: heater, rated: 24 V DC 250 W, metal: false}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m}
+Quiet
+    site: {ambient: 35 °C}
+    enclosure: {size: 500 x 700 x 250 mm, material: painted-steel, mounting: wall}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, efficiency: 87 %,
+           derating: {from: 60 °C, slope: 2.5 %/K}}
+      E1: {kind: heater, rated: 24 V DC 250 W, metal: false}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m}
+Not judged
+    A cabinet whose size, material or mounting the plan does not give.
+Known limits
+    One mean temperature: the air below the roof and beside a hot part is warmer. Sun and a wall that is warm itself
+    are not counted, nor are openings without a fan. Without `site: {ambient: …}` 40 °C are taken, for which
+    IEC 60204-1 wants equipment made (4.4.3, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.enclosure import described
+from wiring.findings import Number, Signal
+from wiring.plan.source import Place
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="cabinet-too-hot",
+    title="Cabinet gets too hot inside",
+    signal=Signal.CAUTION,
+    harm="Supplies and drives shut down in the middle of work, and their capacitors age in a fraction of the time.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "11.2.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "11.2.3", Standing.FROM_MEMORY)),
+    ),
+)
+_NAMED_PARTS = 3
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The cabinet, once."""
+    inside = design.inside
+    if inside.heat_w <= 0.0:
+        return
+    if inside.rise_k is None:
+        yield RULE.not_judged(("enclosure",), inside.missing, _place(design))
+        return
+    limit = highest_inside("electronic")
+    if inside.inside_c <= limit.value:
+        return
+    given = "" if design.plan.site.ambient is not None else ", assumed"
+    hottest = sorted(inside.parts_w.items(), key=lambda row: (-row[1], row[0]))[:_NAMED_PARTS]
+    yield RULE.finding(
+        ("enclosure", *(name for name, _ in hottest if name in design.parts)),
+        f"The air in the cabinet reaches {inside.inside_c:.0f} °C in state {inside.state}",
+        _place(design),
+        numbers=(
+            Number("inside", inside.inside_c, "°C", "mean of the cabinet"),
+            Number("ambient", design.ambient_c, "°C", f"around it{given}"),
+            Number("heat", inside.heat_w, "W", ", ".join(f"{name} {watts:.3g} W" for name, watts in hottest)),
+        ),
+        limit=limit,
+        mend=_mend(design, limit),
+    )
+
+
+def _place(design: Design) -> Place | None:
+    return design.reading.place("enclosure") if design.plan.enclosure is not None else None
+
+
+def _mend(design: Design, limit: Limit) -> tuple[str, ...]:
+    """A fan that keeps the limit, and the surface that would do without one."""
+    allowed_k = limit.value - design.ambient_c
+    if allowed_k <= 0:
+        return (f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C.",)
+    cabinet = described(design)
+    assert isinstance(cabinet, Enclosure)
+    surface, transfer = effective_surface(cabinet), heat_transfer(cabinet.material)
+    assert not isinstance(surface, NotTabled)
+    assert not isinstance(transfer, NotTabled)
+    altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
+    heat_w = design.inside.heat_w
+    flow = needed_airflow(heat_w, transfer.value, surface.value, allowed_k, altitude_m)
+    area_m2 = heat_w / (transfer.value * allowed_k)
+    return (
+        f"Fit a filter fan that delivers {flow:.0f} m3/h (`fan: {{airflow: …}}`).",
+        f"Take a cabinet with {area_m2:.2g} m2 of cooling surface in place of {surface.value:.2g} m2, "
+        "or put what heats most outside.",
+    )

@@ -1,0 +1,153 @@
+"""More conductors lie in a duct or conduit than fit.
+
+Each wire counts with the outer diameter of a common insulated wire of its size, each cable with the diameter that it
+gives. A chain counts once, for its pieces follow each other; every other conductor counts along the whole duct.
+
+Fires
+    routes:
+      duct: {kind: duct, size: 15 x 15 mm}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: load, rated: 24 V DC 24 W}
+      E2: {kind: load, rated: 24 V DC 24 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 3, from: G1:V+, to: E2:1, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 4, from: G1:V-, to: E2:2, size: 10 mm2, length: 1 m, route: duct}
+Quiet
+    routes:
+      duct: {kind: duct, size: 15 x 30 mm}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: load, rated: 24 V DC 24 W}
+      E2: {kind: load, rated: 24 V DC 24 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 3, from: G1:V+, to: E2:1, size: 10 mm2, length: 1 m, route: duct}
+      - {wire: 4, from: G1:V-, to: E2:2, size: 10 mm2, length: 1 m, route: duct}
+Not judged
+    A duct without a size; one that its wires do not fill, when a cable in it has no `diameter` or a wire no size.
+Known limits
+    `enclosure: {duct_fill: …}` takes the place of the trade's figure; the North American figure stays the highest.
+    Looms, trays and drag chains are not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from math import pi
+
+from wiring.circuit.model import Conductor
+from wiring.design.design import Design
+from wiring.design.written import cable_of
+from wiring.findings import Number, Signal
+from wiring.plan.conductors import Route
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_mm2
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="duct-overfilled",
+    title="Duct is too full",
+    signal=Signal.CAUTION,
+    harm="The cover does not close, insulation is cut when a wire is drawn, and the bundle runs hotter than computed.",
+    sources=(
+        ("iec", Source("common practice", "", "filling of wiring ducts", Standing.COMMON_PRACTICE)),
+        ("na", Source("NFPA 79", "2021", "13.5", Standing.FROM_MEMORY)),
+    ),
+)
+_OWN = Source("the plan", "", "enclosure, duct_fill", Standing.COMPUTED)
+
+
+@dataclass(slots=True)
+class _Load:
+    """What lies in one duct: the room that is known [mm2], and the conductors and cables whose room is not."""
+
+    area_mm2: float = 0.0
+    names: list[str] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
+
+    def add(self, name: str, diameter_mm: float | None) -> None:
+        self.names.append(name)
+        if diameter_mm is None:
+            self.unknown.append(name)
+        else:
+            self.area_mm2 += round_area_mm2(diameter_mm)
+
+
+def _diameter_mm(conductor: Conductor) -> float | None:
+    if conductor.size is None:
+        return None
+    found = outer_diameter(conductor.size)
+    return None if isinstance(found, NotTabled) else found.value
+
+
+def _loads(design: Design) -> dict[str, _Load]:
+    """What lies in each duct and conduit; a chain and a cable once."""
+    found = {name: _Load() for name, route in design.plan.routes.items() if route.kind in WAYS}
+    seen: set[tuple[str, str]] = set()
+    for conductor in design.circuit.conductors:
+        load = found.get(conductor.route or "")
+        if load is None:
+            continue
+        entry = design.written.get(conductor.id)
+        name = conductor.cable or (entry.id if entry and design.plan.wires[entry.index].through else conductor.id)
+        if (conductor.route or "", name) in seen:
+            continue
+        seen.add((conductor.route or "", name))
+        cable = cable_of(design, conductor)
+        load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else _diameter_mm(conductor))
+    return found
+
+
+def _limit(design: Design, route: Route, count: int) -> Limit | NotTabled:
+    book = fill_limit(design.plan.rulebook, route.kind, max(count, 1))
+    own = design.plan.enclosure.duct_fill if design.plan.enclosure else None
+    if own is None or route.kind != "duct" or isinstance(book, NotTabled):
+        return book
+    if design.plan.rulebook == "na" and 100 * own >= book.value:
+        return book
+    return Limit(100 * own, "%", _OWN, "the filling that the plan asks for")
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every duct and conduit that something lies in."""
+    for name, load in _loads(design).items():
+        route = design.plan.routes[name]
+        limit = _limit(design, route, len(load.names))
+        if not load.names or isinstance(limit, NotTabled):
+            continue
+        place = design.reading.place("routes", name)
+        if route.size is None:
+            yield RULE.not_judged((name,), "its inner size (`size: 40 x 60 mm`)", place)
+            continue
+        round_factor = pi / 4 if route.kind == "conduit" else 1.0
+        section_mm2 = round_factor * route.size.width * route.size.height * 1e6
+        percent = 100 * load.area_mm2 / section_mm2
+        if percent > limit.value * (1 + 1e-9):
+            yield _finding(design, name, load, section_mm2, limit)
+        elif load.unknown:
+            yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
+
+
+def _finding(design: Design, name: str, load: _Load, section_mm2: float, limit: Limit) -> Judgement:
+    percent = 100 * load.area_mm2 / section_mm2
+    needed_mm2 = 100 * load.area_mm2 / limit.value
+    kind = design.plan.routes[name].kind
+    more = f" and {len(load.unknown)} of unknown thickness" if load.unknown else ""
+    return RULE.finding(
+        (name,),
+        f"{kind.capitalize()} {name} is {percent:.0f} % full with {len(load.names)} wires and cables{more}",
+        design.reading.place("routes", name),
+        numbers=(
+            Number("filled", percent, "%", "of the inner section"),
+            Number("conductors", load.area_mm2 * 1e-6, "m2", "outer sections together"),
+            Number("section", section_mm2 * 1e-6, "m2", f"inside {name}"),
+        ),
+        limit=limit,
+        mend=(f"Take a {kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere.",),
+    )

@@ -1,0 +1,108 @@
+"""A conductor that moves is not made to be moved.
+
+A cable that moves with the machine, whatever lies in a drag chain, and the wires to the door are bent again and again.
+Solid and coarsely stranded copper (classes 1 and 2 of IEC 60228) breaks, strand by strand, inside its insulation.
+
+Fires
+    routes:
+      chain: {kind: chain, at: machine}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
+    cables:
+      - {cable: C1, size: 1 mm2, conductor_class: 2, length: 3 m, route: chain,
+         join: {1: [G1:V+, H1:X1], 2: [G1:V-, H1:X2]}}
+Quiet
+    routes:
+      chain: {kind: chain, at: machine}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
+    cables:
+      - {cable: C1, size: 1 mm2, conductor_class: 6, length: 3 m, route: chain,
+         join: {1: [G1:V+, H1:X1], 2: [G1:V-, H1:X2]}}
+Not judged
+    A moving conductor that gives no `conductor_class`. Bending radius, strain relief and the number of bends are not in
+    a plan: they go to the inspection.
+Known limits
+    Whether the sheath is made for a drag chain is not known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.design.design import Design
+from wiring.design.written import cable_of, origin, value_place
+from wiring.findings import Cause, Signal
+from wiring.plan.source import Place
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="moving-conductor-rigid",
+    title="Moving conductor is not made to be moved",
+    signal=Signal.CAUTION,
+    harm="It breaks unseen: axes stop at random, a stop circuit opens in motion, a broken earth goes unnoticed.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "12.2, table D.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "12.2", Standing.ONE_SOURCE)),
+    ),
+)
+#: Classes of IEC 60228 made to be moved.
+_FLEXIBLE = ("5", "6")
+
+
+def movement(design: Design, conductor: Conductor) -> str:
+    """How a conductor moves, in words; "" for one that lies still."""
+    cable = cable_of(design, conductor)
+    if cable is not None and cable.flexing:
+        return "moves with the machine"
+    route = design.plan.routes.get(conductor.route or "")
+    if route is not None and route.kind == "chain":
+        return "lies in a drag chain"
+    places = {design.parts[end[0]].data.at for end in conductor.ends if end[0] in design.parts}
+    return "bends with the door" if "door" in places and places != {"door"} else ""
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Rigid conductors of one cable or wire type together; those without a class in one question."""
+    rigid: dict[tuple[str, str], list[Conductor]] = {}
+    unknown: list[Conductor] = []
+    for conductor in design.circuit.conductors:
+        how = movement(design, conductor) if conductor.kind != "shield" else ""
+        if not how or conductor.conductor_class in _FLEXIBLE:
+            continue
+        if conductor.conductor_class is None:
+            unknown.append(conductor)
+        else:
+            rigid.setdefault((origin(design, conductor, "conductor_class"), how), []).append(conductor)
+    for (_, how), conductors in rigid.items():
+        yield _finding(design, how, conductors)
+    if unknown:
+        names = tuple(dict.fromkeys(conductor.cable or conductor.id for conductor in unknown))
+        yield RULE.not_judged(names, "how it is stranded (`conductor_class: 5`), since it moves", unknown[0].place)
+
+
+def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement:
+    first = conductors[0]
+    names = list(dict.fromkeys(conductor.cable or conductor.id for conductor in conductors))
+    listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+    kind = {"1": "solid (class 1)", "2": "coarsely stranded (class 2)"}[first.conductor_class or "2"]
+    source = RULE.source(design.plan.rulebook)
+    return RULE.finding(
+        names,
+        f"{listed} {how} and is {kind}; class 5 or 6 is wanted ({source})",
+        _place(design, conductors),
+        because=[Cause(other.place, kind) for other in conductors[1:] if other.cable is None],
+        mend=(f"Take flexible conductors (class 5, in a drag chain class 6) for {listed}.",),
+    )
+
+
+def _place(design: Design, conductors: list[Conductor]) -> Place:
+    first = conductors[0]
+    entry = design.written.get(first.id)
+    if entry is not None and entry.section == "cables":
+        return design.reading.place("cables", entry.index, "conductor_class")
+    return value_place(design, conductors, "conductor_class")

@@ -1,0 +1,114 @@
+"""The cabinet does not keep out what it must.
+
+A hand must not reach live parts through the enclosure, and what drips must not reach them either: IEC 60204-1 asks for
+IP22 at least, and IP2X wherever the voltage is above extra-low. A cabinet with openings for air does not keep out dust,
+whatever is printed on it.
+
+Fires
+    enclosure: {protection: IP20}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Quiet
+    enclosure: {protection: IP54}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Not judged
+    A cabinet that gives no degree of protection (`protection`), or an X in place of a numeral that counts.
+Known limits
+    Dust, chips, coolant and hosing at the place of the machine are not in a plan: they may ask for more (IP54, IP65,
+    type 12, type 4). Enclosure types of NEMA 250 are taken to keep out hands and drips. Devices on the door and on the
+    machine are not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.elements import Input
+from wiring.plan.source import Place
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import words
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="protection-class-too-low",
+    title="Cabinet does not keep out what it must",
+    signal=Signal.CAUTION,
+    harm="A finger reaches live parts, or water and dust creep across them until something arcs.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "11.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "11.3", Standing.FROM_MEMORY)),
+    ),
+)
+#: First numeral of IEC 60529 that keeps out a finger (IP2X), and the one that keeps out dust.
+_FINGER, _DUST = 2, 5
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The cabinet, once."""
+    given = design.plan.enclosure
+    if given is None or given.protection is None:
+        if any(part.data.at in ("cabinet", "door") for part in design.parts.values()):
+            yield RULE.not_judged(("enclosure",), "the degree of protection of the cabinet (`protection: IP54`)")
+        return
+    if not given.protection.startswith("IP"):
+        return
+    first, second = given.protection[2], given.protection[3]
+    least = words("enclosure_ip_min")
+    if first.isdigit() and int(first) < _FINGER and _is_dangerous(design):
+        wanted = words("ip_inside_enclosure_live_parts")
+        yield _finding(design, given.protection, f"lets a finger in, where {wanted} is the least")
+    elif _is_below(first, least[2]) or _is_below(second, least[3]):
+        yield _finding(design, given.protection, f"is below {least}")
+    elif given.ventilated and _is_dust_tight(first):
+        yield _finding(design, given.protection, "keeps out dust and has openings for air")
+    elif "X" in (first, second):
+        yield RULE.not_judged(("enclosure",), f"the numeral that {given.protection} leaves open", _place(design))
+
+
+def _is_below(numeral: str, least: str) -> bool:
+    return numeral.isdigit() and least.isdigit() and int(numeral) < int(least)
+
+
+def _is_dust_tight(first: str) -> bool:
+    return first.isdigit() and int(first) >= _DUST
+
+
+def _is_dangerous(design: Design) -> bool:
+    """Whether a part takes or gives a voltage above extra-low."""
+    for part in design.parts.values():
+        for element in part.elements:
+            volts = element.high_v if isinstance(element, Input) else getattr(element, "volts", 0.0)
+            band = design.book.extra_low_voltage("DC" if getattr(element, "kind", "") == "DC" else "AC")
+            if isinstance(band, Limit) and volts > band.value:
+                return True
+    return design.plan.mains is not None
+
+
+def _place(design: Design) -> Place:
+    return design.reading.place("enclosure", "protection")
+
+
+def _finding(design: Design, code: str, what: str) -> Judgement:
+    finger = "finger" in what
+    return RULE.finding(
+        ("enclosure",),
+        f"The cabinet is {code}, which {what} ({RULE.source(design.plan.rulebook)})",
+        _place(design),
+        signal=Signal.WARNING if finger else None,
+        mend=(
+            "Take away the openings, or fit filters that keep the degree of protection."
+            if "openings" in what
+            else f"Take a cabinet of {words('enclosure_ip_min')} at least; IP54 where chips, dust or coolant fly.",
+        ),
+    )
