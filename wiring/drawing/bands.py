@@ -21,8 +21,8 @@ from wiring.drawing.units import Form, Unit
 
 FAN = 2.5
 _LABEL_GAP = 1.6
-#: Width of a finding's triangle with its gap [mm].
-TRIANGLE = 5.4
+#: Width of a finding's triangle with its number and a gap [mm].
+TRIANGLE = 8.6
 #: Siblings that stand in one line below a unit.
 A_LINE = 2
 
@@ -116,7 +116,9 @@ class Measure:
         rings = self._rings(item, side, ringed)
         zone = max((text_width(cable_label(self.names.conductors[ring.first[0]])) + 1.6 for ring in rings), default=0.0)
         references = [reference_width(self.names.target(end)) + 1.6 for end in ends if end in stubs]
+        shortest = FAN if references else 0.0
         label = max((self.label_width(end) for end in labelled), default=0.0)
+        label = max(label, shortest)
         return Band(fan, label, zone, max(references, default=0.0), labelled, tuple(rings))
 
     def _rings(self, item: Item, side: int, ringed: Set[End]) -> list[Ring]:

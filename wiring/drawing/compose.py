@@ -15,6 +15,7 @@ from wiring.drawing.labels import cable_label, mark_text, reference_text, refere
 from wiring.drawing.pack import Page, Placed
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.shapes import DESIGNATION, Group, Line, Mark, Oval, Pen, Point, Shape, Text, moved_all, text_width
+from wiring.drawing.svg import number
 from wiring.drawing.units import Form
 
 #: From this cross-section a wire is a thick line [mm2]; the thinnest that is sold as 1.5 mm2 or 16 AWG.
@@ -41,6 +42,33 @@ def _outwards(side: int) -> int:
     return -1 if side == LEFT else 1
 
 
+def pin_x(unit: PlacedUnit, side: int) -> float:
+    """The x of the pins at one side of a unit."""
+    return unit.x if side == LEFT else unit.x + unit.width
+
+
+def zone_x(unit: PlacedUnit, side: int, zone: str) -> float:
+    """The near edge of a zone of a band: label, ring or reference."""
+    band = unit.bands[side]
+    before = {"label": band.fan, "ring": band.fan + band.label, "reference": band.fan + band.label + band.ring}
+    return pin_x(unit, side) + _outwards(side) * before[zone]
+
+
+def ring_x(unit: PlacedUnit, side: int) -> float:
+    """The middle of the rings at one side of a unit."""
+    return zone_x(unit, side, "ring") + _outwards(side) * unit.bands[side].ring / 2
+
+
+def is_tap(unit: PlacedUnit, lane: int) -> bool:
+    """Whether a lane leaves from the ring of a cable rather than from a pin of the unit."""
+    return unit.unit.form is not Form.BOND and is_shield(unit.unit.lanes[lane])
+
+
+def start_x(unit: PlacedUnit, side: int, lane: int) -> float:
+    """Where the line of a wire begins: behind the fan, or at the ring of its cable."""
+    return ring_x(unit, side) if is_tap(unit, lane) else zone_x(unit, side, "label")
+
+
 class Composer:
     """Draws the blocks of a page. With `places` None the references are left open."""
 
@@ -64,9 +92,6 @@ class Composer:
         points = tuple((x + dx, y + dy) for x, y in route.points)
         return Group("wire", route.wire, (Line(points, pen_of(conductor)),))
 
-    def pin_x(self, unit: PlacedUnit, side: int) -> float:
-        return unit.x if side == LEFT else unit.x + unit.width
-
     def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: set[str]) -> Iterator[Group]:
         """Everything that belongs to one unit."""
         yield self._symbol(unit, dx, dy)
@@ -83,13 +108,14 @@ class Composer:
         drawn = self.measure.artist.draw(unit.unit, unit.ys, pens)
         shapes: list[Shape] = []
         shapes += moved_all(drawn.shapes, unit.x + dx, dy)
-        for lane, y in zip(unit.unit.lanes, unit.ys, strict=True):
+        for n, (lane, y) in enumerate(zip(unit.unit.lanes, unit.ys, strict=True)):
             for side, node in ((LEFT, lane.left), (RIGHT, lane.right)):
                 if node is not None:
-                    tapped = is_shield(lane) and unit.unit.form is not Form.BOND
-                    x = self._ring_x(unit, side) if tapped else self.pin_x(unit, side)
+                    x = ring_x(unit, side) if is_tap(unit, n) else pin_x(unit, side)
                     shapes.append(Mark(x + dx, y + dy, named(node)))
-        return Group("symbol", unit.unit.id, tuple(shapes), (("part", unit.unit.part),))
+        body = (drawn.body.x1 + unit.x + dx, drawn.body.y1 + dy, drawn.body.x2 + unit.x + dx, drawn.body.y2 + dy)
+        data = (("part", unit.unit.part), ("body", " ".join(number(value) for value in body)))
+        return Group("symbol", unit.unit.id, tuple(shapes), data)
 
     def _pens(self, unit: PlacedUnit) -> list[Pens]:
         """The thickest wire at either side of every lane."""
@@ -109,7 +135,7 @@ class Composer:
                 if not fan or node is None or not rows or is_shield(lane):
                     continue
                 out = _outwards(side)
-                x = self.pin_x(unit, side)
+                x = pin_x(unit, side)
                 pen = self._pens(unit)[n][side] or Pen.WIRE
                 shapes: list[Shape] = []
                 for row in rows:
@@ -120,15 +146,6 @@ class Composer:
                     shapes.append(Line(((middle, rows[0] + dy), (middle, rows[-1] + dy)), pen))
                     shapes += [Oval(middle, row + dy, 0.55, 0.55, Pen.HAIR, True) for row in rows[:-1]]
                 yield Group("fan", named(node), tuple(shapes))
-
-    def _zone_x(self, unit: PlacedUnit, side: int, zone: str) -> float:
-        """The near edge of a zone of a band: label, ring or reference."""
-        band = unit.bands[side]
-        before = {"label": band.fan, "ring": band.fan + band.label, "reference": band.fan + band.label + band.ring}
-        return self.pin_x(unit, side) + _outwards(side) * before[zone]
-
-    def _ring_x(self, unit: PlacedUnit, side: int) -> float:
-        return self._zone_x(unit, side, "ring") + _outwards(side) * unit.bands[side].ring / 2
 
     def _ring_rows(self, unit: PlacedUnit, ring: Ring) -> tuple[float, float]:
         rows = [y for end, _, _, y in unit.taps if end in ring.ends]
@@ -143,18 +160,18 @@ class Composer:
 
     def _rings(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
         for side in (LEFT, RIGHT):
-            x = self._ring_x(unit, side) + dx
+            x = ring_x(unit, side) + dx
             for ring in unit.bands[side].rings:
                 top, bottom = self._ring_rows(unit, ring)
-                middle, half = (top + bottom) / 2 + dy, (bottom - top) / 2 + 1.3
+                middle, half = (top + bottom) / 2 + dy, (bottom - top) / 2 + 0.85
                 shapes: list[Shape] = [Oval(x, middle, 1.1, half, Pen.HAIR)]
                 tap = self._shield_lane(unit, side, ring.cable)
                 if ring.cable in self.names.shielded:
-                    shapes.append(Oval(x, middle, 1.6, half + 0.4, Pen.LINK))
+                    shapes.append(Oval(x, middle, 1.6, half + 0.3, Pen.LINK))
                 if tap is not None:
                     shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
                 label = cable_label(self.names.conductors[ring.first[0]])
-                shapes.append(Text(x, top + dy - 1.9, label, anchor="middle"))
+                shapes.append(Text(x, top + dy - 1.85, label, anchor="middle"))
                 yield Group("cable", ring.cable, tuple(shapes))
 
     def _words(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
@@ -175,8 +192,8 @@ class Composer:
                 x += text_width(behind) + 1.5
             if below:
                 shapes.append(Text(unit.x + dx, top + 5.6, below))
-            for number in marks:
-                yield triangle(x, top + 3.2, number)
+            for mark in marks:
+                yield triangle(x, top + 2.7, mark)
                 x += TRIANGLE
         yield Group("words", unit.unit.id, tuple(shapes))
         yield from self._footer(unit, dx, dy)
@@ -199,8 +216,8 @@ class Composer:
             y += PITCH
         yield Group("sibling", unit.unit.id, tuple(shapes))
         if not has_heading(unit.unit):
-            for n, number in enumerate(self.names.marks.get(unit.unit.id, ())):
-                yield triangle(unit.x + dx + n * TRIANGLE, y + 1.2, number)
+            for n, mark in enumerate(self.names.marks.get(unit.unit.id, ())):
+                yield triangle(unit.x + dx + n * TRIANGLE, y, mark)
 
     def _end(
         self,
@@ -216,30 +233,28 @@ class Composer:
     ) -> Iterator[Group]:
         """The label of a wire end, and its reference where it leaves."""
         out = _outwards(side)
-        x, line = self._zone_x(unit, side, "label") + dx, y + dy
-        tapped = is_shield(unit.unit.lanes[lane]) and unit.unit.form is not Form.BOND
+        x, line = zone_x(unit, side, "label") + dx, y + dy
         if self.names.label(end):
             anchor = "end" if side == LEFT else "start"
             yield Group("label", end[0], (Text(x + 0.8 * out, line - 1.0, self.names.label(end), anchor=anchor),))
         yield from self._wire_marks(end, side, x, line)
         if end[0] not in joined:
-            yield from self._reference(unit, end, side, line, dx, tapped)
+            yield from self._reference(unit, end, side, lane, line, dx)
 
     def _wire_marks(self, end: End, side: int, x: float, line: float) -> Iterator[Group]:
         if not self.measure.carries_marks(end):
             return
         start = text_width(self.names.label(end)) + 1.6 if self.names.label(end) else 0.0
-        for n, number in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
+        for n, mark in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
             offset = start + n * TRIANGLE
-            yield triangle(x + offset if side == RIGHT else x - offset - 4.8, line - 0.4, number)
+            yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, line - 0.9, mark)
 
     def _reference(
-        self, unit: PlacedUnit, end: End, side: int, line: float, dx: float, tapped: bool
+        self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float
     ) -> Iterator[Group]:
         out = _outwards(side)
-        pin, fan = self.pin_x(unit, side), unit.bands[side].fan
-        start = self._ring_x(unit, side) if tapped else pin + out * fan
-        stop = self._zone_x(unit, side, "reference")
+        start = start_x(unit, side, lane)
+        stop = zone_x(unit, side, "reference")
         points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
         yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),))
         sheet, zone = self.places.ends.get((end[0], 1 - end[1]), (0, ""))

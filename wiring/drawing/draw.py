@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.body import Artist
-from wiring.drawing.compose import Composer, Places
+from wiring.drawing.compose import Composer, Places, start_x
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
 from wiring.drawing.functions import rank_of, title_of
@@ -56,9 +56,8 @@ def _places(pages: list[Page], paper: Paper, first: int) -> Places:
             for unit in placed.block.units:
                 x, y = unit.x + placed.x, placed.y
                 units[unit.unit.id] = (number, paper.zone(x, unit.ys[0] + y))
-                for end, side, _, row in unit.taps:
-                    at = x + (unit.width + unit.bands[1].fan if side else -unit.bands[0].fan)
-                    ends[end] = (number, paper.zone(at, row + y))
+                for end, side, lane, row in unit.taps:
+                    ends[end] = (number, paper.zone(start_x(unit, side, lane) + placed.x, row + y))
     return Places(ends, units)
 
 

@@ -122,9 +122,7 @@ def strip(paper: Paper, entries: Sequence[StripEntry], further: str) -> Group:
 
 
 def triangle(x: float, y: float, number: int) -> Group:
-    """The mark of a finding, its left corner at x on the line y; 4.8 mm wide."""
-    corners = ((x, y), (x + 4.8, y), (x + 2.4, y - 4.2))
+    """The mark of a finding: a triangle with its number behind it, from x on the base line y."""
+    corners = ((x, y), (x + 2.6, y), (x + 1.3, y - 2.3))
     text = str(number)
-    return Group(
-        "finding", text, (Line(corners, Pen.HAIR, True), Text(x + 2.4, y - 0.5, text, TEXT, "middle")), ()
-    )
+    return Group("finding", text, (Line(corners, Pen.HAIR, True, True), Text(x + 3.0, y, text, bold=True)))
