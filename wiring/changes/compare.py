@@ -1,0 +1,173 @@
+"""Two outcomes side by side: every figure that a change may move, and the findings that come and go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import isfinite
+
+from wiring.changes.outcome import Outcome
+from wiring.design.design import Design
+from wiring.findings import Finding, NotJudged
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw, Feed, Pole
+from wiring.parts.passive import EarthBar, Terminals
+from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
+from wiring.parts.signals import IoCard
+from wiring.rulebooks.citation import Limit
+
+#: Figures that differ by less than this share are told as unchanged.
+SAME = 1e-6
+_DEVICES = (Breaker, ElectronicFuse, Fuse, MotorProtector)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure before and after a change, None where it is not there. `limit` is what it may be afterwards.
+
+    `section` is supply, peak, available, device, conductor, mains, cabinet, voltage or points.
+    """
+
+    section: str
+    subject: str
+    state: str
+    unit: str
+    before: float | None
+    after: float | None
+    limit: float | None = None
+
+    @property
+    def moved(self) -> bool:
+        """Whether the change moved it."""
+        if self.before is None or self.after is None:
+            return self.before is not self.after
+        return abs(self.after - self.before) > SAME * max(abs(self.before), abs(self.after))
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """What a change does. `unknown` is what the changed plan cannot be judged by and the first one could."""
+
+    before: Outcome
+    after: Outcome
+    figures: tuple[Figure, ...]
+    new: tuple[Finding, ...]
+    gone: tuple[Finding, ...]
+    unknown: tuple[NotJudged, ...]
+
+
+Key = tuple[str, str, str, str]
+Values = dict[Key, tuple[float | None, float | None]]
+
+
+def _supplies(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    for name, rows in design.supplies.items():
+        for state, row in rows.items():
+            yield ("supply", name, state, "A"), row.current_a, row.available_a
+            yield ("peak", name, state, "A"), row.peak_a, row.limit_a if isfinite(row.limit_a) else None
+
+
+def device_loads(design: Design) -> Mapping[str, float]:
+    """The largest current of every protective device over all states [A], by its name."""
+    found: dict[str, float] = {}
+    for part in design.parts.values():
+        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]
+        if poles and isinstance(part.data, _DEVICES):
+            points = [point.path_current(kind) for point in design.states.values() for kind in ("DC", "AC")]
+            found[part.name] = max((abs(paths.get(pole, 0.0)) for paths in points for pole in poles), default=0.0)
+    return found
+
+
+def rating_of(design: Design, name: str) -> float | None:
+    """Rated current or setting of a protective device [A]; None for any other part."""
+    data = design.parts[name].data
+    if isinstance(data, MotorProtector):
+        return data.setting
+    return data.rating if isinstance(data, Breaker | ElectronicFuse | Fuse) else None
+
+
+def _devices(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    for name, load_a in device_loads(design).items():
+        yield ("device", name, "", "A"), load_a, rating_of(design, name)
+
+
+def _conductors(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    for name, row in design.conductors.items():
+        limit = row.ampacity.value if isinstance(row.ampacity, Limit) else None
+        yield ("conductor", name, "", "A"), row.current_a, limit
+
+
+def _mains(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    upstream = design.plan.mains.upstream if design.plan.mains else None
+    for part, element in design.circuit.elements(Feed):
+        assert isinstance(element, Feed)
+        rows = [c for c in design.circuit.conductors_at((part.name, element.terminal)) if c.id in design.conductors]
+        if rows and element.conductor not in ("N", "PE"):
+            amps = sum(design.conductors[row.id].current_a for row in rows)
+            yield ("mains", f"{part.name}:{element.terminal}", "", "A"), amps, upstream.rating if upstream else None
+
+
+def _cabinet(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    inside = design.inside
+    yield ("cabinet", "heat", "", "W"), inside.heat_w, None
+    yield ("cabinet", "inside", "", "°C"), None if inside.rise_k is None else inside.inside_c, None
+
+
+def _voltages(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    """The lowest voltage that a DC drive sees in any state."""
+    for name, axis in design.axes.items():
+        assert isinstance(axis.drive.data, Drive)
+        for draw in axis.drive.of(Draw):
+            assert isinstance(draw, Draw)
+            if draw.name == "bus" and draw.kind == "DC":
+                volts = [abs(p.between((name, draw.a), (name, draw.b), "DC")) for p in design.states.values()]
+                yield ("voltage", name, "", "V"), min(volts, default=0.0), axis.drive.data.supply.low
+
+
+def _points(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    """Points without a conductor: inputs and outputs of cards, terminals, earth bars."""
+    for name, part in design.parts.items():
+        data = part.data
+        rows: list[tuple[str, list[str]]] = []
+        if isinstance(data, IoCard):
+            rows = [(f"{name} outputs", list(data.outputs)), (f"{name} inputs", list(data.inputs))]
+        elif isinstance(data, Terminals | EarthBar):
+            rows = [(name, list(part.terminals))]
+        for subject, terminals in rows:
+            free = sum(not _wired(design, name, terminal) for terminal in terminals)
+            yield ("points", subject, "", ""), float(free), float(len(terminals))
+
+
+def _wired(design: Design, part: str, terminal: str) -> bool:
+    ends = [terminal] if (part, terminal) in design.circuit.edges_at else terminal.split("-")
+    return any(design.circuit.conductors_at((part, end)) for end in ends)
+
+
+def _values(design: Design) -> Values:
+    rows = (_supplies, _devices, _conductors, _mains, _cabinet, _voltages, _points)
+    return {key: (value, limit) for give in rows for key, value, limit in give(design)}
+
+
+def compare(before: Outcome, after: Outcome) -> Comparison:
+    """Both outcomes side by side, in the order of the changed plan; what is gone comes last."""
+    first, second = _values(before.design), _values(after.design)
+    figures = []
+    for key in [*second, *(key for key in first if key not in second)]:
+        old, new = first.get(key, (None, None)), second.get(key, (None, None))
+        section, subject, state, unit = key
+        figures.append(Figure(section, subject, state, unit, old[0], new[0], new[1] if key in second else old[1]))
+    return Comparison(
+        before,
+        after,
+        tuple(figures),
+        tuple(finding for key, finding in after.standing.items() if key not in before.standing),
+        tuple(finding for key, finding in before.standing.items() if key not in after.standing),
+        _unknown(before, after),
+    )
+
+
+def _unknown(before: Outcome, after: Outcome) -> tuple[NotJudged, ...]:
+    known = {(entry.rule, entry.subjects, entry.missing) for entry in before.judged.not_judged}
+    return tuple(
+        entry for entry in after.judged.not_judged if (entry.rule, entry.subjects, entry.missing) not in known
+    )

@@ -1,0 +1,334 @@
+"""Edits of a plan as data, and the plan's text with them made: comments, order and layout of all else stay."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from wiring.changes.outline import Path, Spot, outline
+from wiring.plan.fault import Refusal
+
+_PLAIN = re.compile(r"[A-Za-z0-9.+/(°µΩ²-]([^\x00-\x1f\"'{}\[\],#&*!|>%@`]*[^\s\"'{}\[\],#&*!|>%@`:])?")
+_LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+_FLOW = ("{", "[", '"', "'")
+
+
+@dataclass(frozen=True, slots=True)
+class SetValue:
+    """The value at a path; a key that is not there yet is added behind its neighbours. `value` is YAML as written."""
+
+    path: Path
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class RemoveEntry:
+    """A key of a mapping with its value taken out."""
+
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class RenameKey:
+    """A key of a mapping under another name, its value kept."""
+
+    path: Path
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddEntry:
+    """A new key of a mapping with its value, behind the sibling `after`."""
+
+    path: Path
+    name: str
+    value: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddItem:
+    """An item behind the others of a list, or behind the one at the place `after`."""
+
+    path: Path
+    value: str
+    after: str | int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CopyEntry:
+    """An entry of a mapping, or an item of a list, once more, written as the first is, with some values changed.
+
+    `path` is that of the original; `name` the new key ("" for an item of a list); `after` the sibling behind which it
+    stands; `changes` are paths below it with their new text, `without` paths below it that are left out.
+    """
+
+    path: Path
+    name: str
+    after: str | int
+    changes: tuple[tuple[Path, str], ...] = ()
+    without: tuple[Path, ...] = ()
+
+
+Edit = SetValue | RemoveEntry | RenameKey | AddEntry | AddItem | CopyEntry
+
+
+@dataclass(frozen=True, slots=True)
+class _Splice:
+    start: int
+    end: int
+    text: str
+
+
+class _LaterError(Exception):
+    """An edit must wait until those before it are made."""
+
+
+def scalar(text: str) -> str:
+    """A text as one YAML value: as it is where that reads the same, else in double quotes."""
+    if _PLAIN.fullmatch(text) and ": " not in text:
+        return text
+    quoted = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
+    return f'"{quoted}"'
+
+
+def written(text: str) -> str:
+    """What a person gave for a value: brackets and quotes as they stand, anything else as one value."""
+    return text if text.startswith(_FLOW) else scalar(text)
+
+
+def path_words(path: Sequence[str | int]) -> str:
+    """A path for people: M1.work.torque."""
+    return ".".join(str(step) for step in path)
+
+
+def _line_end(text: str, position: int) -> int:
+    found = _LINE_END.search(text, position)
+    return found.start() if found else len(text)
+
+
+def _line_start(text: str, position: int) -> int:
+    return max(text.rfind(mark, 0, position) for mark in "\n\r\x85\u2028\u2029") + 1
+
+
+def _newline(text: str) -> str:
+    found = _LINE_END.search(text)
+    return found[0] if found else "\n"
+
+
+class _Writer:
+    """Turns edits into splices of one text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.root = outline(text)
+        self.newline = _newline(text)
+
+    def splice(self, edit: Edit) -> _Splice:
+        match edit:
+            case SetValue():
+                return self.set(edit)
+            case RemoveEntry():
+                return self.remove(edit)
+            case RenameKey():
+                parent, place = self.entry(edit.path)
+                start = parent.keys[place]
+                end = start + len(self.written_key(parent, place))
+                return _Splice(start, end, scalar(edit.name))
+            case AddEntry():
+                return self.new_entry(edit)
+            case AddItem():
+                return self.add_item(edit)
+            case CopyEntry():
+                return self.copy(edit)
+
+    def entry(self, path: Path) -> tuple[Spot, int]:
+        parent = self.root.at(path[:-1])
+        place = parent.index(path[-1]) if parent else None
+        if parent is None or place is None:
+            raise Refusal(f"the plan has no {path_words(path)}", "a value that is written in the plan", complete=True)
+        return parent, place
+
+    def written_key(self, parent: Spot, place: int) -> str:
+        start, value = parent.keys[place], parent.inner[place]
+        return self.text[start : value.start].rstrip().removesuffix(":").rstrip()
+
+    def set(self, edit: SetValue) -> _Splice:
+        spot, depth = self.root.follow(edit.path)
+        if spot.form == "alias":
+            where = path_words(edit.path[:depth])
+            raise Refusal(f"{where} is an alias", "the value written out", "write it out in place of *…", complete=True)
+        if depth == len(edit.path):
+            lead = " " if spot.start == spot.end and self.text[spot.start - 1 : spot.start] == ":" else ""
+            return _Splice(spot.start, spot.end, f"{lead}{edit.value}")
+        value = edit.value
+        for step in reversed(edit.path[depth + 1 :]):
+            value = f"{{{scalar(str(step))}: {value}}}"
+        if spot.form == "scalar" and depth:
+            return self.open_scalar(spot, edit, depth, value)
+        if spot.form != "mapping":
+            raise Refusal(
+                f"{path_words(edit.path[:depth])} has no {edit.path[depth]}", "a value of the plan", complete=True
+            )
+        return self.add_entry(spot, str(edit.path[depth]), value, len(spot.inner) - 1)
+
+    def open_scalar(self, spot: Spot, edit: SetValue, depth: int, value: str) -> _Splice:
+        """A state's word such as `hold` makes place for the figures of its work."""
+        if edit.path[0] != "states" or spot.text not in ("run", "on", "hold", "off"):
+            where = path_words(edit.path[:depth])
+            raise Refusal(
+                f"{where} is a single value, {spot.text!r}", "nothing below it", f"set {where} itself", complete=True
+            )
+        return _Splice(spot.start, spot.end, f"{{{scalar(str(edit.path[depth]))}: {value}}}")
+
+    def add_entry(self, parent: Spot, key: str, value: str, after: int) -> _Splice:
+        return self.insert(parent, after, f"{scalar(key)}: {value}")
+
+    def insert(self, parent: Spot, after: int, piece: str) -> _Splice:
+        """An entry or item behind the one at the place `after` (-1: into what is empty)."""
+        if not parent.inner:
+            return self.into_empty(parent, piece)
+        near = parent.inner[after]
+        if parent.flow:
+            return _Splice(near.end, near.end, f"{self.separator(parent, after)}{piece}")
+        column = self.lead(parent, after)
+        end = _line_end(self.text, near.end)
+        return _Splice(end, end, f"{self.newline}{column}{piece}")
+
+    def into_empty(self, parent: Spot, piece: str) -> _Splice:
+        if parent.flow:
+            return _Splice(parent.start + 1, parent.start + 1, piece)
+        raise Refusal("an empty block takes nothing", "brackets, or an entry", complete=True)
+
+    def lead(self, parent: Spot, place: int) -> str:
+        """What stands before an entry in its line: its indentation, and the dash of an item."""
+        if parent.form == "mapping":
+            return " " * (parent.keys[place] - _line_start(self.text, parent.keys[place]))
+        start = parent.inner[place].start
+        dash = self.text.rfind("-", 0, start)
+        return " " * (dash - _line_start(self.text, dash)) + self.text[dash:start]
+
+    def starts(self, parent: Spot) -> list[int]:
+        return parent.keys if parent.form == "mapping" else [one.start for one in parent.inner]
+
+    def separator(self, parent: Spot, after: int) -> str:
+        """How the entries of a flow collection are parted: by a comma, or each in a line of its own."""
+        if after > 0:
+            between = self.text[parent.inner[after - 1].end : self.starts(parent)[after]]
+            each = all(
+                "\n" in self.text[parent.inner[n - 1].end : self.starts(parent)[n]] for n in range(1, after + 1)
+            )
+            if each and "#" not in between:
+                return between
+        return ", "
+
+    def new_entry(self, edit: AddEntry) -> _Splice:
+        parent = self.root.at(edit.path)
+        place = parent.index(edit.after) if parent else None
+        if parent is None or place is None:
+            raise _LaterError
+        return self.add_entry(parent, edit.name, edit.value, place)
+
+    def add_item(self, edit: AddItem) -> _Splice:
+        parent = self.root.at(edit.path)
+        if parent is None or parent.form != "list":
+            raise Refusal(f"{path_words(edit.path)} is no list", "a list", complete=True)
+        place = len(parent.inner) - 1 if edit.after is None else parent.index(edit.after)
+        if place is None:
+            raise Refusal(f"{path_words(edit.path)} has no {edit.after}", "an item of it", complete=True)
+        return self.insert(parent, place, edit.value)
+
+    def remove(self, edit: RemoveEntry) -> _Splice:
+        parent, place = self.entry(edit.path)
+        return _Splice(*self.removal(parent, place), "")
+
+    def removal(self, parent: Spot, place: int) -> tuple[int, int]:
+        starts = self.starts(parent)
+        value = parent.inner[place]
+        if not parent.flow:
+            end = _LINE_END.search(self.text, value.end)
+            return _line_start(self.text, starts[place]), end.end() if end else len(self.text)
+        if place + 1 < len(starts):
+            return starts[place], starts[place + 1]
+        return (parent.inner[place - 1].end if place else starts[place]), value.end
+
+    def copy(self, edit: CopyEntry) -> _Splice:
+        parent, place = self.entry(edit.path)
+        after = parent.index(edit.after)
+        if after is None:
+            raise _LaterError
+        source = parent.inner[place]
+        inner: list[_Splice] = []
+        for path, value in edit.changes:
+            spot = source.at(path)
+            if spot is None:
+                raise Refusal(f"{path_words((*edit.path, *path))} is not written", complete=True)
+            inner.append(_Splice(spot.start, spot.end, value))
+        for path in edit.without:
+            above = source.at(path[:-1])
+            n = above.index(path[-1]) if above else None
+            if above is not None and n is not None:
+                inner.append(_Splice(*self.removal(above, n), ""))
+        start = source.start
+        piece = _spliced(self.text[start : source.end], inner, start)
+        if parent.form == "mapping":
+            key_end = parent.keys[place] + len(self.written_key(parent, place))
+            piece = f"{scalar(edit.name)}{self.text[key_end:start]}{piece}"
+        return self.insert(parent, after, piece)
+
+
+def _spliced(text: str, splices: Iterable[_Splice], offset: int = 0) -> str:
+    pieces: list[str] = []
+    position = 0
+    for _, one in sorted(enumerate(splices), key=lambda row: (row[1].start, row[1].end, row[0])):
+        pieces += [text[position : one.start - offset], one.text]
+        position = max(position, one.end - offset)
+    return "".join([*pieces, text[position:]])
+
+
+def _collides(one: _Splice, others: Iterable[_Splice]) -> bool:
+    return any(one.start < other.end and other.start < one.end or _same(one, other) for other in others)
+
+
+def _same(one: _Splice, other: _Splice) -> bool:
+    """Two changes at one place of which at least one replaces something."""
+    return one.start == other.start and (one.end > one.start or other.end > other.start)
+
+
+def _target(edit: Edit) -> Path:
+    if isinstance(edit, AddEntry):
+        return (*edit.path, edit.name)
+    return (*edit.path[:-1], edit.name) if isinstance(edit, CopyEntry | RenameKey) else edit.path
+
+
+def apply(text: str, edits: Sequence[Edit]) -> str:
+    """The text of a plan with the edits made, in order; only the lines that they speak of change.
+
+    An item of a list is addressed by its id or by its number in the text as given. Raises Refusal where an edit speaks
+    of what is not there. Source: none, this is our own format.
+    """
+    waiting = list(edits)
+    while waiting:
+        writer = _Writer(text)
+        made: list[_Splice] = []
+        done: list[Path] = []
+        while waiting:
+            edit = waiting[0]
+            target = _target(edit)
+            if any(target[: len(path)] == path or path[: len(target)] == target for path in done):
+                break
+            try:
+                splice = writer.splice(edit)
+            except _LaterError:
+                if made:
+                    break
+                raise Refusal(f"{path_words(edit.path)} has no such neighbour", complete=True) from None
+            if _collides(splice, made):
+                break
+            made.append(splice)
+            if target[-1] and not isinstance(edit, AddItem):  # what is added to a list stands in nobody's way
+                done.append(target)
+            waiting.pop(0)
+        text = _spliced(text, made)
+    return text
