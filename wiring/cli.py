@@ -32,6 +32,7 @@ class Format(StrEnum):
     BRIEF = "brief"
     JSON = "json"
     SARIF = "sarif"
+    HTML = "html"
 
 
 class FailOn(StrEnum):
@@ -88,6 +89,7 @@ def check(
     state: Annotated[str | None, typer.Option(help="judge this state of the plan only")] = None,
     fail_on: Annotated[FailOn, typer.Option(help="mildest finding that makes the exit status 1")] = FailOn.WARNING,
     not_judged: Annotated[bool, typer.Option("--not-judged", help="list all that could not be judged")] = False,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
 ) -> None:
     """Solve a plan and print its findings, power budget, what was not judged, and the verdict.
 
@@ -96,6 +98,8 @@ def check(
     from wiring.reports import exit_status, render
     from wiring.rules.run import judge, rule_texts
 
+    if format is Format.HTML:
+        raise typer.Exit(_check_page(plan, state, Signal(fail_on.value.upper()), out))
     loaded = _loaded(plan, format.value)
     report = judge(_in_state(loaded.design, state))
     text = render(
@@ -103,13 +107,29 @@ def check(
         loaded.sources,
         format.value,
         width=_width(),
-        colour=format is Format.TEXT and _colour(),
+        colour=format is Format.TEXT and out is None and _colour(),
         not_judged_all=not_judged,
         rules=rule_texts(report),
-        encoding=_encoding(),
+        encoding="utf-8" if out else _encoding(),
     )
-    _write(text)
+    if out:
+        _save(out, text, "The report")
+    else:
+        _write(text)
     raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
+
+
+def _check_page(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> int:
+    """Writes the page of a checked plan; returns the exit status."""
+    from wiring.reports import exit_status
+    from wiring.reports.html_page import render_html
+    from wiring.rules.run import judge, rule_texts
+
+    loaded = _loaded(plan, "text")
+    design = _in_state(loaded.design, state)
+    report = judge(design)
+    _save(out, render_html(design, report, loaded.sources, rule_texts(report)), "The page")
+    return exit_status(report, fail_on)
 
 
 def _in_state(design, state: str | None):  # type: ignore[no-untyped-def]
@@ -245,6 +265,22 @@ def _sheets(design, what: ListName):  # type: ignore[no-untyped-def]
 
     first, second = file_table(design, what), _with_zones(design, what)
     return (first,) if first == second else (first, replace(second, title=f"{second.title} on the drawing"))
+
+
+@app.command()
+def pack(
+    plan: PlanPath,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the PDF to write")] = None,
+) -> None:
+    """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
+    from wiring.documents.pack import pack_pdf
+    from wiring.reports.pack_words import pack_words
+    from wiring.rules.run import judge, rule_texts
+
+    loaded = _loaded(plan, "text")
+    report = judge(loaded.design)
+    words = pack_words(report, loaded.sources, rule_texts(report))
+    _save(out, pack_pdf(loaded.design, report, words), "The pack")
 
 
 @app.command()

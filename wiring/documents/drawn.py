@@ -14,8 +14,10 @@ from wiring.drawing.shapes import Line, Mark, Point, Sheet
 from wiring.drawing.svg import svg_of
 from wiring.findings import Report
 
-#: Characters that XML 1.0 does not allow in any form.
-_NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
+#: Characters that XML 1.0 does not allow in any form, and those that turn the direction of text around.
+_UNSAFE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
 
 _Spot = tuple[int, str, float, float]
 
@@ -31,9 +33,14 @@ def sheets_of(design: Design, report: Report) -> tuple[Sheet, ...]:
 
 
 def sheet_svg(sheet: Sheet) -> str:
-    """The sheet as an SVG element, without the declaration of a file, and without characters that XML forbids."""
+    """The sheet as an SVG element, without the declaration of a file; names in it are as `svg_safe` gives them."""
     text = svg_of(sheet)
-    return _NOT_XML.sub("\ufffd", text[text.index("<svg") :])
+    return svg_safe(text[text.index("<svg") :])
+
+
+def svg_safe(text: str) -> str:
+    """The text with a sign of replacement for every character that an SVG must not or should not hold."""
+    return _UNSAFE.sub("\ufffd", text)
 
 
 def ends_of(design: Design, sheets: Sequence[Sheet]) -> Ends:

@@ -1,0 +1,168 @@
+"""The pack: everything that goes to the bench as one PDF, from the cover to the sheets for inspection and power-up."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wiring.design.design import Design
+from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
+from wiring.documents.list_names import ListName
+from wiring.documents.lists import list_table
+from wiring.documents.plots import Plot, plot_svg, plots
+from wiring.documents.table import Table
+from wiring.documents.typeset import typeset
+from wiring.drawing.shapes import Sheet
+from wiring.findings import Report
+
+_TABLES = Path(__file__).parent / "tables"
+_LISTS = (
+    ListName.WIRES,
+    ListName.CABLES,
+    ListName.TERMINALS,
+    ListName.PARTS,
+    ListName.LENGTHS,
+    ListName.SPARES,
+)
+_PAPER = {"iec": "a4", "na": "us-letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What a report says, in the words of the printers: findings and tables as plain data."""
+
+    verdict: str
+    cautions: Sequence[str]
+    findings: Sequence[Mapping[str, Any]]
+    not_judged: Sequence[tuple[str, str]]
+    budget: Sequence[Mapping[str, Any]]
+    enclosure: str
+
+
+def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
+    """The pack of a design and its report as a tagged PDF, the same bytes for the same plan."""
+    sheets = sheets_of(design, report)
+    pictures = plots(design)
+    files = {_sheet_file(sheet): sheet_svg(sheet) for sheet in sheets}
+    files |= {f"plot-{number}.svg": plot_svg(plot) for number, plot in enumerate(pictures)}
+    data = {
+        **_head(design, report),
+        "paper": _PAPER[design.plan.rulebook],
+        "verdict": words.verdict,
+        "cautions": list(words.cautions),
+        "findings": [dict(one) for one in words.findings if not one["accepted"]],
+        "accepted": [dict(one) for one in words.findings if one["accepted"]],
+        "acceptances": _acceptances(design),
+        "not_judged": [list(entry) for entry in words.not_judged],
+        "enclosure": words.enclosure,
+        "budget": [_budget(table) for table in words.budget],
+        "plots": [_plot(number, plot) for number, plot in enumerate(pictures)],
+        "stops": _stops(design, report),
+        "sheets": [_sheet(sheet) for sheet in sheets],
+        "lists": _lists(design, sheets),
+        "inspection": _rows(f"inspection_{design.plan.rulebook}"),
+        "power_up": _rows("power_up"),
+    }
+    return typeset("pack.typ", data, files)
+
+
+def _head(design: Design, report: Report) -> dict[str, Any]:
+    plan = design.plan
+    return {
+        "machine": plan.machine,
+        "plan": report.plan.replace("\\", "/").rpartition("/")[2],
+        "rulebook": {"iec": "IEC", "na": "North American"}[plan.rulebook],
+        "author": plan.author,
+        "revision": plan.revision,
+        "date": plan.date,
+    }
+
+
+def _acceptances(design: Design) -> dict[str, str]:
+    """Who accepted which finding and when, by rule and part, where the plan says so."""
+    signed = {f"{one.finding} {one.part}": " ".join(w for w in (one.by, one.date) if w) for one in design.plan.accepted}
+    return {key: words for key, words in signed.items() if words}
+
+
+def _sheet_file(sheet: Sheet) -> str:
+    return f"sheet-{sheet.number}.svg"
+
+
+def _sheet(sheet: Sheet) -> dict[str, Any]:
+    return {
+        "file": _sheet_file(sheet),
+        "number": sheet.number,
+        "title": sheet.title,
+        "width": sheet.width,
+        "height": sheet.height,
+    }
+
+
+def _plot(number: int, plot: Plot) -> dict[str, Any]:
+    return {"file": f"plot-{number}.svg", "alt": plot.says, "title": plot.title}
+
+
+def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
+    names = table["names"]
+    align = ["left" if number < names else "right" for number in range(len(table["headings"]))]
+    return {**table, "rows": [list(row) for row in table["rows"]], "align": align, "notes": [], "widths": []}
+
+
+def _lists(design: Design, sheets: Sequence[Sheet]) -> list[dict[str, Any]]:
+    ends = ends_of(design, sheets)
+    return [_list(list_table(design, name, ends)) for name in _LISTS]
+
+
+def _list(table: Table) -> dict[str, Any]:
+    """A list with its widest columns marked as those that give way."""
+    rows = table.words()
+    widest = [max(map(len, column)) for column in zip(table.headings, *rows, strict=True)]
+    longest = max(widest)
+    return {
+        "title": table.title,
+        "headings": table.headings,
+        "align": ["right" if column.unit else "left" for column in table.columns],
+        "widths": ["wide" if width > 14 or width == longest else "auto" for width in widest],
+        "rows": rows,
+        "notes": list(table.notes),
+    }
+
+
+def _stops(design: Design, report: Report) -> list[dict[str, Any]]:
+    found = report.figures.get("stops") or {}
+    return [_stop(design, name, found[name]) for name in design.plan.stops if name in found]
+
+
+def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any]:
+    stop = design.plan.stops[name]
+    faults = record.get("single_faults") or 0
+    return {
+        "name": name,
+        "category": str(stop.category),
+        "devices": ", ".join(stop.devices),
+        "reset": stop.reset or "none named",
+        "removed": ", ".join(record.get("removed") or ()) or "nothing",
+        "left": ", ".join(record.get("left") or ()) or "nothing",
+        "faults": f"{faults} tried" if faults else "not tried",
+        "dangerous": _fault_words(record.get("dangerous"), faults),
+        "hidden": _fault_words(record.get("hidden"), faults),
+    }
+
+
+def _fault_words(faults: Sequence[Any] | None, tried: int) -> list[str]:
+    """The faults in words; that none was found is said only when some were tried."""
+    if faults:
+        return [_fault(one) for one in faults]
+    return ["none found"] if tried else ["not judged"]
+
+
+def _fault(fault: Any) -> str:
+    return ", ".join(f"{key} {value}" for key, value in fault.items()) if isinstance(fault, Mapping) else str(fault)
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (_TABLES / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
