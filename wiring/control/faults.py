@@ -212,12 +212,3 @@ def earth_node(circuit: Circuit) -> Node | None:
         if isinstance(element, Feed) and element.conductor == "PE":
             return part.name, element.terminal
     return next((node for node in circuit.nodes if function_of(circuit, node) is Function.PE), None)
-
-
-def held_through(devices: tuple[str, ...]) -> Fault:
-    """Not a fault of a part but of its use: the reset is held, or wedged, while the stop is worked and released."""
-    names = " and ".join(devices)
-    on = tuple((device, "operator") for device in devices)
-    return Fault(
-        f"held-through:{'+'.join(devices)}", "held-through", devices, f"{names} is held all the time", "", on=on
-    )

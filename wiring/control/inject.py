@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from wiring.control.bits import mask
 from wiring.control.faults import Fault
 from wiring.control.net import Net
 from wiring.solver.assembly import Actuator
+
+K = TypeVar("K", bound=Hashable)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +37,29 @@ class Injected:
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
     """The sets of a list of cases."""
-    count = len(cases)
-
-    def gathered(keys: Callable[[Fault], Sequence[object]]) -> dict[object, int]:
-        found: dict[object, list[int]] = {}
-        for n, case in enumerate(cases):
-            for fault in case.faults:
-                for key in keys(fault):
-                    found.setdefault(key, []).append(n)
-        return {key: mask(held, count) for key, held in found.items()}
-
-    devices: dict[str, list[int]] = {}
+    places: dict[str, list[int]] = {}
     for n, case in enumerate(cases):
-        devices.setdefault(case.device, []).append(n)
-    bridges = gathered(lambda fault: _ends(net, fault))
+        places.setdefault(case.device, []).append(n)
+    bridges = _gathered(cases, lambda fault: _ends(net, fault))
     return Injected(
-        opened=gathered(lambda fault: fault.opened),  # type: ignore[arg-type]
-        closed=gathered(lambda fault: fault.closed),  # type: ignore[arg-type]
-        on=gathered(lambda fault: fault.on),  # type: ignore[arg-type]
-        off=gathered(lambda fault: fault.off),  # type: ignore[arg-type]
-        dead=gathered(lambda fault: fault.dead),  # type: ignore[arg-type]
-        bridges=[(a, b, bits, sure) for (a, b, sure), bits in bridges.items()],  # type: ignore[misc]
-        devices={device: mask(held, count) for device, held in devices.items()},
+        opened=_gathered(cases, lambda fault: fault.opened),
+        closed=_gathered(cases, lambda fault: fault.closed),
+        on=_gathered(cases, lambda fault: fault.on),
+        off=_gathered(cases, lambda fault: fault.off),
+        dead=_gathered(cases, lambda fault: fault.dead),
+        bridges=[(a, b, bits, sure) for (a, b, sure), bits in bridges.items()],
+        devices={device: mask(held, len(cases)) for device, held in places.items()},
     )
+
+
+def _gathered(cases: Sequence[Case], keys: Callable[[Fault], Sequence[K]]) -> dict[K, int]:
+    """The cases in which a fault concerns each key."""
+    found: dict[K, list[int]] = {}
+    for n, case in enumerate(cases):
+        for fault in case.faults:
+            for key in keys(fault):
+                found.setdefault(key, []).append(n)
+    return {key: mask(held, len(cases)) for key, held in found.items()}
 
 
 def _ends(net: Net, fault: Fault) -> list[tuple[int, int, bool]]:

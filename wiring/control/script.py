@@ -16,8 +16,7 @@ class Moment(StrEnum):
     FAULT = "fault appears"
     STOP = "stop worked"
     RELEASE = "stop released"
-    RESET = "reset pressed"
-    AGAIN = "reset let go"
+    AGAIN = "reset pressed and let go"
     MAINS_OFF = "mains lost"
     MAINS_ON = "mains returned"
 

@@ -14,11 +14,16 @@ from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.drops import LoadDrop, load_drops
 from wiring.design.enclosure import Inside, inside_cabinet
 from wiring.design.guards import Guard, find_guards
+from wiring.design.inrush import Surge, surges
+from wiring.design.levels import Level, rail_levels
 from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
+from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.short_circuits import ShortCircuits, short_circuits
+from wiring.design.stop_proof import StopProof, screened_proof
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
+from wiring.design.unregulated import Unregulated, unregulated_rails
 from wiring.design.use import power_rails
 from wiring.design.written import Written, written_entries
 from wiring.parts.base import Part
@@ -61,6 +66,11 @@ class Design:
     def nets(self) -> Nets:
         """What is joined by metal alone, and the sources on it."""
         return find_nets(self.circuit, self.roles)
+
+    @cached_property
+    def levels(self) -> Mapping[Rail, Level]:
+        """The voltage of every rail."""
+        return rail_levels(self)
 
     @cached_property
     def axes(self) -> Mapping[str, Axis]:
@@ -171,6 +181,26 @@ class Design:
     def short_circuits(self) -> ShortCircuits:
         """Short circuits everywhere, and what every protective device and conductor sees of them."""
         return short_circuits(self)
+
+    @cached_property
+    def surges(self) -> tuple[Surge, ...]:
+        """What every part draws from the mains for a moment when it is switched on."""
+        return surges(self)
+
+    @cached_property
+    def buses(self) -> tuple[Bus, ...]:
+        """Every DC bus that braking axes feed back into, state by state."""
+        return braking_buses(self)
+
+    @cached_property
+    def unregulated(self) -> tuple[Unregulated, ...]:
+        """Rails behind rectifiers: no-load voltage and ripple."""
+        return unregulated_rails(self)
+
+    @cached_property
+    def stop_proof(self) -> StopProof:
+        """What every single fault does to every stop, as far as logic tells without numbers."""
+        return screened_proof(self)
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""

@@ -70,7 +70,14 @@ def _stops(design: Design) -> dict[str, Any]:
         effects = [effect for effect in design.stops if effect.stop == name]
         left = sorted({part for effect in effects for part in effect.left})
         removed = sorted({part for effect in effects for part in effect.removed} - set(left))
-        found[name] = {"removed": removed, "left": left, "single_faults": 0, "dangerous": [], "hidden": []}
+        proof = design.stop_proof.results.get(name)
+        found[name] = {
+            "removed": removed,
+            "left": left,
+            "single_faults": len(design.stop_proof.faults) if proof else 0,
+            "dangerous": [one.fault.id for one in proof.dangerous] if proof else [],
+            "hidden": [one.fault.id for one in proof.hidden] if proof else [],
+        }
     return found
 
 

@@ -2,21 +2,85 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from wiring.control.script import Probe, StopUse, Target, start_devices
-from wiring.design.hazards import probes_of
+from wiring.control.alive import is_alive
+from wiring.control.faults import Fault, single_faults
+from wiring.control.net import Net, build_net
+from wiring.control.screen import ORDERS
+from wiring.control.script import StopUse, Target, start_devices
+from wiring.control.verdicts import (
+    FaultVerdict,
+    Screening,
+    SoundStop,
+    Verdict,
+    restless,
+    screen_faults,
+    screened_verdicts,
+    settle_all,
+    sound_stop,
+)
+from wiring.design.hazards import hazards, probes_of
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil
-from wiring.parts.motors import Brake, Shaft
+from wiring.solver.operating import OperatingPoint, program_outputs
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
+#: What is being done, how far it is, and of how much.
+Progress = Callable[[str, int, int], None]
 
-def targets_of(design: Design, parts: list[Part]) -> tuple[Target, ...]:
-    """The targets of parts: a motor by its drives, a vertical axis by its brake as well, anything else by itself."""
+
+@dataclass(frozen=True)
+class StopResult:
+    """One stop: its devices on the sound machine, and the verdict on every fault under every device."""
+
+    use: StopUse
+    sound: tuple[SoundStop, ...]
+    verdicts: tuple[FaultVerdict, ...]
+
+    def of(self, word: Verdict, *, excluded: bool = False) -> tuple[FaultVerdict, ...]:
+        """The faults with a verdict, each once with the first device that shows it."""
+        found: dict[str, FaultVerdict] = {}
+        for one in self.verdicts:
+            if one.verdict is word and bool(one.fault.excluded) is excluded:
+                found.setdefault(one.fault.id, one)
+        return tuple(found.values())
+
+    @cached_property
+    def dangerous(self) -> tuple[FaultVerdict, ...]:
+        """Faults that must be assumed and defeat the stop."""
+        return self.of(Verdict.DANGEROUS)
+
+    @cached_property
+    def hidden(self) -> tuple[FaultVerdict, ...]:
+        """Faults that must be assumed, leave the stop working and stay unseen; without those dangerous elsewhere."""
+        worse = {one.fault.id for one in self.dangerous}
+        return tuple(one for one in self.of(Verdict.HIDDEN) if one.fault.id not in worse)
+
+    @cached_property
+    def undecided(self) -> tuple[FaultVerdict, ...]:
+        """Faults on which neither logic nor numbers give a verdict."""
+        return self.of(Verdict.UNDECIDED) + self.of(Verdict.UNDECIDED, excluded=True)
+
+
+@dataclass(frozen=True)
+class StopProof:
+    """The proof of every stop of a plan. `complete`: open questions are settled in numbers, and pairs tried."""
+
+    faults: tuple[Fault, ...]
+    results: Mapping[str, StopResult]
+    running: OperatingPoint
+    screening: Screening | None
+    complete: bool = False
+
+
+def targets_of(design: Design, parts: Sequence[Part]) -> tuple[Target, ...]:
+    """The targets of parts: a motor by its drives, anything else by itself."""
     found = [Target(part.name, probes_of(part, design.axes)) for part in parts]
     return tuple(target for target in found if target.probes)
 
@@ -31,3 +95,100 @@ def uses(design: Design) -> tuple[StopUse, ...]:
         starts = start_devices(design.circuit, stop.reset, stop_devices)
         found.append(StopUse(name, stop.category, devices, starts, targets))
     return tuple(found)
+
+
+def unclaimed_guards(design: Design) -> StopUse | None:
+    """The guard switches that no stop names, worked on everything that can hurt; None when there are none."""
+    claimed = {device for stop in design.plan.stops.values() for device in stop.devices}
+    guards = tuple(name for name, part in design.parts.items() if part.kind == "guard-switch" and name not in claimed)
+    targets = targets_of(design, hazards(design.circuit))
+    return StopUse("guards", 0, guards, start_devices(design.circuit, None, ()), targets) if guards else None
+
+
+def _together(found: Sequence[StopUse]) -> StopUse:
+    """All stops as one, so that one run of the screen serves them all."""
+    targets = {target.name: target for use in found for target in use.targets}
+    devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
+    starts = tuple(dict.fromkeys(start for use in found for start in use.starts))
+    return StopUse("", 0, devices, starts, tuple(targets.values()))
+
+
+def running_point(design: Design, targets: Sequence[Target]) -> OperatingPoint:
+    """The state in which most targets are alive: the worst moment for a stop."""
+    counts = {name: sum(is_alive(target, point) for target in targets) for name, point in design.states.items()}
+    return design.states[max(counts, key=lambda name: (counts[name], name))]
+
+
+def screened_proof(design: Design) -> StopProof:
+    """The proof as far as logic carries it: quick enough for every check."""
+    found = uses(design)
+    whole = _together(found)
+    running = running_point(design, whole.targets)
+    if not whole.devices or not whole.targets:
+        return StopProof((), {}, running, None)
+    faults = single_faults(design.circuit)
+    screening = screen_faults(build_net(design.lowered, whole.targets), whole, faults)
+    return StopProof(faults, _results(found, screening, running), running, screening)
+
+
+def _results(found: Sequence[StopUse], screening: Screening, running: OperatingPoint) -> dict[str, StopResult]:
+    results = {}
+    for use in found:
+        if not use.devices or not use.targets:
+            continue
+        sound = tuple(sound_stop(screening, use, device, running) for device in use.devices)
+        verdicts = [verdict for one in sound for verdict in screened_verdicts(screening, use, one)]
+        results[use.name] = StopResult(use, sound, tuple(verdicts))
+    return results
+
+
+def unrest(design: Design) -> tuple[tuple[str, str], ...]:
+    """Devices whose sequence on the sound machine never comes to rest ("buzzer") or depends on which contact is the
+    faster ("race")."""
+    whole = _together(uses(design))
+    if not whole.devices or not whole.targets:
+        return ()
+    screening = screen_faults(build_net(design.lowered, whole.targets), whole, (), ORDERS)
+    return restless(screening)
+
+
+def full_proof(
+    design: Design, stop: str | None = None, fault: str | None = None, progress: Progress | None = None
+) -> StopProof:
+    """The whole proof: every order of contacts, open questions and dangers in numbers, then pairs of faults.
+
+    `stop` keeps to one stop, `fault` to one fault by its id.
+    """
+    found = [use for use in uses(design) if stop in (None, use.name)]
+    whole = _together(found)
+    running = running_point(design, whole.targets)
+    if not whole.devices or not whole.targets:
+        return StopProof((), {}, running, None, True)
+    faults = tuple(one for one in single_faults(design.circuit) if fault in (None, one.id))
+    net = build_net(design.lowered, whole.targets)
+    screening = screen_faults(net, whole, faults, ORDERS)
+    results = {
+        name: _settled(design, net, result, running, progress)
+        for name, result in _results(found, screening, running).items()
+    }
+    return StopProof(faults, results, running, screening, True)
+
+
+def _settled(
+    design: Design, net: Net, result: StopResult, running: OperatingPoint, progress: Progress | None
+) -> StopResult:
+    from wiring.control.pairs import next_faults, with_next
+
+    use, found = result.use, []
+    programs = bool(program_outputs(design.circuit))
+    for sound in result.sound:
+        mine = [one for one in result.verdicts if one.device == sound.device]
+        told = f"stop {use.name}, {sound.device}"
+        settled = settle_all(mine, use, sound, running, programs, _step(progress, f"{told}: settle"))
+        following = next_faults(net, use, sound.device, settled, _step(progress, f"{told}: pairs"))
+        found += with_next(settled, following)
+    return replace(result, verdicts=tuple(found))
+
+
+def _step(progress: Progress | None, what: str) -> Callable[[int, int], None] | None:
+    return None if progress is None else lambda done, total: progress(what, done, total)

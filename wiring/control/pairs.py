@@ -1,0 +1,87 @@
+"""A hidden fault, then a second one: which second fault makes it dangerous."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from wiring.control.faults import Fault
+from wiring.control.inject import Case
+from wiring.control.net import Net
+from wiring.control.screen import Screen
+from wiring.control.script import MUST_BE_DEAD, StopUse
+from wiring.control.verdicts import FaultVerdict, Progress, Verdict
+
+#: Cases in one run: wide enough to serve thousands at once, narrow enough to stay in the cache.
+_WIDTH = 40_000
+#: Second faults named for one hidden fault.
+NAMED = 3
+
+
+def effect(net: Net, fault: Fault) -> tuple[object, ...]:
+    """What a fault does to the net: faults with the same effect behave alike. Empty when it does nothing."""
+    known = {path.id for path in net.paths}
+    opened = tuple(path for path in fault.opened if path in known)
+    closed = tuple(path for path in fault.closed if path in known)
+    bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
+    parts = (opened, closed, bridge or (), fault.on, fault.off, fault.dead)
+    return parts if any(parts) else ()
+
+
+def alike(net: Net, faults: Sequence[Fault]) -> dict[tuple[object, ...], Fault]:
+    """One fault for each effect that there is."""
+    found: dict[tuple[object, ...], Fault] = {}
+    for fault in faults:
+        key = effect(net, fault)
+        if key:
+            found.setdefault(key, fault)
+    return found
+
+
+def next_faults(
+    net: Net, use: StopUse, device: str, verdicts: Sequence[FaultVerdict], progress: Progress | None = None
+) -> dict[str, tuple[str, ...]]:
+    """For every fault that stays unseen under a device, the second faults that then defeat the stop for certain.
+
+    Faults that may be left out by their table are neither first nor second; a second fault is not dangerous alone.
+    """
+    usable = [one for one in verdicts if not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.HIDDEN)]
+    firsts = alike(net, [one.fault for one in usable if one.runs])
+    seconds = list(alike(net, [one.fault for one in usable]).values())
+    pairs = [(first, second) for first in firsts.values() for second in seconds if first is not second]
+    found: dict[str, list[str]] = {}
+    for start in range(0, len(pairs), _WIDTH):
+        chunk = pairs[start : start + _WIDTH]
+        for first, second in _dangerous(net, use, device, chunk):
+            found.setdefault(first.id, []).append(second.id)
+        if progress is not None:
+            progress(min(start + _WIDTH, len(pairs)), len(pairs))
+    by_effect = {key: found.get(fault.id, []) for key, fault in firsts.items()}
+    return {
+        one.fault.id: tuple(by_effect[effect(net, one.fault)])
+        for one in usable
+        if one.runs and by_effect.get(effect(net, one.fault))
+    }
+
+
+def _dangerous(net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]]) -> list[tuple[Fault, Fault]]:
+    cases = [Case(device, ()), *(Case(device, pair) for pair in pairs)]
+    screened = Screen(net, cases, use).play()
+    names = {target.name for target in use.targets}
+    bits = 0
+    for moment in MUST_BE_DEAD:
+        for target, on in zip(net.targets, screened.seen[moment].targets, strict=True):
+            if target.name in names and not on[0] & 1:
+                bits |= on[0]
+    return [pair for n, pair in enumerate(pairs) if bits >> (n + 1) & 1]
+
+
+def with_next(verdicts: Sequence[FaultVerdict], following: Mapping[str, tuple[str, ...]]) -> list[FaultVerdict]:
+    """The verdicts with hidden faults as those that a second fault makes dangerous; the rest of the unseen are safe."""
+    found = []
+    for one in verdicts:
+        if one.verdict in (Verdict.SAFE, Verdict.HIDDEN):
+            second = following.get(one.fault.id, ())
+            one = replace(one, verdict=Verdict.HIDDEN if second else Verdict.SAFE, next=second)
+        found.append(one)
+    return found

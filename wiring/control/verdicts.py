@@ -1,0 +1,332 @@
+"""What a fault does to a stop, in one word, with what it leaves alive; first from the screen, then from the numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from wiring.control.bench import Condition, Snapshot, play
+from wiring.control.bits import mask, places
+from wiring.control.faults import Fault
+from wiring.control.inject import Case
+from wiring.control.net import Net
+from wiring.control.screen import ORDERS, Screen, Screened
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
+from wiring.solver.operating import OperatingPoint
+
+
+class Verdict(StrEnum):
+    """What becomes of a stop with a fault. Hidden: the stop still works and the machine runs on, so nobody sees it."""
+
+    SAFE = "safe"
+    HIDDEN = "hidden"
+    DANGEROUS = "dangerous"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True)
+class FaultVerdict:
+    """One fault under one stop device. `alive` are targets that are fed at `moment`, where they must be dead.
+
+    `runs` tells that the machine still runs and starts with it. `traced` tells that coils answer otherwise than without
+    it. `settled` tells that numbers, not only logic, say so. `next` are second faults that make it dangerous.
+    """
+
+    fault: Fault
+    device: str
+    verdict: Verdict
+    moment: Moment | None = None
+    alive: tuple[str, ...] = ()
+    runs: bool = False
+    traced: bool = False
+    settled: bool = False
+    race: bool = False
+    reason: str = ""
+    next: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SoundStop:
+    """One device worked on the machine without a fault: what is alive at each moment, and whether it starts again."""
+
+    device: str
+    running: tuple[str, ...]
+    left: tuple[str, ...]
+    on_release: tuple[str, ...]
+    on_mains: tuple[str, ...]
+    again: bool
+    late: tuple[str, ...]
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Screening:
+    """The screen of a list of faults, each device of each stop first without a fault."""
+
+    net: Net
+    cases: tuple[Case, ...]
+    screened: tuple[Screened, ...]
+
+    def bits(self, device: str) -> int:
+        """The cases in which a device is worked."""
+        return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
+
+
+def screen_faults(net: Net, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]) -> Screening:
+    """Every fault with every device of `use`, in one run for each order of contacts."""
+    cases = tuple(Case(device, chosen) for device in use.devices for chosen in [(), *((fault,) for fault in faults)])
+    return Screening(net, cases, tuple(Screen(net, cases, use, order).play() for order in orders))
+
+
+@dataclass(frozen=True)
+class _View:
+    """One screening seen for one stop and device: `names` by place of the target, `sound` the case without a fault."""
+
+    screening: Screening
+    wanted: tuple[int, ...]
+    sound: int
+    bits: int
+
+    def pick(self, moment: Moment, target: int, *, sure: bool) -> int:
+        """The cases in which a target is alive in every order (sure), or in any."""
+        found = [seen.seen[moment].targets[target][0 if sure else 1] for seen in self.screening.screened]
+        total = found[0]
+        for bits in found[1:]:
+            total = total & bits if sure else total | bits
+        return total & self.bits
+
+
+def _view(screening: Screening, use: StopUse, device: str) -> _View:
+    names = [target.name for target in screening.net.targets]
+    wanted = tuple(names.index(target.name) for target in use.targets)
+    sound = next(n for n, case in enumerate(screening.cases) if case.device == device and not case.faults)
+    return _View(screening, wanted, sound, screening.bits(device))
+
+
+def sound_stop(screening: Screening, use: StopUse, device: str, running: OperatingPoint) -> SoundStop:
+    """The machine without a fault under one device; what the screen leaves open is played in numbers."""
+    view = _view(screening, use, device)
+    names = [target.name for target in screening.net.targets]
+
+    def alive(moment: Moment) -> tuple[str, ...] | None:
+        open_ = [
+            n
+            for n in view.wanted
+            if (view.pick(moment, n, sure=False) ^ view.pick(moment, n, sure=True)) >> view.sound & 1
+        ]
+        return (
+            None if open_ else tuple(names[n] for n in view.wanted if view.pick(moment, n, sure=True) >> view.sound & 1)
+        )
+
+    found: dict[Moment, tuple[str, ...] | None] = {moment: alive(moment) for moment in Moment}
+    reason = ""
+    if any(value is None for value in found.values()) or screening.screened[0].unstable >> view.sound & 1:
+        played = play(running, use, device, ())
+        reason = next((shot.reason for shot in played.values() if shot.reason), "")
+        found.update({moment: shot.alive for moment, shot in played.items()})
+        found[Moment.RUN] = found[Moment.FAULT]
+    run = found[Moment.RUN] or ()
+    early = screening.screened[0].seen[Moment.STOP].early
+    late = tuple(names[n] for n in view.wanted if early and early[n][1] >> view.sound & 1)
+    stopped = found[Moment.STOP] or ()
+    return SoundStop(
+        device,
+        run,
+        stopped,
+        tuple(name for name in found[Moment.RELEASE] or () if name not in stopped),
+        tuple(name for name in found[Moment.MAINS_ON] or () if name not in (found[Moment.RELEASE] or ())),
+        set(run) <= set(found[Moment.AGAIN] or ()),
+        tuple(name for name in late if name not in stopped),
+        reason,
+    )
+
+
+def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> list[FaultVerdict]:
+    """The verdicts on every fault under one device, as far as the screen can tell."""
+    view = _view(screening, use, sound.device)
+    names = [target.name for target in screening.net.targets]
+    taken = _alive_without_fault(sound)
+    danger: dict[Moment, list[tuple[str, int, int]]] = {}
+    sure = perhaps = 0
+    for moment in MUST_BE_DEAD:
+        for n in view.wanted:
+            if names[n] in taken[moment]:
+                continue
+            certain, maybe = view.pick(moment, n, sure=True), view.pick(moment, n, sure=False)
+            danger.setdefault(moment, []).append((names[n], certain, maybe))
+            sure, perhaps = sure | certain, perhaps | maybe
+    unstable = 0
+    for screened in screening.screened:
+        unstable |= screened.unstable & view.bits
+    race = _race(screening, view.bits)
+    runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
+    traced = _traced(screening, view)
+    found = []
+    for place in places(view.bits):
+        case = screening.cases[place]
+        if not case.faults:
+            continue
+        at = 1 << place
+        verdict = (
+            Verdict.DANGEROUS if sure & at else Verdict.UNDECIDED if (perhaps | unstable | race) & at else Verdict.SAFE
+        )
+        if verdict is Verdict.SAFE and keeps & traced & at:
+            verdict = Verdict.HIDDEN
+        when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS)
+        reason = "contacts never come to rest" if unstable & at else ""
+        found.append(
+            FaultVerdict(
+                case.faults[0],
+                sound.device,
+                verdict,
+                when,
+                alive,
+                bool(runs & at),
+                bool(traced & at),
+                race=bool(race & at),
+                reason=reason,
+            )
+        )
+    return found
+
+
+def _alive_without_fault(sound: SoundStop) -> dict[Moment, set[str]]:
+    left = set(sound.left)
+    released = left | set(sound.on_release)
+    returned = released | set(sound.on_mains)
+    return {
+        Moment.STOP: left,
+        Moment.RELEASE: released,
+        Moment.MAINS_OFF: released,
+        Moment.MAINS_ON: returned,
+    }
+
+
+def _first(
+    danger: dict[Moment, list[tuple[str, int, int]]], at: int, *, certain: bool
+) -> tuple[Moment | None, tuple[str, ...]]:
+    for moment, rows in danger.items():
+        alive = tuple(name for name, sure, perhaps in rows if (sure if certain else perhaps) & at)
+        if alive:
+            return moment, alive
+    return None, ()
+
+
+def _runs(view: _View, names: list[str], sound: SoundStop, *, sure: bool) -> int:
+    """The cases in which everything that ran still runs, and starts again if it did so without the fault."""
+    runs = view.bits
+    for n in view.wanted:
+        if names[n] in sound.running:
+            runs &= view.pick(Moment.FAULT, n, sure=sure)
+            if sound.again:
+                runs &= view.pick(Moment.AGAIN, n, sure=sure)
+    return runs
+
+
+def restless(screening: Screening) -> tuple[tuple[str, str], ...]:
+    """Devices with "buzzer" where contacts never come to rest, "race" where their order decides; no fault assumed."""
+    found = []
+    for n, case in enumerate(screening.cases):
+        if case.faults:
+            continue
+        if any(screened.unstable >> n & 1 for screened in screening.screened):
+            found.append((case.device, "buzzer"))
+        elif _race(screening, 1 << n):
+            found.append((case.device, "race"))
+    return tuple(found)
+
+
+def _race(screening: Screening, cases: int) -> int:
+    """The cases in which the order of the contacts decides what is alive."""
+    differ = 0
+    first = screening.screened[0]
+    for other in screening.screened[1:]:
+        for moment in (*MUST_BE_DEAD, Moment.AGAIN):
+            for a, b in zip(first.seen[moment].targets, other.seen[moment].targets, strict=True):
+                differ |= (a[0] ^ b[0]) | (a[1] ^ b[1])
+    return differ & cases
+
+
+def _traced(screening: Screening, view: _View) -> int:
+    """The cases in which a coil or target answers otherwise than in the case without a fault."""
+    different = 0
+    for moment in (Moment.FAULT, Moment.STOP, Moment.RELEASE, Moment.AGAIN, Moment.MAINS_ON):
+        sight = screening.screened[0].seen[moment]
+        for on in (*sight.coils, *sight.targets):
+            for bits in on:
+                different |= bits ^ view.bits if bits >> view.sound & 1 else bits
+    return different & view.bits
+
+
+# Settling in numbers.
+
+
+def settled(
+    verdict: FaultVerdict, use: StopUse, sound: SoundStop, running: OperatingPoint, programs: bool
+) -> FaultVerdict:
+    """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
+    taken = _alive_without_fault(sound)
+    conditions = [Condition(order) for order in ORDERS] if verdict.race else [Condition()]
+    if programs:
+        conditions.append(Condition(outputs_on=False))
+    outcomes = [play(running, use, verdict.device, (verdict.fault,), condition) for condition in conditions]
+    dangers = [danger_in(seen, taken) for seen in outcomes]
+    reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
+    hit = next((danger for danger in dangers if danger[0] is not None), (None, ()))
+    race = verdict.race and len({danger[1] for danger in dangers[: len(ORDERS)]}) > 1
+    runs = all(
+        set(sound.running) <= set(seen[Moment.FAULT].alive)
+        and (not sound.again or set(sound.running) <= set(seen[Moment.AGAIN].alive))
+        for seen in outcomes[:1]
+    )
+    word = Verdict.DANGEROUS if hit[0] else Verdict.UNDECIDED if reason else Verdict.SAFE
+    if word is Verdict.SAFE and runs and verdict.traced:
+        word = Verdict.HIDDEN
+    return replace(
+        verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason
+    )
+
+
+def danger_in(
+    seen: dict[Moment, Snapshot], taken: dict[Moment, set[str]] | None = None
+) -> tuple[Moment | None, tuple[str, ...]]:
+    """The first moment at which something is alive that must be dead, and what; `taken` is not counted."""
+    for moment in MUST_BE_DEAD:
+        alive = tuple(name for name in seen[moment].alive if taken is None or name not in taken[moment])
+        if alive:
+            return moment, alive
+    return None, ()
+
+
+Progress = Callable[[int, int], None]
+
+
+def settle_all(
+    verdicts: Sequence[FaultVerdict],
+    use: StopUse,
+    sound: SoundStop,
+    running: OperatingPoint,
+    programs: bool,
+    progress: Progress | None = None,
+) -> list[FaultVerdict]:
+    """Play in numbers what the screen left undecided, and every danger that it reports."""
+    found, done = [], 0
+    open_ = sum(_needs_numbers(verdict) for verdict in verdicts)
+    for verdict in verdicts:
+        if _needs_numbers(verdict):
+            verdict = settled(verdict, use, sound, running, programs)
+            done += 1
+            if progress is not None:
+                progress(done, open_)
+        found.append(verdict)
+    return found
+
+
+def _needs_numbers(verdict: FaultVerdict) -> bool:
+    return verdict.verdict in (Verdict.DANGEROUS, Verdict.UNDECIDED)
+
+
+def ids(verdicts: Iterable[FaultVerdict], *words: Verdict) -> tuple[str, ...]:
+    """The ids of the faults with one of some verdicts, each once, in order."""
+    return tuple(dict.fromkeys(one.fault.id for one in verdicts if one.verdict in words))
