@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from wiring.design.design import Design
+from wiring.design.stop_proof import StopResult
 from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table
@@ -27,6 +28,10 @@ _LISTS = (
     ListName.LENGTHS,
     ListName.SPARES,
 )
+#: A column with longer cells than this [characters] shares what room is left.
+_GIVES_WAY = 26
+#: A narrow table with more rows than this stands in two columns.
+_ONE_COLUMN = 40
 _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
@@ -108,7 +113,15 @@ def _plot(number: int, plot: Plot) -> dict[str, Any]:
 def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
     names = table["names"]
     align = ["left" if number < names else "right" for number in range(len(table["headings"]))]
-    return {**table, "rows": [list(row) for row in table["rows"]], "align": align, "notes": [], "widths": []}
+    rows = [list(row) for row in table["rows"]]
+    return {
+        **table,
+        "rows": rows,
+        "align": align,
+        "notes": [],
+        "widths": [],
+        "columns": 2 if len(rows) > _ONE_COLUMN else 1,
+    }
 
 
 def _lists(design: Design, sheets: Sequence[Sheet]) -> list[dict[str, Any]]:
@@ -120,12 +133,11 @@ def _list(table: Table) -> dict[str, Any]:
     """A list with its widest columns marked as those that give way."""
     rows = table.words()
     widest = [max(map(len, column)) for column in zip(table.headings, *rows, strict=True)]
-    longest = max(widest)
     return {
         "title": table.title,
         "headings": table.headings,
         "align": ["right" if column.unit else "left" for column in table.columns],
-        "widths": ["wide" if width > 14 or width == longest else "auto" for width in widest],
+        "widths": ["wide" if width > _GIVES_WAY else "auto" for width in widest],
         "rows": rows,
         "notes": list(table.notes),
     }
@@ -138,7 +150,8 @@ def _stops(design: Design, report: Report) -> list[dict[str, Any]]:
 
 def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any]:
     stop = design.plan.stops[name]
-    faults = record.get("single_faults") or 0
+    proof = design.stop_proof
+    result = proof.results.get(name)
     return {
         "name": name,
         "category": str(stop.category),
@@ -146,21 +159,19 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
         "reset": stop.reset or "none named",
         "removed": ", ".join(record.get("removed") or ()) or "nothing",
         "left": ", ".join(record.get("left") or ()) or "nothing",
-        "faults": f"{faults} tried" if faults else "not tried",
-        "dangerous": _fault_words(record.get("dangerous"), faults),
-        "hidden": _fault_words(record.get("hidden"), faults),
+        "faults": f"{len(proof.faults)} tried, one at a time" if result else "not tried",
+        "verdicts": _verdicts(result) if result else [],
     }
 
 
-def _fault_words(faults: Sequence[Any] | None, tried: int) -> list[str]:
-    """The faults in words; that none was found is said only when some were tried."""
-    if faults:
-        return [_fault(one) for one in faults]
-    return ["none found"] if tried else ["not judged"]
-
-
-def _fault(fault: Any) -> str:
-    return ", ".join(f"{key} {value}" for key, value in fault.items()) if isinstance(fault, Mapping) else str(fault)
+def _verdicts(result: StopResult) -> list[list[Any]]:
+    """What came of the single faults: the words for the kind, and the faults."""
+    kinds = (
+        ("Dangerous: the stop is defeated", result.dangerous),
+        ("Hidden: the stop works, and the fault stays unseen", result.hidden),
+        ("Not decided, so not judged", result.undecided),
+    )
+    return [[words, [one.fault.words for one in faults]] for words, faults in kinds]
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -1,0 +1,139 @@
+"""What becomes of every clause of the two machine standards: judged by rules, checked by hand, or outside a plan.
+
+A rule checks the clauses that its sources name and those of its row in `wiring/rules/clauses.csv`. A manual item is a
+row of the inspection tables; it answers for its clause and for those below it.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+
+from wiring.rulebooks.tables import load
+from wiring.rules import SLUGS, rule_module
+
+#: The machine standard of each rulebook.
+STANDARDS = {"iec": "IEC 60204-1", "na": "NFPA 79"}
+
+
+class Way(StrEnum):
+    """How a clause is answered."""
+
+    RULE = "rule"  # a rule judges the plan; a manual item may stand beside it
+    MANUAL = "manual"  # a check on the finished machine, on the inspection or power-up sheet
+    OUTSIDE = "outside"  # nothing of it can stand in a plan
+    OPEN = "open"  # neither
+
+
+@dataclass(frozen=True, slots=True)
+class ManualItem:
+    """A check on the finished machine, what is expected, and the clause it stands for."""
+
+    clause: str
+    check: str
+    expected: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClauseRow:
+    """One clause. `judged` says how far a plan can show it: yes, partly, no. `standing` is that of its number."""
+
+    clause: str
+    title: str
+    judged: str
+    testable: str
+    standing: str
+    rules: tuple[str, ...]
+    manual: tuple[ManualItem, ...]
+
+    @property
+    def way(self) -> Way:
+        """The strongest way in which it is answered."""
+        if self.rules:
+            return Way.RULE
+        if self.manual:
+            return Way.MANUAL
+        return Way.OUTSIDE if self.judged == "no" else Way.OPEN
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """Every clause of one standard in its order."""
+
+    book: str
+    standard: str
+    edition: str
+    rows: tuple[ClauseRow, ...]
+
+    def count(self, judged: str, way: Way) -> int:
+        """The clauses that a plan shows so far (`judged`) and that are answered in that way."""
+        return sum(row.judged == judged and row.way is way for row in self.rows)
+
+
+def _records(package: str, *path: str) -> list[dict[str, str]]:
+    text = files(package).joinpath(*path).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def mapped_clauses() -> dict[str, dict[str, tuple[str, ...]]]:
+    """The table of rules and clauses as written: rule, then book, then clauses."""
+    return {
+        row["rule"]: {book: tuple(row[book].split()) for book in STANDARDS}
+        for row in _records("wiring.rules", "clauses.csv")
+    }
+
+
+def rule_clauses(slug: str, book: str) -> tuple[str, ...]:
+    """The clauses of a book's machine standard that a rule checks, those of its row first.
+
+    Raises KeyError for a slug that no rule has.
+    """
+    known = {row.text("section") for row in load(book, "clauses").rows}
+    cited = [
+        source.clause.split(",")[0].strip()
+        for _, source in rule_module(slug).RULE.sources
+        if source.standard == STANDARDS[book]
+    ]
+    written = mapped_clauses().get(slug, {}).get(book, ())
+    return tuple(dict.fromkeys([*written, *(clause for clause in cited if clause in known)]))
+
+
+@cache
+def manual_items(book: str) -> tuple[ManualItem, ...]:
+    """The checks on the finished machine of a book, in the order of the sheet."""
+    rows = _records("wiring.documents", "tables", f"inspection_{book}.csv")
+    return tuple(ManualItem(row["clause"], row["check"], row["expected"]) for row in rows)
+
+
+def _answers_for(item: ManualItem, clause: str) -> bool:
+    return clause == item.clause or clause.startswith((f"{item.clause}.", f"{item.clause}("))
+
+
+def _rows(book: str) -> Iterator[ClauseRow]:
+    checked: dict[str, list[str]] = {}
+    for slug in SLUGS:
+        for clause in rule_clauses(slug, book):
+            checked.setdefault(clause, []).append(slug)
+    for row in load(book, "clauses").rows:
+        clause = row.text("section")
+        yield ClauseRow(
+            clause,
+            row.text("title"),
+            row.text("judged"),
+            row.text("testable"),
+            str(row.source.standing),
+            tuple(checked.get(clause, ())),
+            tuple(item for item in manual_items(book) if _answers_for(item, clause)),
+        )
+
+
+def coverage(book: str) -> Coverage:
+    """The coverage of a book's machine standard: "iec" IEC 60204-1, "na" NFPA 79. KeyError for another book."""
+    standard = STANDARDS[book]
+    rows = tuple(_rows(book))
+    return Coverage(book, standard, load(book, "clauses").rows[0].source.edition, rows)
