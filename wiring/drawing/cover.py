@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiring.design.design import Design
+from wiring.drawing.columns_of_text import CHAR, LINE, Column
 from wiring.drawing.paper import Paper
 from wiring.drawing.prepare import Prepared
 from wiring.drawing.shapes import (
-    ADVANCE,
-    TEXT,
     Box,
     Group,
     Line,
@@ -23,10 +22,7 @@ from wiring.drawing.shapes import (
     wrapped,
 )
 from wiring.drawing.symbols import SymbolSet
-from wiring.drawing.symbols.glyph import stroke
 
-_LINE = 4.5
-_CHAR = ADVANCE * TEXT
 
 CAUTIONS = (
     "This tool assists and does not certify. Local electrical code and the authority having jurisdiction decide.",
@@ -70,41 +66,12 @@ class Contents:
     title: str
 
 
-class _Column:
-    """Writes lines downwards in a box and says when there is no room."""
-
-    def __init__(self, box: Box) -> None:
-        self.box, self.y = box, box.y1
-        self.shapes: list[Shape] = []
-
-    @property
-    def most(self) -> int:
-        return int(self.box.width / _CHAR)
-
-    def heading(self, text: str) -> None:
-        self.y += 6.0
-        self.shapes.append(Text(self.box.x1, self.y, shortened(text, int(self.most * 0.7)), 3.5, bold=True))
-        self.y += 1.6
-        self.shapes.append(stroke((self.box.x1, self.y), (self.box.x2, self.y), pen=Pen.HAIR))
-        self.y += 0.8
-
-    def line(self, text: str, *, bold: bool = False) -> None:
-        for piece in wrapped(text, self.most) or [""]:
-            self.y += _LINE
-            if self.y < self.box.y2:
-                self.shapes.append(Text(self.box.x1, self.y, piece, bold=bold))
-
-    @property
-    def room(self) -> int:
-        return int((self.box.y2 - self.y) / _LINE)
-
-
 def _used_glyphs(prepared: Prepared) -> list[str]:
     used = {lane.glyph for unit in prepared.units for lane in unit.lanes if lane.glyph}
     return [name for name in _SYMBOL_WORDS if name in used]
 
 
-def _legend(column: _Column, prepared: Prepared, symbols: SymbolSet) -> None:
+def _legend(column: Column, prepared: Prepared, symbols: SymbolSet) -> None:
     column.heading("Symbols")
     for name in _used_glyphs(prepared):
         if column.y + 7.5 > column.box.y2:
@@ -115,7 +82,7 @@ def _legend(column: _Column, prepared: Prepared, symbols: SymbolSet) -> None:
         column.shapes.append(Text(column.box.x1 + glyph.width + 4.0, column.y, _SYMBOL_WORDS[name]))
 
 
-def _conventions(column: _Column, book: str) -> None:
+def _conventions(column: Column, book: str) -> None:
     column.heading("How to read")
     unit = "AWG" if book == "na" else "mm²"
     column.line(f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters.")
@@ -148,14 +115,14 @@ def cover_groups(
     """What stands on the cover."""
     area = paper.area
     head = [
-        Text(area.x1, area.y1 + 9.0, shortened(design.plan.machine, int(area.width / (_CHAR * 2.8))), 7.0, bold=True),
+        Text(area.x1, area.y1 + 9.0, shortened(design.plan.machine, int(area.width / (CHAR * 2.8))), 7.0, bold=True),
         Text(area.x1, area.y1 + 16.0, shortened("Circuit diagrams", 60), 3.5),
         Line(((area.x1, area.y1 + 19.5), (area.x2, area.y1 + 19.5)), Pen.FRAME),
     ]
     top, foot = area.y1 + 22.0, area.y2 - 40.0
     middle = area.x1 + area.width * (0.5 if paper.upright else 0.42)
-    left = _Column(Box(area.x1, top, middle - 6.0, foot))
-    right = _Column(Box(middle + 2.0, top, area.x2, foot))
+    left = Column(Box(area.x1, top, middle - 6.0, foot))
+    right = Column(Box(middle + 2.0, top, area.x2, foot))
     for fact in _facts(design):
         left.line(fact)
     left.heading("Sheets")
@@ -176,7 +143,7 @@ def _cautions(box: Box) -> list[Shape]:
     shapes: list[Shape] = [rectangle(box, Pen.FRAME), Text(box.x1 + 4.0, box.y1 + 6.0, "CAUTIONS", 3.5, bold=True)]
     y = box.y1 + 7.0
     for caution in CAUTIONS:
-        for line in wrapped(caution, int((box.width - 8.0) / _CHAR)):
-            y += _LINE
+        for line in wrapped(caution, int((box.width - 8.0) / CHAR)):
+            y += LINE
             shapes.append(Text(box.x1 + 4.0, y, line))
     return shapes

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
+from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
 from wiring.drawing.compose import Composer, Places, start_x
+from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
-from wiring.drawing.functions import rank_of, title_of
+from wiring.drawing.functions import AXIS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import Paper
@@ -23,15 +24,6 @@ from wiring.findings import Report
 Progress = Callable[[str, int, int], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Content:
-    """One sheet before its frame: what it is called, its kind, and what stands on it."""
-
-    title: str
-    kind: str
-    groups: tuple[Group, ...]
-
-
 def _quiet(what: str, done: int, count: int) -> None:
     """Tells nobody."""
 
@@ -40,12 +32,13 @@ def _blocks(prepared: Prepared, measure: Measure, paper: Paper, progress: Progre
     sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
     layouter = Layouter(measure, paper.area.width, paper.area.height)
-    functions = []
+    families: dict[str, list[list[Block]]] = {}
     for n, sheet in enumerate(sheets):
         progress("laying out", n, len(sheets))
-        functions.append(layouter.blocks(problem_of(prepared, sheet, order)))
+        family = base_of(sheet) if base_of(sheet) == AXIS else sheet
+        families.setdefault(family, []).append(layouter.blocks(problem_of(prepared, sheet, order)))
     progress("laying out", len(sheets), len(sheets))
-    return pack(functions, paper.area)
+    return pack(list(families.values()), paper.area)
 
 
 def _places(pages: list[Page], paper: Paper, first: int) -> Places:
@@ -62,12 +55,14 @@ def _places(pages: list[Page], paper: Paper, first: int) -> Places:
 
 
 def _page_title(page: Page, titles: Mapping[str, str]) -> str:
-    names = [title_of(sheet, titles) for sheet in page.functions]
-    axes = [name for name in names if name.startswith("Axis ")]
-    if len(axes) > 1:
-        drives = ", ".join(name.split(" ")[1] for name in axes)
-        names = [name for name in names if name not in axes[1:]]
-        names[names.index(axes[0])] = f"Axes {drives}"
+    functions = page.functions
+    if len(functions) == 1:
+        return title_of(functions[0], titles)
+    axes = [sheet.removeprefix(AXIS) for sheet in functions if base_of(sheet) == AXIS]
+    names = [short_title_of(sheet) for sheet in functions if base_of(sheet) != AXIS]
+    if axes:
+        at = sum(rank_of(sheet) < rank_of(AXIS) for sheet in functions)
+        names.insert(at, f"{'Axes' if len(axes) > 1 else 'Axis'} {', '.join(sorted(axes))}")
     return " · ".join(names)
 
 

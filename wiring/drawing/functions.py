@@ -26,6 +26,7 @@ _TITLES = {
     PROCESS: "Process and other loads",
     BOND: "Protective bonding",
 }
+_SHORT = {MAINS: "Mains", DC: "DC", STOP: "Stop and control", IO: "Inputs and outputs", PROCESS: "Loads", BOND: "Bonding"}
 _ORDER = (MAINS, DC, AXIS, STOP, IO, PROCESS, HINT, BOND)
 #: Which of several neighbours a terminal follows, the first that is there.
 _FOLLOWS = (BOND, AXIS, STOP, PROCESS, IO, HINT, DC, MAINS)
@@ -75,6 +76,11 @@ def title_of(sheet: str, axes: Mapping[str, str]) -> str:
         name = sheet.removeprefix(AXIS)
         return f"Axis {name} {axes.get(name, '')}".strip()
     return sheet.removeprefix(HINT) if sheet.startswith(HINT) else _TITLES[sheet]
+
+
+def short_title_of(sheet: str) -> str:
+    """The title in short, for a sheet that shows more than one function."""
+    return sheet.removeprefix(AXIS).removeprefix(HINT) if sheet not in _SHORT else _SHORT[sheet]
 
 
 def conductor_links(circuit: Circuit) -> Mapping[Node, list[Node]]:

@@ -1,1 +1,257 @@
-def overview_groups(design, symbols, paper): return []
+"""The power of the whole machine on one line: from the inlet over protection and supplies to drives and loads."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from wiring.circuit.model import Circuit, Conductor, Node
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.drawing.notes import rating
+from wiring.drawing.paper import Paper
+from wiring.drawing.shapes import (
+    ADVANCE,
+    DESIGNATION,
+    TEXT,
+    Box,
+    Group,
+    Line,
+    Pen,
+    Shape,
+    Text,
+    moved_all,
+    rectangle,
+    shortened,
+)
+from wiring.drawing.symbols import SymbolSet
+from wiring.drawing.symbols.glyph import ring, stroke
+from wiring.parts.base import Part
+from wiring.parts.elements import Function, Link
+
+_ROLES = (Role.LIVE, Role.PLUS, Role.AC, Role.MOTOR)
+_GLYPH = {
+    "disconnector": "switch-disconnector",
+    "rcd": "rcd",
+    "breaker": "breaker",
+    "fuse": "fuse",
+    "electronic-fuse": "electronic-fuse",
+    "motor-protector": "thermal",
+    "contactor": "main-make",
+    "heater": "heater",
+    "load": "load",
+    "braking-resistor": "resistor",
+    "valve": "valve",
+}
+_EMBLEM = {
+    "filter": "filter",
+    "transformer": "transformer",
+    "rectifier": "ac-dc",
+    "supply": "ac-dc",
+    "converter": "dc-dc",
+    "stepper-drive": "dc-ac",
+    "servo-drive": "ac-ac",
+    "inverter": "ac-ac",
+    "process-source": "ac-dc",
+    "fan": "fan",
+    "pump": "pump",
+}
+_MACHINES = ("stepper-motor", "servo-motor", "motor")
+_STRIPS = ("terminals", "connector")
+_ROW, _LEAST, _MOST, _WIDE = 17.5, 26.0, 40.0, 10.0
+_CHAR = ADVANCE * TEXT
+_ENTRIES = {"contactor": (Function.POLE,), "relay": (Function.POLE,)}
+
+
+@dataclass(slots=True)
+class _Branch:
+    part: str
+    children: list[_Branch] = field(default_factory=list)
+    origin: str = ""
+
+    @property
+    def leaves(self) -> int:
+        return max(1, sum(child.leaves for child in self.children))
+
+
+def _is_power(part: Part) -> bool:
+    return part.kind in _GLYPH or part.kind in _EMBLEM or part.kind in _MACHINES or part.kind == "inlet"
+
+
+def _passes(part: Part, terminal: str) -> bool:
+    function = part.terminals[terminal].function if terminal in part.terminals else None
+    return function in _ENTRIES.get(part.kind, (function,)) and function not in (Function.PE, Function.INPUT)
+
+
+class _Follower:
+    """Follows the power from part to part, the nearest first."""
+
+    def __init__(self, design: Design) -> None:
+        self.circuit: Circuit = design.circuit
+        self.roles = design.roles
+        self.seen: set[str] = set()
+        self.links: dict[Node, list[Node]] = {}
+        for inner in self.circuit.inner:
+            if isinstance(inner.element, Link) and self.circuit.parts[inner.part].kind in _STRIPS:
+                self.links.setdefault(inner.a, []).append(inner.b)
+                self.links.setdefault(inner.b, []).append(inner.a)
+
+    def _far(self, node: Node) -> Iterator[Node]:
+        for edge in self.circuit.edges_at.get(node, ()):
+            if isinstance(edge, Conductor) and self.roles.of_conductor(edge) in _ROLES:
+                yield edge.other(node)
+
+    def neighbours(self, part: Part) -> list[str]:
+        """The power parts that conductors and terminals lead to."""
+        queue = deque((part.name, name) for name in part.terminals if _passes(part, name))
+        seen = set(queue)
+        found: set[str] = set()
+        while queue:
+            for far in self._far(queue.popleft()):
+                other = self.circuit.parts.get(far[0])
+                if other is None or far in seen:
+                    continue
+                seen.add(far)
+                if other.kind in _STRIPS:
+                    more = [n for n in (far, *self._bridged(far)) if n == far or n not in seen]
+                    seen |= set(more)
+                    queue += more
+                elif _is_power(other) and _passes(other, far[1]) and other.name != part.name:
+                    found.add(other.name)
+        return sorted(found)
+
+    def _bridged(self, node: Node) -> list[Node]:
+        found, queue = {node}, [node]
+        while queue:
+            for far in self.links.get(queue.pop(), ()):
+                if far not in found:
+                    found.add(far)
+                    queue.append(far)
+        return sorted(found - {node})
+
+    def tree(self, root: str) -> _Branch:
+        """Everything that is fed from a part, breadth first."""
+        self.seen.add(root)
+        top = _Branch(root)
+        queue = deque([top])
+        while queue:
+            branch = queue.popleft()
+            for name in self.neighbours(self.circuit.parts[branch.part]):
+                if name not in self.seen:
+                    self.seen.add(name)
+                    child = _Branch(name)
+                    branch.children.append(child)
+                    queue.append(child)
+        return top
+
+
+def _trees(design: Design) -> list[_Branch]:
+    follower = _Follower(design)
+    parts = design.circuit.parts
+    first = [name for name, part in parts.items() if part.kind == "inlet"]
+    sources = [name for name, part in parts.items() if part.kind in ("transformer", "supply", "converter")]
+    rest = [name for name, part in parts.items() if _is_power(part)]
+    return [follower.tree(name) for name in (*first, *sources, *rest) if name not in follower.seen]
+
+
+def _cut(branch: _Branch, depth: int, rows: int, later: list[_Branch], level: int = 1) -> None:
+    """Move what is too deep or too broad for a sheet to trees of their own."""
+    if branch.children and (level >= depth or branch.leaves > rows):
+        for child in branch.children:
+            child.origin = branch.part
+        later += branch.children
+        branch.children = []
+    for child in branch.children:
+        _cut(child, depth, rows, later, level + 1)
+
+
+def _pieces(trees: list[_Branch], depth: int, rows: int) -> list[_Branch]:
+    done: list[_Branch] = []
+    queue = deque(trees)
+    while queue:
+        branch = queue.popleft()
+        later: list[_Branch] = []
+        _cut(branch, depth, rows, later)
+        done.append(branch)
+        queue.extendleft(reversed(later))
+    return done
+
+
+class _Draughtsman:
+    def __init__(self, parts: Mapping[str, Part], symbols: SymbolSet, area: Box, cell: float) -> None:
+        self.parts, self.symbols, self.area, self.cell = parts, symbols, area, cell
+        self.shapes: list[Shape] = []
+
+    def branch(self, branch: _Branch, level: int, row: float) -> float:
+        """Draw a branch from a row on; returns the y of its own line."""
+        part = self.parts[branch.part]
+        x = self.area.x1 + level * self.cell
+        ys = []
+        below = row
+        for child in branch.children:
+            ys.append(self.branch(child, level + 1, below))
+            below += child.leaves
+        y = ys[0] if ys else self.area.y1 + (row + 0.6) * _ROW
+        self._symbol(part, x, y, leads=bool(ys))
+        if branch.origin:
+            self.shapes.append(Text(x, y - 9.0, shortened(f"from {branch.origin}", self._most())))
+        if ys:
+            bus = x + self.cell - 2.0
+            if len(ys) > 1:
+                self.shapes.append(Line(((bus, ys[0]), (bus, ys[-1])), Pen.POWER))
+            for child_y in ys:
+                start = x + _WIDE if child_y == y else bus
+                self.shapes.append(Line(((start, child_y), (x + self.cell, child_y)), Pen.POWER))
+        return y
+
+    def _most(self) -> int:
+        return int((self.cell - 5.0) / _CHAR)
+
+    def _symbol(self, part: Part, x: float, y: float, leads: bool) -> None:
+        name_most = int((self.cell - 5.0) / (_CHAR * DESIGNATION / TEXT))
+        self.shapes.append(Text(x, y - 4.3, shortened(part.name, name_most), DESIGNATION, bold=True))
+        words = rating(part) or part.data.title or part.kind
+        self.shapes.append(Text(x, y + 6.0, shortened(words, self._most())))
+        self.shapes += moved_all(self._sign(part, leads), x, y)
+
+    def _sign(self, part: Part, leads: bool) -> list[Shape]:
+        if part.kind in _GLYPH:
+            return list(self.symbols.glyph(_GLYPH[part.kind]).shapes)
+        if part.kind in _EMBLEM:
+            ends: list[Shape] = [stroke((0.0, 0.0), (1.5, 0.0))]
+            ends += [stroke((8.5, 0.0), (_WIDE, 0.0))] if leads else []
+            frame = rectangle(Box(1.5, -3.5, 8.5, 3.5))
+            return [frame, *ends, *moved_all(self.symbols.emblem(_EMBLEM[part.kind]), 5.0, 0.0)]
+        if part.kind in _MACHINES:
+            return [ring(5.0, 0.0, 3.5), Text(5.0, 1.3, "M", 3.5, "middle"), stroke((0.0, 0.0), (1.5, 0.0))]
+        arrow = stroke((5.0, -1.5), (7.5, 0.0), (5.0, 1.5))
+        return [stroke((0.0, 0.0), (_WIDE, 0.0)), arrow]
+
+
+def _depth(branch: _Branch) -> int:
+    return 1 + max((_depth(child) for child in branch.children), default=0)
+
+
+def overview_groups(design: Design, symbols: SymbolSet, paper: Paper) -> list[list[Group]]:
+    """The sheets of the overview, each with its groups; none for a plan without power."""
+    area = paper.area
+    trees = _trees(design)
+    if not trees:
+        return []
+    most = int(area.width / _LEAST)
+    rows = int(area.height / _ROW)
+    pieces = _pieces(trees, most, rows)
+    levels = max(_depth(piece) for piece in pieces)
+    cell = min(_MOST, area.width / levels)
+    sheets: list[list[Group]] = []
+    draughtsman = _Draughtsman(design.circuit.parts, symbols, area, cell)
+    row = 0
+    for piece in pieces:
+        if row and row + piece.leaves > rows:
+            sheets.append([Group("overview", "", tuple(draughtsman.shapes))])
+            draughtsman = _Draughtsman(design.circuit.parts, symbols, area, cell)
+            row = 0
+        draughtsman.branch(piece, 0, row)
+        row += piece.leaves
+    return [*sheets, [Group("overview", "", tuple(draughtsman.shapes))]]

@@ -77,20 +77,39 @@ def _all_on(page: Page, blocks: Sequence[Block]) -> Page | None:
     return trial if all(trial.add(block) for block in blocks) else None
 
 
-def pack(functions: Sequence[Sequence[Block]], area: Box) -> list[Page]:
-    """The pages for the blocks of every function. A function shares the page before it when it fits there whole."""
+def _fresh(blocks: Sequence[Block], area: Box) -> list[Page]:
+    """New pages for the blocks of one function."""
+    pages: list[Page] = []
+    for block in blocks:
+        if not any(page.add(block) for page in pages):
+            page = Page(area)
+            page.add(block)
+            pages.append(page)
+    return pages
+
+
+def _family_pages(functions: Sequence[Sequence[Block]], area: Box) -> list[Page]:
+    """Pages for functions of one kind, each kept whole on a page where that can be."""
     pages: list[Page] = []
     for blocks in functions:
-        ordered = sorted(blocks, key=lambda block: -block.height * block.width)
-        shared = _all_on(pages[-1], ordered) if pages else None
+        for n, page in enumerate(pages):
+            filled = _all_on(page, blocks)
+            if filled is not None:
+                pages[n] = filled
+                break
+        else:
+            pages += _fresh(blocks, area)
+    return pages
+
+
+def pack(families: Sequence[Sequence[Sequence[Block]]], area: Box) -> list[Page]:
+    """The pages for families of functions. A family shares the page before it when it fits there whole."""
+    pages: list[Page] = []
+    for functions in families:
+        ordered = [sorted(blocks, key=lambda block: -block.height * block.width) for blocks in functions]
+        shared = _all_on(pages[-1], [block for blocks in ordered for block in blocks]) if pages else None
         if shared is not None:
             pages[-1] = shared
-            continue
-        fresh: list[Page] = []
-        for block in ordered:
-            if not any(page.add(block) for page in fresh):
-                page = Page(area)
-                page.add(block)
-                fresh.append(page)
-        pages += fresh
+        else:
+            pages += _family_pages(ordered, area)
     return pages

@@ -307,7 +307,11 @@ def _framed(split: Splitter) -> list[Unit]:
 def _returns_last(part: Part, nodes: list[Node]) -> list[Node]:
     """Signal inputs first, then their returns, which usually share one rail."""
     signals = [node for node in nodes if part.terminals[node[1]].function is Function.INPUT]
-    returns = [node for node in signals if node[1].endswith("-")]
+    logic = getattr(part.data, "logic", None)
+    names = part.data.terminals
+    low = {names.get(logic.between[1], logic.between[1])} if logic else set()
+    returns = [node for node in nodes if (node in signals and node[1].endswith("-")) or node[1] in low]
+    signals += [node for node in nodes if node[1] in low]
     others = [node for node in nodes if node not in signals]
     return [*others, *(node for node in signals if node not in returns), *returns]
 

@@ -64,7 +64,11 @@ IEC: dict[str, Glyph] = {
     "limit-break": _break(_roller(4.6, -1.1, -1.0)),
     "fuse": _rectangle(1.25, stroke((2.0, 0.0), (8.0, 0.0)), left=2.0, right=8.0),
     "electronic-fuse": _rectangle(1.7, stroke((3.4, -0.8), (6.6, 0.8)), stroke((3.4, 0.8), (4.4, 0.8)), left=2.0, right=8.0),
-    "thermal": _rectangle(1.9, _BUMP, left=2.0, right=8.0),
+    "thermal": Glyph(
+        _WIDTH,
+        (stroke((0.0, 0.0), (2.0, 0.0)), box(2.0, -1.9, 8.0, 1.9), _BUMP, stroke((8.0, 0.0), (_WIDTH, 0.0))),
+        5.0, -1.9, 1.9, 1.9,
+    ),
     "coil": joined(_WIDTH, (box(2.75, -3.4, 7.25, 3.4),), (2.75, 7.25), above=3.4, below=3.4),
     "coil-on-delay": joined(
         _WIDTH,
