@@ -1,0 +1,97 @@
+"""Sources that metal joins, by conductors alone or through contacts that are closed at once in some state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Inner
+from wiring.design.nets import Net, SourcePole
+from wiring.parts.elements import Switch
+from wiring.solver.lowering import is_closed
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two poles of sources on one piece of metal. `state` and `contacts` are empty when no contact takes part."""
+
+    first: SourcePole
+    second: SourcePole
+    state: str
+    contacts: tuple[str, ...]
+
+
+def _grouped(pairs: Iterable[tuple[Net, Net]], nets: Iterable[Net]) -> dict[Net, list[Net]]:
+    parent: dict[Net, Net] = {}
+
+    def find(net: Net) -> Net:
+        while parent.get(net, net) != net:
+            net = parent[net]
+        return net
+
+    for a, b in pairs:
+        first, second = find(a), find(b)
+        if first != second:
+            parent[max(first, second)] = min(first, second)
+    found: dict[Net, list[Net]] = {}
+    for net in nets:
+        found.setdefault(find(net), []).append(net)
+    return found
+
+
+def _closed_contacts(design: Design, state: str) -> list[tuple[Net, Net, str]]:
+    of = design.nets.of
+    position = design.states[state].position
+    return [
+        (of[edge.source.a], of[edge.source.b], edge.id)
+        for edge in design.lowered.edges
+        if isinstance(edge.source, Inner)
+        and isinstance(edge.source.element, Switch)
+        and is_closed(edge, position.moved, position.opened)
+    ]
+
+
+def joints(design: Design) -> Iterator[Joint]:
+    """Every pair of different poles on one piece of metal, each once; without contacts first."""
+    seen: set[tuple[SourcePole, SourcePole]] = set()
+    for state in ("", *design.state_entries):
+        closed = _closed_contacts(design, state) if state else []
+        groups = _grouped([(a, b) for a, b, _ in closed], design.nets.poles_at)
+        for group in groups.values():
+            poles = [pole for net in group for pole in design.nets.poles_at[net]]
+            for n, first in enumerate(poles):
+                for second in poles[n + 1 :]:
+                    if (first, second) in seen:
+                        continue
+                    seen.add((first, second))
+                    yield Joint(first, second, state, _contacts(closed, design, first, second))
+
+
+def _contacts(
+    closed: list[tuple[Net, Net, str]], design: Design, first: SourcePole, second: SourcePole
+) -> tuple[str, ...]:
+    """The contacts on the shortest way between two poles."""
+    start, goal = design.nets.of[first.node], design.nets.of[second.node]
+    came: dict[Net, tuple[Net, str]] = {start: (start, "")}
+    queue = [start]
+    for net in queue:
+        for a, b, name in closed:
+            far = b if a == net else a if b == net else None
+            if far is not None and far not in came:
+                came[far] = (net, name)
+                queue.append(far)
+    names = []
+    while goal != start and goal in came:
+        goal, name = came[goal]
+        names.append(name)
+    return tuple(sorted(names))
+
+
+def culprit(design: Design, joint: Joint) -> Conductor | None:
+    """The conductor halfway between two poles: the likeliest to be wrong; None where contacts take part."""
+    path = design.nets.path(joint.first.node, joint.second.node)
+    return path[len(path) // 2] if path else None

@@ -1,0 +1,102 @@
+"""Nothing limits the voltage that a DC coil throws when it is switched off.
+
+Contactor, relay, valve and brake coils store energy. Without a suppressor it leaves as a spark of hundreds of volts
+that kills the output transistor or burns the contact. A suppressor in the part (`suppressor: diode`), or one wired
+across its coil, counts.
+
+Fires
+    parts:
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: none, contacts: {13-14: NO}}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: K1:A1}
+      - {wire: 2, from: X1:2, to: K1:A2}
+Quiet
+    parts:
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: none, contacts: {13-14: NO}}
+      R1: {kind: suppressor, type: diode}
+      X1: {kind: terminals, points: 2, wires_per_terminal: 3}
+    wires:
+      - {wire: 1, through: [X1:1, K1:A1, "R1:1"]}
+      - {wire: 2, through: [X1:2, K1:A2, "R1:2"]}
+Not judged
+    Coils whose plan does not say whether they have a suppressor; AC coils.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Switch
+from wiring.parts.passive import Diode, Suppressor
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="coil-without-suppressor",
+    title="Coil without a suppressor",
+    signal=Signal.CAUTION,
+    harm="Outputs die, contacts burn or weld, and the spark reaches signals: lost steps and phantom limits.",
+    sources=(("both", Source("Trade practice", "", "suppression of coils", Standing.COMMON_PRACTICE)),),
+)
+
+
+def dc_coils(design: Design) -> Iterator[tuple[Part, Coil]]:
+    """Every inductive DC coil that is wired at both ends."""
+    for part, element in design.circuit.elements(Coil):
+        if not isinstance(element, Coil) or not element.inductive or element.kind == "AC":
+            continue
+        if {(part.name, element.a), (part.name, element.b)} <= design.nets.joined:
+            yield part, element
+
+
+def suppressor_across(design: Design, part: Part, coil: Coil) -> str | None:
+    """The type of the suppressor in a part or wired across its coil; "none", or None where the plan does not say."""
+    ends = {design.nets.of[part.name, coil.a], design.nets.of[part.name, coil.b]}
+    for other in design.parts.values():
+        if isinstance(other.data, Suppressor | Diode):
+            own = {design.nets.of[other.name, t] for t in other.terminals}
+            if own == ends:
+                return other.data.type if isinstance(other.data, Suppressor) else "diode"
+    known: str | None = getattr(part.data, "suppressor", None)
+    return known
+
+
+def _switch(design: Design, part: Part, coil: Coil) -> str:
+    """What switches the coil, in words."""
+    for end in (coil.a, coil.b):
+        for way in design.nets.ways.get(design.nets.of[part.name, end], ()):
+            if isinstance(way.element, Switch) and way.element.actuator.startswith("output"):
+                return f"the output of {way.part}"
+            if isinstance(way.element, Switch):
+                return f"a contact of {way.part}"
+    return "whatever switches it"
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every wired DC coil."""
+    unknown = []
+    for part, coil in dc_coils(design):
+        word = suppressor_across(design, part, coil)
+        if word is None:
+            unknown.append(part.name)
+        elif word == "none":
+            volts = coil.pick_up_v / 0.85
+            yield RULE.finding(
+                (part.name,),
+                f"The coil of {part.name} has no suppressor; {_switch(design, part, coil)} takes its spark",
+                design.place(part.name, "suppressor"),
+                numbers=(
+                    Number("coil", volts, "V", part.name),
+                    Number("stored by", volts / coil.ohm, "A", "coil current"),
+                ),
+                mend=(
+                    f"Put a diode with a zener, or a varistor, across {part.name}:{coil.a} and {part.name}:{coil.b}; "
+                    "a plain diode where a slow release does no harm.",
+                ),
+            )
+    if unknown:
+        yield RULE.not_judged(sorted(unknown), "whether their coils have a suppressor (`suppressor: none` or its type)")

@@ -1,0 +1,116 @@
+"""A contact made for alternating current breaks a direct one.
+
+The arc of a direct current does not go out at a zero. A contact needs a DC rating for the voltage that it breaks:
+`dc_rated` or a DC category and voltage of a contactor, a `contact_rating` such as `DC-13 2 A 24 V` of a relay. Up to
+30 V DC a plain contact does.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      K1: {kind: contactor, poles: 3, rated: 9 A, rated_voltage: 400 V AC, category: AC-3,
+           coil: 24 V DC 3 W, suppressor: varistor}
+      E1: {kind: load, rated: 48 V DC 200 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:1}
+      - {wire: 2, from: K1:2, to: E1:1}
+      - {wire: 3, from: E1:2, to: G1:V-}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      K1: {kind: contactor, poles: 3, rated: 9 A, dc_rated: 9 A, rated_voltage: 60 V DC, category: DC-1,
+           coil: 24 V DC 3 W, suppressor: varistor}
+      E1: {kind: load, rated: 48 V DC 200 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:1}
+      - {wire: 2, from: K1:2, to: E1:1}
+      - {wire: 3, from: E1:2, to: G1:V-}
+Not judged
+    Contacts above 30 V DC whose plan gives neither AC nor DC rating.
+Known limits
+    Poles in series are credited only through the rating that the plan gives for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.contacts import ContactRating, ContactUse, contact_uses, read_rating
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import PartModel
+from wiring.parts.switching import Contactor
+from wiring.plan.records import Voltage
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import signal_limit
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="contact-not-rated-for-dc",
+    title="Contact is not rated for its DC circuit",
+    signal=Signal.CAUTION,
+    harm="The arc stands until the contact is burnt or welded; then the stop behind it no longer stops.",
+    sources=(
+        ("iec", Source("IEC 60947-4-1", "2018", "table 7, utilisation categories", Standing.FROM_MEMORY)),
+        ("na", Source("UL 60947-4-1", "", "DC ratings are marked apart", Standing.FROM_MEMORY)),
+    ),
+)
+_DANGEROUS_V = 60.0
+
+
+def _marking(data: PartModel) -> tuple[float | None, str]:
+    """The DC voltage that a contact is marked for, and what its marking says: dc, ac, or "" for nothing."""
+    rated: Voltage | None = getattr(data, "rated_voltage", None)
+    rating: ContactRating = read_rating(getattr(data, "contact_rating", ""))
+    category = getattr(data, "category", "") or rating.category or ""
+    if category.startswith("DC") or (rated and rated.kind == "DC"):
+        volts = rated.volts if rated and rated.kind == "DC" else rating.volts
+        return volts, "dc"
+    if rating.code is not None and rating.code[0] in "NPQR":
+        return 250.0, "dc"
+    if isinstance(data, Contactor) and data.dc_rated is not None:
+        return None, "dc"
+    return None, "ac" if category.startswith("AC") or (rated and rated.kind == "AC") or rating.code else ""
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every contact on DC above what a plain one breaks; told once a part."""
+    plain = signal_limit("plain_contact_dc_max")
+    told: set[str] = set()
+    silent: set[str] = set()
+    for use in contact_uses(design):
+        level = use.level
+        if level is None or level.kind != "DC" or level.volts <= plain.value or use.path.part in told:
+            continue
+        volts, says = _marking(design.parts[use.path.part].data)
+        if says == "ac" or (says == "dc" and volts is not None and volts < level.volts):
+            told.add(use.path.part)
+            yield _finding(design, use, volts, plain)
+        elif not says:
+            silent.add(use.path.part)
+    if silent:
+        yield RULE.not_judged(
+            sorted(silent), "the direct voltage their contacts break (`rated_voltage: 60 V DC` or a `contact_rating`)"
+        )
+
+
+def _finding(design: Design, use: ContactUse, volts: float | None, plain: Limit) -> Judgement:
+    assert use.level is not None
+    name = use.path.part
+    marked = f"marked for {volts:.3g} V DC" if volts is not None else "marked for alternating current only"
+    key = "rated_voltage" if getattr(design.parts[name].data, "rated_voltage", None) else "contact_rating"
+    return RULE.finding(
+        (name,),
+        f"Contact {use.path.id} is {marked} and breaks {use.amps:.3g} A at {use.level.volts:.3g} V DC",
+        design.place(name, key),
+        signal=Signal.WARNING if use.level.volts > _DANGEROUS_V else RULE.signal,
+        numbers=(
+            Number("circuit", use.level.volts, "V", f"DC, by {use.level.source}"),
+            Number("current", use.amps, "A"),
+        ),
+        limit=Limit(volts, "V", plain.source) if volts is not None else plain,
+        mend=(
+            f"Take a device for {name} that its maker rates for {use.level.volts:.3g} V DC, poles in series if need be "
+            "(`dc_rated`, `rated_voltage: … V DC`).",
+            "Or switch the alternating side of the supply.",
+        ),
+    )

@@ -1,0 +1,149 @@
+"""A contact, a row of terminals or a plug carries more than it may.
+
+The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
+a relay, a safety relay or a switch by its `contact_rating` when it switches a coil, else by `rated`. A contactor of
+category AC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}, rated: 6 A}
+      E1: {kind: load, rated: 24 V DC 240 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:13}
+      - {wire: 2, from: K1:14, to: E1:1}
+      - {wire: 3, from: E1:2, to: G1:V-}
+      - {wire: 4, from: G1:V+, to: K1:A1}
+      - {wire: 5, from: G1:V-, to: K1:A2}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}, rated: 16 A}
+      E1: {kind: load, rated: 24 V DC 240 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:13}
+      - {wire: 2, from: K1:14, to: E1:1}
+      - {wire: 3, from: E1:2, to: G1:V-}
+      - {wire: 4, from: G1:V+, to: K1:A1}
+      - {wire: 5, from: G1:V-, to: K1:A2}
+Not judged
+    Contacts above 1 A, terminals above 10 A, whose plan gives no rated current.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.contacts import ContactUse, contact_uses, read_rating
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.passive import Connector, Terminals
+from wiring.parts.switching import Contactor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.contacts import control_contact_current
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="contact-overloaded",
+    title="Contact or terminal carries more than it may",
+    signal=Signal.CAUTION,
+    harm="Contacts weld or burn: what they should switch off stays on. Overloaded terminals char.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.2.1, 7.2.9", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.2, 7.2.9", Standing.FROM_MEMORY)),
+    ),
+)
+#: Below these a missing rating is not asked for [A]: every contact and terminal carries so much (common practice).
+_ANY_CONTACT_A, _ANY_TERMINAL_A = 1.0, 10.0
+
+
+def _limit(design: Design, use: ContactUse) -> Limit | None:
+    """The current that the contact may carry as it is used; None where the plan gives none."""
+    data = design.parts[use.path.part].data
+    source = RULE.source(design.plan.rulebook)
+    dc = use.level is not None and use.level.kind == "DC"
+    rating = read_rating(getattr(data, "contact_rating", ""))
+    amps = getattr(data, "rated", None)
+    if isinstance(data, Contactor) and use.switch.a.isdigit() and len(use.switch.a) == 1:
+        amps = data.dc_rated if dc and data.dc_rated is not None else data.rated
+    elif use.inductive and rating.code is not None and use.level is not None:
+        coded = control_contact_current(rating.code, use.level.volts, dc)
+        return coded if not isinstance(coded, NotTabled) else None
+    elif amps is None or (use.inductive and (rating.category or "").startswith("DC" if dc else "AC")):
+        amps = rating.amps if rating.amps is not None else amps
+    return Limit(amps, "A", source) if amps is not None and source is not None else None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every contact, then rows of terminals and plugs; each part once."""
+    told: set[str] = set()
+    silent: set[str] = set()
+    for use in contact_uses(design):
+        name = use.path.part
+        limit = _limit(design, use)
+        if name in told:
+            continue
+        if limit is not None and use.amps > limit.value * (1 + 1e-6):
+            told.add(name)
+            yield _overload(design, use, limit)
+        elif use.motor and getattr(design.parts[name].data, "category", "") == "AC-1":
+            told.add(name)
+            yield _category(design, use)
+        elif limit is None and use.amps > _ANY_CONTACT_A:
+            silent.add(name)
+    for part in design.parts.values():
+        if isinstance(part.data, Terminals | Connector):
+            yield from _terminals(design, part, part.data.rated, silent)
+    if silent:
+        yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
+
+
+def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
+    what = " of a coil" if use.inductive else ""
+    return RULE.finding(
+        (use.path.part,),
+        f"Contact {use.path.id} carries {use.amps:.3g} A{what} and may carry {limit.value:.3g} A",
+        design.place(use.path.part),
+        numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
+        limit=limit,
+        mend=(
+            f"Take a device for {use.path.part} rated {use.amps:.2g} A or more for this load, or put one behind it.",
+        ),
+    )
+
+
+def _category(design: Design, use: ContactUse) -> Judgement:
+    return RULE.finding(
+        (use.path.part, use.motor),
+        f"{use.path.part} is of category AC-1, for resistive loads, and switches the motor {use.motor}",
+        design.place(use.path.part, "category"),
+        numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
+        mend=(f"Take a contactor whose AC-3 rating covers the rated current of {use.motor}.",),
+    )
+
+
+def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]) -> Iterator[Judgement]:
+    worst = max(
+        (
+            (design.conductors[c.id].current_a, c.id)
+            for terminal in part.terminals
+            for c in design.circuit.conductors_at((part.name, terminal))
+            if c.id in design.conductors
+        ),
+        default=(0.0, ""),
+    )
+    source = RULE.source(design.plan.rulebook)
+    if rated is None:
+        if worst[0] > _ANY_TERMINAL_A:
+            silent.add(part.name)
+    elif worst[0] > rated * (1 + 1e-6):
+        yield RULE.finding(
+            (part.name, worst[1]),
+            f"{part.name} is rated {rated:.3g} A; conductor {worst[1]} brings {worst[0]:.3g} A",
+            design.place(part.name, "rated"),
+            numbers=(Number("current", worst[0], "A", f"conductor {worst[1]}"),),
+            limit=Limit(rated, "A", source) if source else None,
+            mend=(f"Take terminals rated {worst[0]:.3g} A or more for {part.name}.",),
+        )

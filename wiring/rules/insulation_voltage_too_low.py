@@ -1,0 +1,94 @@
+"""The insulation of a conductor is not rated for its own voltage, or for that of a conductor beside it.
+
+Conductors of different circuits may lie in one duct, loom or tray when every one of them is insulated for the highest
+voltage in it: line to earth in an earthed system, between lines in an unearthed one. One finding for each route.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      X1: {kind: terminals, points: 1}
+    wires:
+      - {wire: 1, from: X0:L, to: X1:1, rated: 100 V}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      X1: {kind: terminals, points: 1}
+    wires:
+      - {wire: 1, from: X0:L, to: X1:1, rated: 300 V}
+Not judged
+    Conductors without `rated`, where a voltage above extra-low voltage is in question.
+Known limits
+    Barriers in a duct are not known; give its parts names of their own as routes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.design.levels import Level, conductor_level, motor_levels
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="insulation-voltage-too-low",
+    title="Insulation is not rated for the voltage",
+    signal=Signal.WARNING,
+    harm="The insulation breaks down and puts mains on a control circuit, or on metal.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "12.3, 13.1.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "12.3, 13.1.3", Standing.FROM_MEMORY)),
+    ),
+)
+#: Below this every common insulation is enough, and a missing rating is not asked for [V] (common practice).
+_ANY_INSULATION_V = 50.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Conductors by their route; one without a route for itself."""
+    places: dict[str, list[tuple[Conductor, Level | None]]] = {}
+    motors = motor_levels(design)
+    for conductor in design.circuit.conductors:
+        if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
+            level = conductor_level(design, conductor, motors)
+            places.setdefault(conductor.route or f" {conductor.id}", []).append((conductor, level))
+    unrated: list[str] = []
+    for route, members in sorted(places.items()):
+        highest = max((level for _, level in members if level), key=lambda lv: (lv.earth_v, lv.source), default=None)
+        if highest is None:
+            continue
+        weak = [c for c, _ in members if c.rated_v is not None and c.rated_v < highest.earth_v * (1 - 1e-6)]
+        if weak:
+            yield _finding(design, route.strip(), weak, highest)
+        if highest.earth_v > _ANY_INSULATION_V:
+            unrated += [c.id for c, _ in members if c.rated_v is None]
+    if unrated:
+        yield RULE.not_judged(sorted(unrated), "the rated voltage of their insulation (`rated: 500 V`)")
+
+
+def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) -> Judgement:
+    weak.sort(key=lambda conductor: (conductor.place.line, conductor.place.column, conductor.id))
+    lowest = min(conductor.rated_v or 0.0 for conductor in weak)
+    names = ", ".join(conductor.id for conductor in weak[:6]) + (" …" if len(weak) > 6 else "")
+    where = f" in {route}" if route in design.plan.routes else ""
+    source = RULE.source(design.plan.rulebook)
+    return RULE.finding(
+        tuple(conductor.id for conductor in weak),
+        f"The insulation of {names} is rated {lowest:.3g} V; the highest voltage to earth{where} is "
+        f"{highest.earth_v:.3g} V {highest.kind}",
+        weak[0].place,
+        numbers=(
+            Number("insulation", lowest, "V", weak[0].id),
+            Number("highest voltage", highest.earth_v, "V", f"to earth, by {highest.source}"),
+        ),
+        limit=Limit(highest.earth_v, "V", source) if source else None,
+        mend=(
+            f"Take conductors rated {highest.earth_v:.3g} V or more"
+            + (f", or lead them in a route of their own, apart from {route}." if where else "."),
+        ),
+    )

@@ -1,0 +1,71 @@
+"""A part of the plan is joined to nothing.
+
+A stop device, a guard, a limit or a brake that nobody wired protects nobody, and a motor or heater that is not wired
+was forgotten. Anything else without a conductor is a NOTICE. Bars, terminals, plugs and metalwork do not count.
+
+Fires
+    parts:
+      B1: {kind: limit-switch, contacts: {11-12: NC}}
+Quiet
+    parts:
+      B1: {kind: limit-switch, contacts: {11-12: NC}}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: B1:11}
+      - {wire: 2, from: X1:2, to: B1:12}
+Not judged
+    Parts that act without wires, such as a mechanical brake: leave them out of the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="part-unconnected",
+    title="Part is joined to nothing",
+    signal=Signal.CAUTION,
+    harm="What the part is there for does not happen, and the plan reads as if it did.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "17.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "17.1", Standing.FROM_MEMORY)),
+    ),
+)
+_PASSIVE = ("terminals", "connector", "earth-bar", "metalwork")
+_GUARDS = ("emergency-stop", "guard-switch", "limit-switch", "safety-relay", "brake", "rcd")
+
+
+def _matters(design: Design, part: Part) -> bool:
+    """Whether nobody else tells that the part is missed; a device of a stop is judged with that stop."""
+    told = {device for stop in design.plan.stops.values() for device in stop.devices}
+    return part.kind in _GUARDS and part.name not in told
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part without a conductor; those that matter one by one, the rest together."""
+    wired = {end[0] for conductor in design.circuit.conductors for end in conductor.ends}
+    bare = [p for p in design.parts.values() if p.name not in wired and p.kind not in _PASSIVE]
+    for part in bare:
+        if _matters(design, part):
+            yield _finding(design, [part], RULE.signal)
+    rest = [part for part in bare if not _matters(design, part)]
+    if rest and wired:
+        yield _finding(design, rest, Signal.NOTICE)
+
+
+def _finding(design: Design, parts: list[Part], signal: Signal) -> Judgement:
+    names = ", ".join(part.name for part in parts)
+    verb = "is" if len(parts) == 1 else "are"
+    return RULE.finding(
+        tuple(part.name for part in parts),
+        f"{names} {verb} joined to nothing",
+        design.place(parts[0].name),
+        signal=signal,
+        mend=(f"Wire {names}, or take {'it' if len(parts) == 1 else 'them'} out of the plan.",),
+    )

@@ -1,0 +1,154 @@
+"""A part stands at a voltage that it was not made for.
+
+Two things are asked. Of every coil, lamp, heater, fan, valve, sensor, card and supply input: the voltage solved across
+it in any state, against its rating and the tolerance of loads. Of every part with a `rated_voltage`: the highest
+voltage of the rails that reach it. Drives, DC fuses and breakers, and contacts on DC have rules of their own.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1}
+      - {wire: 2, from: G1:V-, to: H1:X2}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1}
+      - {wire: 2, from: G1:V-, to: H1:X2}
+Not judged
+    Parts whose plan gives no rated voltage; spikes when a coil is switched off.
+Known limits
+    A load that is fed only in a state the plan does not name is judged as the named states leave it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.design.levels import Loaded, worst_volts
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.parts.incoming import Capacitor
+from wiring.parts.loads import Fan, Heater, Lamp, Load, Pump, Valve
+from wiring.parts.motors import Brake
+from wiring.parts.passive import Connector, Diode, Suppressor, Terminals
+from wiring.parts.protection import Breaker, Disconnector, Fuse, MotorProtector, ResidualCurrentDevice
+from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.parts.switching import Contactor, Relay, SafetyRelay
+from wiring.plan.records import Voltage
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import signal_limit
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="part-voltage-exceeded",
+    title="Part stands at too high a voltage",
+    signal=Signal.CAUTION,
+    harm="The part burns at power-on or fails soon after; above extra-low voltage its insulation breaks down.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
+    ),
+)
+#: Above this a breakdown is a danger and no loss [V] (upper end of PELV in dry places, IEC 60204-1, 6.4.1).
+_DANGEROUS_V = 60.0
+#: Nominal voltages are rounded: 230/400 V and 120/208 V (IEC 60038) differ from the root of three by less than this.
+_NOMINAL = 1.01
+#: Devices whose DC rating has a rule of its own.
+_ASKED_ELSEWHERE = Breaker | Fuse | ResidualCurrentDevice | MotorProtector | Contactor | Relay | Disconnector
+_EITHER_KIND = Terminals | Connector | Capacitor | Diode | Suppressor
+
+
+def _rated(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
+    """The rated voltage of an element and the share of it that it bears; None where another rule asks."""
+    data = part.data
+    match data:
+        case Lamp() | Heater() | Fan() | Pump() | Valve() | Load() | Brake():
+            return data.rated.voltage, tolerance
+        case Contactor() | Relay():
+            return data.coil.voltage, tolerance
+        case SafetyRelay() if isinstance(element, Coil) and element.moves == "supply":
+            return data.supply.voltage, tolerance
+        case Sensor():
+            return Voltage(data.supply.high, "DC"), 1.0
+        case Encoder() | IoCard() | Isolator() if data.supply and element.b == data.supply.between[1]:
+            return (data.supply.voltage, tolerance) if isinstance(element, Draw | Input) else None
+        case Drive() if data.logic and isinstance(element, Draw) and element.name == "logic":
+            return data.logic.voltage, tolerance
+    if isinstance(element, Input) and not isinstance(data, IoCard) and element.high_v != float("inf"):
+        return Voltage(element.high_v, element.kind), 1.0
+    return None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part once: what its elements see first, then its terminals."""
+    tolerance = signal_limit("load_voltage_max").value / 100.0
+    for part in design.parts.values():
+        found = _across(design, part, tolerance) or _at_terminals(design, part)
+        if found is not None:
+            yield found
+
+
+def _across(design: Design, part: Part, tolerance: float) -> Judgement | None:
+    for element in part.elements:
+        if not isinstance(element, Draw | Coil | Input | Resistance):
+            continue
+        answer = _rated(part, element, tolerance)
+        if answer is None:
+            continue
+        rated, share = answer
+        for kind in _kinds(design, part, element):
+            volts, state = worst_volts(design, part, element, kind)
+            foreign = rated.kind not in ("", kind) and volts > 0.5 * rated.volts and not isinstance(element, Resistance)
+            if volts > rated.volts * share * (1 + 1e-6) or foreign:
+                return _finding(design, part, volts, kind, f"state {state}", rated, share)
+    return None
+
+
+def _kinds(design: Design, part: Part, element: Loaded) -> list[str]:
+    """The kinds of voltage that the rails at an element bring."""
+    rails = design.roles.rails
+    found = {*rails[part.name, element.a], *rails[part.name, element.b]}
+    return sorted({design.levels[rail].kind for rail in found if rail in design.levels})
+
+
+def _at_terminals(design: Design, part: Part) -> Judgement | None:
+    rated: Voltage | None = getattr(part.data, "rated_voltage", None)
+    if rated is None or not rated.volts:
+        return None
+    rails = {rail for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
+    lines = sum(rail.role is Role.LIVE for rail in rails)
+    for rail in sorted(rails & design.levels.keys()):
+        level = design.levels[rail]
+        volts = level.earth_v if rail.role is Role.LIVE and lines == 1 else level.volts
+        if level.kind == "DC" and isinstance(part.data, _ASKED_ELSEWHERE):
+            continue
+        comparable = rated.kind in ("", level.kind) or isinstance(part.data, _EITHER_KIND)
+        if comparable and volts > rated.volts * _NOMINAL:
+            return _finding(design, part, volts, level.kind, f"by {level.source}", rated, 1.0)
+    return None
+
+
+def _finding(
+    design: Design, part: Part, volts: float, kind: str, where: str, rated: Voltage, share: float
+) -> Judgement:
+    tolerance = signal_limit("load_voltage_max")
+    source = tolerance.source if share != 1.0 else RULE.source(design.plan.rulebook) or tolerance.source
+    limit = Limit(rated.volts * share, "V", source, tolerance.note if share != 1.0 else "")
+    made_for = f"{rated.volts:.3g} V {rated.kind}".strip()
+    return RULE.finding(
+        (part.name,),
+        f"{part.name} ({part.title}) is made for {made_for} and gets {volts:.3g} V {kind}",
+        design.place(part.name),
+        signal=Signal.WARNING if volts > _DANGEROUS_V else RULE.signal,
+        numbers=(Number("across it", volts, "V", where), Number("rated", rated.volts, "V", part.name)),
+        limit=limit,
+        mend=(f"Take a part for {volts:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",),
+    )

@@ -1,0 +1,119 @@
+"""A part that minds its polarity is wired the wrong way round.
+
+Asked of the network: the positive end of the part lies on the return of a supply and its negative end on the plus of
+the same supply. Electronics, capacitors and coils with a diode across them are judged; heaters, lamps and DC motors
+work either way. Line and neutral swapped at a part with marked terminals count too.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: fan, rated: 24 V DC 5 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: "E1:-"}
+      - {wire: 2, from: G1:V-, to: "E1:+"}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: fan, rated: 24 V DC 5 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: "E1:+"}
+      - {wire: 2, from: G1:V-, to: "E1:-"}
+Not judged
+    A part that no rail reaches at both ends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Node, named
+from wiring.circuit.roles import Rail, Role
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
+from wiring.parts.incoming import Capacitor
+from wiring.parts.motors import Shaft
+from wiring.parts.passive import Resistor, Suppressor
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="polarity-reversed",
+    title="Part is wired the wrong way round",
+    signal=Signal.CAUTION,
+    harm="Electronics die at power-on, a suppressor diode shorts its coil, a capacitor bursts.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.1.1, 17.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _polar_ends(part: Part) -> Iterator[tuple[str, str]]:
+    """Positive and negative terminal of everything in a part that minds its polarity."""
+    data = part.data
+    for element in part.elements:
+        match element:
+            case Draw() | Input() if element.kind == "DC" and not isinstance(data, Shaft):
+                yield element.a, element.b
+            case Coil() if element.kind != "AC":
+                if not element.inductive or getattr(data, "suppressor", None) in ("diode", "zener"):
+                    yield element.a, element.b
+            case Rectifying() if isinstance(data, Suppressor):
+                yield element.b, element.a
+            case Resistance() if not element.load and element.kind == "DC" and not isinstance(data, Resistor | Shaft):
+                yield element.a, element.b
+    if isinstance(data, Capacitor):
+        yield data.terminals.get("+", "+"), data.terminals.get("-", "-")
+
+
+def _lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:
+    return {rail.source for rail in rails if rail.role is role and Rail(other, rail.source) not in rails}
+
+
+def _reversed_on(design: Design, plus: Node, minus: Node) -> str | None:
+    """The source whose poles the two ends have the wrong way round."""
+    rails = design.roles.rails
+    wrong = _lies_on(rails[plus], Role.ZERO, Role.PLUS) & _lies_on(rails[minus], Role.PLUS, Role.ZERO)
+    return min(wrong, default=None)
+
+
+def _line_swapped(design: Design, part: Part) -> bool:
+    """Whether a part with terminals L and N has the neutral on L and a line on N."""
+    live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
+    if part.kind in ("inlet", "filter", "surge-arrester") or live not in part.terminals or back not in part.terminals:
+        return False
+    roles = design.roles.role
+    return roles[part.name, live] is Role.NEUTRAL and roles[part.name, back] is Role.LIVE
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part once."""
+    for part in design.parts.values():
+        swapped = [
+            (plus, minus, source)
+            for plus, minus in dict.fromkeys(_polar_ends(part))
+            if (source := _reversed_on(design, (part.name, plus), (part.name, minus)))
+        ]
+        if swapped:
+            yield _finding(design, part, *swapped[0])
+        elif _line_swapped(design, part):
+            live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
+            yield _finding(design, part, live, back, "the mains")
+
+
+def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> Judgement:
+    at_plus = design.circuit.conductors_at((part.name, plus))
+    at_minus = design.circuit.conductors_at((part.name, minus))
+    wires = [conductor.id for conductor in (*at_plus, *at_minus)]
+    first = min((*at_plus, *at_minus), key=lambda c: (c.place.line, c.place.column), default=None)
+    ends = f"{named((part.name, plus))} and {named((part.name, minus))}"
+    bursts = isinstance(part.data, Capacitor)
+    return RULE.finding(
+        (part.name, *wires),
+        f"{ends} lie on {source} the wrong way round",
+        first.place if first else design.place(part.name),
+        signal=Signal.WARNING if bursts else RULE.signal,
+        mend=(f"Swap the conductors at {ends}.",),
+    )

@@ -1,0 +1,138 @@
+"""Conductors that must stay apart are one piece of metal.
+
+Plus and return of one supply, line and neutral, two rails of different voltage, a rail and the mains, a signal output
+and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Joints through contacts
+that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}
+      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      X1: {kind: terminals, points: 3, bridged: [1-3]}
+    wires:
+      - {wire: 1, from: G1:V+, to: X1:1}
+      - {wire: 2, from: G2:V+, to: X1:2}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}
+      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      X1: {kind: terminals, points: 4, bridged: [1-2, 3-4]}
+    wires:
+      - {wire: 1, from: G1:V+, to: X1:1}
+      - {wire: 2, from: G2:V+, to: X1:3}
+Not judged
+    Contacts that no state of the plan closes at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.joints import Joint, culprit, joints
+from wiring.design.nets import SourcePole
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="rails-joined",
+    title="Rails that must stay apart are joined",
+    signal=Signal.WARNING,
+    harm="A short circuit at power-on, or parts that get a voltage they were not made for and burn.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.1.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "13.1.3", Standing.FROM_MEMORY)),
+    ),
+)
+#: Two rails count as of one voltage within this share (own choice, the tolerance of an adjustable supply).
+_ONE_VOLTAGE = 0.05
+
+
+def is_mains(pole: SourcePole) -> bool:
+    """Whether a pole is a conductor of the incoming supply."""
+    return pole.sign[0] in "LN"
+
+
+def one_voltage(first: SourcePole, second: SourcePole) -> bool:
+    """Whether two poles stand at the same voltage."""
+    return abs(first.volts - second.volts) <= _ONE_VOLTAGE * max(first.volts, second.volts)
+
+
+def _fault(first: SourcePole, second: SourcePole) -> tuple[Signal, str] | None:
+    """What is wrong with two poles on one piece of metal; None when nothing, or when another rule tells it."""
+    if is_mains(first) and is_mains(second):
+        return (Signal.WARNING, "is a short circuit of the mains") if first.sign != second.sign else None
+    if is_mains(first) or is_mains(second):
+        return Signal.DANGER, "puts mains voltage on a separate rail"
+    if first.source == second.source:
+        return (Signal.WARNING, "is a short circuit") if first.node != second.node else None
+    signs = {first.sign, second.sign}
+    if signs == {"+"} and first.main and second.main:
+        return None if one_voltage(first, second) else (Signal.WARNING, "joins two different voltages")
+    if signs == {"+"}:
+        return Signal.CAUTION, "lets a signal output work against another source"
+    return (Signal.WARNING, "joins a winding and a rail") if "~" in signs and len(signs) > 1 else None
+
+
+def _told(pole: SourcePole) -> str:
+    kind = "" if is_mains(pole) else f", {pole.volts:.3g} V {pole.kind}"
+    return f"{named(pole.node)} ({'mains' if is_mains(pole) else 'rail'}{kind})"
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
+    told: set[object] = set()
+    for joint in joints(design):
+        fault = _fault(joint.first, joint.second)
+        conductor = culprit(design, joint) if fault else None
+        cause = joint.contacts or (conductor.id if conductor else joint.first.node)
+        if fault is None or cause in told:
+            continue
+        told.add(cause)
+        yield _finding(design, joint, fault)
+    yield from _earthed_lines(design)
+
+
+def _finding(design: Design, joint: Joint, fault: tuple[Signal, str]) -> Judgement:
+    signal, what = fault
+    conductor = culprit(design, joint)
+    through = ", ".join(joint.contacts)
+    subject = (
+        conductor.id
+        if conductor and not joint.contacts
+        else (joint.contacts or (joint.first.node[0],))[0].split(":")[0]
+    )
+    place = conductor.place if conductor and not joint.contacts else design.place(subject)
+    state = f" in state {joint.state} through {through}" if joint.state else ""
+    return RULE.finding(
+        (subject, *sorted({joint.first.node[0], joint.second.node[0]} - {subject})),
+        f"{_told(joint.first)} and {_told(joint.second)} are one piece of metal{state}; that {what}",
+        place,
+        signal=signal,
+        numbers=(
+            Number("first", joint.first.volts, "V", joint.first.source),
+            Number("second", joint.second.volts, "V", joint.second.source),
+        ),
+        mend=(f"Take {subject} out of the way between {named(joint.first.node)} and {named(joint.second.node)}.",),
+    )
+
+
+def _earthed_lines(design: Design) -> Iterator[Judgement]:
+    """Lines of the mains on the protective earth, and both poles of one rail on it."""
+    nets = design.nets
+    earthed = [
+        (pole, nets.bonds_at[nets.of[pole.node]][-1]) for pole in nets.poles if nets.of[pole.node] in nets.bonds_at
+    ]
+    for pole, bond in earthed:
+        other = [b for p, b in earthed if p.source == pole.source and p.sign == "-" and p.main]
+        if pole.sign[0] == "L" or (pole.sign == "+" and pole.main and other):
+            yield RULE.finding(
+                (bond.id, pole.node[0]),
+                f"{bond.id} joins {_told(pole)} to the protective earth; that is a short circuit to earth",
+                bond.place,
+                signal=Signal.DANGER if pole.sign[0] == "L" else Signal.WARNING,
+                numbers=(Number("rail", pole.volts, "V", pole.source),),
+                mend=(f"Take {bond.id} off the protective earth.",),
+            )

@@ -1,0 +1,79 @@
+"""Two supplies feed one rail by accident.
+
+Two sources of the same voltage on one piece of metal share the load as they please, and the stronger one feeds back
+into the weaker. Supplies that are made for it (`parallel: true`), or that are kept apart by diodes, may.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      X1: {kind: terminals, points: 3, bridged: [1-3]}
+    wires:
+      - {wire: 1, from: G1:V+, to: X1:1}
+      - {wire: 2, from: G2:V+, to: X1:2}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, parallel: true}
+      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, parallel: true}
+      X1: {kind: terminals, points: 3, bridged: [1-3]}
+    wires:
+      - {wire: 1, from: G1:V+, to: X1:1}
+      - {wire: 2, from: G2:V+, to: X1:2}
+Not judged
+    Sources outside the plan, such as the 5 V of a computer that comes along a plug-in cable: draw it as a supply.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.joints import culprit, joints
+from wiring.design.nets import SourcePole
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Output
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rails_joined import one_voltage
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="supplies-paralleled",
+    title="Two supplies feed one rail",
+    signal=Signal.CAUTION,
+    harm="Current flows back into the weaker source: cards and ports are damaged, or one supply carries all and trips.",
+    sources=(("both", Source("Trade practice", "", "supplies in parallel", Standing.COMMON_PRACTICE)),),
+)
+
+
+def _may_share(design: Design, pole: SourcePole) -> bool:
+    part = design.parts[pole.source]
+    one_way = any(isinstance(e, Output) and e.one_way for e in part.elements)
+    return one_way or bool(getattr(part.data, "parallel", False))
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every pair of main plus poles of one voltage, and of windings, on one piece of metal."""
+    told: set[frozenset[str]] = set()
+    for joint in joints(design):
+        first, second = joint.first, joint.second
+        pair = frozenset((first.source, second.source))
+        same = first.sign == second.sign and first.sign in ("+", "~") and one_voltage(first, second)
+        if not (same and first.main and second.main and len(pair) == 2) or pair in told:
+            continue
+        if _may_share(design, first) and _may_share(design, second):
+            continue
+        told.add(pair)
+        conductor = None if joint.contacts else culprit(design, joint)
+        subject = conductor.id if conductor else (joint.contacts or (first.source,))[0].split(":")[0]
+        state = f" in state {joint.state} through {', '.join(joint.contacts)}" if joint.state else ""
+        yield RULE.finding(
+            (subject, *sorted(pair)),
+            f"{named(first.node)} and {named(second.node)} feed one rail{state}",
+            conductor.place if conductor else design.place(subject),
+            numbers=(Number("rail", first.volts, "V", first.source),),
+            mend=(
+                f"Take {subject} away, or put a diode in the plus of each supply.",
+                "Supplies that their maker allows to share a rail are marked `parallel: true`.",
+            ),
+        )

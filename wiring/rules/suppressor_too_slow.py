@@ -1,0 +1,95 @@
+"""A plain diode delays a coil that must let go fast.
+
+The current of a coil dies slowly in a plain diode: contacts open three to five times later. The brake of a vertical
+axis drops its load by that time. For contactors that a stop opens, the delay is told as a NOTICE.
+
+Fires
+    parts:
+      M1: {kind: servo-motor, rated_power: 400 W, vertical: true, metal: false}
+      Y1: {kind: brake, rated: 24 V DC 12 W, holds: M1, apply: 30 ms, suppressor: diode}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: Y1:A1}
+      - {wire: 2, from: X1:2, to: Y1:A2}
+Quiet
+    parts:
+      M1: {kind: servo-motor, rated_power: 400 W, vertical: true, metal: false}
+      Y1: {kind: brake, rated: 24 V DC 12 W, holds: M1, apply: 30 ms, suppressor: zener}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: Y1:A1}
+      - {wire: 2, from: X1:2, to: Y1:A2}
+Not judged
+    By how much a load falls, when the plan gives no time for the brake to close (`apply`).
+Known limits
+    The drop is that of a free fall from rest; friction and a counterweight make it less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.motors import Brake, Shaft
+from wiring.parts.switching import Contactor
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.contacts import release_time
+from wiring.rules.coil_without_suppressor import dc_coils, suppressor_across
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="suppressor-too-slow",
+    title="Suppressor delays a coil that must let go fast",
+    signal=Signal.CAUTION,
+    harm="The brake closes late and the head falls meanwhile; contacts that open slowly burn and weld.",
+    sources=(("both", Source("Trade practice", "", "release time with a plain diode", Standing.CONFIRMED)),),
+)
+_GRAVITY = 9.81  # m/s2
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Brakes of vertical axes one by one; contactors together."""
+    slow: list[Part] = []
+    for part, coil in dc_coils(design):
+        if suppressor_across(design, part, coil) != "diode":
+            continue
+        if isinstance(part.data, Brake):
+            yield from _brake(design, part, part.data)
+        elif isinstance(part.data, Contactor):
+            slow.append(part)
+    if slow:
+        names = ", ".join(part.name for part in slow)
+        yield RULE.finding(
+            tuple(part.name for part in slow),
+            f"{names} open three to five times later behind a plain diode than without",
+            design.place(slow[0].name, "suppressor"),
+            signal=Signal.NOTICE,
+            mend=("Take a varistor, or a diode with a zener, where the stop must be quick.",),
+        )
+
+
+def _brake(design: Design, part: Part, data: Brake) -> Iterator[Judgement]:
+    motor = design.parts.get(data.holds)
+    if motor is None or not isinstance(motor.data, Shaft) or not motor.data.vertical or motor.data.self_locking:
+        return
+    if data.apply is None:
+        yield RULE.not_judged((part.name,), "the time in which it closes (`apply: 30 ms`)", design.place(part.name))
+        return
+    late = release_time(data.apply, "diode", safe=True)
+    seconds = late.value if isinstance(late, Limit) else data.apply
+    drop_mm = 0.5 * _GRAVITY * seconds**2 * 1000.0
+    yield RULE.finding(
+        (part.name, motor.name),
+        f"{part.name} closes up to {seconds * 1000:.3g} ms late behind its plain diode; {motor.name} can fall "
+        f"{drop_mm:.3g} mm",
+        design.place(part.name, "suppressor"),
+        numbers=(
+            Number("closes without it", data.apply, "s", part.name),
+            Number("closes with it", seconds, "s", "longest published factor"),
+            Number("free fall", drop_mm / 1000.0, "m", motor.name),
+        ),
+        limit=late if isinstance(late, Limit) else None,
+        mend=(f"Give {part.name} a zener behind its diode, or a varistor (`suppressor: zener`).",),
+    )

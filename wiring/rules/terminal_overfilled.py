@@ -1,0 +1,97 @@
+"""More conductors sit at a terminal than it takes.
+
+How many fit is the maker's word (`wires_per_terminal`); a point of a terminal row takes one on either side. Where the
+plan does not say, two are asked about and three are taken for too many. Protective conductors have a rule of their
+own, `earth-terminal-shared`.
+
+Fires
+    parts:
+      X1: {kind: terminals, points: 1}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+      H2: {kind: lamp, rated: 24 V DC 1 W}
+      H3: {kind: lamp, rated: 24 V DC 1 W}
+      X2: {kind: terminals, points: 3}
+    wires:
+      - {wire: 1, from: X1:1, to: H1:X1}
+      - {wire: 2, from: X1:1, to: H2:X1}
+      - {wire: 3, from: X1:1, to: H3:X1}
+      - {wire: 4, from: X2:1, to: H1:X2}
+      - {wire: 5, from: X2:2, to: H2:X2}
+      - {wire: 6, from: X2:3, to: H3:X2}
+Quiet
+    parts:
+      X1: {kind: terminals, points: 2, bridged: [1-2]}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+      H2: {kind: lamp, rated: 24 V DC 1 W}
+      H3: {kind: lamp, rated: 24 V DC 1 W}
+      X2: {kind: terminals, points: 3}
+    wires:
+      - {wire: 1, from: X1:1, to: H1:X1}
+      - {wire: 2, from: X1:1, to: H2:X1}
+      - {wire: 3, from: X1:2, to: H3:X1}
+      - {wire: 4, from: X2:1, to: H1:X2}
+      - {wire: 5, from: X2:2, to: H2:X2}
+      - {wire: 6, from: X2:3, to: H3:X2}
+Not judged
+    Terminals with two conductors of parts whose plan gives no `wires_per_terminal`.
+Known limits
+    Two conductors in one double ferrule count as two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor, named
+from wiring.design.design import Design
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Function
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import signal_limit
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="terminal-overfilled",
+    title="Too many conductors at a terminal",
+    signal=Signal.CAUTION,
+    harm="A strand that is not held works loose: a hot joint, an axis that drops out now and then, a fire.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.1.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every terminal but those of the protective earth."""
+    usual = signal_limit("conductors_per_terminal_max")
+    doubtful: set[str] = set()
+    for part in design.parts.values():
+        for terminal in part.terminals.values():
+            wired = [c for c in design.circuit.conductors_at((part.name, terminal.name)) if c.kind != "shield"]
+            if len(wired) < 2 or terminal.function is Function.PE:
+                continue
+            source = RULE.source(design.plan.rulebook)
+            given = None if terminal.wires_max is None or source is None else Limit(terminal.wires_max, "", source)
+            limit = given or usual
+            if len(wired) > limit.value:
+                yield _finding(design, (part.name, terminal.name), wired, limit)
+            elif given is None:
+                doubtful.add(part.name)
+    if doubtful:
+        yield RULE.not_judged(sorted(doubtful), "how many conductors fit one terminal (`wires_per_terminal: 2`)")
+
+
+def _finding(design: Design, node: tuple[str, str], wired: list[Conductor], limit: Limit) -> Judgement:
+    wired.sort(key=lambda conductor: (conductor.place.line, conductor.place.column, conductor.id))
+    most = int(limit.value)
+    names = ", ".join(conductor.id for conductor in wired)
+    return RULE.finding(
+        (node[0], *(conductor.id for conductor in wired[most:])),
+        f"{named(node)} takes {most} conductor{'s' if most > 1 else ''} and has {len(wired)}: {names}",
+        wired[most].place,
+        because=[Cause(conductor.place, "at the same terminal") for conductor in wired[:most]],
+        numbers=(Number("conductors", float(len(wired)), "", named(node)),),
+        limit=limit,
+        mend=(f"Move {len(wired) - most} of them to a bridged row of terminals.",),
+    )

@@ -1,0 +1,89 @@
+"""A conductor is too thick or too thin for the terminal it ends at.
+
+Fires
+    parts:
+      X1: {kind: terminals, points: 1, sizes: 0.2..2.5 mm2}
+      X2: {kind: terminals, points: 1, sizes: 0.5..6 mm2}
+    wires:
+      - {wire: 1, from: X1:1, to: X2:1, size: 4 mm2, length: 1 m}
+Quiet
+    parts:
+      X1: {kind: terminals, points: 1, sizes: 0.2..2.5 mm2}
+      X2: {kind: terminals, points: 1, sizes: 0.5..6 mm2}
+    wires:
+      - {wire: 1, from: X1:1, to: X2:1, size: 2.5 mm2, length: 1 m}
+Not judged
+    Parts without `sizes`, and conductors without `size`.
+Known limits
+    A ferrule adds to the size of a conductor; the range is taken as that of bare strands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor, named
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="terminal-size-wrong",
+    title="Conductor does not fit its terminal",
+    signal=Signal.CAUTION,
+    harm="Strands are cut away to make it fit, or the clamp does not hold: a hot, loose joint.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.1.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
+    ),
+)
+#: Sizes of two systems are taken for equal within this share.
+_ROUNDING = 1e-3
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Both ends of every conductor; parts without a range are told together."""
+    unknown: set[str] = set()
+    for conductor in design.circuit.conductors:
+        if conductor.kind == "shield" or conductor.size is None:
+            continue
+        wrong = []
+        for node in conductor.ends:
+            part = design.parts.get(node[0])
+            terminal = part.terminals.get(node[1]) if part else None
+            if terminal is None or (part is not None and part.kind == "metalwork"):
+                continue
+            if terminal.sizes_mm2 is None:
+                unknown.add(node[0])
+            elif not _fits(conductor.size.area_mm2, terminal.sizes_mm2):
+                wrong.append((node, terminal.sizes_mm2))
+        if wrong:
+            yield _finding(design, conductor, wrong)
+    if unknown:
+        yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
+
+
+def _fits(area: float, limits: tuple[float, float]) -> bool:
+    return limits[0] * (1 - _ROUNDING) <= area <= limits[1] * (1 + _ROUNDING)
+
+
+def _finding(
+    design: Design, conductor: Conductor, wrong: list[tuple[tuple[str, str], tuple[float, float]]]
+) -> Judgement:
+    assert conductor.size is not None
+    source = RULE.source(design.plan.rulebook)
+    low, high = wrong[0][1]
+    thick = conductor.size.area_mm2 > high
+    told = " and ".join(f"{named(n)} ({a:.3g} to {b:.3g} mm2)" for n, (a, b) in wrong)
+    return RULE.finding(
+        (conductor.id, *dict.fromkeys(n[0] for n, _ in wrong)),
+        f"Conductor {conductor.id} of {conductor.size.text} does not fit {told}",
+        conductor.place,
+        numbers=(Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),),
+        limit=Limit(high if thick else low, "mm2", source) if source else None,
+        mend=(
+            f"Bring {conductor.id} to a row of terminals for {conductor.size.text} and go on with "
+            f"{high if thick else low:.3g} mm2, protected for that size.",
+        ),
+    )
