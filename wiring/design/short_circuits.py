@@ -163,7 +163,7 @@ class _Finder:
             line = self.paths.hot.get(other)
             if lines is None and line is not None and self._other_line(reached, line):
                 lines = other
-        if origin.minus is not None:
+        if lines is None and origin.minus is not None:
             return origin.minus, 1.0
         if lines is None:
             lines = next((o.plus for n, o in enumerate(self.origins) if self._lines(reached.origin, n)), None)

@@ -1,0 +1,102 @@
+"""What is drawn for a moment when something is switched on: supplies, drives, transformers, motors, pumps.
+
+Peaks add up when they come at once: everything that the same contactor switches, and everything that no contactor
+switches, which comes with the main switch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Inner, Node
+from wiring.design.fault_paths import MAINS
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw, Input, Switch
+from wiring.parts.incoming import Supply, Transformer
+from wiring.parts.loads import ProcessSource, Pump
+from wiring.parts.motors import Motor
+from wiring.rulebooks.transformers import switch_on_current, transformer_current
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Surge:
+    """One part on one line of the mains. `amps` is its peak (of a motor: its starting current), None when not given.
+
+    `devices` and `contacts` are the parts that the peak passes, the one nearest to the source first; `moment` names the
+    contactor that switches it on, "" for the main switch. `estimated` says that a typical multiple was taken.
+    """
+
+    part: str
+    amps: float | None
+    estimated: bool
+    line: int
+    devices: tuple[str, ...]
+    contacts: tuple[str, ...]
+    moment: str
+    motor: bool
+
+
+def _amps(part: Part) -> tuple[float | None, bool, bool] | None:
+    """Peak, whether it is estimated, whether it is that of a motor; None for a part without any."""
+    data = part.data
+    match data:
+        case Supply() | ProcessSource() | Drive():
+            return data.inrush, False, False
+        case Transformer() if data.inrush is not None:
+            return data.inrush, False, False
+        case Transformer():
+            rated = transformer_current(data.rated, data.primary.volts)
+            return switch_on_current(rated, toroid=False, worst=False).value, True, False
+        case Motor():
+            return (data.start_factor * data.rated_current if data.rated_current else None), False, True
+        case Pump():
+            return data.start_factor * data.rated.current_a, False, True
+    return None
+
+
+def _ends(part: Part) -> Iterator[str]:
+    for element in part.elements:
+        if isinstance(element, Input) or (isinstance(element, Draw) and element.name != "logic"):
+            yield from (element.a, element.b)
+
+
+def _contacts(design: Design, node: Node) -> tuple[str, ...]:
+    """The parts whose contacts lie on the way to a node, the one nearest to the source first."""
+    hot = design.short_circuits.paths.hot
+    found: list[str] = []
+    at: Node | None = node
+    while at is not None:
+        back = hot[at].back
+        if isinstance(back, Inner) and isinstance(back.element, Switch) and back.part not in found:
+            found.append(back.part)
+        at = hot[at].before
+    return tuple(reversed(found))
+
+
+def _switched_by(design: Design, contacts: tuple[str, ...]) -> str:
+    """The first part on the way that a coil moves."""
+    return next((name for name in contacts if design.parts[name].kind in ("contactor", "relay", "safety-relay")), "")
+
+
+def surges(design: Design) -> tuple[Surge, ...]:
+    """Every peak on every line of the mains, by part."""
+    paths = design.short_circuits.paths
+    found = []
+    for part in design.parts.values():
+        known = _amps(part)
+        if known is None:
+            continue
+        for end in dict.fromkeys(_ends(part)):
+            reached = paths.hot.get((part.name, end))
+            if reached is None or paths.origins[reached.origin].part != MAINS:
+                continue
+            contacts = _contacts(design, (part.name, end))
+            moment = _switched_by(design, contacts)
+            found.append(Surge(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
+    return tuple(found)

@@ -1,0 +1,230 @@
+"""What braking axes feed back into their DC bus when all of them stop at once.
+
+The energy of every turning mass goes into the capacitors of the bus, for a supply cannot take it back. Losses are left
+out, so the voltage is an upper bound. A screw that holds its load by itself gives nothing back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf, sqrt
+from typing import TYPE_CHECKING
+
+from wiring.circuit.axes import Axis
+from wiring.design.fault_paths import Origin
+from wiring.parts.base import Part
+from wiring.parts.bus import bus_rise, rotating_energy
+from wiring.parts.drives import Drive, Inverter
+from wiring.parts.elements import Draw, Input
+from wiring.parts.incoming import Capacitor, Converter
+from wiring.parts.motors import BrakingResistor, Shaft
+from wiring.plan.models import StateEntry
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Bus:
+    """One bus in the state that feeds most back into it. Voltages in V, `energy_j` in J, `capacitance_f` in F.
+
+    `source` is the supply of a common DC rail, or the drive itself where it rectifies the mains. `limit_v` is the
+    lowest voltage that a part on the bus bears, `limit_part` that part; `clamp_v` where a braking chopper sets in
+    (infinite: none). `missing` are (part, key) that the plan would have to give.
+    """
+
+    source: str
+    drives: tuple[str, ...]
+    motors: tuple[str, ...]
+    state: str
+    energy_j: float
+    capacitance_f: float
+    volts: float
+    reached_v: float
+    clamp_v: float
+    limit_v: float
+    limit_part: str
+    limit_key: str
+    missing: tuple[tuple[str, str], ...]
+
+
+@dataclass(slots=True)
+class _Rail:
+    source: str
+    volts: float
+    axes: list[Axis]
+    capacitance_f: float
+    limits: list[tuple[float, str, str]]
+    common: bool
+
+
+def _speed(entry: StateEntry | None, motor: Part) -> float | None:
+    """Speed in a state [rad/s], 0 at rest, None where the plan gives none."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    if entry is None or entry.mode in ("hold", "off"):
+        return 0.0
+    if entry.speed is not None:
+        return entry.speed
+    return data.work.speed if data.work else None
+
+
+def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
+    """Energy of a motor and its load in a state [J], and what is missing to know it."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    speed = _speed(entry, motor)
+    if data.self_locking or speed == 0.0:
+        return 0.0, []
+    missing = [
+        (motor.name, key)
+        for key, value in (("rotor_inertia", data.rotor_inertia), ("load_inertia", data.load_inertia))
+        if value is None
+    ]
+    if speed is None:
+        speed, missing = data.max_speed or 0.0, missing if data.max_speed else [*missing, (motor.name, "work: speed")]
+    return rotating_energy((data.rotor_inertia or 0.0) + (data.load_inertia or 0.0), speed), missing
+
+
+def _bus_draw(drive: Part) -> Draw | None:
+    return next((e for e in drive.of(Draw) if isinstance(e, Draw) and e.name == "bus"), None)
+
+
+def _has_resistor(design: Design, drive: Part) -> bool:
+    """Whether a braking resistor is wired to the drive."""
+    return isinstance(drive.data, Inverter) and any(
+        isinstance(design.parts[end[0]].data, BrakingResistor)
+        for terminal in ("R1", "R2")
+        for wire in design.circuit.conductors_at((drive.name, terminal))
+        for end in wire.ends
+        if end[0] in design.parts
+    )
+
+
+def _rails(design: Design) -> list[_Rail]:
+    paths = design.short_circuits.paths
+    rails: dict[str, _Rail] = {}
+    for axis in design.axes.values():
+        draw = _bus_draw(axis.drive)
+        if draw is None or not axis.motors:
+            continue
+        reached = paths.hot.get((axis.drive.name, draw.a)) or paths.hot.get((axis.drive.name, draw.b))
+        if reached is None:
+            continue
+        if draw.kind == "DC":
+            origin = paths.origins[reached.origin]
+            rail = rails.setdefault(
+                origin.part, _Rail(origin.part, origin.volts, [], _on_rail(design, origin), [], True)
+            )
+        else:
+            rail = rails.setdefault(
+                axis.drive.name, _Rail(axis.drive.name, _rectified(design, axis.drive), [], 0.0, [], False)
+            )
+        rail.axes.append(axis)
+        rail.capacitance_f += axis.drive.data.bus_capacitance or 0.0 if isinstance(axis.drive.data, Drive) else 0.0
+    for rail in rails.values():
+        rail.limits += _limits(design, rail)
+    return [rails[name] for name in sorted(rails)]
+
+
+def _rectified(design: Design, drive: Part) -> float:
+    """Voltage of the bus behind the rectifier of a mains drive: the peak between its lines [V]."""
+    shorts = [short for node, short in design.short_circuits.to_return.items() if node[0] == drive.name]
+    return sqrt(2.0) * max((short.volts for short in shorts), default=0.0)
+
+
+def _on_rail(design: Design, origin: Origin) -> float:
+    """Capacitance of the supply and of capacitors on its rail [F]."""
+    paths = design.short_circuits.paths
+    total = origin.capacitance_f
+    for part in design.parts.values():
+        reached = paths.hot.get((part.name, "+")) if isinstance(part.data, Capacitor) else None
+        if (
+            reached is not None
+            and paths.origins[reached.origin].part == origin.part
+            and isinstance(part.data, Capacitor)
+        ):
+            total += part.data.capacitance
+    return total
+
+
+def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
+    """What every part on the bus bears [V], its name, and the key that says so."""
+    for axis in rail.axes:
+        data = axis.drive.data
+        assert isinstance(data, Drive)
+        if data.bus_limit is not None:
+            yield data.bus_limit, axis.drive.name, "bus_limit"
+        elif rail.common:
+            yield data.supply.high, axis.drive.name, "supply"
+    if not rail.common:
+        return
+    paths = design.short_circuits.paths
+    for part in design.parts.values():
+        if not isinstance(part.data, Converter | Capacitor):
+            continue
+        feed = next((e.a for e in part.of(Input) if isinstance(e, Input)), "+")
+        reached = paths.hot.get((part.name, feed))
+        if reached is None or paths.origins[reached.origin].part != rail.source:
+            continue
+        if isinstance(part.data, Converter):
+            yield part.data.input.high, part.name, "input"
+        elif part.data.rated_voltage is not None:
+            yield part.data.rated_voltage.volts, part.name, "rated_voltage"
+
+
+def _clamp(design: Design, rail: _Rail) -> float:
+    clamps = [
+        axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
+    ]
+    if any(_has_resistor(design, axis.drive) for axis in rail.axes):
+        clamps.append(0.0)
+    return min(clamps, default=inf)
+
+
+def _worst_state(design: Design, rail: _Rail) -> tuple[float, str, set[tuple[str, str]]]:
+    """The largest energy that comes back in any state, that state, and everything missing in any of them."""
+    best: tuple[float, str] = (-1.0, "")
+    missing: set[tuple[str, str]] = set()
+    for state, entries in design.state_entries.items():
+        total = 0.0
+        for axis in rail.axes:
+            for motor in axis.motors:
+                energy, unknown = _energy(motor, entries.get(motor.name))
+                total += energy
+                missing.update(unknown)
+        best = max(best, (total, state), key=lambda row: row[0])
+    return best[0], best[1], missing
+
+
+def braking_buses(design: Design) -> tuple[Bus, ...]:
+    """Every bus with axes on it, by the name of its source."""
+    found = []
+    for rail in _rails(design):
+        energy, state, missing = _worst_state(design, rail)
+        clamp = _clamp(design, rail)
+        limit, part, key = min(rail.limits, default=(inf, "", ""))
+        if rail.capacitance_f <= 0.0:
+            missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}
+        if not part:
+            missing |= {(axis.drive.name, "bus_limit") for axis in rail.axes}
+        reached = bus_rise(rail.volts, energy, rail.capacitance_f) if rail.capacitance_f > 0.0 else inf
+        found.append(
+            Bus(
+                rail.source,
+                tuple(axis.drive.name for axis in rail.axes),
+                tuple(motor.name for axis in rail.axes for motor in axis.motors),
+                state,
+                energy,
+                rail.capacitance_f,
+                rail.volts,
+                rail.volts if energy == 0.0 else min(reached, max(clamp, rail.volts)),
+                clamp,
+                limit,
+                part,
+                key,
+                tuple(sorted(missing)),
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,145 @@
+"""A capacitor keeps a dangerous voltage after the machine is switched off.
+
+Above 60 V a capacitor must fall to 60 V within 5 s, or carry a warning with the time to wait. One that stores no more
+than 60 µC is exempt. Only a bleeder discharges for certain: a load may be unplugged, or stop drawing first.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 72 V DC, rated: 5 A}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 100 V DC, bleeder: 10 kohm}
+    wires:
+      - {wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 72 V DC, rated: 5 A}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 100 V DC, bleeder: 2.2 kohm}
+    wires:
+      - {wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}
+Not judged
+    Drives above 60 V whose waiting time (`discharge`, from the label) is not given.
+Known limits
+    The discharge of capacitors inside drives is their maker's affair; drives that need more than 5 s are named in a
+    notice, because the cabinet must carry the waiting time where its door is opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.design.short_circuits import Short
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw
+from wiring.parts.incoming import Capacitor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import Discharge, discharge_time_s
+from wiring.rules.fault_words import listed, seconds
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="capacitor-discharge-slow",
+    title="Capacitor stays charged after switching off",
+    signal=Signal.WARNING,
+    harm="Whoever opens the cabinet and thinks it dead gets a shock.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "6.2.4", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "6.5", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every capacitor on a rail, and the drives that keep a charge, told together."""
+    limit = design.book.discharge_limit("enclosure")
+    if isinstance(limit, NotTabled):
+        return
+    for part in design.parts.values():
+        if isinstance(part.data, Capacitor):
+            finding = _capacitor(design, part, part.data, limit)
+            if finding is not None:
+                yield finding
+    yield from _drives(design, limit)
+
+
+def _volts(design: Design, part: Part, ends: tuple[str, ...]) -> float:
+    shorts: list[Short] = [
+        design.short_circuits.to_return[part.name, end]
+        for end in ends
+        if (part.name, end) in design.short_circuits.to_return
+    ]
+    rails = {rail.rectifier: rail.highest_v for rail in design.unregulated}
+    return max((rails.get(short.origin.part, _peak(short)) for short in shorts), default=0.0)
+
+
+def _peak(short: Short) -> float:
+    return short.volts if short.dc else 2.0**0.5 * short.volts
+
+
+def _capacitor(design: Design, part: Part, data: Capacitor, limit: Discharge) -> Judgement | None:
+    volts = _volts(design, part, ("+",))
+    if volts <= limit.voltage.value or volts * data.capacitance <= limit.exempt_charge_c:
+        return None
+    ohm = data.bleeder if data.bleeder is not None else inf
+    time = discharge_time_s(ohm, data.capacitance, volts, limit.voltage.value)
+    if time <= limit.time.value:
+        return None
+    needed = limit.time.value / discharge_time_s(1.0, data.capacitance, volts, limit.voltage.value)
+    watts = volts**2 / needed
+    how = f"takes {seconds(time)} to fall to" if time < inf else "has no bleeder to bring it down to"
+    return RULE.finding(
+        (part.name,),
+        f"{part.name} stands at {volts:.3g} V and {how} {limit.voltage.value:.3g} V",
+        design.place(part.name, "bleeder") if data.bleeder is not None else design.place(part.name),
+        numbers=(
+            Number("voltage", volts, "V", part.name),
+            Number("stored", 0.5 * data.capacitance * volts**2, "J", part.name),
+        ),
+        limit=Limit(limit.time.value, "s", limit.time.source, limit.time.note),
+        mend=(
+            f"Put a bleeder of {needed:.2g} ohm or less across {part.name}; it takes {watts:.2g} W all the time.",
+            "Or put a warning with the waiting time where the cabinet is opened, and accept this finding.",
+        ),
+    )
+
+
+def _drives(design: Design, limit: Discharge) -> Iterator[Judgement]:
+    slow: dict[str, float] = {}
+    unknown: list[str] = []
+    for part in design.parts.values():
+        data = part.data
+        if not isinstance(data, Drive):
+            continue
+        ends = tuple(e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus")
+        if _volts(design, part, ends) <= limit.voltage.value:
+            continue
+        if data.discharge is None:
+            unknown.append(part.name)
+        elif data.discharge > limit.time.value:
+            slow[part.name] = data.discharge
+    if unknown:
+        yield RULE.not_judged(tuple(unknown), "the time to wait after switching off, from the label (`discharge`)")
+    if slow:
+        yield _label(design, slow, limit)
+
+
+def _label(design: Design, slow: dict[str, float], limit: Discharge) -> Judgement:
+    names = list(slow)
+    longest = max(slow.values())
+    return RULE.finding(
+        names,
+        f"{listed(names)} stay charged for up to {seconds(longest)}: the door needs a label that says so",
+        design.place(names[0], "discharge"),
+        signal=Signal.NOTICE,
+        numbers=(Number("wait", longest, "s", "the longest of their labels"),),
+        limit=limit.time,
+        mend=(f"Put a warning on the cabinet: wait {seconds(longest)} after switching off, then prove dead.",),
+    )

@@ -1,0 +1,91 @@
+"""Converters feed one another in a ring.
+
+Each of them takes its power from the output of the next, and none from a source. Such a ring may never start, and
+nothing can be computed for it.
+
+Fires
+    parts:
+      G1: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
+      G2: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
+    wires:
+      - {wire: 1, from: G1:V+, to: G2:IN+, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: G2:IN-, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: G2:V+, to: G1:IN+, size: 1.5 mm2, length: 1 m}
+      - {wire: 4, from: G2:V-, to: G1:IN-, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      G2: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
+    wires:
+      - {wire: 1, from: G1:V+, to: G2:IN+, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: G2:IN-, size: 1.5 mm2, length: 1 m}
+Not judged
+    Nothing of its own.
+Known limits
+    A ring that a further source feeds as well is told as joined rails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Input
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="converter-loop",
+    title="Converters feed one another",
+    signal=Signal.WARNING,
+    harm="The rails never come up, or come up at a voltage that nobody chose.",
+    sources=(("both", Source("trade practice", "", "every rail comes from a source", Standing.COMMON_PRACTICE)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every ring, once, beginning with its first part by name."""
+    feeder = _feeders(design)
+    told: set[str] = set()
+    for start in sorted(feeder):
+        ring = _ring(feeder, start)
+        if ring and not told & set(ring):
+            told |= set(ring)
+            yield _finding(design, ring)
+
+
+def _feeders(design: Design) -> dict[str, str]:
+    """For every part with an input the part whose output feeds it."""
+    paths = design.short_circuits.paths
+    found: dict[str, str] = {}
+    for part in design.parts.values():
+        for element in part.of(Input):
+            assert isinstance(element, Input)
+            reached = paths.hot.get((part.name, element.a))
+            if reached is not None:
+                found[part.name] = paths.origins[reached.origin].part
+    return found
+
+
+def _ring(feeder: dict[str, str], start: str) -> list[str]:
+    """The parts of the ring that a part belongs to, in the order in which power goes round; empty for none."""
+    way = [start]
+    while way[-1] in feeder and feeder[way[-1]] not in way:
+        way.append(feeder[way[-1]])
+    return list(reversed(way)) if feeder.get(way[-1]) == start else []
+
+
+def _finding(design: Design, ring: list[str]) -> Judgement:
+    path = " → ".join([*ring, ring[0]])
+    return RULE.finding(
+        ring,
+        f"The converters feed one another and nothing feeds them: {path}",
+        design.place(ring[0]),
+        because=[Cause(design.place(name), "part of the ring") for name in ring[1:]],
+        numbers=(Number("converters", float(len(ring)), "", "in the ring"),),
+        mend=(f"Feed {ring[0]} from a supply instead of from {ring[-1]}.",),
+    )

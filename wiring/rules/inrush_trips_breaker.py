@@ -1,0 +1,161 @@
+"""What is switched on together trips the breaker in front of it.
+
+The capacitors of a supply, the core of a transformer and the rotor of a motor draw many times the rated current for
+some milliseconds or periods. All that comes on at the same moment behind one breaker adds up, line by line; it must
+stay below the least current at which the magnetic release may trip (3 times the rating for curve B, 5 for C, 10 for D).
+Everything behind the same contactor comes on together, and so does everything that no contactor switches. Where the
+peak is only a typical one, or the breaker is that of the building, it is a notice.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: breaker, rating: 6 A, curve: B, breaking: 6 kA}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 30 A}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: G1:L, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: "G1:N", size: 4 mm2, length: 1 m}
+      - {wire: 4, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 6, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 20 A}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: G1:L, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: "G1:N", size: 4 mm2, length: 1 m}
+      - {wire: 4, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 6, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Breakers behind which the inrush of a part is not given, and breakers of unknown curve.
+Known limits
+    Peaks shorter than 10 ms may be higher by a factor that only the maker of the breaker tells; it is taken as 1. Two
+    contactors that close at the same moment are judged apart. Fuses bear such peaks and are not judged. A transformer
+    without `inrush` is taken at its usual, not its worst, switch-on current.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.fault_devices import UPSTREAM
+from wiring.design.inrush import Surge
+from wiring.findings import Number, Signal
+from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.devices import Device, device_curve
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="inrush-trips-breaker",
+    title="Switching on trips the breaker",
+    signal=Signal.CAUTION,
+    harm="The breaker trips at random when the machine is switched on or reset.",
+    sources=(("both", Source("IEC 60898-1", "2015", "table 7, magnetic release", Standing.CONFIRMED)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every breaker, at the worst moment on its worst line."""
+    behind: dict[str, list[Surge]] = {}
+    for surge in design.surges:
+        for name in surge.devices:
+            behind.setdefault(name, []).append(surge)
+    unknown: set[str] = set()
+    tripped: set[str] = set()
+    for name in sorted(behind, key=lambda key: (key == UPSTREAM, key)):
+        device = design.short_circuits.known.get(name)
+        limit = _holds(device) if device else None
+        if device is None or limit is None:
+            continue
+        total, together = _worst(behind[name])
+        if total > limit.value and not tripped & {surge.part for surge in together}:
+            tripped |= {surge.part for surge in together}
+            yield _finding(design, name, device, total, together, limit)
+        unknown |= {surge.part for surge in behind[name] if surge.amps is None}
+    if unknown:
+        yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
+
+
+def _holds(device: Device) -> Limit | None:
+    """The current up to which the magnetic release surely holds; None for a device without one."""
+    if device.family not in ("breaker", "motor-protector") or (device.family == "breaker" and not device.curve):
+        return None
+    gates = [gate for gate in device_curve(device, False).gates if gate.hold_s == MAGNETIC_S]
+    return Limit(gates[-1].current_a, "A", gates[-1].source, str(device)) if gates else None
+
+
+def _worst(rows: list[Surge]) -> tuple[float, list[Surge]]:
+    """The largest sum of peaks that come together on one line, and what takes part."""
+    groups: dict[tuple[int, str], list[Surge]] = {}
+    for row in rows:
+        if row.amps is not None:
+            groups.setdefault((row.line, row.moment), []).append(row)
+    sums = {key: sum(row.amps or 0.0 for row in group) for key, group in groups.items()}
+    if not sums:
+        return 0.0, []
+    key = max(sums, key=lambda each: (sums[each], each))
+    return sums[key], groups[key]
+
+
+def _finding(design: Design, name: str, device: Device, total: float, together: list[Surge], limit: Limit) -> Judgement:
+    parts = sorted({surge.part for surge in together})
+    inside = name in design.parts
+    title = name if inside else "the breaker in front of the machine"
+    moment = together[0].moment
+    when = f"when {moment} closes" if moment else "with the main switch"
+    estimated = any(surge.estimated for surge in together)
+    mend = [
+        f"Take a breaker of curve {_milder(device, total)}." if device.family == "breaker" else f"Take a larger {name}."
+    ]
+    if len(parts) > 1:
+        mend.append(f"Switch on {listed(parts)} one after the other, or give each a breaker of its own.")
+    else:
+        mend.append(f"Put an inrush limiter in front of {parts[0]}.")
+    return RULE.finding(
+        ((name,) if inside else ()) + tuple(parts),
+        f"{listed(parts)} draw{'' if len(parts) > 1 else 's'} {total:.3g} A {when}, "
+        f"and {title} may trip from {limit.value:.3g} A",
+        design.place(name) if inside else design.place(parts[0]),
+        signal=Signal.NOTICE if estimated or not inside else Signal.CAUTION,
+        numbers=(
+            Number("peak", total, "A", "typical multiple of a transformer" if estimated else when),
+            *(_count(design, device, together)),
+        ),
+        limit=limit,
+        mend=mend,
+    )
+
+
+def _count(design: Design, device: Device, together: list[Surge]) -> tuple[Number, ...]:
+    """How many such supplies one such breaker feeds, where all are alike."""
+    peaks = {surge.amps for surge in together}
+    if device.family != "breaker" or len(together) < 2 or len(peaks) > 1 or any(surge.motor for surge in together):
+        return ()
+    peak = together[0].amps
+    count = supplies_behind_breaker(device.curve, device.rating_a, peak, 1e-6)
+    return (Number("allowed behind it", float(count), "", f"of {peak:.3g} A each"),)
+
+
+def _milder(device: Device, total: float) -> str:
+    """The curve that would hold, or the rating at which the mildest one does."""
+    for curve in ("C", "D"):
+        holds = _holds(Device("breaker", device.rating_a, curve))
+        if curve > device.curve and holds is not None and holds.value >= total:
+            return f"{curve}, {device.rating_a:g} A"
+    return f"D, {total / 10.0:.2g} A or more"

@@ -1,0 +1,133 @@
+"""A contact closes on more current than it can make.
+
+A contact bounces when it closes. If it bounces on the inrush of capacitors, or on a starting motor, its tips melt and
+weld; a welded contactor no longer stops anything. What a contact makes is its own marking, or its rated current times
+the multiple of its utilisation category.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      Q1: {kind: disconnector, poles: 2, rated: 10 A, making: 30 A}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 40 A}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: X0:L, to: Q1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: "X0:N", to: Q1:3, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: Q1:2, to: G1:L, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: Q1:4, to: "G1:N", size: 4 mm2, length: 1 m}
+      - {wire: 5, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 6, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 7, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      Q1: {kind: disconnector, poles: 2, rated: 10 A, making: 100 A}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 40 A}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: X0:L, to: Q1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: "X0:N", to: Q1:3, size: 4 mm2, length: 1 m}
+      - {wire: 3, from: Q1:2, to: G1:L, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: Q1:4, to: "G1:N", size: 4 mm2, length: 1 m}
+      - {wire: 5, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 6, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 7, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Contactors that close on an inrush and have neither `making` nor a category with a rated current.
+Known limits
+    Contacts on a DC rail that close onto the capacitors of drives are not judged: switch the supply on its AC side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.inrush import Surge
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.protection import Disconnector
+from wiring.parts.switching import Contactor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.contacts import making_capacity
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="inrush-welds-contact",
+    title="Contact closes on more than it can make",
+    signal=Signal.CAUTION,
+    harm="The contact welds; a stop that relies on it no longer takes the power away.",
+    sources=(("both", Source("IEC 60947-4-1", "2018", "table 7", Standing.FROM_MEMORY)),),
+)
+_MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every main switch and contactor with what it switches on at once, line by line."""
+    lines: dict[tuple[str, int], list[Surge]] = {}
+    for surge in design.surges:
+        for name in surge.contacts:
+            if surge.moment in ("", name) or design.parts[name].kind == "contactor":
+                lines.setdefault((name, surge.line), []).append(surge)
+    worst: dict[str, list[Surge]] = {}
+    for (name, _), rows in sorted(lines.items()):
+        rows = _at_once(design, name, rows)
+        if name not in worst or _total(rows) > _total(worst[name]):
+            worst[name] = rows
+    unknown = []
+    for name, rows in worst.items():
+        limit = _makes(design.parts[name])
+        if limit is None:
+            if design.parts[name].kind == "contactor" and _total(rows) > 0.0:
+                unknown.append(name)
+        elif _total(rows) > limit.value:
+            yield _finding(design, name, rows, limit)
+    if unknown:
+        yield RULE.not_judged(
+            tuple(unknown), "the current that they can close on (`making`, or `category` and `rated`)"
+        )
+
+
+def _at_once(design: Design, name: str, rows: list[Surge]) -> list[Surge]:
+    """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
+    return rows if design.parts[name].kind == "contactor" else [row for row in rows if row.moment in ("", name)]
+
+
+def _total(rows: list[Surge]) -> float:
+    return sum(row.amps or 0.0 for row in rows)
+
+
+def _makes(part: Part) -> Limit | None:
+    data = part.data
+    if isinstance(data, Disconnector | Contactor) and data.making is not None:
+        return Limit(data.making, "A", _MARKED)
+    if isinstance(data, Contactor) and data.category and data.rated:
+        found = making_capacity(data.rated, data.category)
+        return None if isinstance(found, NotTabled) else found
+    return None
+
+
+def _finding(design: Design, name: str, rows: list[Surge], limit: Limit) -> Judgement:
+    total = _total(rows)
+    parts = sorted({row.part for row in rows})
+    key = "making" if getattr(design.parts[name].data, "making", None) is not None else "rated"
+    return RULE.finding(
+        (name, *parts),
+        f"{name} closes on {total:.3g} A of {listed(parts)}, and can make {limit.value:.3g} A",
+        design.place(name, key),
+        numbers=(Number("inrush", total, "A", f"{listed(parts)} at once"),),
+        limit=limit,
+        mend=(
+            f"Take a contact for {name} that makes {total:.3g} A or more.",
+            f"Or put an inrush limiter in front of {listed(parts)}, or switch them one after the other.",
+        ),
+    )

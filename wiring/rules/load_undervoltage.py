@@ -1,0 +1,141 @@
+"""A load does not run because the voltage that reaches it is below its least.
+
+A drive or converter has a voltage below which it does nothing, and a coil one below which it does not attract (85 % of
+its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
+keeps hold of is less than what it needs to attract: a coil that would only hold is told as well.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 12 V DC, rated: 2 A}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:A1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: G1:V+, to: K1:A1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Nothing of its own.
+Known limits
+    A load whose wires alone lose too much is told by `voltage-drop-too-high`, one on an overloaded supply by
+    `supply-overloaded`, and a drive on a rail below its window by `drive-voltage-outside-window`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.findings import Number, Signal
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Coil
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+from wiring.solver.assembly import ElementKey
+from wiring.solver.operating import OperatingPoint
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="load-undervoltage",
+    title="Too low a voltage for a load",
+    signal=Signal.CAUTION,
+    harm="It does not start, or drops out in motion.",
+    sources=(
+        ("iec", Source("IEC 60947-4-1", "2018", "pick-up at 85 % of the rated voltage", Standing.FROM_MEMORY)),
+        ("na", Source("NEMA ICS 2", "2000", "pick-up at 85 % of the rated voltage", Standing.FROM_MEMORY)),
+    ),
+)
+#: Below this share of its least voltage a load counts as not fed at all, which is no fault of its supply (own choice).
+_FED_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class _Low:
+    part: str
+    state: str
+    volts: float
+    least_v: float
+    what: str
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every load that a state feeds too low, once, in the first state in which it is."""
+    low: dict[str, _Low] = {}
+    for points, moment in ((design.states, ""), (design.peaks, " while all its axes accelerate")):
+        for state, point in points.items():
+            for found in (*_locked_out(design, state, point, moment), *_coils(design, state, point)):
+                low.setdefault(found.part, found)
+    groups: dict[tuple[str, float, str], list[_Low]] = {}
+    for found in low.values():
+        if not _told_elsewhere(design, found):
+            groups.setdefault((_source(design, found.part), found.least_v, found.what), []).append(found)
+    for rows in groups.values():
+        yield _finding(design, rows)
+
+
+def _locked_out(design: Design, state: str, point: OperatingPoint, moment: str) -> Iterator[_Low]:
+    for layer in (point.dc, point.ac):
+        for locked in layer.solution.locked_out:
+            load = layer.assembled.network.powers[locked.load]
+            across = layer.solution.between(load.a, load.b)
+            if across is None or (layer is point.dc and across.real < 0.0):
+                continue  # reversed, which is told as such
+            if locked.volts is not None and locked.volts > _FED_SHARE * load.lockout_v:
+                key: ElementKey = layer.assembled.power_keys[locked.load]
+                yield _Low(key[0], f"{state}{moment}", locked.volts, load.lockout_v, "runs from")
+
+
+def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
+    for part in design.parts.values():
+        for element in part.of(Coil):
+            assert isinstance(element, Coil)
+            volts = point.between((part.name, element.a), (part.name, element.b), element.kind or "DC")
+            if _FED_SHARE * element.pick_up_v < volts < element.pick_up_v * (1 - 1e-9):
+                yield _Low(part.name, state, volts, element.pick_up_v, "attracts from")
+
+
+def _source(design: Design, part: str) -> str:
+    paths = design.short_circuits.paths
+    reached = (paths.hot[node] for node in paths.hot if node[0] == part)
+    return next((paths.origins[here.origin].part for here in reached), "")
+
+
+def _told_elsewhere(design: Design, low: _Low) -> bool:
+    source = _source(design, low.part)
+    for row in design.supplies.get(source, {}).values():
+        if not row.carried or row.current_a > row.available_a or row.peak_a >= row.limit_a:
+            return True
+    data = design.parts[low.part].data
+    shorts = [short for node, short in design.short_circuits.to_return.items() if node[0] == low.part]
+    if isinstance(data, Drive) and any(short.volts < data.supply.low for short in shorts):
+        return True
+    drop = design.drops.get(low.part)
+    allowed = design.book.voltage_drop_limit("machine")
+    return drop is not None and not isinstance(allowed, NotTabled) and drop.percent > allowed.value
+
+
+def _finding(design: Design, rows: list[_Low]) -> Judgement:
+    worst = min(rows, key=lambda row: (row.volts, row.part))
+    names = [row.part for row in rows]
+    source = RULE.source(design.plan.rulebook)
+    return RULE.finding(
+        names,
+        f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V in state {worst.state}, "
+        f"and {worst.part} {worst.what} {worst.least_v:.3g} V",
+        design.place(worst.part),
+        numbers=(Number("voltage", worst.volts, "V", f"across {worst.part}"),),
+        limit=Limit(worst.least_v, "V", source) if source else None,
+        mend=(
+            f"Feed {listed(names)} with a voltage that leaves {worst.least_v:.3g} V at the load.",
+            "Or take parts that are rated for the voltage of this rail.",
+        ),
+    )

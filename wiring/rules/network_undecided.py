@@ -1,0 +1,112 @@
+"""No operating point exists at which the loads of a network get their power.
+
+Loads of constant power draw more current the lower their voltage is. Beyond a certain resistance of the way to them no
+current brings them their power: their voltage collapses until something drops out. No voltages are printed for such a
+network; the loads that hang on it are named instead. The same holds where the method cannot tell.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: load, rated: 24 V DC 60 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 0.75 mm2, length: 120 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 0.75 mm2, length: 120 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      E1: {kind: load, rated: 24 V DC 24 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Nothing of its own.
+Known limits
+    A supply that is asked for more than it can give is told by `supply-overloaded`, and the loads behind it are not
+    told again here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Draw, Input
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+from wiring.solver.operating import Layer
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="network-undecided",
+    title="The feed cannot carry its loads",
+    signal=Signal.WARNING,
+    harm="The machine does not run in this state, and what it does instead is not known.",
+    sources=(("both", Source("circuit theory", "", "largest power through a resistance, V²/4R", Standing.COMPUTED)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part that has no operating point in some state, told together for its source."""
+    stuck: dict[str, dict[str, str]] = {}
+    for state, point in design.states.items():
+        for layer in (point.dc, point.ac):
+            for part in _without_point(layer):
+                source = _source(design, part)
+                if not _overloaded(design, source, state):
+                    stuck.setdefault(source, {}).setdefault(part, state)
+    for source in sorted(stuck):
+        yield _finding(design, source, stuck[source])
+
+
+def _without_point(layer: Layer) -> list[str]:
+    """The parts whose loads have neither current nor voltage."""
+    pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
+    return sorted({key[0] for key, amps in pairs if amps is None})
+
+
+def _source(design: Design, part: str) -> str:
+    paths = design.short_circuits.paths
+    for element in design.parts[part].of(Draw, Input):
+        assert isinstance(element, Draw | Input)
+        for end in (element.a, element.b):
+            reached = paths.hot.get((part, end))
+            if reached is not None:
+                return paths.origins[reached.origin].part
+    return ""
+
+
+def _overloaded(design: Design, source: str, state: str) -> bool:
+    row = design.supplies.get(source, {}).get(state)
+    return row is not None and (not row.carried or row.current_a > row.available_a)
+
+
+def _finding(design: Design, source: str, parts: dict[str, str]) -> Judgement:
+    names = sorted(parts)
+    state = parts[names[0]]
+    feed = f"from {source} " if source in design.parts else ("from the mains " if source else "")
+    shorts = design.short_circuits.to_return
+    worst = max(
+        (short for node, short in shorts.items() if node[0] in parts), key=lambda short: short.hot_ohm, default=None
+    )
+    numbers: tuple[Number, ...] = ()
+    if worst is not None:
+        most = worst.volts**2 / (4.0 * worst.hot_ohm)
+        numbers = (
+            Number("way there and back", worst.hot_ohm, "ohm", f"to {worst.node[0]}, hot wires"),
+            Number("most it can pass", most, "W", f"at {worst.volts:.4g} V"),
+        )
+    return RULE.finding(
+        (*names, *((source,) if source in design.parts else ())),
+        f"In state {state} no voltage exists at which {listed(names)} get{'' if len(names) > 1 else 's'} "
+        f"{'their' if len(names) > 1 else 'its'} power {feed}over the wires given",
+        design.place(names[0]),
+        numbers=numbers,
+        mend=(
+            f"Make the conductors to {listed(names)} thicker or shorter.",
+            "Or feed them with a higher voltage through a converter beside them.",
+        ),
+    )

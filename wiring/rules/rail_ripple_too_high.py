@@ -1,0 +1,121 @@
+"""An unregulated rail ripples more than its loads bear, because its capacitor is too small.
+
+Between two peaks of the mains the capacitor alone feeds the load. From peak to peak it loses I / (2 f C), which should
+stay below 15 % of the voltage (IEC 60204-1, 4.3.3, for converter supplies).
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      XPE: {kind: earth-bar, points: 4}
+      F1: {kind: fuse, rating: 1.6 A, class: gG, rated_voltage: 250 V AC}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 28 V AC, rated: 300 VA, regulation: 8 %, inrush: 30 A}
+      F2: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}
+      V1: {kind: rectifier, rated: 25 A, rated_voltage: 200 V}
+      C1: {kind: capacitor, capacitance: 1 mF, rated_voltage: 80 V DC}
+      F3: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V DC}
+      D1: {kind: stepper-drive, supply: 24..50 V DC, phase_current: 2 A peak, bus_capacitance: 100 µF}
+      E1: {kind: load, rated: 40 V DC 72 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: T1:1.1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: XPE:1, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 6, from: F2:2, to: V1:AC1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 7, from: T1:2.2, to: V1:AC2, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 8, from: V1:+, to: F3:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 9, through: [F3:2, C1:+, D1:V+, E1:1], size: 2.5 mm2, length: 1 m}
+      - {wire: 10, through: [V1:-, C1:-, D1:V-, E1:2], size: 2.5 mm2, length: 0.3 m}
+      - {wire: 11, from: XPE:2, to: D1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 12, from: X0:PE, to: XPE:3, size: 4 mm2, colour: GNYE, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      XPE: {kind: earth-bar, points: 4}
+      F1: {kind: fuse, rating: 1.6 A, class: gG, rated_voltage: 250 V AC}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 28 V AC, rated: 300 VA, regulation: 8 %, inrush: 30 A}
+      F2: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}
+      V1: {kind: rectifier, rated: 25 A, rated_voltage: 200 V}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 80 V DC}
+      F3: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V DC}
+      D1: {kind: stepper-drive, supply: 24..50 V DC, phase_current: 2 A peak, bus_capacitance: 100 µF}
+      E1: {kind: load, rated: 40 V DC 36 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: T1:1.1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: XPE:1, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 6, from: F2:2, to: V1:AC1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 7, from: T1:2.2, to: V1:AC2, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 8, from: V1:+, to: F3:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 9, through: [F3:2, C1:+, D1:V+, E1:1], size: 2.5 mm2, length: 1 m}
+      - {wire: 10, through: [V1:-, C1:-, D1:V-, E1:2], size: 2.5 mm2, length: 0.3 m}
+      - {wire: 11, from: XPE:2, to: D1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 12, from: X0:PE, to: XPE:3, size: 4 mm2, colour: GNYE, length: 1 m}
+Not judged
+    Rails on mains whose frequency is not given.
+Known limits
+    The upper bound is taken; the real ripple is somewhat smaller, because the capacitor is recharged early.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.unregulated import Unregulated
+from wiring.findings import Number, Signal
+from wiring.parts.bus import filter_capacitance
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import limit
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="rail-ripple-too-high",
+    title="Unregulated rail ripples too much",
+    signal=Signal.CAUTION,
+    harm="Drives drop out at full load, motors growl and lose torque.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.3.3", Standing.FROM_MEMORY)),
+        ("na", Source("trade practice", "", "as IEC 60204-1, 4.3.3", Standing.COMMON_PRACTICE)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every rail behind a rectifier in its state of largest load."""
+    allowed = limit("iec", "dc_ripple_peak_to_peak_max")
+    for rail in design.unregulated:
+        if rail.load_a <= 0.0 or isinstance(allowed, NotTabled):
+            continue
+        if design.plan.mains is None or design.plan.mains.frequency is None:
+            yield RULE.not_judged((rail.rectifier,), "the frequency of the mains (`mains: {frequency: …}`)")
+        elif rail.ripple_v is None or rail.ripple_v > allowed.value * rail.loaded_v:
+            yield _finding(design, rail, allowed.value * rail.loaded_v, allowed)
+
+
+def _finding(design: Design, rail: Unregulated, bears_v: float, allowed: Limit) -> Judgement:
+    hertz = design.plan.mains.frequency if design.plan.mains and design.plan.mains.frequency else 50.0
+    needed = filter_capacitance(rail.loaded_v, rail.load_a, 60.0 if hertz == 60.0 else 50.0)
+    ripple = "without a capacitor" if rail.ripple_v is None else f"{rail.ripple_v:.3g} V from peak to peak"
+    return RULE.finding(
+        (rail.rectifier,),
+        f"The rail of {rail.rectifier} ripples {ripple} at {rail.load_a:.3g} A in state {rail.state}, "
+        f"and {bears_v:.3g} V are allowed",
+        design.place(rail.rectifier),
+        numbers=(
+            Number("load", rail.load_a, "A", f"state {rail.state}"),
+            Number("capacitance", rail.capacitance_f, "F", "capacitors and drives on the rail"),
+        ),
+        limit=Limit(bears_v, "V", allowed.source, f"{100 * allowed.value:.0f} % of {rail.loaded_v:.3g} V"),
+        mend=(f"Put {1e6 * needed:.0f} µF behind {rail.rectifier}, which keeps about a tenth of ripple.",),
+    )

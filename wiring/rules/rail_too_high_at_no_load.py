@@ -1,0 +1,125 @@
+"""An unregulated rail stands higher at no load than a part on it bears.
+
+Behind a transformer and a rectifier nothing holds the voltage. Without load the transformer stands higher by its
+regulation, the mains may be ten per cent high, and the capacitor charges to the peak: V = sqrt(2) Vac (1 + regulation)
+(1 + 10 %) - the drop of the diodes. Machines stand at no load every time they are switched on.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      XPE: {kind: earth-bar, points: 4}
+      F1: {kind: fuse, rating: 1.6 A, class: gG, rated_voltage: 250 V AC}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 35 V AC, rated: 300 VA, regulation: 8 %, inrush: 30 A}
+      F2: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}
+      V1: {kind: rectifier, rated: 25 A, rated_voltage: 200 V}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 80 V DC}
+      F3: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V DC}
+      D1: {kind: stepper-drive, supply: 24..50 V DC, phase_current: 2 A peak, bus_capacitance: 100 µF}
+      E1: {kind: load, rated: 48 V DC 36 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: T1:1.1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: XPE:1, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 6, from: F2:2, to: V1:AC1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 7, from: T1:2.2, to: V1:AC2, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 8, from: V1:+, to: F3:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 9, through: [F3:2, C1:+, D1:V+, E1:1], size: 2.5 mm2, length: 1 m}
+      - {wire: 10, through: [V1:-, C1:-, D1:V-, E1:2], size: 2.5 mm2, length: 0.3 m}
+      - {wire: 11, from: XPE:2, to: D1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 12, from: X0:PE, to: XPE:3, size: 4 mm2, colour: GNYE, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: fuse, rating: 16 A, class: gG}}
+    parts:
+      X0: {kind: inlet}
+      XPE: {kind: earth-bar, points: 4}
+      F1: {kind: fuse, rating: 1.6 A, class: gG, rated_voltage: 250 V AC}
+      T1: {kind: transformer, primary: 230 V AC, secondary: 28 V AC, rated: 300 VA, regulation: 8 %, inrush: 30 A}
+      F2: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}
+      V1: {kind: rectifier, rated: 25 A, rated_voltage: 200 V}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 80 V DC}
+      F3: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V DC}
+      D1: {kind: stepper-drive, supply: 24..50 V DC, phase_current: 2 A peak, bus_capacitance: 100 µF}
+      E1: {kind: load, rated: 40 V DC 36 W}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: T1:1.1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
+      - {wire: 4, from: XPE:1, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 5, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 6, from: F2:2, to: V1:AC1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 7, from: T1:2.2, to: V1:AC2, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 8, from: V1:+, to: F3:1, size: 2.5 mm2, length: 0.3 m}
+      - {wire: 9, through: [F3:2, C1:+, D1:V+, E1:1], size: 2.5 mm2, length: 1 m}
+      - {wire: 10, through: [V1:-, C1:-, D1:V-, E1:2], size: 2.5 mm2, length: 0.3 m}
+      - {wire: 11, from: XPE:2, to: D1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
+      - {wire: 12, from: X0:PE, to: XPE:3, size: 4 mm2, colour: GNYE, length: 1 m}
+Not judged
+    Rails on which no part says what it bears.
+Known limits
+    A transformer without `regulation` is taken at 8 %. A part that even the loaded rail overdrives is told by
+    `part-voltage-exceeded`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.unregulated import HIGH_MAINS, Bearer, Unregulated
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="rail-too-high-at-no-load",
+    title="Unregulated rail stands too high at no load",
+    signal=Signal.CAUTION,
+    harm="Drives and capacitors die when the machine is first switched on, or on a quiet night.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.3.2, mains up to 10 % high", Standing.FROM_MEMORY)),
+        ("na", Source("trade practice", "", "mains up to 10 % high", Standing.COMMON_PRACTICE)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every rail behind a rectifier, against the weakest part on it."""
+    for rail in design.unregulated:
+        if not rail.bearers:
+            yield RULE.not_judged((rail.rectifier,), "what the parts on its rail bear (`supply`, `rated_voltage`)")
+            continue
+        bearers = [row for row in rail.bearers if row.volts >= rail.loaded_v or row.key in ("supply", "bus_limit")]
+        weakest = min(bearers, key=lambda row: (row.volts, row.part), default=None)
+        if weakest is not None and rail.highest_v > weakest.volts * (1 + 1e-9):
+            yield _finding(design, rail, weakest)
+
+
+def _finding(design: Design, rail: Unregulated, weakest: Bearer) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    lower = rail.ac_v * weakest.volts / rail.highest_v
+    feed = rail.transformer or rail.rectifier
+    others = [row.part for row in rail.bearers if row.volts < rail.highest_v and row.part != weakest.part]
+    return RULE.finding(
+        (weakest.part, *others, feed),
+        f"The rail of {rail.rectifier} stands at {rail.highest_v:.3g} V at no load and high mains, "
+        f"and {weakest.part} bears {weakest.volts:.3g} V",
+        design.place(feed, "secondary") if rail.transformer else design.place(feed),
+        because=[Cause(design.place(weakest.part, weakest.key), "what it bears")],
+        numbers=(
+            Number("at no load", rail.highest_v, "V", f"mains {100 * HIGH_MAINS:.0f} % high"),
+            Number("alternating", rail.ac_v, "V", f"regulation {100 * rail.regulation:.3g} %"),
+        ),
+        limit=Limit(weakest.volts, "V", source) if source else None,
+        mend=(
+            f"Take {lower:.3g} V AC or less for {feed}.",
+            f"Or take a part for {weakest.part} that bears {rail.highest_v:.3g} V.",
+        ),
+    )

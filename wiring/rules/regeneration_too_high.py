@@ -1,0 +1,121 @@
+"""Braking axes lift the voltage of their bus above what a part on it bears.
+
+A motor that is braked is a generator. When all axes that move together stop at once, their energy goes into the
+capacitors of the bus: V2 = sqrt(V1² + 2E/C). A switching supply takes nothing back. What counts is the weakest part on
+the rail: the bus limit of a drive, or the upper end of its supply window where no limit is given, the input of a
+converter, the rating of a capacitor. A braking chopper holds the bus at its clamping voltage.
+
+Fires
+    states:
+      fast: {M1: {speed: 1500 rpm, torque: 1 N·m}}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      F1: {kind: fuse, rating: 6.3 A, class: T}
+      D1: {kind: stepper-drive, supply: 24..60 V DC, bus_limit: 65 V, phase_current: 4.2 A peak,
+           bus_capacitance: 470 µF}
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, rotor_inertia: 0.8 kg·cm2,
+           load_inertia: 2 kg·cm2, metal: false}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: D1:V+, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
+      - {wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+Quiet
+    states:
+      fast: {M1: {speed: 1500 rpm, torque: 1 N·m}}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      F1: {kind: fuse, rating: 6.3 A, class: T}
+      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 80 V DC}
+      D1: {kind: stepper-drive, supply: 24..60 V DC, bus_limit: 65 V, phase_current: 4.2 A peak,
+           bus_capacitance: 470 µF}
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, rotor_inertia: 0.8 kg·cm2,
+           load_inertia: 2 kg·cm2, metal: false}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, through: [F1:2, C1:+, D1:V+], size: 2.5 mm2, length: 1 m}
+      - {wire: 3, through: [G1:V-, C1:-, D1:V-], size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
+      - {wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+Not judged
+    Axes whose inertia or speed is not given; drives on the mains without `bus_capacitance` or `bus_limit`.
+Known limits
+    Friction and winding loss are left out, which errs on the safe side; gravity is left out too, which does not: a long
+    descent of a vertical axis must be judged by hand. The over-voltage trip of a supply is not known to a plan.
+    A braking resistor is taken to be large enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+from typing import TYPE_CHECKING
+
+from wiring.design.regeneration import Bus
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.bus import capacitance_for_rise
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="regeneration-too-high",
+    title="Braking lifts the bus above what it bears",
+    signal=Signal.CAUTION,
+    harm="Drives trip or die in a fast stop, and everything else on the rail with them.",
+    sources=(("both", Source("data of the part", "", "highest voltage", Standing.ONE_SOURCE)),),
+)
+#: A clamp is set so many times above the voltage of its bus (common practice).
+_CLAMP_MULTIPLE = 1.15
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every bus in the state that feeds most back."""
+    for bus in design.buses:
+        fed_back = min(bus.reached_v, bus.clamp_v) if bus.clamp_v > bus.volts else bus.reached_v
+        if bus.limit_part and bus.capacitance_f > 0.0 and fed_back > bus.limit_v:
+            yield _finding(design, bus)
+        elif bus.missing and bus.clamp_v == inf:
+            words = ", ".join(f"{part} {key}" for part, key in bus.missing)
+            yield RULE.not_judged(
+                tuple(dict.fromkeys(part for part, _ in bus.missing)), f"of the axes on {bus.source}: {words}"
+            )
+
+
+def _finding(design: Design, bus: Bus) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    what = "the upper end of its supply window" if bus.limit_key == "supply" else f"its `{bus.limit_key}`"
+    mend = []
+    if bus.limit_v > bus.volts:
+        needed = capacitance_for_rise(bus.volts, bus.limit_v, bus.energy_j) - bus.capacitance_f
+        mend.append(f"Put {1e6 * needed:.0f} µF or more on the bus beside the drives.")
+    mend += [
+        f"Put a braking chopper with its resistor on the bus, set to {_clamp(bus):.3g} V.",
+        "Or slow the axes down, or stop them one after the other.",
+    ]
+    return RULE.finding(
+        (*bus.drives, *((bus.limit_part,) if bus.limit_part not in bus.drives else ())),
+        f"{listed(bus.motors)} stopping in state {bus.state} lift{'' if len(bus.motors) > 1 else 's'} the bus of "
+        f"{bus.source} to {bus.reached_v:.3g} V, and {bus.limit_part} bears {bus.limit_v:.3g} V",
+        design.place(bus.drives[0]),
+        because=[Cause(design.place(bus.limit_part, bus.limit_key), what)],
+        numbers=(
+            Number("bus", bus.volts, "V", "before braking"),
+            Number("energy", bus.energy_j, "J", f"of {listed(bus.motors)}, losses left out"),
+            Number("capacitance", bus.capacitance_f, "F", "supply, capacitors and drives"),
+        ),
+        limit=Limit(bus.limit_v, "V", source, what) if source else None,
+        mend=mend,
+    )
+
+
+def _clamp(bus: Bus) -> float:
+    return min(_CLAMP_MULTIPLE * bus.volts, 0.95 * bus.limit_v)
