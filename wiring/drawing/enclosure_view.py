@@ -72,7 +72,7 @@ def _inside(design: Design, view: Box, scale: int, ducts: dict[str, Route]) -> l
     shapes: list[Shape] = []
     heights = {name: route.size.width * 1000 / scale for name, route in ducts.items() if route.size}
     own = _duct_of(design, list(heights))
-    cabinet = [name for name, part in design.parts.items() if part.data.at == "cabinet"]
+    cabinet = [name for name, part in design.parts.items() if part.data.at == "cabinet" and part.kind != "metalwork"]
     rest = [name for name in cabinet if name not in own]
     bands = [(name, [part for part in cabinet if own.get(part) == name]) for name in heights]
     bands += [("", rest)] if rest or not bands else []
@@ -150,7 +150,7 @@ def enclosure_groups(design: Design, paper: Paper) -> list[Group]:
         shapes.append(Text(room.x1, area.y1 + 2.0, f"Scale 1:{scale}", bold=True))
         shapes += [rectangle(view, Pen.FRAME), rectangle(side, Pen.FRAME)]
         shapes += _dimension(view.x1, view.x2, view.y2 + 4.0, f"{width:g} mm")
-        shapes += _dimension(side.x1, side.x2, view.y2 + 4.0, f"{depth:g}")
+        shapes += _dimension(side.x1, side.x2, view.y2 + 4.0, f"{depth:g} mm")
         shapes += _upright_dimension(view.x2 + 4.0, view.y1, view.y2, f"{height:g} mm")
         shapes.append(Line(((side.x1 + 1.2, side.y1), (side.x1 + 1.2, side.y2)), Pen.HAIR))
         shapes += _inside(design, view, scale, ducts)

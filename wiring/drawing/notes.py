@@ -41,6 +41,9 @@ def rating(part: Part) -> str:
     data = part.data
     if part.kind in ("breaker", "fuse", "electronic-fuse", "motor-protector", "rcd"):
         return _of_guard(data)
+    rated = getattr(data, "rated", None)
+    if part.kind in ("inverter", "transformer") and isinstance(rated, float):
+        return show(rated, "power" if part.kind == "inverter" else "apparent power")
     for name in ("coil", "rated", "supply"):
         value = getattr(data, name, None)
         if isinstance(value, Rated):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wiring.circuit.model import Circuit, Conductor, Node
@@ -28,7 +28,7 @@ from wiring.drawing.shapes import (
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.glyph import ring, stroke
 from wiring.parts.base import Part
-from wiring.parts.elements import Function, Link
+from wiring.parts.elements import Function, Link, Pole, Switch
 
 _ROLES = (Role.LIVE, Role.PLUS, Role.AC, Role.MOTOR)
 _GLYPH = {
@@ -58,10 +58,13 @@ _EMBLEM = {
     "pump": "pump",
 }
 _MACHINES = ("stepper-motor", "servo-motor", "motor")
+_SOURCES = ("inlet", "filter", "transformer", "rectifier", "supply", "converter", "process-source")
 _STRIPS = ("terminals", "connector")
 _ROW, _LEAST, _MOST, _WIDE = 17.5, 26.0, 40.0, 10.0
 _CHAR = ADVANCE * TEXT
-_ENTRIES = {"contactor": (Function.POLE,), "relay": (Function.POLE,)}
+#: Terminals by which power leaves a part that has no poles.
+_EXITS = (Function.LINE, Function.DC_PLUS, Function.THROUGH)
+_DRIVES = ("stepper-drive", "servo-drive", "inverter")
 
 
 @dataclass(slots=True)
@@ -79,13 +82,8 @@ def _is_power(part: Part) -> bool:
     return part.kind in _GLYPH or part.kind in _EMBLEM or part.kind in _MACHINES or part.kind == "inlet"
 
 
-def _passes(part: Part, terminal: str) -> bool:
-    function = part.terminals[terminal].function if terminal in part.terminals else None
-    return function in _ENTRIES.get(part.kind, (function,)) and function not in (Function.PE, Function.INPUT)
-
-
 class _Follower:
-    """Follows the power from part to part, the nearest first."""
+    """Follows the power: everything on the net behind a part is fed by it, and leads on by its other terminals."""
 
     def __init__(self, design: Design) -> None:
         self.circuit: Circuit = design.circuit
@@ -97,53 +95,61 @@ class _Follower:
                 self.links.setdefault(inner.a, []).append(inner.b)
                 self.links.setdefault(inner.b, []).append(inner.a)
 
-    def _far(self, node: Node) -> Iterator[Node]:
-        for edge in self.circuit.edges_at.get(node, ()):
-            if isinstance(edge, Conductor) and self.roles.of_conductor(edge) in _ROLES:
-                yield edge.other(node)
-
-    def neighbours(self, part: Part) -> list[str]:
-        """The power parts that conductors and terminals lead to."""
-        queue = deque((part.name, name) for name in part.terminals if _passes(part, name))
-        seen = set(queue)
-        found: set[str] = set()
+    def net(self, starts: list[Node]) -> list[Node]:
+        """What conductors of power and bridges of terminals join to the starts, in the order it is reached."""
+        queue = deque(starts)
+        found = dict.fromkeys(starts)
         while queue:
-            for far in self._far(queue.popleft()):
-                other = self.circuit.parts.get(far[0])
-                if other is None or far in seen:
-                    continue
-                seen.add(far)
-                if other.kind in _STRIPS:
-                    more = [n for n in (far, *self._bridged(far)) if n == far or n not in seen]
-                    seen |= set(more)
-                    queue += more
-                elif _is_power(other) and _passes(other, far[1]) and other.name != part.name:
-                    found.add(other.name)
-        return sorted(found)
+            node = queue.popleft()
+            edges = (e for e in self.circuit.edges_at.get(node, ()) if isinstance(e, Conductor))
+            far = [edge.other(node) for edge in edges if self.roles.of_conductor(edge) in _ROLES]
+            for other in (*far, *self.links.get(node, ())):
+                if other not in found:
+                    found[other] = None
+                    queue.append(other)
+        return list(found)
 
-    def _bridged(self, node: Node) -> list[Node]:
-        found, queue = {node}, [node]
-        while queue:
-            for far in self.links.get(queue.pop(), ()):
-                if far not in found:
-                    found.add(far)
-                    queue.append(far)
-        return sorted(found - {node})
+    def exits(self, part: Part, entered: set[Node]) -> list[Node]:
+        """The terminals by which power leaves a part that was entered at some of its terminals."""
+        poles = [
+            e
+            for e in part.elements
+            if isinstance(e, Pole | Switch) and part.terminals[e.a].function is Function.POLE
+        ]
+        if poles:
+            backwards = any((part.name, pole.b) in entered for pole in poles)
+            return [(part.name, pole.a if backwards else pole.b) for pole in poles]
+        wanted = (Function.MOTOR, Function.LOAD) if part.kind in _DRIVES else _EXITS
+        if part.kind not in _DRIVES and part.kind not in _SOURCES:
+            return []
+        return [(part.name, t.name) for t in part.terminals.values() if t.function in wanted]
 
     def tree(self, root: str) -> _Branch:
         """Everything that is fed from a part, breadth first."""
         self.seen.add(root)
         top = _Branch(root)
-        queue = deque([top])
+        queue: deque[tuple[_Branch, set[Node]]] = deque([(top, set())])
         while queue:
-            branch = queue.popleft()
-            for name in self.neighbours(self.circuit.parts[branch.part]):
-                if name not in self.seen:
-                    self.seen.add(name)
-                    child = _Branch(name)
-                    branch.children.append(child)
-                    queue.append(child)
+            branch, entered = queue.popleft()
+            net = self.net(self.exits(self.circuit.parts[branch.part], entered))
+            for name in dict.fromkeys(node[0] for node in net):
+                part = self.circuit.parts.get(name)
+                if part is None or name in self.seen or not _is_power(part):
+                    continue
+                here = {node for node in net if node[0] == name}
+                if not any(self._takes_power(part, node[1]) for node in here):
+                    continue
+                self.seen.add(name)
+                child = _Branch(name)
+                branch.children.append(child)
+                queue.append((child, here))
         return top
+
+    def _takes_power(self, part: Part, terminal: str) -> bool:
+        function = part.terminals[terminal].function
+        return function not in (Function.PE, Function.INPUT, Function.CONTACT) and (
+            part.kind != "contactor" or function is Function.POLE
+        )
 
 
 def _trees(design: Design) -> list[_Branch]:
