@@ -34,7 +34,7 @@ def test_the_plan_is_a_whole_little_machine_with_one_mistake(path: Path) -> None
     text = path.read_text(encoding="utf-8")
     design = read(text)
     assert len(marks(text)) == 1
-    assert 10 <= len(design.parts) <= 27
+    assert 10 <= len(design.parts) <= 28
     assert design.plan.stops
     assert design.plan.mains is not None
 
