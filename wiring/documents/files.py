@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import os
+import re
 from contextlib import suppress
 from io import BytesIO, StringIO
 from pathlib import Path
@@ -12,8 +13,9 @@ from typing import Any
 
 from wiring.documents.table import Cell, Table
 
-#: What a spreadsheet program takes for the beginning of a formula (also after a tab or line break).
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+#: What a spreadsheet program takes for the beginning of a formula.
+_FORMULA = ("=", "+", "-", "@")
+_BREAKS = re.compile(r"[\t\r\n\x0b\x0c\x85\u2028\u2029]+")
 _DATE = (1980, 1, 1, 0, 0, 0)
 
 
@@ -22,8 +24,9 @@ class CannotSaveError(Exception):
 
 
 def harmless(text: str) -> str:
-    """The text behind an apostrophe where a spreadsheet program would take it for a formula."""
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    """The text on one line, behind an apostrophe where a spreadsheet program would take it for a formula."""
+    flat = _BREAKS.sub(" ", text).strip()
+    return f"'{flat}" if flat.startswith(_FORMULA) else flat
 
 
 def _file_cell(cell: Cell) -> str | int | float:
@@ -84,12 +87,12 @@ def _fill(sheet: Any, table: Table) -> None:
 
 def _printable(text: str) -> str:
     """The text without the control characters that the format forbids."""
-    return "".join(letter for letter in text if letter >= " " or letter in "\t\n")
+    clean = "".join(letter for letter in text if letter >= " " or letter in "\t\n")
+    return clean.encode("utf-8", "replace").decode()
 
 
 def _timeless(data: bytes) -> bytes:
     """The same archive without the time of its making, so that the same plan gives the same bytes."""
-    import re
     from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
     stream = BytesIO()

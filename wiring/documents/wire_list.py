@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from csv import reader
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,6 +13,7 @@ from wiring.documents.ends import Ends
 from wiring.documents.table import Column, Table, natural
 from wiring.plan.conductors import Cable, Wire, segments
 from wiring.plan.listwriter import write_cables, write_wires
+from wiring.plan.wirelist import CABLE_COLUMNS, WIRE_COLUMNS
 
 _WIRE_COLUMNS = (
     Column("Wire"),
@@ -69,17 +70,22 @@ def wire_table(design: Design, ends: Ends) -> Table:
 
 
 def wire_input(design: Design) -> Table:
-    """The wire list in the columns that a plan reads under `wires`."""
-    return _as_input("Wires", write_wires, pieces(design))
+    """The wire list in the columns that a plan reads under `wires`, chains in one row as the plan has them."""
+    wires = sorted(design.plan.wires, key=lambda wire: natural(wire.wire))
+    return _as_input("Wires", write_wires, wires, WIRE_COLUMNS)
 
 
 def cable_input(design: Design) -> Table:
     """The cable list in the columns that a plan reads under `cables`."""
-    return _as_input("Cables", write_cables, cables_in_order(design))
+    return _as_input("Cables", write_cables, cables_in_order(design), CABLE_COLUMNS)
 
 
-def _as_input(title: str, write: Callable[[Path, Iterable[Any]], None], items: Iterable[Any]) -> Table:
-    """What the writer of plan input writes, as a table."""
+def _as_input(
+    title: str, write: Callable[[Path, Iterable[Any]], None], items: Sequence[Any], columns: Sequence[str]
+) -> Table:
+    """What the writer of plan input writes, as a table; of an empty list all headings."""
+    if not items:
+        return Table(title, tuple(map(Column, columns)), ())
     with TemporaryDirectory() as folder:
         path = Path(folder) / "list.csv"
         write(path, items)

@@ -1,0 +1,150 @@
+"""Files of lists: nothing in them is run by a spreadsheet program, and they are there whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import os
+import stat
+import subprocess
+import sys
+from io import BytesIO, StringIO
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from tests.helpers import design
+from wiring.documents.files import CannotSaveError, as_csv, as_xlsx, harmless, save
+from wiring.documents.list_names import ListName
+from wiring.documents.lists import file_table
+from wiring.documents.table import Column, Table
+
+ROOT = Path(__file__).parents[2]
+#: What a spreadsheet program takes for a formula: the list of OWASP, "CSV Injection".
+FORMULAS = ["=1+1", "+1", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "=cmd|' /C calc'!A0"]
+HOSTILE = Table("Hostile", (Column("Text"), Column("=Length", "m")), tuple((text, 1.5) for text in FORMULAS))
+
+
+@pytest.mark.parametrize("text", FORMULAS)
+def test_no_cell_of_a_csv_begins_like_a_formula(text: str) -> None:
+    assert harmless(text) == "'" + text.strip()
+    rows = list(csv.reader(StringIO(as_csv(HOSTILE))))
+    assert all(not cell.startswith(("=", "+", "-", "@", "\t", "\r")) for row in rows for cell in row)
+
+
+@pytest.mark.parametrize("text", ["", "G1:V+", "0.75 mm2", "a=b", "'", "1-2"])
+def test_other_cells_stay_as_they_are(text: str) -> None:
+    assert harmless(text) == text
+
+
+def test_no_text_of_a_spreadsheet_is_a_formula() -> None:
+    """The library reads a formula with the data type f; figures stay figures."""
+    sheet = load_workbook(BytesIO(as_xlsx(HOSTILE))).worksheets[0]
+    types = [[cell.data_type for cell in row] for row in sheet.iter_rows()]
+    assert types == [["s", "s"], *[["s", "n"]] * len(FORMULAS)]
+    assert sheet["A2"].value == "=1+1"
+    assert sheet["A2"].quotePrefix
+    assert sheet["B2"].value == 1.5
+
+
+def test_control_characters_do_not_break_a_spreadsheet() -> None:
+    table = Table("T", (Column("A"),), (("a\x00b\x07\ud800c",),))
+    assert load_workbook(BytesIO(as_xlsx(table))).worksheets[0]["A2"].value == "ab?c"
+
+
+def test_every_list_opens_as_a_spreadsheet_with_its_headings_and_rows() -> None:
+    plan = design("parts:\n  X1: {kind: terminals, points: 3}\nwires:\n  - {wire: 1, from: X1:1, to: X1:2}\n")
+    for name in ListName:
+        table = file_table(plan, name)
+        sheet = load_workbook(BytesIO(as_xlsx(table))).worksheets[0]
+        found = [[cell.value for cell in row] for row in sheet.iter_rows()]
+        assert found[0] == [column.file_heading for column in table.columns]
+        assert len(found) == 1 + len(table.rows)
+
+
+def test_the_same_table_gives_the_same_bytes() -> None:
+    assert as_xlsx(HOSTILE) == as_xlsx(HOSTILE)
+
+
+def test_a_file_is_replaced_whole_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text("old")
+    save(path, "new ö")
+    assert path.read_bytes() == "new ö".encode()
+    assert list(tmp_path.iterdir()) == [path]
+    assert stat.S_IMODE(path.stat().st_mode) & 0o600 == 0o600
+
+
+def test_a_missing_folder_is_named(tmp_path: Path) -> None:
+    with pytest.raises(CannotSaveError, match="There is no folder"):
+        save(tmp_path / "absent" / "list.csv", "x")
+
+
+def test_a_folder_is_no_file(tmp_path: Path) -> None:
+    with pytest.raises(CannotSaveError, match="is a folder"):
+        save(tmp_path, "x")
+
+
+def test_a_file_that_cannot_be_written_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    with pytest.raises(CannotSaveError, match="no space left on device"):
+        save(tmp_path / "list.csv", "x")
+    assert list(tmp_path.iterdir()) == []
+
+
+def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "wiring", *arguments],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **environment},
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert "Traceback" not in done.stderr
+    return done
+
+
+GANTRY = "specs/foam-gantry.yaml"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("list", "wires", GANTRY, "--format", "pdf", "--out", "x.pdf"), "Only labels have a sheet"),
+        (("list", "wires", GANTRY, "--format", "xlsx"), "--out FILE"),
+        (("list", "labels", GANTRY, "--format", "pdf"), "--out FILE"),
+        (("list", "wires", GANTRY, "--format", "csv", "--out", "/no/such/folder/x.csv"), "There is no folder"),
+        (("list", "nothing", GANTRY), "nothing"),
+        (("list", "wires", "specs/absent.yaml"), ""),
+        (("pack", GANTRY), "--out FILE"),
+        (("pack", GANTRY, "--out", "/no/such/folder/x.pdf"), "There is no folder"),
+        (("check", GANTRY, "--format", "html"), "--out FILE"),
+        (("check", GANTRY, "--format", "html", "--out", "/no/such/folder/x.html"), "There is no folder"),
+    ],
+)
+def test_what_cannot_be_done_is_said_plainly_with_status_2(arguments: tuple[str, ...], said: str) -> None:
+    done = run(*arguments)
+    assert done.returncode == 2
+    assert said in done.stderr
+
+
+def test_the_wire_list_on_the_terminal_names_sheet_and_zone_and_ends_with_the_cautions() -> None:
+    """A zone after ISO 5457 is a letter and a number; wire 100 of the gantry goes from the inlet to the main switch."""
+    out = run("list", "wires", GANTRY, COLUMNS="120").stdout
+    row = next(line for line in out.splitlines() if line.startswith("100 "))
+    assert row.split()[:2] == ["100", "X0:L"]
+    assert row.split()[2].partition("/")[2][0].isalpha()
+    assert "does not certify" in out
+    assert all(len(line) <= 120 for line in out.splitlines())
+
+
+@pytest.mark.parametrize("width", ["40", "80", "200"])
+@pytest.mark.parametrize("name", ["wires", "parts", "lengths"])
+def test_lists_keep_within_the_terminal(name: str, width: str) -> None:
+    out = run("list", name, "specs/coil-winder.yaml", COLUMNS=width).stdout
+    assert all(len(line) <= int(width) for line in out.splitlines())

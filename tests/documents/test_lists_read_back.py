@@ -1,0 +1,70 @@
+"""Lists of wires and cables are plan input: a plan that reads them instead of its own is the same circuit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import yaml
+
+from wiring.circuit.model import Conductor
+from wiring.design.design import Design
+from wiring.design.load import load
+from wiring.documents.files import as_csv, as_xlsx
+from wiring.documents.list_names import ListName
+from wiring.documents.lists import file_table
+from wiring.plan.source import Place
+
+SPECS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
+NOWHERE = Place("", 1, 1)
+
+
+def read(path: Path) -> Design:
+    loaded = load(path)
+    assert loaded.design is not None, "\n".join(str(fault) for fault in loaded.faults)
+    return loaded.design
+
+
+def conductors(design: Design) -> list[Conductor]:
+    """The conductors without the place where they were read."""
+    return [replace(conductor, place=NOWHERE) for conductor in design.circuit.conductors]
+
+
+@pytest.mark.parametrize("suffix", ["csv", "xlsx"])
+@pytest.mark.parametrize("spec", SPECS, ids=lambda path: path.stem)
+def test_a_plan_with_its_lists_in_files_is_the_same_circuit(spec: Path, suffix: str, tmp_path: Path) -> None:
+    """Written by the list, read by the plan: every conductor with its ends, size, colour, length and route."""
+    own = read(spec)
+    plan = yaml.load(spec.read_text("utf-8"), Loader=yaml.BaseLoader)
+    for name in (ListName.WIRES, ListName.CABLES):
+        table = file_table(own, name)
+        data = as_csv(table).encode() if suffix == "csv" else as_xlsx(table)
+        (tmp_path / f"{name}.{suffix}").write_bytes(data)
+        plan[name.value] = f"{name}.{suffix}"
+    plan.pop("library", None)
+    path = tmp_path / "plan.yaml"
+    path.write_text(yaml.safe_dump(plan, allow_unicode=True), "utf-8")
+    again = read(path)
+    assert conductors(again) == conductors(own)
+    assert again.plan.cables == own.plan.cables
+
+
+def test_a_spreadsheet_carries_names_that_look_like_formulas(tmp_path: Path) -> None:
+    """A part named -K1 or =A1+K1 comes back as it was; in the file it is text."""
+    plan = """
+format: 1
+machine: test
+rulebook: iec
+parts:
+  -X1: {kind: terminals, points: 2}
+  =A1+X2: {kind: terminals, points: 2}
+wires: WIRES
+"""
+    inline = "\n  - {wire: '@1', from: '-X1:1', to: '=A1+X2:2', size: 1.5 mm2}"
+    first = tmp_path / "plan.yaml"
+    first.write_text(plan.replace(" WIRES", inline), "utf-8")
+    own = read(first)
+    (tmp_path / "wires.xlsx").write_bytes(as_xlsx(file_table(own, ListName.WIRES)))
+    first.write_text(plan.replace("WIRES", "wires.xlsx"), "utf-8")
+    assert conductors(read(first)) == conductors(own)
