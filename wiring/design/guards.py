@@ -137,10 +137,10 @@ def _return_tree(circuit: Circuit, start: Node) -> tuple[list[Node], dict[Node, 
 
 def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
     total = sum(guard.rating_a for guard in guards.values())
+    if len(guards) == 1 and total <= source.rating_a:
+        return next(iter(guards.values()))
     if total >= source.rating_a:
         return source
-    if len(guards) == 1:
-        return next(iter(guards.values()))
     lasting = min(sum(guard.lasting_a for guard in guards.values()), source.lasting_a)
     return Guard("sum", " + ".join(sorted(guards)), total, lasting, feeder=source.part)
 

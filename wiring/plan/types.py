@@ -118,7 +118,7 @@ def _text_schema(description: str, *examples: str) -> dict[str, Any]:
 def _quantity(dimension: str) -> _Reader:
     known = quantities.dimension_of(dimension)
     words = f"{known.noun} with its unit: {', '.join(known.units)}"
-    schema = _text_schema(words, known.example) | {"pattern": r"^\s*[+-]?[0-9.].*[^0-9.\s]\s*$"}
+    schema = _text_schema(words, known.example) | {"pattern": r"^\s*[+-]?[0-9.].*[^0-9.\s][23]?\s*$"}
     return _Reader(_scalar(dimension), schema)
 
 

@@ -6,6 +6,7 @@ from importlib import import_module
 from types import ModuleType
 
 SLUGS: tuple[str, ...] = (
+    "supply-never-live",
     "supply-overloaded",
     "supply-headroom-small",
     "supply-peak-exceeded",

@@ -3,8 +3,9 @@
 IEC: as thick as the line conductor up to 16 mm2, then 16 mm2 up to 35 mm2, then half of it; a separate one outside a
 cable and a cabinet at least 2.5 mm2. North America: by the rating of the overcurrent device ahead.
 
-For a part with conductors of its own the thickest of them counts. For metalwork, which has none, the thickest mains
-conductor that goes to any part at the same place counts.
+For a part with mains conductors the thickest of them counts, for one with others the thickest of those. For metalwork,
+which has none, the thickest mains conductor that goes to any part at the same place counts; where none goes there, the
+thinnest of the machine, so that the least size of a separate protective conductor still holds.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
@@ -54,6 +55,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "8.2.2.3", Standing.FROM_MEMORY)),
     ),
 )
+_MAINS = (Role.LIVE, Role.NEUTRAL)
 _LINES = (Role.LIVE, Role.NEUTRAL, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
 
 
@@ -70,12 +72,16 @@ def _lines_of(design: Design, part: str) -> list[Conductor]:
         for terminal in design.parts[part].terminals
         for conductor in design.circuit.conductors_at((part, terminal))
     ]
-    return [c for c in found if c.kind != "shield" and design.roles.of_conductor(c) in _LINES]
+    lines = [c for c in found if c.kind != "shield" and design.roles.of_conductor(c) in _LINES]
+    mains = [c for c in lines if design.roles.of_conductor(c) in _MAINS]
+    return mains or lines
 
 
 def _lines_at(design: Design, place: str) -> list[Conductor]:
+    """The live conductors that go to a place; where none does, the thinnest there is stands for the least size."""
     live = [c for c in design.circuit.conductors if design.roles.of_conductor(c) is Role.LIVE]
-    return [c for c in live if any(design.parts[end[0]].data.at == place for end in c.ends if end[0] in design.parts)]
+    here = [c for c in live if any(design.parts[end[0]].data.at == place for end in c.ends if end[0] in design.parts)]
+    return here or sorted(live, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id))[:1]
 
 
 def reference_line(design: Design, conductor: Conductor) -> tuple[Conductor | None, bool]:
