@@ -181,6 +181,37 @@ def explain(
     _write(render_page(rule, _width(), _encoding()))
 
 
+class Standard(StrEnum):
+    """The machine standards of the two rulebooks."""
+
+    IEC = "iec"
+    NA = "na"
+
+
+class CoverageFormat(StrEnum):
+    """How `coverage` prints."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
+@app.command()
+def coverage(
+    standard: Annotated[Standard | None, typer.Option(help="iec: IEC 60204-1, na: NFPA 79; both by default")] = None,
+    format: Annotated[CoverageFormat, typer.Option(help="how to print it")] = CoverageFormat.TEXT,
+) -> None:
+    """Print which clauses of the machine standards rules judge, which are checked by hand, and which no plan shows."""
+    from wiring.documents.coverage import STANDARDS
+    from wiring.documents.coverage import coverage as covered
+    from wiring.reports.coverage_report import coverage_json, render_coverage
+
+    tables = [covered(book) for book in STANDARDS if standard in (None, book)]
+    if format is CoverageFormat.JSON:
+        _write(coverage_json(tables))
+    else:
+        _write(render_coverage(tables, width=_width(), colour=_colour(), encoding=_encoding()))
+
+
 class ListFormat(StrEnum):
     """How `list` writes."""
 
@@ -281,6 +312,92 @@ def pack(
     report = judge(loaded.design)
     words = pack_words(report, loaded.sources, rule_texts(report))
     _save(out, pack_pdf(loaded.design, report, words), "The pack")
+
+
+class StopFormat(StrEnum):
+    """How `stop` prints."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
+@app.command()
+def stop(
+    plan: PlanPath,
+    stop: Annotated[str | None, typer.Option(help="this stop of the plan only")] = None,
+    fault: Annotated[str | None, typer.Option(help="this fault only, by the id that the proof prints")] = None,
+    format: Annotated[StopFormat, typer.Option(help="how to print the proof")] = StopFormat.TEXT,
+) -> None:
+    """Prove every stop: what it removes, every single fault, hidden faults and the next one, told step by step.
+
+    Exit status: 0 proved, 1 a stop fails or a fault defeats it or is undecided, 2 the plan cannot be read.
+    """
+    from wiring.control.faults import single_faults
+    from wiring.design.stop_account import account
+    from wiring.design.stop_proof import full_proof
+    from wiring.reports.progress import progress_bar
+    from wiring.reports.stop_report import render_stop, render_stop_json, stop_exit
+
+    loaded = _loaded(plan, "text")
+    _known(stop, list(loaded.design.plan.stops), "stop")
+    _known(fault, [one.id for one in single_faults(loaded.design.circuit)], "fault")
+    with progress_bar(_colour()) as progress:
+        told = account(loaded.design, full_proof(loaded.design, stop, fault, progress), everything=fault is not None)
+    if format is StopFormat.JSON:
+        _write(render_stop_json(told, loaded.name))
+    else:
+        _write(render_stop(told, loaded.name, width=_width(), colour=_colour(), encoding=_encoding()))
+    raise typer.Exit(stop_exit(told))
+
+
+def _known(name: str | None, names: list[str], what: str) -> None:
+    """Leaves with 2 when a name is given that the plan does not have."""
+    from wiring.plan.fault import nearest
+
+    if name is None or name in names:
+        return
+    near = nearest(name, names)
+    known = f"Nearest known: {', '.join(near)}." if near else f"Known: {', '.join(names[:12]) or 'none'}."
+    typer.echo(f"The plan has no {what} {name}. {known}", err=True)
+    raise typer.Exit(2)
+
+
+class SheetFormat(StrEnum):
+    """What `draw` writes."""
+
+    SVG = "svg"
+    PDF = "pdf"
+    PNG = "png"
+
+
+class PaperName(StrEnum):
+    """The paper of the sheets."""
+
+    A3 = "A3"
+    A4 = "A4"
+    LETTER = "letter"
+    TABLOID = "tabloid"
+
+
+@app.command()
+def draw(
+    plan: PlanPath,
+    out: Annotated[Path, typer.Option(metavar="DIR", help="the folder that the sheets are written to")],
+    format: Annotated[SheetFormat, typer.Option(help="svg and png: a file a sheet; pdf: one file")] = SheetFormat.SVG,
+    sheet: Annotated[int | None, typer.Option(metavar="N", help="this sheet only")] = None,
+    paper: Annotated[PaperName | None, typer.Option(help="A3, or tabloid under the na rulebook, by default")] = None,
+) -> None:
+    """Draw the sheets: cover, power overview, enclosure, circuits by function, findings in full."""
+    from wiring.drawing.command import DrawingRefusedError, drawn_files, told_progress
+
+    loaded = _loaded(plan, "text")
+    try:
+        with told_progress() as progress:
+            files = drawn_files(loaded.design, out, format.value, sheet, paper.value if paper else None, progress)
+    except DrawingRefusedError as refusal:
+        typer.echo(str(refusal), err=True)
+        raise typer.Exit(2) from None
+    typer.echo(f"Wrote {len(files)} file{'s' if len(files) != 1 else ''} to {out}.", err=True)
 
 
 @app.command()

@@ -100,28 +100,32 @@ class Bench(Machine):
         """The sequence from the moment at which the fault appears."""
         seen = {}
         self._appear()
-        seen[Moment.FAULT] = self._rest()
+        seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         self.operated = frozenset({(self.device, "operator")})
-        seen[Moment.STOP] = self._rest()
+        seen[Moment.STOP] = self.rest()
         self.operated = frozenset()
-        seen[Moment.RELEASE] = self._rest()
+        seen[Moment.RELEASE] = self.rest()
         self.programs = self.outputs_of_programs
         for start in self.use.starts:
             self.operated = frozenset({(start, "operator")})
-            self._rest()
+            self.rest()
             self.operated = frozenset()
-            seen[Moment.AGAIN] = self._rest()
+            seen[Moment.AGAIN] = self.rest()
             if len(seen[Moment.AGAIN].alive) >= len(seen[Moment.FAULT].alive):
                 break
         else:
             seen.setdefault(Moment.AGAIN, seen[Moment.RELEASE])
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
-        self.lowered = replace(self.live_lowered, mains_sources=())
-        seen[Moment.MAINS_OFF] = self._rest()
-        self.lowered = self.live_lowered
-        seen[Moment.MAINS_ON] = self._rest()
+        self.mains(on=False)
+        seen[Moment.MAINS_OFF] = self.rest()
+        self.mains(on=True)
+        seen[Moment.MAINS_ON] = self.rest()
         return seen
+
+    def mains(self, *, on: bool) -> None:
+        """Switch the incoming supply; its impedances stay."""
+        self.lowered = self.live_lowered if on else replace(self.live_lowered, mains_sources=())
 
     def _appear(self) -> None:
         faults = self.faults
@@ -141,7 +145,8 @@ class Bench(Machine):
 
     # Coming to rest.
 
-    def _rest(self) -> Snapshot:
+    def rest(self) -> Snapshot:
+        """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then what is delayed."""
         delayed = self._delayed()
         point, changed = self._run(late=not delayed)
         if delayed:
@@ -215,13 +220,11 @@ class Bench(Machine):
                 picks.append((actuator, f"{key[0]}:{coil.name}"))
             if was and not now and (self.late or not coil.off_delay_s):
                 drops.append((actuator, f"{key[0]}:{coil.name}"))
-        if self.condition.order == ORDERS[1] and drops:
-            picks = []
-        if self.condition.order == ORDERS[2] and picks:
-            drops = []
-        self.attracted |= {actuator for actuator, _ in picks}
-        self.attracted -= {actuator for actuator, _ in drops}
-        return [name for _, name in (*picks, *drops)]
+        moves = sorted([*picks, *drops])
+        if self.condition.order != ORDERS[0]:
+            moves = moves[:1] if self.condition.order == ORDERS[1] else moves[-1:]
+        self.attracted ^= {actuator for actuator, _ in moves}
+        return [name for _, name in moves]
 
     def _attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
         if key[0] in self.position.off:

@@ -24,6 +24,7 @@ _TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 t
 _CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
 _CABINET = "conductors inside one enclosure wired to IEC 60204-1, ISO 13849-2 table D.4"
 _INSIDE_UNIT = "inside of a safety relay: judged by its maker's performance level"
+_TWO_INPUTS = "drive with two safe torque off inputs: judged by its maker's performance level"
 _INSIDE_PLACES = ("cabinet", "door")
 
 
@@ -94,6 +95,7 @@ def _is_inside(circuit: Circuit, end: Node) -> bool:
 
 def _contact_faults(part: Part) -> Iterator[Fault]:
     switches = [element for element in part.of(Switch) if isinstance(element, Switch)]
+    logic = any(isinstance(element, Logic) for element in part.elements)
     for switch in switches:
         path = f"{part.name}:{switch.name}"
         direct = switch.actuator == "operator" and (switch.direct or part.kind == "emergency-stop")
@@ -105,7 +107,7 @@ def _contact_faults(part: Part) -> Iterator[Fault]:
             "D.8" if switch.actuator == "operator" else "D.9",
             opened=_held_apart(part, switch, switches),
             closed=(path,),
-            excluded=_DIRECT if direct and switch.closed_at_rest else "",
+            excluded=_DIRECT if direct and switch.closed_at_rest else _INSIDE_UNIT if logic else "",
         )
         yield Fault(f"stay:{path}", "stay", (part.name,), f"contact {path} does not close", "D.8", opened=(path,))
     for pole in part.of(Pole):
@@ -129,9 +131,11 @@ def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str
 def _device_faults(part: Part) -> Iterator[Fault]:
     moved = {switch.actuator for switch in part.of(Switch) if isinstance(switch, Switch)}
     logic = any(isinstance(element, Logic) for element in part.elements)
-    for actuator in sorted(_actuators(part)):
+    names = _actuators(part)
+    for actuator in sorted(names):
         whole = f"{part.name}" if actuator in ("coil", "outputs", "brake", "valve") else f"{part.name} {actuator}"
-        safe_inside = _INSIDE_UNIT if logic else ""
+        sto = actuator.startswith("sto") and f"{actuator[:3]}2" in names
+        safe_inside = _INSIDE_UNIT if logic else _TWO_INPUTS if sto else ""
         key = (part.name, actuator)
         fault_id = f"{part.name}:{actuator}"
         words = f"{whole} stays attracted"

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wiring.circuit.model import Inner, Node
+from wiring.circuit.model import Conductor, Inner, Node
 from wiring.control.faults import EARTH, earth_node
 from wiring.control.script import Target, is_program
 from wiring.parts.elements import Coil, Draw, Input, Link, Logic, Output, Pole, Rectifying, Resistance, Switch
 from wiring.solver.assembly import Actuator
+from wiring.solver.islands import Joints
 from wiring.solver.lowering import Lowered
 
 
@@ -136,8 +137,8 @@ def _path(edge_id: str, a: int, b: int, source: object) -> Path:
 
 
 class _Builder:
-    def __init__(self, lowered: Lowered) -> None:
-        self.lowered = lowered
+    def __init__(self, lowered: Lowered, index: Mapping[Node, int]) -> None:
+        self.lowered, self.index = lowered, index
         self.soft: list[tuple[int, int]] = []
         self.diodes: list[tuple[int, int]] = []
         self.sources: list[Source] = []
@@ -145,7 +146,7 @@ class _Builder:
         self.units: list[Unit] = []
 
     def at(self, part: str, terminal: str) -> int:
-        return self.lowered.index[part, terminal]
+        return self.index[part, terminal]
 
     def pair(self, part: str, a: str, b: str, kind: str, least_v: float, polar: bool = False) -> Pair:
         return Pair(self.at(part, a), self.at(part, b), kind, least_v, polar)
@@ -193,23 +194,32 @@ class _Builder:
         )
 
 
-def build_net(lowered: Lowered, targets: tuple[Target, ...]) -> Net:
-    """The net of a lowered circuit; all conductors and contacts keep their ids."""
-    builder = _Builder(lowered)
+def build_net(lowered: Lowered, targets: tuple[Target, ...], *, whole: bool = False) -> Net:
+    """The net of a lowered circuit; all conductors and contacts keep their ids.
+
+    With `whole`, conductors never break, so that what they join is one node: a far smaller net for every other fault.
+    """
+    joints = Joints(lowered.count)
+    if whole:
+        for edge in lowered.edges:
+            if isinstance(edge.source, Conductor):
+                joints.join(edge.a, edge.b)
+    root = [joints.find(node) for node in range(lowered.count)]
+    index = {node: root[n] for node, n in lowered.index.items()}
+    builder = _Builder(lowered, index)
     for source in lowered.mains_sources:
-        builder.sources.append(
-            Source("", source.plus, source.minus, abs(source.volts), "AC", None, True, star=source.minus)
-        )
+        plus, minus = root[source.plus], root[source.minus]
+        builder.sources.append(Source("", plus, minus, abs(source.volts), "AC", None, True, star=minus))
     for part in lowered.circuit.parts.values():
         builder.part(part.name, part.elements)
-    paths = [_path(edge.id, edge.a, edge.b, edge.source) for edge in lowered.edges if edge.a != edge.b]
-    paths += [Path(f".mains{n}", branch.a, branch.b) for n, branch in enumerate(lowered.mains_branches)]
-    index = dict(lowered.index)
+    edges = [edge for edge in lowered.edges if root[edge.a] != root[edge.b]]
+    paths = [_path(edge.id, root[edge.a], root[edge.b], edge.source) for edge in edges]
+    paths += [Path(f".mains{n}", root[way.a], root[way.b]) for n, way in enumerate(lowered.mains_branches)]
     earth = earth_node(lowered.circuit)
     if earth is not None:
         index[EARTH] = index[earth]
     soft = tuple(dict.fromkeys(ends for ends in builder.soft if ends[0] != ends[1]))
-    seen = tuple(_seen(lowered, target) for target in targets)
+    seen = tuple(_seen(index, target) for target in targets)
     held = {end for ends in (*soft, *builder.diodes) for end in ends}
     held |= {end for source in builder.sources for end in (source.plus, source.minus)}
     held |= {end for target in seen for pair, _ in target.pairs for end in (pair.a, pair.b)}
@@ -253,10 +263,10 @@ def _peeled(paths: list[Path], held: set[int]) -> tuple[list[Path], dict[int, tu
     return [path for n, path in enumerate(paths) if n not in gone], hung
 
 
-def _seen(lowered: Lowered, target: Target) -> Seen:
+def _seen(index: Mapping[Node, int], target: Target) -> Seen:
     pairs = tuple(
         (
-            Pair(lowered.index[probe.part, probe.a], lowered.index[probe.part, probe.b], kind, probe.dead_v),
+            Pair(index[probe.part, probe.a], index[probe.part, probe.b], kind, probe.dead_v),
             probe.needs,
         )
         for probe in target.probes

@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from wiring.control.faults import Fault
 from wiring.control.inject import Case
-from wiring.control.net import Net
+from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen
 from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.verdicts import FaultVerdict, Progress, Verdict
+from wiring.solver.lowering import Lowered
 
 #: Cases in one run: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 40_000
@@ -39,33 +40,62 @@ def alike(net: Net, faults: Sequence[Fault]) -> dict[tuple[object, ...], Fault]:
 
 
 def next_faults(
-    net: Net, use: StopUse, device: str, verdicts: Sequence[FaultVerdict], progress: Progress | None = None
+    lowered: Lowered,
+    use: StopUse,
+    device: str,
+    verdicts: Sequence[FaultVerdict],
+    others: Sequence[FaultVerdict] = (),
+    progress: Progress | None = None,
 ) -> dict[str, tuple[str, ...]]:
     """For every fault that stays unseen under a device, the second faults that then defeat the stop for certain.
 
-    Faults that may be left out by their table are neither first nor second; a second fault is not dangerous alone.
+    `verdicts` give first and second faults, `others` only second ones.
+
+    Faults that may be left out by their table are neither first nor second; a second fault is not dangerous alone. A
+    broken conductor counts as a first or second fault of a pair only when coils answer otherwise with the other one.
     """
-    usable = [one for one in verdicts if not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.HIDDEN)]
-    firsts = alike(net, [one.fault for one in usable if one.runs])
-    seconds = list(alike(net, [one.fault for one in usable]).values())
-    pairs = [(first, second) for first in firsts.values() for second in seconds if first is not second]
+    usable = [one for one in (*verdicts, *others) if _counts(one)]
+    breaks = {wire.id for wire in lowered.circuit.conductors}
+    rest = [one for one in usable if not breaks & set(one.fault.opened)]
+    leading = {one.fault.id for one in verdicts}
     found: dict[str, list[str]] = {}
-    for start in range(0, len(pairs), _WIDTH):
-        chunk = pairs[start : start + _WIDTH]
-        for first, second in _dangerous(net, use, device, chunk):
-            found.setdefault(first.id, []).append(second.id)
-        if progress is not None:
-            progress(min(start + _WIDTH, len(pairs)), len(pairs))
-    by_effect = {key: found.get(fault.id, []) for key, fault in firsts.items()}
-    return {
-        one.fault.id: tuple(by_effect[effect(net, one.fault)])
-        for one in usable
-        if one.runs and by_effect.get(effect(net, one.fault))
-    }
+    for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
+        net = build_net(lowered, use.targets, whole=whole)
+        firsts = alike(net, [one.fault for one in chosen if one.runs and one.fault.id in leading])
+        seconds = list(alike(net, [one.fault for one in (chosen if whole else usable)]).values())
+        pairs = [
+            (first, second) for first in firsts.values() for second in seconds if _is_new(first, second, firsts, net)
+        ]
+        if not whole:
+            pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
+        hits: dict[str, list[str]] = {}
+        for start in range(0, len(pairs), _WIDTH):
+            chunk = pairs[start : start + _WIDTH]
+            for first, second in _dangerous(net, use, device, chunk):
+                hits.setdefault(first.id, []).append(second.id)
+                if effect(net, second) in firsts:
+                    hits.setdefault(second.id, []).append(first.id)
+            if progress is not None:
+                progress(min(start + _WIDTH, len(pairs)), len(pairs))
+        for one in usable:
+            known = firsts.get(effect(net, one.fault)) if one.runs and one.fault.id in leading else None
+            if known is not None and known.id in hits:
+                found.setdefault(one.fault.id, []).extend(hits[known.id])
+    return {name: tuple(dict.fromkeys(second)) for name, second in found.items()}
+
+
+def _counts(one: FaultVerdict) -> bool:
+    return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.HIDDEN)
+
+
+def _is_new(first: Fault, second: Fault, firsts: Mapping[tuple[object, ...], Fault], net: Net) -> bool:
+    """Whether a pair is not the same as one met before the other way round."""
+    return first.id < second.id or (first is not second and effect(net, second) not in firsts)
 
 
 def _dangerous(net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]]) -> list[tuple[Fault, Fault]]:
     cases = [Case(device, ()), *(Case(device, pair) for pair in pairs)]
+    use = replace(use, devices=(device,))
     screened = Screen(net, cases, use).play()
     names = {target.name for target in use.targets}
     bits = 0

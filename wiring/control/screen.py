@@ -20,8 +20,9 @@ from wiring.solver.assembly import Actuator
 #: Rounds after which contacts that still move are taken never to come to rest.
 _ROUNDS = 32
 _EVENTS = 4
-#: Orders in which contacts of one round may move; the outcome of a sound circuit is the same in each.
-ORDERS = ("together", "drops first", "picks first")
+#: Orders in which coils may move: all of a round at once, or one after the other from either end of their names. The
+#: outcome of a sound circuit is the same in each.
+ORDERS = ("together", "first by name", "last by name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,8 @@ class Screen:
     def _come_to_rest(self, late: bool) -> None:
         here, restless = self.field, 0
         moving: dict[Actuator, int] = {}
-        for count in range(_ROUNDS):
+        rounds = _ROUNDS + (0 if self.order == ORDERS[0] else 2 * len(self.net.coils))
+        for count in range(rounds):
             moved, restless = [], 0
             for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
                 was = here.on.get(actuator, OFF)
@@ -170,7 +172,7 @@ class Screen:
                     now = here.on[actuator]
                     change = (was[0] ^ now[0]) | (was[1] ^ now[1])
                     restless |= change
-                    if count >= _ROUNDS // 2:
+                    if count >= rounds // 2:
                         moving[actuator] = moving.get(actuator, 0) | change
             if not here.move(moved) and not moved:
                 return
@@ -215,21 +217,21 @@ class Screen:
         return wanted
 
     def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
-        """Only the drops, or only the picks, of the cases that have any, when the order of the contacts says so."""
+        """What moves in this round: everything, or in each case only the first that would, by name."""
         if self.order == ORDERS[0]:
             return wanted
-        here, drops_first, first = self.field, self.order == ORDERS[1], 0
-        for actuator, (sure, perhaps) in wanted.items():
-            was = here.on.get(actuator, OFF)
-            first |= (was[0] & ~sure | was[1] & ~perhaps) if drops_first else (sure & ~was[0] | perhaps & ~was[1])
-        held = {}
-        for actuator, (sure, perhaps) in wanted.items():
-            was = here.on.get(actuator, OFF)
-            if drops_first:
-                held[actuator] = sure & ~(first & ~was[0]), perhaps & ~(first & ~was[1])
-            else:
-                held[actuator] = sure | first & was[0], perhaps | first & was[1]
+        here, taken, held = self.field, 0, {}
+        for actuator in sorted(wanted, reverse=self.order == ORDERS[2]):
+            (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
+            change = ((sure ^ was[0]) | (perhaps ^ was[1])) & ~taken & ~self._stuck(actuator)
+            held[actuator] = was[0] & ~change | sure & change, was[1] & ~change | perhaps & change
+            taken |= change
         return held
+
+    def _stuck(self, actuator: Actuator) -> int:
+        """The cases in which a fault holds the actuator itself."""
+        injected = self.field.injected
+        return injected.on.get(actuator, 0) | injected.off.get(actuator, 0) if self.field.faulty else 0
 
     # Resets.
 

@@ -10,9 +10,10 @@ from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.bits import mask, places
 from wiring.control.faults import Fault
 from wiring.control.inject import Case
-from wiring.control.net import Net
+from wiring.control.net import Net, build_net
 from wiring.control.screen import ORDERS, Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
+from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 
@@ -73,10 +74,23 @@ class Screening:
         return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
 
 
-def screen_faults(net: Net, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]) -> Screening:
-    """Every fault with every device of `use`, in one run for each order of contacts."""
-    cases = tuple(Case(device, chosen) for device in use.devices for chosen in [(), *((fault,) for fault in faults)])
-    return Screening(net, cases, tuple(Screen(net, cases, use, order).play() for order in orders))
+def screen_faults(
+    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]
+) -> tuple[Screening, ...]:
+    """Every fault with every device of `use`, in one run for each order of contacts.
+
+    Broken conductors need the net with all its conductors; the others do with a smaller one, in a run of their own.
+    """
+    breaks = {wire.id for wire in lowered.circuit.conductors}
+    broken = [fault for fault in faults if breaks & set(fault.opened)]
+    others = [fault for fault in faults if not breaks & set(fault.opened)]
+    found = []
+    for chosen, whole in ((others, True), (broken, False)):
+        if chosen or whole:
+            net = build_net(lowered, use.targets, whole=whole)
+            cases = tuple(Case(device, mine) for device in use.devices for mine in [(), *((one,) for one in chosen)])
+            found.append(Screening(net, cases, tuple(Screen(net, cases, use, order).play() for order in orders)))
+    return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -230,9 +244,10 @@ def restless(screening: Screening) -> tuple[tuple[str, str], ...]:
     for n, case in enumerate(screening.cases):
         if case.faults:
             continue
-        if any(screened.unstable >> n & 1 for screened in screening.screened):
+        restless_in = [bool(screened.unstable >> n & 1) for screened in screening.screened]
+        if all(restless_in):
             found.append((case.device, "buzzer"))
-        elif _race(screening, 1 << n):
+        elif any(restless_in) or _race(screening, 1 << n):
             found.append((case.device, "race"))
     return tuple(found)
 

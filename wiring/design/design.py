@@ -20,7 +20,7 @@ from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
 from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.short_circuits import ShortCircuits, short_circuits
-from wiring.design.stop_proof import StopProof, screened_proof
+from wiring.design.stop_proof import StopProof, screened_proof, unrest
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
 from wiring.design.unregulated import Unregulated, unregulated_rails
@@ -201,6 +201,11 @@ class Design:
     def stop_proof(self) -> StopProof:
         """What every single fault does to every stop, as far as logic tells without numbers."""
         return screened_proof(self)
+
+    @cached_property
+    def unrest(self) -> tuple[tuple[str, str], ...]:
+        """Stop devices at which contacts never come to rest ("buzzer") or their order decides ("race")."""
+        return unrest(self)
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""

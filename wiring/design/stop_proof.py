@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from wiring.control.alive import is_alive
 from wiring.control.faults import Fault, single_faults
-from wiring.control.net import Net, build_net
 from wiring.control.screen import ORDERS
 from wiring.control.script import StopUse, Target, start_devices
 from wiring.control.verdicts import (
@@ -75,7 +74,6 @@ class StopProof:
     faults: tuple[Fault, ...]
     results: Mapping[str, StopResult]
     running: OperatingPoint
-    screening: Screening | None
     complete: bool = False
 
 
@@ -125,19 +123,23 @@ def screened_proof(design: Design) -> StopProof:
     whole = _together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
-        return StopProof((), {}, running, None)
+        return StopProof((), {}, running)
     faults = single_faults(design.circuit)
-    screening = screen_faults(build_net(design.lowered, whole.targets), whole, faults)
-    return StopProof(faults, _results(found, screening, running), running, screening)
+    screenings = screen_faults(design.lowered, whole, faults)
+    return StopProof(faults, _results(found, screenings, running), running)
 
 
-def _results(found: Sequence[StopUse], screening: Screening, running: OperatingPoint) -> dict[str, StopResult]:
+def _results(
+    found: Sequence[StopUse], screenings: Sequence[Screening], running: OperatingPoint
+) -> dict[str, StopResult]:
     results = {}
     for use in found:
         if not use.devices or not use.targets:
             continue
-        sound = tuple(sound_stop(screening, use, device, running) for device in use.devices)
-        verdicts = [verdict for one in sound for verdict in screened_verdicts(screening, use, one)]
+        sound = tuple(sound_stop(screenings[0], use, device, running) for device in use.devices)
+        verdicts = [
+            verdict for one in sound for screening in screenings for verdict in screened_verdicts(screening, use, one)
+        ]
         results[use.name] = StopResult(use, sound, tuple(verdicts))
     return results
 
@@ -148,8 +150,32 @@ def unrest(design: Design) -> tuple[tuple[str, str], ...]:
     whole = _together(uses(design))
     if not whole.devices or not whole.targets:
         return ()
-    screening = screen_faults(build_net(design.lowered, whole.targets), whole, (), ORDERS)
+    screening = screen_faults(design.lowered, whole, (), ORDERS)[0]
     return restless(screening)
+
+
+def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
+    """By stop, contactors and relays that may fail closed unseen, each with those whose failing next is dangerous."""
+    from wiring.control.pairs import next_faults
+
+    found: dict[str, dict[str, tuple[str, ...]]] = {}
+    for name, result in design.stop_proof.results.items():
+        for sound in result.sound:
+            mine = [
+                one
+                for one in result.verdicts
+                if one.device == sound.device
+                and one.fault.kind in ("weld", "held")
+                and design.parts[one.fault.subjects[0]].kind in ("contactor", "relay")
+            ]
+            if not any(one.runs and one.verdict in (Verdict.SAFE, Verdict.HIDDEN) for one in mine):
+                continue
+            part_of = {one.fault.id: one.fault.subjects[0] for one in mine}
+            for first, second in next_faults(design.lowered, result.use, sound.device, mine).items():
+                known = found.setdefault(name, {})
+                parts = (*known.get(part_of[first], ()), *(part_of[one] for one in second))
+                known[part_of[first]] = tuple(sorted(set(parts) - {part_of[first]}))
+    return found
 
 
 def full_proof(
@@ -163,20 +189,17 @@ def full_proof(
     whole = _together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
-        return StopProof((), {}, running, None, True)
-    faults = tuple(one for one in single_faults(design.circuit) if fault in (None, one.id))
-    net = build_net(design.lowered, whole.targets)
-    screening = screen_faults(net, whole, faults, ORDERS)
+        return StopProof((), {}, running, True)
+    faults = single_faults(design.circuit)
+    screenings = screen_faults(design.lowered, whole, faults, ORDERS)
     results = {
-        name: _settled(design, net, result, running, progress)
-        for name, result in _results(found, screening, running).items()
+        name: _settled(design, result, running, fault, progress)
+        for name, result in _results(found, screenings, running).items()
     }
-    return StopProof(faults, results, running, screening, True)
+    return StopProof(faults, results, running, True)
 
 
-def _settled(
-    design: Design, net: Net, result: StopResult, running: OperatingPoint, progress: Progress | None
-) -> StopResult:
+def _settled(design: Design, result: StopResult, running: OperatingPoint, progress: Progress | None) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
     use, found = result.use, []
@@ -184,8 +207,10 @@ def _settled(
     for sound in result.sound:
         mine = [one for one in result.verdicts if one.device == sound.device]
         told = f"stop {use.name}, {sound.device}"
-        settled = settle_all(mine, use, sound, running, programs, _step(progress, f"{told}: settle"))
-        following = next_faults(net, use, sound.device, settled, _step(progress, f"{told}: pairs"))
+        chosen = [one for one in mine if only in (None, one.fault.id)]
+        settled = settle_all(chosen, use, sound, running, programs, _step(progress, f"{told}: settle"))
+        rest = [one for one in mine if one not in chosen]
+        following = next_faults(design.lowered, use, sound.device, settled, rest, _step(progress, f"{told}: pairs"))
         found += with_next(settled, following)
     return replace(result, verdicts=tuple(found))
 

@@ -1,0 +1,125 @@
+"""The stop proof made ready to be told: stories of faults, the contacts that cut each hazard, energy that lingers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import TYPE_CHECKING
+
+from wiring.control.bench import Snapshot, play
+from wiring.control.cut import cut_layers
+from wiring.control.faults import Fault
+from wiring.control.script import Moment, StopUse
+from wiring.control.story import tell
+from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, danger_in, screen_faults, sound_stop
+from wiring.design.stop_proof import StopProof, StopResult, unclaimed_guards
+from wiring.parts.bus import run_on_time
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw
+from wiring.solver.operating import OperatingPoint
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Voltage below which a live part is taken as no longer dangerous to touch [V]: IEC 60204-1, 6.2.4.
+TOUCH_V = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One fault with its verdict and the steps of its story; a hidden one is told with the first of its next faults."""
+
+    verdict: FaultVerdict
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lingering:
+    """A drive whose bus stays charged: volts while it runs, times to lock-out and to the voltage of touch [s]."""
+
+    drive: str
+    bus_v: float
+    lockout_v: float
+    lockout_s: float
+    touch_s: float
+
+
+@dataclass(frozen=True)
+class StopAccount:
+    """One stop told: the result, its faults, and for each target the layers of contacts that cut it."""
+
+    result: StopResult
+    told: tuple[Told, ...]
+    cuts: Mapping[str, tuple[tuple[str, ...], ...]]
+
+
+@dataclass(frozen=True)
+class Account:
+    """Everything that a report of the proof prints. `guards` are guard switches that no stop names."""
+
+    proof: StopProof
+    stops: tuple[StopAccount, ...]
+    guards: tuple[tuple[StopUse, SoundStop], ...]
+    lingering: tuple[Lingering, ...]
+
+
+def account(design: Design, proof: StopProof, everything: bool = False) -> Account:
+    """The account of a proof; `everything` tells safe faults as well."""
+    stops = tuple(_stop_account(result, proof, everything) for result in proof.results.values())
+    return Account(proof, stops, tuple(_guards(design, proof.running)), tuple(_lingering(design, proof.running)))
+
+
+def _stop_account(result: StopResult, proof: StopProof, everything: bool) -> StopAccount:
+    use, running = result.use, proof.running
+    sound = {device: play(running, use, device, ()) for device in use.devices}
+    by_id = {fault.id: fault for fault in proof.faults}
+    chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
+    if everything:
+        known = {one.fault.id for one in chosen}
+        chosen += [one for one in result.of(Verdict.SAFE) if one.fault.id not in known]
+        chosen += [one for one in result.of(Verdict.SAFE, excluded=True) if one.fault.id not in known]
+    told = tuple(Told(one, _story(running, use, one, by_id, sound[one.device])) for one in chosen)
+    stopped = sound[use.devices[0]][Moment.STOP].point
+    return StopAccount(result, told, {target.name: cut_layers(running, stopped, target) for target in use.targets})
+
+
+def _story(
+    running: OperatingPoint,
+    use: StopUse,
+    one: FaultVerdict,
+    by_id: Mapping[str, Fault],
+    sound: Mapping[Moment, Snapshot],
+) -> tuple[str, ...]:
+    faults: Sequence[Fault] = (one.fault,)
+    if one.verdict is Verdict.HIDDEN and one.next and one.next[0] in by_id:
+        faults = (one.fault, by_id[one.next[0]])
+    seen = play(running, use, one.device, faults)
+    moment, _ = danger_in(seen)
+    return tell(use, one.device, faults, seen, sound, moment or Moment.STOP)
+
+
+def _guards(design: Design, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:
+    use = unclaimed_guards(design)
+    if use is None or not use.targets:
+        return []
+    screening = screen_faults(design.lowered, use, ())[0]
+    return [(use, sound_stop(screening, use, device, running)) for device in use.devices]
+
+
+def _lingering(design: Design, running: OperatingPoint) -> list[Lingering]:
+    found = []
+    for part in design.parts.values():
+        data = part.data
+        buses = [e for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
+        if not isinstance(data, Drive) or not data.bus_capacitance or not buses:
+            continue
+        bus = buses[0]
+        volts = abs(running.between((part.name, bus.a), (part.name, bus.b), bus.kind))
+        peak = 1.0 if bus.kind == "DC" else sqrt(2.0)
+        load_w = float(getattr(data, "quiescent", 0.0))
+        lockout_s, touch_s = (
+            run_on_time(data.bus_capacitance, volts * peak, end_v, load_w) for end_v in (bus.lockout_v * peak, TOUCH_V)
+        )
+        found.append(Lingering(part.name, volts * peak, bus.lockout_v * peak, lockout_s, touch_s))
+    return found

@@ -1,0 +1,214 @@
+"""The stop proof for people and for programs: what each stop removes, and what every single fault does to it."""
+
+from __future__ import annotations
+
+import json
+from math import isfinite
+from typing import Any
+
+from wiring.control.verdicts import SoundStop, Verdict
+from wiring.design.stop_account import Account, Lingering, StopAccount, Told
+from wiring.design.stop_proof import StopResult
+from wiring.reports.page import Grid, Page
+from wiring.reports.terminal import print_cautions
+from wiring.reports.words import counted
+
+STRUCTURE = (
+    "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "
+    "and no certificate; probabilities, common causes and the inside of bought units are outside of it."
+)
+_TITLES = {
+    Verdict.DANGEROUS: "Dangerous",
+    Verdict.UNDECIDED: "Undecided",
+    Verdict.HIDDEN: "Safe but hidden: the machine runs on, and the next fault is dangerous",
+    Verdict.SAFE: "Safe",
+}
+
+
+def render_stop(account: Account, plan: str, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
+    """The proof in lines of at most `width` columns (32 at the least); escape sequences only with `colour`."""
+    page = Page(width, encoding)
+    page.text(f"Stop proof of {plan}")
+    page.blank()
+    if not account.stops:
+        page.text("Nothing proved: the plan has no stop with a device and something to remove.")
+        page.blank()
+    for stop in account.stops:
+        _print_stop(page, stop, len(account.proof.faults))
+    _print_guards(page, account)
+    _print_lingering(page, account.lingering)
+    page.text(STRUCTURE)
+    page.blank()
+    print_cautions(page)
+    return page.render(colour)
+
+
+def _print_stop(page: Page, stop: StopAccount, faults: int) -> None:
+    result = stop.result
+    use = result.use
+    page.text(f"Stop {use.name}, category {use.category}, devices {', '.join(use.devices)}")
+    rows = tuple((target.name, *(_state(sound, target.name) for sound in result.sound)) for target in use.targets)
+    page.grid(Grid(("without a fault", *use.devices), rows))
+    page.blank()
+    page.text(_counts(result, faults))
+    for word in (Verdict.DANGEROUS, Verdict.UNDECIDED, Verdict.HIDDEN, Verdict.SAFE):
+        _print_told(
+            page, _TITLES[word], [t for t in stop.told if t.verdict.verdict is word and not t.verdict.fault.excluded]
+        )
+    left_out = [t for t in stop.told if t.verdict.fault.excluded]
+    _print_told(page, "Left out under the conditions of ISO 13849-2, but told", left_out)
+    page.blank()
+    page.text("Contacts that cut each target, the layers apart from one another:")
+    for name, layers in stop.cuts.items():
+        shown = "; then ".join(" and ".join(layer) for layer in layers)
+        page.text(f"{name}: {shown or 'none that this stop opens'}", 4, "  -")
+    page.blank()
+
+
+def _state(sound: SoundStop, target: str) -> str:
+    if target not in sound.running:
+        return "not fed"
+    if target in sound.left:
+        return "ALIVE"
+    if target in sound.on_release:
+        return "dead, RESTARTS"
+    if target in sound.on_mains:
+        return "dead, MAINS START"
+    return "dead, delayed" if target in sound.late else "dead"
+
+
+def _counts(result: StopResult, faults: int) -> str:
+    left_out = len(result.of(Verdict.DANGEROUS, excluded=True))
+    pieces = [
+        f"{counted(faults, 'single fault')} assumed with every device",
+        f"{len(result.dangerous)} dangerous",
+        f"{len(result.hidden)} safe but hidden",
+        f"{len(result.undecided)} undecided",
+    ]
+    if left_out:
+        pieces.append(f"{left_out} dangerous but left out")
+    return ", ".join(pieces) + "."
+
+
+def _print_told(page: Page, title: str, told: list[Told]) -> None:
+    if not told:
+        return
+    page.blank()
+    page.text(f"{title}:")
+    for one in told:
+        verdict = one.verdict
+        page.text(f"{verdict.fault.id} ({verdict.device}): {verdict.verdict}", 4, "  -")
+        for number, step in enumerate(one.steps, 1):
+            page.text(step, 9, f"    {number:>2}")
+        if verdict.next:
+            page.text(f"next: {', '.join(verdict.next[:3])}{' ...' if len(verdict.next) > 3 else ''}", 9)
+        if verdict.race:
+            page.text("race: the order of the contacts decides", 9)
+        if verdict.reason:
+            page.text(f"undecided because {verdict.reason}", 9)
+        if verdict.fault.excluded:
+            page.text(f"left out: {verdict.fault.excluded}", 9)
+
+
+def _print_guards(page: Page, account: Account) -> None:
+    if not account.guards:
+        return
+    page.text("Guard switches that no stop names, opened on the running machine:")
+    for use, sound in account.guards:
+        states = ", ".join(f"{target.name} {_state(sound, target.name)}" for target in use.targets)
+        page.text(f"{sound.device}: {states}", 4, "  -")
+    page.blank()
+
+
+def _print_lingering(page: Page, lingering: tuple[Lingering, ...]) -> None:
+    if not lingering:
+        return
+    page.text("Energy that lingers in drives after the power is gone (own consumption only, motors still):")
+    rows = tuple(
+        (row.drive, f"{row.bus_v:.0f} V", f"{row.lockout_v:.0f} V", _seconds(row.lockout_s), _seconds(row.touch_s))
+        for row in lingering
+    )
+    page.grid(Grid(("drive", "bus", "lock-out", "below it after", "below 60 V after"), rows))
+    page.blank()
+
+
+def _seconds(value: float) -> str:
+    return f"{value:.2g} s" if isfinite(value) else "never"
+
+
+def render_stop_json(account: Account, plan: str) -> str:
+    """The proof as JSON: format 1, by stop."""
+    document = {
+        "format": 1,
+        "plan": plan,
+        "single_faults": len(account.proof.faults),
+        "stops": {stop.result.use.name: _stop_data(stop) for stop in account.stops},
+        "guards": {sound.device: _sound_data(sound) for _, sound in account.guards},
+        "lingering": {
+            row.drive: {
+                "bus_v": row.bus_v,
+                "lockout_v": row.lockout_v,
+                "lockout_s": row.lockout_s if isfinite(row.lockout_s) else None,
+                "touch_s": row.touch_s if isfinite(row.touch_s) else None,
+            }
+            for row in account.lingering
+        },
+        "caution": STRUCTURE,
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _sound_data(sound: SoundStop) -> dict[str, Any]:
+    return {
+        "running": list(sound.running),
+        "left": list(sound.left),
+        "restarts_on_release": list(sound.on_release),
+        "restarts_on_mains_return": list(sound.on_mains),
+        "starts_again_after_reset": sound.again,
+        "delayed": list(sound.late),
+    }
+
+
+def _stop_data(stop: StopAccount) -> dict[str, Any]:
+    result = stop.result
+    return {
+        "category": result.use.category,
+        "devices": {sound.device: _sound_data(sound) for sound in result.sound},
+        "dangerous": [one.fault.id for one in result.dangerous],
+        "left_out": [one.fault.id for one in result.of(Verdict.DANGEROUS, excluded=True)],
+        "hidden": [one.fault.id for one in result.hidden],
+        "undecided": [one.fault.id for one in result.undecided],
+        "faults": [_told_data(one) for one in stop.told],
+        "cuts": {name: [list(layer) for layer in layers] for name, layers in stop.cuts.items()},
+    }
+
+
+def _told_data(told: Told) -> dict[str, Any]:
+    one = told.verdict
+    return {
+        "fault": one.fault.id,
+        "kind": one.fault.kind,
+        "subjects": list(one.fault.subjects),
+        "table": one.fault.table,
+        "device": one.device,
+        "verdict": one.verdict.value,
+        "moment": one.moment.value if one.moment else None,
+        "alive": list(one.alive),
+        "machine_runs": one.runs,
+        "race": one.race,
+        "reason": one.reason,
+        "next": list(one.next),
+        "left_out": one.fault.excluded,
+        "story": list(told.steps),
+    }
+
+
+def stop_exit(account: Account) -> int:
+    """1 when a stop leaves something alive, restarts by itself, has a dangerous fault or an open question; else 0."""
+    bad = any(
+        stop.result.dangerous
+        or stop.result.undecided
+        or any(sound.left or sound.on_release or sound.on_mains for sound in stop.result.sound)
+        for stop in account.stops
+    )
+    return int(bad)

@@ -1,0 +1,81 @@
+"""AC control circuits hang on the mains itself instead of on a transformer or a supply.
+
+A control circuit with more than one coil is fed from a winding of its own: a first earth fault then finds no way
+through the mains, the fault current is small, and the contacts switch a lower voltage. A machine with one starter and
+two control devices may do without.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
+    parts:
+      X0: {kind: inlet, rated: 16 A}
+      K1: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
+      K2: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
+    wires:
+      - {wire: 1, through: [X0:L, K1:A1, K2:A1], size: 1.5 mm2, length: 1 m}
+      - {wire: 2, through: [X0:N, K1:A2, K2:A2], size: 1.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
+    parts:
+      X0: {kind: inlet, rated: 16 A}
+      K1: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
+    wires:
+      - {wire: 1, from: X0:L, to: K1:A1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: K1:A2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Nothing: what a coil hangs on is always known.
+Known limits
+    Coils of contactors and relays are counted; valves and brakes are loads. DC control needs no transformer here: the
+    isolation of a supply is part of its kind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Coil
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="control-fed-from-mains",
+    title="Control circuits hang on the mains itself",
+    signal=Signal.CAUTION,
+    harm="One earth fault can start the machine or hold it on, and its current is that of the mains.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.1.1", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 79", "2021", "9.1.1", Standing.FROM_MEMORY)),
+    ),
+)
+_SWITCHED = ("contactor", "relay", "safety-relay")
+_MAINS = (Role.LIVE, Role.NEUTRAL)
+#: Coils that a machine without a control transformer may have: that of its one starter.
+_COILS_MOST = 1
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """All coils on the mains together."""
+    found = sorted(
+        {
+            part.name
+            for part, coil in design.circuit.elements(Coil)
+            if isinstance(coil, Coil)
+            and part.kind in _SWITCHED
+            and coil.kind == "AC"
+            and all(design.roles.role[part.name, end] in _MAINS for end in (coil.a, coil.b))
+        }
+    )
+    if len(found) <= _COILS_MOST:
+        return
+    source = RULE.source(design.plan.rulebook)
+    yield RULE.finding(
+        found,
+        f"The coils of {', '.join(found[:6])}{' …' if len(found) > 6 else ''} hang on the mains itself",
+        design.place(found[0], "coil"),
+        because=[Cause(design.place(name, "coil"), "on the mains as well") for name in found[1:]],
+        numbers=(Number("coils", float(len(found)), "", "on the mains"),),
+        limit=Limit(float(_COILS_MOST), "", source, "one starter and two control devices") if source else None,
+        mend=("Feed them from a control transformer with one side earthed, or take 24 V DC coils and a supply.",),
+    )

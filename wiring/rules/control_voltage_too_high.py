@@ -1,0 +1,91 @@
+"""A control circuit works at a higher voltage than its rulebook wants.
+
+The voltage is that of the coils of contactors and relays. The North American book sets the limit; the IEC book names
+preferred values, and what lies above them is told as a notice.
+
+Fires
+    rulebook: na
+    parts:
+      T1: {kind: transformer, primary: 480 V AC, secondary: 240 V AC, rated: 100 VA}
+      F1: {kind: fuse, rating: 0.5 A, class: T}
+      K1: {kind: contactor, poles: 1, coil: 240 V AC 3 W}
+    wires:
+      - {wire: 1, from: "T1:2.1", to: F1:1, size: 16 AWG, length: 1 m}
+      - {wire: 2, from: F1:2, to: K1:A1, size: 16 AWG, length: 1 m}
+      - {wire: 3, from: "T1:2.2", to: K1:A2, size: 16 AWG, length: 1 m}
+Quiet
+    rulebook: na
+    parts:
+      T1: {kind: transformer, primary: 480 V AC, secondary: 120 V AC, rated: 100 VA}
+      F1: {kind: fuse, rating: 0.8 A, class: T}
+      K1: {kind: contactor, poles: 1, coil: 120 V AC 3 W}
+    wires:
+      - {wire: 1, from: "T1:2.1", to: F1:1, size: 16 AWG, length: 1 m}
+      - {wire: 2, from: F1:2, to: K1:A1, size: 16 AWG, length: 1 m}
+      - {wire: 3, from: "T1:2.2", to: K1:A2, size: 16 AWG, length: 1 m}
+Not judged
+    Nothing: every coil gives its voltage. Without a frequency of the mains that of Europe is taken, the lower limit.
+Known limits
+    Only coils are looked at, not lamps and valves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.plan.records import Rated
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="control-voltage-too-high",
+    title="Control voltage is higher than the rulebook wants",
+    signal=Signal.CAUTION,
+    harm="Buttons and limit switches carry a voltage that kills, at a distance from the cabinet and in wet hands.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.1.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.1.2", Standing.FROM_MEMORY)),
+    ),
+)
+_SWITCHED = ("contactor", "relay", "safety-relay")
+_SIXTY_HZ = 55.0
+
+
+def _limit(design: Design, kind: str) -> Limit | None:
+    if design.plan.rulebook == "na":
+        name = "control_voltage_dc_max" if kind == "DC" else "control_voltage_ac_max"
+    elif kind == "DC":
+        name = "control_voltage_dc_preferred_max"
+    else:
+        hertz = (design.plan.mains.frequency if design.plan.mains else None) or 0.0
+        name = f"control_voltage_ac_{'60hz' if hertz > _SIXTY_HZ else '50hz'}_preferred_max"
+    found = design.book.limit(name)
+    return found if isinstance(found, Limit) else None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Coils of one voltage together."""
+    grouped: dict[tuple[float, str], list[Part]] = {}
+    for part in design.parts.values():
+        coil = getattr(part.data, "coil", None)
+        if part.kind in _SWITCHED and isinstance(coil, Rated):
+            grouped.setdefault((coil.voltage.volts, coil.voltage.kind), []).append(part)
+    for (volts, kind), parts in sorted(grouped.items(), key=lambda row: row[0]):
+        limit = _limit(design, kind)
+        if limit is None or volts <= limit.value:
+            continue
+        names = [part.name for part in parts]
+        yield RULE.finding(
+            names,
+            f"The coil of {', '.join(names[:6])}{' …' if len(names) > 6 else ''} works at {volts:.3g} V {kind}".rstrip(),
+            design.place(names[0], "coil"),
+            signal=Signal.NOTICE if design.plan.rulebook == "iec" else None,
+            numbers=(Number("control", volts, "V", kind),),
+            limit=limit,
+            mend=(
+                "Feed the control circuits with 24 V DC, or from a control transformer of a lower secondary voltage.",
+            ),
+        )

@@ -1,0 +1,95 @@
+"""A contactor may fail closed, and the machine starts again as if nothing had happened.
+
+Two contactors in series stop the machine although one has welded. Unless a mirror contact of each stands in the reset
+loop, nobody sees it; then the second one welds. The fault must be found before the next start (category 3).
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops: {emergency: {devices: [S1], category: 0, reset: S2}}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
+      S2: {kind: push-button, contacts: {13-14: NO}}
+      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24]}
+      K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      K2: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, through: [X0:L, K1:1, G1:L]}
+      - {wire: 2, from: K1:2, to: K2:1}
+      - {wire: 3, from: K2:2, to: E1:1}
+      - {wire: 4, through: [X0:N, E1:2, G1:N]}
+      - {wire: 5, through: [G1:V+, K0:A1, K0:13, K0:23]}
+      - {wire: 6, through: [X0:PE, G1:V-, K0:A2, K1:A2, K2:A2]}
+      - {wire: 7, from: K0:S11, to: S1:11}
+      - {wire: 8, from: S1:12, to: K0:S12}
+      - {wire: 9, from: K0:S21, to: S1:21}
+      - {wire: 10, from: S1:22, to: K0:S22}
+      - {wire: 11, from: K0:S33, to: S2:13}
+      - {wire: 12, from: S2:14, to: K0:S34}
+      - {wire: 15, from: K0:14, to: K1:A1}
+      - {wire: 16, from: K0:24, to: K2:A1}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops: {emergency: {devices: [S1], category: 0, reset: S2}}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
+      S2: {kind: push-button, contacts: {13-14: NO}}
+      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24]}
+      K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      K2: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, through: [X0:L, K1:1, G1:L]}
+      - {wire: 2, from: K1:2, to: K2:1}
+      - {wire: 3, from: K2:2, to: E1:1}
+      - {wire: 4, through: [X0:N, E1:2, G1:N]}
+      - {wire: 5, through: [G1:V+, K0:A1, K0:13, K0:23]}
+      - {wire: 6, through: [X0:PE, G1:V-, K0:A2, K1:A2, K2:A2]}
+      - {wire: 7, from: K0:S11, to: S1:11}
+      - {wire: 8, from: S1:12, to: K0:S12}
+      - {wire: 9, from: K0:S21, to: S1:21}
+      - {wire: 10, from: S1:22, to: K0:S22}
+      - {wire: 11, from: K0:S33, to: S2:13}
+      - {wire: 12, from: S2:14, to: K1:21}
+      - {wire: 13, from: K1:22, to: K2:21}
+      - {wire: 14, from: K2:22, to: K0:S34}
+      - {wire: 15, from: K0:14, to: K1:A1}
+      - {wire: 16, from: K0:24, to: K2:A1}
+Not judged
+    The inside of a safety relay and of a drive, which their makers answer for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.design.stop_proof import unseen_welds
+from wiring.findings import Cause, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="stop-feedback-missing",
+    title="A contactor that fails closed stays unseen",
+    signal=Signal.CAUTION,
+    harm="The first welded contactor goes unnoticed; the stop is lost with the second.",
+    sources=(("both", Source("ISO 13849-1", "2015", "6.2.6", Standing.FROM_MEMORY)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """One finding for each stop, with the parts that may fail unseen."""
+    for name, parts in unseen_welds(design).items():
+        first, seconds = next(iter(parts.items()))
+        yield RULE.finding(
+            (*parts, name),
+            f"{first} may fail closed unseen; stop {name} is lost when {' or '.join(seconds)} fails next",
+            design.place(first),
+            because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part in list(parts)[1:]),
+            mend=("Put a mirror contact (break) of each of them in series into the reset loop.",),
+        )

@@ -1,0 +1,92 @@
+"""One contact that fails closed defeats a stop.
+
+The stop rests on a single contactor, relay or contact: when its contacts weld, or it sticks, nothing else takes the
+power away. This shows the structure of the circuit; it is no performance level and no certificate. A contact that opens
+by force of its actuator counts as one that opens (ISO 13849-2, table D.8).
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops: {emergency: {devices: [S1], category: 0, reset: S2}}
+    parts:
+      X0: {kind: inlet}
+      S1: {kind: emergency-stop, contacts: {11-12: NC}}
+      S2: {kind: push-button, contacts: {13-14: NO}}
+      K1: {kind: contactor, poles: 1, coil: 230 V AC 5 W, contacts: {13-14: NO}}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, through: [X0:L, K1:1, S1:11]}
+      - {wire: 2, from: K1:2, to: E1:1}
+      - {wire: 3, through: [X0:N, E1:2, K1:A2]}
+      - {wire: 4, through: [S1:12, S2:13, K1:13]}
+      - {wire: 5, through: [S2:14, K1:14, K1:A1]}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    stops: {emergency: {devices: [S1], category: 0, reset: S2}}
+    parts:
+      X0: {kind: inlet}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
+      S2: {kind: push-button, contacts: {13-14: NO}}
+      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24]}
+      K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      K2: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, through: [X0:L, K1:1, G1:L]}
+      - {wire: 2, from: K1:2, to: K2:1}
+      - {wire: 3, from: K2:2, to: E1:1}
+      - {wire: 4, through: [X0:N, E1:2, G1:N]}
+      - {wire: 5, through: [G1:V+, K0:A1, K0:13, K0:23]}
+      - {wire: 6, through: [X0:PE, G1:V-, K0:A2, K1:A2, K2:A2]}
+      - {wire: 7, from: K0:S11, to: S1:11}
+      - {wire: 8, from: S1:12, to: K0:S12}
+      - {wire: 9, from: K0:S21, to: S1:21}
+      - {wire: 10, from: S1:22, to: K0:S22}
+      - {wire: 11, from: K0:S33, to: S2:13}
+      - {wire: 12, from: S2:14, to: K1:21}
+      - {wire: 13, from: K1:22, to: K2:21}
+      - {wire: 14, from: K2:22, to: K0:S34}
+      - {wire: 15, from: K0:14, to: K1:A1}
+      - {wire: 16, from: K0:24, to: K2:A1}
+Not judged
+    A machine without stops. The inside of a safety relay and of a drive with two torque-off inputs, which their
+    makers answer for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+from wiring.rules.stop_causes import by_cause, is_single_channel
+
+RULE = Rule(
+    slug="stop-single-channel",
+    title="One failing contact defeats the stop",
+    signal=Signal.WARNING,
+    harm="A welded contact is a usual end of a contactor's life; the stop is then pressed and nothing happens.",
+    sources=(
+        ("both", Source("ISO 13849-2", "2012", "table D.9", Standing.FROM_MEMORY)),
+        ("both", Source("ISO 13849-1", "2015", "6.2.6", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """One finding for each part whose failing closed leaves a target alive."""
+    for part, found in by_cause(design, is_single_channel).items():
+        stops, alive, words = found.stops, found.alive, found.words
+        yield RULE.finding(
+            (part, *stops),
+            f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {', '.join(alive)} stay fed",
+            design.place(part),
+            because=tuple(Cause(design.place(name), "stays fed") for name in alive),
+            numbers=(Number("faults of this kind", float(len(words)), ""),),
+            mend=(
+                f"Put a second contactor in series with {part}, driven by a second channel, and both mirror contacts "
+                "in the reset loop.",
+            ),
+        )
