@@ -100,7 +100,7 @@
       group.setAttribute("role", "link");
       group.setAttribute("tabindex", "0");
       const wire = wires.get(id);
-      group.setAttribute("aria-label", `Other end of ${wire ? wire.name : "this wire"}`);
+      group.setAttribute("aria-label", `${group.textContent.trim()}, other end of ${wire ? wire.name : "this wire"}`);
       const go = () => follow(id, before);
       group.addEventListener("click", go);
       group.addEventListener("keydown", (event) => {
