@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
 
 from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import mark_text
@@ -18,6 +20,8 @@ _GAP = 1.0
 _STUB = 2.5
 _EMBLEM = 7.0
 _POINT = 1.0
+#: How far a body may reach below its last row: text of the row below begins 2.9 mm above that row.
+_CLEAR_BELOW = 2.0
 _ACTUATOR_Y = -4.4
 _SHIELD = ".shield"
 #: A circle that would become larger than this is drawn as a frame.
@@ -73,7 +77,10 @@ class Artist:
     def tail(self, unit: Unit) -> int:
         """Rows that the body takes below its last lane."""
         if unit.form is Form.LANES and unit.lanes[-1].glyph:
-            return 1 if self.symbols.glyph(unit.lanes[-1].glyph).below > 2.2 else 0
+            return 1 if self.symbols.glyph(unit.lanes[-1].glyph).below > _CLEAR_BELOW else 0
+        if unit.form is Form.CIRCLE:
+            below = 2 * self._radius(unit) - 2.0 - (len(unit.lanes) - 1) * PITCH
+            return max(0, ceil((below - _CLEAR_BELOW) / PITCH))
         if unit.form is Form.FRAME:
             return 1 if unit.emblem and len(unit.lanes) == 1 else 0
         return 0
@@ -91,7 +98,7 @@ class Artist:
         return max(12.5, words + gaps)
 
     def _radius(self, unit: Unit) -> float:
-        count = sum(not is_shield(lane) for lane in unit.lanes)
+        count = max((n + 1 for n, lane in enumerate(unit.lanes) if not is_shield(lane)), default=1)
         return min(_LARGEST_RADIUS, max(5.0, (count - 1) * PITCH / 2 + 2.0))
 
     def draw(self, unit: Unit, ys: Sequence[float], pens: Sequence[Pens]) -> Drawn:
@@ -169,7 +176,7 @@ class Artist:
         width = self.width(unit)
         taps = [is_shield(lane) for lane in unit.lanes]
         inside = [y for y, tap in zip(ys, taps, strict=True) if not tap] or list(ys)
-        bottom = inside[-1] + (5.1 if self.tail(unit) else 2.5)
+        bottom = inside[-1] + (5.1 if self.tail(unit) else _CLEAR_BELOW)
         body = Box(_STUB, inside[0] - 2.9, width - _STUB, bottom)
         shapes: list[Shape] = [rectangle(body)]
         for lane, y, (left, right), tap in zip(unit.lanes, ys, pens, taps, strict=True):
@@ -190,7 +197,7 @@ class Artist:
         radius = self._radius(unit)
         taps = [is_shield(lane) for lane in unit.lanes]
         inside = [y for y, tap in zip(ys, taps, strict=True) if not tap]
-        x, y0 = self._stub(unit, 0) + radius, (inside[0] + inside[-1]) / 2
+        x, y0 = self._stub(unit, 0) + radius, inside[0] - 2.0 + radius
         shapes: list[Shape] = [Oval(x, y0, radius, radius)]
         shapes += moved_all(self.symbols.emblem(unit.emblem), x, y0)
         for lane, y, (pen, _), tap in zip(unit.lanes, ys, pens, taps, strict=True):
@@ -203,7 +210,7 @@ class Artist:
         width = self.width(unit)
         shapes: list[Shape] = []
         if unit.joined:
-            for upper, lower in zip(ys, ys[1:], strict=False):
+            for upper, lower in pairwise(ys):
                 shapes.append(stroke((_POINT, upper + _POINT), (_POINT, lower - _POINT)))
         for lane, y, (_, right) in zip(unit.lanes, ys, pens, strict=True):
             shapes.append(Oval(_POINT, y, _POINT, _POINT))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wiring.drawing import engine
 from wiring.drawing.grid import Grid, Item, LaneRow, Piece
-from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot, Stub
+from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot
 from wiring.drawing.units import Form, Unit
 
 #: A wire that passes more columns than this is interrupted.
@@ -20,8 +20,6 @@ def head_of(unit: Unit) -> int:
     if unit.form is Form.BOND:
         return 0
     return HEAD_OPERATED if unit.actuator and unit.form is Form.LANES else HEAD if unit.form is not Form.POINTS else 1
-
-
 
 
 class Ranker:
@@ -121,5 +119,3 @@ def build_grid(problem: Problem, ranker: Ranker) -> Grid:
         there = (ranker.column[spots[last][0]], (join.wire, last), ranker.side[join.wire, last])
         pieces.append(Piece(join.wire, high, here, there))
     return Grid(columns, pieces)
-
-

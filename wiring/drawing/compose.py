@@ -249,9 +249,7 @@ class Composer:
             offset = start + n * TRIANGLE
             yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, line - 0.9, mark)
 
-    def _reference(
-        self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float
-    ) -> Iterator[Group]:
+    def _reference(self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float) -> Iterator[Group]:
         out = _outwards(side)
         start = start_x(unit, side, lane)
         stop = zone_x(unit, side, "reference")

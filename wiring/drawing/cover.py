@@ -23,10 +23,10 @@ from wiring.drawing.shapes import (
 )
 from wiring.drawing.symbols import SymbolSet
 
-
 CAUTIONS = (
     "This tool assists and does not certify. Local electrical code and the authority having jurisdiction decide.",
-    "Work on mains, verification and commissioning belong to people qualified and licensed for it where the law says so.",
+    "Work on mains, verification and commissioning belong to people qualified and licensed for it where the law says "
+    "so.",
     "Before touching anything: isolate, lock off, prove dead, wait for capacitors to discharge.",
     "All contacts are drawn without power, without outside force, and with guards closed.",
 )
@@ -85,7 +85,9 @@ def _legend(column: Column, prepared: Prepared, symbols: SymbolSet) -> None:
 def _conventions(column: Column, book: str) -> None:
     column.heading("How to read")
     unit = "AWG" if book == "na" else "mm²"
-    column.line(f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters.")
+    column.line(
+        f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters."
+    )
     column.line("▷ sheet/zone part:terminal says where an interrupted wire goes on.")
     column.line("Thick lines are 1.5 mm² (16 AWG) and more. Dashed lines are mechanical links and shields.")
     column.line("A ring holds the cores of one cable. A numbered triangle is a finding; its text stands at the foot.")
@@ -98,7 +100,9 @@ def _facts(design: Design) -> list[str]:
     if plan.mains:
         mains = plan.mains
         frequency = f", {mains.frequency:g} Hz" if mains.frequency else ""
-        lines.append(f"Supply: {mains.system}, {mains.voltage.volts:g} V AC{frequency}, {mains.earthing or 'earthing not given'}")
+        lines.append(
+            f"Supply: {mains.system}, {mains.voltage.volts:g} V AC{frequency}, {mains.earthing or 'earthing not given'}"
+        )
     return lines
 
 
@@ -114,7 +118,7 @@ def cover_groups(
 ) -> list[Group]:
     """What stands on the cover."""
     area = paper.area
-    head = [
+    head: list[Shape] = [
         Text(area.x1, area.y1 + 9.0, shortened(design.plan.machine, int(area.width / (CHAR * 2.8))), 7.0, bold=True),
         Text(area.x1, area.y1 + 16.0, shortened("Circuit diagrams", 60), 3.5),
         Line(((area.x1, area.y1 + 19.5), (area.x2, area.y1 + 19.5)), Pen.FRAME),
@@ -136,7 +140,9 @@ def cover_groups(
     if colours:
         right.line(f"Colours: {colours}.")
     _legend(right, prepared, symbols)
-    return [Group("cover", "", (*head, *left.shapes, *right.shapes, *_cautions(Box(area.x1, foot + 4.0, area.x2, area.y2))))]
+    return [
+        Group("cover", "", (*head, *left.shapes, *right.shapes, *_cautions(Box(area.x1, foot + 4.0, area.x2, area.y2))))
+    ]
 
 
 def _cautions(box: Box) -> list[Shape]:

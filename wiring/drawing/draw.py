@@ -48,7 +48,8 @@ def _places(pages: list[Page], paper: Paper, first: int) -> Places:
         for placed in page.placed:
             for unit in placed.block.units:
                 x, y = unit.x + placed.x, placed.y
-                units[unit.unit.id] = (number, paper.zone(x, unit.ys[0] + y))
+                at = x + (unit.width if unit.unit.lanes[0].left is None else 0.0)
+                units[unit.unit.id] = (number, paper.zone(at, unit.ys[0] + y))
                 for end, side, lane, row in unit.taps:
                     ends[end] = (number, paper.zone(start_x(unit, side, lane) + placed.x, row + y))
     return Places(ends, units)
@@ -113,7 +114,8 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
 def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: Paper) -> tuple[Sheet, ...]:
     fields = _title_fields(design)
     further = next(
-        (f"all findings in full on sheet {n}" for n, content in enumerate(contents, 1) if content.kind == "findings"), ""
+        (f"all findings in full on sheet {n}" for n, content in enumerate(contents, 1) if content.kind == "findings"),
+        "",
     )
     sheets = []
     for number, content in enumerate(contents, 1):

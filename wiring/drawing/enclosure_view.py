@@ -39,7 +39,7 @@ def _duct_of(design: Design, ducts: Sequence[str]) -> dict[str, str]:
     """The duct in which most conductors of each part lie."""
     counts: dict[str, dict[str, int]] = {}
     for conductor in design.circuit.conductors:
-        if conductor.route in ducts:
+        if conductor.route is not None and conductor.route in ducts:
             for part, _ in conductor.ends:
                 own = counts.setdefault(part, {})
                 own[conductor.route] = own.get(conductor.route, 0) + 1
@@ -106,7 +106,9 @@ def _missing(design: Design, ducts: dict[str, Route]) -> list[str]:
         found.append(f"The size of {', '.join(unsized)} (routes: {{size: …}}): not drawn.")
     if not ducts:
         found.append("Ducts in the cabinet (routes: {kind: duct}): none drawn.")
-    found.append("Outer sizes and mounting places of the parts, for which a plan has no entry: dashed boxes are not to scale.")
+    found.append(
+        "Outer sizes and mounting places of the parts, for which a plan has no entry: dashed boxes are not to scale."
+    )
     found.append("Places and lengths of the ducts: drawn to their width, across the cabinet, in the order of the plan.")
     return found
 

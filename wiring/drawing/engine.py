@@ -16,7 +16,7 @@ from pathlib import Path
 Port = tuple[int, int]
 
 
-class EngineMissing(RuntimeError):
+class EngineMissingError(RuntimeError):
     """No Graphviz engine can be run."""
 
 
@@ -37,12 +37,12 @@ def _binary(wish: str) -> str:
     found = shutil.which("dot") if wish == "system" else _packaged() or shutil.which("graphviz-pure")
     if found is None:
         what = "the program `dot` of Graphviz" if wish == "system" else "the Python package graphviz-pure"
-        raise EngineMissing(f"The drawing needs {what}, which is not installed here.")
+        raise EngineMissingError(f"The drawing needs {what}, which is not installed here.")
     return found
 
 
 def _run(graph: object) -> Mapping[str, tuple[float, float]]:
-    from graphviz.backend import dot_command
+    from graphviz.backend import dot_command  # type: ignore[import-untyped]
 
     dot_command.DOT_BINARY = Path(_binary(os.environ.get("WIRING_DOT", "")))  # the library offers no public way
     answer = json.loads(graph.pipe(format="json0", encoding="utf-8", quiet=True))  # type: ignore[attr-defined]
@@ -56,7 +56,7 @@ def _run(graph: object) -> Mapping[str, tuple[float, float]]:
 
 def ranks(count: int, edges: Iterable[tuple[int, int]], level: Iterable[tuple[int, int]]) -> list[int]:
     """The column of each of `count` nodes, from 0: edges run from left to right, nodes that are `level` share one."""
-    import graphviz
+    import graphviz  # type: ignore[import-untyped]
 
     graph = graphviz.Digraph(graph_attr={"rankdir": "LR"}, node_attr={"shape": "box", "label": ""})
     for node in range(count):

@@ -6,6 +6,7 @@ import os
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
+from typing import cast
 
 from wiring.drawing.shapes import Sheet
 from wiring.drawing.svg import number, svg_of
@@ -44,7 +45,7 @@ def _typst_source(sheets: Sequence[Sheet]) -> str:
 
 
 def compiled(sheets: Sequence[Sheet], kind: str) -> list[bytes]:
-    """The sheets by typst: one PDF, or one PNG a sheet."""
+    """The sheets by typst as "pdf" or "png": one PDF, or one PNG a sheet."""
     import typst
 
     with tempfile.TemporaryDirectory() as folder:
@@ -52,9 +53,10 @@ def compiled(sheets: Sequence[Sheet], kind: str) -> list[bytes]:
             (Path(folder) / file_name(sheet, "svg")).write_text(svg_of(sheet), encoding="utf-8")
         source = Path(folder) / "sheets.typ"
         source.write_text(_typst_source(sheets), encoding="utf-8")
-        options = {"ppi": PNG_PPI} if kind == "png" else {}
-        answer = typst.compile(str(source), format=kind, ignore_system_fonts=True, timestamp=0, **options)
-    return answer if isinstance(answer, list) else [answer]
+        if kind == "pdf":
+            return [typst.compile(str(source), format="pdf", ignore_system_fonts=True, timestamp=0)]
+        answer: object = typst.compile(str(source), format="png", ignore_system_fonts=True, timestamp=0, ppi=PNG_PPI)
+    return answer if isinstance(answer, list) else [cast(bytes, answer)]
 
 
 def write_sheets(sheets: Sequence[Sheet], folder: Path, kind: str) -> list[Path]:

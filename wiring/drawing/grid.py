@@ -54,7 +54,7 @@ class Piece:
 
     @property
     def kind(self) -> str:
-        """"pass" from one column to the next, "left" or "right" where both ends are on one side of the channel."""
+        """ "pass" from one column to the next, "left" or "right" where both ends are on one side of the channel."""
         if self.a[2] != self.b[2]:
             return "pass"
         return "left" if self.a[2] == RIGHT else "right"

@@ -8,11 +8,10 @@ from functools import cached_property
 
 from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
-from wiring.drawing.shapes import ADVANCE, TEXT, shortened
+from wiring.drawing.shapes import shortened, text_width
 
 MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 30, 9
 SIGN = "▷"
-_CHAR = ADVANCE * TEXT
 
 
 def size_text(conductor: Conductor) -> str:
@@ -50,7 +49,7 @@ def reference_text(sheet: str, zone: str, target: str) -> str:
 
 def reference_width(target: str) -> float:
     """Width to keep for a reference before its sheet and zone are known: two digits and a zone of two."""
-    return _CHAR * len(reference_text("88", "A8", target))
+    return text_width(reference_text("88", "A8", target))
 
 
 @dataclass(frozen=True)

@@ -154,9 +154,11 @@ def _on_one_line(picture: Picture, segments: list[Segment], level: bool) -> Iter
     ordered = sorted(segments, key=lambda s: (round(s[2], 2), s[3]))
     for n, one in enumerate(ordered):
         for two in ordered[n + 1 :]:
-            if abs(two[2] - one[2]) > 0.05 or two[3] > one[4] - _EPS:
+            if abs(two[2] - one[2]) > 0.05:
                 break
-            if one[:2] != two[:2] or (one[0] == "wire" and two[3] < one[4] - _EPS):
+            if two[3] > one[4] - _EPS or one[3] > two[4] - _EPS:
+                continue
+            if one[:2] != two[:2] or one[0] == "wire":
                 x, y = (two[3], two[2]) if level else (two[2], two[3])
                 yield DrawingFault("two wires on one line", picture.number, f"{one[1]} and {two[1]}", x, y)
 

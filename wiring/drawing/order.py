@@ -60,8 +60,6 @@ def _way(span: Span) -> float:
     return max(ys) - min(ys)
 
 
-
-
 Key = tuple[int, End, int]
 
 
@@ -166,7 +164,8 @@ class Untangler:
     def run(self) -> None:
         """Sweep over all columns until nothing becomes better."""
         for _ in range(_SWEEPS):
-            if not any([self.sweep(column) for column in range(len(self.grid.columns))]):
+            better = [self.sweep(column) for column in range(len(self.grid.columns))]
+            if not any(better):
                 return
 
 

@@ -112,9 +112,7 @@ class _Follower:
     def exits(self, part: Part, entered: set[Node]) -> list[Node]:
         """The terminals by which power leaves a part that was entered at some of its terminals."""
         poles = [
-            e
-            for e in part.elements
-            if isinstance(e, Pole | Switch) and part.terminals[e.a].function is Function.POLE
+            e for e in part.elements if isinstance(e, Pole | Switch) and part.terminals[e.a].function is Function.POLE
         ]
         if poles:
             backwards = any((part.name, pole.b) in entered for pole in poles)

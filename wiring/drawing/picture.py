@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, pi, sin
 from xml.etree import ElementTree
 
-from wiring.drawing.shapes import ADVANCE, ASCENT, Box, Point
+from wiring.drawing.shapes import ADVANCE, ASCENT, Box, Point, places
 
 #: Characters of the drawing's texts that reach below the base line.
 _DEEP = set("gjpqyçµ,;()[]{}|/@_Q$&")
@@ -57,14 +58,12 @@ class Part:
     @property
     def strokes(self) -> list[Stroke]:
         """All strokes of the lines, without those of circles."""
-        return [
-            Stroke(*a, *b) for chain in self.chains for a, b in zip(chain, chain[1:], strict=False)
-        ]
+        return [Stroke(*a, *b) for chain in self.chains for a, b in pairwise(chain)]
 
     @property
     def ink(self) -> list[Stroke]:
         """All strokes, circles included."""
-        round_ = [Stroke(*a, *b) for oval in self.ovals for a, b in zip(oval, oval[1:], strict=False)]
+        round_ = [Stroke(*a, *b) for oval in self.ovals for a, b in pairwise(oval)]
         return self.strokes + round_
 
     @property
@@ -107,7 +106,7 @@ def _number(element: ElementTree.Element, name: str) -> float:
 def _words(element: ElementTree.Element) -> Words:
     text = element.text or ""
     size = _number(element, "font-size")
-    width = len(text) * ADVANCE * size
+    width = places(text) * ADVANCE * size
     anchor = element.get("text-anchor", "start")
     x = _number(element, "x") - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
     y = _number(element, "y")

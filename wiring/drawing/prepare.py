@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from wiring.circuit.model import Conductor, Node
 from wiring.design.design import Design
-from wiring.drawing.functions import IO, find_units
+from wiring.drawing.assign import find_units
+from wiring.drawing.functions import IO
 from wiring.drawing.labels import Names
 from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot, Stub
 from wiring.drawing.units import Form, Lane, Unit
@@ -72,8 +73,13 @@ def _core_lanes(unit: Unit, side: int, cores: set[Node]) -> list[int]:
     return found
 
 
-def _attached(units: list[Unit], cores: set[Node], node: Node) -> Spot | None:
-    """Put the tap of a shield under the cores of its cable at a frame or machine, where two or more stand together."""
+def _attached(units: list[Unit], cores: set[Node], node: Node, degree: Mapping[Node, int]) -> Spot | None:
+    """Put the tap of a shield under the cores of its cable at a frame or machine, where two or more stand together.
+
+    No other wire may end among them, for the tap would run through it.
+    """
+    if any(degree[core] > 1 for core in cores):
+        return None
     for index, unit in enumerate(units):
         if unit.form not in (Form.FRAME, Form.CIRCLE) or len(unit.lanes) >= MOST_ROWS:
             continue
@@ -88,7 +94,7 @@ def _attached(units: list[Unit], cores: set[Node], node: Node) -> Spot | None:
     return None
 
 
-def _screens(design: Design, units: list[Unit]) -> dict[str, str]:
+def _screens(design: Design, units: list[Unit], degree: Mapping[Node, int]) -> dict[str, str]:
     """Give every bonded end of a shield its place; the unit of each by the id of its conductor."""
     hosts: dict[str, str] = {}
     by_cable: dict[str, list[Conductor]] = {}
@@ -103,7 +109,7 @@ def _screens(design: Design, units: list[Unit]) -> dict[str, str]:
         taken[conductor.cable] = count + 1
         cores = by_cable.get(conductor.cable, [])
         nodes = {core.b if count else core.a for core in cores}
-        spot = _attached(units, nodes, conductor.a) if count < 2 else None
+        spot = _attached(units, nodes, conductor.a, degree) if count < 2 else None
         if spot is None:
             sheet = next((unit.sheet for core in cores for unit in units if core.a in unit.nodes), IO)
             name = f"{conductor.id} screen"
@@ -199,7 +205,7 @@ def prepare(design: Design, report: Report | None) -> Prepared:
     conductors = design.circuit.conductors
     degree = _degrees(conductors)
     units = [piece for unit in find_units(design) for piece in _divided(unit, degree)]
-    screens = _screens(design, units)
+    screens = _screens(design, units, degree)
     spots = _spots(design, units, screens)
     findings = report.findings if report else ()
     marks, unplaced = _marks(units, design.circuit.conductor, findings)

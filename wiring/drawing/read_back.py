@@ -84,10 +84,7 @@ def drawn_lines(picture: Picture) -> list[DrawnLine]:
     """Every line of a wire on a sheet with what its ends meet."""
     joined = _Joined(picture)
     references = {
-        _key(pin.x, pin.y): part.words[0].text
-        for part in picture.of("reference")
-        for pin in part.pins
-        if part.words
+        _key(pin.x, pin.y): part.words[0].text for part in picture.of("reference") for pin in part.pins if part.words
     }
     found = []
     for part in picture.of("wire"):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from unicodedata import combining, east_asian_width
 
 Point = tuple[float, float]
 
@@ -89,7 +90,7 @@ Shape = Line | Oval | Text | Mark
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Shapes that belong together. `kind` says what they show, `id` which one, `data` further facts for reading back."""
+    """Shapes that belong together. `kind` says what they show, `id` which one, `data` more facts for reading back."""
 
     kind: str
     id: str
@@ -129,27 +130,45 @@ class Box:
         return self.y2 - self.y1
 
 
+def places(text: str) -> int:
+    """Places that a text takes in a typeface of even advance: wide characters take two, combining ones none."""
+    if text.isascii():
+        return len(text)
+    return sum(0 if combining(sign) else 2 if east_asian_width(sign) in "WF" else 1 for sign in text)
+
+
 def text_width(text: str, size: float = TEXT) -> float:
     """Width of a text in the drawing's typeface [mm]."""
-    return len(text) * ADVANCE * size
+    return places(text) * ADVANCE * size
 
 
 def shortened(text: str, most: int) -> str:
-    """The text, with an ellipsis in the place of what is more than `most` characters."""
+    """The text, with an ellipsis in the place of what is more than `most` places."""
     clean = " ".join(text.split())
-    return clean if len(clean) <= most else clean[: most - 1] + "…"
+    if places(clean) <= most:
+        return clean
+    while clean and places(clean) > most - 1:
+        clean = clean[:-1]
+    return clean + "…"
+
+
+def _pieces(word: str, most: int) -> list[str]:
+    """A word in pieces of at most `most` places."""
+    found, piece = [], ""
+    for sign in word:
+        if piece and places(piece + sign) > most:
+            found.append(piece)
+            piece = ""
+        piece += sign
+    return [*found, piece]
 
 
 def wrapped(text: str, most: int) -> list[str]:
-    """The text in lines of at most `most` characters, broken between words where it can be."""
+    """The text in lines of at most `most` places, broken between words where it can be."""
     lines, line = [], ""
-    for word in text.split():
-        while len(word) > most:
-            head, word = word[: most - len(line) - 1] if line else word[:most], word
-            lines.append(f"{line} {head}".strip())
-            word = word[len(head) :]
-            line = ""
-        if line and len(line) + 1 + len(word) > most:
+    words = [piece for long in text.split() for piece in _pieces(long, most)]
+    for word in words:
+        if line and places(line) + 1 + places(word) > most:
             lines.append(line)
             line = word
         else:

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from html import escape
+import re
+from html import escape as _escaped
 
 from wiring.drawing.shapes import STROKE, Group, Line, Mark, Oval, Pen, Shape, Sheet, Text
 
 FONT = "DejaVu Sans Mono"
+
+
+#: What XML 1.0 does not allow in any form.
+_FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+def escape(text: str) -> str:
+    """The text as XML writes it, with a sign of replacement for what XML cannot hold."""
+    return _escaped(_FORBIDDEN.sub("\ufffd", text))
 
 
 def number(value: float) -> str:

@@ -1,4 +1,4 @@
-"""Signs inside the frame of a device, drawn about (0, 0) within 8 x 7 mm, and the two earths. IEC 60617, from memory."""
+"""Signs inside the frame of a device, about (0, 0) within 8 x 7 mm, and the two earths. IEC 60617, from memory."""
 
 from __future__ import annotations
 
@@ -29,27 +29,45 @@ EMBLEMS: dict[str, tuple[Shape, ...]] = {
     "ac-ac": _converting(_AC_IN, _AC_OUT),
     "isolator": _converting((), ()),
     "transformer": (ring(-1.4, 0.0, 2.4), ring(1.4, 0.0, 2.4)),
-    "windings": (*humps(-1.6, -3.2, 4, 0.8, 1), *humps(1.6, -3.2, 4, 0.8, -1), stroke((-0.25, -3.2), (-0.25, 3.2)), stroke((0.25, -3.2), (0.25, 3.2))),
-    "filter": (wave(0.0, -2.0, 5.0, 0.7, Pen.SYMBOL), wave(0.0, 0.0, 5.0, 0.7, Pen.SYMBOL), wave(0.0, 2.0, 5.0, 0.7, Pen.SYMBOL), stroke((-0.6, -1.2), (0.6, -2.8)), stroke((-0.6, 2.8), (0.6, 1.2))),
+    "windings": (
+        *humps(-1.6, -3.2, 4, 0.8, 1),
+        *humps(1.6, -3.2, 4, 0.8, -1),
+        stroke((-0.25, -3.2), (-0.25, 3.2)),
+        stroke((0.25, -3.2), (0.25, 3.2)),
+    ),
+    "filter": (
+        wave(0.0, -2.0, 5.0, 0.7, Pen.SYMBOL),
+        wave(0.0, 0.0, 5.0, 0.7, Pen.SYMBOL),
+        wave(0.0, 2.0, 5.0, 0.7, Pen.SYMBOL),
+        stroke((-0.6, -1.2), (0.6, -2.8)),
+        stroke((-0.6, 2.8), (0.6, 1.2)),
+    ),
     "sensor": (outline((-3.0, 0.0), (0.0, -3.0), (3.0, 0.0), (0.0, 3.0)),),
-    "encoder": (ring(0.0, 0.0, 3.0), stroke((-1.8, 0.8), (-1.0, 0.8), (-1.0, -0.8), (0.0, -0.8), (0.0, 0.8), (1.0, 0.8), (1.0, -0.8), (1.8, -0.8))),
-    "arrester": (box(-2.0, -3.4, 2.0, 3.4), stroke((0.0, -2.4), (0.0, 2.2)), outline((-0.7, 1.0), (0.7, 1.0), (0.0, 2.4))),
+    "encoder": (
+        ring(0.0, 0.0, 3.0),
+        stroke((-1.8, 0.8), (-1.0, 0.8), (-1.0, -0.8), (0.0, -0.8), (0.0, 0.8), (1.0, 0.8), (1.0, -0.8), (1.8, -0.8)),
+    ),
+    "arrester": (
+        box(-2.0, -3.4, 2.0, 3.4),
+        stroke((0.0, -2.4), (0.0, 2.2)),
+        outline((-0.7, 1.0), (0.7, 1.0), (0.0, 2.4)),
+    ),
     "fan": (ring(0.0, 0.0, 3.2), arc(-1.3, 0.0, 1.3, 0.0, 360.0, flat=0.5), arc(1.3, 0.0, 1.3, 0.0, 360.0, flat=0.5)),
     "pump": (ring(0.0, 0.0, 3.2), outline((3.2, 0.0), (-1.6, -2.7), (-1.6, 2.7))),
-    "motor": (Text(0.0, 0.5, "M", 5.0, "middle"),),
-    "motor-3": (Text(0.0, -0.3, "M", 5.0, "middle"), Text(0.0, 3.4, "3~", 2.5, "middle")),
-    "motor-1": (Text(0.0, -0.3, "M", 5.0, "middle"), Text(0.0, 3.4, "1~", 2.5, "middle")),
-    "motor-dc": (Text(0.0, -0.3, "M", 5.0, "middle"), *_equals(0.0, 2.4)),
-    "motor-step": (Text(0.0, -0.9, "M", 5.0, "middle"), _STAIRS),
+    "motor": (Text(0.0, 1.5, "M", 4.5, "middle"),),
+    "motor-3": (Text(0.0, 0.0, "M", 4.5, "middle"), Text(0.0, 3.4, "3~", 2.5, "middle")),
+    "motor-1": (Text(0.0, 0.0, "M", 4.5, "middle"), Text(0.0, 3.4, "1~", 2.5, "middle")),
+    "motor-dc": (Text(0.0, 0.0, "M", 4.5, "middle"), *_equals(0.0, 2.4)),
+    "motor-step": (Text(0.0, -0.3, "M", 4.0, "middle"), _STAIRS),
     "motor-servo": (Text(0.0, -0.3, "MS", 3.5, "middle"), Text(0.0, 3.4, "3~", 2.5, "middle")),
     "heat": (box(-3.0, -1.2, 3.0, 1.2), *(stroke((x, -1.2), (x, 1.2)) for x in (-1.5, 0.0, 1.5))),
 }
 
 #: The protective earth in its circle, hung from (0, 0) to the right; and a frame or chassis.
 PROTECTIVE_EARTH: tuple[Shape, ...] = (
-    ring(3.2, 0.0, 2.2),
+    ring(3.2, 0.0, 2.0),
     stroke((0.0, 0.0), (2.6, 0.0)),
-    stroke((2.6, -1.5), (2.6, 1.5)),
+    stroke((2.6, -1.4), (2.6, 1.4)),
     stroke((3.4, -1.0), (3.4, 1.0)),
     stroke((4.2, -0.5), (4.2, 0.5)),
 )
@@ -64,5 +82,4 @@ FRAME: tuple[Shape, ...] = (
     stroke((2.6, -1.8), (2.6, 1.8)),
     stroke((2.6, -1.8), (4.2, -0.8)),
     stroke((2.6, 0.0), (4.2, 1.0)),
-    stroke((2.6, 1.8), (4.2, 2.3)),
 )

@@ -45,28 +45,60 @@ NA: dict[str, Glyph] = {
     "operated-break": _posts(_PUSHED_SHUT, link_y=0.75),
     "limit-make": _hinged(1.7, _WEDGE),
     "limit-break": _hinged(-0.9, outline((3.6, -0.75), (5.4, -0.55), (4.4, 0.5))),
-    "fuse": joined(_WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5), above=1.3, below=1.3),
+    "fuse": joined(
+        _WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5), above=1.3, below=1.3
+    ),
     "thermal": joined(
         _WIDTH, (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0)), (2.8, 7.2), above=1.2, below=1.2
     ),
     "coil": joined(_WIDTH, (ring(5.0, 0.0, 2.6),), (2.4, 7.6), above=2.6, below=2.6),
-    "coil-on-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6), above=2.6, below=2.6),
-    "coil-off-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6), above=2.6, below=2.6),
+    "coil-on-delay": joined(
+        _WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6), above=2.6, below=2.6
+    ),
+    "coil-off-delay": joined(
+        _WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6), above=2.6, below=2.6
+    ),
     "valve": joined(
         _WIDTH,
-        (stroke((2.0, 0.0), (2.6, -1.6), (3.4, 1.6), (4.2, -1.6), (5.0, 1.6), (5.8, -1.6), (6.6, 1.6), (7.4, -1.6), (8.0, 0.0)),),
-        (2.0, 8.0), above=1.7, below=1.7,
+        (
+            stroke(
+                (2.0, 0.0),
+                (2.6, -1.6),
+                (3.4, 1.6),
+                (4.2, -1.6),
+                (5.0, 1.6),
+                (5.8, -1.6),
+                (6.6, 1.6),
+                (7.4, -1.6),
+                (8.0, 0.0),
+            ),
+        ),
+        (2.0, 8.0),
+        above=1.7,
+        below=1.7,
     ),
     "lamp": joined(
         _WIDTH,
-        (ring(5.0, 0.0, 2.0), *(stroke((5.0 + 1.5 * x, 1.5 * y), (5.0 + 2.3 * x, 2.3 * y)) for x in (-1, 1) for y in (-1, 1))),
-        (3.0, 7.0), above=2.3, below=2.3,
+        (
+            ring(5.0, 0.0, 2.0),
+            *(stroke((5.0 + 1.5 * x, 1.5 * y), (5.0 + 2.3 * x, 2.3 * y)) for x in (-1, 1) for y in (-1, 1)),
+        ),
+        (3.0, 7.0),
+        above=2.3,
+        below=2.3,
     ),
     "resistor": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
     "heater": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
     "capacitor": joined(
         _WIDTH,
-        (stroke((4.5, -2.0), (4.5, 2.0)), arc(8.0, 0.0, 2.5, 130.0, 230.0), stroke((2.8, -1.3), (3.8, -1.3)), stroke((3.3, -1.8), (3.3, -0.8))),
-        (4.5, 5.5), above=2.0, below=2.0,
+        (
+            stroke((4.5, -2.0), (4.5, 2.0)),
+            arc(8.0, 0.0, 2.5, 130.0, 230.0),
+            stroke((2.8, -1.3), (3.8, -1.3)),
+            stroke((3.3, -1.8), (3.3, -0.8)),
+        ),
+        (4.5, 5.5),
+        above=2.0,
+        below=2.0,
     ),
 }

@@ -1,0 +1,250 @@
+"""Which sheet every unit belongs to.
+
+Most units say it by their kind. Terminals, card pins, contacts and passive parts go where their wires lead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from wiring.circuit.model import Circuit, Node
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.drawing.functions import AXIS, BOND, DC, FOLLOWS, HINT, IO, MAINS, PROCESS, STOP, base_of, rank_of
+from wiring.drawing.notes import notes_of
+from wiring.drawing.sections import CARDS, STRIPS, card_units, relay_names, strip_units
+from wiring.drawing.split import split_part
+from wiring.drawing.units import Form, Unit
+from wiring.parts.base import Part
+from wiring.parts.elements import Function, Switch
+
+_OPERATORS = (
+    "emergency-stop",
+    "push-button",
+    "selector",
+    "key-switch",
+    "limit-switch",
+    "foot-switch",
+    "guard-switch",
+    "pressure-switch",
+    "float-switch",
+)
+_FOLLOWERS = ("resistor", "diode", "suppressor", "device", "isolator", "sensor")
+_BY_KIND = {
+    **dict.fromkeys(("inlet", "disconnector", "rcd", "filter", "transformer", "surge-arrester"), MAINS),
+    **dict.fromkeys(("supply", "converter", "rectifier", "capacitor"), DC),
+    **dict.fromkeys(("contactor", "relay", "safety-relay", "lamp"), STOP),
+    **dict.fromkeys(("heater", "fan", "pump", "valve", "process-source", "load", "motor", "brake"), PROCESS),
+    **dict.fromkeys(("stepper-motor", "servo-motor", "stepper-drive", "servo-drive", "inverter"), PROCESS),
+    **dict.fromkeys(("braking-resistor",), PROCESS),
+    **dict.fromkeys(("encoder",), IO),
+    **dict.fromkeys(("metalwork",), BOND),
+}
+
+
+def conductor_links(circuit: Circuit) -> Mapping[Node, list[Node]]:
+    """The far ends of the conductors at every terminal, in the order of the conductors."""
+    found: dict[Node, list[Node]] = {}
+    for conductor in circuit.conductors:
+        found.setdefault(conductor.a, []).append(conductor.b)
+        found.setdefault(conductor.b, []).append(conductor.a)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Context:
+    design: Design
+    links: Mapping[Node, list[Node]]
+    wired: frozenset[Node]
+    axis_of: Mapping[str, str]
+    stop_parts: frozenset[str]
+
+
+def _axis_parts(design: Design) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for name, axis in sorted(design.axes.items()):
+        found[name] = AXIS + name
+        for part in (*axis.motors, *axis.brakes):
+            found.setdefault(part.name, AXIS + name)
+    return found
+
+
+def _context(design: Design) -> _Context:
+    links = conductor_links(design.circuit)
+    stops = design.plan.stops.values()
+    parts = {name for stop in stops for name in (*stop.devices, stop.reset or "")}
+    return _Context(design, links, frozenset(links), _axis_parts(design), frozenset(parts))
+
+
+def _near_axis(part: Part, context: _Context) -> str | None:
+    """The axis that most conductors of an encoder or resistor lead to."""
+    counts: dict[str, int] = {}
+    for terminal in part.terminals:
+        for far, _ in context.links.get((part.name, terminal), ()):
+            if far in context.axis_of:
+                counts[context.axis_of[far]] = counts.get(context.axis_of[far], 0) + 1
+    return min(counts, key=lambda name: (-counts[name], name)) if counts else None
+
+
+def _serves_card(part: Part, context: _Context) -> bool:
+    """Whether an operator leads to an input of a card, over terminals and other operators."""
+    parts = context.design.parts
+    seen: set[Node] = set()
+    queue = [(part.name, terminal) for terminal in sorted(part.terminals)]
+    while queue:
+        node = queue.pop()
+        if node in seen:
+            continue
+        seen.add(node)
+        owner = parts.get(node[0])
+        if owner is None:
+            continue
+        if owner.kind in CARDS:
+            return True
+        if owner.kind in ("terminals", "connector", *_OPERATORS):
+            queue += context.links.get(node, ())
+        if owner.kind in _OPERATORS:
+            switches = [element for element in owner.elements if isinstance(element, Switch)]
+            for switch in switches:
+                if node[1] in (switch.a, switch.b):
+                    queue += [(owner.name, switch.a), (owner.name, switch.b)]
+    return False
+
+
+def _of_poles(part: Part, context: _Context) -> str:
+    roles = {context.design.roles.role.get((part.name, name), Role.NONE) for name in part.terminals}
+    if roles & {Role.LIVE, Role.NEUTRAL}:
+        return MAINS
+    return DC if roles & {Role.PLUS, Role.ZERO, Role.AC} else MAINS
+
+
+def _definite(unit: Unit, part: Part, context: _Context) -> str | None:
+    """The function that a unit says by itself, None where it follows its wires."""
+    if part.data.sheet:
+        return HINT + part.data.sheet
+    if unit.form is Form.BOND:
+        return BOND
+    if part.name in context.axis_of:
+        return context.axis_of[part.name]
+    if part.kind in ("encoder", "braking-resistor"):
+        return _near_axis(part, context) or _BY_KIND[part.kind]
+    if part.kind in _OPERATORS:
+        is_stop = part.name in context.stop_parts or not _serves_card(part, context)
+        return STOP if is_stop else IO
+    if part.kind in ("breaker", "fuse", "electronic-fuse", "motor-protector") and unit.main:
+        return _of_poles(part, context)
+    if unit.what == "poles":
+        return _of_poles(part, context)
+    if _is_contact(unit) and _reaches_input(unit, context):
+        return IO
+    if part.kind in _FOLLOWERS or unit.form is Form.CHANGE_OVER or _is_contact(unit):
+        return None
+    return _BY_KIND.get(part.kind, STOP)
+
+
+def _reaches_input(unit: Unit, context: _Context) -> bool:
+    """Whether a contact is wired to an input of a card."""
+    for node in unit.nodes:
+        for name, terminal in context.links.get(node, ()):
+            far = context.design.parts.get(name)
+            if far and far.kind in CARDS and far.terminals[terminal].function is Function.INPUT:
+                return True
+    return False
+
+
+def _is_contact(unit: Unit) -> bool:
+    return not unit.main and unit.form is Form.LANES and len(unit.lanes) == 1 and unit.what not in ("poles", "outputs")
+
+
+class _Assigner:
+    """Gives every terminal its function: the definite ones first, then by neighbours, round by round."""
+
+    def __init__(self, context: _Context) -> None:
+        self.context = context
+        self.home: dict[Node, str] = {}
+
+    def best(self, sheets: Iterable[str]) -> str | None:
+        found = sorted(set(sheets), key=lambda sheet: (FOLLOWS.index(base_of(sheet)), sheet))
+        return found[0] if found else None
+
+    def around(self, nodes: Iterable[Node]) -> Iterator[str]:
+        for node in nodes:
+            for far in self.context.links.get(node, ()):
+                if far in self.home:
+                    yield self.home[far]
+
+    def settle(self, groups: list[tuple[list[Node], str]]) -> None:
+        """Give each group of terminals its function; one that no wire decides takes its default."""
+        found: dict[int, str] = {}
+        while len(found) < len(groups):
+            fresh = {}
+            for index, (nodes, _) in enumerate(groups):
+                sheet = None if index in found else self.best(self.around(nodes))
+                if sheet is not None:
+                    fresh[index] = sheet
+            if not fresh:
+                index = next(n for n in range(len(groups)) if n not in found)
+                fresh = {index: groups[index][1]}
+            for index, sheet in fresh.items():
+                found[index] = sheet
+                for node in groups[index][0]:
+                    self.home.setdefault(node, sheet)
+
+
+def _groups_of(design: Design, pending: list[Unit], context: _Context) -> list[tuple[list[Node], str]]:
+    groups = [(unit.nodes, STOP if _is_contact(unit) else IO) for unit in pending]
+    for part in design.parts.values():
+        if part.kind in STRIPS or part.kind in CARDS:
+            relays = relay_names(part) if part.kind in CARDS else set()
+            pairs = [s for s in part.elements if isinstance(s, Switch) and s.name in relays]
+            together = {end for pair in pairs for end in (pair.a, pair.b)}
+            groups += [([(part.name, pair.a), (part.name, pair.b)], IO) for pair in pairs]
+            default = BOND if part.kind == "earth-bar" else IO
+            for name in part.terminals:
+                if (part.name, name) in context.wired and name not in together:
+                    groups.append(([(part.name, name)], default))
+    return groups
+
+
+def _hinted(design: Design, assigner: _Assigner, context: _Context) -> None:
+    """Earth bars and hinted strips say where all of their points are."""
+    for part in design.parts.values():
+        if part.kind in STRIPS or part.kind in CARDS:
+            sheet = HINT + part.data.sheet if part.data.sheet else BOND if part.kind == "earth-bar" else ""
+            for terminal in part.terminals.values():
+                supplied = part.kind in CARDS and terminal.function is Function.SUPPLY
+                own = sheet or (IO if supplied else "")
+                if own and (part.name, terminal.name) in context.wired:
+                    assigner.home[part.name, terminal.name] = own
+
+
+def find_units(design: Design) -> list[Unit]:
+    """Every unit of a design with the sheet it belongs to, in the order of the parts."""
+    context = _context(design)
+    assigner = _Assigner(context)
+    settled: list[Unit] = []
+    pending: list[Unit] = []
+    for part in design.parts.values():
+        if part.kind in STRIPS or part.kind in CARDS:
+            continue
+        for unit in split_part(part, context.wired):
+            sheet = _definite(unit, part, context)
+            named = replace(unit, notes=notes_of(unit, part))
+            if sheet is None:
+                pending.append(named)
+                continue
+            settled.append(replace(named, sheet=sheet))
+            for node in unit.nodes:
+                assigner.home.setdefault(node, sheet)
+    _hinted(design, assigner, context)
+    groups = [(n, d) for n, d in _groups_of(design, pending, context) if n[0] not in assigner.home]
+    assigner.settle(groups)
+    settled += [replace(unit, sheet=assigner.home.get(unit.nodes[0], IO)) for unit in pending]
+    for part in design.parts.values():
+        if part.kind in STRIPS:
+            settled += strip_units(part, assigner.home, context.wired)
+        elif part.kind in CARDS:
+            cards = card_units(part, assigner.home, context.wired)
+            settled += [replace(unit, notes=notes_of(unit, part)) for unit in cards]
+    return sorted(settled, key=lambda unit: (rank_of(unit.sheet), unit.part, unit.id))
