@@ -199,7 +199,9 @@ def full_proof(
     return StopProof(faults, results, running, True)
 
 
-def _settled(design: Design, result: StopResult, running: OperatingPoint, progress: Progress | None) -> StopResult:
+def _settled(
+    design: Design, result: StopResult, running: OperatingPoint, only: str | None, progress: Progress | None
+) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
     use, found = result.use, []
