@@ -1,0 +1,133 @@
+"""An output starts something while the controller boots, or is off.
+
+Before its program runs, an output is what the hardware makes of it. One that is on, or floats, may attract a relay,
+open a valve, or tell an inverter or a process source to run. Floating outputs are held by a resistor to the return.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: pnp}, output_current: 0.5 A, boot: floating}
+      E1: {kind: valve, rated: 24 V DC 5 W, suppressor: diode}
+    wires:
+      - {wire: 1, from: G1:V+, to: A1:24V}
+      - {wire: 2, through: [G1:V-, A1:0V, E1:2]}
+      - {wire: 3, from: A1:O1, to: E1:1}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
+      E1: {kind: valve, rated: 24 V DC 5 W, suppressor: diode}
+    wires:
+      - {wire: 1, from: G1:V+, to: A1:24V}
+      - {wire: 2, through: [G1:V-, A1:0V, E1:2]}
+      - {wire: 3, from: A1:O1, to: E1:1}
+Not judged
+    Cards whose outputs start something and whose plan gives no `boot`.
+Known limits
+    Step, direction and enable inputs of stepper and servo drives start nothing by their level and are passed over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Inverter
+from wiring.parts.elements import Resistance, Switch
+from wiring.parts.loads import Heater, ProcessSource, Pump, Valve
+from wiring.parts.motors import Brake, Motor
+from wiring.parts.signals import IoCard
+from wiring.parts.switching import Contactor, Relay
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="boot-state-unsafe",
+    title="Output may start something while the controller boots",
+    signal=Signal.CAUTION,
+    harm="Spindle, process or valve starts when the controller is switched on, with hands in the machine.",
+    sources=(("both", Source("Trade practice", "", "state of outputs without a program", Standing.COMMON_PRACTICE)),),
+)
+_STARTED = Inverter | ProcessSource | Valve | Heater | Pump | Brake | Motor | Contactor
+_SIGNAL_ENDS = ("signal input", "coil", "load", "supply input", "motor phase")
+
+
+def _ends(data: IoCard, name: str) -> list[str]:
+    word = data.outputs[name]
+    return name.split("-", 1) if word.startswith("relay") else [data.terminals.get(name, name)]
+
+
+def _started_on(design: Design, net: Net, card: str, *, deeper: bool = True) -> set[str]:
+    """Parts on a net that an output there would start; a relay counts by what its contacts lead to."""
+    found: set[str] = set()
+    for name, terminal in design.nets.members[net]:
+        part = design.parts.get(name)
+        if part is None or name == card or terminal not in part.terminals:
+            continue
+        if isinstance(part.data, _STARTED) and part.terminals[terminal].function.value in _SIGNAL_ENDS:
+            found.add(name)
+        elif deeper and isinstance(part.data, Relay) and terminal in ("A1", "A2"):
+            found |= _behind_relay(design, part, card)
+    return found
+
+
+def _behind_relay(design: Design, relay: Part, card: str) -> set[str]:
+    nets = {
+        design.nets.of[relay.name, end]
+        for switch in relay.of(Switch)
+        if isinstance(switch, Switch)
+        for end in (switch.a, switch.b)
+    }
+    live = [net for net in nets if not any(pole.main for pole in design.nets.poles_at.get(net, ()))]
+    return {name for net in live for name in _started_on(design, net, card, deeper=False)}
+
+
+def _is_held(design: Design, net: Net) -> bool:
+    """Whether a resistor holds the net at a rail."""
+    return any(
+        isinstance(way.element, Resistance) and design.nets.poles_at.get(way.to)
+        for way in design.nets.ways.get(net, ())
+    )
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every card by its outputs."""
+    for part in design.parts.values():
+        data = part.data
+        if not isinstance(data, IoCard) or data.boot == "off" or not data.outputs:
+            continue
+        started: dict[str, set[str]] = {}
+        for name in data.outputs:
+            nets = {design.nets.of[part.name, end] for end in _ends(data, name)}
+            free = [n for n in nets if not any(pole.main for pole in design.nets.poles_at.get(n, ()))]
+            names = {p for n in free if not _is_held(design, n) for p in _started_on(design, n, part.name)}
+            if names:
+                started[name] = names
+        if started and data.boot is None:
+            yield RULE.not_judged(
+                (part.name,), "the state of its outputs without a program (`boot: off`)", design.place(part.name)
+            )
+        elif started:
+            yield _finding(design, part, data, started)
+
+
+def _finding(design: Design, part: Part, data: IoCard, started: dict[str, set[str]]) -> Judgement:
+    names = sorted({name for found in started.values() for name in found})
+    outputs = ", ".join(named((part.name, name)) for name in started)
+    state = ("is on", "are on") if data.boot == "on" else ("floats", "float")
+    return RULE.finding(
+        (part.name, *names),
+        f"Without a program {outputs} {state[len(started) > 1]}, and can start {', '.join(names)}",
+        design.place(part.name, "boot"),
+        signal=Signal.WARNING if data.boot == "on" else RULE.signal,
+        mend=(
+            "Put a relay that is off at rest between, fed behind the contacts of the stop"
+            + ("." if data.boot == "on" else f", or hold {outputs} with a resistor of 4.7 kohm to the return."),
+        ),
+    )

@@ -1,0 +1,113 @@
+"""A differential signal lost one half of its pair.
+
+A differential driver, of an encoder or a card, says its signal on two conductors of opposite sense. One half left open,
+tied to 0 V or earth, or crossed with the other, and the receiver reads noise, or counts the wrong way.
+
+Fires
+    parts:
+      B1: {kind: encoder, supply: {between: [5V, 0V], voltage: 5 V DC, current: 50 mA}, signals: [A+, A-]}
+      G1: {kind: supply, input: 230 V AC, output: 5 V DC, rated: 2 A}
+      A1: {kind: io-card, inputs: {EA+: encoder, EA-: encoder}}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:5V}
+      - {wire: 2, from: G1:V-, to: B1:0V}
+      - {wire: 3, from: B1:A+, to: A1:EA+}
+Quiet
+    parts:
+      B1: {kind: encoder, supply: {between: [5V, 0V], voltage: 5 V DC, current: 50 mA}, signals: [A+, A-]}
+      G1: {kind: supply, input: 230 V AC, output: 5 V DC, rated: 2 A}
+      A1: {kind: io-card, inputs: {EA+: encoder, EA-: encoder}}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:5V}
+      - {wire: 2, from: G1:V-, to: B1:0V}
+      - {wire: 3, from: B1:A+, to: A1:EA+}
+      - {wire: 4, from: B1:A-, to: A1:EA-}
+Not judged
+    Termination and the length of the line; signals whose two halves are not named alike with + and -.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.signals import Encoder, IoCard
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="differential-pair-broken",
+    title="Half of a differential pair is missing",
+    signal=Signal.CAUTION,
+    harm="Counts go wrong or backwards: the axis leaves its place, and a servo can run away.",
+    sources=(("both", Source("TIA/EIA-422-B", "1994", "balanced circuits", Standing.FROM_MEMORY)),),
+)
+
+
+def _pairs(part: Part) -> Iterator[tuple[str, str]]:
+    """The two halves of every differential signal that a part gives."""
+    data = part.data
+    names: list[str] = []
+    if isinstance(data, Encoder):
+        names = list(data.signals)
+    elif isinstance(data, IoCard):
+        names = [name for name, word in data.outputs.items() if word.startswith("differential")]
+    shown = {name: data.terminals.get(name, name) for name in names}
+    for name in names:
+        if name.endswith("+") and f"{name[:-1]}-" in shown:
+            yield shown[name], shown[f"{name[:-1]}-"]
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every pair with one half wired at least."""
+    for part in design.parts.values():
+        for plus, minus in _pairs(part):
+            problem = _problem(design, (part.name, plus), (part.name, minus))
+            if problem:
+                yield _finding(design, part, plus, minus, problem)
+
+
+def _problem(design: Design, plus: tuple[str, str], minus: tuple[str, str]) -> str | None:
+    joined = design.nets.joined
+    if plus not in joined and minus not in joined:
+        return None
+    for half in (plus, minus):
+        if half not in joined:
+            return f"{named(half)} is open"
+        if _on_rail(design, half):
+            return f"{named(half)} is tied to a rail or to the earth"
+    if design.nets.of[plus] == design.nets.of[minus]:
+        return "both halves are one conductor"
+    if "-" in _senses(design, plus) and "+" in _senses(design, minus):
+        return "its halves are crossed at the receiver"
+    return None
+
+
+def _on_rail(design: Design, half: tuple[str, str]) -> bool:
+    net = design.nets.of[half]
+    supply = any(pole.main for pole in design.nets.poles_at.get(net, ()))
+    return supply or bool(design.nets.bonds_at.get(net))
+
+
+def _senses(design: Design, half: tuple[str, str]) -> set[str]:
+    """The signs at the end of the markings of the receivers' terminals."""
+    members = design.nets.members[design.nets.of[half]]
+    passive = ("terminals", "connector")
+    far = [node for node in members if node[0] != half[0] and design.parts[node[0]].kind not in passive]
+    return {node[1][-1] for node in far}
+
+
+def _finding(design: Design, part: Part, plus: str, minus: str, problem: str) -> Judgement:
+    wires = [c for end in (plus, minus) for c in design.circuit.conductors_at((part.name, end))]
+    wires.sort(key=lambda conductor: (conductor.place.line, conductor.place.column))
+    return RULE.finding(
+        (part.name, *(wire.id for wire in wires)),
+        f"The differential signal {part.name}:{plus}/{minus} is broken: {problem}",
+        wires[0].place if wires else design.place(part.name),
+        mend=(
+            f"Lead both {plus} and {minus} of {part.name}, as a twisted pair, to the same receiver, sense to sense.",
+        ),
+    )

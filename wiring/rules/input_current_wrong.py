@@ -1,0 +1,199 @@
+"""The current into a signal input is too little to be read, or so much that it burns the input.
+
+Computed for every step, direction, enable or other input of a drive from what drives it: voltage of the source, less
+the light-emitting diode, over the input's own resistance and any series resistor. The window is that of 7 to 16 mA
+around a typical 10 mA, taken as shares of the input's own current at its rated voltage. An input of a card is judged
+by the voltage that its type needs. An input whose return leads to another source than its driver gets no current.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: G1:V+, to: S1:13}
+      - {wire: 2, from: S1:14, to: D1:ENA+}
+      - {wire: 3, from: D1:ENA-, to: G1:V-}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+      R1: {kind: resistor, resistance: 2 kohm}
+    wires:
+      - {wire: 1, from: G1:V+, to: S1:13}
+      - {wire: 2, from: S1:14, to: "R1:1"}
+      - {wire: 3, from: "R1:2", to: D1:ENA+}
+      - {wire: 4, from: D1:ENA-, to: G1:V-}
+Not judged
+    Drives without `signals`; cards without `input_type`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
+from wiring.findings import Number, Signal
+from wiring.parts.drives import Drive
+from wiring.parts.signals import IoCard, Sensor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import digital_input, signal_limit
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="input-current-wrong",
+    title="Wrong current into a signal input",
+    signal=Signal.CAUTION,
+    harm="The input burns out, or steps and enables are missed: the axis is not where the program thinks.",
+    sources=(("both", Source("Trade practice", "", "window of current of drive inputs", Standing.ONE_SOURCE)),),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Window:
+    """Least, usual and most current of an input [A], and the resistance that limits it [ohm]."""
+
+    least: float
+    usual: float
+    most: float
+    ohm: float
+
+
+def _window(data: Drive) -> _Window:
+    assert data.signals is not None
+    low, usual, high = (signal_limit(f"opto_current_{end}").value for end in ("min", "typical", "max"))
+    lost = signal_limit("opto_forward_drop").value
+    ohm = data.signal_resistance or (data.signals.volts - lost) / (usual / 1000.0)
+    own = (data.signals.volts - lost) / ohm
+    return _Window(own * low / usual, own, own * high / usual, ohm)
+
+
+def _amps(feed: Driven, window: _Window) -> float:
+    lost = signal_limit("opto_forward_drop").value + feed.drop_v
+    return max(feed.volts - lost, 0.0) / (window.ohm + feed.ohm)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Drives by their inputs, each cause once; then cards."""
+    unknown: set[str] = set()
+    told: set[tuple[str, str, float]] = set()
+    for item in drive_inputs(design):
+        assert isinstance(item.part.data, Drive)
+        if item.part.data.signals is None:
+            unknown.add(item.part.name)
+            continue
+        for finding, key in _judge_drive(design, item, _window(item.part.data)):
+            if key not in told:
+                told.add(key)
+                yield finding
+    if unknown:
+        yield RULE.not_judged(sorted(unknown), "the voltage that its signal inputs are made for (`signals: 5 V DC`)")
+    yield from _cards(design)
+
+
+def _judge_drive(
+    design: Design, item: SignalInput, window: _Window
+) -> Iterator[tuple[Judgement, tuple[str, str, float]]]:
+    feeds = driven(design, *item.ends)
+    name = item.part.name
+    if not feeds:
+        if _has_no_return(design, item):
+            yield _no_return(design, item), (name, item.name, 0.0)
+        return
+    for feed in feeds:
+        amps = _amps(feed, window)
+        if not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
+            yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
+
+
+def _has_no_return(design: Design, item: SignalInput) -> bool:
+    """Whether something can drive the input while its other end leads to no return of that source."""
+    plus, minus = item.ends
+    if not set(item.ends) <= design.nets.joined:
+        return False
+    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
+    backwards = [f for f in driven(design, minus, plus) if " " in f.source]
+    lows = design.nets.reach(minus).sources
+    return bool(backwards) or (bool(highs) and bool(lows))
+
+
+def _no_return(design: Design, item: SignalInput) -> Judgement:
+    plus, minus = item.ends
+    wires = [c for end in item.ends for c in design.circuit.conductors_at(end)]
+    return RULE.finding(
+        (item.part.name, *(wire.id for wire in wires)),
+        f"No current can flow into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source",
+        wires[-1].place if wires else design.place(item.part.name),
+        mend=(f"Lead {named(minus)} to the return of what drives {named(plus)}, and mind the polarity.",),
+    )
+
+
+def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Window, amps: float) -> Judgement:
+    much = amps > window.most
+    source = signal_limit("opto_current_max" if much else "opto_current_min").source
+    bound = window.most if much else window.least
+    series = max((feed.volts - feed.drop_v - signal_limit("opto_forward_drop").value) / window.usual - window.ohm, 0.0)
+    mend = (
+        f"Put {series:.2g} ohm in series with each such input of {item.part.name}, or drive it from the voltage that it "
+        "is made for (mind the switch on the drive, where it has one)."
+        if much
+        else f"Drive it with the voltage that it is made for, or set {item.part.name} to {feed.volts:.3g} V signals."
+    )
+    return RULE.finding(
+        (item.part.name, feed.source.split(" ")[0]),
+        f"{feed.volts:.3g} V from {feed.source} sends {amps * 1000:.3g} mA into {item.part.name}:{item.name}; "
+        f"{window.least * 1000:.3g} to {window.most * 1000:.3g} mA are right",
+        design.place(item.part.name, "signals"),
+        numbers=(
+            Number("current", amps, "A", item.name),
+            Number("driver", feed.volts, "V", feed.source),
+            Number("resistance", window.ohm + feed.ohm, "ohm", "input and series resistor"),
+        ),
+        limit=Limit(bound, "A", source),
+        mend=(mend,),
+    )
+
+
+def _cards(design: Design) -> Iterator[Judgement]:
+    """Inputs of cards that never read on: too low a voltage, or no return."""
+    untyped: set[str] = set()
+    for item in card_inputs(design):
+        data = item.part.data
+        assert isinstance(data, IoCard)
+        feeds = driven(design, *item.ends)
+        rated = data.input_voltage or (data.supply.voltage if data.supply else None)
+        if not feeds:
+            if _has_no_return(design, item) and item.word != "source":
+                yield _no_return(design, item)
+            continue
+        if rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
+            continue
+        if data.input_type is None:
+            untyped.add(item.part.name)
+            continue
+        levels = digital_input(data.input_type)
+        best = max(feeds, key=lambda feed: feed.volts - feed.drop_v)
+        sensed = any(isinstance(design.parts[name].data, Sensor) for name in best.parts)
+        volts = (best.volts - best.drop_v) * item.ohm / (item.ohm + best.ohm)
+        if not isinstance(levels, NotTabled) and volts < levels.on_v.value and not sensed:
+            yield _too_low(design, item, best, volts, levels.on_v)
+    if untyped:
+        yield RULE.not_judged(sorted(untyped), "the type of their inputs (`input_type: 3`, IEC 61131-2)")
+
+
+def _too_low(design: Design, item: SignalInput, feed: Driven, volts: float, limit: Limit) -> Judgement:
+    node = (item.part.name, item.name)
+    wires = design.circuit.conductors_at(node)
+    return RULE.finding(
+        (item.part.name, feed.source.split(" ")[0]),
+        f"{named(node)} gets {volts:.3g} V from {feed.source} and reads on from {limit.value:.3g} V",
+        wires[0].place if wires else design.place(item.part.name),
+        numbers=(Number("input", volts, "V", named(node)),),
+        limit=limit,
+        mend=(f"Feed what switches {named(node)} from 24 V; {feed.ohm:.3g} ohm lie in its way.",),
+    )

@@ -1,0 +1,103 @@
+"""A card's input gets more voltage than it bears.
+
+Computed from what drives the input, through contacts and series resistors: 24 V on a 5 V input, 48 V on a 24 V input.
+An input bears 25 % more than its rated voltage, as 30 V are the most for one of 24 V. Voltages above extra-low voltage
+are told by `process-voltage-on-control`.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 5 V DC, common: COM}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: G1:V+, to: S1:13}
+      - {wire: 2, from: S1:14, to: A1:I1}
+      - {wire: 3, from: A1:COM, to: G1:V-}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
+      S1: {kind: push-button, contacts: {13-14: NO}}
+    wires:
+      - {wire: 1, from: G1:V+, to: S1:13}
+      - {wire: 2, from: S1:14, to: A1:I1}
+      - {wire: 3, from: A1:COM, to: G1:V-}
+Not judged
+    Inputs whose rated voltage the plan gives neither by `input_voltage` nor by the card's supply.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.signals import Driven, SignalInput, card_inputs, driven
+from wiring.findings import Number, Signal
+from wiring.parts.signals import IoCard
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import digital_input
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="input-voltage-too-high",
+    title="Input gets more voltage than it bears",
+    signal=Signal.CAUTION,
+    harm="The input, and often the whole card with the computer behind it, dies; a limit is then no longer read.",
+    sources=(("both", Source("IEC 61131-2", "2017", "digital inputs for direct current, 24 V", Standing.ONE_SOURCE)),),
+)
+#: The table's inputs are rated for this voltage [V].
+_TABLED_V = 24.0
+
+
+def _most(item: SignalInput) -> Limit | None:
+    """The highest voltage of an input: the table's, in proportion for another rated voltage."""
+    data = item.part.data
+    assert isinstance(data, IoCard)
+    rated = data.input_voltage or (data.supply.voltage if data.supply else None)
+    levels = digital_input(data.input_type or "3")
+    if rated is None or isinstance(levels, NotTabled):
+        return None
+    tabled = levels.most_v
+    note = "" if rated.volts == _TABLED_V else f"in proportion, for an input of {rated.volts:.3g} V"
+    return Limit(tabled.value / _TABLED_V * rated.volts, "V", tabled.source, note)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every wired input that takes current from outside; one finding for each card and source."""
+    elv = design.book.extra_low_voltage("DC", dry=True)
+    ceiling = elv.value if isinstance(elv, Limit) else float("inf")
+    found: dict[tuple[str, str], list[tuple[SignalInput, Driven, float, Limit]]] = {}
+    unknown: set[str] = set()
+    for item in card_inputs(design):
+        if item.word == "source":
+            continue
+        limit = _most(item)
+        if limit is None:
+            unknown.add(item.part.name)
+            continue
+        for feed in driven(design, *item.ends):
+            volts = (feed.volts - feed.drop_v) * item.ohm / (item.ohm + feed.ohm)
+            if limit.value < volts and feed.volts <= ceiling:
+                found.setdefault((item.part.name, feed.source), []).append((item, feed, volts, limit))
+    for rows in found.values():
+        yield _finding(design, rows)
+    if unknown:
+        yield RULE.not_judged(sorted(unknown), "the voltage that its inputs are made for (`input_voltage: 24 V DC`)")
+
+
+def _finding(design: Design, rows: list[tuple[SignalInput, Driven, float, Limit]]) -> Judgement:
+    item, feed, volts, limit = rows[0]
+    names = ", ".join(row[0].name for row in rows)
+    wires = design.circuit.conductors_at((item.part.name, item.name))
+    return RULE.finding(
+        (item.part.name, feed.source.split(" ")[0]),
+        f"{item.part.name}:{names} gets {volts:.3g} V from {feed.source} and bears {limit.value:.3g} V",
+        wires[0].place if wires else design.place(item.part.name),
+        numbers=(Number("input", volts, "V", named((item.part.name, item.name))),),
+        limit=limit,
+        mend=(
+            f"Feed what switches the input from its own voltage, or take an isolating input for {feed.volts:.3g} V.",
+        ),
+    )

@@ -1,0 +1,70 @@
+"""A limit is read by a contact that is open until the limit is reached.
+
+A broken wire, a loose plug or a lost supply looks then like a limit that is not reached. A break contact turns each of
+them into a stop. Home switches may be of either kind.
+
+Fires
+    parts:
+      B1: {kind: limit-switch, purpose: over-travel, contacts: {13-14: NO}}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: B1:13}
+      - {wire: 2, from: X1:2, to: B1:14}
+Quiet
+    parts:
+      B1: {kind: limit-switch, purpose: over-travel, contacts: {11-12: NC}}
+      X1: {kind: terminals, points: 2}
+    wires:
+      - {wire: 1, from: X1:1, to: B1:11}
+      - {wire: 2, from: X1:2, to: B1:12}
+Not judged
+    Sensors whose purpose the plan does not give (`purpose: limit`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Switch
+from wiring.parts.operators import LimitSwitch
+from wiring.parts.signals import Sensor
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="limit-normally-open",
+    title="Limit is a make contact",
+    signal=Signal.CAUTION,
+    harm="With a broken wire the axis runs past its limit into the end, with whatever stands there.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.4.3.3, loss of continuity", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.4.3", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _is_limit(part: Part) -> bool:
+    return isinstance(part.data, LimitSwitch | Sensor) and part.data.purpose in ("limit", "over-travel")
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every limit and over-travel switch or sensor that is wired."""
+    for part in design.parts.values():
+        if not _is_limit(part):
+            continue
+        wired = [
+            switch
+            for switch in part.of(Switch)
+            if isinstance(switch, Switch) and {(part.name, switch.a), (part.name, switch.b)} <= design.nets.joined
+        ]
+        if wired and not any(switch.closed_at_rest for switch in wired):
+            key = "output" if isinstance(part.data, Sensor) else "contacts"
+            yield RULE.finding(
+                (part.name,),
+                f"{part.name} ({part.title}) is a limit and is read by the make contact {wired[0].name}",
+                design.place(part.name, key),
+                mend=(f"Wire a break contact of {part.name} (NC), and turn the sense of the input round.",),
+            )

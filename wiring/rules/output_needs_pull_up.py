@@ -1,0 +1,86 @@
+"""An open-collector output drives an input that waits for a voltage.
+
+Such an output only ties its terminal to the return; it gives no current. An input that needs the plus, or the plus end
+of an opto-coupler, then never sees a voltage. A pull-up resistor to the plus gives it one, or the input is wired
+between the plus and the output.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: open-collector}}
+      A2: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
+    wires:
+      - {wire: 1, from: G1:V+, to: A1:24V}
+      - {wire: 2, through: [G1:V-, A1:0V, A2:COM]}
+      - {wire: 3, from: A1:O1, to: A2:I1}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: open-collector}}
+      A2: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
+      R1: {kind: resistor, resistance: 2.2 kohm, purpose: pull-up}
+    wires:
+      - {wire: 1, through: [G1:V+, A1:24V, "R1:1"]}
+      - {wire: 2, through: [G1:V-, A1:0V, A2:COM]}
+      - {wire: 3, through: [A1:O1, "R1:2", A2:I1]}
+Not judged
+    Outputs of encoders and drives whose kind the plan does not give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.signals import SignalInput, card_inputs, drive_inputs, driven
+from wiring.findings import Signal
+from wiring.parts.elements import Switch
+from wiring.parts.signals import IoCard
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="output-needs-pull-up",
+    title="Open-collector output without a pull-up",
+    signal=Signal.CAUTION,
+    harm="The input floats and picks up noise, or never changes: enables and limits are misread.",
+    sources=(("both", Source("Trade practice", "", "open-collector outputs", Standing.COMMON_PRACTICE)),),
+)
+_WORDS = ("npn", "open-collector")
+
+
+def _output(design: Design, item: SignalInput) -> str | None:
+    """The open-collector output on the net of the input's plus end, as card and terminal."""
+    plus = item.ends[0]
+    for way in design.nets.ways.get(design.nets.of[plus], ()):
+        data = design.parts[way.part].data
+        if not isinstance(data, IoCard) or not isinstance(way.element, Switch):
+            continue
+        word = data.outputs.get(way.element.actuator.removeprefix("output "), "")
+        if word.split(" ", 1)[0] in _WORDS:
+            return named((way.part, way.element.a))
+    return None
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every input that nothing can drive, though an open-collector output is wired to it."""
+    for item in (*card_inputs(design), *drive_inputs(design)):
+        if item.word == "source" or driven(design, *item.ends):
+            continue
+        output = _output(design, item)
+        if output is None:
+            continue
+        node = item.ends[0]
+        wires = design.circuit.conductors_at(node)
+        yield RULE.finding(
+            (output.split(":")[0], item.part.name),
+            f"{output} is an open collector and gives {named(node)} no voltage",
+            wires[0].place if wires else design.place(item.part.name),
+            mend=(
+                f"Put a pull-up of 1 to 4.7 kohm from the plus to {output}, or wire the input between the plus and "
+                f"{output}.",
+            ),
+        )

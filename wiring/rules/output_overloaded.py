@@ -1,0 +1,137 @@
+"""A transistor output or a sensor is asked for more current than it gives.
+
+Everything that hangs on the output is added up at the voltage that the output switches: coils, lamps, inputs, loads.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
+      H1: {kind: lamp, rated: 24 V DC 20 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: A1:24V}
+      - {wire: 2, through: [G1:V-, A1:0V, H1:X2]}
+      - {wire: 3, from: A1:O1, to: H1:X1}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
+           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
+      H1: {kind: lamp, rated: 24 V DC 5 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: A1:24V}
+      - {wire: 2, through: [G1:V-, A1:0V, H1:X2]}
+      - {wire: 3, from: A1:O1, to: H1:X1}
+Not judged
+    Outputs with more than 20 mA to give whose `output_current` the plan does not state.
+Known limits
+    Loads behind a series resistor or a further contact of the output are not added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
+from wiring.parts.passive import Resistor
+from wiring.parts.signals import IoCard, Sensor
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="output-overloaded",
+    title="Output is asked for too much current",
+    signal=Signal.CAUTION,
+    harm="The output shuts down or burns; what it drives drops out in motion, or can no longer be switched off.",
+    sources=(("both", Source("IEC 61131-2", "2017", "digital outputs, rated current", Standing.FROM_MEMORY)),),
+)
+#: What every output gives [A] (common practice, no source).
+_ANY_OUTPUT_A = 0.02
+
+
+def _outputs(part: Part) -> Iterator[tuple[str, str, float | None]]:
+    """Terminal, the pole that it switches through, and the rated current of every transistor output."""
+    data = part.data
+    if isinstance(data, Sensor):
+        for element in part.elements:
+            if isinstance(element, Switch):
+                yield ("4", element.a if element.b == "4" else element.b, data.output_current)
+    elif isinstance(data, IoCard):
+        for element in part.elements:
+            if isinstance(element, Switch) and data.outputs.get(element.actuator[7:], "").split(" ")[0] != "relay":
+                name = element.actuator[7:]
+                yield name, element.a if element.b == name else element.b, data.output_current
+            elif isinstance(element, Output):
+                yield element.plus, "", data.output_current
+
+
+def _volts(design: Design, part: Part, terminal: str, pole: str) -> tuple[float, set[Net]]:
+    """What an output switches [V], and the nets to which its loads must lead."""
+    nets = design.nets
+    if not pole:
+        element = next(e for e in part.elements if isinstance(e, Output) and e.plus == terminal)
+        return element.volts, {nets.of[part.name, element.minus]}
+    poles = [p for p in nets.reach((part.name, pole)).sources if p.pole.main and p.pole.kind == "DC"]
+    highest = max(poles, key=lambda p: p.pole.volts, default=None)
+    return (highest.pole.volts, {highest.pole.ground}) if highest else (0.0, set())
+
+
+def _amps(design: Design, part: Part, terminal: str, volts: float, far: set[Net]) -> tuple[float, list[str]]:
+    nets, net = design.nets, design.nets.of[part.name, terminal]
+    total, names = 0.0, []
+    for name in sorted({node[0] for node in nets.members[net]} - {part.name}):
+        other = design.parts.get(name)
+        for element in other.elements if other else ():
+            if not isinstance(element, Coil | Resistance | Draw | Input) or isinstance(other and other.data, Resistor):
+                continue
+            ends = nets.of[name, element.a], nets.of[name, element.b]
+            if net in ends and ends[0] != ends[1] and far & {ends[0], ends[1]}:
+                total += _load_a(element, volts)
+                names.append(name)
+    return total, sorted(set(names))
+
+
+def _load_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
+    match element:
+        case Coil() | Resistance():
+            return volts / element.ohm
+        case Draw():
+            return element.amps if element.amps is not None else (element.watts or 0.0) / volts
+    return element.standby_w / volts
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every wired transistor output."""
+    silent: set[str] = set()
+    for part in design.parts.values():
+        for terminal, pole, rated in _outputs(part):
+            if (part.name, terminal) not in design.nets.joined:
+                continue
+            volts, far = _volts(design, part, terminal, pole)
+            if volts <= 0.0:
+                continue
+            amps, names = _amps(design, part, terminal, volts, far)
+            if rated is not None and amps > rated * (1 + 1e-6):
+                yield _finding(design, part, terminal, amps, rated, names)
+            elif rated is None and amps > _ANY_OUTPUT_A:
+                silent.add(part.name)
+    if silent:
+        yield RULE.not_judged(sorted(silent), "the current that its outputs give (`output_current: 0.5 A`)")
+
+
+def _finding(design: Design, part: Part, terminal: str, amps: float, rated: float, names: list[str]) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    wires = design.circuit.conductors_at((part.name, terminal))
+    return RULE.finding(
+        (part.name, *names),
+        f"{named((part.name, terminal))} is asked for {amps:.3g} A by {', '.join(names)} and gives {rated:.3g} A",
+        wires[0].place if wires else design.place(part.name),
+        numbers=(Number("asked for", amps, "A", ", ".join(names)),),
+        limit=Limit(rated, "A", source) if source else None,
+        mend=("Put a relay between the output and its load, or share the loads out among several outputs.",),
+    )

@@ -1,0 +1,113 @@
+"""The voltage of a process, or of the mains, reaches a control input without a barrier.
+
+Arc, welding and hot-wire sources stand far above extra-low voltage, at no load above all. A card, a sensor or a drive
+signal must not be tied to them by metal, through contacts, or by a divider of resistors: only through an `isolator`.
+
+Fires
+    parts:
+      G1: {kind: process-source, input: 230 V AC, output: 120 V DC, open_circuit: 280 V DC, rated: 40 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
+      R1: {kind: resistor, resistance: 100 kohm}
+    wires:
+      - {wire: 1, from: G1:OUT+, to: "R1:1"}
+      - {wire: 2, from: "R1:2", to: A1:I1}
+      - {wire: 3, from: A1:COM, to: G1:OUT-}
+Quiet
+    parts:
+      G1: {kind: process-source, input: 230 V AC, output: 120 V DC, open_circuit: 280 V DC, rated: 40 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
+      T1: {kind: isolator, input_voltage: 300 V DC, output_voltage: 24 V DC}
+    wires:
+      - {wire: 1, from: G1:OUT+, to: T1:IN+}
+      - {wire: 2, from: G1:OUT-, to: T1:IN-}
+      - {wire: 3, from: T1:OUT+, to: A1:I1}
+      - {wire: 4, from: T1:OUT-, to: A1:COM}
+Not judged
+    Whether a barrier withstands the pulses of an arc that starts by high frequency.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Node, named
+from wiring.design.design import Design
+from wiring.design.nets import Reached
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Function
+from wiring.parts.loads import ProcessSource
+from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.parts.switching import SafetyRelay
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="process-voltage-on-control",
+    title="Process or mains voltage reaches control",
+    signal=Signal.DANGER,
+    harm="Card, computer and whoever touches them take the voltage of the process: a deadly shock.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "6.4, 9.1.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "6.4, 9.1.1", Standing.FROM_MEMORY)),
+    ),
+)
+_CONTROL = IoCard | Sensor | Encoder | SafetyRelay | Drive
+_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
+
+
+def _signal_nodes(part: Part) -> Iterator[Node]:
+    relays: set[str] = set()
+    if isinstance(part.data, IoCard):
+        for name, word in part.data.outputs.items():
+            if word.startswith("relay"):
+                relays |= set(name.split("-"))
+    for terminal in part.terminals.values():
+        if terminal.function in _SIGNALS and terminal.name not in relays:
+            yield part.name, terminal.name
+
+
+def _bears(part: Part, seen: Reached) -> bool:
+    """Whether the inputs of a card are made for that voltage."""
+    made_for = getattr(part.data, "input_voltage", None) or getattr(part.data, "signals", None)
+    return made_for is not None and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every signal terminal; one finding for each control part and source, and isolators by their own rating."""
+    limits = {kind: design.book.extra_low_voltage(kind, dry=True) for kind in ("AC", "DC")}
+    high = {kind: limit for kind, limit in limits.items() if isinstance(limit, Limit)}
+    if not any(pole.kind in high and pole.volts > high[pole.kind].value for pole in design.nets.poles):
+        return
+    told: set[tuple[str, str]] = set()
+    for part in design.parts.values():
+        if not isinstance(part.data, _CONTROL) or isinstance(part.data, Isolator):
+            continue
+        for node in _signal_nodes(part):
+            if node not in design.nets.joined:
+                continue
+            for seen in design.nets.reach(node).sources:
+                key = (part.name, seen.pole.source)
+                limit = high.get(seen.pole.kind)
+                if limit is None or seen.pole.volts <= limit.value or key in told or _bears(part, seen):
+                    continue
+                if seen.pole.main and seen.pole.sign != "N" and seen.pole.node[0] != part.name:
+                    told.add(key)
+                    yield _finding(design, node, seen, limit)
+
+
+def _finding(design: Design, node: Node, seen: Reached, limit: Limit) -> Judgement:
+    wires = design.circuit.conductors_at(node)
+    source = design.parts[seen.pole.node[0]]
+    what = "process" if isinstance(source.data, ProcessSource) else "supply"
+    through = f" through {', '.join(seen.parts)}" if seen.parts else ""
+    return RULE.finding(
+        (node[0], source.name, *(wire.id for wire in wires)),
+        f"{named(node)} is tied to {named(seen.pole.node)}{through}, a {what} of {seen.pole.volts:.3g} V "
+        f"{seen.pole.kind}, without a barrier",
+        wires[0].place if wires else design.place(node[0]),
+        numbers=(Number("source", seen.pole.volts, "V", f"{seen.pole.kind}, at no load"),),
+        limit=limit,
+        mend=(f"Put an isolator rated {seen.pole.volts:.3g} V or more between {source.name} and {named(node)}.",),
+    )

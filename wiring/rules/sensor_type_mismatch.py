@@ -1,0 +1,101 @@
+"""A sensor or switch gives an input the pole that it does not read.
+
+A sinking input reads the plus: it needs a pnp sensor, or a contact to the plus. A sourcing input reads the return: it
+needs an npn sensor, or a contact to the return. The other way round no current ever flows, or always.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
+      B1: {kind: sensor, supply: 10..30 V DC, output: npn NC}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:1}
+      - {wire: 2, from: B1:4, to: A1:I1}
+      - {wire: 3, through: [G1:V-, B1:3, A1:COM]}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
+      B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:1}
+      - {wire: 2, from: B1:4, to: A1:I1}
+      - {wire: 3, through: [G1:V-, B1:3, A1:COM]}
+Not judged
+    Inputs whose return the plan does not give (`common`); analog inputs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.nets import Reached
+from wiring.design.signals import SignalInput, card_inputs, driven
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.signals import IoCard, Sensor
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="sensor-type-mismatch",
+    title="Sensor and input do not fit",
+    signal=Signal.CAUTION,
+    harm="The input never changes: the axis runs past its limit or home, into its end.",
+    sources=(("both", Source("IEC 61131-2", "2017", "current sinking and sourcing inputs", Standing.FROM_MEMORY)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
+    for item in card_inputs(design):
+        if driven(design, *item.ends):
+            continue
+        node = (item.part.name, item.name)
+        wrong = "+" if item.word == "source" else "-"
+        far = item.ends[0] if item.word == "source" else item.ends[1]
+        own = {r.pole.source for r in design.nets.reach(far).sources}
+        seen = [r for r in design.nets.reach(node).sources if r.pole.sign == wrong and r.pole.main]
+        seen += _crossed(design, node, wrong, own)
+        through_card = any(isinstance(design.parts[name].data, IoCard) for r in seen for name in r.parts)
+        if seen and not through_card and any(r.parts for r in seen):
+            yield _finding(design, item, node, seen[0])
+    returns = sorted(
+        part.name
+        for part in design.parts.values()
+        if isinstance(part.data, IoCard) and part.data.common is None and _has_sinks(design, part.name, part.data)
+    )
+    if returns:
+        yield RULE.not_judged(returns, "the terminal to which its inputs return (`common: 0V`)")
+
+
+def _crossed(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
+    """An input whose common lies on the pole that the sensor gives: both ends on one pole."""
+    return [r for r in design.nets.reach(node).sources if r.pole.source in own and r.pole.sign != wrong and r.parts]
+
+
+def _has_sinks(design: Design, name: str, data: IoCard) -> bool:
+    sinks = [key for key, word in data.inputs.items() if word.split(" ", 1)[0] in ("sink", "isolated")]
+    return any((name, data.terminals.get(key, key)) in design.nets.joined for key in sinks)
+
+
+def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Reached) -> Judgement:
+    giver = next((name for name in seen.parts if isinstance(design.parts[name].data, Sensor)), seen.parts[0])
+    data = design.parts[giver].data
+    what = f"{giver} ({data.output})" if isinstance(data, Sensor) else giver
+    pole = "plus" if seen.pole.sign == "+" else "return"
+    wires = design.circuit.conductors_at(node)
+    better = (
+        "an npn sensor, or a contact to the return"
+        if item.word == "source"
+        else "a pnp sensor, or a contact to the plus"
+    )
+    return RULE.finding(
+        (giver, item.part.name, *(wire.id for wire in wires)),
+        f"{what} gives {named(node)} the {pole} of {seen.pole.source}; a {item.word} input needs {better}",
+        wires[0].place if wires else design.place(item.part.name),
+        because=[Cause(design.place(giver), "what switches it")],
+        numbers=(Number("rail", seen.pole.volts, "V", seen.pole.source),),
+        mend=(f"Take {better} for {named(node)}, or an input of the other kind.",),
+    )

@@ -1,0 +1,136 @@
+"""A two-wire sensor and its input do not agree: it leaks enough to be read as on, or drops too much to be read at all.
+
+Open, a two-wire sensor still draws its own current through the input. That must stay below the current at which the
+input counts as off; a bleeder across the input takes part of it. Closed, it keeps a voltage for itself that the input
+misses, and sensors in series keep one each.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_type: 1, input_voltage: 24 V DC, common: COM}
+      B1: {kind: sensor, supply: 10..30 V DC, output: two-wire NC, leakage: 1 mA, drop: 4 V}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:1}
+      - {wire: 2, from: B1:4, to: A1:I1}
+      - {wire: 3, from: A1:COM, to: G1:V-}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      A1: {kind: io-card, inputs: {I1: sink}, input_type: 2, input_voltage: 24 V DC, common: COM}
+      B1: {kind: sensor, supply: 10..30 V DC, output: two-wire NC, leakage: 1 mA, drop: 4 V}
+    wires:
+      - {wire: 1, from: G1:V+, to: B1:1}
+      - {wire: 2, from: B1:4, to: A1:I1}
+      - {wire: 3, from: A1:COM, to: G1:V-}
+Not judged
+    Sensors without `leakage` or `drop`, cards without `input_type`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.signals import Driven, SignalInput, card_inputs, driven
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Resistance
+from wiring.parts.signals import IoCard, Sensor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.signals import DigitalInput, digital_input
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="two-wire-leakage",
+    title="Two-wire sensor does not fit its input",
+    signal=Signal.CAUTION,
+    harm="The input stays on or never comes on: a limit is not seen, and the axis runs into its end.",
+    sources=(("both", Source("IEC 61131-2", "2017", "digital inputs, off current", Standing.FROM_MEMORY)),),
+)
+
+
+def _two_wire(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
+    found = [(name, design.parts[name].data) for name in feed.parts]
+    return [(n, data) for n, data in found if isinstance(data, Sensor) and data.output.startswith("two-wire")]
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every input that a two-wire sensor feeds."""
+    for item in card_inputs(design):
+        for feed in driven(design, *item.ends):
+            sensors = _two_wire(design, feed)
+            if sensors:
+                yield from _judge(design, item, feed, sensors)
+
+
+def _judge(design: Design, item: SignalInput, feed: Driven, sensors: list[tuple[str, Sensor]]) -> Iterator[Judgement]:
+    assert isinstance(item.part.data, IoCard)
+    levels = digital_input(item.part.data.input_type or "")
+    names = [name for name, _ in sensors]
+    if isinstance(levels, NotTabled):
+        yield RULE.not_judged((item.part.name, *names), "the type of its inputs (`input_type: 2`, IEC 61131-2)")
+        return
+    dropped = [data.drop for _, data in sensors if data.drop is not None]
+    leaks = [data.leakage for _, data in sensors if data.leakage is not None]
+    if len(dropped) < len(sensors) or len(leaks) < len(sensors):
+        yield RULE.not_judged(names, "what they leak and drop (`leakage: 0.8 mA`, `drop: 5 V`)")
+        return
+    yield from _off(design, item, names, min(leaks), levels)
+    on_v = feed.volts - sum(dropped)
+    if on_v < levels.on_v.value:
+        yield _finding(
+            design,
+            item,
+            names,
+            f"{', '.join(names)} leaves {on_v:.3g} V for {named((item.part.name, item.name))}, which reads on from "
+            f"{levels.on_v.value:.3g} V",
+            Number("left for the input", on_v, "V", f"{feed.volts:.3g} V less the drop"),
+            levels.on_v,
+            "Take a sensor with three wires, or wire fewer of them in series.",
+        )
+
+
+def _bleeder_ohm(design: Design, item: SignalInput) -> float | None:
+    """Resistance of a resistor across the input."""
+    ends = {design.nets.of[end] for end in item.ends}
+    for net in ends:
+        for way in design.nets.ways.get(net, ()):
+            if isinstance(way.element, Resistance) and way.to in ends - {net}:
+                return way.ohm
+    return None
+
+
+def _off(
+    design: Design, item: SignalInput, names: list[str], leak_a: float, levels: DigitalInput
+) -> Iterator[Judgement]:
+    bleeder = _bleeder_ohm(design, item)
+    into = leak_a if bleeder is None else leak_a * bleeder / (bleeder + item.ohm)
+    limit = Limit(levels.off_ma.value / 1000.0, "A", levels.off_ma.source)
+    if into <= limit.value * (1 + 1e-6):
+        return
+    ohm = limit.value * item.ohm / (leak_a - limit.value)
+    yield _finding(
+        design,
+        item,
+        names,
+        f"{', '.join(names)} leaks {into * 1000:.3g} mA into {named((item.part.name, item.name))}, an input of type "
+        f"{levels.name} that counts as off up to {limit.value * 1000:.3g} mA",
+        Number("into the input", into, "A", "sensor open"),
+        limit,
+        f"Take an input of type 2, a sensor with three wires, or a bleeder of {ohm:.2g} ohm or less across the input.",
+    )
+
+
+def _finding(
+    design: Design, item: SignalInput, names: list[str], summary: str, number: Number, limit: Limit, mend: str
+) -> Judgement:
+    wires = design.circuit.conductors_at((item.part.name, item.name))
+    return RULE.finding(
+        (*names, item.part.name),
+        summary,
+        wires[0].place if wires else design.place(item.part.name),
+        numbers=(number,),
+        limit=limit,
+        mend=(mend,),
+    )
