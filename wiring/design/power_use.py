@@ -54,23 +54,37 @@ def power_nodes(design: Design) -> frozenset[Node]:
 
 
 def _is_control_end(design: Design, node: Node) -> bool:
-    """Whether a conductor ends here at a coil, a lamp, a card, or a contact that switches no power."""
+    """Whether a conductor ends here at a coil, a lamp or a card; contacts are asked apart."""
     part = design.parts.get(node[0])
     if part is None:
         return False
-    contacts = [e for e in part.elements if isinstance(e, Switch) and node[1] in (e.a, e.b)]
-    if contacts:
-        far = [(part.name, end) for contact in contacts for end in (contact.a, contact.b)]
-        return not all(end in design.power_nodes for end in far)
     coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
-    return part.kind in _CONTROL_KINDS or node[1] in coils
+    return node[1] in coils or (part.kind in _CONTROL_KINDS and not _contacts(design, node))
+
+
+def _contacts(design: Design, node: Node) -> list[Switch]:
+    part = design.parts.get(node[0])
+    return [e for e in part.elements if isinstance(e, Switch) and node[1] in (e.a, e.b)] if part else []
+
+
+def _switches_power(design: Design, node: Node) -> bool:
+    """Whether every contact at a node leads from power to power."""
+    ends = ((node[0], end) for contact in _contacts(design, node) for end in (contact.a, contact.b))
+    return all(end in design.power_nodes for end in ends)
 
 
 def circuit_use(design: Design, conductor: Conductor) -> str:
-    """power, control, signal or earth, judged by the branch that the conductor belongs to and not by its rail alone."""
+    """power, control, signal or earth, judged by the branch that the conductor belongs to and not by its rail alone.
+
+    Mains conductors are power unless they end at a coil, a lamp or a card.
+    """
     use = use_of(design, conductor)
-    if use != "power" or design.roles.of_conductor(conductor) is Role.MOTOR:
+    role = design.roles.of_conductor(conductor)
+    if use != "power" or role is Role.MOTOR:
         return use
-    ends = conductor.ends
-    on_way = all(end in design.power_nodes for end in ends)
-    return "power" if on_way and not any(_is_control_end(design, end) for end in ends) else "control"
+    if any(_is_control_end(design, end) for end in conductor.ends):
+        return "control"
+    if role in (Role.LIVE, Role.NEUTRAL):
+        return "power"
+    on_way = all(end in design.power_nodes and _switches_power(design, end) for end in conductor.ends)
+    return "power" if on_way else "control"

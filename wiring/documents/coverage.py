@@ -1,7 +1,7 @@
 """What becomes of every clause of the two machine standards: judged by rules, checked by hand, or outside a plan.
 
-A rule checks the clauses that its sources name and those of its row in `wiring/rules/clauses.csv`. A manual item is a
-row of the inspection tables; it answers for its clause and for those below it.
+A rule checks the clauses of its row in `wiring/rules/clauses.csv`; one without a row those that its sources name. A
+manual item is a row of the inspection tables; it answers for its clause and for those below it.
 """
 
 from __future__ import annotations
@@ -89,18 +89,16 @@ def mapped_clauses() -> dict[str, dict[str, tuple[str, ...]]]:
 
 
 def rule_clauses(slug: str, book: str) -> tuple[str, ...]:
-    """The clauses of a book's machine standard that a rule checks, those of its row first.
-
-    Raises KeyError for a slug that no rule has.
-    """
+    """The clauses of a book's machine standard that a rule checks. Raises KeyError for a slug that no rule has."""
+    if slug in mapped_clauses():
+        return mapped_clauses()[slug][book]
     known = {row.text("section") for row in load(book, "clauses").rows}
     cited = [
         source.clause.split(",")[0].strip()
         for _, source in rule_module(slug).RULE.sources
         if source.standard == STANDARDS[book]
     ]
-    written = mapped_clauses().get(slug, {}).get(book, ())
-    return tuple(dict.fromkeys([*written, *(clause for clause in cited if clause in known)]))
+    return tuple(dict.fromkeys(clause for clause in cited if clause in known))
 
 
 @cache

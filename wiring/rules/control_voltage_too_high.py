@@ -78,9 +78,10 @@ def check(design: Design) -> Iterator[Judgement]:
         if limit is None or volts <= limit.value:
             continue
         names = [part.name for part in parts]
+        listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
         yield RULE.finding(
             names,
-            f"The coil of {', '.join(names[:6])}{' …' if len(names) > 6 else ''} works at {volts:.3g} V {kind}".rstrip(),
+            f"The coil of {listed} works at {volts:.3g} V {kind}".rstrip(),
             design.place(names[0], "coil"),
             signal=Signal.NOTICE if design.plan.rulebook == "iec" else None,
             numbers=(Number("control", volts, "V", kind),),

@@ -1,0 +1,65 @@
+"""The machine stands higher than its parts are rated for without derating.
+
+Thin air cools less and insulates less. Both rulebooks take equipment to work up to 1000 m above sea level; above it
+contactors, breakers, drives, motors and fans carry less than is printed on them, by figures that only their makers
+give. Supplies are derated for height in their own rules, and the cabinet's fan in the cabinet's temperature.
+
+Fires
+    site: {altitude: 1600 m}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Quiet
+    site: {altitude: 600 m}
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Not judged
+    A site without `altitude`, when the plan says anything of the site at all.
+Known limits
+    Many switching devices are rated up to 2000 m by their own standards; their data sheets decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="altitude-above-rating",
+    title="Site is higher than parts are rated for",
+    signal=Signal.NOTICE,
+    harm="Contactors, breakers, drives and motors run hotter than their rating says and fail early.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "4.4.5", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.5.5", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The site, once."""
+    altitude_m = design.plan.site.altitude
+    limit = design.book.limit("altitude_max")
+    if altitude_m is None:
+        if design.reading.node("site") is not None:
+            yield RULE.not_judged(("site",), "its height above sea level (`altitude: 300 m`)")
+    elif isinstance(limit, Limit) and altitude_m > limit.value:
+        yield RULE.finding(
+            ("site",),
+            f"The machine stands at {altitude_m:.0f} m, and parts are rated up to {limit.value:.0f} m",
+            design.reading.place("site", "altitude"),
+            numbers=(Number("altitude", altitude_m, "m", "of the site"),),
+            limit=limit,
+            mend=("Take the derating for this height from the data sheet of each device and lower its ratings.",),
+        )

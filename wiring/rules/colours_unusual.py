@@ -1,0 +1,112 @@
+"""Wires differ from the colours that the rulebook advises.
+
+Black for power, red for AC control, blue for DC control: nothing binds a builder to it, but whoever is called to the
+machine expects it. One notice for the whole plan; colours that a book demands have a rule of their own.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: RD, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      H1: {kind: lamp, rated: 24 V DC 20 mA}
+    wires:
+      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
+      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Not judged
+    Wires without a colour (told by `conductor-colour-wrong`), and roles for which the book advises nothing.
+Known limits
+    Cores of cables follow no code. A plan that keeps one code of its own throughout can accept the notice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.design.design import Design
+from wiring.design.power_use import circuit_use
+from wiring.design.written import origin, value_place
+from wiring.findings import Cause, Number, Signal
+from wiring.plan.colours import colour_name
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.identification import ColourRule
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="colours-unusual",
+    title="Wires have other colours than the rulebook advises",
+    signal=Signal.NOTICE,
+    harm="Whoever is called to the machine reads its wires wrongly at first sight.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "13.2.4", Standing.CONFIRMED)),
+        ("na", Source("NFPA 79", "2021", "13.2.4", Standing.CONFIRMED)),
+    ),
+)
+_NAMED = 4
+
+
+class _Advice:
+    """The colours that a book advises, asked once for each role and use."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.known: dict[tuple[str, str], tuple[ColourRule, ...]] = {}
+
+    def broken(self, conductor: Conductor, use: str) -> ColourRule | None:
+        """The advice that a wire does not follow; None also where it breaks what binds."""
+        assert conductor.colour is not None
+        role = str(self.design.roles.of_conductor(conductor))
+        if (role, use) not in self.known:
+            self.known[role, use] = self.design.book.colour_rules(role, use)
+        rules = [rule for rule in self.known[role, use] if rule.broken_by(conductor.colour)]
+        if any(rule.binding for rule in rules):
+            return None
+        return next((rule for rule in rules if rule.strength == "recommended"), next(iter(rules), None))
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every wire with a colour, all in one notice."""
+    advice = _Advice(design)
+    bonds = {bond.id for bond in design.roles.bonds}
+    unusual: dict[str, list[Conductor]] = {}
+    wanted: dict[str, str] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.kind != "wire" or conductor.colour is None or conductor.id in bonds:
+            continue
+        use = "power" if circuit_use(design, conductor) == "power" else "control"
+        rule = advice.broken(conductor, use)
+        if rule is None:
+            continue
+        name = origin(design, conductor, "colour")
+        unusual.setdefault(name, []).append(conductor)
+        wanted.setdefault(name, _words(design, conductor, use, rule))
+    if unusual:
+        yield _finding(design, unusual, wanted)
+
+
+def _words(design: Design, conductor: Conductor, use: str, rule: ColourRule) -> str:
+    assert conductor.colour is not None
+    what = f"{design.roles.of_conductor(conductor)}, {use}"
+    if rule.strength == "recommended":
+        return f"{colour_name(conductor.colour)} ({what}) where {colour_name(rule.colours[0])} is advised"
+    return f"{colour_name(conductor.colour)} ({what}): {rule.note}"
+
+
+def _finding(design: Design, unusual: dict[str, list[Conductor]], wanted: dict[str, str]) -> Judgement:
+    groups = list(unusual.values())
+    every = [conductor for group in groups for conductor in group]
+    told = "; ".join(f"{name} {wanted[name]}" for name in list(unusual)[:_NAMED])
+    more = f"; and {len(unusual) - _NAMED} more" if len(unusual) > _NAMED else ""
+    return RULE.finding(
+        [conductor.id for conductor in every],
+        f"{told}{more}",
+        value_place(design, groups[0], "colour"),
+        because=[Cause(value_place(design, group, "colour"), wanted[name]) for name, group in [*unusual.items()][1:]],
+        numbers=(Number("wires", float(len(every)), "", "of unusual colour"),),
+        mend=("Take the advised colours, or print the machine's own code on the cover and accept this notice.",),
+    )

@@ -1,0 +1,198 @@
+"""The machine cannot be cut off from its supply by one switch.
+
+Every live conductor of the incoming supply must pass a device that is opened by hand and locked: a disconnector, or a
+circuit-breaker that everything else hangs behind. What stays fed while it is open is told, unless its wires are orange
+as both rulebooks mark circuits that must stay live. Up to 16 A a plug may take the place of the switch.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
+    parts:
+      X0: {kind: inlet, rated: 16 A}
+      Q1: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+      E2: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: Q1:3, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: Q1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: Q1:4, to: E1:2, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: Q1:1, to: E2:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: Q1:4, to: E2:2, size: 2.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
+    parts:
+      X0: {kind: inlet, rated: 16 A}
+      Q1: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+      E2: {kind: heater, rated: 230 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: Q1:3, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: Q1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: Q1:4, to: E1:2, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: Q1:2, to: E2:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: Q1:4, to: E2:2, size: 2.5 mm2, length: 1 m}
+Not judged
+    A machine without a switch whose inlet gives no rating; a disconnector that does not say whether it can be locked.
+Known limits
+    Handle, height and position indication are for the inspection. A load between two lines of which one is cut counts
+    as fed. That a plug serves only up to 3 kW is not judged.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
+from wiring.parts.incoming import Inlet
+from wiring.parts.protection import Disconnector
+from wiring.plan.site import Mains
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="main-switch-missing",
+    title="No switch cuts the machine off from its supply",
+    signal=Signal.WARNING,
+    harm="Whoever opens the cabinet with the machine switched off reaches into live mains.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "5.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "5.3", Standing.FROM_MEMORY)),
+    ),
+)
+#: Largest rating of a plug that may serve as the disconnecting device (IEC 60204-1, 5.3.2 e: from memory).
+PLUG = Limit(16.0, "A", Source("IEC 60204-1", "2016", "5.3.2", Standing.FROM_MEMORY), "plug and socket")
+#: Kinds besides a disconnector that may serve, when all else hangs behind one of them.
+_BREAKERS = ("breaker", "motor-protector")
+_ORANGE = "OG"
+
+
+def _reached(design: Design, opened: frozenset[str]) -> set[Node]:
+    """The points that stay joined to a live conductor of the supply while the devices in `opened` are open."""
+    feeds = [
+        (part.name, element.terminal)
+        for part, element in design.circuit.elements(Feed)
+        if isinstance(element, Feed) and element.conductor not in ("N", "PE")
+    ]
+    bonds = {bond.id for bond in design.roles.bonds}
+    reached, queue = set(feeds), deque(feeds)
+    while queue:
+        node = queue.popleft()
+        for edge in design.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            cut = edge.part in opened if isinstance(edge, Inner) else edge.id in bonds or edge.kind == "shield"
+            if not cut and far not in reached:
+                reached.add(far)
+                queue.append(far)
+    return reached
+
+
+def _fed(design: Design, reached: set[Node]) -> list[str]:
+    """The parts that take power at a point that is reached from a live conductor."""
+    found = set()
+    for part, element in design.circuit.elements(Draw, Input, Coil, Resistance):
+        assert isinstance(element, Draw | Input | Coil | Resistance)
+        if isinstance(element, Resistance) and not element.load:
+            continue
+        if (part.name, element.a) in reached or (part.name, element.b) in reached:
+            found.add(part.name)
+    return sorted(found)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The incoming supply, once, and the locking of each main switch."""
+    mains = design.plan.mains
+    inlets = [part for part in design.parts.values() if isinstance(part.data, Inlet)]
+    if mains is None or not inlets or not _fed(design, _reached(design, frozenset())):
+        return
+    switches = [part.name for part in design.parts.values() if isinstance(part.data, Disconnector)]
+    if switches:
+        yield from _bypass(design, switches)
+        yield from _locking(design, switches)
+    elif not any(_cuts_all(design, part.name) for part in design.parts.values() if part.kind in _BREAKERS):
+        yield from _without_switch(design, mains, inlets[0].name)
+
+
+def _cuts_all(design: Design, name: str) -> bool:
+    return not _fed(design, _reached(design, frozenset((name,))))
+
+
+def _without_switch(design: Design, mains: Mains, inlet: str) -> Iterator[Judgement]:
+    data = design.parts[inlet].data
+    assert isinstance(data, Inlet)
+    if data.rated is None:
+        yield RULE.not_judged(
+            (inlet,), "the rating of the inlet (`rated: 16 A`): a plug may serve up to 16 A", design.place(inlet)
+        )
+    elif data.rated > PLUG.value or mains.system == "three-phase":
+        yield RULE.finding(
+            (inlet,),
+            f"No disconnector stands behind {inlet}, which is rated {data.rated:.3g} A",
+            design.place(inlet),
+            numbers=(Number("inlet", data.rated, "A", inlet),),
+            limit=PLUG,
+            mend=(f"Put a lockable disconnector that opens every live conductor right behind {inlet}.",),
+        )
+
+
+def _is_way_in(conductor: Conductor, devices: set[str]) -> bool:
+    """Whether a conductor only leads from the inlet to the main switch."""
+    return all(end[0] in devices for end in conductor.ends)
+
+
+def _bypass(design: Design, switches: list[str]) -> Iterator[Judgement]:
+    reached = _reached(design, frozenset(switches))
+    fed = _fed(design, reached)
+    if not fed:
+        return
+    devices = {*switches, *(part.name for part in design.parts.values() if isinstance(part.data, Inlet))}
+    live = [
+        conductor
+        for conductor in design.circuit.conductors
+        if all(end in reached for end in conductor.ends)
+        and not _is_way_in(conductor, devices)
+        and design.roles.of_conductor(conductor) is not Role.PE
+    ]
+    plain = [conductor for conductor in live if conductor.colour != _ORANGE]
+    if not plain:
+        return
+    first = min(plain, key=lambda conductor: (not any(end[0] in devices for end in conductor.ends), conductor.id))
+    listed = ", ".join(fed[:6]) + (" …" if len(fed) > 6 else "")
+    switch = " and ".join(switches)
+    yield RULE.finding(
+        (first.id, *fed),
+        f"{listed} {'stays' if len(fed) == 1 else 'stay'} live through {first.id} while {switch} is open",
+        first.place,
+        mend=(
+            f"Connect {first.id} behind {switch}.",
+            "If it must stay live: orange wires, a device of its own, and a sign at the switch.",
+        ),
+    )
+
+
+def _locking(design: Design, switches: list[str]) -> Iterator[Judgement]:
+    for name in switches:
+        data = design.parts[name].data
+        assert isinstance(data, Disconnector)
+        if data.lockable or _cuts_nothing(design, name):
+            continue
+        if "lockable" not in data.model_fields_set:
+            yield RULE.not_judged((name,), "whether it can be locked in its off position (`lockable: true`)")
+            continue
+        yield RULE.finding(
+            (name,),
+            f"{name} cannot be locked in its off position",
+            design.place(name, "lockable"),
+            signal=Signal.CAUTION,
+            mend=(f"Take a disconnector for {name} that a padlock holds open.",),
+        )
+
+
+def _cuts_nothing(design: Design, name: str) -> bool:
+    """Whether a disconnector stands nowhere in the supply."""
+    return _reached(design, frozenset((name,))) == _reached(design, frozenset())
