@@ -163,7 +163,7 @@ def test_a_file_that_is_no_plan_ends_with_2_and_a_word(
 def test_a_folder_is_no_plan(tmp_path: Path) -> None:
     done = run("check", tmp_path)
     assert done.returncode == 2
-    assert "is a folder" in done.stdout
+    assert "this is a folder" in done.stdout
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may read every file")
@@ -276,10 +276,7 @@ def with_text_keys(value: object) -> object:
 #: The unit of an inertia ends in a figure, which the schema's pattern of a quantity does not allow.
 @pytest.mark.parametrize(
     "plan",
-    [
-        pytest.param(path, id=path.stem)
-        for path in [*SPECS, *sorted(FAULTY.glob("*.yaml"))]
-    ],
+    [pytest.param(path, id=path.stem) for path in [*SPECS, *sorted(FAULTY.glob("*.yaml"))]],
 )
 def test_every_spec_is_valid_by_the_schema(plan: Path, schema: dict[str, object]) -> None:
     """An editor reads YAML 1.2 with its own types: numbers and truth values may be texts or not."""

@@ -66,12 +66,16 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class NotJudged:
-    """A check that could not be made: `missing` says which value is needed, in words for the builder."""
+    """A check that could not be made: `missing` says which value is needed, in words for the builder.
+
+    `signal` is that of the finding that may hide behind it, so that the gravest questions come first.
+    """
 
     rule: str
     subjects: tuple[str, ...]
     missing: str
     place: Place | None = None
+    signal: Signal = Signal.NOTICE
 
 
 class Verdict(StrEnum):

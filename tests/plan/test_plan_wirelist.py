@@ -170,7 +170,7 @@ def test_files_that_are_no_lists(tmp_path: Path) -> None:
     found = {name: press_with(tmp_path, name).faults for name in ("broken.xlsx", "latin.csv", "none.csv", "w.pdf")}
     assert [fault.summary for fault in found["broken.xlsx"]] == ["this is not a spreadsheet that can be read"]
     assert [fault.summary for fault in found["latin.csv"]] == ["byte 0xfc is not UTF-8"]
-    assert [fault.summary for fault in found["none.csv"]] == [f"{tmp_path / 'none.csv'} does not exist"]
+    assert [fault.summary for fault in found["none.csv"]] == [f"{tmp_path / 'none.csv'}: there is no such file"]
     assert [fault.summary for fault in found["w.pdf"]] == ["'w.pdf' is no list of wires"]
     missing = found["none.csv"][0].place
     assert missing is not None

@@ -124,9 +124,9 @@ def read_bytes(path: Path) -> bytes | Fault:
         with path.open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)
     except IsADirectoryError:
-        return Fault(None, f"{path} is a folder", "the path of a file")
+        return Fault(None, "this is a folder", "the path of a plan file")
     except FileNotFoundError:
-        return Fault(None, f"{path} does not exist", "the path of a file")
+        return Fault(None, "there is no such file", "the path of a plan file")
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Fault(None, f"{str(path)!r} cannot be read: {reason}", "a file that may be read")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 from warnings import catch_warnings, simplefilter
@@ -23,6 +24,11 @@ _CORE_COLUMNS = ("core", "core_size", "from", "to")
 _SHIELD_COLUMNS = ("shield", "shield_method")
 CABLE_COLUMNS = ("cable", "cores", *_SHARED, "colours", "flexing", "diameter", *_SHIELD_COLUMNS, *_CORE_COLUMNS)
 COLUMNS = {"wires": WIRE_COLUMNS, "cables": CABLE_COLUMNS}
+
+
+def _with_path(path: Path, fault: Fault) -> Fault:
+    """A fault of a whole file, told at the place in the plan that names the file."""
+    return replace(fault, summary=f"{path}: {fault.summary}") if fault.place is None else fault
 
 
 class Cell(NamedTuple):
@@ -117,7 +123,7 @@ def _read_csv(path: Path, table: _Table) -> Source | None:
     text = decode(str(path), data, byte_order_mark=True) if isinstance(data, bytes) else data
     fault = text if isinstance(text, Fault) else unreadable(str(path), text)
     if fault or isinstance(text, Fault):
-        table.faults.append(fault) if fault else None
+        table.faults.append(_with_path(path, fault)) if fault else None
         return None
     lines = text.splitlines(keepends=True)
     first = next((line for line in lines if line.strip()), "")
@@ -167,7 +173,7 @@ def _cell_text(value: Any) -> str | None:
 def _read_spreadsheet(path: Path, table: _Table) -> None:
     data = read_bytes(path)
     if isinstance(data, Fault):
-        table.faults.append(data)
+        table.faults.append(_with_path(path, data))
         return
     try:
         with catch_warnings():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from wiring.findings import Finding, NotJudged
+from wiring.findings import Finding, NotJudged, Signal
 from wiring.plan.source import Place
 
 _DIGITS = re.compile(r"(\d+)")
@@ -26,16 +26,21 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def by_rule(entries: Iterable[NotJudged]) -> list[NotJudged]:
-    """What was not judged, by rule, then by what is missing, then by subject."""
-    return sorted(entries, key=lambda one: (one.rule, one.missing, [natural(name) for name in one.subjects]))
+    """What was not judged, the gravest question first, by rule, then by what is missing, then by subject."""
+    return sorted(
+        entries, key=lambda one: (one.signal.rank, one.rule, one.missing, [natural(name) for name in one.subjects])
+    )
 
 
 def merged(entries: Sequence[NotJudged]) -> list[NotJudged]:
     """One entry for each rule and missing value, with all its subjects, in the order of `by_rule`."""
-    subjects: dict[tuple[str, str], list[str]] = {}
+    subjects: dict[tuple[str, str, Signal], list[str]] = {}
     for entry in by_rule(entries):
-        subjects.setdefault((entry.rule, entry.missing), []).extend(entry.subjects)
-    return [NotJudged(rule, tuple(dict.fromkeys(names)), missing) for (rule, missing), names in subjects.items()]
+        subjects.setdefault((entry.rule, entry.missing, entry.signal), []).extend(entry.subjects)
+    return [
+        NotJudged(rule, tuple(dict.fromkeys(names)), missing, None, signal)
+        for (rule, missing, signal), names in subjects.items()
+    ]
 
 
 def _where(place: Place | None) -> tuple[int, str, int, int]:

@@ -54,6 +54,7 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
+    too_warm: dict[tuple[float, float], list[str]] = {}
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
         if isinstance(figure.ampacity, NotTabled):
@@ -61,12 +62,33 @@ def check(design: Design) -> Iterator[Judgement]:
                 unsized.append(name)
             else:
                 yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
+        elif figure.ampacity.value <= 0.0:
+            too_warm.setdefault((figure.ambient_c, figure.insulation_c), []).append(name)
         elif figure.current_a > figure.ampacity.value:
             yield _finding(design, name, figure)
+    for names in too_warm.values():
+        yield _too_warm(design, names)
     yield from _unknown_motors(design)
     if unsized:
         first = design.circuit.conductor[unsized[0]]
         yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
+
+
+def _too_warm(design: Design, names: list[str]) -> Judgement:
+    """Conductors whose insulation may not be used at all in the air around them, told together."""
+    figure = design.conductors[names[0]]
+    listed = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+    return RULE.finding(
+        names,
+        f"The air at {figure.ambient_c:.0f} °C leaves insulation for {figure.insulation_c:.0f} °C no current: {listed}",
+        design.circuit.conductor[names[0]].place,
+        numbers=(
+            Number("air", figure.ambient_c, "°C", "around them"),
+            Number("insulation", figure.insulation_c, "°C", "highest temperature"),
+        ),
+        limit=figure.ampacity if not isinstance(figure.ampacity, NotTabled) else None,
+        mend=("Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90.",),
+    )
 
 
 def _unknown_motors(design: Design) -> Iterator[Judgement]:

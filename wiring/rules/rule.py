@@ -57,7 +57,7 @@ class Rule:
 
     def not_judged(self, subjects: Iterable[str], missing: str, place: Place | None = None) -> NotJudged:
         """The check of `subjects` could not be made for want of `missing`."""
-        return NotJudged(self.slug, tuple(subjects), missing, place)
+        return NotJudged(self.slug, tuple(subjects), missing, place, self.signal)
 
     def source(self, book: str) -> Source | None:
         """The first source that holds under a rulebook."""

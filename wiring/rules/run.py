@@ -91,7 +91,7 @@ def judge(design: Design) -> Report:
         open_questions += [item for item in results if isinstance(item, NotJudged)]
         quiet += not results
     judged = sorted(_accepted(findings, design), key=_order)
-    open_questions.sort(key=lambda item: (item.rule, item.subjects, item.missing))
+    open_questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
     return Report(
         design.reading.source.file,
         design.plan.rulebook,
