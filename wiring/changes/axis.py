@@ -167,6 +167,6 @@ def fits(design: Design, axis: Axis, supply: str) -> None:
     if window.kind != output.kind or not window.low <= output.volts <= window.high:
         gives = f"{output.volts:g} V {output.kind}"
         takes = f"{window.low:g}..{window.high:g} V {window.kind}"
-        raise Refusal(f"{supply} gives {gives}, and {axis.drive.name} takes {takes}", f"a supply for {takes}", complete=True)
-
-
+        raise Refusal(
+            f"{supply} gives {gives}, and {axis.drive.name} takes {takes}", f"a supply for {takes}", complete=True
+        )

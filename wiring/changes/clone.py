@@ -257,8 +257,15 @@ class _Cloner:
     def _index(self, wire: Wire) -> int:
         return next(n for n, other in enumerate(self.design.plan.wires) if other.wire == wire.wire)
 
-    def _copy(self, section: str, key: str, like: str, node: Written, changes: Iterable[tuple[Path, str]],
-              without: tuple[Path, ...] = ()) -> None:
+    def _copy(
+        self,
+        section: str,
+        key: str,
+        like: str,
+        node: Written,
+        changes: Iterable[tuple[Path, str]],
+        without: tuple[Path, ...] = (),
+    ) -> None:
         names = self.wire_names if section == "wires" else self.cable_names
         new = names.give(like)
         whole: list[tuple[Path, str]] = [((key,), scalar(new)), *changes]

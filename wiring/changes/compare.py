@@ -168,6 +168,4 @@ def compare(before: Outcome, after: Outcome) -> Comparison:
 
 def _unknown(before: Outcome, after: Outcome) -> tuple[NotJudged, ...]:
     known = {(entry.rule, entry.subjects, entry.missing) for entry in before.judged.not_judged}
-    return tuple(
-        entry for entry in after.judged.not_judged if (entry.rule, entry.subjects, entry.missing) not in known
-    )
+    return tuple(entry for entry in after.judged.not_judged if (entry.rule, entry.subjects, entry.missing) not in known)

@@ -216,9 +216,7 @@ class _Writer:
         """How the entries of a flow collection are parted: by a comma, or each in a line of its own."""
         if after > 0:
             between = self.text[parent.inner[after - 1].end : self.starts(parent)[after]]
-            each = all(
-                "\n" in self.text[parent.inner[n - 1].end : self.starts(parent)[n]] for n in range(1, after + 1)
-            )
+            each = all("\n" in self.text[parent.inner[n - 1].end : self.starts(parent)[n]] for n in range(1, after + 1))
             if each and "#" not in between:
                 return between
         return ", "

@@ -68,7 +68,9 @@ def use_edits(design: Design, part: str, key: str) -> tuple[list[Edit], list[str
     """
     entry, old = library_entry(design, key), design.parts[part]
     if entry.kind != old.kind:
-        raise Refusal(f"{part} is a {old.kind}, and {key} is a {entry.kind}", f"a {old.kind} of the library", complete=True)
+        raise Refusal(
+            f"{part} is a {old.kind}, and {key} is a {entry.kind}", f"a {old.kind} of the library", complete=True
+        )
     node = design.reading.node("parts", part)
     assert node is not None
     edits: list[Edit] = []

@@ -86,7 +86,8 @@ def _rated(design: Design, part: Part, sort: str, steps: Sequence[float], unit: 
     if part.library:
         mates = [(name, model) for name, model in _library(part.kind) if _alike(part.data, model)]
         others = [
-            Stage(float(getattr(model, key)), name, tuple(use_edits(design, part.name, name)[0])) for name, model in mates
+            Stage(float(getattr(model, key)), name, tuple(use_edits(design, part.name, name)[0]))
+            for name, model in mates
         ]
         now = Stage(value, part.library if design.reading.node("parts", part.name, key) is None else now.words)
         unique = {stage.value: stage for stage in reversed(others)}
@@ -200,7 +201,9 @@ def _fan_item(design: Design) -> Item | None:
         return None
     flow = enclosure.fan.airflow * _SECONDS_PER_HOUR if enclosure.fan else 0.0
     path = ("enclosure", "fan", "airflow")
-    others = [Stage(step, f"{_number(step)} m3/h", (SetValue(path, f"{_number(step)} m3/h"),)) for step in FAN_STEPS_M3_H]
+    others = [
+        Stage(step, f"{_number(step)} m3/h", (SetValue(path, f"{_number(step)} m3/h"),)) for step in FAN_STEPS_M3_H
+    ]
     if enclosure.fan is None:
         now = Stage(0.0, "no fan")
     else:
@@ -215,4 +218,3 @@ def items(design: Design) -> tuple[Item, ...]:
     fan = _fan_item(design)
     found = [*_part_items(design), *_conductor_items(design), *([fan] if fan else [])]
     return tuple(sorted(found, key=lambda item: order[item.sort]))
-

@@ -109,11 +109,7 @@ class _Tried:
 
     def fault_of(self, item: Item, headroom: float, known: Collection[Finding]) -> str:
         """Why the item does not pass at this step, "" where it does."""
-        return (
-            self.short_of(item, headroom)
-            or _fault(self.of_size, item, known)
-            or _fault(self.findings, item, known)
-        )
+        return self.short_of(item, headroom) or _fault(self.of_size, item, known) or _fault(self.findings, item, known)
 
 
 def _fault(findings: Iterable[Finding], item: Item, known: Collection[Finding]) -> str:
