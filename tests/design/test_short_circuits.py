@@ -50,7 +50,8 @@ def test_impedances_pass_a_transformer_and_a_rectifier_by_the_square_of_their_ra
 def limited(mode: str, limit: int, extra: str = "") -> str:
     return f"""
 parts:
-  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, overload: {{mode: {mode}, limit: {limit} %}}{extra}}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A,
+       overload: {{mode: {mode}, limit: {limit} %}}{extra}}}
   F1: {{kind: fuse, rating: 4 A, class: gG, resistance: 0.02 ohm}}
   F2: {{kind: breaker, rating: 10 A, curve: C, resistance: 0.02 ohm}}
   E1: {{kind: load, rated: 24 V DC 12 W}}

@@ -118,10 +118,13 @@ def test_currents_of_short_circuits_against_ngspice(seed, tmp_path):
         assert network.sources[0].volts / ohm == pytest.approx(amps, rel=1e-6)
 
 
+STRONG = "{mode: constant-current, limit: 999 %}"
+
+
 def branch(length_m, size="1.5 mm2"):
     return f"""
 parts:
-  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 400 A, overload: {{mode: constant-current, limit: 999 %}}}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 400 A, overload: {STRONG}}}
   F1: {{kind: fuse, rating: 4 A, class: gG}}
   E1: {{kind: load, rated: 24 V DC 12 W}}
 wires:

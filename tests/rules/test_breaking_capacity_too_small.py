@@ -1,0 +1,84 @@
+"""A device that must break more than it can."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "breaking-capacity-too-small"
+
+
+def mains(device: str, fault_a: float = 3000.0, given: bool = True) -> str:
+    fault = f", fault_current: {fault_a} A" if given else ""
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S{fault}}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {device}
+  E1: {{kind: load, rated: 230 V AC 100 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 50 mm2, length: 1 mm}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 50 mm2, length: 1 m}}
+  - {{wire: 3, from: "X0:N", to: E1:2, size: 50 mm2, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_marking() -> None:
+    assert_marked("""
+mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
+        upstream: {kind: fuse, rating: 16 A, class: gG}}
+parts:
+  X0: {kind: inlet}
+  F1:
+    kind: breaker
+    rating: 6 A
+    curve: C
+    breaking: 3 kA       #! breaking-capacity-too-small
+  E1: {kind: load, rated: 230 V AC 100 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 0.3 m}
+  - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
+  - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
+""")
+
+
+# IEC 60364-4-43, 434.5.1: not less than the prospective current. IEC 60127-2: letter L, 35 A or ten times the rating.
+@pytest.mark.parametrize(
+    ("device", "fault_a", "fires"),
+    [
+        ("{kind: breaker, rating: 6 A, curve: C, breaking: 3 kA}", 2990, False),
+        ("{kind: breaker, rating: 6 A, curve: C, breaking: 3 kA}", 3010, True),
+        ("{kind: fuse, rating: 6.3 A, class: T}", 62, False),
+        ("{kind: fuse, rating: 6.3 A, class: T}", 64, True),
+    ],
+)
+def test_the_limit(device: str, fault_a: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(mains(device, fault_a)))) is fires
+
+
+def test_without_a_prospective_current_nothing_is_judged() -> None:
+    found = design(mains("{kind: fuse, rating: 1 A, class: T}", given=False))
+    assert not fired(SLUG, found)
+    assert "fault_current" in open_questions(SLUG, found)[0].missing
+
+
+def test_a_motor_protector_without_marking_is_not_judged() -> None:
+    found = design(mains("{kind: motor-protector, poles: 1, setting: 1 A}"))
+    assert not fired(SLUG, found)
+    assert "breaking" in open_questions(SLUG, found)[0].missing
+
+
+def test_a_small_fuse_at_extra_low_voltage_is_an_open_question() -> None:
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: constant-current, limit: 110 %}}
+  F1: {kind: fuse, rating: 2 A, class: T}
+  E1: {kind: load, rated: 24 V DC 12 W}
+wires:
+  - {wire: 1, from: G1:V+, to: F1:1, size: 10 mm2, length: 0.3 m}
+  - {wire: 2, from: F1:2, to: E1:1, size: 10 mm2, length: 1 m}
+  - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m}
+"""
+    assert not fired(SLUG, design(body))
+    assert [item.subjects for item in open_questions(SLUG, design(body))] == [("F1",)]

@@ -1,0 +1,78 @@
+"""Capacitors that stay charged."""
+
+from __future__ import annotations
+
+from math import log
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired, open_questions
+
+from wiring.findings import Signal
+
+SLUG = "capacitor-discharge-slow"
+
+
+def rail(volts: float, capacitance: str, bleeder: str) -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 5 A}}
+  C1: {{kind: capacitor, capacitance: {capacitance}, rated_voltage: 450 V DC{bleeder}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_bleeder() -> None:
+    assert_marked("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 72 V DC, rated: 5 A}
+  C1:
+    kind: capacitor
+    capacitance: 10 mF
+    rated_voltage: 100 V DC
+    bleeder: 10 kohm              #! capacitor-discharge-slow
+wires:
+  - {wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}
+  - {wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}
+""")
+
+
+# IEC 60204-1, 6.2.4: 60 V within 5 s: R = 5 s / (C ln(V/60)); parts of no more than 60 µC are exempt.
+@pytest.mark.parametrize(("volts", "farad"), [(72.0, 10e-3), (325.0, 470e-6)])
+def test_the_largest_bleeder(volts: float, farad: float) -> None:
+    most = 5.0 / (farad * log(volts / 60.0))
+    text = f"{1e6 * farad} µF"
+    assert not fired(SLUG, design(rail(volts, text, f", bleeder: {0.99 * most} ohm")))
+    assert fired(SLUG, design(rail(volts, text, f", bleeder: {1.01 * most} ohm")))
+
+
+@pytest.mark.parametrize(
+    ("volts", "capacitance", "fires"),
+    [(60, "10 mF", False), (61, "10 mF", True), (72, "0.83 µF", False), (72, "0.84 µF", True)],
+)
+def test_without_a_bleeder(volts: float, capacitance: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(rail(volts, capacitance, "")))) is fires
+
+
+def drive(data: str) -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  D1: {{kind: servo-drive, supply: 200..240 V AC{data}}}
+wires:
+  - {{wire: 1, from: X0:L, to: D1:L, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: "D1:N", size: 2.5 mm2, length: 1 m}}
+"""
+
+
+def test_drives_are_named_for_the_label() -> None:
+    assert [item.signal for item in fired(SLUG, design(drive(", discharge: 5 min")))] == [Signal.NOTICE]
+    assert not fired(SLUG, design(drive(", discharge: 5 s")))
+
+
+def test_a_drive_without_waiting_time_is_not_judged() -> None:
+    assert not fired(SLUG, design(drive("")))
+    assert [item.subjects for item in open_questions(SLUG, design(drive("")))] == [("D1",)]

@@ -1,0 +1,69 @@
+"""Short circuits that burn a conductor before its device opens."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "conductor-burns-before-device-opens"
+
+
+def branch(size: str, fault_a: float, insulation: str = "pvc-70", mains: str = "") -> str:
+    fault = mains or f", fault_current: {fault_a} A"
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S{fault}}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: breaker, rating: 4 A, curve: C, breaking: 10 kA, resistance: 1 mohm}}
+  E1: {{kind: load, rated: 230 V AC 100 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 50 mm2, insulation: pvc-70, length: 1 mm}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: {size}, insulation: {insulation}, length: 1 m}}
+  - {{wire: 3, from: "X0:N", to: E1:2, size: 50 mm2, insulation: pvc-70, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_conductor() -> None:
+    assert_marked("""
+mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
+        upstream: {kind: breaker, rating: 16 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
+  E1: {kind: load, rated: 230 V AC 100 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, insulation: pvc-70, length: 0.3 m}
+  - {wire: 2, from: F1:2, to: E1:1, size: 0.75 mm2, length: 1 m}  #! conductor-burns-before-device-opens
+  - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, insulation: pvc-70, length: 1 m}
+""")
+
+
+# IEC 60364-4-43, 434.5.2 with k = 115 (PVC): 0.75 mm2 bears (115 x 0.75)² = 7439 A2s. Half a cycle, 10 ms, of 862.5 A
+# is as much. Where the branch begins the loop is that of the mains, 1 milliohm of breaker and 1 m of 50 mm2 back.
+@pytest.mark.parametrize(("fault_a", "fires"), [(850, False), (880, True)])
+def test_the_limit_of_a_conductor_in_pvc(fault_a: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(branch("0.75 mm2", fault_a)))) is fires
+
+
+def test_unknown_things_are_not_judged() -> None:
+    assert (
+        "fault_current"
+        in open_questions(
+            SLUG, design(branch("0.75 mm2", 0, mains=", fault_current: 1 kA").replace(", fault_current: 1 kA", ""))
+        )[0].missing
+    )
+    found = open_questions(SLUG, design(branch("0.75 mm2", 3000, "ptfe-200")))
+    assert [item.subjects for item in found] == [("2",)]
+
+
+@given(
+    st.sampled_from(("0.5", "0.75", "1.0", "1.5", "2.5", "4")),
+    st.sampled_from(("0.5", "0.75", "1.0", "1.5", "2.5", "4")),
+)
+def test_a_thicker_conductor_bears_whatever_a_thinner_one_bears(first: str, second: str) -> None:
+    thin, thick = sorted((first, second), key=float)
+    if not fired(SLUG, design(branch(f"{thin} mm2", 1500))):
+        assert not fired(SLUG, design(branch(f"{thick} mm2", 1500)))

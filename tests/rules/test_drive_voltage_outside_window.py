@@ -1,0 +1,71 @@
+"""Drives and the voltage of their supply."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+
+SLUG = "drive-voltage-outside-window"
+
+
+def rail(volts: float, window: str = "20..50 V DC") -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 10 A}}
+  D1: {{kind: stepper-drive, phase_current: 2 A peak, supply: {window}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_window() -> None:
+    assert_marked("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 60 V DC, rated: 10 A}
+  D1:
+    kind: stepper-drive
+    phase_current: 2 A peak
+    supply: 20..50 V DC             #! drive-voltage-outside-window
+wires:
+  - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
+  - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+""")
+
+
+# Ten per cent below the upper end, 45 V (a drive maker's manual, common practice); the window itself below.
+@pytest.mark.parametrize(
+    ("volts", "words"), [(45.0, None), (45.1, "close to"), (50.1, "is fed with"), (20.0, None), (19.9, "is fed with")]
+)
+def test_the_limits_on_a_dc_bus(volts: float, words: str | None) -> None:
+    found = fired(SLUG, design(rail(volts)))
+    assert [words in item.summary for item in found if words] == ([True] if words else [])
+    assert bool(found) is (words is not None)
+
+
+@pytest.mark.parametrize(
+    ("mains", "window", "fires"),
+    [
+        (230, "200..240 V AC", False),
+        (230, "380..480 V AC", True),
+        (120, "200..240 V AC", True),
+        (230, "230 V AC", False),
+        (230, "208 V AC", True),
+    ],
+)
+def test_drives_on_the_mains(mains: int, window: str, fires: bool) -> None:
+    body = f"""
+mains: {{inlet: X0, system: single-phase, voltage: {mains} V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  D1: {{kind: servo-drive, supply: {window}}}
+wires:
+  - {{wire: 1, from: X0:L, to: D1:L, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: "D1:N", size: 2.5 mm2, length: 1 m}}
+"""
+    assert bool(fired(SLUG, design(body))) is fires
+
+
+def test_a_drive_without_supply_is_not_told() -> None:
+    assert not fired(SLUG, design(rail(60).replace("to: D1:V+", "to: G1:V-")))

@@ -1,0 +1,57 @@
+"""Loads that get too little."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+
+SLUG = "load-undervoltage"
+
+
+def coil(volts: float) -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 2 A}}
+  K1: {{kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {{13-14: NO}}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: K1:A1, size: 10 mm2, length: 1 mm}}
+  - {{wire: 2, from: G1:V-, to: K1:A2, size: 10 mm2, length: 1 mm}}
+"""
+
+
+def test_the_finding_points_at_the_coil() -> None:
+    assert_marked("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 12 V DC, rated: 2 A}
+  K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}     #! load-undervoltage
+wires:
+  - {wire: 1, from: G1:V+, to: K1:A1, size: 1.5 mm2, length: 1 m}
+  - {wire: 2, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}
+""")
+
+
+# IEC 60947-4-1: a coil attracts at 85 % of its rated voltage, 20.4 V of 24 V.
+@pytest.mark.parametrize(("volts", "fires"), [(20.41, False), (20.39, True), (3.0, False)])
+def test_the_limit_of_a_coil(volts: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(coil(volts)))) is fires
+
+
+def test_a_converter_below_its_input() -> None:
+    """A cascade whose first stage gives 15 V into an input of 18 V and more is dead, and no load is behind it; a drive
+    below its window is told by its own rule."""
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 15 V DC, rated: 2 A}
+  D1: {kind: stepper-drive, supply: 18..50 V DC, phase_current: 2 A peak}
+wires:
+  - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
+  - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+"""
+    assert not fired(SLUG, design(body))
+
+
+def test_alike_coils_are_told_together() -> None:
+    body = coil(18).replace("wires:", "  K2: {kind: relay, coil: 24 V DC 1 W, suppressor: diode}\nwires:")
+    body += "  - {wire: 3, from: G1:V+, to: K2:A1}\n  - {wire: 4, from: G1:V-, to: K2:A2}\n"
+    assert [item.subjects for item in fired(SLUG, design(body))] == [("K1", "K2")]

@@ -1,0 +1,66 @@
+"""Neutrals that are opened without their lines."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+
+SLUG = "neutral-switched-alone"
+
+
+def test_the_finding_points_at_the_part_in_the_neutral() -> None:
+    assert_marked("""
+mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+        upstream: {kind: breaker, rating: 16 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}        #! neutral-switched-alone
+  E1: {kind: load, rated: 230 V AC 100 W}
+wires:
+  - {wire: 1, from: X0:L, to: E1:1, size: 4 mm2, length: 1 m}
+  - {wire: 2, from: E1:2, to: F1:2, size: 4 mm2, length: 1 m}
+  - {wire: 3, from: "X0:N", to: F1:1, size: 4 mm2, length: 0.3 m}
+""")
+
+
+def switched(poles: int, wires: str) -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  Q1: {{kind: disconnector, poles: {poles}, rated: 16 A}}
+  E1: {{kind: load, rated: 230 V AC 100 W}}
+wires:
+{wires}"""
+
+
+LINE = "  - {wire: 1, from: X0:L, to: Q1:1}\n  - {wire: 2, from: Q1:2, to: E1:1}\n"
+STRAIGHT = "  - {wire: 1, from: X0:L, to: E1:1}\n"
+
+
+# IEC 60204-1, 7.2.3: the neutral is not opened before its lines; a device for both is allowed, the line alone too.
+@pytest.mark.parametrize(
+    ("poles", "wires", "fires"),
+    [
+        (2, LINE + '  - {wire: 3, from: "X0:N", to: Q1:3}\n  - {wire: 4, from: Q1:4, to: E1:2}\n', False),
+        (2, STRAIGHT + '  - {wire: 3, from: "X0:N", to: Q1:3}\n  - {wire: 4, from: Q1:4, to: E1:2}\n', True),
+        (1, LINE + '  - {wire: 3, from: "X0:N", to: E1:2}\n', False),
+    ],
+)
+def test_a_switch_in_the_neutral(poles: int, wires: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(switched(poles, wires)))) is fires
+
+
+def test_the_minus_of_a_supply_is_no_neutral() -> None:
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  S1: {kind: push-button, contacts: {13-14: NO}}
+  H1: {kind: lamp, rated: 24 V DC 20 mA}
+wires:
+  - {wire: 1, from: G1:V+, to: H1:X1}
+  - {wire: 2, from: H1:X2, to: S1:13}
+  - {wire: 3, from: S1:14, to: G1:V-}
+"""
+    assert not fired(SLUG, design(body))

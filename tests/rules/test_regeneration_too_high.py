@@ -1,0 +1,81 @@
+"""Braking axes and the voltage of their bus."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "regeneration-too-high"
+
+
+def axis(
+    rpm: float = 1500, drive: str = "bus_limit: 65 V", motor: str = "load_inertia: 2 kg·cm2", extra: str = ""
+) -> str:
+    return f"""
+states:
+  fast: {{M1: {{speed: {rpm} rpm, torque: 1 N·m}}}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A{extra}}}
+  D1: {{kind: stepper-drive, supply: 24..60 V DC, phase_current: 4.2 A peak, bus_capacitance: 1000 µF, {drive}}}
+  M1: {{kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, rotor_inertia: 1 kg·cm2,
+       metal: false, {motor}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 3, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 4, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 5, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_drive() -> None:
+    assert_marked(axis().replace("bus_limit: 65 V}\n", "bus_limit: 65 V}    #! regeneration-too-high\n"))
+
+
+def test_the_voltage_by_hand() -> None:
+    """E = J w²/2 = 0.5 x 3e-4 kg·m2 x (157.08 rad/s)² = 3.701 J; V2 = sqrt(48² + 2E/C), C = 1 mF: 98.52 V."""
+    speed = 1500 * 2 * pi / 60
+    bus = design(axis()).buses[0]
+    assert bus.energy_j == pytest.approx(0.5 * 3e-4 * speed**2)
+    assert bus.reached_v == pytest.approx((48.0**2 + 3e-4 * speed**2 / 1e-3) ** 0.5)
+    assert bus.reached_v == pytest.approx(98.52, abs=0.01)
+
+
+# V2 = 65 V at C: 3e-4 w² = C (65² - 48²), so w = sqrt(1e-3 x 1921 / 3e-4) = 80.04 rad/s = 764.3 rpm.
+@pytest.mark.parametrize(("rpm", "fires"), [(764, False), (765, True)])
+def test_the_limit_of_the_drive(rpm: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(axis(rpm)))) is fires
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        axis(motor="load_inertia: 2 kg·cm2, self_locking: true"),
+        axis(drive="bus_limit: 65 V, clamp: 58 V"),
+        axis(extra=", output_capacitance: 10 mF"),
+    ],
+)
+def test_what_takes_the_energy_or_keeps_it(body: str) -> None:
+    assert not fired(SLUG, design(body))
+
+
+def test_a_clamp_above_the_limit_does_not_help() -> None:
+    assert fired(SLUG, design(axis(drive="bus_limit: 65 V, clamp: 70 V")))
+
+
+def test_missing_inertia_is_not_judged() -> None:
+    found = design(axis(rpm=100, motor="iron_loss: 1 W"))
+    assert not fired(SLUG, found)
+    assert "load_inertia" in open_questions(SLUG, found)[0].missing
+
+
+@given(st.floats(10, 3000), st.floats(1.0, 3.0))
+def test_a_faster_axis_never_lifts_its_bus_less(rpm: float, factor: float) -> None:
+    slow, fast = (design(axis(value)).buses[0].reached_v for value in (rpm, rpm * factor))
+    assert 48.0 <= slow <= fast

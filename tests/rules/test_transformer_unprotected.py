@@ -1,0 +1,71 @@
+"""Transformers that may be overloaded for ever."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+
+SLUG = "transformer-unprotected"
+
+
+def fed(primary: str, secondary: str, rated: str = "100 VA") -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+        upstream: {{kind: breaker, rating: 16 A, curve: C}}}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: fuse, rating: {primary}, class: gG, rated_voltage: 250 V AC}}
+  T1: {{kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: {rated}, inrush: 10 A}}
+  F2: {{kind: fuse, rating: {secondary}, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}}
+  E1: {{kind: load, rated: 24 V AC 20 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}}
+  - {{wire: 2, from: F1:2, to: T1:1.1, size: 4 mm2, length: 1 m}}
+  - {{wire: 3, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}}
+  - {{wire: 4, from: X0:PE, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}}
+  - {{wire: 5, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}}
+  - {{wire: 6, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 7, from: T1:2.2, to: E1:2, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+def test_the_finding_points_at_the_rating() -> None:
+    body = fed("4 A", "6.3 A").replace(
+        "  T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA, inrush: 10 A}",
+        "  T1:\n    kind: transformer\n    primary: 230 V AC\n    secondary: 24 V AC\n    inrush: 10 A\n"
+        "    rated: 100 VA      #! transformer-unprotected",
+    )
+    assert_marked(body)
+
+
+# IEC 60204-1, 7.2.7: 100 VA at 24 V are 4.167 A; the primary counts up to 1.25 x 0.4348 A = 0.543 A (common practice).
+@pytest.mark.parametrize(
+    ("primary", "secondary", "fires"),
+    [("4 A", "4.16 A", False), ("4 A", "4.18 A", True), ("0.54 A", "6.3 A", False), ("0.55 A", "6.3 A", True)],
+)
+def test_the_limit_on_either_side(primary: str, secondary: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(fed(primary, secondary)))) is fires
+
+
+# NFPA 70, table 450.3(B). 100 VA at 230 V: 0.435 A, below 2 A, 300 % alone, 1.304 A. 3 kVA: 13.04 A, alone 125 % and
+# the next standard rating, 20 A; with a secondary device of up to 125 % (156 A, next 175 A) 250 %, 32.6 A.
+@pytest.mark.parametrize(
+    ("rated", "primary", "secondary", "fires"),
+    [
+        ("100 VA", "1.3 A", "10 A", False),
+        ("100 VA", "1.31 A", "10 A", True),
+        ("3 kVA", "32 A", "175 A", False),
+        ("3 kVA", "33 A", "175 A", True),
+        ("3 kVA", "20 A", "200 A", False),
+        ("3 kVA", "25 A", "200 A", True),
+    ],
+)
+def test_north_america(rated: str, primary: str, secondary: str, fires: bool) -> None:
+    body = fed(primary, secondary, rated).replace("class: T,", "class: gG,").replace("rating: 16 A", "rating: 100 A")
+    assert bool(fired(SLUG, design(body, "na"))) is fires
+
+
+def test_a_transformer_that_nothing_feeds_is_not_told() -> None:
+    body = fed("4 A", "6.3 A").replace("  - {wire: 2, from: F1:2, to: T1:1.1, size: 4 mm2, length: 1 m}\n", "")
+    assert not fired(SLUG, design(body))
