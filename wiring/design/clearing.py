@@ -8,6 +8,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.breakers import MAGNETIC_S, USUAL_OPENING_S
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
 
@@ -78,8 +79,10 @@ def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float)
 def _energy(device: Device, current_a: float, dc: bool) -> float:
     limit = let_through(device, current_a, dc)
     best = inf if isinstance(limit, NotTabled) else limit.value
-    if device.family in ("breaker", "fuse"):
-        for gate in device_curve(device, dc).gates:
-            if gate.open_s is not None and gate.current_a <= current_a and gate.open_s > 0.1:
-                best = min(best, gate.current_a**2 * gate.open_s)
+    if device.family not in ("breaker", "fuse"):
+        return best
+    least = USUAL_OPENING_S * current_a**2 if device.family == "breaker" else 0.0  # its contacts take their time
+    for gate in device_curve(device, dc).gates:
+        if gate.open_s is not None and gate.current_a <= current_a and gate.open_s > MAGNETIC_S:
+            best = min(best, max(gate.current_a**2 * gate.open_s, least))
     return best

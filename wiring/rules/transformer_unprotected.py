@@ -114,7 +114,9 @@ def _primary(part: Part) -> tuple[str, str]:
 
 def _primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
     if design.plan.rulebook == "na":
-        return primary_device(first_a, second_ok)
+        alone = primary_device(first_a, secondary_protected=False)
+        both = primary_device(first_a, secondary_protected=True)
+        return both if second_ok and both.value > alone.value else alone
     source = RULE.source("iec")
     assert source is not None
     return Limit(_PRIMARY_MULTIPLE * first_a, "A", source)
