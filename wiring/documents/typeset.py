@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Mapping
 from functools import cache
@@ -10,15 +11,25 @@ from pathlib import Path
 from typing import Any
 
 _HERE = Path(__file__).parent
+_LONG_WORD = re.compile(r"\S{23,}")
+#: Zero width space.
+_BREAK = "\u200b"
 #: Signs beyond Cyrillic that the faces at hand have and that lists use.
 _KNOWN_SIGNS = frozenset("–—‘’“”…•†‰€→←↑↓▷△▲●○■□×·≤≥≈−Ω°µ√∞")
-#: The last letter of Cyrillic: the faces at hand show the letters up to here.
-_LAST_LETTER = 0x052F
+#: The last letter of the block Cyrillic: the faces at hand show every letter up to here, and not all beyond.
+_LAST_LETTER = 0x04FF
+#: What stands for any other letter in a picture, where a code would run into its neighbours.
+_BOX = "□"
 
 
 def printable(text: str) -> str:
     """The text on one line in letters that the typesetter's faces have; any other one as its code <U+4E2D>."""
     return "".join(map(_printable, unicodedata.normalize("NFC", text)))
+
+
+def breakable(text: str) -> str:
+    """The text with a place to break in every long word, so that none runs out of its cell."""
+    return _LONG_WORD.sub(lambda found: _BREAK.join(re.findall(".{1,16}", found[0])), text)
 
 
 @cache
@@ -37,10 +48,15 @@ def _is_plain(letter: str) -> bool:
     return code <= _LAST_LETTER and unicodedata.category(letter)[0] == "L"
 
 
+def picture_text(svg: str) -> str:
+    """The SVG with a box in the place of every letter that the faces lack."""
+    return "".join(letter if letter.isascii() or _printable(letter) == letter else _BOX for letter in svg)
+
+
 def plain(data: Any) -> Any:
-    """The data with every text in it made printable."""
+    """The data with every text in it made printable and breakable."""
     if isinstance(data, str):
-        return printable(data)
+        return breakable(printable(data))
     if isinstance(data, Mapping):
         return {key: plain(value) for key, value in data.items()}
     if isinstance(data, list | tuple):
@@ -56,7 +72,7 @@ def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] 
     import typst
 
     files = {"main": (_HERE / template).read_bytes(), "data.json": _json(data)}
-    files |= {name: text.encode() for name, text in (pictures or {}).items()}
+    files |= {name: picture_text(text).encode() for name, text in (pictures or {}).items()}
     # The library takes files by name as well, which its annotations do not say.
     compiled: bytes = typst.compile(files, format="pdf", ignore_system_fonts=True, timestamp=0, pdf_standards=["ua-1"])  # type: ignore[call-overload]
     return compiled
