@@ -88,6 +88,12 @@ def mapped_clauses() -> dict[str, dict[str, tuple[str, ...]]]:
     }
 
 
+@cache
+def rule_formula(slug: str) -> str:
+    """The formula that a rule computes, in words and letters; "" where it computes none."""
+    return next((row["formula"] for row in _records("wiring.rules", "clauses.csv") if row["rule"] == slug), "")
+
+
 def rule_clauses(slug: str, book: str) -> tuple[str, ...]:
     """The clauses of a book's machine standard that a rule checks. Raises KeyError for a slug that no rule has."""
     if slug in mapped_clauses():

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from wiring.documents.coverage import STANDARDS, rule_clauses, rule_formula
 from wiring.reports.lines import clean, indented, wrapped
+from wiring.reports.one_finding import print_finding
+from wiring.reports.page import Page
+from wiring.reports.words import figure
+from wiring.rulebooks.citation import Limit, Source
+from wiring.rulebooks.provenance import origins
+from wiring.rulebooks.tables import Row
 from wiring.rules import SLUGS, rule_module
+from wiring.rules.example import worked
 from wiring.rules.page import rule_page
+from wiring.rules.rule import Rule
 
 _TITLES = {
     "Fires": "A plan in which it fires",
@@ -12,6 +21,8 @@ _TITLES = {
     "Not judged": "Not judged",
     "Known limits": "Known limits",
 }
+_BOOKS = {"iec": "IEC", "na": "North America", "both": "both rulebooks"}
+_ROWS_MOST = 3
 _EXAMPLES = ("Fires", "Quiet")
 
 
@@ -23,24 +34,81 @@ def _paragraphs(text: str, width: int, indent: int = 0) -> list[str]:
     return lines
 
 
+def _cited(source: Source) -> str:
+    """The source with its standing, also where the plain citation leaves it out."""
+    said = str(source)
+    return said if str(source.standing) in said else f"{said} ({source.standing})"
+
+
+def _rests_on(rule: Rule, width: int) -> list[str]:
+    lines = ["", "Rests on"]
+    for book, source in rule.sources:
+        lines += indented(f"{_BOOKS[book]}: {_cited(source)}", width, 2)
+    for book, standard in STANDARDS.items():
+        if clauses := rule_clauses(rule.slug, book):
+            lines += indented(f"{standard}, clauses that it checks: {', '.join(clauses)}", width, 2)
+    if formula := rule_formula(rule.slug):
+        lines += ["", "Formula", *indented(formula, width, 2)]
+    return lines
+
+
+def _row_words(row: Row, keys: tuple[str, ...]) -> str:
+    """A row by its key and figures: size_mm2 1.5, method B1: ampacity_a 13.5."""
+    named = ", ".join(f"{key} {row.cells[key]}" for key in keys if row.cells[key] not in ("", None))
+    figures = ", ".join(f"{name} {cell:g}" for name, cell in row.cells.items() if isinstance(cell, float))
+    return f"{named}: {figures}" if figures else named
+
+
+def _tables(book: str, limit: Limit, width: int) -> list[str]:
+    """The tables that a limit was read from, with the row where the figure stands in one as it is."""
+    lines = indented(f"{figure(limit.value, limit.unit)}: {_cited(limit.source)}", width, 2)
+    if limit.note:
+        lines += indented(limit.note, width, 4)
+    found = list(origins(book, limit))
+    read = [origin for origin in found if origin.rows]
+    for origin in read or found:
+        lines += indented(f"table {origin.table.name}.csv, {len(origin.table.rows)} rows", width, 4)
+        for row in origin.rows[:_ROWS_MOST]:
+            lines += indented(f"{_row_words(row, origin.table.keys)} ({row.source.standing})", width, 6)
+        if not origin.rows:
+            lines += indented("the figure is computed from its rows", width, 6)
+    return lines
+
+
+def _computed(slug: str, width: int, encoding: str) -> list[str]:
+    """What the rule says of the first example, worked out now, and where its limits stand."""
+    example = worked(slug)
+    page = Page(width, encoding)
+    if example.findings:
+        print_finding(page, example.findings[0], "", example.loaded.sources)
+    if more := len(example.findings) - 1:
+        page.text(f"({more} more of this kind)", 2)
+    lines = ["", "What it says of that plan, computed now", "", *page.render(colour=False).rstrip("\n").split("\n")]
+    limits = {(one.limit.value, str(one.limit.source)): one.limit for one in example.findings if one.limit}
+    if limits:
+        lines += ["", "Where the limit stands"]
+        for limit in limits.values():
+            lines += _tables(example.book, limit, width)
+    return lines
+
+
 def render_page(slug: str, width: int, encoding: str = "utf-8") -> str:
-    """The page of a rule. Raises KeyError for a slug that no rule has."""
+    """The page of a rule, its example worked out. Raises KeyError for a slug that no rule has."""
     page = rule_page(slug)
     rule = page.rule
-    lines = [f"{rule.signal}  {rule.title}", rule.slug, *_paragraphs(page.headline, width)]
+    lines = [*indented(rule.title, width, len(rule.signal) + 2, rule.signal), rule.slug]
+    lines += _paragraphs(page.headline, width)
     if page.about:
         lines += _paragraphs(page.about, width)
-    lines += ["", "Harm", *indented(rule.harm, width, 2)]
-    lines += ["", "Rests on"]
-    for book, source in rule.sources:
-        where = {"iec": "IEC", "na": "North America", "both": "both rulebooks"}[book]
-        lines += indented(f"{where}: {source}", width, 2)
+    lines += ["", "Harm", *indented(rule.harm, width, 2), *_rests_on(rule, width)]
     for heading, text in page.sections.items():
         lines += ["", _TITLES[heading]]
         if heading in _EXAMPLES:
             lines += [f"  {line}".rstrip() for line in text.splitlines()]
         else:
             lines += _paragraphs(text, width, 2)[1:]
+        if heading == "Fires":
+            lines += _computed(slug, width, encoding)
     return "\n".join(clean(line, encoding) for line in lines) + "\n"
 
 
