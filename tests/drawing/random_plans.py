@@ -65,6 +65,11 @@ _KINDS: tuple[tuple[str, str, str], ...] = (
         "inputs: {{I1: sink, I2: sink, I3: sink, I4: sink, I5: sink}}, "
         "outputs: {{Q1: push-pull 5 V, Q2: push-pull 5 V, Q3: pnp, RC1-RO1: relay}}, output_common: QC",
     ),
+    (
+        "A",
+        "controller",
+        "inputs: {{I1: sink, I2: source}}, common: COM, outputs: {{Q1: npn, Q2: pnp}}, ports: [P1, P2]",
+    ),
     ("U", "isolator", "input_voltage: 60 V DC, output_voltage: 10 V DC"),
     ("X", "terminals", "points: {points}, bridged: [1-3]"),
     ("X", "connector", "contacts: [A, B, C, D, PE]"),

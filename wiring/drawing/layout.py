@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import replace
 
 from wiring.circuit.model import Node
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block, block_of
 from wiring.drawing.columns import Ranker, build_grid
-from wiring.drawing.grid import Grid
+from wiring.drawing.grid import Grid, Item
 from wiring.drawing.order import put_in_order
 from wiring.drawing.place import place
 from wiring.drawing.problem import LEFT, RIGHT, End, Problem, Spot, between, components, interrupted, subset
@@ -71,13 +72,19 @@ class Layouter:
         if backwards:
             return backwards
         grid = build_grid(problem, ranker)
+        stubs = {stub.end for stub in problem.stubs}
         for items in grid.columns:
             for item in items:
                 if item.unit is not None:
                     item.tail = self.measure.tail(item.unit)
+                    item.head = max(item.head, self._ring_head(item, stubs))
         put_in_order(grid)
         place(grid)
         return grid
+
+    def _ring_head(self, item: Item, stubs: Set[End]) -> int:
+        """A row above a unit without a heading for the name of the cable at its uppermost ring."""
+        return int(any(self.measure.band(item, side, stubs).rings for side in (LEFT, RIGHT)))
 
     def blocks(self, problem: Problem) -> list[Block]:
         """The blocks of a problem, each small enough for the area where it can be cut."""
