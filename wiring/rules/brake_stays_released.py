@@ -6,37 +6,45 @@ with all program outputs stuck on, and the voltage at the coil is solved.
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V}
     stops:
-      emergency: {devices: [S1], category: 0, removes: [M1]}
+      emergency: {devices: [S1], category: 0, reset: S3, removes: [M1]}
     parts:
       X0: {kind: inlet, poles: [L, N]}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II}
-      S1: {kind: emergency-stop, contacts: {11-12: NC direct}}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II, wires_per_terminal: 4}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct}, wires_per_terminal: 3}
+      S3: {kind: push-button, contacts: {13-14: NO}}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: zener, contacts: {13-14: NO, 23-24: NO}, wires_per_terminal: 3}
       M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 50 W, vertical: true, metal: false}
       Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, suppressor: zener}
     wires:
       - {wire: 1, from: X0:L, to: G1:L}
       - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, through: [G1:V+, S1:11]}
-      - {wire: 4, from: S1:12, to: M1:A1}
-      - {wire: 5, from: M1:A2, to: G1:V-}
-      - {wire: 6, from: G1:V+, to: Y1:A1}
-      - {wire: 7, from: Y1:A2, to: G1:V-}
+      - {wire: 3, from: G1:V+, to: S1:11}
+      - {wire: 4, star: {from: S1:12, to: [S3:13, K1:13, K1:23]}}
+      - {wire: 5, through: [S3:14, K1:14, K1:A1]}
+      - {wire: 6, from: K1:24, to: M1:A1}
+      - {wire: 7, star: {from: G1:V-, to: [K1:A2, M1:A2, Y1:A2]}}
+      - {wire: 8, from: G1:V+, to: Y1:A1}
 Quiet
     mains: {inlet: X0, system: single-phase, voltage: 230 V}
     stops:
-      emergency: {devices: [S1], category: 0, removes: [M1]}
+      emergency: {devices: [S1], category: 0, reset: S3, removes: [M1]}
     parts:
       X0: {kind: inlet, poles: [L, N]}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II}
-      S1: {kind: emergency-stop, contacts: {11-12: NC direct}}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II, wires_per_terminal: 4}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct}, wires_per_terminal: 3}
+      S3: {kind: push-button, contacts: {13-14: NO}}
+      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: zener, contacts: {13-14: NO, 23-24: NO}, wires_per_terminal: 3}
       M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 50 W, vertical: true, metal: false}
       Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, suppressor: zener}
     wires:
       - {wire: 1, from: X0:L, to: G1:L}
       - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, through: [G1:V+, S1:11]}
-      - {wire: 4, through: [S1:12, M1:A1, Y1:A1]}
-      - {wire: 5, through: [G1:V-, M1:A2, Y1:A2]}
+      - {wire: 3, from: G1:V+, to: S1:11}
+      - {wire: 4, star: {from: S1:12, to: [S3:13, K1:13, K1:23]}}
+      - {wire: 5, through: [S3:14, K1:14, K1:A1]}
+      - {wire: 6, from: K1:24, to: M1:A1}
+      - {wire: 7, star: {from: G1:V-, to: [K1:A2, M1:A2, Y1:A2]}}
+      - {wire: 8, from: K1:24, to: Y1:A1}
 Not judged
     A plan without stops, or a brake that does not say which motor it holds (`holds`).
 """

@@ -139,8 +139,8 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Win
     bound = window.most if much else window.least
     series = max((feed.volts - feed.drop_v - signal_limit("opto_forward_drop").value) / window.usual - window.ohm, 0.0)
     mend = (
-        f"Put {series:.2g} ohm in series with each such input of {item.part.name}, or drive it from the voltage that it "
-        "is made for (mind the switch on the drive, where it has one)."
+        f"Put {round(series, -1):.0f} ohm in series with each such input of {item.part.name}, or drive it from the "
+        "voltage that it is made for (mind the switch on the drive, where it has one)."
         if much
         else f"Drive it with the voltage that it is made for, or set {item.part.name} to {feed.volts:.3g} V signals."
     )

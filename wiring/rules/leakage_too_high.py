@@ -110,7 +110,7 @@ def _against(
     signal: Signal = Signal.CAUTION,
 ) -> Iterator[Judgement]:
     conductors = _earth_conductors(design, node)
-    if amps * 1000.0 <= above.value or len(conductors) != 1:
+    if amps * 1000.0 <= above.value * (1 + 1e-6) or len(conductors) != 1:
         return
     [conductor] = conductors
     wanted = design.book.limit("leakage_pe_min_cu")
@@ -137,7 +137,7 @@ def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Iterat
     share = signal_limit("rcd_leakage_share_max")
     leaking = {other.name: amps for other in behind(design, part) if (amps := leakage_of(other))}
     total, most = sum(leaking.values()), share.value / 100.0 * data.residual
-    if total > most:
+    if total > most * (1 + 1e-6):
         yield RULE.finding(
             (part.name, *sorted(leaking)),
             f"{total * 1000:.3g} mA leaks behind {part.name}, which trips at {data.residual * 1000:.3g} mA and bears "

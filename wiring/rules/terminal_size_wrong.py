@@ -1,5 +1,8 @@
 """A conductor is too thick or too thin for the terminal it ends at.
 
+A clamp holds what it was made for. Every end of every conductor is compared with the range of sizes (`sizes`) that the
+terminal takes.
+
 Fires
     parts:
       X1: {kind: terminals, points: 1, sizes: 0.2..2.5 mm2}

@@ -118,7 +118,7 @@ def _off(
         f"{levels.name} that counts as off up to {limit.value * 1000:.3g} mA",
         Number("into the input", into, "A", "sensor open"),
         limit,
-        f"Take an input of type 2, a sensor with three wires, or a bleeder of {ohm:.2g} ohm or less across the input.",
+        f"Take an input of type 2, a sensor with three wires, or a bleeder of {ohm:.0f} ohm or less across the input.",
     )
 
 

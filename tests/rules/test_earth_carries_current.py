@@ -1,0 +1,47 @@
+"""No working current in the protective earth (IEC 60204-1, 8.2.1); counted above the 10 mA of 8.2.6."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+from wiring.findings import Signal
+
+SLUG = "earth-carries-current"
+
+
+def lamp(milliamps: float) -> str:
+    return plan(
+        f"H1: {{kind: lamp, rated: 24 V DC {milliamps} mA}}",
+        "- {wire: 1, from: X1:2, to: H1:X1}\n- {wire: 2, from: H1:X2, to: XPE:5}   #! earth-carries-current",
+    )
+
+
+def test_a_lamp_that_returns_through_the_earth() -> None:
+    assert_marked(lamp(200.0))
+
+
+@pytest.mark.parametrize(("milliamps", "fires"), [(9.8, False), (10.3, True)])
+def test_the_limit_is_ten_milliamperes(milliamps: float, fires: bool) -> None:
+    """IEC 60204-1:2016, 8.2.6: 10 mA; the lamp is a resistance, so its rated current flows at 24 V."""
+    assert bool(fired(SLUG, design(lamp(milliamps)))) is fires
+
+
+@given(st.floats(20.0, 400.0))
+def test_the_current_is_that_of_the_lamp(milliamps: float) -> None:
+    [finding] = fired(SLUG, design(lamp(round(milliamps, 1))))
+    assert finding.numbers[0].value == pytest.approx(round(milliamps, 1) / 1000, rel=0.01)
+
+
+def test_the_return_of_a_mains_load_is_a_danger() -> None:
+    body = plan(
+        "E1: {kind: heater, rated: 230 V AC 230 W, metal: false}",
+        "- {wire: 1, from: X0:L, to: E1:1}\n- {wire: 2, from: E1:2, to: XPE:5}",
+    )
+    [finding] = fired(SLUG, design(body))
+    assert finding.signal is Signal.DANGER
+    assert finding.numbers[0].value == pytest.approx(1.0, rel=0.02)  # 230 W at 230 V

@@ -1,0 +1,97 @@
+"""Leakage: 10 mA and 10 mm2 (IEC 60204-1:2016, 8.2.6), 3.5 mA for a drive (makers), 30 % of an RCD (from memory)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "leakage-too-high"
+
+
+def body(leak_ma: float, size: str = "2.5 mm2", second: str = "") -> str:
+    return f"""
+parts:
+  X0: {{kind: inlet}}
+  Z1: {{kind: filter, leakage: {leak_ma} mA}}
+  XPE: {{kind: earth-bar, points: 6}}
+wires:
+  - {{wire: 1, from: X0:L, to: Z1:L}}
+  - {{wire: 2, from: X0:N, to: Z1:N}}
+  - {{wire: PE1, from: X0:PE, to: XPE:1, size: {size}}}   #! leakage-too-high
+  - {{wire: PE2, from: XPE:2, to: Z1:PE, size: 2.5 mm2}}
+{second}"""
+
+
+def test_a_thin_single_protective_conductor() -> None:
+    assert_marked(body(12.0))
+
+
+@pytest.mark.parametrize(
+    ("leak_ma", "size", "fires"),
+    [(10.0, "2.5 mm2", False), (10.1, "2.5 mm2", True), (50.0, "10 mm2", False), (50.0, "6 mm2", True)],
+)
+def test_the_limits_of_8_2_6(leak_ma: float, size: str, fires: bool) -> None:
+    """IEC 60204-1:2016, 8.2.6: above 10 mA a protective conductor of 10 mm2 copper, or a second one."""
+    assert bool(fired(SLUG, design(body(leak_ma, size)))) is fires
+
+
+def drive(leak_ma: float) -> str:
+    return f"""
+parts:
+  X0: {{kind: inlet}}
+  T1: {{kind: inverter, supply: 230 V AC, rated: 1 kW, leakage: {leak_ma} mA}}
+wires:
+  - {{wire: 1, from: X0:L, to: T1:L}}
+  - {{wire: 2, from: X0:N, to: T1:N}}
+  - {{wire: PE1, from: X0:PE, to: T1:PE, size: 2.5 mm2}}
+"""
+
+
+@pytest.mark.parametrize(("leak_ma", "fires"), [(3.5, False), (3.6, True)])
+def test_a_drive_counts_from_three_and_a_half_milliamperes(leak_ma: float, fires: bool) -> None:
+    """Drive makers, after IEC 61800-5-1: above 3.5 mA AC."""
+    assert bool(fired(SLUG, design(drive(leak_ma)))) is fires
+
+
+def behind_rcd(leak_ma: float) -> str:
+    return f"""
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}}   #! leakage-too-high
+  Z1: {{kind: filter, leakage: {leak_ma} mA}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1}}
+  - {{wire: 2, from: X0:N, to: F1:3}}
+  - {{wire: 3, from: F1:2, to: Z1:L}}
+  - {{wire: 4, from: F1:4, to: Z1:N}}
+  - {{wire: PE1, from: X0:PE, to: Z1:PE, size: 2.5 mm2}}
+"""
+
+
+def test_too_much_behind_a_residual_current_device() -> None:
+    assert_marked(behind_rcd(9.5))
+
+
+@pytest.mark.parametrize(("leak_ma", "fires"), [(9.0, False), (9.1, True)])
+def test_thirty_percent_of_the_residual_current(leak_ma: float, fires: bool) -> None:
+    """0.3 times 30 mA is 9 mA (IEC 60364-5-53, 531.3.2, from memory)."""
+    assert bool(fired(SLUG, design(behind_rcd(leak_ma)))) is fires
+
+
+def test_a_filter_without_a_figure_is_not_judged() -> None:
+    text = body(1.0).replace(", leakage: 1.0 mA", "")
+    assert "leakage" in open_questions(SLUG, design(text))[0].missing
+
+
+def test_an_unknown_size_is_not_judged() -> None:
+    text = body(12.0).replace(", size: 2.5 mm2}   #!", "}   #!")
+    assert "size" in open_questions(SLUG, design(text))[0].missing
+
+
+@given(st.floats(0.1, 30.0), st.floats(0.0, 10.0))
+def test_more_leakage_never_helps(leak_ma: float, more_ma: float) -> None:
+    first, second = (bool(fired(SLUG, design(body(round(x, 2))))) for x in (leak_ma, leak_ma + more_ma))
+    assert second or not first

@@ -1,0 +1,28 @@
+"""A shield that is bonded nowhere shields nothing (common practice, no source)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+SLUG = "shield-floating"
+
+
+def cable(shield: str) -> str:
+    return plan(
+        "X8: {kind: terminals, points: 2}\nX9: {kind: terminals, points: 2}",
+        cables=f"- cable: C1\n  join: {{1: [X8:1, X9:1], 2: [X8:2, X9:2]}}\n  {shield}",
+    )
+
+
+def test_a_shield_in_the_air() -> None:
+    assert_marked(cable("shield: {ends: []}   #! shield-floating"))
+
+
+@pytest.mark.parametrize(
+    ("shield", "fires"), [("shield: {}", True), ("shield: {ends: [XPE:7]}", False), ("title: plain", False)]
+)
+def test_only_a_shield_with_no_end_at_all(shield: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(cable(shield)))) is fires
