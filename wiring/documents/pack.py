@@ -32,6 +32,9 @@ _LISTS = (
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.
 _ONE_COLUMN = 40
+#: A list narrower than this [characters] stands in two columns.
+_HALF_PAGE = 100
+_PRACTICE = "common practice; no source"
 _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
@@ -68,8 +71,7 @@ def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
         "stops": _stops(design, report),
         "sheets": [_sheet(sheet) for sheet in sheets],
         "lists": _lists(design, sheets),
-        "inspection": _rows(f"inspection_{design.plan.rulebook}"),
-        "power_up": _rows("power_up"),
+        **_by_hand(design),
     }
     return typeset("pack.typ", data, files)
 
@@ -140,6 +142,7 @@ def _list(table: Table) -> dict[str, Any]:
         "widths": ["wide" if width > _GIVES_WAY else "auto" for width in widest],
         "rows": rows,
         "notes": list(table.notes),
+        "columns": 2 if sum(widest) + 2 * len(widest) < _HALF_PAGE and len(rows) > _ONE_COLUMN else 1,
     }
 
 
@@ -172,6 +175,18 @@ def _verdicts(result: StopResult) -> list[list[Any]]:
         ("Not decided, so not judged", result.undecided),
     )
     return [[words, [one.fault.words for one in faults]] for words, faults in kinds]
+
+
+def _by_hand(design: Design) -> dict[str, Any]:
+    """The sheets that are filled in by hand, with the standing of what stands on them."""
+    inspection, power_up = _rows(f"inspection_{design.plan.rulebook}"), _rows("power_up")
+    named = [f"{row['stage']}: {row['standing']}" for row in power_up if row["standing"] != _PRACTICE]
+    return {
+        "inspection": inspection,
+        "standard": " and ".join(dict.fromkeys(f"{row['standard']}:{row['edition']}" for row in inspection)),
+        "power_up": power_up,
+        "power_up_note": f"Sources: {'; '.join(dict.fromkeys(named))}; all else {_PRACTICE}.",
+    }
 
 
 def _rows(name: str) -> list[dict[str, str]]:
