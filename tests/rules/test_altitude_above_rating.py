@@ -1,0 +1,42 @@
+"""Height of the site against 1000 m (IEC 60204-1 4.4.5 and NFPA 79 4.5.5, both from memory)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import fired, open_questions
+
+from wiring.findings import Signal
+
+SLUG = "altitude-above-rating"
+PARTS = "parts:\n  X1: {kind: terminals, points: 1}\n"
+
+
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_the_limit_is_1000_m(book: str) -> None:
+    assert fired(SLUG, design("site: {altitude: 1000 m}\n" + PARTS, book)) == []
+    [finding] = fired(SLUG, design("site: {altitude: 1001 m}\n" + PARTS, book))
+    assert finding.signal is Signal.NOTICE
+    assert finding.place is not None
+    assert finding.place.line == 4
+
+
+def test_feet_are_read() -> None:
+    """3281 ft are 1000.05 m."""
+    assert len(fired(SLUG, design("site: {altitude: 3281 ft}\n" + PARTS))) == 1
+
+
+def test_a_site_without_height_is_not_judged() -> None:
+    [item] = open_questions(SLUG, design("site: {ambient: 30 °C}\n" + PARTS))
+    assert "`altitude: 300 m`" in item.missing
+    assert open_questions(SLUG, design(PARTS)) == []
+
+
+@given(st.floats(0, 5000), st.floats(0, 3000))
+def test_higher_is_never_better(low: float, more: float) -> None:
+    def count(metres: float) -> int:
+        return len(fired(SLUG, design(f"site: {{altitude: {metres:.2f} m}}\n" + PARTS)))
+
+    assert count(low) <= count(low + more)

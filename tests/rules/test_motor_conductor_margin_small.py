@@ -1,0 +1,74 @@
+"""Conductors of a single motor under NFPA 79 12.5.2: 125 % of its full-load current (from memory)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "motor-conductor-margin-small"
+
+
+def motor(amps: float, size: str, rated: bool = True) -> str:
+    current = f", rated_current: {amps} A" if rated else ""
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, upstream: {{kind: breaker, rating: 60 A, curve: C}}}}
+site: {{ambient: 30 °C}}
+parts:
+  X0: {{kind: inlet, rated: 15 A}}
+  M1: {{kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.2 kW{current}, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: M1:U1, size: {size}, insulation: TW, length: 0.1 m}}
+  - {{wire: 2, from: X0:N, to: M1:U2, size: 4 AWG, insulation: TW, length: 0.1 m}}
+"""
+
+
+# NFPA 79:2021 table 12.5.1, 60 °C column, from memory: 14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A; divided by 1.25 these
+# carry motors of 12, 16 and 24 A.
+@pytest.mark.parametrize(("size", "most"), [("14 AWG", 12.0), ("12 AWG", 16.0), ("10 AWG", 24.0)])
+def test_the_limit_is_125_percent(size: str, most: float) -> None:
+    assert fired(SLUG, design(motor(most - 0.05, size), "na")) == []
+    [finding] = fired(SLUG, design(motor(most + 0.05, size), "na"))
+    assert finding.subjects == ("1", "M1")
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(1.25 * (most + 0.05))
+
+
+def test_the_iec_book_asks_for_no_margin() -> None:
+    assert fired(SLUG, design(motor(14.0, "14 AWG"))) == []
+
+
+def test_a_motor_without_current_is_asked_for_it() -> None:
+    plan = design(motor(0, "14 AWG", rated=False), "na")
+    assert fired(SLUG, plan) == []
+    [item] = open_questions(SLUG, plan)
+    assert "`rated_current`" in item.missing
+
+
+def test_it_points_at_the_conductor() -> None:
+    assert_marked(
+        """
+mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 15 A, curve: C}}
+site: {ambient: 30 °C}
+parts:
+  X0: {kind: inlet, rated: 15 A}
+  F1: {kind: motor-protector, poles: 2, setting: 13 A}
+  M1: {kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.75 kW, rated_current: 13 A, metal: false}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 10 AWG, insulation: MTW, length: 1 m, colour: BK}
+  - {wire: 2, from: X0:N, to: F1:3, size: 10 AWG, insulation: MTW, length: 1 m, colour: WH}
+  - {wire: 3, from: F1:2, to: M1:U1, size: 14 AWG, insulation: MTW, length: 1 m}  #! motor-conductor-margin-small
+  - {wire: 4, from: F1:4, to: M1:U2, size: 10 AWG, insulation: MTW, length: 1 m, colour: WH}
+""",
+        "na",
+    )
+
+
+@given(st.floats(1, 14.9), st.sampled_from([("14 AWG", "12 AWG"), ("12 AWG", "8 AWG")]))
+def test_a_thicker_conductor_never_loses_margin(amps: float, sizes: tuple[str, str]) -> None:
+    """Where the thin one is not overloaded outright, which is told by its own rule."""
+    thin = len(fired(SLUG, design(motor(round(amps, 3), sizes[0]), "na")))
+    thick = len(fired(SLUG, design(motor(round(amps, 3), sizes[1]), "na")))
+    assert thick <= thin
