@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Element, Input, Output, Rectifying, Resistance
 from wiring.solver.lowering import Lowered, is_closed
 from wiring.solver.network import Branch, CurrentLoad, Diode, Network, Overload, PowerLoad, VoltageSource
+from wiring.solver.solve import Prepared
 
 #: An element of a part: (part, place in its list of elements).
 ElementKey = tuple[str, int]
@@ -58,26 +58,45 @@ class Assembled:
     power_keys: tuple[ElementKey, ...]
     current_keys: tuple[ElementKey, ...]
     diode_keys: tuple[ElementKey, ...]
+    prepared: Prepared = field(default_factory=Prepared, compare=False, repr=False)
 
 
-class _Collector:
-    def __init__(self, lowered: Lowered, kind: str, position: Position, flow: Flow) -> None:
-        self.lowered, self.kind, self.position, self.flow = lowered, kind, position, flow
+#: Elements that draw or deliver power: what changes from one assembly to the next while the contacts stand still.
+_ACTIVE = (Draw, Input, Output, Rectifying)
+#: Frames kept for one circuit; a search among many positions starts afresh beyond it.
+_KEPT_FRAMES = 64
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """The part of a network that stays while no contact moves and the same elements draw and deliver."""
+
+    branches: tuple[Branch, ...]
+    branch_keys: tuple[str | ElementKey | None, ...]
+    kept: tuple[int, ...]
+    hung: tuple[tuple[int, int | None], ...]
+    at: Mapping[int, int]
+    references: tuple[int, ...]
+    prepared: Prepared = field(default_factory=Prepared)
+
+
+class _Passive:
+    """Conductors, contacts and resistances of one position."""
+
+    def __init__(self, lowered: Lowered, kind: str, position: Position) -> None:
+        self.lowered, self.kind, self.position = lowered, kind, position
         self.branches: list[Branch] = []
-        self.branch_keys: list[str | ElementKey | None] = []
-        self.sources: list[VoltageSource] = []
-        self.source_keys: list[ElementKey | None] = []
-        self.powers: list[PowerLoad] = []
-        self.power_keys: list[ElementKey] = []
-        self.currents: list[CurrentLoad] = []
-        self.current_keys: list[ElementKey] = []
-        self.diodes: list[Diode] = []
-        self.diode_keys: list[ElementKey] = []
+        self.keys: list[str | ElementKey | None] = []
+        self.paths()
+        for part in lowered.circuit.parts.values():
+            if part.name not in position.off:
+                for n, element in enumerate(part.elements):
+                    self.element((part.name, n), element)
 
     def branch(self, a: int, b: int, ohm: complex | float, key: str | ElementKey | None) -> None:
         if a != b:
             self.branches.append(Branch(a, b, ohm))
-            self.branch_keys.append(key)
+            self.keys.append(key)
 
     def paths(self) -> None:
         position = self.position
@@ -86,18 +105,9 @@ class _Collector:
                 self.branch(edge.a, edge.b, edge.ohm, edge.id)
         for branch in self.lowered.mains_branches:
             self.branch(branch.a, branch.b, branch.ohm, None)
-        for source in self.lowered.mains_sources:
-            if self.kind == "AC":
-                self.sources.append(source)
-                self.source_keys.append(None)
-            else:
+        if self.kind != "AC":
+            for source in self.lowered.mains_sources:
                 self.branch(source.plus, source.minus, source.ohm, None)
-
-    def part(self, part: Part) -> None:
-        off = part.name in self.position.off
-        for n, element in enumerate(part.elements):
-            if isinstance(element, Output | Input | Rectifying) or not off:
-                self.element((part.name, n), element)
 
     def element(self, key: ElementKey, element: Element) -> None:
         index = self.lowered.index
@@ -107,7 +117,32 @@ class _Collector:
                 self.branch(index[name, element.a], index[name, element.b], element.ohm, key)
             case Coil() if (element.kind or "DC") == self.kind:
                 self.branch(index[name, element.a], index[name, element.b], _coil_ohm(element), key)
-            case Draw() if element.kind == self.kind:
+
+
+class _Active:
+    """Sources, loads and diodes of one position with what flows through the converters."""
+
+    def __init__(self, lowered: Lowered, kind: str, position: Position, flow: Flow) -> None:
+        self.lowered, self.kind, self.position, self.flow = lowered, kind, position, flow
+        self.sources: list[VoltageSource] = []
+        self.source_keys: list[ElementKey | None] = []
+        self.powers: list[PowerLoad] = []
+        self.power_keys: list[ElementKey] = []
+        self.currents: list[CurrentLoad] = []
+        self.current_keys: list[ElementKey] = []
+        self.diodes: list[Diode] = []
+        self.diode_keys: list[ElementKey] = []
+        if kind == "AC":
+            self.sources += lowered.mains_sources
+            self.source_keys += [None] * len(lowered.mains_sources)
+        for key, element in _active_elements(lowered):
+            self.element(key, element)
+
+    def element(self, key: ElementKey, element: Element) -> None:
+        index = self.lowered.index
+        name = key[0]
+        match element:
+            case Draw() if element.kind == self.kind and name not in self.position.off:
                 self.draw(key, element, index[name, element.a], index[name, element.b])
             case Input() if element.kind == self.kind:
                 watts = self.flow.input_w.get(key, 0.0)
@@ -152,19 +187,48 @@ def _coil_ohm(coil: Coil) -> complex | float:
     return complex(magnitude * coil.power_factor, magnitude * (1 - coil.power_factor**2) ** 0.5)
 
 
+def _active_elements(lowered: Lowered) -> list[tuple[ElementKey, Element]]:
+    found: list[tuple[ElementKey, Element]] | None = lowered.memory.get("active")
+    if found is None:
+        found = [
+            ((part.name, n), element)
+            for part in lowered.circuit.parts.values()
+            for n, element in enumerate(part.elements)
+            if isinstance(element, _ACTIVE)
+        ]
+        lowered.memory["active"] = found
+    return found
+
+
+def _frame(lowered: Lowered, kind: str, position: Position, active: _Active) -> _Frame:
+    present = (*active.source_keys, "/", *active.power_keys, "/", *active.current_keys)
+    key = (kind, position.moved, position.opened, position.closed, position.off, present)
+    frame: _Frame | None = lowered.memory.get(key)
+    if frame is None:
+        passive = _Passive(lowered, kind, position)
+        kept, hung = _peel(lowered, passive, active)
+        at = {node: n for n, node in enumerate(kept)}
+        keep = [n for n, branch in enumerate(passive.branches) if branch.a in at and branch.b in at]
+        branches = tuple(
+            Branch(at[passive.branches[n].a], at[passive.branches[n].b], passive.branches[n].ohm) for n in keep
+        )
+        references = (at[lowered.earth],) if lowered.earth in at else ()
+        frame = _Frame(branches, tuple(passive.keys[n] for n in keep), kept, hung, at, references)
+        if len(lowered.memory) > _KEPT_FRAMES:
+            lowered.memory.clear()
+        lowered.memory[key] = frame
+    return frame
+
+
 def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Assembled:
     """The network at 0 Hz (`kind` DC) or at mains frequency (AC), without the dead ends that carry nothing."""
-    found = _Collector(lowered, kind, position, flow)
-    found.paths()
-    for part in lowered.circuit.parts.values():
-        found.part(part)
-    kept, hung = _peel(lowered, found)
-    at = {node: n for n, node in enumerate(kept)}
-    keep = [n for n, branch in enumerate(found.branches) if branch.a in at and branch.b in at]
+    found = _Active(lowered, kind, position, flow)
+    frame = _frame(lowered, kind, position, found)
+    at = frame.at
     network = Network(
-        len(kept),
-        (at[lowered.earth],) if lowered.earth in at else (),
-        tuple(Branch(at[found.branches[n].a], at[found.branches[n].b], found.branches[n].ohm) for n in keep),
+        len(frame.kept),
+        frame.references,
+        frame.branches,
         tuple(VoltageSource(at[s.plus], at[s.minus], s.volts, s.ohm, s.overload, s.limit_a) for s in found.sources),
         tuple(PowerLoad(at[p.a], at[p.b], p.watts, p.lockout_v, p.power_factor) for p in found.powers),
         tuple(CurrentLoad(at[c.a], at[c.b], c.amps, c.power_factor) for c in found.currents),
@@ -172,21 +236,24 @@ def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Ass
     )
     return Assembled(
         network,
-        hung,
-        kept,
+        frame.hung,
+        frame.kept,
         at,
-        tuple(found.branch_keys[n] for n in keep),
+        frame.branch_keys,
         tuple(found.source_keys),
         tuple(found.power_keys),
         tuple(found.current_keys),
         tuple(found.diode_keys),
+        frame.prepared,
     )
 
 
-def _peel(lowered: Lowered, found: _Collector) -> tuple[tuple[int, ...], tuple[tuple[int, int | None], ...]]:
+def _peel(
+    lowered: Lowered, passive: _Passive, found: _Active
+) -> tuple[tuple[int, ...], tuple[tuple[int, int | None], ...]]:
     """The nodes that can carry current, and the dead ends peeled off them, the outermost first."""
     neighbours: list[list[int]] = [[] for _ in range(lowered.count)]
-    for branch in found.branches:
+    for branch in passive.branches:
         neighbours[branch.a].append(branch.b)
         neighbours[branch.b].append(branch.a)
     held = _held(lowered, found)
@@ -208,7 +275,7 @@ def _peel(lowered: Lowered, found: _Collector) -> tuple[tuple[int, ...], tuple[t
     return tuple(n for n in range(lowered.count) if not gone[n]), tuple(hung)
 
 
-def _held(lowered: Lowered, found: _Collector) -> set[int]:
+def _held(lowered: Lowered, found: _Active) -> set[int]:
     held = {lowered.earth}
     for source in found.sources:
         held |= {source.plus, source.minus}

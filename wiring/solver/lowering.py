@@ -9,7 +9,9 @@ from __future__ import annotations
 from cmath import rect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from math import radians
+from typing import Any
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.parts.elements import Feed, Link, Switch
@@ -53,6 +55,11 @@ class Lowered:
     earth: int
     mains_sources: tuple[VoltageSource, ...]
     mains_branches: tuple[Branch, ...]
+
+    @cached_property
+    def memory(self) -> dict[Any, Any]:
+        """What was worked out before for a position of its contacts; only saves time."""
+        return {}
 
 
 def line_to_neutral_v(mains: Mains) -> float:

@@ -113,9 +113,11 @@ def _inner_difference(layer: Layer, a: int, b: int) -> complex:
     return 0.0 if difference is None else difference
 
 
-def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Layer:
+def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow, last: Layer | None) -> Layer:
     assembled = assemble(lowered, kind, position, flow)
-    solution = solve(assembled.network)
+    if last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network:
+        return replace(last, assembled=assembled)
+    solution = solve(assembled.network, assembled.prepared)
     volts: list[complex | None] = [None] * lowered.count
     for node, n in assembled.at.items():
         volts[node] = solution.volts[n]
@@ -131,6 +133,9 @@ class Machine:
         self, lowered: Lowered, position: Position, start: OperatingPoint | None, warm: OperatingPoint | None
     ) -> None:
         self.lowered, self.position = lowered, position
+        self.last: dict[str, Layer] = {}
+        if warm is not None and warm.lowered is lowered:
+            self.last = {"DC": warm.dc, "AC": warm.ac}
         circuit = lowered.circuit
         self.outputs = _keyed(circuit, Output)
         self.inputs = _keyed(circuit, Input)
@@ -166,7 +171,8 @@ class Machine:
         """One layer, solved again until its converters take what their outputs deliver."""
         position = replace(self.position, moved=self.held | self.attracted)
         for _ in range(_ROUNDS):
-            layer = _layer(self.lowered, kind, position, Flow(self.output_v, self.input_w))
+            layer = _layer(self.lowered, kind, position, Flow(self.output_v, self.input_w), self.last.get(kind))
+            self.last[kind] = layer
             if not self._draw_inputs(layer, kind):
                 break
         return layer

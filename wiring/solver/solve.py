@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
+from dataclasses import dataclass, field
 
 from wiring.solver.active import Operating, Search
 from wiring.solver.checks import check, is_complex
@@ -14,14 +16,24 @@ from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, S
 WORST_FIRST = (Outcome.COLLAPSED, Outcome.UNDECIDED, Outcome.OVERLOADED, Outcome.LOCKED_OUT, Outcome.SOLVED)
 
 
-def solve(network: Network) -> Solution:
+@dataclass(slots=True)
+class Prepared:
+    """Islands and matrices of a network, kept for others that differ in the values of sources and loads alone."""
+
+    islands: tuple[Island, ...] | None = None
+    grids: dict[int, Grid] = field(default_factory=dict)
+
+
+def solve(network: Network, prepared: Prepared | None = None) -> Solution:
     """The operating point under load, coming from no load.
 
     A source that shuts down on overload is off in the answer (its restarts have no steady state) and is listed; a load
     below lock-out is off and listed. An island without operating point has None throughout; the others keep their
     answers, and the worst outcome is the solution's. Raises ValueError for a network without physical meaning.
+
+    `prepared` only saves time: it must come from a network with the same nodes, branches, and ends of everything else.
     """
-    return _solve(network, idle=False)
+    return _solve(network, idle=False, prepared=prepared)
 
 
 def open_voltage(network: Network) -> Solution:
@@ -29,11 +41,14 @@ def open_voltage(network: Network) -> Solution:
     return _solve(network, idle=True)
 
 
-def _solve(network: Network, idle: bool) -> Solution:
+def _solve(network: Network, idle: bool, prepared: Prepared | None = None) -> Solution:
     check(network)
     phasors = is_complex(network)
-    answer = _Answer(network, phasors)
-    for number, island in enumerate(split(network)):
+    kept = Prepared() if prepared is None else prepared
+    if kept.islands is None:
+        kept.islands = split(network)
+    answer = _Answer(network, phasors, kept)
+    for number, island in enumerate(kept.islands):
         answer.enter(number, island, idle)
     return answer.finished()
 
@@ -41,8 +56,9 @@ def _solve(network: Network, idle: bool) -> Solution:
 class _Answer:
     """Collects the islands' results by the network's indices."""
 
-    def __init__(self, network: Network, phasors: bool) -> None:
+    def __init__(self, network: Network, phasors: bool, prepared: Prepared) -> None:
         self.network = network
+        self.prepared = prepared
         self.phasors = phasors
         zero: Scalar = 0j if phasors else 0.0
         self.volts: list[Scalar | None] = [None] * network.nodes
@@ -70,13 +86,23 @@ class _Answer:
         if not island.referenced and len(island.nodes) > 1:
             self.floating.append(island.nodes)
         if island.sources:
-            self._operate(island, idle)
+            self._operate(number, island, idle)
         if island.referenced:
             for node in island.nodes:
                 self.volts[node] = self.potentials[node]
 
-    def _operate(self, island: Island, idle: bool) -> None:
-        grid = Grid(self.network, island, self.phasors)
+    def _grid(self, number: int, island: Island) -> Grid:
+        known = self.prepared.grids.get(number)
+        if known is None or known.phasors is not self.phasors:
+            known = self.prepared.grids[number] = Grid(self.network, island, self.phasors)
+            return known
+        grid = copy(known)
+        grid.network = self.network
+        self.prepared.grids[number] = grid
+        return grid
+
+    def _operate(self, number: int, island: Island, idle: bool) -> None:
+        grid = self._grid(number, island)
         result = Search(grid, idle).run()
         self.outcomes.append(result.outcome)
         self.overloaded.extend(result.overloaded)
