@@ -10,6 +10,7 @@ from typing import Annotated, NoReturn
 
 import typer
 
+from wiring import cli_changes
 from wiring.documents.list_names import ListName
 from wiring.findings import Signal
 
@@ -409,6 +410,9 @@ def schema() -> None:
     from wiring.plan.schema import plan_schema
 
     _write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
+
+
+cli_changes.register(app)
 
 
 def main() -> None:

@@ -171,7 +171,7 @@ class _Cloner:
         drive = self.axis.axis.drive
         data = drive.data
         assert isinstance(data, Drive)
-        partner = {a: b for a, b in data.signal_inputs()} | {b: a for a, b in data.signal_inputs()}
+        partner = dict(data.signal_inputs()) | {b: a for a, b in data.signal_inputs()}
         self.channels: dict[tuple[str, str], Node] = {}
         lost: list[tuple[str, str]] = []
         for conductor in self.design.circuit.conductors:

@@ -25,7 +25,7 @@ _DEVICES = (Breaker, ElectronicFuse, Fuse, MotorProtector)
 class Figure:
     """One figure before and after a change, None where it is not there. `limit` is what it may be afterwards.
 
-    `section` is supply, peak, available, device, conductor, mains, cabinet, voltage or points.
+    `section` is supply, peak, device, conductor, mains, cabinet, voltage, bus or points.
     """
 
     section: str
@@ -124,6 +124,13 @@ def _voltages(design: Design) -> Iterator[tuple[Key, float | None, float | None]
                 yield ("voltage", name, "", "V"), min(volts, default=0.0), axis.drive.data.supply.low
 
 
+def _buses(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
+    """The voltage that braking axes bring each bus to."""
+    for bus in design.buses:
+        limit = bus.limit_v if isfinite(bus.limit_v) else None
+        yield ("bus", bus.source, "", "V"), bus.reached_v if isfinite(bus.reached_v) else None, limit
+
+
 def _points(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
     """Points without a conductor: inputs and outputs of cards, terminals, earth bars."""
     for name, part in design.parts.items():
@@ -144,7 +151,7 @@ def _wired(design: Design, part: str, terminal: str) -> bool:
 
 
 def _values(design: Design) -> Values:
-    rows = (_supplies, _devices, _conductors, _mains, _cabinet, _voltages, _points)
+    rows = (_supplies, _devices, _conductors, _mains, _cabinet, _voltages, _buses, _points)
     return {key: (value, limit) for give in rows for key, value, limit in give(design)}
 
 

@@ -286,7 +286,7 @@ def _spliced(text: str, splices: Iterable[_Splice], offset: int = 0) -> str:
 
 
 def _collides(one: _Splice, others: Iterable[_Splice]) -> bool:
-    return any(one.start < other.end and other.start < one.end or _same(one, other) for other in others)
+    return any((one.start < other.end and other.start < one.end) or _same(one, other) for other in others)
 
 
 def _same(one: _Splice, other: _Splice) -> bool:

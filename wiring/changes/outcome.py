@@ -11,7 +11,7 @@ from wiring.changes.edits import Edit, apply
 from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.findings import Finding, NotJudged, Signal
-from wiring.plan.fault import Fault
+from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Source
 from wiring.plan.syntax import decode, read_bytes
 from wiring.rules import SLUGS, rule_module
@@ -101,3 +101,12 @@ def open_plan(path: Path) -> Outcome:
     if isinstance(text, Fault):
         raise Unreadable((text,), {}, str(path))
     return outcome_of(text, str(path), path.parent)
+
+
+def stands_at(text: str, path: Path) -> None:
+    """Raises Refusal where a plan's text cannot be read at a path, for want of the files that it names."""
+    try:
+        outcome_of(text, str(path), path.parent)
+    except Unreadable as error:
+        problem = f"the plan cannot be read as {path}: {error.faults[0].summary}"
+        raise Refusal(problem, "a place beside the files that the plan names", complete=True) from None

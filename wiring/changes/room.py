@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from math import inf
 
 from wiring.changes.axis import parts_of
 from wiring.changes.clone import Wanted, add_axes
@@ -19,20 +20,32 @@ from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
 from wiring.design.supplies import main_outputs
 from wiring.findings import Finding
-from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance
 from wiring.plan.fault import Refusal
 from wiring.rules import SLUGS
+from wiring.rules.supply_headroom_small import KEPT_FREE
 from wiring.solver.assembly import Demand
 
 #: The trial load's name; a plan does not use it.
 _TRIAL = "TRIAL-LOAD"
 #: The search ends when the limit is known to this share, or to this many watts.
-_SHARE, _LEAST_W = 0.005, 0.1
+_SHARE, _LEAST_W = 0.01, 0.1
 #: More than this is told as such: watts times the first guess, and axes.
 _DOUBLINGS, MOST_AXES = 12, 16
 _TRIED = tuple(slug for slug in SLUGS if not slug.startswith("stop-"))
 #: What a load does not change is taken over from the plan without it.
-_SAME = ("lowered", "roles", "nets", "axes", "guards", "written", "cables", "power_rails", "power_nodes")
+_SAME = (
+    "lowered",
+    "roles",
+    "nets",
+    "axes",
+    "guards",
+    "written",
+    "cables",
+    "power_rails",
+    "power_nodes",
+    "short_circuits",
+)
 Progress = Callable[[str], None]
 
 
@@ -97,6 +110,8 @@ class _Tap:
     volts: float
     kind: str
     used_w: float
+    #: Loads near which a limit may lie by the ratings alone [W]; they only shorten the search.
+    guesses: tuple[float, ...] = ()
 
 
 @dataclass
@@ -144,13 +159,16 @@ class _Search:
         return Room(tap.sort, tap.name, where, tap.used_w, watts, limit)
 
     def _largest(self) -> tuple[float | None, str]:
-        low, high, limit = 0.0, max(self.tap.volts, 1.0), ""
-        for _ in range(_DOUBLINGS):
-            limit = self.fault(high)
-            if limit:
+        """Brackets the limit, first around what the ratings suggest, then by doubling; and halves the bracket."""
+        low, high, limit = 0.0, inf, ""
+        starts = [watts * (1.0 + side * 0.4 * _SHARE) for watts in self.tap.guesses for side in (1, -1)]
+        for watts in [*starts, *(max(self.tap.volts, 1.0) * 2.0**n for n in range(_DOUBLINGS))]:
+            if high < inf and watts not in starts:
                 break
-            low, high = high, 2.0 * high
-        else:
+            if low < watts < high:
+                found = self.fault(watts)
+                low, high, limit = (low, watts, found) if found else (watts, high, limit)
+        if high == inf:
             return None, ""
         while high - low > max(_SHARE * high, _LEAST_W):
             middle = 0.5 * (low + high)
@@ -195,8 +213,11 @@ def _supply_taps(design: Design) -> Iterator[_Tap]:
             rows = design.supplies[part.name]
             if any(row.live for row in rows.values()):
                 used = max(row.watts for row in rows.values())
+                spare = min((1.0 - KEPT_FREE) * row.available_a - row.current_a for row in rows.values())
+                peak = min(row.limit_a - row.peak_a for row in rows.values())
+                guesses = tuple(output.volts * amps for amps in sorted((spare, peak)) if 0.0 < amps < inf)
                 plus, minus = (part.name, output.plus), (part.name, output.minus)
-                yield _Tap("supply", part.name, plus, minus, output.volts, output.kind, used)
+                yield _Tap("supply", part.name, plus, minus, output.volts, output.kind, used, guesses)
 
 
 def _loads(design: Design) -> Iterator[tuple[Node, Node, str]]:
@@ -230,8 +251,9 @@ def _feed_taps(design: Design) -> Iterator[_Tap]:
             tap = _tap_at(design, name, a, b, kind)
             if tap is not None and (best is None or tap.used_w > best.used_w):
                 best = tap
-        if best is not None:
-            yield best
+        rating_a = rating_of(design, name)
+        if best is not None and rating_a is not None:
+            yield replace(best, guesses=(best.volts * max(rating_a - device_loads(design)[name], 0.0),))
 
 
 def _tap_at(design: Design, name: str, a: Node, b: Node, kind: str) -> _Tap | None:

@@ -101,7 +101,7 @@ def _alike(old: object, new: object) -> bool:
     """Whether one part can stand in the place of another of its kind."""
     match old, new:
         case Supply(), Supply():
-            inside = new.input.low <= old.input.low and new.input.high >= old.input.high or new.input == old.input
+            inside = (new.input.low <= old.input.low and new.input.high >= old.input.high) or new.input == old.input
             return inside and new.output == old.output
         case Converter(), Converter():
             fits = new.input.low <= old.input.low and new.input.high >= old.input.high

@@ -1,0 +1,105 @@
+"""One change from the plan's file to everything that is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from wiring.changes.axis import AxisParts, find_axis, parts_of
+from wiring.changes.clone import Addition, Wanted, add_axes
+from wiring.changes.compare import Comparison, compare
+from wiring.changes.lines import lines_in, make_changes
+from wiring.changes.mends import Mend, least_mends
+from wiring.changes.outcome import Outcome, open_plan
+from wiring.plan.fault import Refusal
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Change:
+    """All that is told of a change. `headline` says what was asked, `added` what came to the plan for it.
+
+    `unplaced` found no place, `remarks` are to be noted; `mends` clear what is new in the comparison.
+    """
+
+    headline: str
+    comparison: Comparison
+    mends: Sequence[Mend] = ()
+    added: Sequence[str] = ()
+    unplaced: Sequence[str] = ()
+    remarks: Sequence[str] = ()
+
+    @property
+    def outcome(self) -> Outcome:
+        """The changed plan."""
+        return self.comparison.after
+
+
+def _added_words(addition: Addition, axis: AxisParts, on: str) -> list[str]:
+    drive = axis.axis.drive.name
+    drives = [new for old, new in addition.parts if old == drive]
+    rest = [new for old, new in addition.parts if new not in (*addition.motors, *drives)]
+    behind = f", {', '.join(rest)}" if rest else ""
+    fed = on or axis.supply or "the mains"
+    words = [f"{', '.join(addition.motors)} on {', '.join(drives)}{behind}, fed by {fed}"]
+    if addition.conductors:
+        words.append(f"wires and cables {', '.join(addition.conductors)}")
+    return words
+
+
+def add_motor(
+    plan: Path,
+    like: str,
+    *,
+    on: str = "",
+    motor: str = "",
+    count: int = 1,
+    progress: Progress = lambda _: None,
+) -> Change:
+    """`count` axes more like the one of a motor or drive, solved, with the least changes that clear what they bring.
+
+    `on` is another supply than that of the first, `motor` a library part. Raises Unreadable for a plan that is none,
+    Refusal for a wish that cannot be met.
+    """
+    before = open_plan(plan)
+    axis = parts_of(before.design, find_axis(before.design, like))
+    wanted = Wanted(motor, on)
+    addition = add_axes(before.design, axis, count, wanted)
+    after = before.changed(addition.edits)
+    comparison = compare(before, after)
+    mends = least_mends(before, after, addition, axis, wanted, count, progress)
+    noun = "axis" if count == 1 else "axes"
+    return Change(
+        f"{count} {noun} more like {like} in {plan}",
+        comparison,
+        mends,
+        _added_words(addition, axis, on),
+        addition.unplaced,
+        addition.remarks,
+    )
+
+
+def change_plan(
+    plan: Path, lines: Sequence[str], source: Path | None = None, *, progress: Progress = lambda _: None
+) -> Change:
+    """The changes that the lines write, those of a file first, solved; `source` is a YAML list of lines.
+
+    Raises Unreadable for a plan that is none, before or after, Refusal for a line that does not read.
+    """
+    wanted = [*(lines_in(source) if source else ()), *lines]
+    if not wanted:
+        raise Refusal("no change is given", 'for example "M1.work.torque=2.5 N·m", or --from FILE', complete=True)
+    before = open_plan(plan)
+    after, remarks = make_changes(before, wanted)
+    comparison = compare(before, after)
+    noun = "change" if len(wanted) == 1 else "changes"
+    return Change(
+        f"{len(wanted)} {noun} of {plan}",
+        comparison,
+        least_mends(before, after, progress=progress),
+        wanted,
+        (),
+        remarks,
+    )

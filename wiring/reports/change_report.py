@@ -1,0 +1,259 @@
+"""What a change does, for people and as JSON: figures before and after, what is new, what would clear it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from wiring.findings import Finding
+from wiring.reports.json_report import finding_data, rounded
+from wiring.reports.order import natural
+from wiring.reports.page import Grid, Page
+from wiring.reports.terminal import print_cautions
+from wiring.reports.words import counted, figure, missing_words, share
+
+if TYPE_CHECKING:
+    from wiring.changes.addition import Change
+    from wiring.changes.compare import Comparison, Figure
+    from wiring.changes.mends import Mend
+
+#: A figure that moves by less than this share is told as unchanged.
+_MOVED = 0.005
+_MOST_CONDUCTORS = 8
+_MOST_MENDS = 6
+_ARROW = "->"
+
+
+def change_data(change: Change, out: str = "") -> dict[str, Any]:
+    """The report as plain data; every figure is there, moved or not."""
+    comparison = change.comparison
+    return {
+        "format": 1,
+        "plan": comparison.before.file,
+        "change": change.headline,
+        "added": list(change.added),
+        "unplaced": list(change.unplaced),
+        "remarks": list(change.remarks),
+        "figures": [_figure_data(one) for one in comparison.figures],
+        "new": [finding_data(finding) for finding in comparison.new],
+        "gone": [finding_data(finding) for finding in comparison.gone],
+        "not_judged": [
+            {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
+            for entry in comparison.unknown
+        ],
+        "mends": [_mend_data(mend) for mend in change.mends],
+        "out": out or None,
+    }
+
+
+def _figure_data(one: Figure) -> dict[str, Any]:
+    data: dict[str, Any] = rounded(
+        {
+            "section": one.section,
+            "subject": one.subject,
+            "state": one.state,
+            "unit": one.unit,
+            "before": one.before,
+            "after": one.after,
+            "limit": one.limit,
+        }
+    )
+    return data
+
+
+def _mend_data(mend: Mend) -> dict[str, Any]:
+    left = [{"rule": finding.rule, "subjects": list(finding.subjects)} for finding in mend.left]
+    return {"changes": list(mend.words), "clears": mend.clears, "left": left}
+
+
+def render_change(change: Change, *, width: int, colour: bool, out: str = "", encoding: str = "utf-8") -> str:
+    """The report in lines of at most `width` columns."""
+    page = Page(width, encoding)
+    comparison = change.comparison
+    page.text(change.headline)
+    page.blank()
+    _print_list(page, "Added", change.added)
+    _print_list(page, "Found no place", change.unplaced)
+    _print_list(page, "To be noted", change.remarks)
+    _print_supplies(page, comparison)
+    _print_devices(page, comparison)
+    _print_conductors(page, comparison)
+    _print_rest(page, comparison)
+    _print_points(page, comparison)
+    _print_unknown(page, comparison)
+    print_findings(page, comparison.new, comparison.gone)
+    _print_mends(page, comparison.new, change.mends)
+    if out:
+        page.blank()
+        page.text(f"Written: {out}")
+    print_cautions(page)
+    return page.render(colour)
+
+
+def _print_list(page: Page, title: str, lines: Sequence[str]) -> None:
+    if lines:
+        page.text(title)
+        for line in lines:
+            page.text(line, 4, "  -")
+        page.blank()
+
+
+def moved(one: Figure) -> bool:
+    """Whether a figure moved far enough to be told."""
+    if one.before is None or one.after is None:
+        return one.before is not one.after
+    return abs(one.after - one.before) > _MOVED * max(abs(one.before), abs(one.after))
+
+
+def both(before: float | None, after: float | None, unit: str) -> str:
+    """ "6.1 A -> 7.4 A"; "new 7.4 A" where there was nothing before, "gone" where nothing is left."""
+    if after is None:
+        return "gone"
+    if before is None:
+        return f"new {figure(after, unit)}"
+    first, second = figure(before, unit), figure(after, unit)
+    return first if first == second else f"{first} {_ARROW} {second}"
+
+
+def _rows(comparison: Comparison, section: str) -> list[Figure]:
+    return [one for one in comparison.figures if one.section == section]
+
+
+def _unmoved(page: Page, rows: Sequence[Figure], names: bool = False) -> None:
+    still = [one for one in rows if not moved(one)]
+    if not still:
+        return
+    which = f": {', '.join(dict.fromkeys(one.subject for one in still))}" if names else ""
+    page.text(f"{counted(len(still), 'row')} unchanged{which}", 2)
+
+
+def _print_supplies(page: Page, comparison: Comparison) -> None:
+    loads = _rows(comparison, "supply")
+    peaks = {(one.subject, one.state): one for one in _rows(comparison, "peak")}
+    told = [one for one in loads if moved(one) or moved(peaks[one.subject, one.state])]
+    if not loads:
+        return
+    page.text("Supplies, before -> after; available means after derating")
+    rows = []
+    for one in told:
+        peak = peaks[one.subject, one.state]
+        headroom = None if not one.limit or one.after is None else 1.0 - one.after / one.limit
+        rows.append(
+            (
+                one.subject,
+                one.state,
+                both(one.before, one.after, "A"),
+                both(peak.before, peak.after, "A"),
+                figure(one.limit, "A"),
+                share(headroom),
+            )
+        )
+    if rows:
+        page.grid(Grid(("Supply", "State", "Load", "Peak", "Available", "Headroom"), tuple(rows), 2))
+    _unmoved(page, [one for one in loads if one not in told], names=True)
+    page.blank()
+
+
+def _print_devices(page: Page, comparison: Comparison) -> None:
+    rows = _rows(comparison, "device")
+    told = [one for one in rows if moved(one)]
+    if not told:
+        return
+    page.text("Fuses and breakers")
+    cells = tuple((one.subject, both(one.before, one.after, "A"), figure(one.limit, "A")) for one in told)
+    page.grid(Grid(("Device", "Load", "Rating"), cells))
+    _unmoved(page, rows, names=True)
+    page.blank()
+
+
+def _use(one: Figure) -> float:
+    return one.after / one.limit if one.after is not None and one.limit else 0.0
+
+
+def _print_conductors(page: Page, comparison: Comparison) -> None:
+    told = sorted((one for one in _rows(comparison, "conductor") if moved(one)), key=lambda one: -_use(one))
+    if not told:
+        return
+    page.text("Conductors that carry more or less, the hardest used first")
+    cells = tuple(
+        (one.subject, both(one.before, one.after, "A"), figure(one.limit, "A"), share(_use(one) if one.limit else None))
+        for one in told[:_MOST_CONDUCTORS]
+    )
+    page.grid(Grid(("Conductor", "Current", "Ampacity", "Use"), cells))
+    if len(told) > _MOST_CONDUCTORS:
+        page.text(f"and {counted(len(told) - _MOST_CONDUCTORS, 'conductor')} more, less used", 2)
+    page.blank()
+
+
+_NAMES = {
+    "mains": ("Mains at {}", "of the building's {}"),
+    "voltage": ("Lowest voltage at {}", "works from {}"),
+    "bus": ("Bus of {} when all axes brake", "bears {}"),
+}
+
+
+def _print_rest(page: Page, comparison: Comparison) -> None:
+    page.text("Feed, cabinet, drop and braking")
+    for one in comparison.figures:
+        if one.section == "cabinet":
+            value = both(one.before, one.after, one.unit)
+            if one.after is not None:
+                page.text(f"{'Heat in the cabinet' if one.subject == 'heat' else 'Air inside'}: {value}", 4, "  -")
+        elif one.section in _NAMES and one.after is not None:
+            name, limit = _NAMES[one.section]
+            of = f", {limit.format(figure(one.limit, one.unit))}" if one.limit else ""
+            page.text(f"{name.format(one.subject)}: {both(one.before, one.after, one.unit)}{of}", 4, "  -")
+    page.blank()
+
+
+def _print_points(page: Page, comparison: Comparison) -> None:
+    rows = [one for one in _rows(comparison, "points") if one.before != one.after or one.after == 0]
+    if not rows:
+        return
+    page.text("Points left")
+    words = [f"{one.subject} {_free(one)}" for one in sorted(rows, key=lambda one: natural(one.subject))]
+    page.text("; ".join(words), 2)
+    page.blank()
+
+
+def _free(one: Figure) -> str:
+    after = f"{one.after or 0:.0f}"
+    before = after if one.before is None else f"{one.before:.0f}"
+    return f"{after} free" if before == after else f"{before} {_ARROW} {after} free"
+
+
+def _print_unknown(page: Page, comparison: Comparison) -> None:
+    if comparison.unknown:
+        page.text("Not judged for want of data; not judged does not mean safe")
+        for entry in comparison.unknown:
+            page.text(f"{missing_words(entry)} ({entry.rule})", 4, "  -")
+        page.blank()
+
+
+def print_findings(page: Page, new: Sequence[Finding], gone: Sequence[Finding]) -> None:
+    """What is new and what is gone, each in its sentence with its ways to mend."""
+    if not new:
+        page.text("New findings: none.")
+    else:
+        page.text("New findings")
+        for finding in new:
+            where = f", line {finding.place.line}" if finding.place else ""
+            page.text(f"{finding.signal} {finding.rule}{where}: {finding.summary}.", 4, "  -")
+    for finding in gone:
+        page.text(f"Gone: {finding.signal} {finding.rule}: {finding.summary}.", 2)
+
+
+def _print_mends(page: Page, new: Sequence[Finding], mends: Sequence[Mend]) -> None:
+    if not new:
+        return
+    page.blank()
+    clearing = [mend for mend in mends if mend.clears]
+    if clearing:
+        page.text("What would clear them, the least change first; each was solved again")
+        for number, mend in enumerate(clearing[:_MOST_MENDS], 1):
+            page.text("; ".join(mend.words), 5, f"  {number}.")
+        return
+    page.text("No change of sizes, supplies or moves that was tried clears them all.")
+    for mend in mends[:1]:
+        left = ", ".join(f"{finding.rule} ({', '.join(finding.subjects[:4])})" for finding in mend.left)
+        page.text(f"Nearest: {'; '.join(mend.words)}. It leaves {left}.", 2)

@@ -1,0 +1,172 @@
+"""Suggested sizes and what is left, for people and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from wiring.reports.change_report import print_findings
+from wiring.reports.json_report import finding_data, rounded
+from wiring.reports.lines import cells, shortened
+from wiring.reports.page import Page
+from wiring.reports.terminal import print_cautions
+from wiring.reports.words import counted, figure
+
+if TYPE_CHECKING:
+    from wiring.changes.room import AxisRoom, Room, Rooms
+    from wiring.changes.suggest import Suggestion, Suggestions
+
+_TITLES = {
+    "supply": "Supplies",
+    "transformer": "Transformers",
+    "device": "Fuses and breakers",
+    "conductor": "Conductors",
+    "fan": "Cabinet",
+}
+_LONGEST_BAR = 24
+_LONGEST_NAME = 18
+
+
+def suggestions_data(found: Suggestions, out: str = "") -> dict[str, Any]:
+    """The suggestions as plain data."""
+    return {
+        "format": 1,
+        "plan": found.base.file,
+        "headroom": found.headroom,
+        "suggestions": [
+            {
+                "sort": row.sort,
+                "name": row.name,
+                "now": row.before,
+                "suggested": row.after or None,
+                "next_smaller": row.below or None,
+                "why": row.why,
+            }
+            for row in found.rows
+        ],
+        "clear": found.clear,
+        "findings": [finding_data(finding) for finding in found.result.standing.values()],
+        "out": out or None,
+    }
+
+
+def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str = "", encoding: str = "utf-8") -> str:
+    """The smallest steps that pass, by sort of part, in lines of at most `width` columns."""
+    page = Page(width, encoding)
+    page.text(f"Smallest standard sizes that pass, with {found.headroom:.0%} of supplies, fuses and breakers left free")
+    page.blank()
+    for sort, title in _TITLES.items():
+        rows = [row for row in found.rows if row.sort == sort]
+        if rows:
+            page.text(title)
+            for row in rows:
+                _print_suggestion(page, row)
+            page.blank()
+    standing = list(found.result.standing.values())
+    if found.clear:
+        page.text("With all of these the plan is solved again and is clear.")
+    else:
+        page.text("With all of these the plan is solved again; what stands then:")
+        for finding in standing:
+            page.text(f"{finding.signal} {finding.rule}: {finding.summary}.", 4, "  -")
+    if out:
+        page.text(f"Written: {out}")
+    print_cautions(page)
+    return page.render(colour)
+
+
+def _print_suggestion(page: Page, row: Suggestion) -> None:
+    if not row.after:
+        page.text(f"{row.name}: no step passes; {row.before} now. {row.why}.", 4, "  -")
+        return
+    change = f"{row.before} -> {row.after}" if row.changed else f"{row.after} stays"
+    why = f"{row.below} fails: {row.why}." if row.below else "There is no smaller step."
+    page.text(f"{row.name}: {change}. {why}", 4, "  -")
+
+
+def rooms_data(found: Rooms) -> dict[str, Any]:
+    """What is left, as plain data; watts are null where no limit was met."""
+    data: dict[str, Any] = rounded(
+        {
+            "format": 1,
+            "plan": found.base.file,
+            "supplies": [_room_data(row) for row in found.supplies],
+            "feeds": [_room_data(row) for row in found.feeds],
+            "axes": [
+                {"motor": row.motor, "more": row.count, "limit": row.limit or None, "no_place": list(row.blocked)}
+                for row in found.axes
+            ],
+        }
+    )
+    return data
+
+
+def _room_data(row: Room) -> dict[str, Any]:
+    return {
+        "name": row.name,
+        "loaded_at": row.where,
+        "used_w": row.used_w,
+        "left_w": row.watts,
+        "limit": row.limit or None,
+    }
+
+
+def render_rooms(found: Rooms, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
+    """What is left as bars, each with its first limit, in lines of at most `width` columns."""
+    page = Page(width, encoding)
+    page.text("Room left: # carried now in the heaviest state, . free up to the first limit")
+    page.blank()
+    _print_rooms(page, "Supplies, loaded at their own terminals", found.supplies)
+    _print_rooms(page, "Feeds, loaded at the heaviest load behind the device", found.feeds)
+    if found.axes:
+        page.text("More axes of the same kind")
+        for row in found.axes:
+            _print_axis(page, row)
+        page.blank()
+    if found.base.standing:
+        page.text("The plan has findings already; what is told here is what comes on top of them.")
+        print_findings(page, tuple(found.base.standing.values()), ())
+    print_cautions(page)
+    return page.render(colour)
+
+
+def _bar(page: Page, used: float, left: float | None) -> str:
+    room = max(8, min(_LONGEST_BAR, page.width - 50))
+    if left is None:
+        return f"[{'?' * room}]"
+    whole = used + left
+    filled = round(room * used / whole) if whole > 0 else 0
+    return f"[{'#' * filled}{'.' * (room - filled)}]"
+
+
+def _print_rooms(page: Page, title: str, rows: Sequence[Room]) -> None:
+    if not rows:
+        return
+    page.text(title)
+    names = [shortened(page.clean(row.name), _LONGEST_NAME) for row in rows]
+    room = max(map(cells, names))
+    used = [figure(row.used_w, "W") for row in rows]
+    most = max(map(len, used))
+    for row, name, now in zip(rows, names, used, strict=True):
+        left = "no limit met" if row.watts is None else f"{figure(_rounded(row.watts), 'W')} more"
+        page.text(f"{now:>{most}} {_bar(page, row.used_w, row.watts)} {left}", room + 3, f"  {name}")
+        if row.limit:
+            page.text(f"{row.limit}.", room + 3)
+    page.blank()
+
+
+def _rounded(watts: float) -> float:
+    """To the figures that the search knows, downwards."""
+    step = 0.1 if watts < 10 else 1.0 if watts < 200 else 5.0
+    return step * int(watts / step + 1e-9)
+
+
+def _print_axis(page: Page, row: AxisRoom) -> None:
+    more = f"{counted(row.count, 'axis').replace('axiss', 'axes')} more like {row.motor}"
+    if row.limit:
+        more += f"; with one more: {row.limit}"
+    elif not row.blocked or row.count:
+        more += " and no limit met"
+    page.text(f"{more}.", 4, "  -")
+    for words in row.blocked:
+        page.text(f"{words}.", 6)
