@@ -73,7 +73,7 @@ def test_a_winding_that_feeds_a_rectifier_may_float() -> None:
 def test_without_an_inlet_it_is_not_judged() -> None:
     body = (
         f"parts:\n  {second(24)}\n  {RELAY}\nwires:\n  - {{wire: 1, from: 'G2:V+', to: K9:A1}}\n"
-        "  - {{wire: 2, from: K9:A2, to: 'G2:V-'}}\n"
+        "  - {wire: 2, from: K9:A2, to: 'G2:V-'}\n"
     )
     [question] = open_questions(SLUG, design(body))
     assert "inlet" in question.missing
