@@ -1,0 +1,1 @@
+"""First power-up: the ordered sheet of what to set, where to measure and what to expect; and what a reading tells."""

@@ -1,0 +1,279 @@
+"""Every single fault that a wrong reading may come from, and the circuit with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
+from wiring.control.faults import Fault as StopFault
+from wiring.control.faults import single_faults
+from wiring.parts.base import Part
+from wiring.parts.elements import Element, Link, Output, Pole
+from wiring.parts.typical import fuse_ohm
+from wiring.powerup.machine import Fault
+from wiring.solver.lowering import Lowered, PathEdge, lower
+
+if TYPE_CHECKING:
+    from wiring.powerup.survey import Survey
+
+#: Resistance of a bridge that should not be, and of joints that are loose or dirty [ohm].
+BRIDGE_OHM = 1e-3
+JOINT_OHMS = (1.0, 10.0)
+#: A supply that is low stands at this share of its voltage; a wrong fuse has this share of its rating.
+LOW_SHARE = 0.9
+WRONG_FUSE_SHARE = 0.4
+_BLOWS_AT = 2.0
+#: How much likelier than the rest a kind of fault is before anything is measured (common practice, no source).
+PRIOR: Mapping[str, float] = {
+    "open": 1.0,
+    "joint": 0.5,
+    "swapped": 0.5,
+    "neighbour": 0.5,
+    "bridge": 0.2,
+    "blown": 1.0,
+    "wrong-fuse": 0.3,
+    "weld": 0.1,
+    "stay": 0.4,
+    "dead": 0.3,
+    "missing": 0.3,
+    "low": 0.3,
+    "no-link": 0.7,
+}
+_KEPT = {"open", "blown", "weld", "stay", "missing", "bridge"}
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved` are
+    conductors with new ends; `unlinked` an inner link left out; `volts` and `fuse` change a part."""
+
+    id: str
+    kind: str
+    subjects: tuple[str, ...]
+    words: str
+    opened: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+    off: frozenset[str] = frozenset()
+    ohms: tuple[tuple[str, float], ...] = ()
+    bridge: tuple[Node, Node] | None = None
+    moved: tuple[tuple[str, Node, Node], ...] = ()
+    unlinked: tuple[str, int] | None = None
+    volts: tuple[str, float] | None = None
+    fuse: tuple[str, float] | None = None
+    looks: tuple[str, ...] = ()
+
+    @property
+    def prior(self) -> float:
+        """Weight before any measurement."""
+        return PRIOR[self.kind]
+
+
+def single_causes(survey: Survey) -> tuple[Cause, ...]:
+    """Every single fault of a plan, in a fixed order, without doubles."""
+    circuit = survey.circuit
+    found = [
+        *_from_stop_faults(circuit),
+        *_joints(circuit),
+        *_misplaced(circuit),
+        *_swapped_pairs(circuit),
+        *_parts(survey),
+        *_links(circuit),
+    ]
+    return tuple({cause.id: cause for cause in found}.values())
+
+
+def _from_stop_faults(circuit: Circuit) -> Iterator[Cause]:
+    for fault in single_faults(circuit):
+        if fault.kind in _KEPT:
+            yield _taken_over(fault)
+        elif fault.kind == "dead" and fault.off:
+            part, actuator = fault.off[0]
+            if actuator in ("coil", "outputs", "brake", "valve"):
+                yield Cause(f"dead:{part}", "dead", (part,), f"{part} is dead: coil open", off=frozenset({part}))
+
+
+def _taken_over(fault: StopFault) -> Cause:
+    words = f"{fault.words} or is not connected" if fault.kind == "open" else fault.words
+    if fault.kind == "blown":
+        words = f"{fault.subjects[0]} is blown, open or not in ({fault.opened[0]})"
+    return Cause(
+        fault.id,
+        fault.kind,
+        fault.subjects,
+        words,
+        frozenset(fault.opened),
+        frozenset(fault.closed),
+        frozenset(fault.dead),
+        bridge=fault.bridge,
+    )
+
+
+def _joints(circuit: Circuit) -> Iterator[Cause]:
+    for wire in circuit.conductors:
+        if wire.kind == "shield":
+            continue
+        for ohm in JOINT_OHMS:
+            words = f"loose or dirty joint of about {ohm:g} ohm on {wire.id}"
+            yield Cause(f"joint:{wire.id}:{ohm:g}", "joint", (wire.id,), words, ohms=((wire.id, ohm),))
+
+
+def _moved(wire: Conductor, end: Node, to: Node) -> tuple[str, Node, Node]:
+    return (wire.id, to, wire.b) if wire.a == end else (wire.id, wire.a, to)
+
+
+def _single(circuit: Circuit, node: Node) -> list[Conductor]:
+    return [wire for wire in circuit.conductors_at(node) if wire.kind != "shield"]
+
+
+def _neighbours(part: Part) -> Iterator[tuple[Node, Node]]:
+    for first, second in pairwise(part.terminals):
+        yield (part.name, first), (part.name, second)
+
+
+def _misplaced(circuit: Circuit) -> Iterator[Cause]:
+    for part in circuit.parts.values():
+        for first, second in _neighbours(part):
+            for end, to in ((first, second), (second, first)):
+                for wire in _single(circuit, end)[:1]:
+                    words = f"{wire.id} sits in {named(to)} instead of {named(end)}"
+                    moved = (_moved(wire, end, to),)
+                    yield Cause(
+                        f"neighbour:{wire.id}:{named(to)}", "neighbour", (wire.id, part.name), words, moved=moved
+                    )
+
+
+def _swapped_pairs(circuit: Circuit) -> Iterator[Cause]:
+    for part in circuit.parts.values():
+        for first, second in _neighbours(part):
+            one, two = _single(circuit, first), _single(circuit, second)
+            if len(one) == len(two) == 1 and one[0].id != two[0].id:
+                words = f"{one[0].id} and {two[0].id} changed over at {named(first)} and {named(second)}"
+                moved = (_moved(one[0], first, second), _moved(two[0], second, first))
+                subjects = (one[0].id, two[0].id, part.name)
+                yield Cause(f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved)
+
+
+def _parts(survey: Survey) -> Iterator[Cause]:
+    for name, output in survey.sources.items():
+        low = LOW_SHARE * output.volts
+        if output.ratio is None:
+            yield Cause(f"low:{name}", "low", (name,), f"{name} stands low, near {low:.3g} V", volts=(name, LOW_SHARE))
+    for name, part in survey.devices.items():
+        rating = getattr(part.data, "rating", None)
+        if part.kind == "fuse" and rating:
+            wrong = WRONG_FUSE_SHARE * rating
+            words = f"{name} has a fuse of about {wrong:.2g} A instead of {rating:g} A"
+            yield Cause(f"wrong-fuse:{name}", "wrong-fuse", (name,), words, fuse=(name, wrong), looks=(name,))
+
+
+def _links(circuit: Circuit) -> Iterator[Cause]:
+    for part in circuit.parts.values():
+        if part.kind != "terminals":
+            continue
+        for n, element in enumerate(part.elements):
+            if isinstance(element, Link) and element.ohm == 0.0:
+                words = f"bridge between {part.name}:{element.a} and {part.name}:{element.b} is missing"
+                yield Cause(
+                    f"no-link:{part.name}:{element.a}-{element.b}", "no-link", (part.name,), words, unlinked=(part.name, n)
+                )
+
+
+# The circuit with a fault in it.
+
+
+def both(first: Cause, second: Cause) -> Cause:
+    """Two faults at once."""
+    return Cause(
+        f"{first.id} and {second.id}",
+        first.kind,
+        (*first.subjects, *second.subjects),
+        f"{first.words}; and {second.words}",
+        first.opened | second.opened,
+        first.closed | second.closed,
+        first.off | second.off,
+        (*first.ohms, *second.ohms),
+        first.bridge or second.bridge,
+        (*first.moved, *second.moved),
+        first.unlinked or second.unlinked,
+        first.volts or second.volts,
+        first.fuse or second.fuse,
+        (*first.looks, *second.looks),
+    )
+
+
+def can_join(first: Cause, second: Cause) -> bool:
+    """Whether two faults can be told in one circuit: neither needs the same change of the network."""
+    return not any(
+        getattr(first, name) and getattr(second, name) for name in ("bridge", "unlinked", "volts", "fuse", "moved")
+    )
+
+
+def run_fault(cause: Cause, survey: Survey) -> Fault:
+    """What a run needs to know of a cause."""
+    fuses: dict[str, float] = {}
+    if cause.fuse:
+        name, rating = cause.fuse
+        fuses = {pole: _BLOWS_AT * rating for pole in survey.poles([name])}
+    return Fault(cause.opened, cause.closed, cause.off, fuses or None)
+
+
+def with_cause(lowered: Lowered, cause: Cause) -> Lowered:
+    """The lowered circuit with everything of a cause that a switching position cannot say."""
+    if cause.unlinked:
+        lowered = _relowered(lowered, cause)
+    if cause.ohms or cause.moved or cause.fuse:
+        lowered = replace(lowered, edges=tuple(_edge(lowered, edge, cause) for edge in lowered.edges))
+    if cause.bridge:
+        lowered = _bridged(lowered, cause)
+    if cause.volts:
+        lowered = replace(lowered, circuit=_lower_volts(lowered.circuit, *cause.volts))
+    return lowered
+
+
+def _edge(lowered: Lowered, edge: PathEdge, cause: Cause) -> PathEdge:
+    for name, ohm in cause.ohms:
+        if edge.id == name:
+            edge = replace(edge, ohm=edge.ohm + ohm)
+    for name, a, b in cause.moved:
+        if edge.id == name:
+            edge = replace(edge, a=lowered.index[a], b=lowered.index[b])
+    if cause.fuse and isinstance(edge.source, Inner) and edge.source.part == cause.fuse[0]:
+        edge = replace(edge, ohm=fuse_ohm(cause.fuse[1]))
+    return edge
+
+
+def _bridged(lowered: Lowered, cause: Cause) -> Lowered:
+    assert cause.bridge is not None
+    first, second = cause.bridge
+    a, b = lowered.index.get(first), lowered.index.get(second)
+    if a is None or b is None or a == b:
+        return lowered
+    link = Inner(cause.id, Link(first[1], second[1], BRIDGE_OHM), first, second)
+    return replace(lowered, edges=(*lowered.edges, PathEdge(cause.id, a, b, BRIDGE_OHM, link)))
+
+
+def _relowered(lowered: Lowered, cause: Cause) -> Lowered:
+    assert cause.unlinked is not None
+    part, n = cause.unlinked
+    element = lowered.circuit.parts[part].elements[n]
+    inner = tuple(path for path in lowered.circuit.inner if not (path.part == part and path.element is element))
+    ohm = {edge.id: edge.ohm for edge in lowered.edges}
+    fresh = lower(replace(lowered.circuit, inner=inner), lambda wire: ohm.get(wire.id, 0.0))
+    return replace(fresh, mains_sources=fresh.mains_sources if lowered.mains_sources else ())
+
+
+def _lower_volts(circuit: Circuit, name: str, share: float) -> Circuit:
+    part = circuit.parts[name]
+    elements: list[Element] = [
+        replace(element, volts=share * element.volts) if isinstance(element, Output) and element.name == "output" else element
+        for element in part.elements
+    ]
+    return replace(circuit, parts={**circuit.parts, name: replace(part, elements=tuple(elements))})
+
+
+def poles_of(part: Part) -> list[str]:
+    """The ids of the poles of a part."""
+    return [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]

@@ -1,0 +1,346 @@
+"""The stages before the mains: by eye, lock-off, protective conductors, rails, polarity; later the motor windings."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+from math import inf
+
+from wiring.circuit.model import Conductor, Inner, Node, named
+from wiring.circuit.roles import Role
+from wiring.parts.base import Part
+from wiring.parts.elements import Output
+from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.powerup.builder import Builder, between, practice
+from wiring.powerup.ohms import measure
+from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
+
+UNPLUGGED = Setting(False)
+#: Largest resistance of the bonding circuit by NFPA 79, 18.2 [ohm] (from memory).
+_NA_BONDING_OHM = 0.1
+_METER_MILLIOHM = 0.001
+
+
+def by_eye(to: Builder) -> None:
+    """Documents, conductors, and the value of every protective device."""
+    to.look(
+        Stage.EYES,
+        "Hold every wire end against the wire list and tug it; look for loose strands, chips and forgotten tools",
+        "as the list says",
+        "mend it before anything else",
+        test="documents",
+    )
+    to.look(Stage.EYES, "Screws of power terminals with a torque driver", "torque of the maker", "a loose joint burns")
+    for name, part in to.survey.devices.items():
+        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
+        if rating:
+            sort = getattr(part.data, "class_", None) or getattr(part.data, "curve", None) or ""
+            words = f"{rating:g} A {sort}".strip()
+            to.look(Stage.EYES, f"Read the value on {name} ({part.title})", words, "put in the one of the plan")
+    for name in to.survey.sources:
+        given = getattr(to.design.parts[name].data, "input", None)
+        if given is not None and to.survey.is_mains_fed(name):
+            to.look(Stage.EYES, f"Voltage selector of {name}, where it has one", f"{given.high:g} V", "it burns or stays dead")
+
+
+def lock_off(to: Builder) -> None:
+    """Unplugged, locked, and proved dead."""
+    to.look(
+        Stage.LOCK,
+        "Unplug or switch off, lock it and keep the key; wait for capacitors; a second person is near",
+        "locked off",
+        "stop here",
+    )
+    to.look(
+        Stage.LOCK,
+        "Prove the meter on a known source now and after every look for dead; meter and leads CAT III 300 V or better",
+        "the known value",
+        "take another meter",
+    )
+    inlet = to.survey.inlet
+    live = [name for name in inlet if name not in ("N", "PE")]
+    for name, other in [(live[0], other) for other in ("N", "PE") if other in inlet] if live else []:
+        to.no_volts(
+            Stage.LOCK,
+            UNPLUGGED,
+            (inlet[name], inlet[other]),
+            "AC",
+            f"Prove dead: {name} to {other}",
+            "it is not isolated: stop and find the other feed",
+            who=Who.QUALIFIED,
+        )
+
+
+# Protective conductors.
+
+
+def _bonded_points(to: Builder) -> list[Node]:
+    points = []
+    for part in to.design.parts.values():
+        terminal = part.data.earth_terminal()
+        marking = part.data.terminals.get(terminal, terminal) if terminal else None
+        if marking and marking in part.terminals:
+            points.append((part.name, marking))
+    return points
+
+
+def _way(to: Builder, start: Node, end: Node) -> list[Conductor]:
+    """The conductors on the shortest way of metal between two protective points."""
+    circuit = to.design.circuit
+    came: dict[Node, tuple[Node, Conductor | Inner]] = {}
+    queue, seen = deque([start]), {start}
+    while queue and end not in seen:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in seen:
+                seen.add(far)
+                came[far] = (node, edge)
+                queue.append(far)
+    found = []
+    while end in came:
+        end, edge = came[end]
+        if isinstance(edge, Conductor):
+            found.append(edge)
+    return found
+
+
+def bonding(to: Builder) -> None:
+    """Every protective conductor from the inlet to the metal, and one bond for every rail."""
+    earth = to.survey.earth
+    if earth is None:
+        to.not_judged.append("3 protective conductors: the plan has no inlet with a protective conductor")
+        return
+    points = [point for point in _bonded_points(to) if point != earth]
+    readings = measure(to.survey.cold, UNPLUGGED, [(earth, point) for point in points])
+    for point, ohm in zip(points, readings, strict=True):
+        way = _way(to, earth, point)
+        lacking = [wire.id for wire in way if wire.length_m is None or wire.size is None]
+        words = f"{named(earth)} to {to.design.parts[point[0]].title} ({point[0]}), {to.test_words('bonding')}"
+        action = f"{named(earth)} to {to.design.parts[point[0]].title}"
+        if ohm is None or lacking:
+            missing = f"length and size of {', '.join(lacking)}" if lacking else "it has no protective conductor"
+            expected = Expected(Sort.UNJUDGED, words=f"not judged: {missing}")
+        else:
+            joints = 2 * len(way) * practice("joint_max")
+            spread = practice("bonding_spread") * ohm + _METER_MILLIOHM
+            high = ohm + spread + joints
+            expected = Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high, words)
+            if to.design.plan.rulebook == "na":
+                expected = replace(expected, high=min(high, max(_NA_BONDING_OHM, ohm)))
+        to.add(
+            Stage.BOND,
+            action,
+            Meter.MILLIOHM,
+            expected,
+            "loose, painted or forgotten joint; nobody switches on before it is right",
+            setting=UNPLUGGED,
+            probes=(earth, point),
+            test="bonding",
+        )
+    _bonds(to, earth)
+
+
+def _bonds(to: Builder, earth: Node) -> None:
+    for source, output in to.survey.sources.items():
+        minus = (source, output.minus)
+        bonds = [bond for bond in to.design.roles.bonds if bond.kind != "shield" and _is_of(to, bond, source)]
+        if len(bonds) != 1 or minus not in to.survey.cold.index:
+            continue
+        bond = bonds[0]
+        reading = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
+        if reading is None:
+            continue
+        to.ohms(
+            Stage.BOND,
+            UNPLUGGED,
+            [(minus, earth)],
+            [f"0 V of {source} is bonded"],
+            "the bond is missing or loose: no fuse answers an earth fault of this rail",
+            0.2,
+            0.3,
+        )
+        to.ohms(
+            Stage.BOND,
+            Setting(False, frozenset({bond.id})),
+            [(minus, earth)],
+            [f"0 V of {source} with its bond {bond.number} taken off: one bond only"],
+            "a second bond or a conductor on metal: find it, then put the bond back",
+            0.2,
+        )
+
+
+def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
+    return any(
+        rail.source == source for end in bond.ends for rail in to.design.roles.rails.get(end, ()) if rail.role is Role.ZERO
+    )
+
+
+# Rails.
+
+
+def shorts(to: Builder) -> None:
+    """Inlet and rails by ohmmeter, then the tests with high voltage that a qualified person makes."""
+    inlet = to.survey.inlet
+    names = [name for name in ("L", "L1", "L2", "L3", "N", "PE") if name in inlet]
+    pairs = [(inlet[a], inlet[b]) for a, b in combinations(names, 2)]
+    words = [f"Inlet {a} to {b}" for a, b in combinations(names, 2)]
+    out = Setting(False, to.survey.poles(list(to.survey.devices)))
+    wrong = "a short: find it branch by branch before the mains"
+    if pairs:
+        to.ohms(Stage.SHORTS, out, pairs, [f"{word}, every protective device out" for word in words], wrong, 0.3)
+        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, [f"{word}, every protective device in" for word in words], wrong, 0.3)
+    _rails(to)
+    live = [inlet[name] for name in names if name != "PE"]
+    if live and "PE" in inlet:
+        to.add(
+            Stage.SHORTS,
+            f"{to.test_words('insulation')}: line and neutral joined, to earth",
+            Meter.OHM,
+            Expected(Sort.OPEN, inf, practice("insulation_min"), words="at least 1 Mohm at 500 V DC"),
+            "damp, dirt or a damaged conductor",
+            Who.QUALIFIED,
+            UNPLUGGED,
+            (live[0], inlet["PE"]),
+            test="insulation",
+        )
+        to.look(
+            Stage.SHORTS,
+            f"Where it is wanted: {to.test_words('withstand')}",
+            "no breakdown",
+            "insulation is damaged",
+            Who.QUALIFIED,
+            test="withstand",
+        )
+
+
+def _rails(to: Builder) -> None:
+    earth = to.survey.earth
+    sources = {name: output for name, output in to.survey.sources.items() if output.kind == "DC"}
+    probes, words = [], []
+    for name, output in sources.items():
+        plus, minus = (name, output.plus), (name, output.minus)
+        probes.append((plus, minus))
+        words.append(f"Rail of {name} ({to.design.parts[name].title}), plus to 0 V, both ways round")
+        if earth:
+            probes.append((plus, earth))
+            words.append(f"Rail of {name}, plus to earth")
+    for (first, one), (second, other) in combinations(sources.items(), 2):
+        probes.append(((first, one.plus), (second, other.plus)))
+        words.append(f"Rail of {first} to rail of {second}")
+    if probes:
+        coil = practice("coil_resistance")
+        to.ohms(Stage.SHORTS, UNPLUGGED, probes, words, "steady low ohms: a short, or two rails joined", coil)
+
+
+def polarity(to: Builder) -> None:
+    """From every source to what it feeds: plus to plus, return to return."""
+    from wiring.powerup.survey import pairs_of
+
+    probes, words = [], []
+    for part in to.design.parts.values():
+        for pair in pairs_of(part):
+            if not pair.takes_power or pair.kind != "DC":
+                continue
+            for end, role in ((pair.a, Role.PLUS), (pair.b, Role.ZERO)):
+                source = _source_of(to, end, role)
+                if source and source[0] != part.name:
+                    probes.append((source, end))
+                    words.append(f"{named(source)} goes to {named(end)} of {part.title}")
+    words = list(dict(zip(probes, words, strict=True)).values())
+    probes = list(dict.fromkeys(probes))
+    readings = measure(to.survey.cold, UNPLUGGED, probes) if probes else ()
+    kept = [
+        (pair, word)
+        for pair, word, ohm in zip(probes, words, readings, strict=True)
+        if ohm is not None and ohm < practice("rail_min")
+    ]
+    if kept:
+        to.ohms(
+            Stage.POLARITY,
+            UNPLUGGED,
+            [pair for pair, _ in kept],
+            [word for _, word in kept],
+            "open, or plus and return changed over: what is fed the wrong way round is lost",
+            0.2,
+            0.2,
+        )
+
+
+def _source_of(to: Builder, node: Node, role: Role) -> Node | None:
+    rails = [rail for rail in to.design.roles.rails.get(node, ()) if rail.role is role]
+    if len(rails) != 1 or rails[0].source not in to.survey.sources:
+        return None
+    output: Output = to.survey.sources[rails[0].source]
+    return rails[0].source, output.plus if role is Role.PLUS else output.minus
+
+
+# Motor windings.
+
+
+def windings(to: Builder) -> None:
+    """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
+    to.look(
+        Stage.MOTORS,
+        "Mains off, locked, proved dead. Put the motor plugs in and take the plug out of each drive",
+        "dead",
+        "do not measure ohms on a live machine",
+        Who.INSTRUCTED,
+    )
+    for motor in to.design.parts.values():
+        if isinstance(motor.data, Shaft):
+            _motor(to, motor)
+
+
+def _far_end(to: Builder, node: Node) -> Node:
+    """The drive's end of the cable at a motor terminal."""
+    wire = to.survey.conductor_at(node)
+    return wire.other(node) if wire else node
+
+
+def _motor(to: Builder, motor: Part) -> None:
+    ends = {
+        name: _far_end(to, (motor.name, name)) for name in motor.terminals if name != "PE" and not name.startswith(".")
+    }
+    told = f"{motor.title} ({motor.name})"
+    if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
+        phases = [name for name in list(ends)[:3] if name in ("U", "V", "W", "U1", "U2", "A1", "A2")]
+        for a, b in combinations(phases, 2):
+            words = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
+            to.add(
+                Stage.MOTORS,
+                f"{told}: {a} to {b}",
+                Meter.OHM,
+                Expected(Sort.UNJUDGED, words=words),
+                "pairs that differ: an open or changed-over phase",
+                setting=UNPLUGGED,
+                probes=(ends[a], ends[b]),
+            )
+        return
+    pairs = _winding_pairs(motor)
+    probes = [(ends[a], ends[b]) for a, b in pairs if a in ends and b in ends]
+    words = [f"{told}: {a} to {b}, winding and two leads" for a, b in pairs if a in ends and b in ends]
+    share = practice("winding_resistance")
+    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, "open lead, wrong pair, or a winding with a short", share, 0.1)
+    if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
+        apart = [(ends["A+"], ends["B+"])]
+        to.ohms(Stage.MOTORS, UNPLUGGED, apart, [f"{told}: winding A to winding B"], "wires of A and B mixed", share)
+    earth = to.survey.earth
+    if earth and probes:
+        to.ohms(
+            Stage.MOTORS,
+            UNPLUGGED,
+            [(probes[0][0], earth)],
+            [f"{told}: winding to frame"],
+            "insulation damaged: never connect it to a drive",
+            share,
+            test="insulation",
+        )
+
+
+def _winding_pairs(motor: Part) -> Iterator[tuple[str, str]] | list[tuple[str, str]]:
+    if isinstance(motor.data, StepperMotor):
+        return [("A+", "A-"), ("B+", "B-")]
+    return [("U", "V"), ("V", "W"), ("W", "U")]

@@ -1,0 +1,192 @@
+"""Stages in which hands work switches: control and signals, then every stop with the motors disconnected."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wiring.parts.elements import Coil, Resistance, Switch
+from wiring.powerup.builder import Builder, practice
+from wiring.powerup.live import LEAST_V, source_is_up, unloaded
+from wiring.powerup.machine import Run
+from wiring.powerup.step import Event, Setting, Stage
+from wiring.powerup.survey import Pair, pairs_of
+
+#: Share of the rail by which an input must move to count as switched.
+_MOVED = 0.2
+
+
+def ready_setting(to: Builder) -> Setting:
+    """Control live and reset, motors unplugged, the devices ahead of drives and other hazards out."""
+    return Setting(
+        True, to.survey.poles(to.survey.power_devices) | to.survey.motor_wires, to.survey.start_events, "", False
+    )
+
+
+def all_pairs(to: Builder) -> list[Pair]:
+    """Every pair of terminals that is fed or takes a signal."""
+    return [pair for part in to.design.parts.values() for pair in pairs_of(part)]
+
+
+def control(to: Builder, seen: set[str]) -> None:
+    """What the reset brings: coils, lamps, supplies behind contactors; then every input by its switch."""
+    ready = ready_setting(to)
+    before, after = to.run(replace(ready, events=())), to.run(ready)
+    names = list(dict.fromkeys(event.part for event in ready.events))
+    pressed = f"after {' and '.join(names)} pressed and let go" if names else "control on"
+    for pair in all_pairs(to):
+        kind = pair.kind or "DC"
+        if not pair.takes_power or pair.part in to.survey.sources:
+            continue
+        was, now = abs(before.between(pair.a, pair.b, kind)), abs(after.between(pair.a, pair.b, kind))
+        if now > LEAST_V and now > 2.0 * was:
+            part = to.design.parts[pair.part]
+            if pair.is_coil:
+                to.no_volts(
+                    Stage.CONTROL,
+                    replace(ready, events=()),
+                    (pair.a, pair.b),
+                    kind,
+                    f"{part.title} ({part.name}) before the reset",
+                    "it must wait for the reset: stop here",
+                    test="function",
+                )
+            to.volts(
+                Stage.CONTROL,
+                ready,
+                (pair.a, pair.b),
+                kind,
+                practice("branch_voltage"),
+                f"{part.title} ({part.name}) {pressed}",
+                "stop circuit or its channel open, reset not seen, or a conductor missing",
+                test="function",
+            )
+    for source in to.survey.sources:
+        if source not in seen and source_is_up(to, source, ready):
+            unloaded(to, Stage.CONTROL, source, ready)
+            seen.add(source)
+    _inputs(to, ready)
+
+
+def _inputs(to: Builder, ready: Setting) -> None:
+    """Every switch worked by hand: the inputs that follow it."""
+    rest = to.run(ready)
+    inputs = [pair for pair in all_pairs(to) if not pair.takes_power]
+    for name in to.survey.hand_worked:
+        worked = replace(ready, events=(*ready.events, Event(name, "operator", True)))
+        run, part = to.run(worked), to.design.parts[name]
+        for pair in inputs:
+            was, now = (one.between(pair.a, pair.b, "DC") for one in (rest, run))
+            if abs(was - now) <= max(_MOVED * max(abs(was), abs(now)), LEAST_V):
+                continue
+            for setting, value, words in ((ready, was, "at rest"), (worked, now, "worked by hand")):
+                action = f"{part.title} ({name}) {words}: input of {pair.part}"
+                wrong = "open core, wrong input, or a contact that does not follow"
+                if abs(value) > LEAST_V:
+                    to.volts(
+                        Stage.CONTROL,
+                        setting,
+                        (pair.a, pair.b),
+                        "DC",
+                        practice("branch_voltage"),
+                        action,
+                        wrong,
+                        test="function",
+                    )
+                else:
+                    to.no_volts(Stage.CONTROL, setting, (pair.a, pair.b), "DC", action, wrong, test="function")
+
+
+def stops(to: Builder) -> None:
+    """Every stop device: pressed, let go, reset; then one channel at a time, and each contactor held in."""
+    ready = ready_setting(to)
+    run = to.run(ready)
+    done: set[str] = set()
+    for name, stop in to.design.plan.stops.items():
+        for device in stop.devices:
+            if device in to.design.parts and device not in done:
+                done.add(device)
+                _device(to, ready, run, name, device)
+    _held_contactors(to, ready, run)
+
+
+def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> None:
+    part = to.design.parts[device]
+    press, free = Event(device, "operator", True), Event(device, "operator", False)
+    pressed = replace(ready, events=(*ready.events, press))
+    released = replace(ready, events=(*ready.events, press, free))
+    again = replace(ready, events=(*ready.events, press, free, *ready.events))
+    followers = _followers(to, run, to.run(pressed))
+    if not followers:
+        to.not_judged.append(f"10 stop {stop}: pressing {device} changes no coil with the drives out")
+        return
+    name = f"{part.title} ({device})"
+    wrong = "the stop does not take the power away: nobody goes on before it does"
+    for pair in followers:
+        told = f"Press {name}: {_named(to, pair)} drops"
+        to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
+    for pair in followers:
+        if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:
+            told, wrong = f"Let {name} go: {_named(to, pair)} stays off", "it starts without a reset"
+            to.no_volts(Stage.STOP, released, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
+    room = practice("branch_voltage")
+    for pair in followers:
+        kind = pair.kind or "DC"
+        if abs(to.run(again).between(pair.a, pair.b, kind)) > LEAST_V:
+            told = f"Reset after {name}: {_named(to, pair)} is back"
+            ends, wrong = (pair.a, pair.b), "the reset is not seen"
+            to.volts(Stage.STOP, again, ends, kind, room, told, wrong, test="function")
+
+
+def _named(to: Builder, pair: Pair) -> str:
+    return f"{to.design.parts[pair.part].title} ({pair.part})"
+
+
+def _followers(to: Builder, run: Run, pressed: Run) -> list[Pair]:
+    """Coils of contactors and relays that a stop drops; safe torque off inputs too."""
+    found = []
+    for pair in all_pairs(to):
+        if not pair.is_coil or to.design.parts[pair.part].kind == "safety-relay":
+            continue
+        kind = pair.kind or "DC"
+        was, now = abs(run.between(pair.a, pair.b, kind)), abs(pressed.between(pair.a, pair.b, kind))
+        if was > LEAST_V > now:
+            found.append(pair)
+    return found
+
+
+def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
+    """A contactor held in by hand: where its feedback is read, the reset is refused."""
+    for part in to.design.parts.values():
+        coils = [element for element in part.elements if isinstance(element, Coil)]
+        if part.kind != "contactor" or (part.name, "coil") not in run.point.attracted or not coils:
+            continue
+        held = replace(ready, moved=ready.moved | {(part.name, "coil")})
+        stuck = to.run(held)
+        ends = (part.name, coils[0].a), (part.name, coils[0].b)
+        kind = coils[0].kind or "DC"
+        if abs(stuck.between(*ends, kind)) < LEAST_V:
+            to.no_volts(
+                Stage.STOP,
+                held,
+                ends,
+                kind,
+                f"Hold {part.title} ({part.name}) in at its test lever, then press the reset: refused",
+                "its feedback is not read: a welded pole would stay unseen",
+                test="function",
+            )
+
+
+def drive_signals(to: Builder) -> list[Pair]:
+    """Signal inputs of drives and sources that a program's outputs feed."""
+    return [
+        pair
+        for pair in all_pairs(to)
+        if not pair.takes_power and pair.part in to.survey.hazardous and _is_signal(to, pair)
+    ]
+
+
+def _is_signal(to: Builder, pair: Pair) -> bool:
+    part = to.design.parts[pair.part]
+    return any(
+        isinstance(e, Resistance) and (e.a, e.b) == (pair.a[1], pair.b[1]) for e in part.elements
+    ) and not any(isinstance(e, Switch) and e.actuator == "operator" for e in part.elements)

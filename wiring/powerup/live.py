@@ -1,0 +1,247 @@
+"""The stages from the mains to the last branch: one thing at a time becomes live."""
+
+from __future__ import annotations
+
+from wiring.circuit.model import Node, named
+from wiring.parts.elements import Output
+from wiring.parts.incoming import Rectifier, Transformer
+from wiring.powerup.builder import Builder, practice
+from wiring.powerup.step import Setting, Stage, Who
+from wiring.powerup.survey import Pair, pairs_of
+from wiring.solver.lowering import line_to_neutral_v
+
+#: A voltage below this is not worth a line [V].
+LEAST_V = 1.0
+
+
+def mains(to: Builder) -> None:
+    """The inlet, then the load side of the main switch, with every branch open."""
+    inlet = to.survey.inlet
+    live = [name for name in ("L", "L1", "L2", "L3") if name in inlet]
+    setting = to.survey.only()
+    if not live:
+        return
+    to.look(
+        Stage.MAINS,
+        "Local electrical code and a qualified person first. Every fuse and breaker of the machine out, then plug in",
+        "nothing hums, smells or trips",
+        "switch off, lock off, find it",
+        Who.QUALIFIED,
+    )
+    if any(isinstance(part.data, Transformer) for part in to.design.parts.values()):
+        to.look(
+            Stage.MAINS,
+            "First time with a transformer: a filament lamp of 60 W to 100 W in series with the line",
+            "a flash, then dark or dim",
+            "it stays bright: a short behind it",
+            Who.QUALIFIED,
+        )
+    for a, b in _mains_pairs(live, "N" in inlet):
+        to.volts(
+            Stage.MAINS,
+            setting,
+            (inlet[a], inlet[b]),
+            "AC",
+            practice("mains_voltage"),
+            f"Inlet {a} to {b}",
+            "wrong supply, or a conductor of it is missing",
+            Who.QUALIFIED,
+        )
+    if "PE" in inlet:
+        for name in live:
+            to.volts(
+                Stage.MAINS,
+                setting,
+                (inlet[name], inlet["PE"]),
+                "AC",
+                practice("mains_voltage"),
+                f"Inlet {name} to PE",
+                "no earth at the socket, or line and neutral changed over",
+                Who.QUALIFIED,
+            )
+    if {"N", "PE"} <= set(inlet):
+        to.no_volts(
+            Stage.MAINS,
+            setting,
+            (inlet["N"], inlet["PE"]),
+            "AC",
+            "Inlet N to PE",
+            "line and neutral changed over, or a broken neutral",
+            practice("neutral_to_earth_max"),
+            who=Who.QUALIFIED,
+        )
+    _line_sides(to, setting)
+
+
+def _mains_pairs(live: list[str], neutral: bool) -> list[tuple[str, str]]:
+    if neutral:
+        return [(name, "N") for name in live]
+    return [(a, b) for n, a in enumerate(live) for b in live[n + 1 :]]
+
+
+def _line_sides(to: Builder, setting: Setting) -> None:
+    """The line side of every device in the mains circuit: it sees the supply while the device is out."""
+    run, inlet = to.run(setting), to.survey.inlet
+    back = inlet.get("N") or inlet.get("PE")
+    if back is None or to.design.plan.mains is None:
+        return
+    for name, part in to.survey.devices.items():
+        if not to.survey.is_mains(name):
+            continue
+        for terminal in part.terminals:
+            volts = run.between((name, terminal), back, "AC")
+            if volts > 0.5 * line_to_neutral_v(to.design.plan.mains):
+                to.volts(
+                    Stage.MAINS,
+                    setting,
+                    ((name, terminal), back),
+                    "AC",
+                    practice("mains_voltage"),
+                    f"Main switch on: line side of {name} ({part.title}) to {named(back)}",
+                    "main switch or a conductor to it is open",
+                    Who.QUALIFIED,
+                )
+                break
+
+
+def _room(to: Builder, source: str) -> float:
+    unregulated = isinstance(to.design.parts[source].data, Rectifier | Transformer)
+    return practice("unregulated_unloaded" if unregulated else "supply_unloaded")
+
+
+def unloaded(to: Builder, stage: Stage, source: str, setting: Setting) -> None:
+    """The output of a source with nothing on it, and to earth where its return is bonded."""
+    output: Output = to.survey.sources[source]
+    part = to.design.parts[source]
+    ends = (source, output.plus), (source, output.minus)
+    wrong = "wrong setting, a short on the rail, or the supply is dead"
+    words = f"{part.title} ({source}) unloaded"
+    to.volts(stage, setting, ends, output.kind or "DC", _room(to, source), words, wrong, Who.QUALIFIED)
+    earth = to.survey.earth
+    if earth is not None and abs(to.run(setting).between(ends[0], earth, output.kind or "DC")) > LEAST_V:
+        to.volts(
+            stage,
+            setting,
+            (ends[0], earth),
+            output.kind or "DC",
+            _room(to, source),
+            f"{part.title} ({source}), plus to earth",
+            "the 0 V of this rail is not bonded to earth",
+            Who.QUALIFIED,
+        )
+
+
+def source_is_up(to: Builder, source: str, setting: Setting) -> bool:
+    """Whether a source delivers in a setting."""
+    output = to.survey.sources[source]
+    ends = (source, output.plus), (source, output.minus)
+    return abs(to.run(setting).between(*ends, output.kind or "DC")) > LEAST_V
+
+
+def supplies(to: Builder) -> set[str]:
+    """Every supply that the mains reaches without a contactor; the names of those seen come back."""
+    seen = set()
+    for source in to.survey.sources:
+        ahead = to.survey.ahead(source)
+        if not to.survey.is_mains_fed(source) or not all(map(to.survey.is_mains, ahead)):
+            continue
+        setting = to.survey.only(*ahead)
+        if source_is_up(to, source, setting):
+            unloaded(to, Stage.SUPPLIES, source, setting)
+            seen.add(source)
+    return seen
+
+
+# Branches.
+
+
+def _chain(to: Builder, device: str) -> tuple[str, ...]:
+    """A device with everything ahead of it: the devices of its own circuit and those of the supply behind them."""
+    wanted = {device}
+    queue = [device]
+    while queue:
+        name = queue.pop()
+        ahead = set(to.survey.ahead(name))
+        for rail_source in _sources_of(to, name):
+            ahead |= set(to.survey.ahead(rail_source)) | {rail_source}
+        for other in sorted(ahead - wanted):
+            wanted.add(other)
+            queue.append(other)
+    return tuple(name for name in to.survey.devices if name in wanted)
+
+
+def _sources_of(to: Builder, name: str) -> set[str]:
+    part = to.design.parts[name]
+    nodes = [(name, terminal) for terminal in part.terminals]
+    rails = {rail.source for node in nodes for rail in to.design.roles.rails.get(node, ())}
+    return {source for source in rails if source in to.survey.sources and source != name}
+
+
+def fed_pairs(to: Builder, setting: Setting, device: str) -> list[Pair]:
+    """Where a device's power arrives: the pairs of terminals of what it feeds that are live in the setting."""
+    run = to.run(setting)
+    found = []
+    for name in to.survey.fed_by[device]:
+        for pair in pairs_of(to.design.parts[name]):
+            kind = pair.kind or "DC"
+            if pair.takes_power and abs(run.between(pair.a, pair.b, kind)) > LEAST_V:
+                found.append(pair)
+    return found
+
+
+def _order(to: Builder, device: str) -> tuple[float, str]:
+    """Low voltages first, mains loads last."""
+    sources = [abs(to.survey.sources[source].volts) for source in _sources_of(to, device)]
+    return (1e6 if to.survey.is_mains(device) else max(sources, default=0.0), device)
+
+
+def branches(to: Builder) -> None:
+    """One branch device after the other, the smallest rail first: the voltage where its power arrives, its current."""
+    for device in sorted(to.survey.devices, key=lambda name: _order(to, name)):
+        setting = to.survey.only(*_chain(to, device))
+        pairs = [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
+        part = to.design.parts[device]
+        for pair in pairs:
+            fed = to.design.parts[pair.part]
+            kind = pair.kind or "DC"
+            to.volts(
+                Stage.BRANCHES,
+                setting,
+                (pair.a, pair.b),
+                kind,
+                practice("mains_voltage" if kind == "AC" else "branch_voltage"),
+                f"Branch {device} ({part.title}): {fed.title} ({fed.name})",
+                "open conductor or fuse on the way, wrong terminal, or the return is missing",
+                Who.QUALIFIED if to.survey.is_mains(device) else Who.INSTRUCTED,
+            )
+            if fed.name in to.survey.sources and not to.survey.is_mains_fed(fed.name):
+                unloaded(to, Stage.BRANCHES, fed.name, setting)
+        if pairs and not to.survey.is_mains(device):
+            _branch_current(to, setting, device)
+
+
+def _belongs_here(to: Builder, pair: Pair) -> bool:
+    """A supply has been seen before; what can hurt comes after the stop has been proved."""
+    if pair.part in to.survey.sources and to.survey.is_mains_fed(pair.part):
+        return False
+    return pair.part not in to.survey.hazardous or pair.is_coil or pair.is_logic
+
+
+def _branch_current(to: Builder, setting: Setting, device: str) -> None:
+    pole = next(iter(sorted(to.survey.poles([device]))))
+    to.amps(
+        Stage.BRANCHES,
+        setting,
+        pole,
+        "DC",
+        f"Branch {device}: current, meter in place of the fuse or clamp",
+        "a part behind it takes too much, or does not run",
+    )
+
+
+def back_of(to: Builder, node: Node) -> Node | None:
+    """The return of the rail at a node: the minus of the source that feeds it."""
+    rails = [rail for rail in to.design.roles.rails.get(node, ()) if rail.source in to.survey.sources]
+    if not rails:
+        return None
+    return rails[0].source, to.survey.sources[rails[0].source].minus

@@ -1,0 +1,198 @@
+"""The machine run by hand into a position: mains on, buttons worked one after the other, fuses that blow on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Node
+from wiring.control.bench import BLOWS_AT
+from wiring.design.demands import Moment, demands_in
+from wiring.parts.elements import Logic, Pole
+from wiring.parts.motors import Shaft
+from wiring.plan.models import StateEntry
+from wiring.powerup.step import Event, Setting
+from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
+from wiring.solver.lowering import Lowered
+from wiring.solver.operating import OperatingPoint, operate, program_outputs
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Multiple of its rating at which the breaker of the building is taken to open (magnetic release of curve C, IEC 60898).
+_UPSTREAM_MULTIPLE = 10.0
+_UPSTREAM_A = 16.0
+_BLOWN_AT_MOST = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """What loads ask for, and which parts are switched off, in one kind of work."""
+
+    demand: Mapping[ElementKey, Demand]
+    off: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong in a run: paths held open and closed, and parts that do nothing."""
+
+    opened: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+    off: frozenset[str] = frozenset()
+    fuses: Mapping[str, float] | None = None
+
+
+SOUND = Fault()
+
+
+@dataclass(frozen=True)
+class Run:
+    """The machine at rest after every event; the last is where the meter reads."""
+
+    trail: tuple[OperatingPoint, ...]
+
+    @property
+    def point(self) -> OperatingPoint:
+        """Where the meter reads."""
+        return self.trail[-1]
+
+    def between(self, red: Node, black: Node, kind: str) -> float:
+        """The voltage between two points [V]."""
+        return self.point.between(red, black, kind)
+
+
+def loading(design: Design, load: str) -> Loading:
+    """The loads of idle drives (""), of holding motors ("hold"), or of a state of the plan."""
+    entries: Mapping[str, StateEntry]
+    if load in design.state_entries:
+        entries = design.state_entries[load]
+    else:
+        mode = "hold" if load == "hold" else "off"
+        entries = {name: StateEntry(mode=mode) for name, part in design.parts.items() if isinstance(part.data, Shaft)}
+    asked = demands_in(design.circuit, entries, Moment.WORK)
+    return Loading(asked.demand, asked.off)
+
+
+def trip_currents(design: Design) -> dict[str, float]:
+    """Current at which every pole of a protective device opens [A]."""
+    found = {}
+    for part, pole in design.circuit.elements(Pole):
+        assert isinstance(pole, Pole)
+        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
+        if rating:
+            found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
+    return found
+
+
+class Operator:
+    """A person who works the machine: one setting at a time, on the sound circuit or one with a fault in it."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.outputs = program_outputs(design.circuit)
+        self.trips = trip_currents(design)
+        self.loadings: dict[str, Loading] = {}
+        first = next(iter(design.states.values()))
+        self.start = replace(first, attracted=frozenset(), input_w={})
+        upstream = design.plan.mains.upstream if design.plan.mains else None
+        self.upstream_a = _UPSTREAM_MULTIPLE * (getattr(upstream, "rating", None) or _UPSTREAM_A)
+
+    def load(self, name: str) -> Loading:
+        """The loading of that name, computed once."""
+        if name not in self.loadings:
+            self.loadings[name] = loading(self.design, name)
+        return self.loadings[name]
+
+    def run(self, setting: Setting, lowered: Lowered | None = None, fault: Fault = SOUND) -> Run:
+        """The machine brought into a setting; `lowered` is the circuit with the fault in it."""
+        lowered = lowered or self.design.lowered
+        if not setting.mains:
+            lowered = replace(lowered, mains_sources=())
+        asked = self.load(setting.load)
+        position = Position(
+            (self.outputs if setting.outputs else frozenset()) | setting.moved,
+            setting.opened | fault.opened,
+            asked.off | fault.off,
+            asked.demand,
+            fault.closed,
+        )
+        session = _Session(self, lowered, position, fault)
+        return session.play(setting.events)
+
+
+class _Session:
+    def __init__(self, operator: Operator, lowered: Lowered, position: Position, fault: Fault) -> None:
+        self.operator, self.lowered, self.position = operator, lowered, position
+        self.trips = {**operator.trips, **(fault.fuses or {})}
+        self.by_hand: frozenset[Actuator] = frozenset()
+        self.base = position.moved
+        self.pressed: dict[Actuator, bool] = {}
+        self.before = replace(operator.start, lowered=lowered)
+
+    def play(self, events: tuple[Event, ...]) -> Run:
+        trail = [self._rest()]
+        for event in events:
+            key = (event.part, event.actuator)
+            self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
+            trail.append(self._rest())
+        return Run(tuple(trail))
+
+    def _rest(self) -> OperatingPoint:
+        point = self._settle()
+        if self._resets(point):
+            point = self._settle()
+            self._resets(point)
+        return point
+
+    def _settle(self) -> OperatingPoint:
+        for _ in range(_BLOWN_AT_MOST):
+            position = replace(self.position, moved=self.base | self.by_hand)
+            point = operate(self.lowered, position, self.before)
+            self.before = point
+            if not self._blow(point):
+                break
+        return point
+
+    def _blow(self, point: OperatingPoint) -> bool:
+        """Open the device that is most above its tripping current, or lose the mains; True when one opened."""
+        worst, over = "", 1.0
+        for kind in ("DC", "AC"):
+            currents = point.path_current(kind)
+            for pole, limit in self.trips.items():
+                share = abs(currents.get(pole, 0.0)) / limit
+                if share > over:
+                    worst, over = pole, share
+        if worst:
+            self.position = replace(self.position, opened=self.position.opened | {worst})
+            return True
+        layer = point.ac
+        drawn = [
+            abs(amps)
+            for key, amps in zip(layer.assembled.source_keys, layer.solution.source_a, strict=True)
+            if key is None and amps is not None
+        ]
+        if self.lowered.mains_sources and max(drawn, default=0.0) > self.operator.upstream_a:
+            self.lowered = replace(self.lowered, mains_sources=())
+            return True
+        return False
+
+    def _on(self, point: OperatingPoint, key: Actuator) -> bool:
+        return key in point.attracted or key in point.position.moved
+
+    def _resets(self, point: OperatingPoint) -> bool:
+        """Let logic units take their reset, as their mode asks; True when one came on."""
+        fresh = set()
+        for part, unit in self.lowered.circuit.elements(Logic):
+            assert isinstance(unit, Logic)
+            key, reset = (part.name, unit.outputs), (part.name, unit.reset)
+            ready = all(self._on(point, (part.name, name)) for name in (unit.supply, *unit.channels))
+            pressed = self._on(point, reset)
+            counts = self.pressed.get(key, False) and not pressed if unit.reset_mode == "monitored" else pressed
+            if counts and ready and key not in point.attracted:
+                fresh.add(key)
+            self.pressed[key] = pressed and ready
+        if fresh:
+            self.before = replace(point, attracted=point.attracted | fresh)
+        return bool(fresh)

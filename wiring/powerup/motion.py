@@ -1,0 +1,244 @@
+"""The stages with power on the drives: idle, first motion, the states of the plan, heat, and switching off."""
+
+from __future__ import annotations
+
+from math import inf, log
+
+from wiring.circuit.model import Node, named
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw
+from wiring.parts.incoming import Capacitor
+from wiring.parts.motors import Shaft
+from wiring.powerup.builder import Builder, practice
+from wiring.powerup.hands import drive_signals
+from wiring.powerup.live import LEAST_V
+from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
+from wiring.powerup.survey import Pair, pairs_of
+from wiring.rulebooks.answers import NotTabled
+
+
+def _fed(to: Builder) -> list[Pair]:
+    """Where drives and other hazards are fed."""
+    return [
+        pair
+        for name in sorted(to.survey.hazardous)
+        for pair in pairs_of(to.design.parts[name])
+        if pair.takes_power and not pair.is_coil
+    ]
+
+
+def _with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
+    opened = frozenset() if plugged else to.survey.motor_wires
+    return Setting(True, opened, to.survey.start_events, load, outputs)
+
+
+def _clamp(to: Builder, pair: Pair) -> str | None:
+    wire = to.survey.conductor_at(pair.a) or to.survey.conductor_at(pair.b)
+    return wire.id if wire else None
+
+
+def drives(to: Builder) -> None:
+    """Drives live, motors still unplugged: bus voltage, idle current, then every signal that a program drives."""
+    for part in to.design.parts.values():
+        if isinstance(part.data, Drive):
+            words = f"Switches of {part.title} ({part.name}), power off"
+            to.look(Stage.DRIVES, words, _current_setting(part), "the motor overheats or is weak")
+    idle = _with_power(to, "", False, False)
+    for pair in _fed(to):
+        part, kind = to.design.parts[pair.part], pair.kind or "DC"
+        if abs(to.run(idle).between(pair.a, pair.b, kind)) <= LEAST_V:
+            continue
+        who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
+        room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
+        words = f"{part.title} ({part.name}) live, idle"
+        wrong = "fuse, contactor or conductor open; polarity"
+        to.volts(Stage.DRIVES, idle, (pair.a, pair.b), kind, room, words, wrong, who)
+        clamp = _clamp(to, pair)
+        if clamp and isinstance(part.data, Drive):
+            to.amps(Stage.DRIVES, idle, clamp, kind, f"{part.title} ({part.name}) idle current", "a fault inside", who)
+    _signals(to)
+
+
+def _current_setting(part: Part) -> str:
+    data = part.data
+    amps = getattr(data, "phase_current", None) or getattr(data, "rated_current", None)
+    if amps is None:
+        return "as the motor's label says"
+    hold = getattr(data, "hold_current", None)
+    told = f"{amps.peak_a:.3g} A peak"
+    return f"{told}, {100 * hold:.0f} % at rest" if hold is not None else told
+
+
+def _signals(to: Builder) -> None:
+    on, off = _with_power(to, "", False, True), _with_power(to, "", False, False)
+    for pair in drive_signals(to):
+        driven = to.run(on).between(pair.a, pair.b, "DC")
+        if abs(driven - to.run(off).between(pair.a, pair.b, "DC")) <= LEAST_V and abs(driven) <= LEAST_V:
+            continue
+        words = f"{to.design.parts[pair.part].title} ({pair.part}): output held on from the test page of the control"
+        to.volts(
+            Stage.DRIVES,
+            on,
+            (pair.a, pair.b),
+            "DC",
+            2.0 * practice("branch_voltage"),
+            words,
+            "signal or its return open, or on the wrong input",
+        )
+
+
+def motion(to: Builder) -> None:
+    """One motor after the other, uncoupled: current at rest by measure, motion by eye."""
+    hold = _with_power(to, "hold", True, False)
+    for drive, axis in to.design.axes.items():
+        motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
+        if not motors:
+            continue
+        for pair in pairs_of(to.design.parts[drive]):
+            clamp = _clamp(to, pair)
+            if pair.takes_power and not pair.is_coil and clamp and pair in _fed(to):
+                kind = pair.kind or "DC"
+                words = f"{motors} uncoupled, energised, at rest: current into {drive}"
+                to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
+        to.look(
+            Stage.MOTION,
+            f"{motors}: a few slow turns each way, a mark on the shaft",
+            "smooth, right way round, mark returns exactly",
+            "rough: one phase open or changed over",
+            Who.INSTRUCTED,
+            test="function",
+        )
+    for part in to.design.parts.values():
+        if isinstance(part.data, Shaft) and not any(part in axis.motors for axis in to.design.axes.values()):
+            to.look(
+                Stage.MOTION, f"{part.title} ({part.name}) for a moment", "right way round", "change two phases over"
+            )
+    if to.design.plan.stops:
+        to.look(
+            Stage.MOTION,
+            "With an axis moving slowly, every stop device once",
+            "it stops and stays stopped",
+            "nobody goes on before it does",
+            Who.INSTRUCTED,
+            test="function",
+        )
+
+
+def under_load(to: Builder) -> None:
+    """Every state of the plan: what each source delivers, and the voltage where drives and hazards are fed."""
+    for state in to.design.state_entries:
+        setting = _with_power(to, state, True, True)
+        run = to.run(setting)
+        for source, output in to.survey.sources.items():
+            wire, kind = to.survey.conductor_at((source, output.plus)), output.kind or "DC"
+            ends = (source, output.plus), (source, output.minus)
+            if abs(run.between(*ends, kind)) <= LEAST_V:
+                continue
+            wrong = "overload, or the rail is shared with what it should not feed"
+            room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
+            to.volts(Stage.LOAD, setting, ends, kind, room, f"State {state}: rail of {source}", wrong)
+            if wire:
+                words = f"State {state}: current of {source}"
+                to.amps(Stage.LOAD, setting, wire.id, kind, words, "load or duty differs from the plan")
+        for pair in _fed(to):
+            kind = pair.kind or "DC"
+            if abs(run.between(pair.a, pair.b, kind)) > LEAST_V and kind == "DC":
+                words = f"State {state}: {to.design.parts[pair.part].title} ({pair.part}) under load"
+                wrong = "drop: a loose joint or a thin conductor on the way"
+                to.volts(Stage.LOAD, setting, (pair.a, pair.b), kind, practice("branch_voltage"), words, wrong)
+
+
+def soak(to: Builder) -> None:
+    """The cabinet closed, at work, until it is warm."""
+    inside = to.design.inside.inside_c
+    room = practice("temperature_rise_spread")
+    minutes = practice("soak_time")
+    to.add(
+        Stage.SOAK,
+        f"{minutes:g} min of representative work, cabinet closed, at {to.design.ambient_c:g} °C outside: air inside",
+        Meter.CELSIUS,
+        Expected(Sort.VALUE, inside, to.design.ambient_c, inside + room),
+        "fan, filter, or more heat than the plan knows",
+        Who.INSTRUCTED,
+    )
+    to.look(
+        Stage.SOAK,
+        "Switch off, lock off, prove dead; then terminals, fuses, contactors by hand-held thermometer",
+        "no terminal 30 K above its twin",
+        "a loose joint",
+        Who.INSTRUCTED,
+    )
+
+
+# Residual voltage.
+
+
+def residual(to: Builder) -> None:
+    """Every rail with capacitors on it: where it stands after the time that the standard gives."""
+    limit = to.design.book.discharge_limit("enclosure")
+    if isinstance(limit, NotTabled):
+        to.not_judged.append("16 residual voltage: the rulebook gives no limit")
+        return
+    for node, back, farads, volts in _buses(to):
+        words = _decay(to, node, back, farads, volts, limit.voltage.value)
+        action = f"Main switch off, {limit.time.value:g} s later: {named(node)} to {named(back)}"
+        wrong = "wait, use a resistor made for it, and put the warning with the time to wait on the door"
+        low = limit.voltage.value
+        expected = Expected(Sort.BELOW, min(volts, low), -low, low, words)
+        if words.startswith("not judged"):
+            expected = Expected(Sort.UNJUDGED, None, -low, low, words)
+        to.add(
+            Stage.RESIDUAL, action, Meter.DC_V, expected, wrong, Who.QUALIFIED, None, (node, back), test="residual"
+        )
+
+
+def _buses(to: Builder) -> list[tuple[Node, Node, float, float]]:
+    """Plus, return, capacitance [F] and voltage [V] of every DC bus that stores charge."""
+    run = to.run(_with_power(to, "", False, False))
+    nets = to.design.nets.of
+    found: dict[tuple[Node, Node], tuple[Node, Node, float, float]] = {}
+    for part in to.design.parts.values():
+        ends, farads = _storage(to, part)
+        if ends is None or not farads:
+            continue
+        key = (nets[ends[0]], nets[ends[1]])
+        volts = abs(run.between(*ends, "DC"))
+        if volts <= LEAST_V:
+            continue
+        before = found.get(key, (*ends, 0.0, volts))
+        found[key] = (before[0], before[1], before[2] + farads, volts)
+    return [found[key] for key in sorted(found)]
+
+
+def _storage(to: Builder, part: Part) -> tuple[tuple[Node, Node] | None, float]:
+    if isinstance(part.data, Capacitor):
+        plus = part.data.terminals.get("+", "+")
+        minus = part.data.terminals.get("-", "-")
+        return ((part.name, plus), (part.name, minus)), part.data.capacitance
+    if isinstance(part.data, Drive) and part.data.bus_capacitance:
+        bus = next((e for e in part.elements if isinstance(e, Draw) and e.name == "bus" and e.kind == "DC"), None)
+        return ((part.name, bus.a), (part.name, bus.b)) if bus else None, part.data.bus_capacitance
+    farads = getattr(part.data, "output_capacitance", None)
+    output = to.survey.sources.get(part.name)
+    if farads and output is not None:
+        return ((part.name, output.plus), (part.name, output.minus)), farads
+    return None, 0.0
+
+
+def _decay(to: Builder, node: Node, back: Node, farads: float, volts: float, limit: float) -> str:
+    if volts <= limit:
+        return f"stands at {volts:.3g} V, never above {limit:g} V; {1e3 * farads:.3g} mF"
+    ohm = _bleeder(to, node, back)
+    if ohm == inf:
+        return f"not judged: {1e3 * farads:.3g} mF at {volts:.3g} V has no bleeder; see the label of its maker"
+    seconds = ohm * farads * log(volts / limit)
+    return f"{1e3 * farads:.3g} mF from {volts:.3g} V falls to {limit:g} V in {seconds:.2g} s"
+
+
+def _bleeder(to: Builder, node: Node, back: Node) -> float:
+    from wiring.powerup.cold import UNPLUGGED
+    from wiring.powerup.ohms import measure
+
+    ohm = measure(to.survey.cold, UNPLUGGED, [(node, back)])[0]
+    return inf if ohm is None or ohm <= 0.0 else ohm

@@ -1,0 +1,180 @@
+"""The first power-up as data: stages, the position of the machine in each, and lines with an expected reading."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, StrEnum
+from math import inf
+
+from wiring.circuit.model import Node
+from wiring.rulebooks.citation import Source
+from wiring.solver.assembly import Actuator
+
+
+class Stage(Enum):
+    """The stages in order: number, title."""
+
+    EYES = (1, "By eye, before any tool")
+    LOCK = (2, "Isolation and lock-off")
+    BOND = (3, "Protective conductors")
+    SHORTS = (4, "No short between rails")
+    POLARITY = (5, "Polarity")
+    MAINS = (6, "Mains, every branch open")
+    SUPPLIES = (7, "Each supply unloaded")
+    BRANCHES = (8, "Each branch alone")
+    CONTROL = (9, "Control and signals")
+    STOP = (10, "Stop function, motors disconnected")
+    DRIVES = (11, "Drives, motors disconnected")
+    MOTORS = (12, "Motor windings, power off again")
+    MOTION = (13, "First motion, uncoupled")
+    LOAD = (14, "Under load")
+    SOAK = (15, "Heat soak")
+    RESIDUAL = (16, "Residual voltage after switching off")
+
+    @property
+    def number(self) -> int:
+        """Its place in the order, from 1."""
+        return self.value[0]
+
+    @property
+    def title(self) -> str:
+        """What is printed above its lines."""
+        return self.value[1]
+
+
+class Meter(StrEnum):
+    """What is measured. The value is what is printed as the setting of the meter."""
+
+    LOOK = "eyes"
+    MILLIOHM = "milliohm, test current"
+    OHM = "ohm"
+    DC_V = "V DC"
+    AC_V = "V AC"
+    DC_A = "A DC"
+    AC_A = "A AC"
+    CELSIUS = "°C"
+
+    @property
+    def unit(self) -> str:
+        """Unit of a reading, SI; empty for a look."""
+        return _UNITS[self]
+
+    @property
+    def is_resistance(self) -> bool:
+        """Whether it is measured with the power off."""
+        return self in (Meter.OHM, Meter.MILLIOHM)
+
+
+_UNITS = {
+    Meter.LOOK: "",
+    Meter.MILLIOHM: "ohm",
+    Meter.OHM: "ohm",
+    Meter.DC_V: "V",
+    Meter.AC_V: "V",
+    Meter.DC_A: "A",
+    Meter.AC_A: "A",
+    Meter.CELSIUS: "°C",
+}
+
+
+class Who(StrEnum):
+    """Who may do a line."""
+
+    BUILDER = "builder"
+    INSTRUCTED = "instructed"
+    QUALIFIED = "qualified"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something done by hand: an actuator worked or let go."""
+
+    part: str
+    actuator: str
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How the machine stands for a group of lines.
+
+    `opened` are ids of poles that are out and of conductors that are unplugged; `load` is empty for idle drives, "hold"
+    for motors that hold, else a state of the plan; `outputs` that a program's outputs are on; `events` what was done by
+    hand since the mains came on, in order. `mains` False is the machine unplugged, for the ohmmeter.
+    """
+
+    mains: bool
+    opened: frozenset[str] = frozenset()
+    events: tuple[Event, ...] = ()
+    load: str = ""
+    outputs: bool = False
+    moved: frozenset[Actuator] = frozenset()
+
+
+class Sort(StrEnum):
+    """How an expected reading is meant."""
+
+    VALUE = "value"
+    OPEN = "open"
+    RISES = "rises"
+    BELOW = "below"
+    LOOK = "look"
+    UNJUDGED = "not judged"
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """An expected reading [SI]: `low` to `high` are in order. `words` say it where it is no number.
+
+    RISES: no fixed value, a steady reading under `low` is wrong. OPEN: nothing joins the points, `low` [ohm] at the
+    least. UNJUDGED: `words` name what is missing.
+    """
+
+    sort: Sort
+    value: float | None = None
+    low: float = -inf
+    high: float = inf
+    words: str = ""
+
+    def holds(self, reading: float) -> bool:
+        """Whether a reading is in order."""
+        return self.low <= reading <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the sheet. `red` and `black` are where the probes go; for a current `wire` is what the clamp holds.
+
+    `wires` are the numbers printed on the conductors at the probes. `setting` is None for a line that no network
+    answers. `test` is the clause of the machine standard that the line belongs to.
+    """
+
+    id: str
+    stage: Stage
+    action: str
+    meter: Meter
+    expected: Expected
+    wrong: str
+    who: Who
+    setting: Setting | None = None
+    red: Node | None = None
+    black: Node | None = None
+    wire: str = ""
+    wires: tuple[str, ...] = ()
+    test: Source | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The whole sheet: lines in order, and what could not be judged."""
+
+    lines: tuple[Line, ...]
+    not_judged: tuple[str, ...]
+
+    def of(self, stage: Stage) -> tuple[Line, ...]:
+        """The lines of a stage."""
+        return tuple(line for line in self.lines if line.stage is stage)
+
+
+#: Outside the tolerance of the meter an ohmmeter shows this as open [ohm].
+OPEN_OHM = 20e6

@@ -1,0 +1,229 @@
+"""What the sheet must know of a plan: protective devices and what they feed, supplies, hazards, what hands work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Node
+from wiring.circuit.roles import Role, is_earth_point
+from wiring.control.script import start_devices
+from wiring.design.conductors import conductor_ohm
+from wiring.design.earth import earth_inlets
+from wiring.design.hazards import drives_of, hazards
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance, Switch
+from wiring.parts.motors import Shaft
+from wiring.powerup.step import Event, Setting
+from wiring.solver.lowering import Lowered, lower
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Temperature at which the dead machine is measured [°C]: that of the resistance tables (IEC 60228).
+COLD_C = 20.0
+_MAINS_ROLES = (Role.LIVE, Role.NEUTRAL, Role.AC)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two terminals of a part between which it is fed, or takes a signal. `takes_power` is False for a signal."""
+
+    part: str
+    a: Node
+    b: Node
+    kind: str
+    takes_power: bool
+    is_coil: bool = False
+    is_logic: bool = False
+
+
+def pairs_of(part: Part) -> list[Pair]:
+    """Where a part is fed and where it takes signals, each pair of terminals once."""
+    found: dict[tuple[str, str], Pair] = {}
+    for element in part.elements:
+        match element:
+            case Input() | Draw():
+                kind, power, coil = element.kind, True, False
+            case Coil():
+                kind, power, coil = element.kind or "DC", True, True
+            case Resistance() if part.kind not in ("stepper-motor", "servo-motor", "capacitor", "resistor"):
+                kind, power, coil = element.kind, element.load, False
+            case _:
+                continue
+        ends = (element.a, element.b)
+        if all(end in part.terminals for end in ends):
+            logic = isinstance(element, Draw) and element.name == "logic"
+            a, b = (part.name, ends[0]), (part.name, ends[1])
+            found.setdefault(ends, Pair(part.name, a, b, kind, power, coil, logic))
+    return list(found.values())
+
+
+class Survey:
+    """The facts, each found once."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.circuit = design.circuit
+
+    @cached_property
+    def cold(self) -> Lowered:
+        """The circuit with every conductor at 20 °C."""
+        book = self.design.book
+        return lower(self.circuit, lambda conductor: conductor_ohm(book, conductor, COLD_C))
+
+    @cached_property
+    def devices(self) -> dict[str, Part]:
+        """Fuses, breakers and motor protectors by name; a residual current device stays in."""
+        return {
+            part.name: part
+            for part in self.circuit.parts.values()
+            if part.kind != "rcd" and any(isinstance(element, Pole) for element in part.elements)
+        }
+
+    def poles(self, names: Iterator[str] | list[str] | tuple[str, ...]) -> frozenset[str]:
+        """The ids of every pole of some devices."""
+        return frozenset(
+            f"{name}:{pole.name}" for name in names for pole in self.devices[name].of(Pole) if isinstance(pole, Pole)
+        )
+
+    @cached_property
+    def nodes_behind(self) -> dict[str, frozenset[Node]]:
+        """The points on the load side of every device, as far as contacts, links and other devices lead."""
+        return {name: self._load_side(part) for name, part in self.devices.items()}
+
+    def _load_side(self, device: Part) -> frozenset[Node]:
+        poles = [pole for pole in device.of(Pole) if isinstance(pole, Pole)]
+        blocked = {(device.name, pole.a) for pole in poles}
+        queue = [(device.name, pole.b) for pole in poles]
+        seen = set(queue)
+        while queue:
+            node = queue.pop()
+            for edge in self.circuit.edges_at[node]:
+                far = edge.b if edge.a == node else edge.a
+                earth = is_earth_point(self.circuit, far) or is_earth_point(self.circuit, node)
+                if far not in seen and far not in blocked and not earth:
+                    seen.add(far)
+                    queue.append(far)
+        return frozenset(seen)
+
+    @cached_property
+    def fed_by(self) -> dict[str, tuple[str, ...]]:
+        """The parts on the load side of every device."""
+        return {
+            name: tuple(sorted({part for part, _ in nodes if part in self.circuit.parts} - {name}))
+            for name, nodes in self.nodes_behind.items()
+        }
+
+    def ahead(self, part: str) -> tuple[str, ...]:
+        """The devices through which a part is fed, from the source that feeds it only."""
+        return tuple(name for name in self.devices if part in self.fed_by[name])
+
+    def is_mains(self, device: str) -> bool:
+        """Whether a device sits in the mains circuit."""
+        part = self.devices[device]
+        ends = [(device, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)]
+        return any(self.design.roles.role.get(end) in _MAINS_ROLES for end in ends)
+
+    @cached_property
+    def sources(self) -> dict[str, Output]:
+        """The main output of every supply, converter, transformer, rectifier and process source."""
+        return {
+            part.name: element
+            for part, element in self.circuit.elements(Output)
+            if isinstance(element, Output) and element.name == "output" and element.plus in part.terminals
+        }
+
+    def is_mains_fed(self, source: str) -> bool:
+        """Whether a source is fed by AC."""
+        return any(isinstance(e, Input) and e.kind == "AC" for e in self.circuit.parts[source].elements)
+
+    @cached_property
+    def inlet(self) -> dict[str, Node]:
+        """The terminals of the inlet by conductor: L, N, PE."""
+        return {
+            element.conductor: (part.name, element.terminal)
+            for part, element in self.circuit.elements(Feed)
+            if isinstance(element, Feed)
+        }
+
+    @property
+    def earth(self) -> Node | None:
+        """Where the incoming protective conductor arrives."""
+        return next(iter(earth_inlets(self.design)), None)
+
+    @cached_property
+    def motor_wires(self) -> frozenset[str]:
+        """The conductors of every motor but its protective one: what its plug parts."""
+        return frozenset(
+            conductor.id
+            for part in self.circuit.parts.values()
+            if isinstance(part.data, Shaft)
+            for terminal in part.terminals
+            if terminal != "PE"
+            for conductor in self.circuit.conductors_at((part.name, terminal))
+            if conductor.kind != "shield"
+        )
+
+    @cached_property
+    def hazardous(self) -> frozenset[str]:
+        """What can hurt, by the part that is fed for it: a drive for its motor."""
+        found: set[str] = set()
+        for part in hazards(self.circuit):
+            drives = drives_of(part, self.design.axes)
+            found |= {drive.name for drive in drives} or {part.name}
+        found |= {part.name for part in self.circuit.parts.values() if isinstance(part.data, Drive)}
+        return frozenset(found)
+
+    @cached_property
+    def power_devices(self) -> tuple[str, ...]:
+        """The devices straight ahead of where what can hurt takes its power; signals and logic do not count."""
+        fed = {
+            pair.a
+            for name in self.hazardous
+            for pair in pairs_of(self.circuit.parts[name])
+            if pair.takes_power and not pair.is_coil and not pair.is_logic
+        }
+        return tuple(name for name in self.devices if fed & self.nodes_behind[name])
+
+    @cached_property
+    def start_events(self) -> tuple[Event, ...]:
+        """What makes the machine ready: the reset of every stop pressed and let go, then every other button."""
+        devices = tuple(device for stop in self.design.plan.stops.values() for device in stop.devices)
+        resets = [stop.reset for stop in self.design.plan.stops.values()] or [None]
+        names = dict.fromkeys(name for reset in resets for name in start_devices(self.circuit, reset, devices))
+        wanted = [name for name in names if name in {reset for reset in resets if reset}] or list(names)[:1]
+        return tuple(Event(name, "operator", on) for name in wanted for on in (True, False))
+
+    @cached_property
+    def hand_worked(self) -> tuple[str, ...]:
+        """Switches and sensors that a hand can work and that are no stop device and no reset."""
+        stops = {device for stop in self.design.plan.stops.values() for device in stop.devices}
+        resets = {event.part for event in self.start_events}
+        return tuple(
+            part.name
+            for part in self.circuit.parts.values()
+            if part.name not in stops | resets
+            and part.kind != "disconnector"
+            and any(isinstance(e, Switch) and e.actuator == "operator" for e in part.elements)
+        )
+
+    def conductor_at(self, node: Node) -> Conductor | None:
+        """The only conductor at a node, None where there are several or none."""
+        found = [c for c in self.circuit.conductors_at(node) if c.kind != "shield"]
+        return found[0] if len(found) == 1 else None
+
+    def numbers(self, *nodes: Node | None) -> tuple[str, ...]:
+        """The numbers printed on the conductors at some points, those of the first point first."""
+        found = [
+            c.number for node in nodes if node for c in self.circuit.conductors_at(node) if c.kind != "shield"
+        ]
+        return tuple(dict.fromkeys(found))
+
+    def only(self, *devices: str, events: tuple[Event, ...] = (), outputs: bool = False) -> Setting:
+        """Mains on, motors unplugged, every protective device out but these."""
+        out = [name for name in self.devices if name not in devices]
+        return Setting(True, self.poles(out) | self.motor_wires, events, "", outputs)
