@@ -1,0 +1,82 @@
+"""Colours of stop and reset buttons: IEC 60204-1:2016 10.2.1 (two public sources), NFPA 79 10.2 (from memory)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+from wiring.plan.colours import COLOURS
+
+SLUG = "operator-colour-wrong"
+
+
+def stop(reset: str = "BU", device: str = "emergency-stop", colour: str = "RD") -> str:
+    given_reset = f"colour: {reset}, " if reset else ""
+    return f"""
+parts:
+  S1: {{kind: {device}, colour: {colour}, contacts: {{11-12: NC, 21-22: NC}}}}
+  S2: {{kind: push-button, {given_reset}contacts: {{13-14: NO}}}}
+stops:
+  halt: {{devices: [S1], category: 0, reset: S2, removes: []}}
+"""
+
+
+# 10.2.1: reset blue, white, grey or black; green forbidden. Red and yellow are kept for emergency and abnormal.
+@pytest.mark.parametrize(
+    ("colour", "count"), [("BU", 0), ("WH", 0), ("GY", 0), ("BK", 0), ("GN", 1), ("RD", 1), ("YE", 1)]
+)
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_reset(colour: str, count: int, book: str) -> None:
+    assert [finding.subjects for finding in fired(SLUG, design(stop(colour), book))] == [("S2",)] * count
+
+
+# Stop black, grey, white or red, never green.
+@pytest.mark.parametrize(("colour", "count"), [("BK", 0), ("GY", 0), ("WH", 0), ("RD", 0), ("GN", 1), ("BU", 1)])
+def test_stop(colour: str, count: int) -> None:
+    found = fired(SLUG, design(stop(device="push-button", colour=colour)))
+    assert [finding.subjects for finding in found] == [("S1",)] * count
+
+
+@pytest.mark.parametrize(("colour", "count"), [("RD", 0), ("BK", 1), ("GN", 1), ("YE", 1)])
+def test_emergency_stop_is_red(colour: str, count: int) -> None:
+    assert len(fired(SLUG, design(stop(colour=colour)))) == count
+
+
+def test_a_stop_that_also_resets_is_a_stop() -> None:
+    body = stop("RD", "push-button").replace("devices: [S1]", "devices: [S1, S2]")
+    assert fired(SLUG, design(body)) == []
+
+
+@pytest.mark.parametrize("colour", ["purple", "RDX", "clear"])
+def test_a_colour_in_words_is_no_right_one(colour: str) -> None:
+    [finding] = fired(SLUG, design(stop(colour)))
+    assert colour in finding.summary
+
+
+def test_a_button_without_colour_is_asked_for_it() -> None:
+    plan = design(stop(""))
+    assert fired(SLUG, plan) == []
+    [item] = open_questions(SLUG, plan)
+    assert item.subjects == ("S2",)
+
+
+def test_it_points_at_the_colour() -> None:
+    assert_marked("""
+parts:
+  S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
+  S2:
+    kind: push-button
+    colour: GN   #! operator-colour-wrong
+    contacts: {13-14: NO}
+stops:
+  halt: {devices: [S1], category: 0, reset: S2, removes: []}
+""")
+
+
+@given(st.sampled_from(sorted(COLOURS)), st.sampled_from(["iec", "na"]))
+def test_green_and_the_rare_colours_never_pass(colour: str, book: str) -> None:
+    passes = not fired(SLUG, design(stop(colour), book))
+    assert passes == (colour in {"BU", "WH", "GY", "BK"})

@@ -1,0 +1,88 @@
+"""The protective conductor of a motor on a drive runs outside its cable.
+
+A motor on an inverter or servo drive sends a current at every switching edge into its frame, and the way back is its
+protective conductor. In the cable, beside the phases, it closes a small loop; outside it the loop is large, and what it
+spans listens. The protection against shock is the same, so this is a notice.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      XPE: {kind: earth-bar, points: 6}
+      D1: {kind: servo-drive, supply: 24..60 V DC, rated_current: 5 A rms}
+      M1: {kind: servo-motor, rated_power: 100 W, rated_current: 5 A rms}
+    wires:
+      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: XPE:1, to: D1:PE, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: XPE:2, to: M1:PE, size: 4 mm2, length: 4 m}
+    cables:
+      - {cable: C1, cores: 3, size: 1.5 mm2, length: 3 m, join: {1: [D1:U, M1:U], 2: [D1:V, M1:V], 3: [D1:W, M1:W]}}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
+      XPE: {kind: earth-bar, points: 6}
+      D1: {kind: servo-drive, supply: 24..60 V DC, rated_current: 5 A rms}
+      M1: {kind: servo-motor, rated_power: 100 W, rated_current: 5 A rms}
+    wires:
+      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: XPE:1, to: D1:PE, size: 2.5 mm2, length: 1 m}
+    cables:
+      - {cable: C1, cores: 4, size: 1.5 mm2, length: 3 m,
+         join: {1: [D1:U, M1:U], 2: [D1:V, M1:V], 3: [D1:W, M1:W], GNYE: [XPE:2, M1:PE]}}
+Not judged
+    A motor whose protective conductor is missing altogether (told by `earth-missing`).
+Known limits
+    Stepper motors at extra-low voltage are left out, and cables that reach the motor over terminals.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import is_earth_point
+from wiring.design.design import Design
+from wiring.findings import Cause, Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Inverter, ServoDrive
+from wiring.parts.elements import Function
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="cable-protective-core-missing",
+    title="Earth of a motor runs outside its cable",
+    signal=Signal.NOTICE,
+    harm="Sensors and axes near the motor cable catch its switching noise: lost steps, phantom limits.",
+    sources=(("both", Source("Trade practice", "", "drive makers' manuals", Standing.COMMON_PRACTICE)),),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every metal motor on an inverter or a servo drive."""
+    for axis in design.axes.values():
+        if not isinstance(axis.drive.data, Inverter | ServoDrive):
+            continue
+        for motor in axis.motors:
+            yield from _judge(design, motor)
+
+
+def _at(design: Design, motor: Part, function: Function) -> list[Conductor]:
+    ends = [(motor.name, name) for name, terminal in motor.terminals.items() if terminal.function is function]
+    return [conductor for end in ends for conductor in design.circuit.conductors_at(end) if conductor.kind != "shield"]
+
+
+def _judge(design: Design, motor: Part) -> Iterator[Judgement]:
+    phases = [conductor for conductor in _at(design, motor, Function.MOTOR) if conductor.cable]
+    earths = [c for c in _at(design, motor, Function.PE) if all(is_earth_point(design.circuit, end) for end in c.ends)]
+    cables = sorted({conductor.cable or "" for conductor in phases})
+    if not cables or not earths or any(earth.cable in cables for earth in earths):
+        return
+    yield RULE.finding(
+        (*cables, motor.name),
+        f"{', '.join(cables)} has no protective core: {motor.name} is earthed by {earths[0].id} outside it",
+        phases[0].place,
+        because=[Cause(earths[0].place, f"earths {motor.name}")],
+        mend=(f"Take a motor cable with a protective core for {motor.name}, and earth it by that.",),
+    )

@@ -1,0 +1,103 @@
+"""A stop or reset button has the colour of something else.
+
+In danger people press by colour. What a button does is known where the plan's `stops` name it: the devices that call
+for a stop, and the one that resets it. Other buttons are the program's, and the plan does not say what they do.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
+      S2: {kind: push-button, title: reset, colour: GN, contacts: {13-14: NO}}
+    stops:
+      emergency: {devices: [S1], category: 0, reset: S2, removes: []}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
+      S2: {kind: push-button, title: reset, colour: BU, contacts: {13-14: NO}}
+    stops:
+      emergency: {devices: [S1], category: 0, reset: S2, removes: []}
+Not judged
+    A stop or reset button without a colour.
+Known limits
+    Start and jog buttons are not told apart from others; the ground behind an emergency stop is for the inspection.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Signal
+from wiring.parts.operators import EmergencyStop, PushButton
+from wiring.plan.colours import colour_name, read_colour
+from wiring.plan.fault import Refusal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.operators import actuator_colours
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="operator-colour-wrong",
+    title="Stop or reset button has the wrong colour",
+    signal=Signal.CAUTION,
+    harm="In danger a hand goes to the wrong button, or starts what it wanted to stop.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "10.2.1", Standing.CONFIRMED)),
+        ("na", Source("NFPA 79", "2021", "10.2", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def _functions(design: Design) -> dict[str, str]:
+    """What each stop and reset button does; one that does both counts as a stop."""
+    found: dict[str, str] = {}
+    for stop in design.plan.stops.values():
+        for name in (*stop.devices, *((stop.reset,) if stop.reset else ())):
+            part = design.parts.get(name)
+            if part is None:
+                continue
+            if isinstance(part.data, EmergencyStop):
+                found[name] = "emergency stop"
+            elif isinstance(part.data, PushButton) and found.get(name) != "stop":
+                found[name] = "stop" if name in stop.devices else "reset"
+    return found
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every button that a stop names."""
+    blank: list[str] = []
+    for name, function in sorted(_functions(design).items()):
+        data = design.parts[name].data
+        assert isinstance(data, EmergencyStop | PushButton)
+        right = actuator_colours(design.plan.rulebook, function)
+        if isinstance(right, NotTabled):
+            continue
+        if not data.colour:
+            blank.append(name)
+        elif _code(data.colour) not in right.colours:
+            advised = ", ".join(colour_name(code) for code in right.colours)
+            yield RULE.finding(
+                (name,),
+                f"{name} ({function}) is {_words(data.colour)}; {advised} {'is' if len(right.colours) == 1 else 'are'} "
+                f"right ({right.source})",
+                design.place(name, "colour"),
+                mend=(f"Make {name} {colour_name(right.colours[0])} ({right.colours[0]}).",),
+            )
+    if blank:
+        yield RULE.not_judged(blank, "the colour of the button (`colour: BU`)", design.place(blank[0]))
+
+
+def _code(colour: str) -> str:
+    try:
+        return read_colour(colour)
+    except Refusal:
+        return colour
+
+
+def _words(colour: str) -> str:
+    code = _code(colour)
+    try:
+        return colour_name(code)
+    except ValueError:
+        return colour
