@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import Annotated
 
 import typer
 
-from wiring import cli_changes
-from wiring.documents.list_names import ListName
+from wiring import cli_changes, cli_documents
 from wiring.findings import Signal
 
 app = typer.Typer(
@@ -100,7 +98,7 @@ def check(
     from wiring.rules.run import judge, rule_texts
 
     if format is Format.HTML:
-        raise typer.Exit(_check_page(plan, state, Signal(fail_on.value.upper()), out))
+        cli_documents.page_of(plan, state, Signal(fail_on.value.upper()), out)
     loaded = _loaded(plan, format.value)
     report = judge(_in_state(loaded.design, state))
     text = render(
@@ -114,23 +112,10 @@ def check(
         encoding="utf-8" if out else _encoding(),
     )
     if out:
-        _save(out, text, "The report")
+        cli_documents.save(out, text)
     else:
         _write(text)
     raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
-
-
-def _check_page(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> int:
-    """Writes the page of a checked plan; returns the exit status."""
-    from wiring.reports import exit_status
-    from wiring.reports.html_page import render_html
-    from wiring.rules.run import judge, rule_texts
-
-    loaded = _loaded(plan, "text")
-    design = _in_state(loaded.design, state)
-    report = judge(design)
-    _save(out, render_html(design, report, loaded.sources, rule_texts(report)), "The page")
-    return exit_status(report, fail_on)
 
 
 def _in_state(design, state: str | None):  # type: ignore[no-untyped-def]
@@ -211,108 +196,6 @@ def coverage(
         _write(coverage_json(tables))
     else:
         _write(render_coverage(tables, width=_width(), colour=_colour(), encoding=_encoding()))
-
-
-class ListFormat(StrEnum):
-    """How `list` writes."""
-
-    TABLE = "table"
-    CSV = "csv"
-    XLSX = "xlsx"
-    PDF = "pdf"
-
-
-class LabelPaper(StrEnum):
-    """Paper of the label sheet."""
-
-    A4 = "A4"
-    LETTER = "letter"
-
-
-def _refuse(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(2)
-
-
-def _save(out: Path | None, data: str | bytes, needed_for: str) -> None:
-    """Writes a file, or leaves with 2 and says why it cannot."""
-    from wiring.documents.files import CannotSaveError, save
-
-    if out is None:
-        _refuse(f"{needed_for} goes into a file. Say which: --out FILE.")
-    try:
-        save(out, data)
-    except CannotSaveError as problem:
-        _refuse(str(problem))
-
-
-@app.command("list")
-def list_(
-    what: Annotated[ListName, typer.Argument(metavar="LIST", help=", ".join(ListName))],
-    plan: PlanPath,
-    format: Annotated[ListFormat, typer.Option(help="how to write it; pdf is for labels only")] = ListFormat.TABLE,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
-    paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
-) -> None:
-    """Print or write a list for the bench: wires, cables, terminals, parts, labels, lengths or spares."""
-    from wiring.documents import files
-    from wiring.documents.lists import file_table
-    from wiring.reports.lists import render_list
-    from wiring.reports.words import CAUTIONS
-
-    if format is ListFormat.PDF and what is not ListName.LABELS:
-        _refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")
-    design = _loaded(plan, "text").design
-    if format is ListFormat.PDF:
-        from wiring.documents.label_sheet import label_sheet
-
-        usual = "A4" if design.plan.rulebook == "iec" else "letter"
-        _save(out, label_sheet(design, paper.value if paper else usual, CAUTIONS), "The label sheet")
-    elif format is ListFormat.XLSX:
-        _save(out, files.as_xlsx(*_sheets(design, what)), "A spreadsheet")
-    else:
-        text = files.as_csv(file_table(design, what)) if format is ListFormat.CSV else ""
-        text = text or render_list(_with_zones(design, what), width=_width(), encoding=_encoding())
-        if out:
-            _save(out, text, "The list")
-        else:
-            _write(text)
-
-
-def _with_zones(design, what: ListName):  # type: ignore[no-untyped-def]
-    """The list with the sheet and zone of its ends where it has any."""
-    from wiring.documents.lists import WITH_ZONES, list_table
-
-    if what not in WITH_ZONES:
-        return list_table(design, what)
-    from wiring.documents.drawn import ends_of, sheets_of
-    from wiring.rules.run import judge
-
-    return list_table(design, what, ends_of(design, sheets_of(design, judge(design))))
-
-
-def _sheets(design, what: ListName):  # type: ignore[no-untyped-def]
-    """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
-    from wiring.documents.lists import file_table
-
-    first, second = file_table(design, what), _with_zones(design, what)
-    return (first,) if first == second else (first, replace(second, title=f"{second.title} on the drawing"))
-
-
-@app.command()
-def pack(
-    plan: PlanPath,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the PDF to write")] = None,
-) -> None:
-    """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
-    from wiring.documents.pack import pack_pdf
-    from wiring.reports.pack_words import pack_words
-    from wiring.rules.run import judge, rule_texts
-
-    loaded = _loaded(plan, "text")
-    report = judge(loaded.design)
-    words = pack_words(report, loaded.sources, rule_texts(report))
-    _save(out, pack_pdf(loaded.design, report, words), "The pack")
 
 
 class StopFormat(StrEnum):
@@ -413,6 +296,7 @@ def schema() -> None:
 
 
 cli_changes.register(app)
+cli_documents.register(app)
 
 
 def main() -> None:

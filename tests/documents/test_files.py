@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 import os
 import stat
 import subprocess
@@ -148,3 +149,20 @@ def test_the_wire_list_on_the_terminal_names_sheet_and_zone_and_ends_with_the_ca
 def test_lists_keep_within_the_terminal(name: str, width: str) -> None:
     out = run("list", name, "specs/coil-winder.yaml", COLUMNS=width).stdout
     assert all(len(line) <= int(width) for line in out.splitlines())
+
+
+def test_a_report_and_a_list_go_into_the_file_that_is_named(tmp_path: Path) -> None:
+    plan = "specs/coil-winder.yaml"
+    assert run("check", plan, "--format", "json", "--out", str(tmp_path / "r.json")).stdout == ""
+    assert json.loads((tmp_path / "r.json").read_text("utf-8"))["format"] == 1
+    assert run("list", "labels", plan, "--format", "csv", "--out", str(tmp_path / "l.csv")).returncode == 0
+    assert (tmp_path / "l.csv").read_text("utf-8") == run("list", "labels", plan, "--format", "csv").stdout
+    assert run("check", plan, "--format", "html", "--out", str(tmp_path / "p.html")).returncode == 0
+    assert (tmp_path / "p.html").read_text("utf-8").startswith("<!DOCTYPE html>")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["l.csv", "p.html", "r.json"]
+
+
+def test_the_page_of_a_plan_with_findings_still_has_status_1(tmp_path: Path) -> None:
+    plan = "specs/faulty/earth-missing-door.yaml"
+    assert run("check", plan, "--format", "html", "--out", str(tmp_path / "p.html")).returncode == 1
+    assert "DANGER" in (tmp_path / "p.html").read_text("utf-8")

@@ -107,15 +107,20 @@ def _timeless(data: bytes) -> bytes:
     return stream.getvalue()
 
 
+def check_destination(path: Path) -> None:
+    """Raises CannotSaveError where the path cannot be a file: its folder is missing, or it is a folder itself."""
+    if not path.parent.is_dir():
+        raise CannotSaveError(f"There is no folder {path.parent}. Make it first, or name a file in one that is there.")
+    if path.is_dir():
+        raise CannotSaveError(f"{path} is a folder. Name a file, such as {path / 'list.csv'}.")
+
+
 def save(path: Path, data: str | bytes) -> None:
     """Writes the data beside the path and renames it, so that a file is there whole or not at all.
 
     Raises CannotSaveError where the folder is missing or the file cannot be written.
     """
-    if not path.parent.is_dir():
-        raise CannotSaveError(f"There is no folder {path.parent}. Make it first, or name a file in one that is there.")
-    if path.is_dir():
-        raise CannotSaveError(f"{path} is a folder. Name a file, such as {path / 'list.csv'}.")
+    check_destination(path)
     content = data.encode("utf-8") if isinstance(data, str) else data
     beside: Path | None = None
     try:

@@ -21,7 +21,7 @@ from wiring.reports.html_page.facts import part_facts, wire_facts
 from wiring.reports.lines import clean
 from wiring.reports.order import merged
 from wiring.reports.rule_text import RuleText, titles
-from wiring.reports.words import CAUTIONS, missing_words, verdict_words
+from wiring.reports.words import CAUTIONS, counted, missing_words, verdict_words
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -53,6 +53,7 @@ def _words(design: Design, report: Report, sources: Mapping[str, Source], rules:
         "accepted": [fact for fact in facts if fact["accepted"]],
         "counts": [(signal.value, sum(one.signal is signal for one in report.standing)) for signal in Signal],
         "not_judged": [(entry.rule, missing_words(entry)) for entry in merged(report.not_judged)],
+        "not_judged_words": counted(len(report.not_judged), "check"),
         "crashed": report.crashed,
         "tables": budget_tables(report),
         "enclosure": figures.enclosure_words(report.figures),

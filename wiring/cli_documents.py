@@ -1,0 +1,166 @@
+"""The commands that write what goes to the bench: list, pack, and the page of a checked plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from wiring.documents.list_names import ListName
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.documents.table import Table
+    from wiring.findings import Signal
+
+
+class ListFormat(StrEnum):
+    """How `list` writes."""
+
+    TABLE = "table"
+    CSV = "csv"
+    XLSX = "xlsx"
+    PDF = "pdf"
+
+
+class LabelPaper(StrEnum):
+    """Paper of the label sheet."""
+
+    A4 = "A4"
+    LETTER = "letter"
+
+
+PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
+Out = Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")]
+
+
+def refuse(message: str) -> NoReturn:
+    """Says why a command cannot do what it was asked, and leaves with 2."""
+    typer.echo(message, err=True)
+    raise typer.Exit(2)
+
+
+def save(out: Path, data: str | bytes) -> None:
+    """Writes a file; leaves with 2 and says why where it cannot be written."""
+    from wiring.documents.files import CannotSaveError
+    from wiring.documents.files import save as write
+
+    try:
+        write(out, data)
+    except CannotSaveError as problem:
+        refuse(str(problem))
+
+
+def _destination(out: Path | None, what: str) -> Path:
+    """The file to write, asked for before the work is done; leaves with 2 where it cannot be one."""
+    from wiring.documents.files import CannotSaveError, check_destination
+
+    if out is None:
+        refuse(f"{what} goes into a file. Say which: --out FILE.")
+    try:
+        check_destination(out)
+    except CannotSaveError as problem:
+        refuse(str(problem))
+    return out
+
+
+def list_(
+    what: Annotated[ListName, typer.Argument(metavar="LIST", help=", ".join(ListName))],
+    plan: PlanPath,
+    format: Annotated[ListFormat, typer.Option(help="how to write it; pdf is for labels only")] = ListFormat.TABLE,
+    out: Out = None,
+    paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
+) -> None:
+    """Print or write a list for the bench: wires, cables, terminals, parts, labels, lengths or spares."""
+    from wiring.cli import _loaded, _write
+
+    if format is ListFormat.PDF and what is not ListName.LABELS:
+        refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")
+    needs_file = {ListFormat.PDF: "The label sheet", ListFormat.XLSX: "A spreadsheet"}.get(format)
+    if needs_file or out:
+        out = _destination(out, needs_file or "The list")
+    data = _list_data(_loaded(plan, "text").design, what, format, paper)
+    if out:
+        save(out, data)
+    else:
+        assert isinstance(data, str), "bytes go into a file"
+        _write(data)
+
+
+def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelPaper | None) -> str | bytes:
+    from wiring.cli import _encoding, _width
+    from wiring.documents.files import as_csv, as_xlsx
+    from wiring.documents.lists import file_table
+    from wiring.reports.lists import render_list
+    from wiring.reports.words import CAUTIONS
+
+    match format:
+        case ListFormat.PDF:
+            from wiring.documents.label_sheet import label_sheet
+
+            usual = "A4" if design.plan.rulebook == "iec" else "letter"
+            return label_sheet(design, paper.value if paper else usual, CAUTIONS)
+        case ListFormat.XLSX:
+            return as_xlsx(*_sheets(design, what))
+        case ListFormat.CSV:
+            return as_csv(file_table(design, what))
+        case ListFormat.TABLE:
+            return render_list(_with_zones(design, what), width=_width(), encoding=_encoding())
+
+
+def _with_zones(design: Design, what: ListName) -> Table:
+    """The list with the sheet and zone of its ends where it has any."""
+    from wiring.documents.lists import WITH_ZONES, list_table
+
+    if what not in WITH_ZONES:
+        return list_table(design, what)
+    from wiring.documents.drawn import ends_of, sheets_of
+    from wiring.rules.run import judge
+
+    return list_table(design, what, ends_of(design, sheets_of(design, judge(design))))
+
+
+def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
+    """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
+    from wiring.documents.lists import file_table
+
+    first, second = file_table(design, what), _with_zones(design, what)
+    same = first.columns == second.columns
+    return (second,) if same else (first, replace(second, title=f"{second.title} on the drawing"))
+
+
+def pack(plan: PlanPath, out: Out = None) -> None:
+    """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
+    from wiring.cli import _loaded
+    from wiring.documents.pack import pack_pdf
+    from wiring.reports.pack_words import pack_words
+    from wiring.rules.run import judge, rule_texts
+
+    out = _destination(out, "The pack")
+    loaded = _loaded(plan, "text")
+    report = judge(loaded.design)
+    save(out, pack_pdf(loaded.design, report, pack_words(report, loaded.sources, rule_texts(report))))
+
+
+def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> NoReturn:
+    """Writes the page of a checked plan, and leaves with the exit status of its report."""
+    from wiring.cli import _in_state, _loaded
+    from wiring.reports import exit_status
+    from wiring.reports.html_page import render_html
+    from wiring.rules.run import judge, rule_texts
+
+    out = _destination(out, "The page")
+    loaded = _loaded(plan, "text")
+    design = _in_state(loaded.design, state)
+    report = judge(design)
+    save(out, render_html(design, report, loaded.sources, rule_texts(report)))
+    raise typer.Exit(exit_status(report, fail_on))
+
+
+def register(app: typer.Typer) -> None:
+    """Puts the commands on the command line."""
+    app.command("list")(list_)
+    app.command()(pack)
