@@ -79,3 +79,12 @@ def test_missing_inertia_is_not_judged() -> None:
 def test_a_faster_axis_never_lifts_its_bus_less(rpm: float, factor: float) -> None:
     slow, fast = (design(axis(value)).buses[0].reached_v for value in (rpm, rpm * factor))
     assert 48.0 <= slow <= fast
+
+
+def test_the_input_of_a_converter_says_nothing_about_its_own_output() -> None:
+    """A converter of 18 to 36 V feeds the drive with 48 V; only the drive's 65 V count."""
+    body = axis(100).replace(
+        "  G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}",
+        "  G1: {kind: converter, input: 18..36 V DC, output: 48 V DC, rated: 10 A}",
+    )
+    assert design(body).buses[0].limit_part == "D1"

@@ -16,7 +16,7 @@ from wiring.design.fault_paths import Origin
 from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
 from wiring.parts.drives import Drive, Inverter
-from wiring.parts.elements import Draw, Input
+from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor, Converter
 from wiring.parts.motors import BrakingResistor, Shaft
 from wiring.plan.models import StateEntry
@@ -130,22 +130,17 @@ def _rails(design: Design) -> list[_Rail]:
 
 def _rectified(design: Design, drive: Part) -> float:
     """Voltage of the bus behind the rectifier of a mains drive: the peak between its lines [V]."""
-    shorts = [short for node, short in design.short_circuits.to_return.items() if node[0] == drive.name]
+    shorts = design.short_circuits.at_part.get(drive.name, ())
     return sqrt(2.0) * max((short.volts for short in shorts), default=0.0)
 
 
 def _on_rail(design: Design, origin: Origin) -> float:
     """Capacitance of the supply and of capacitors on its rail [F]."""
-    paths = design.short_circuits.paths
     total = origin.capacitance_f
-    for part in design.parts.values():
-        reached = paths.hot.get((part.name, "+")) if isinstance(part.data, Capacitor) else None
-        if (
-            reached is not None
-            and paths.origins[reached.origin].part == origin.part
-            and isinstance(part.data, Capacitor)
-        ):
-            total += part.data.capacitance
+    for name in sorted({node[0] for node in design.short_circuits.fed_by.get(origin.part, ())}):
+        data = design.parts[name].data
+        if isinstance(data, Capacitor):
+            total += data.capacitance
     return total
 
 
@@ -160,18 +155,12 @@ def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
             yield data.supply.high, axis.drive.name, "supply"
     if not rail.common:
         return
-    paths = design.short_circuits.paths
-    for part in design.parts.values():
-        if not isinstance(part.data, Converter | Capacitor):
-            continue
-        feed = next((e.a for e in part.of(Input) if isinstance(e, Input)), "+")
-        reached = paths.hot.get((part.name, feed))
-        if reached is None or paths.origins[reached.origin].part != rail.source:
-            continue
-        if isinstance(part.data, Converter):
-            yield part.data.input.high, part.name, "input"
-        elif part.data.rated_voltage is not None:
-            yield part.data.rated_voltage.volts, part.name, "rated_voltage"
+    for name in sorted({node[0] for node in design.short_circuits.fed_by.get(rail.source, ())}):
+        data = design.parts[name].data
+        if isinstance(data, Converter) and name != rail.source:
+            yield data.input.high, name, "input"
+        elif isinstance(data, Capacitor) and data.rated_voltage is not None:
+            yield data.rated_voltage.volts, name, "rated_voltage"
 
 
 def _clamp(design: Design, rail: _Rail) -> float:

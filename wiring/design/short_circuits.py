@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
@@ -96,6 +96,22 @@ class ShortCircuits:
     to_earth: Mapping[Node, Short]
     devices: Mapping[str, DeviceFault]
     conductors: Mapping[str, ConductorFault]
+
+    @cached_property
+    def at_part(self) -> Mapping[str, tuple[Short, ...]]:
+        """The short circuits against the return at the terminals of each part."""
+        found: dict[str, list[Short]] = {}
+        for node, short in self.to_return.items():
+            found.setdefault(node[0], []).append(short)
+        return {name: tuple(shorts) for name, shorts in found.items()}
+
+    @cached_property
+    def fed_by(self) -> Mapping[str, tuple[Node, ...]]:
+        """The hot nodes that each source feeds, by its part."""
+        found: dict[str, list[Node]] = {}
+        for node, reached in self.paths.hot.items():
+            found.setdefault(self.paths.origins[reached.origin].part, []).append(node)
+        return {name: tuple(nodes) for name, nodes in found.items()}
 
 
 class _Ohms:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,13 +62,7 @@ def _transformer(design: Design, part: Part) -> Part | None:
     return None
 
 
-def _members(design: Design, name: str) -> list[Node]:
-    """The hot nodes that a source feeds."""
-    paths = design.short_circuits.paths
-    return [node for node, reached in paths.hot.items() if paths.origins[reached.origin].part == name]
-
-
-def _bearers(design: Design, nodes: list[Node]) -> Iterator[Bearer]:
+def _bearers(design: Design, nodes: Sequence[Node]) -> Iterator[Bearer]:
     for name in sorted({node[0] for node in nodes}):
         data = design.parts[name].data
         if isinstance(data, Drive) and data.supply.kind == "DC":
@@ -79,7 +73,7 @@ def _bearers(design: Design, nodes: list[Node]) -> Iterator[Bearer]:
             yield Bearer(name, data.input.high, "input")
 
 
-def _capacitance(design: Design, nodes: list[Node]) -> float:
+def _capacitance(design: Design, nodes: Sequence[Node]) -> float:
     total = 0.0
     for name in sorted({node[0] for node in nodes}):
         data = design.parts[name].data
@@ -120,7 +114,7 @@ def unregulated_rails(design: Design) -> tuple[Unregulated, ...]:
         if ac_v <= 0.0:
             continue
         regulation = transformer.data.regulation if transformer and isinstance(transformer.data, Transformer) else 0.0
-        nodes = _members(design, part.name)
+        nodes = design.short_circuits.fed_by.get(part.name, ())
         capacitance = _capacitance(design, nodes)
         amps, volts, state = _load(design, part)
         hertz = design.plan.mains.frequency if design.plan.mains else None

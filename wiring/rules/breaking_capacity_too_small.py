@@ -97,7 +97,7 @@ def _is_open_question(design: Design, row: DeviceFault, worst: Short) -> bool:
 
 
 def _at_its_terminals(design: Design, row: DeviceFault) -> Short:
-    found = [short for node, short in design.short_circuits.to_return.items() if node[0] == row.part]
+    found = design.short_circuits.at_part.get(row.part, ())
     return max((row.nearest, *found), key=lambda short: (_current(short), short.node))
 
 

@@ -104,9 +104,7 @@ def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
 
 
 def _source(design: Design, part: str) -> str:
-    paths = design.short_circuits.paths
-    reached = (paths.hot[node] for node in paths.hot if node[0] == part)
-    return next((paths.origins[here.origin].part for here in reached), "")
+    return next((short.origin.part for short in design.short_circuits.at_part.get(part, ())), "")
 
 
 def _told_elsewhere(design: Design, low: _Low) -> bool:
@@ -115,7 +113,7 @@ def _told_elsewhere(design: Design, low: _Low) -> bool:
         if not row.carried or row.current_a > row.available_a or row.peak_a >= row.limit_a:
             return True
     data = design.parts[low.part].data
-    shorts = [short for node, short in design.short_circuits.to_return.items() if node[0] == low.part]
+    shorts = design.short_circuits.at_part.get(low.part, ())
     if isinstance(data, Drive) and any(short.volts < data.supply.low for short in shorts):
         return True
     drop = design.drops.get(low.part)

@@ -88,10 +88,8 @@ def _finding(design: Design, source: str, parts: dict[str, str]) -> Judgement:
     names = sorted(parts)
     state = parts[names[0]]
     feed = f"from {source} " if source in design.parts else ("from the mains " if source else "")
-    shorts = design.short_circuits.to_return
-    worst = max(
-        (short for node, short in shorts.items() if node[0] in parts), key=lambda short: short.hot_ohm, default=None
-    )
+    shorts = [short for name in names for short in design.short_circuits.at_part.get(name, ())]
+    worst = max(shorts, key=lambda short: short.hot_ohm, default=None)
     numbers: tuple[Number, ...] = ()
     if worst is not None:
         most = worst.volts**2 / (4.0 * worst.hot_ohm)

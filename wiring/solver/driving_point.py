@@ -73,13 +73,18 @@ def _impedances(
     inverse = factor(shape, values).selected_inverse()
     inverse[shape.spare] = 0.0
 
+    rank, places = shape.rank, shape.places
+
     def across(a: int, b: int) -> Scalar | None:
         if roots[a] != roots[b]:
             return None
         if a == b:
             return 0.0
-        own = inverse[shape.place(a, a)] + inverse[shape.place(b, b)]
-        return own - 2.0 * inverse[shape.place(a, b)]
+        if a >= size or b >= size:
+            return inverse[rank[min(a, b)]]
+        first, second = rank[a], rank[b]
+        mutual = inverse[places[first][second] if first < second else places[second][first]]
+        return inverse[first] + inverse[second] - 2.0 * mutual
 
     return DrivingPoint(
         node_ohm=tuple(across(index, size) for index in at),
