@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role
-from wiring.design.use import takes_power, use_of
+from wiring.design.use import is_power_part, takes_power, use_of
 from wiring.parts.elements import Coil, Feed, Link, Output, Switch
 
 if TYPE_CHECKING:
@@ -34,11 +34,6 @@ def _walk(design: Design, starts: Iterable[Node], passes: Callable[[Node, Edge],
     return frozenset(reached)
 
 
-def _joins(edge: Edge) -> bool:
-    """Whether an edge makes one point of its ends: a conductor that is no bond, or a link."""
-    return not isinstance(edge, Inner) or isinstance(edge.element, Link)
-
-
 def power_nodes(design: Design) -> frozenset[Node]:
     """The points between a source and the loads that take power: motors, drives, heaters, pumps, process sources.
 
@@ -48,9 +43,17 @@ def power_nodes(design: Design) -> frozenset[Node]:
     bonds = {bond.id for bond in design.roles.bonds}
     births = [(part.name, e.terminal) for part, e in circuit.elements(Feed) if isinstance(e, Feed)]
     births += [(p.name, end) for p, e in circuit.elements(Output) if isinstance(e, Output) for end in (e.plus, e.minus)]
-    sources = _walk(design, births, lambda _, edge: edge.id not in bonds and _joins(edge))
-    loads = [node for node in circuit.nodes if takes_power(design, node)]
-    return _walk(design, loads, lambda near, edge: edge.id not in bonds and (_joins(edge) or near not in sources))
+
+    def joins(edge: Edge) -> bool:
+        return isinstance(edge.element, Link) if isinstance(edge, Inner) else edge.id not in bonds
+
+    def leads(near: Node, edge: Edge) -> bool:
+        return joins(edge) or (isinstance(edge, Inner) and near not in sources)
+
+    sources = _walk(design, births, lambda _, edge: joins(edge))
+    strong = {part.name for part in design.parts.values() if is_power_part(part)}
+    loads = [node for node in circuit.nodes if node[0] in strong and takes_power(design, node)]
+    return _walk(design, loads, leads)
 
 
 def _is_control_end(design: Design, node: Node) -> bool:

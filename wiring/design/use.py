@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
+from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Input, Resistance
 from wiring.parts.loads import Heater, ProcessSource, Pump
@@ -27,10 +28,15 @@ def power_rails(design: Design) -> frozenset[Rail]:
     return frozenset(rail for rail in design.roles.at if is_power_rail(design, rail))
 
 
+def is_power_part(part: Part) -> bool:
+    """Whether a part is one of those that take power to work: drive, motor, heater, pump, process source."""
+    return isinstance(part.data, Drive | Heater | ProcessSource | Pump | Shaft)
+
+
 def takes_power(design: Design, node: Node) -> bool:
     """Whether a node is a main supply terminal of such a part; its enable, logic and signal terminals do not count."""
     part = design.parts.get(node[0])
-    if part is None or not isinstance(part.data, Drive | Heater | ProcessSource | Pump | Shaft):
+    if part is None or not is_power_part(part):
         return False
     for element in part.elements:
         match element:
