@@ -22,7 +22,7 @@ _EMBLEM = 7.0
 _POINT = 1.0
 #: How far a body may reach below its last row: text of the row below begins 2.9 mm above that row.
 _CLEAR_BELOW = 2.0
-_ACTUATOR_Y = -4.4
+_ACTUATOR_Y = -5.2
 _SHIELD = ".shield"
 #: A circle that would become larger than this is drawn as a frame.
 _LARGEST_RADIUS = 15.0
@@ -137,7 +137,8 @@ class Artist:
                 shapes.append(_line(pen_left, (0.0, y), (left + 5.0, y), (left + 5.0, up)))
                 continue
             glyph = self.symbols.glyph(lane.glyph)
-            shapes += [_line(pen_left, (0.0, y), (left, y)), _line(pen_right, (left + glyph.width, y), (width, y))]
+            shapes.append(_line(pen_left, (0.0, y), (left + glyph.left, y)))
+            shapes.append(_line(pen_right, (left + glyph.right, y), (width, y)))
             shapes += moved_all(glyph.shapes, left, y)
         shapes += self._link(unit, ys, left) + self._marks(unit, ys)
         above = max((self.symbols.glyph(lane.glyph).above for lane in unit.lanes if lane.glyph), default=0.0)

@@ -78,7 +78,7 @@ def _legend(column: Column, prepared: Prepared, symbols: SymbolSet) -> None:
             return
         column.y += 7.5
         glyph = symbols.glyph(name)
-        column.shapes += moved_all(glyph.shapes, column.box.x1, column.y - 1.0)
+        column.shapes += moved_all(glyph.whole, column.box.x1, column.y - 1.0)
         column.shapes.append(Text(column.box.x1 + glyph.width + 4.0, column.y, _SYMBOL_WORDS[name]))
 
 

@@ -58,7 +58,7 @@ def ranks(count: int, edges: Iterable[tuple[int, int]], level: Iterable[tuple[in
     """The column of each of `count` nodes, from 0: edges run from left to right, nodes that are `level` share one."""
     import graphviz  # type: ignore[import-untyped]
 
-    graph = graphviz.Digraph(graph_attr={"rankdir": "LR"}, node_attr={"shape": "box", "label": ""})
+    graph = graphviz.Digraph(graph_attr={"rankdir": "LR", "splines": "none"}, node_attr={"shape": "box", "label": ""})
     for node in range(count):
         graph.node(f"n{node}")
     for a, b in edges:
@@ -81,7 +81,7 @@ def order(columns: Sequence[Sequence[int]], rows: Sequence[int], edges: Iterable
     """
     import graphviz
 
-    graph = graphviz.Digraph(graph_attr={"rankdir": "LR", "nodesep": "0.1"})
+    graph = graphviz.Digraph(graph_attr={"rankdir": "LR", "nodesep": "0.1", "splines": "none"})
     for column, nodes in enumerate(columns):
         with graph.subgraph() as same:
             same.attr(rank="same")

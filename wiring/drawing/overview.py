@@ -221,7 +221,7 @@ class _Draughtsman:
 
     def _sign(self, part: Part, leads: bool) -> list[Shape]:
         if part.kind in _GLYPH:
-            return list(self.symbols.glyph(_GLYPH[part.kind]).shapes)
+            return list(self.symbols.glyph(_GLYPH[part.kind]).whole)
         if part.kind in _EMBLEM:
             ends: list[Shape] = [stroke((0.0, 0.0), (1.5, 0.0))]
             ends += [stroke((8.5, 0.0), (_WIDE, 0.0))] if leads else []

@@ -59,6 +59,7 @@ class Paper:
 
     def zone(self, x: float, y: float) -> str:
         """The zone in which a point lies, such as C4."""
+        x, y = round(x, 2), round(y, 2)  # as it is printed, so that a reader of the sheet finds the same zone
         frame = self.frame
         column = min(self.across - 1, max(0, int((x - frame.x1) / frame.width * self.across)))
         row = min(self.down - 1, max(0, int((y - frame.y1) / frame.height * self.down)))

@@ -39,7 +39,7 @@ def _degrees(conductors: Sequence[Conductor]) -> dict[Node, int]:
 
 
 def _rows(lane: Lane, degree: Mapping[Node, int]) -> int:
-    return max(1, *(degree.get(node, 0) for node in (lane.left, lane.right) if node is not None))
+    return max([1, *(degree.get(node, 0) for node in (lane.left, lane.right) if node is not None)])
 
 
 def _divided(unit: Unit, degree: Mapping[Node, int]) -> list[Unit]:

@@ -11,17 +11,25 @@ from wiring.drawing.shapes import Line, Oval, Pen, Point, Shape
 
 @dataclass(frozen=True, slots=True)
 class Glyph:
-    """A two-ended symbol. `link_x` is where a mechanical link or an operator meets its moving part.
+    """A two-ended symbol. `link_x`, `link_y` is where a mechanical link or an operator meets its moving part.
 
-    `above` and `below` are the heights it takes over and under its line [mm].
+    The lines from the pins to the body, which stands from `left` to `right`, are not among its shapes: they are as
+    thick as their wires. `above` and `below` are the heights it takes over and under its line [mm].
     """
 
     width: float
+    left: float
+    right: float
     shapes: tuple[Shape, ...]
     link_x: float = 0.0
     link_y: float = 0.0
     above: float = 0.0
     below: float = 0.0
+
+    @property
+    def whole(self) -> tuple[Shape, ...]:
+        """The symbol with its lines, all in the stroke of symbols."""
+        return (stroke((0.0, 0.0), (self.left, 0.0)), stroke((self.right, 0.0), (self.width, 0.0)), *self.shapes)
 
 
 def stroke(*points: Point, pen: Pen = Pen.SYMBOL) -> Line:
@@ -71,12 +79,14 @@ def humps(x: float, y: float, count: int, r: float, side: int) -> list[Line]:
     return [arc(x, y + r + 2 * r * n, r, start, end) for n in range(count)]
 
 
-def joined(width: float, shapes: Sequence[Shape], body: tuple[float, float], **more: float) -> Glyph:
-    """A glyph whose body stands between two x; the line reaches it from both pins."""
-    left, right = body
-    stubs: list[Shape] = []
-    if left > 0:
-        stubs.append(stroke((0.0, 0.0), (left, 0.0)))
-    if right < width:
-        stubs.append(stroke((right, 0.0), (width, 0.0)))
-    return Glyph(width, (*stubs, *shapes), **more)
+def joined(
+    width: float, shapes: Sequence[Shape], body: tuple[float, float], link_x: float = 0.0, link_y: float = 0.0
+) -> Glyph:
+    """A glyph whose body stands between two x; its heights are those of its shapes."""
+    ys = [0.0]
+    for shape in shapes:
+        if isinstance(shape, Line):
+            ys += [y for _, y in shape.points]
+        elif isinstance(shape, Oval):
+            ys += [shape.y - shape.ry, shape.y + shape.ry]
+    return Glyph(width, *body, tuple(shapes), link_x, link_y, max(0.0, -min(ys)), max(ys))

@@ -14,13 +14,13 @@ _WIDTH, _FIXED, _HINGE = 10.0, 2.5, 7.5
 
 def _make(*more: Shape) -> Glyph:
     blade = stroke((_HINGE, 0.0), (_FIXED + 0.3, 1.9))
-    return joined(_WIDTH, (blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=0.98, below=1.9)
+    return joined(_WIDTH, (blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=0.98)
 
 
 def _break(*more: Shape) -> Glyph:
     rest = stroke((_FIXED, 0.0), (_FIXED, -2.2))
     blade = stroke((_HINGE, 0.0), (_FIXED - 0.5, -2.1))
-    return joined(_WIDTH, (rest, blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=-0.95, above=2.2)
+    return joined(_WIDTH, (rest, blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=-0.95)
 
 
 def _cross(x: float, y: float, r: float = 0.8) -> tuple[Shape, ...]:
@@ -38,17 +38,17 @@ _BUMP = stroke((2.5, 1.0), (4.0, 1.0), (4.0, -1.0), (6.0, -1.0), (6.0, 1.0), (7.
 
 def _rectangle(half: float, *more: Shape, left: float = 2.5, right: float = 7.5) -> Glyph:
     body = box(left, -half, right, half)
-    return joined(_WIDTH, (body, *more), (left, right), above=half, below=half)
+    return joined(_WIDTH, (body, *more), (left, right))
 
 
 def _diode(*more: Shape) -> Glyph:
     body = (outline((3.0, -1.8), (3.0, 1.8), (7.0, 0.0)), stroke((7.0, -1.8), (7.0, 1.8)))
-    return joined(_WIDTH, (*body, *more, stroke((3.0, 0.0), (7.0, 0.0))), (3.0, 7.0), above=1.8, below=1.8)
+    return joined(_WIDTH, (*body, *more, stroke((3.0, 0.0), (7.0, 0.0))), (3.0, 7.0))
 
 
 def _reversed_diode(*more: Shape) -> Glyph:
     body = (outline((7.0, -1.8), (7.0, 1.8), (3.0, 0.0)), stroke((3.0, -1.8), (3.0, 1.8)))
-    return joined(_WIDTH, (*body, *more, stroke((3.0, 0.0), (7.0, 0.0))), (3.0, 7.0), above=1.8, below=1.8)
+    return joined(_WIDTH, (*body, *more, stroke((3.0, 0.0), (7.0, 0.0))), (3.0, 7.0))
 
 
 IEC: dict[str, Glyph] = {
@@ -60,21 +60,14 @@ IEC: dict[str, Glyph] = {
     "disconnector": _make(_BAR),
     "switch-disconnector": _make(_BAR, ring(_FIXED + 0.6, 0.0, 0.5)),
     "rcd": _make(*_cross(_FIXED, 0.0)),
-    "limit-make": _make(_roller(4.6, 1.1, 1.0)),
+    "limit-make": _make(_roller(4.6, 1.1, 0.65)),
     "limit-break": _break(_roller(4.6, -1.1, -1.0)),
     "fuse": _rectangle(1.25, stroke((2.0, 0.0), (8.0, 0.0)), left=2.0, right=8.0),
     "electronic-fuse": _rectangle(
         1.7, stroke((3.4, -0.8), (6.6, 0.8)), stroke((3.4, 0.8), (4.4, 0.8)), left=2.0, right=8.0
     ),
-    "thermal": Glyph(
-        _WIDTH,
-        (stroke((0.0, 0.0), (2.0, 0.0)), box(2.0, -1.9, 8.0, 1.9), _BUMP, stroke((8.0, 0.0), (_WIDTH, 0.0))),
-        5.0,
-        -1.9,
-        1.9,
-        1.9,
-    ),
-    "coil": joined(_WIDTH, (box(2.75, -3.4, 7.25, 3.4),), (2.75, 7.25), above=3.4, below=3.4),
+    "thermal": joined(_WIDTH, (box(2.0, -1.9, 8.0, 1.9), _BUMP), (2.0, 8.0), link_x=5.0, link_y=-1.9),
+    "coil": joined(_WIDTH, (box(2.75, -3.4, 7.25, 3.4),), (2.75, 7.25)),
     "coil-on-delay": joined(
         _WIDTH,
         (
@@ -84,19 +77,13 @@ IEC: dict[str, Glyph] = {
             stroke((2.75, -1.6), (7.25, -3.4)),
         ),
         (2.75, 7.25),
-        above=3.4,
-        below=3.4,
     ),
     "coil-off-delay": joined(
         _WIDTH,
         (box(2.75, -3.4, 7.25, 3.4), solid((2.75, -3.4), (7.25, -3.4), (7.25, -1.6), (2.75, -1.6))),
         (2.75, 7.25),
-        above=3.4,
-        below=3.4,
     ),
-    "valve": joined(
-        _WIDTH, (box(2.75, -3.4, 7.25, 3.4), stroke((2.75, 1.7), (7.25, -1.7))), (2.75, 7.25), above=3.4, below=3.4
-    ),
+    "valve": joined(_WIDTH, (box(2.75, -3.4, 7.25, 3.4), stroke((2.75, 1.7), (7.25, -1.7))), (2.75, 7.25)),
     "brake": joined(
         _WIDTH,
         (
@@ -106,10 +93,8 @@ IEC: dict[str, Glyph] = {
             stroke((5.0, 0.8), (5.0, 2.2)),
         ),
         (2.75, 7.25),
-        above=3.4,
-        below=3.2,
     ),
-    "lamp": joined(_WIDTH, (ring(5.0, 0.0, 2.5), *_cross(5.0, 0.0, 1.77)), (2.5, 7.5), above=2.5, below=2.5),
+    "lamp": joined(_WIDTH, (ring(5.0, 0.0, 2.5), *_cross(5.0, 0.0, 1.77)), (2.5, 7.5)),
     "resistor": _rectangle(1.0, left=2.0, right=8.0),
     "heater": _rectangle(1.2, *(stroke((x, -1.2), (x, 1.2)) for x in (3.5, 5.0, 6.5)), left=2.0, right=8.0),
     "capacitor": joined(
@@ -121,8 +106,6 @@ IEC: dict[str, Glyph] = {
             stroke((3.3, -1.8), (3.3, -0.8)),
         ),
         (4.5, 5.5),
-        above=2.0,
-        below=2.0,
     ),
     "diode": _diode(),
     "suppressor-diode": _reversed_diode(),
@@ -137,8 +120,6 @@ IEC: dict[str, Glyph] = {
             stroke((5.0, 0.0), (6.6, 0.0)),
         ),
         (1.2, 7.6),
-        above=1.8,
-        below=1.8,
     ),
     "load": _rectangle(2.0, left=2.0, right=8.0),
 }

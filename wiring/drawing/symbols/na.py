@@ -15,16 +15,16 @@ _POSTS = (ring(2.6, 0.0, 0.5), ring(7.4, 0.0, 0.5))
 
 
 def _bars(*more: Shape) -> Glyph:
-    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0, above=2.2, below=1.9)
+    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0)
 
 
-def _posts(*more: Shape, link_y: float = 0.0, above: float = 1.0, below: float = 1.0) -> Glyph:
-    return joined(_WIDTH, (*_POSTS, *more), (2.1, 7.9), link_x=5.0, link_y=link_y, above=above, below=below)
+def _posts(*more: Shape, link_y: float = 0.0) -> Glyph:
+    return joined(_WIDTH, (*_POSTS, *more), (2.1, 7.9), link_x=5.0, link_y=link_y)
 
 
 def _hinged(tip_y: float, *more: Shape) -> Glyph:
     blade = stroke((6.9, 0.0 if tip_y > 0 else -0.3), (2.4, tip_y))
-    return _posts(blade, *more, link_y=tip_y * 0.5, above=max(0.5, -tip_y), below=max(0.5, tip_y))
+    return _posts(blade, *more, link_y=tip_y * 0.5)
 
 
 _ZIGZAG = stroke((2.0, 0.0), (2.5, -1.2), (3.5, 1.2), (4.5, -1.2), (5.5, 1.2), (6.5, -1.2), (7.5, 1.2), (8.0, 0.0))
@@ -37,27 +37,19 @@ NA: dict[str, Glyph] = {
     "break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
     "main-make": _bars(),
     "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
-    "breaker": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3, above=2.4),
-    "rcd": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3, above=2.4),
+    "breaker": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
+    "rcd": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
     "disconnector": _hinged(1.9),
     "switch-disconnector": _hinged(1.9),
-    "operated-make": _posts(_PUSHED_OPEN, link_y=-1.5, above=1.5),
+    "operated-make": _posts(_PUSHED_OPEN, link_y=-1.5),
     "operated-break": _posts(_PUSHED_SHUT, link_y=0.75),
     "limit-make": _hinged(1.7, _WEDGE),
     "limit-break": _hinged(-0.9, outline((3.6, -0.75), (5.4, -0.55), (4.4, 0.5))),
-    "fuse": joined(
-        _WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5), above=1.3, below=1.3
-    ),
-    "thermal": joined(
-        _WIDTH, (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0)), (2.8, 7.2), above=1.2, below=1.2
-    ),
-    "coil": joined(_WIDTH, (ring(5.0, 0.0, 2.6),), (2.4, 7.6), above=2.6, below=2.6),
-    "coil-on-delay": joined(
-        _WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6), above=2.6, below=2.6
-    ),
-    "coil-off-delay": joined(
-        _WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6), above=2.6, below=2.6
-    ),
+    "fuse": joined(_WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5)),
+    "thermal": joined(_WIDTH, (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0)), (2.8, 7.2)),
+    "coil": joined(_WIDTH, (ring(5.0, 0.0, 2.6),), (2.4, 7.6)),
+    "coil-on-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6)),
+    "coil-off-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6)),
     "valve": joined(
         _WIDTH,
         (
@@ -74,8 +66,6 @@ NA: dict[str, Glyph] = {
             ),
         ),
         (2.0, 8.0),
-        above=1.7,
-        below=1.7,
     ),
     "lamp": joined(
         _WIDTH,
@@ -84,11 +74,9 @@ NA: dict[str, Glyph] = {
             *(stroke((5.0 + 1.5 * x, 1.5 * y), (5.0 + 2.3 * x, 2.3 * y)) for x in (-1, 1) for y in (-1, 1)),
         ),
         (3.0, 7.0),
-        above=2.3,
-        below=2.3,
     ),
-    "resistor": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
-    "heater": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0), above=1.2, below=1.2),
+    "resistor": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0)),
+    "heater": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0)),
     "capacitor": joined(
         _WIDTH,
         (
@@ -98,7 +86,5 @@ NA: dict[str, Glyph] = {
             stroke((3.3, -1.8), (3.3, -0.8)),
         ),
         (4.5, 5.5),
-        above=2.0,
-        below=2.0,
     ),
 }

@@ -1,0 +1,42 @@
+"""Draw the sheets of every plan in specs/ into diagrams/: `python -m tests.drawing.update_diagrams`.
+
+The sheets show the plans without findings, so that they change with a plan or with the drawing and with nothing else.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.drawing.drawn import ROOT, SPECS, spec_design
+from wiring.drawing.draw import draw
+from wiring.drawing.export import file_name, replace_file
+from wiring.drawing.paper import PAPERS
+from wiring.drawing.svg import svg_of
+
+DIAGRAMS = ROOT / "diagrams"
+
+
+def diagram_files() -> dict[Path, bytes]:
+    """Every file that belongs into diagrams/, with what it should hold."""
+    files = {}
+    for name in SPECS:
+        design = spec_design(name)
+        paper = PAPERS["tabloid" if design.plan.rulebook == "na" else "A3"]
+        for sheet in draw(design, None, paper):
+            files[DIAGRAMS / name / file_name(sheet, "svg")] = svg_of(sheet).encode("utf-8")
+    return files
+
+
+def main() -> None:
+    """Write what differs and remove what no longer belongs."""
+    files = diagram_files()
+    for path in DIAGRAMS.rglob("*.svg"):
+        if path not in files:
+            path.unlink()
+    for path, data in files.items():
+        if not path.exists() or path.read_bytes() != data:
+            replace_file(path, data)
+
+
+if __name__ == "__main__":
+    main()
