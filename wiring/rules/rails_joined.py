@@ -126,7 +126,8 @@ def _earthed_lines(design: Design) -> Iterator[Judgement]:
         (pole, nets.bonds_at[nets.of[pole.node]][-1]) for pole in nets.poles if nets.of[pole.node] in nets.bonds_at
     ]
     for pole, bond in earthed:
-        other = [b for p, b in earthed if p.source == pole.source and p.sign == "-" and p.main]
+        others = [p for p, _ in earthed if p.source == pole.source and p.sign == "-" and p.main]
+        other = any(nets.of[p.node] != nets.of[pole.node] for p in others)
         if pole.sign[0] == "L" or (pole.sign == "+" and pole.main and other):
             yield RULE.finding(
                 (bond.id, pole.node[0]),
