@@ -33,6 +33,10 @@ class LabelPaper(StrEnum):
     LETTER = "letter"
 
 
+_FORMULA_NOTE = (
+    "Some cells begin with = + - or @. In the CSV they stand behind an apostrophe, so that no spreadsheet program runs "
+    "them; as input of a plan take the list as xlsx."
+)
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
 Out = Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")]
 
@@ -92,8 +96,8 @@ def list_(
 
 def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelPaper | None) -> str | bytes:
     from wiring.cli import _encoding, _width
-    from wiring.documents.files import as_csv, as_xlsx
-    from wiring.documents.lists import file_table
+    from wiring.documents.files import as_csv, as_xlsx, looks_like_formulas
+    from wiring.documents.lists import WITH_INPUT, file_table
     from wiring.reports.lists import render_list
     from wiring.reports.words import CAUTIONS
 
@@ -106,7 +110,10 @@ def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelP
         case ListFormat.XLSX:
             return as_xlsx(*_sheets(design, what))
         case ListFormat.CSV:
-            return as_csv(file_table(design, what))
+            table = file_table(design, what)
+            if what in WITH_INPUT and looks_like_formulas(table):
+                typer.echo(_FORMULA_NOTE, err=True)
+            return as_csv(table)
         case ListFormat.TABLE:
             return render_list(_with_zones(design, what), width=_width(), encoding=_encoding())
 

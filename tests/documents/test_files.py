@@ -6,15 +6,17 @@ import csv
 import json
 import os
 import stat
-import subprocess
-import sys
+from contextlib import chdir
+from dataclasses import dataclass
 from io import BytesIO, StringIO
 from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
+from typer.testing import CliRunner
 
 from tests.helpers import design
+from wiring.cli import app
 from wiring.documents.files import CannotSaveError, as_csv, as_xlsx, harmless, save
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import file_table
@@ -96,18 +98,21 @@ def test_a_file_that_cannot_be_written_leaves_nothing(tmp_path: Path, monkeypatc
     assert list(tmp_path.iterdir()) == []
 
 
-def run(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "wiring", *arguments],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **environment},
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
-    assert "Traceback" not in done.stderr
-    return done
+@dataclass(frozen=True)
+class Done:
+    """How a command ended."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def run(*arguments: str, **environment: str) -> Done:
+    """The command in this process, from the project's folder, 100 columns wide; nothing but an exit may end it."""
+    with chdir(ROOT):
+        found = CliRunner().invoke(app, list(arguments), env={"COLUMNS": "100", **environment})
+    assert found.exception is None or isinstance(found.exception, SystemExit), found.exception
+    return Done(found.exit_code, found.stdout, found.stderr)
 
 
 GANTRY = "specs/foam-gantry.yaml"
@@ -166,3 +171,13 @@ def test_the_page_of_a_plan_with_findings_still_has_status_1(tmp_path: Path) -> 
     plan = "specs/faulty/earth-missing-door.yaml"
     assert run("check", plan, "--format", "html", "--out", str(tmp_path / "p.html")).returncode == 1
     assert "DANGER" in (tmp_path / "p.html").read_text("utf-8")
+
+
+def test_a_wire_list_with_names_like_formulas_says_which_form_reads_back(tmp_path: Path) -> None:
+    plan = tmp_path / "plan.yaml"
+    body = "parts:\n  -X1: {kind: terminals, points: 2}\nwires:\n  - {wire: 1, from: '-X1:1', to: '-X1:2'}\n"
+    plan.write_text(f"format: 1\nmachine: test\nrulebook: iec\n{body}")
+    done = run("list", "wires", str(plan), "--format", "csv")
+    assert done.stdout == "wire,from,to\n1,'-X1:1,'-X1:2\n"
+    assert "as input of a plan take the list as xlsx" in done.stderr
+    assert run("list", "wires", "specs/coil-winder.yaml", "--format", "csv").stderr == ""

@@ -29,6 +29,15 @@ def harmless(text: str) -> str:
     return f"'{flat}" if flat.startswith(_FORMULA) else flat
 
 
+def looks_like_formulas(table: Table) -> bool:
+    """Whether a text of the table gets an apostrophe in a CSV file."""
+    return any(
+        isinstance(cell, str) and harmless(cell).startswith("'") != cell.startswith("'")
+        for row in table.rows
+        for cell in row
+    )
+
+
 def _file_cell(cell: Cell) -> str | int | float:
     if cell is None:
         return ""

@@ -19,7 +19,7 @@ _ADVANCE = 1233 / 2048
 _LARGEST_MM, _BELOW_MM, _SMALLEST_MM = 4.0, 2.6, 1.4
 
 
-def _fitted(text: str, largest_mm: float) -> tuple[str, float]:
+def fitted(text: str, largest_mm: float) -> tuple[str, float]:
     """The text and its size [mm] so that it fits one line; one too long for the smallest size is cut."""
     shown = printable(text)
     size = min(largest_mm, _ROOM_MM / (_ADVANCE * max(len(shown), 1)))
@@ -30,8 +30,8 @@ def _fitted(text: str, largest_mm: float) -> tuple[str, float]:
 
 
 def _entry(label: Label) -> dict[str, Any]:
-    text, size = _fitted(label.text, _LARGEST_MM)
-    below, below_size = _fitted(label.below, _BELOW_MM)
+    text, size = fitted(label.text, _LARGEST_MM)
+    below, below_size = fitted(label.below, _BELOW_MM)
     return {"text": text, "size": size, "below": below, "below_size": below_size}
 
 

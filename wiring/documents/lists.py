@@ -26,6 +26,8 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.SPARES: lambda design, ends: spare_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
+#: Lists whose files a plan can read.
+WITH_INPUT = tuple(_INPUT)
 #: Lists whose rows name places on the drawing.
 WITH_ZONES = (ListName.WIRES, ListName.CABLES, ListName.TERMINALS)
 
