@@ -27,6 +27,7 @@ class Field:
         for n, path in enumerate(net.paths):
             if path.moved_by is not None:
                 self.movers.setdefault(path.moved_by, []).append(n)
+        self.movable = {n for places in self.movers.values() for n in places}
         self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
         self._wire()
         self.on: dict[Actuator, On] = {}
@@ -35,6 +36,8 @@ class Field:
         self.rails = [Rails() for _ in self.groups]
         self.faulty = False
         self.mains = True
+        #: Cases in which a contact once closed a short circuit that nothing limits: what follows is a matter of volts.
+        self.collapsing = 0
         self.conducts: list[int] = []
 
     def _wire(self) -> None:
@@ -160,17 +163,28 @@ class Field:
                 conducts[path] &= ~(short << half)
         of.minus = spread(self.back, conducts, self._seeded(minus, self.all | self.all << half), minus)
         if short:
-            self._hold_back(of, starts, short)
+            self._hold_back(of, starts, minus[0], short)
         self._sneak(of.plus, of.minus, self.soft_forward)
         self._sneak(of.minus, of.plus, self.soft_back)
 
-    def _hold_back(self, of: Rails, starts: list[int], short: int) -> None:
+    def _hold_back(self, of: Rails, starts: list[int], minus: int, short: int) -> None:
         """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus."""
         held = [(bits >> self.half) & short for bits in of.minus]
+        unlimited = 0
+        for start in starts:
+            unlimited |= held[start]
+        if unlimited & ~self.collapsing:
+            self.collapsing |= unlimited & ~self._lasting(starts, minus)
         of.plus = [bits & ~short for bits in of.plus]
         for start in starts:
             of.plus[start] |= of.perhaps & short & ~held[start]
         spread_apart(self.forward, self.conducts, of.plus, starts, held)
+
+    def _lasting(self, starts: list[int], minus: int) -> int:
+        """The cases in which no contact takes part in a short circuit, so that it stays."""
+        fixed = [0 if n in self.movable else bits for n, bits in enumerate(self.conducts)]
+        reached = spread(self.forward, fixed, self._seeded(starts, self.all), starts)
+        return reached[minus]
 
     def _seeded(self, starts: Iterable[int], bits: int) -> list[int]:
         reached = [0] * self.net.count

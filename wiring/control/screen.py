@@ -37,10 +37,11 @@ class Sight:
 
 @dataclass(frozen=True)
 class Screened:
-    """The sights by moment, and the cases whose contacts never came to rest."""
+    """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open."""
 
     seen: Mapping[Moment, Sight]
     unstable: int
+    collapsing: int
 
 
 @dataclass(slots=True)
@@ -81,7 +82,7 @@ class Screen:
             self.field.mains = on
             self._press({})
             seen[moment] = self._sight()
-        return Screened(seen, self.unstable)
+        return Screened(seen, self.unstable, self.field.collapsing)
 
     def _restart(self, running: Sight) -> Sight:
         """The machine after its start devices, pressed in turn until the sound machine runs again."""

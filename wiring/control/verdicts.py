@@ -170,9 +170,10 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
             certain, maybe = view.pick(moment, n, sure=True), view.pick(moment, n, sure=False)
             danger.setdefault(moment, []).append((names[n], certain, maybe))
             sure, perhaps = sure | certain, perhaps | maybe
-    unstable = 0
+    unstable = collapsing = 0
     for screened in screening.screened:
         unstable |= screened.unstable & view.bits
+        collapsing |= screened.collapsing & view.bits
     race = _race(screening, view.bits)
     runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
     traced = _traced(screening, view)
@@ -183,12 +184,16 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
             continue
         at = 1 << place
         verdict = (
-            Verdict.DANGEROUS if sure & at else Verdict.UNDECIDED if (perhaps | unstable | race) & at else Verdict.SAFE
+            Verdict.DANGEROUS
+            if sure & ~collapsing & at
+            else Verdict.UNDECIDED
+            if (perhaps | unstable | collapsing | race) & at
+            else Verdict.SAFE
         )
         if verdict is Verdict.SAFE and keeps & traced & at:
             verdict = Verdict.HIDDEN
         when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS)
-        reason = "contacts never come to rest" if unstable & at else ""
+        reason = "contacts never come to rest" if unstable & at else _SHORT if collapsing & at else ""
         found.append(
             FaultVerdict(
                 case.faults[0],
@@ -314,6 +319,7 @@ def danger_in(
     return None, ()
 
 
+_SHORT = "a contact closes a short circuit that nothing limits"
 Progress = Callable[[int, int], None]
 
 

@@ -20,6 +20,9 @@ _PICK_UP = 0.85
 _DROP_OUT = {"AC": 0.20, "DC": 0.10, "": 0.10}
 _CHANNEL_SERIES_OHM = 10.0
 _CHANNEL_INPUT_OHM = 2400.0
+# A short between two channels of opposite polarity leaves each half the voltage: a unit that finds it must not hold on
+# to that, one that does not holds on to little (own choice, no source).
+_CHANNEL_DROP_OUT = {True: 0.55, False: 0.20}
 _MINIMUM_COIL_W = 0.05
 
 
@@ -146,7 +149,7 @@ class SafetyRelay(PartModel):
         ohm = volts / self.channel_current if self.channel_current else _CHANNEL_INPUT_OHM
         return [
             Link(source, out, _CHANNEL_SERIES_OHM),
-            Coil(back, drain, moves, ohm, "DC", 0.6 * volts, 0.2 * volts, 1.0, False),
+            Coil(back, drain, moves, ohm, "DC", 0.6 * volts, _CHANNEL_DROP_OUT[self.cross_fault] * volts, 1.0, False),
         ]
 
     def elements(self) -> list[Element]:

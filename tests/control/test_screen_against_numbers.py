@@ -1,0 +1,70 @@
+"""The screen against the machine solved in numbers, fault by fault and moment by moment: no danger may be missed.
+
+WIRING_RANDOM_CIRCUITS sets how many random circuits are played (40 without it), WIRING_EVERY_FAULT plays every fault
+of the specs instead of one in a few.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from circuits import two_channels
+from helpers import design
+from random_controls import random_control
+
+from wiring.control.bench import play
+from wiring.control.faults import single_faults
+from wiring.control.script import MUST_BE_DEAD
+from wiring.control.verdicts import screen_faults
+from wiring.design.design import Design
+from wiring.design.load import load
+from wiring.design.stop_proof import running_point, uses
+
+COUNT = int(os.environ.get("WIRING_RANDOM_CIRCUITS", "40"))
+SPECS = Path(__file__).parents[2] / "specs"
+STRIDE = {"coil-winder": 23, "bench-press-feeder": 23, "foam-gantry": 149, "stone-engraver": 199}
+
+
+def disagreements(machine: Design, stride: int) -> list[str]:
+    """Where the numbers say alive and the screen says dead, or the screen is certain and the numbers say otherwise."""
+    found = []
+    use = uses(machine)[0]
+    running = running_point(machine, use.targets)
+    for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
+        screened = screening.screened[0]
+        for n in range(0, len(screening.cases), stride):
+            case = screening.cases[n]
+            if (screened.unstable | screened.collapsing) >> n & 1:
+                continue  # the screen says itself that only numbers can tell
+            seen = play(running, use, case.device, case.faults)
+            for moment in MUST_BE_DEAD:
+                shot = seen[moment]
+                for target, (sure, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
+                    alive = target.name in shot.alive
+                    told = f"{case.device} {[fault.id for fault in case.faults]} {moment} {target.name}"
+                    if alive and not perhaps >> n & 1:
+                        found.append(f"missed: {told}")
+                    if sure >> n & 1 and not alive:
+                        found.append(f"false: {told} {shot.reason}")
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(STRIDE))
+def test_specs(name: str) -> None:
+    machine = load(SPECS / f"{name}.yaml").design
+    assert machine is not None
+    assert disagreements(machine, 1 if os.environ.get("WIRING_EVERY_FAULT") else STRIDE[name]) == []
+
+
+@pytest.mark.parametrize("cross_fault", [False, True])
+@pytest.mark.parametrize("reset", ["monitored", "manual", "automatic"])
+def test_two_channels(reset: str, cross_fault: bool) -> None:
+    assert disagreements(design(two_channels(reset=reset, cross_fault=cross_fault)), 3) == []
+
+
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_random_control_circuits(seed: int) -> None:
+    machine = design(random_control(seed))
+    assert disagreements(machine, 1 if "WIRING_RANDOM_CIRCUITS" in os.environ else 5) == []
