@@ -1,0 +1,45 @@
+"""The printed stop proof: every width, no escape sequence without colour, JSON that says the same."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import pytest
+from helpers import design
+
+from wiring.design.stop_account import account
+from wiring.design.stop_proof import full_proof
+from wiring.reports.lines import cells
+from wiring.reports.stop_report import render_stop, render_stop_json, stop_exit
+
+sys.path.append(str(Path(__file__).parents[1] / "control"))
+
+from circuits import SEAL, two_channels
+
+
+@pytest.mark.parametrize("width", [32, 60, 80, 120])
+def test_lines_fit_the_width(width: int) -> None:
+    machine = design(SEAL)
+    text = render_stop(account(machine, full_proof(machine)), "test.yaml", width=width, colour=False)
+    assert "\x1b" not in text
+    assert max(cells(line) for line in text.splitlines()) <= width
+
+
+def test_the_story_names_the_welded_pole() -> None:
+    machine = design(SEAL)
+    told = account(machine, full_proof(machine, fault="weld:K1:1-2"), everything=True)
+    data = json.loads(render_stop_json(told, "test.yaml"))
+    [fault] = data["stops"]["emergency"]["faults"]
+    assert fault["verdict"] == "dangerous"
+    assert fault["alive"] == ["E1"]
+    assert fault["story"][-1] == "E1 is still fed through K1:1-2"
+    assert stop_exit(told) == 1
+
+
+def test_two_contactors_are_two_layers() -> None:
+    machine = design(two_channels())
+    told = account(machine, full_proof(machine))
+    assert set(told.stops[0].cuts["E1"]) == {("K1:1-2",), ("K2:1-2",)}
+    assert stop_exit(told) == 0

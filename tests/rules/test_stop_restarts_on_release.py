@@ -1,0 +1,36 @@
+"""The machine starts again when the stop device is released.
+
+Fault models: ISO 13849-2 annex D, from memory; the circuits are derived by hand in tests/control/test_fault_tables.py.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from helpers import HEAD, design
+from marked_plans import fired, read
+
+from wiring.rules.page import rule_page
+
+sys.path.append(str(Path(__file__).parents[1] / "control"))
+
+from circuits import SEAL
+
+SLUG = "stop-restarts-on-release"
+
+
+def test_the_example_fires_once_and_its_twin_is_quiet() -> None:
+    sections = rule_page(SLUG).sections
+    [finding] = fired(SLUG, read(HEAD.format(book="iec") + sections["Fires"]))
+    assert finding.place is not None
+    assert finding.harm
+    assert finding.mend
+    assert fired(SLUG, read(HEAD.format(book="na") + sections["Quiet"])) == []
+
+
+def test_without_a_seal_the_contactor_follows_the_stop() -> None:
+    text = SEAL.replace("from: S1:12, to: S2:13", "from: S1:12, to: K1:A1")
+    [finding] = fired(SLUG, design(text))
+    assert finding.subjects == ("S1", "emergency")
+    assert fired(SLUG, design(SEAL)) == []
