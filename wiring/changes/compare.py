@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 
 from wiring.changes.outcome import Outcome
@@ -174,5 +174,14 @@ def compare(before: Outcome, after: Outcome) -> Comparison:
 
 
 def _unknown(before: Outcome, after: Outcome) -> tuple[NotJudged, ...]:
-    known = {(entry.rule, entry.subjects, entry.missing) for entry in before.judged.not_judged}
-    return tuple(entry for entry in after.judged.not_judged if (entry.rule, entry.subjects, entry.missing) not in known)
+    """What cannot be judged of subjects of which it could be judged before, or which were not there."""
+    known: dict[tuple[str, str], set[str]] = {}
+    for entry in before.judged.not_judged:
+        known.setdefault((entry.rule, entry.missing), set()).update(entry.subjects)
+    found = []
+    for entry in after.judged.not_judged:
+        there = known.get((entry.rule, entry.missing))
+        fresh = tuple(name for name in entry.subjects if there is None or name not in there)
+        if fresh or there is None:
+            found.append(replace(entry, subjects=fresh))
+    return tuple(found)

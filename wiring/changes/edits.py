@@ -143,6 +143,11 @@ class _Writer:
             case CopyEntry():
                 return self.copy(edit)
 
+    def touched(self, edit: Edit) -> Path:
+        """The topmost key that an edit brings, or what it speaks of: nothing below it is known before it is made."""
+        target = _target(edit)
+        return target[: self.root.follow(target)[1] + 1]
+
     def entry(self, path: Path) -> tuple[Spot, int]:
         parent = self.root.at(path[:-1])
         place = parent.index(path[-1]) if parent else None
@@ -326,7 +331,7 @@ def apply(text: str, edits: Sequence[Edit]) -> str:
                 break
             made.append(splice)
             if target[-1] and not isinstance(edit, AddItem):  # what is added to a list stands in nobody's way
-                done.append(target)
+                done.append(writer.touched(edit))
             waiting.pop(0)
         text = _spliced(text, made)
     return text

@@ -1,4 +1,4 @@
-"""Changes as a person writes them: `M1.work.torque=2.5 N·m`, `202.size=2.5 mm2`, `wires+={wire: 9, …}`, `G1.leakage=`."""
+"""Changes as a person writes them: `M1.work.torque=2.5 N·m`, `202.size=2.5 mm2`, `wires+={…}`, `G1.leakage=`."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ def edits_of(design: Design, line: str) -> tuple[list[Edit], list[str]]:
         return [RemoveEntry(path)], []
     if len(path) == 3 and path[0] == "parts" and path[2] == "use":
         edits, gone = use_edits(design, str(path[1]), value)
-        own = f"{path[1]} takes the data of {value}; its own of {', '.join(gone)} {'is' if len(gone) == 1 else 'are'} gone"
+        own = f"{path[1]} takes the data of {value} in place of its own ({', '.join(gone)})"
         return edits, [own] if gone else []
     if len(path) == 1 and path[0] not in _SECTIONS[:5]:
         raise Refusal(f"{words} is a whole section of the plan", _FORM, complete=True)

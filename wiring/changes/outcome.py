@@ -18,6 +18,8 @@ from wiring.rules import SLUGS, rule_module
 from wiring.rules.run import CRASHED
 
 Key = tuple[str, tuple[str, ...]]
+#: The beginnings of the rules that play control circuits through.
+_OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
 
 
 class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the program
@@ -26,6 +28,11 @@ class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the progr
     def __init__(self, faults: Sequence[Fault], sources: Mapping[str, Source], name: str) -> None:
         super().__init__("\n".join(str(fault) for fault in faults))
         self.faults, self.sources, self.name = tuple(faults), sources, name
+
+
+def is_about_stops(slug: str) -> bool:
+    """Whether a rule plays control circuits through, which no size and no load changes."""
+    return slug.startswith(_OF_STOPS)
 
 
 @dataclass(frozen=True)
@@ -80,6 +87,17 @@ class Outcome:
     def standing(self) -> Mapping[Key, Finding]:
         """The findings at or above CAUTION that nobody has accepted, by rule and subjects."""
         return {(finding.rule, finding.subjects): finding for finding in self.judged.findings}
+
+    def judge_beside(self, after: Outcome) -> None:
+        """Judges this plan by what it takes to tell what `after`, which only adds to it, brings anew.
+
+        The rules about stops take longest. What is added mends no stop, so where they say nothing of `after` they are
+        not asked about this plan.
+        """
+        spoken = {finding.rule for finding in after.judged.findings}
+        spoken |= {entry.rule for entry in after.judged.not_judged}
+        slugs = [slug for slug in SLUGS if slug in spoken or not is_about_stops(slug)]
+        self.__dict__.setdefault("judged", judged(self.design, slugs))
 
     def changed(self, edits: Sequence[Edit]) -> Outcome:
         """The plan with the edits made. Raises Unreadable where what comes out is no plan."""

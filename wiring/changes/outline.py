@@ -113,15 +113,20 @@ class _Reader:
             spot.names.append(key.text)
             spot.keys.append(key.start)
             spot.inner.append(self.value(self.next()))
-        spot.end = event.end_mark.index if flow else max((one.end for one in spot.inner), default=start)
+        spot.end = _end(event) if flow else max((one.end for one in spot.inner), default=start)
         return spot
 
     def list(self, start: int, flow: bool) -> Spot:
         spot = Spot("list", start, start, flow)
         while not isinstance(event := self.next(), SequenceEndEvent):
             spot.inner.append(self.value(event))
-        spot.end = event.end_mark.index if flow else max((one.end for one in spot.inner), default=start)
+        spot.end = _end(event) if flow else max((one.end for one in spot.inner), default=start)
         return spot
+
+
+def _end(event: Any) -> int:
+    """Where an event ends."""
+    return int(event.end_mark.index)
 
 
 def outline(text: str) -> Spot:

@@ -12,7 +12,7 @@ from wiring.changes.clone import Wanted, add_axes
 from wiring.changes.compare import device_loads, rating_of
 from wiring.changes.edits import AddEntry, AddItem, Edit
 from wiring.changes.mends import new_findings
-from wiring.changes.outcome import Outcome, Unreadable, judged
+from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, judged
 from wiring.changes.suggest import is_new
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Node, named
@@ -32,7 +32,7 @@ _TRIAL = "TRIAL-LOAD"
 _SHARE, _LEAST_W = 0.01, 0.1
 #: More than this is told as such: watts times the first guess, and axes.
 _DOUBLINGS, MOST_AXES = 12, 16
-_TRIED = tuple(slug for slug in SLUGS if not slug.startswith("stop-"))
+_TRIED = tuple(slug for slug in SLUGS if not is_about_stops(slug))
 #: What a load does not change is taken over from the plan without it.
 _SAME = (
     "lowered",

@@ -1,7 +1,7 @@
 """What can be taken smaller or larger: supplies, transformers, protective devices, conductors, the cabinet's fan.
 
-Each has a ladder of standard steps. A part of the library goes to its neighbours in the library; one with data of its own
-keeps them and gets another rating.
+Each has a ladder of standard steps. A part of the library goes to its neighbours in the library; one with data of its
+own keeps them and gets another rating.
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.changes.compare import device_loads, rating_of
-from wiring.changes.outcome import Outcome, Unreadable, judged
+from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, judged
 from wiring.changes.steps import Item, Stage, items
 from wiring.findings import Finding
 from wiring.rules import SLUGS
@@ -30,11 +30,15 @@ OF_SIZE = frozenset(
         "protective-conductor-too-small",
         "cabinet-too-hot",
         "duct-overfilled",
+        "inrush-trips-breaker",
+        "load-undervoltage",
+        "motor-conductor-margin-small",
+        "terminal-size-wrong",
     }
 )
 #: A size changes no contact, so what stops do is judged once, when all is done.
 _FIRST = tuple(slug for slug in SLUGS if slug in OF_SIZE)
-_THEN = tuple(slug for slug in SLUGS if slug not in OF_SIZE and not slug.startswith("stop-"))
+_THEN = tuple(slug for slug in SLUGS if slug not in OF_SIZE and not is_about_stops(slug))
 #: Sweeps over all items; each but the last makes something smaller, so that few are needed.
 _SWEEPS = 20
 Progress = Callable[[str], None]
@@ -78,12 +82,26 @@ class Suggestions:
 class _Tried:
     """A plan at a step, judged by what a size can touch."""
 
-    def __init__(self, outcome: Outcome) -> None:
-        self.outcome = outcome
+    def __init__(self, outcome: Outcome, headroom: float) -> None:
+        self.outcome, self.headroom = outcome, headroom
 
     @cached_property
     def loads(self) -> Mapping[str, float]:
         return device_loads(self.outcome.design)
+
+    @cached_property
+    def short(self) -> Mapping[str, str]:
+        """The supplies and devices with less to spare than is wanted, each with its words."""
+        design, found = self.outcome.design, {}
+        for name, rows in design.supplies.items():
+            state, worst = min(rows.items(), key=lambda row: (row[1].headroom, row[0]))
+            if not worst.carried or worst.headroom < self.headroom:
+                found[name] = f"{name} has {max(worst.headroom, -9.99):.1%} headroom in state {state}"
+        for name, load_a in self.loads.items():
+            rating_a = rating_of(design, name)
+            if rating_a is not None and load_a > (1.0 - self.headroom) * rating_a:
+                found[name] = _carries(name, load_a, rating_a)
+        return found
 
     @cached_property
     def of_size(self) -> tuple[Finding, ...]:
@@ -93,23 +111,19 @@ class _Tried:
     def findings(self) -> tuple[Finding, ...]:
         return (*self.of_size, *judged(self.outcome.design, _THEN).findings)
 
-    def short_of(self, item: Item, headroom: float) -> str:
-        """Why the item is too small for its load, "" where it is not."""
-        design = self.outcome.design
-        if item.sort in ("supply", "transformer"):
-            rows = design.supplies.get(item.name, {})
-            worst = min(rows.items(), key=lambda row: (row[1].headroom, row[0]), default=None)
-            if worst and (not worst[1].carried or worst[1].headroom < headroom):
-                return f"{max(worst[1].headroom, -9.99):.0%} headroom in state {worst[0]}"
-        if item.sort == "device":
-            load_a, rating_a = self.loads.get(item.name, 0.0), rating_of(design, item.name)
-            if rating_a is not None and load_a > (1.0 - headroom) * rating_a:
-                return f"carries {load_a:.3g} A, {load_a / rating_a:.0%} of its rating"
-        return ""
+    def fault_of(self, item: Item, known: Collection[Finding], short: Collection[str]) -> str:
+        """Why the item does not pass at this step, "" where it does.
 
-    def fault_of(self, item: Item, headroom: float, known: Collection[Finding]) -> str:
-        """Why the item does not pass at this step, "" where it does."""
-        return self.short_of(item, headroom) or _fault(self.of_size, item, known) or _fault(self.findings, item, known)
+        `known` are findings that stand anyhow, `short` the supplies and devices that are short anyhow.
+        """
+        less = [words for name, words in self.short.items() if name == item.name or name not in short]
+        if less:
+            return less[0]
+        return _fault(self.of_size, item, known) or _fault(self.findings, item, known)
+
+
+def _carries(name: str, load_a: float, rating_a: float) -> str:
+    return f"{name} carries {load_a:.3g} A, {load_a / rating_a:.1%} of its rating"
 
 
 def _fault(findings: Iterable[Finding], item: Item, known: Collection[Finding]) -> str:
@@ -128,8 +142,8 @@ def is_new(finding: Finding, known: Iterable[Finding]) -> bool:
 class _Search:
     def __init__(self, base: Outcome, headroom: float, progress: Progress) -> None:
         self.headroom, self.progress = headroom, progress
-        self.now = _Tried(base)
-        self.known = self.now.findings
+        self.now = _Tried(base, headroom)
+        self.known: list[Finding] = list(self.now.findings)
         self.below: dict[str, tuple[str, str]] = {}
         self.stuck: dict[str, str] = {}
 
@@ -139,10 +153,10 @@ class _Search:
     def try_stage(self, item: Item, stage: Stage) -> _Tried | str:
         """The plan at that step where it passes, else why not."""
         try:
-            tried = _Tried(self.now.outcome.changed(stage.edits))
+            tried = _Tried(self.now.outcome.changed(stage.edits), self.headroom)
         except Unreadable as error:
             return str(error.faults[0])
-        return tried.fault_of(item, self.headroom, self.known) or tried
+        return tried.fault_of(item, self.known, self.now.short) or tried
 
     def settle(self, key: str) -> bool:
         """Brings one item to its smallest passing step; whether that moved it."""
@@ -150,13 +164,14 @@ class _Search:
         if item is None:
             return False
         self.progress(item.name)
-        fault = self.now.fault_of(item, self.headroom, self.known)
-        return self._up(item, fault) if fault else self._down(item)
+        fault = self.now.fault_of(item, self.known, self.now.short)
+        return self._mend(item, fault) if fault else self._down(item)
 
-    def _up(self, item: Item, fault: str) -> bool:
+    def _mend(self, item: Item, fault: str) -> bool:
+        """An item that does not pass goes up to the first step that does, else down: a fuse may be too large."""
         self.below[_key(item)] = (item.stages[item.now].words, fault)
-        for stage in item.stages[item.now + 1 :]:
-            tried = self.try_stage(item, stage)
+        for stage in (*item.stages[item.now + 1 :], *reversed(item.stages[: item.now])):
+            tried = self._light(item, stage) or self.try_stage(item, stage)
             if isinstance(tried, _Tried):
                 self._take(tried)
                 self.stuck.pop(_key(item), None)
@@ -184,10 +199,10 @@ class _Search:
         return best is not None
 
     def _light(self, item: Item, stage: Stage) -> str:
-        """Why a device at that step is too small for what it carries now, "" where it is not; no rating changes that."""
+        """Why a device at that step is too small for what it carries, "" where it is not; no rating changes that."""
         load_a = self.now.loads.get(item.name, 0.0) if item.sort == "device" else 0.0
         if load_a > (1.0 - self.headroom) * stage.value:
-            return f"carries {load_a:.3g} A, {load_a / stage.value:.0%} of its rating"
+            return _carries(item.name, load_a, stage.value)
         return ""
 
     def _take(self, tried: _Tried) -> None:

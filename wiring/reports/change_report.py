@@ -105,6 +105,11 @@ def moved(one: Figure) -> bool:
     return abs(one.after - one.before) > _MOVED * max(abs(one.before), abs(one.after))
 
 
+def amps(before: float | None, after: float | None) -> str:
+    """The same in ampere, without the unit, for a column that names it."""
+    return both(before, after, "A").replace(" A", "")
+
+
 def both(before: float | None, after: float | None, unit: str) -> str:
     """ "6.1 A -> 7.4 A"; "new 7.4 A" where there was nothing before, "gone" where nothing is left."""
     if after is None:
@@ -142,14 +147,14 @@ def _print_supplies(page: Page, comparison: Comparison) -> None:
             (
                 one.subject,
                 one.state,
-                both(one.before, one.after, "A"),
-                both(peak.before, peak.after, "A"),
+                amps(one.before, one.after),
+                amps(peak.before, peak.after),
                 figure(one.limit, "A"),
                 share(headroom),
             )
         )
     if rows:
-        page.grid(Grid(("Supply", "State", "Load", "Peak", "Available", "Headroom"), tuple(rows), 2))
+        page.grid(Grid(("Supply", "State", "Load, A", "Peak, A", "Available", "Headroom"), tuple(rows), 2))
     _unmoved(page, [one for one in loads if one not in told], names=True)
     page.blank()
 
@@ -170,18 +175,32 @@ def _use(one: Figure) -> float:
     return one.after / one.limit if one.after is not None and one.limit else 0.0
 
 
+def _bundles(rows: Sequence[Figure]) -> list[tuple[str, Figure]]:
+    """Conductors of one cable or wire with the same figures as one: C6.1 to C6.4."""
+    bundles: dict[tuple[str, str, float | None], list[Figure]] = {}
+    for one in rows:
+        key = (one.subject.partition(".")[0], both(one.before, one.after, "A"), one.limit)
+        bundles.setdefault(key, []).append(one)
+    return [(_span([one.subject for one in bundle]), bundle[0]) for bundle in bundles.values()]
+
+
+def _span(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+
+
 def _print_conductors(page: Page, comparison: Comparison) -> None:
-    told = sorted((one for one in _rows(comparison, "conductor") if moved(one)), key=lambda one: -_use(one))
+    moving = sorted((one for one in _rows(comparison, "conductor") if moved(one)), key=lambda one: -_use(one))
+    told = _bundles(moving)
     if not told:
         return
     page.text("Conductors that carry more or less, the hardest used first")
     cells = tuple(
-        (one.subject, both(one.before, one.after, "A"), figure(one.limit, "A"), share(_use(one) if one.limit else None))
-        for one in told[:_MOST_CONDUCTORS]
+        (name, amps(one.before, one.after), figure(one.limit, "A"), share(_use(one) if one.limit else None))
+        for name, one in told[:_MOST_CONDUCTORS]
     )
-    page.grid(Grid(("Conductor", "Current", "Ampacity", "Use"), cells))
+    page.grid(Grid(("Conductor", "Current, A", "Ampacity", "Use"), cells))
     if len(told) > _MOST_CONDUCTORS:
-        page.text(f"and {counted(len(told) - _MOST_CONDUCTORS, 'conductor')} more, less used", 2)
+        page.text(f"and {counted(len(told) - _MOST_CONDUCTORS, 'row')} more, less used", 2)
     page.blank()
 
 
@@ -199,15 +218,18 @@ def _print_rest(page: Page, comparison: Comparison) -> None:
             value = both(one.before, one.after, one.unit)
             if one.after is not None:
                 page.text(f"{'Heat in the cabinet' if one.subject == 'heat' else 'Air inside'}: {value}", 4, "  -")
-        elif one.section in _NAMES and one.after is not None:
+        elif one.section in _NAMES and one.after is not None and (one.section != "voltage" or moved(one)):
             name, limit = _NAMES[one.section]
             of = f", {limit.format(figure(one.limit, one.unit))}" if one.limit else ""
             page.text(f"{name.format(one.subject)}: {both(one.before, one.after, one.unit)}{of}", 4, "  -")
+    still = [one.subject for one in _rows(comparison, "voltage") if not moved(one)]
+    if still:
+        page.text(f"Lowest voltage at {', '.join(still)}: changes by less than {_MOVED:.1%}", 4, "  -")
     page.blank()
 
 
 def _print_points(page: Page, comparison: Comparison) -> None:
-    rows = [one for one in _rows(comparison, "points") if one.before != one.after or one.after == 0]
+    rows = [one for one in _rows(comparison, "points") if one.before != one.after or " " in one.subject]
     if not rows:
         return
     page.text("Points left")

@@ -1,0 +1,48 @@
+"""The ways to clear what an addition brings: each is tried again by all rules, apart from the search."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from wiring.changes.addition import add_motor
+from wiring.findings import Signal
+from wiring.rules.run import judge
+
+SPECS = Path(__file__).parents[2] / "specs"
+
+
+def serious(design) -> set[str]:
+    return {str((f.rule, f.subjects)) for f in judge(design).standing if f.signal.rank <= Signal.CAUTION.rank}
+
+
+@pytest.fixture(scope="module")
+def feeder():
+    return add_motor(SPECS / "bench-press-feeder.yaml", "M1", count=2)
+
+
+def test_the_feeder_takes_no_two_axes_more_at_once(feeder):
+    # four axes at 49.4 W, 44.5 W, 49.4 W, 49.4 W of 10 A at 24 V: 193 W of 240 W leave 19.6 %
+    assert {finding.rule for finding in feeder.comparison.new} == {"supply-headroom-small", "supply-peak-exceeded"}
+
+
+def test_every_way_that_clears_is_clear_and_ranked(feeder):
+    clearing = [mend for mend in feeder.mends if mend.clears]
+    assert clearing
+    for mend in clearing:
+        assert serious(mend.outcome.design) == set()
+    assert [len(mend.words) for mend in clearing] == sorted(len(mend.words) for mend in clearing)
+
+
+def test_staggered_moves_are_the_least_change(feeder):
+    assert feeder.mends[0].words == ("staggered moves: M3, M4 hold still in state fast",)
+
+
+def test_there_is_a_way_that_asks_nothing_of_the_program(feeder):
+    assert any(mend.clears and not mend.staggered for mend in feeder.mends)
+
+
+def test_nothing_new_asks_for_nothing():
+    change = add_motor(SPECS / "foam-gantry.yaml", "M1")
+    assert (change.comparison.new, change.mends) == ((), ())
