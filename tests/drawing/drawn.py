@@ -40,11 +40,20 @@ class Drawn:
         return faults_of(self.sheets, self.design, self.paper)
 
 
+def _seen(sheet: Sheet) -> tuple[Picture, list[DrawingFault]]:
+    picture = read_picture(svg_of(sheet))
+    return picture, lint(picture)
+
+
+#: Pictures and faults of the sheets of specs, by identity; the sheet is kept so that the identity stays its own.
+_KEPT: dict[int, tuple[Sheet, Picture, list[DrawingFault]]] = {}
+
+
 def faults_of(sheets: Sequence[Sheet], design: Design, paper: Paper) -> list[DrawingFault]:
-    """Faults of sheets against the design they show."""
-    pictures = [read_picture(svg_of(sheet)) for sheet in sheets]
-    geometry = [fault for picture in pictures for fault in lint(picture)]
-    return [*geometry, *read_back(pictures, design.circuit.conductor, paper)]
+    """Faults of sheets against the design they show; a sheet of `drawn_spec` is looked at once only."""
+    found = [_KEPT[id(sheet)][1:] if id(sheet) in _KEPT else _seen(sheet) for sheet in sheets]
+    geometry = [fault for _, faults in found for fault in faults]
+    return [*geometry, *read_back([picture for picture, _ in found], design.circuit.conductor, paper)]
 
 
 @cache
@@ -59,4 +68,6 @@ def spec_design(name: str) -> Design:
 def drawn_spec(name: str, paper: str = "A3") -> Drawn:
     """The sheets of a plan in specs/ with its findings."""
     design = spec_design(name)
-    return Drawn(design, draw(design, judge(design), PAPERS[paper]), PAPERS[paper])
+    sheets = draw(design, judge(design), PAPERS[paper])
+    _KEPT.update({id(sheet): (sheet, *_seen(sheet)) for sheet in sheets})
+    return Drawn(design, sheets, PAPERS[paper])

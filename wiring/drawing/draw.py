@@ -77,10 +77,12 @@ def _title_fields(design: Design) -> TitleBlock:
 
 def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripEntry]:
     numbers = sorted({int(group.id) for group in groups if group.kind == "finding"})
-    return [
-        StripEntry(number, prepared.findings[number - 1].signal.value, prepared.findings[number - 1].summary)
-        for number in numbers
-    ]
+    entries = []
+    for number in numbers:
+        finding = prepared.findings[number - 1]
+        accepted = f" (accepted: {finding.accepted})" if finding.accepted else ""
+        entries.append(StripEntry(number, finding.signal.value, finding.summary + accepted))
+    return entries
 
 
 def draw(design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet) -> tuple[Sheet, ...]:
