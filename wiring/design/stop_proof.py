@@ -103,7 +103,7 @@ def unclaimed_guards(design: Design) -> StopUse | None:
     return StopUse("guards", 0, guards, start_devices(design.circuit, None, ()), targets) if guards else None
 
 
-def _together(found: Sequence[StopUse]) -> StopUse:
+def together(found: Sequence[StopUse]) -> StopUse:
     """All stops as one, so that one run of the screen serves them all."""
     targets = {target.name: target for use in found for target in use.targets}
     devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
@@ -120,7 +120,7 @@ def running_point(design: Design, targets: Sequence[Target]) -> OperatingPoint:
 def screened_proof(design: Design) -> StopProof:
     """The proof as far as logic carries it: quick enough for every check."""
     found = uses(design)
-    whole = _together(found)
+    whole = together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
         return StopProof((), {}, running)
@@ -147,7 +147,7 @@ def _results(
 def unrest(design: Design) -> tuple[tuple[str, str], ...]:
     """Devices whose sequence on the sound machine never comes to rest ("buzzer") or depends on which contact is the
     faster ("race")."""
-    whole = _together(uses(design))
+    whole = together(uses(design))
     if not whole.devices or not whole.targets:
         return ()
     screening = screen_faults(design.lowered, whole, (), ORDERS)[0]
@@ -186,7 +186,7 @@ def full_proof(
     `stop` keeps to one stop, `fault` to one fault by its id.
     """
     found = [use for use in uses(design) if stop in (None, use.name)]
-    whole = _together(found)
+    whole = together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
         return StopProof((), {}, running, True)
