@@ -145,11 +145,22 @@ def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
     return Guard("sum", " + ".join(sorted(guards)), total, lasting, feeder=source.part)
 
 
-def _return_guards(circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard]) -> Iterator[tuple[str, Guard]]:
+def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:
+    """The loads at each node, every one with its number and both its ends."""
+    found: dict[Node, list[tuple[int, Node, Node]]] = {}
+    for number, (a, b) in enumerate(_load_ends(circuit)):
+        for node in (a, b):
+            found.setdefault(node, []).append((number, a, b))
+    return found
+
+
+def _return_guards(
+    circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard], loads: Mapping[Node, list[tuple[int, Node, Node]]]
+) -> Iterator[tuple[str, Guard]]:
     assert origin.minus is not None
     order, back, loops = _return_tree(circuit, origin.minus)
     beyond: dict[Node, dict[str, Guard]] = {node: {} for node in order}
-    for a, b in _load_ends(circuit):
+    for _, a, b in sorted({load for node in order for load in loads.get(node, ())}):
         for hot, cold in ((a, b), (b, a)):
             if hot in plus and cold in beyond and cold not in plus:
                 beyond[cold][plus[hot].part] = plus[hot]
@@ -186,7 +197,8 @@ def _drive_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[tuple[
             continue
         ends = {(axis.drive.name, t) for t in axis.drive.terminals}
         motors = {motor.name for motor in axis.motors}
-        for conductor in circuit.conductors:
+        near = {conductor.id: conductor for end in sorted(ends) for conductor in circuit.conductors_at(end)}
+        for conductor in near.values():
             names = {end[0] for end in conductor.ends}
             if any(end in ends for end in conductor.ends) and names & motors and conductor.kind != "shield":
                 yield conductor.id, Guard("drive", axis.drive.name, rms, rms)
@@ -201,14 +213,16 @@ def find_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Guar
         if known is None or guard.rating_a > known.rating_a:
             found[conductor_id] = guard
 
+    loads = _loads_at(circuit)
     for origin in _origins(circuit):
         plus = _widest(circuit, origin.plus, origin.guard)
-        for conductor in circuit.conductors:
+        near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
+        for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]
             if ends and _carries(circuit, conductor):
                 keep(conductor.id, max(ends, key=lambda guard: guard.rating_a))
         if origin.minus is not None:
-            for conductor_id, guard in _return_guards(circuit, origin, plus):
+            for conductor_id, guard in _return_guards(circuit, origin, plus, loads):
                 keep(conductor_id, guard)
     for conductor_id, guard in _drive_guards(circuit, axes):
         found[conductor_id] = guard

@@ -141,6 +141,10 @@ class Machine:
         self.inputs = _keyed(circuit, Input)
         self.coils = _keyed(circuit, Coil)
         self.logics = _keyed(circuit, Logic)
+        self.feed_of = {(key[0], element.name): (key, element) for key, element in reversed(self.inputs.items())}
+        self.fed_by: dict[tuple[str, str, str], list[ElementKey]] = {}
+        for key, output in self.outputs.items():
+            self.fed_by.setdefault((key[0], output.input or "", output.kind), []).append(key)
         self.unwired = {key for key, element in self.inputs.items() if _is_unwired(circuit, key[0], element)}
         self.output_v: dict[ElementKey, complex] = {
             key: output.volts if output.ratio is None else self._first_guess(key, output)
@@ -159,7 +163,7 @@ class Machine:
         self.held = frozenset(position.moved)
 
     def _first_guess(self, key: ElementKey, output: Output) -> complex:
-        feed = next((i for k, i in self.inputs.items() if k[0] == key[0] and i.name == output.input), None)
+        _, feed = self.feed_of.get((key[0], output.input or ""), (key, None))
         volts = feed.high_v / 1.15 if feed and feed.high_v != float("inf") else 24.0
         return max((output.ratio or 0.0) * volts - output.lost_v, 0.0)
 
@@ -188,9 +192,7 @@ class Machine:
         changed = False
         for key, element in self.inputs.items():
             name = (key[0], element.name)
-            feeds = [
-                k for k, o in self.outputs.items() if k[0] == key[0] and o.input == element.name and o.kind == kind
-            ]
+            feeds = self.fed_by.get((*name, kind))
             if not feeds:
                 continue
             watts = element.standby_w + delivered.get(name, 0.0)
@@ -209,7 +211,7 @@ class Machine:
     def step_outputs(self, point: OperatingPoint) -> list[str]:
         changed = []
         for key, output in self.outputs.items():
-            feed = next(((k, i) for k, i in self.inputs.items() if k[0] == key[0] and i.name == output.input), None)
+            feed = self.feed_of.get((key[0], output.input or ""))
             if feed is None or feed[0] in self.unwired or key[0] in self.position.off:
                 continue
             input_key, element = feed
