@@ -10,7 +10,8 @@ from wiring.control.inject import Case
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen
 from wiring.control.script import MUST_BE_DEAD, StopUse
-from wiring.control.verdicts import FaultVerdict, Progress, Verdict
+from wiring.control.settle import Progress
+from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.lowering import Lowered
 
 #: Cases in one run: wide enough to serve thousands at once, narrow enough to stay in the cache.

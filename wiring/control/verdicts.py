@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
-from wiring.control.bench import Condition, Snapshot, play
+from wiring.control.bench import play
 from wiring.control.bits import mask, places
 from wiring.control.faults import Fault
 from wiring.control.inject import Case
@@ -15,6 +15,8 @@ from wiring.control.screen import ORDERS, Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
+
+_SHORT = "a contact closes a short circuit that nothing limits"
 
 
 class Verdict(StrEnum):
@@ -160,7 +162,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
     """The verdicts on every fault under one device, as far as the screen can tell."""
     view = _view(screening, use, sound.device)
     names = [target.name for target in screening.net.targets]
-    taken = _alive_without_fault(sound)
+    taken = alive_without_fault(sound)
     danger: dict[Moment, list[tuple[str, int, int]]] = {}
     sure = perhaps = 0
     for moment in MUST_BE_DEAD:
@@ -210,7 +212,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
     return found
 
 
-def _alive_without_fault(sound: SoundStop) -> dict[Moment, set[str]]:
+def alive_without_fault(sound: SoundStop) -> dict[Moment, set[str]]:
     left = set(sound.left)
     released = left | set(sound.on_release)
     returned = released | set(sound.on_mains)
@@ -277,77 +279,3 @@ def _traced(screening: Screening, view: _View) -> int:
             for bits in on:
                 different |= bits ^ view.bits if bits >> view.sound & 1 else bits
     return different & view.bits
-
-
-# Settling in numbers.
-
-
-def settled(
-    verdict: FaultVerdict, use: StopUse, sound: SoundStop, running: OperatingPoint, programs: bool
-) -> FaultVerdict:
-    """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
-    taken = _alive_without_fault(sound)
-    conditions = [Condition(order) for order in ORDERS] if verdict.race else [Condition()]
-    if programs:
-        conditions.append(Condition(outputs_on=False))
-    outcomes = [play(running, use, verdict.device, (verdict.fault,), condition) for condition in conditions]
-    dangers = [danger_in(seen, taken) for seen in outcomes]
-    reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
-    hit = next((danger for danger in dangers if danger[0] is not None), (None, ()))
-    race = verdict.race and len({danger[1] for danger in dangers[: len(ORDERS)]}) > 1
-    runs = all(
-        set(sound.running) <= set(seen[Moment.FAULT].alive)
-        and (not sound.again or set(sound.running) <= set(seen[Moment.AGAIN].alive))
-        for seen in outcomes[:1]
-    )
-    word = Verdict.DANGEROUS if hit[0] else Verdict.UNDECIDED if reason else Verdict.SAFE
-    if word is Verdict.SAFE and runs and verdict.traced:
-        word = Verdict.HIDDEN
-    return replace(
-        verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason
-    )
-
-
-def danger_in(
-    seen: dict[Moment, Snapshot], taken: dict[Moment, set[str]] | None = None
-) -> tuple[Moment | None, tuple[str, ...]]:
-    """The first moment at which something is alive that must be dead, and what; `taken` is not counted."""
-    for moment in MUST_BE_DEAD:
-        alive = tuple(name for name in seen[moment].alive if taken is None or name not in taken[moment])
-        if alive:
-            return moment, alive
-    return None, ()
-
-
-_SHORT = "a contact closes a short circuit that nothing limits"
-Progress = Callable[[int, int], None]
-
-
-def settle_all(
-    verdicts: Sequence[FaultVerdict],
-    use: StopUse,
-    sound: SoundStop,
-    running: OperatingPoint,
-    programs: bool,
-    progress: Progress | None = None,
-) -> list[FaultVerdict]:
-    """Play in numbers what the screen left undecided, and every danger that it reports."""
-    found, done = [], 0
-    open_ = sum(_needs_numbers(verdict) for verdict in verdicts)
-    for verdict in verdicts:
-        if _needs_numbers(verdict):
-            verdict = settled(verdict, use, sound, running, programs)
-            done += 1
-            if progress is not None:
-                progress(done, open_)
-        found.append(verdict)
-    return found
-
-
-def _needs_numbers(verdict: FaultVerdict) -> bool:
-    return verdict.verdict in (Verdict.DANGEROUS, Verdict.UNDECIDED)
-
-
-def ids(verdicts: Iterable[FaultVerdict], *words: Verdict) -> tuple[str, ...]:
-    """The ids of the faults with one of some verdicts, each once, in order."""
-    return tuple(dict.fromkeys(one.fault.id for one in verdicts if one.verdict in words))

@@ -11,6 +11,7 @@ from wiring.control.alive import is_alive
 from wiring.control.faults import Fault, single_faults
 from wiring.control.screen import ORDERS
 from wiring.control.script import StopUse, Target, start_devices
+from wiring.control.settle import settle_all
 from wiring.control.verdicts import (
     FaultVerdict,
     Screening,
@@ -19,7 +20,6 @@ from wiring.control.verdicts import (
     restless,
     screen_faults,
     screened_verdicts,
-    settle_all,
     sound_stop,
 )
 from wiring.design.hazards import hazards, probes_of
