@@ -39,6 +39,7 @@ def _reached(circuit: Circuit, starts: list[Node]) -> list[Node]:
 def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
     """The axes by the name of their drive. A drive without a motor has none."""
     axes: dict[str, Axis] = {}
+    brakes_of_all = [part for part in circuit.parts.values() if isinstance(part.data, Brake)]
     for part in circuit.parts.values():
         if not isinstance(part.data, Drive):
             continue
@@ -49,7 +50,7 @@ def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
         )
         brakes = tuple(
             other
-            for other in circuit.parts.values()
+            for other in brakes_of_all
             if isinstance(other.data, Brake) and other.data.holds in {motor.name for motor in motors}
         )
         axes[part.name] = Axis(part, motors, brakes)
