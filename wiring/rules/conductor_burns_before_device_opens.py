@@ -84,6 +84,7 @@ def check(design: Design) -> Iterator[Judgement]:
     burnt: dict[str, list[_Burnt]] = {}
     assumed: list[str] = []
     unknown: list[str] = []
+    factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
     for row in design.short_circuits.conductors.values():
         wire = design.circuit.conductor[row.id]
         figure = design.conductors.get(row.id)
@@ -92,9 +93,8 @@ def check(design: Design) -> Iterator[Judgement]:
         if is_assumed(design, row.highest):
             assumed.append(row.id)
             continue
-        k = design.book.k_factor(
-            wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2
-        )
+        kind = (wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
+        k = factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
         if isinstance(k, NotTabled):
             unknown.append(row.id)
             continue
