@@ -34,7 +34,12 @@ def _refused(error: Refusal) -> str:
     near = f"nearest known: {', '.join(error.near)}" if error.near else ""
     expected = f"expected {error.expected}" if error.expected else ""
     pieces = [error.problem, expected, near, error.mend]
-    return ". ".join(piece[0].upper() + piece[1:] if n else piece for n, piece in enumerate(pieces) if piece) + "."
+    return ". ".join(map(_sentence, filter(None, pieces))) + "."
+
+
+def _sentence(text: str) -> str:
+    """The text with a capital where it begins with a word, and as it is where with a path or a name."""
+    return text[0].upper() + text[1:] if text.split()[0].isalpha() else text
 
 
 @contextmanager

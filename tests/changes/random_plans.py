@@ -18,8 +18,8 @@ def random_plan(seed: int) -> str:
     supply = (
         f"{{use: supply-{volts}v-{rated}a}}"
         if draw.random() < 0.5
-        else f"{{kind: supply, input: 230 V AC, output: {volts} V DC, rated: {rated} A, overload: {{mode: constant-current, "
-        "limit: 120 %}, derating: {from: 50 °C, slope: 2.5 %/K}}"
+        else f"{{kind: supply, input: 230 V AC, output: {volts} V DC, rated: {rated} A, "
+        "overload: {mode: constant-current, limit: 120 %}, derating: {from: 50 °C, slope: 2.5 %/K}}"
     )
     count = draw.randint(1, 4)
     share = min(0.6 * volts * rated / count, 4.0 * volts)
@@ -33,8 +33,12 @@ def random_plan(seed: int) -> str:
         size = draw.choice(_SIZES)
         length = draw.choice((0.5, 1, 3))
         wires.append(f"  - {{wire: {n}1, from: G1:V+, to: F{n}:1, type: feed}}")
-        wires.append(f"  - {{wire: {n}2, from: F{n}:2, to: E{n}:1, size: {size}, insulation: pvc-70, length: {length} m}}")
-        wires.append(f"  - {{wire: {n}3, from: E{n}:2, to: G1:V-, size: {size}, insulation: pvc-70, length: {length} m}}")
+        wires.append(
+            f"  - {{wire: {n}2, from: F{n}:2, to: E{n}:1, size: {size}, insulation: pvc-70, length: {length} m}}"
+        )
+        wires.append(
+            f"  - {{wire: {n}3, from: E{n}:2, to: G1:V-, size: {size}, insulation: pvc-70, length: {length} m}}"
+        )
     head = ["format: 1", f"machine: Random bench {seed}", "rulebook: iec", "site: {ambient: 30 °C}"]
     types = ["wire_types:", "  feed: {size: 4 mm2, insulation: pvc-70, length: 0.5 m}"]
     return "\n".join([*head, "parts:", *parts, *types, "wires:", *wires]) + "\n"

@@ -64,7 +64,8 @@ def test_winder_fast():
 
 
 def test_engraver_rapid():
-    # 0.5 N·m at 2500 rpm through a motor of 85 % and a drive of 93 %, and 10 W at rest; power factor 0.6 at 400/sqrt(3) V
+    # 0.5 N·m at 2500 rpm through a motor of 85 % and a drive of 93 %, and 10 W at rest;
+    # power factor 0.6 at 400/sqrt(3) V
     watts = 0.5 * rad_s(2500) / 0.85 / 0.93 + 10.0
     one = figure("stone-engraver", "device", "F7")
     assert one.before is None

@@ -56,8 +56,10 @@ CASES: list[tuple[Edit, list[str]]] = [
         ["-  first: {x: 1, y: [p, q]}   # behind first", "+  first: {x: 1, y: [p, q], z: 9}   # behind first"],
     ),
     (SetValue(("block", "second", "new", "inner"), "9"), ["+    new: {inner: 9}"]),
-    (AddItem(("block", "first", "y"), "r"), ["-  first: {x: 1, y: [p, q]}   # behind first",
-                                              "+  first: {x: 1, y: [p, q, r]}   # behind first"]),
+    (
+        AddItem(("block", "first", "y"), "r"),
+        ["-  first: {x: 1, y: [p, q]}   # behind first", "+  first: {x: 1, y: [p, q, r]}   # behind first"],
+    ),
     (AddItem(("list",), "{wire: 3}", "1"), ["+  - {wire: 3}"]),
     (AddItem(("empty",), "{a: b}"), ["-empty: []", "+empty: [{a: b}]"]),
     (AddEntry(("wide",), "m", "x", "l"), ["-  l: w", "+  l: w,", "+  m: x"]),

@@ -92,7 +92,7 @@ wires:
 
 
 def test_one_load_by_hand():
-    # 2 A with a fifth free: 2.5 A. The library has 2.5 A, and of that 80 % are 2.0 A, less than what the drop adds: 5 A.
+    # 2 A with a fifth free: 2.5 A. The library has 2.5 A, of which 80 % are 2.0 A, less than with the drop: 5 A.
     # Fuses gG have 2, 3.15, 4 A: 2 A carries 100 %, 3.15 A carries 64 %.
     found = suggest(outcome_of(LOAD, "plan", Path()), HEADROOM)
     rows = {row.name: row for row in found.rows}

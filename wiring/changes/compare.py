@@ -16,14 +16,13 @@ from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtecto
 from wiring.parts.signals import IoCard
 from wiring.rulebooks.citation import Limit
 
-#: Figures that differ by less than this share are told as unchanged.
-SAME = 1e-6
 _DEVICES = (Breaker, ElectronicFuse, Fuse, MotorProtector)
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure before and after a change, None where it is not there. `limit` is what it may be afterwards.
+    """One figure before and after a change, None where it is not there. `limit` is what it may be afterwards, and
+    `limit_before` what it might be.
 
     `section` is supply, peak, device, conductor, mains, cabinet, voltage, bus or points.
     """
@@ -35,13 +34,7 @@ class Figure:
     before: float | None
     after: float | None
     limit: float | None = None
-
-    @property
-    def moved(self) -> bool:
-        """Whether the change moved it."""
-        if self.before is None or self.after is None:
-            return self.before is not self.after
-        return abs(self.after - self.before) > SAME * max(abs(self.before), abs(self.after))
+    limit_before: float | None = None
 
 
 @dataclass(frozen=True)
@@ -162,7 +155,8 @@ def compare(before: Outcome, after: Outcome) -> Comparison:
     for key in [*second, *(key for key in first if key not in second)]:
         old, new = first.get(key, (None, None)), second.get(key, (None, None))
         section, subject, state, unit = key
-        figures.append(Figure(section, subject, state, unit, old[0], new[0], new[1] if key in second else old[1]))
+        limit = new[1] if key in second else old[1]
+        figures.append(Figure(section, subject, state, unit, old[0], new[0], limit, old[1]))
     return Comparison(
         before,
         after,

@@ -116,7 +116,21 @@ def edits_of(design: Design, line: str) -> tuple[list[Edit], list[str]]:
         return edits, [own] if gone else []
     if len(path) == 1 and path[0] not in _SECTIONS[:5]:
         raise Refusal(f"{words} is a whole section of the plan", _FORM, complete=True)
-    return [SetValue(path, written(value))], []
+    return [SetValue(path, written(value))], _overruled(design, path)
+
+
+def _overruled(design: Design, path: PlanPath) -> list[str]:
+    """Says in which states a motor's own work does not count."""
+    if len(path) != 4 or path[0] != "parts" or path[2] != "work":
+        return []
+    motor, key = str(path[1]), str(path[3])
+    states = [
+        name
+        for name, entries in design.plan.states.items()
+        if motor in entries and getattr(entries[motor], key, None) is not None
+    ]
+    verb = "gives" if len(states) == 1 else "give"
+    return [f"{', '.join(states)} {verb} {motor} a {key} of its own, which counts there"] if states else []
 
 
 def make_changes(base: Outcome, lines: Iterable[str]) -> tuple[Outcome, tuple[str, ...]]:

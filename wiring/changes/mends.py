@@ -71,12 +71,12 @@ def _ladder_candidate(item: Item, stages: Sequence[tuple[int, Stage]]) -> _Candi
     return _Candidate(item.sort, item.subjects, tuple(steps))
 
 
-def _item_candidates(item: Item) -> Iterator[_Candidate]:
-    """The next steps up, and for a device that is too large the next ones down."""
+def _item_candidates(item: Item, thinner: bool) -> Iterator[_Candidate]:
+    """The next steps up, and for a device, or a conductor that does not fit its terminal, the next ones down."""
     stages = list(enumerate(item.stages))
     if item.now + 1 < len(stages):
         yield _ladder_candidate(item, stages[item.now + 1 : item.now + 1 + _STEPS])
-    if item.sort == "device" and item.now:
+    if (item.sort == "device" or thinner) and item.now:
         yield _ladder_candidate(item, stages[max(item.now - _STEPS, 0) : item.now][::-1])
 
 
@@ -89,9 +89,10 @@ def _candidates(outcome: Outcome, new: Sequence[Finding], motors: Sequence[str])
             about |= {*finding.subjects, *(guard.feeder for guard in guards), *_sources(outcome, finding)}
     if any(finding.rule.startswith("supply-") for finding in new):
         yield from _staggered(outcome, new, motors)
+    misfits = {name for finding in new if finding.rule == "terminal-size-wrong" for name in finding.subjects}
     for item in items(outcome.design):
         if not about.isdisjoint(item.subjects):
-            yield from _item_candidates(item)
+            yield from _item_candidates(item, item.sort == "conductor" and not misfits.isdisjoint(item.subjects))
 
 
 def _sources(outcome: Outcome, finding: Finding) -> set[str]:
@@ -208,8 +209,10 @@ def least_mends(
 
 
 def _least_of_each(mends: Sequence[Mend]) -> list[Mend]:
-    """Of several steps of one item the smallest that clears."""
-    kept: dict[tuple[str, ...], Mend] = {}
+    """Of several steps of one item the smallest that clears, and none with more in it than another that clears."""
+    kept: dict[frozenset[str], Mend] = {}
     for mend in mends:
-        kept.setdefault(tuple(word.partition(":")[0] for word in mend.words), mend)
+        about = frozenset(word.partition(" in place of ")[2] + word.partition(":")[0] for word in mend.words)
+        if not any(other <= about for other in kept):
+            kept[about] = mend
     return list(kept.values())

@@ -96,7 +96,7 @@ class _Tried:
         for name, rows in design.supplies.items():
             state, worst = min(rows.items(), key=lambda row: (row[1].headroom, row[0]))
             if not worst.carried or worst.headroom < self.headroom:
-                found[name] = f"{name} has {max(worst.headroom, -9.99):.1%} headroom in state {state}"
+                found[name] = f"{name} has {100 * max(worst.headroom, -9.99):.1f} % headroom in state {state}"
         for name, load_a in self.loads.items():
             rating_a = rating_of(design, name)
             if rating_a is not None and load_a > (1.0 - self.headroom) * rating_a:
@@ -123,7 +123,7 @@ class _Tried:
 
 
 def _carries(name: str, load_a: float, rating_a: float) -> str:
-    return f"{name} carries {load_a:.3g} A, {load_a / rating_a:.1%} of its rating"
+    return f"{name} carries {load_a:.3g} A, {100 * load_a / rating_a:.1f} % of its rating"
 
 
 def _fault(findings: Iterable[Finding], item: Item, known: Collection[Finding]) -> str:

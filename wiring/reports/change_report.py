@@ -56,6 +56,7 @@ def _figure_data(one: Figure) -> dict[str, Any]:
             "before": one.before,
             "after": one.after,
             "limit": one.limit,
+            "limit_before": one.limit_before,
         }
     )
     return data
@@ -99,10 +100,19 @@ def _print_list(page: Page, title: str, lines: Sequence[str]) -> None:
 
 
 def moved(one: Figure) -> bool:
-    """Whether a figure moved far enough to be told."""
-    if one.before is None or one.after is None:
-        return one.before is not one.after
-    return abs(one.after - one.before) > _MOVED * max(abs(one.before), abs(one.after))
+    """Whether a figure, or what it may be, moved far enough to be told."""
+    return _differ(one.before, one.after) or (one.before is not None and _differ(one.limit_before, one.limit))
+
+
+def _differ(before: float | None, after: float | None) -> bool:
+    if before is None or after is None:
+        return before is not after
+    return abs(after - before) > _MOVED * max(abs(before), abs(after))
+
+
+def _limit(one: Figure) -> str:
+    """What a figure may be, before and after where that changed."""
+    return figure(one.limit, "A") if one.limit_before is None else both(one.limit_before, one.limit, "A")
 
 
 def amps(before: float | None, after: float | None) -> str:
@@ -149,7 +159,7 @@ def _print_supplies(page: Page, comparison: Comparison) -> None:
                 one.state,
                 amps(one.before, one.after),
                 amps(peak.before, peak.after),
-                figure(one.limit, "A"),
+                _limit(one),
                 share(headroom),
             )
         )
@@ -165,7 +175,7 @@ def _print_devices(page: Page, comparison: Comparison) -> None:
     if not told:
         return
     page.text("Fuses and breakers")
-    cells = tuple((one.subject, both(one.before, one.after, "A"), figure(one.limit, "A")) for one in told)
+    cells = tuple((one.subject, both(one.before, one.after, "A"), _limit(one)) for one in told)
     page.grid(Grid(("Device", "Load", "Rating"), cells))
     _unmoved(page, rows, names=True)
     page.blank()
@@ -195,7 +205,7 @@ def _print_conductors(page: Page, comparison: Comparison) -> None:
         return
     page.text("Conductors that carry more or less, the hardest used first")
     cells = tuple(
-        (name, amps(one.before, one.after), figure(one.limit, "A"), share(_use(one) if one.limit else None))
+        (name, amps(one.before, one.after), _limit(one), share(_use(one) if one.limit else None))
         for name, one in told[:_MOST_CONDUCTORS]
     )
     page.grid(Grid(("Conductor", "Current, A", "Ampacity", "Use"), cells))
@@ -218,13 +228,13 @@ def _print_rest(page: Page, comparison: Comparison) -> None:
             value = both(one.before, one.after, one.unit)
             if one.after is not None:
                 page.text(f"{'Heat in the cabinet' if one.subject == 'heat' else 'Air inside'}: {value}", 4, "  -")
-        elif one.section in _NAMES and one.after is not None and (one.section != "voltage" or moved(one)):
+        elif one.section in _NAMES and one.after is not None and (one.section == "mains" or moved(one)):
             name, limit = _NAMES[one.section]
             of = f", {limit.format(figure(one.limit, one.unit))}" if one.limit else ""
             page.text(f"{name.format(one.subject)}: {both(one.before, one.after, one.unit)}{of}", 4, "  -")
     still = [one.subject for one in _rows(comparison, "voltage") if not moved(one)]
     if still:
-        page.text(f"Lowest voltage at {', '.join(still)}: changes by less than {_MOVED:.1%}", 4, "  -")
+        page.text(f"Lowest voltage at {', '.join(still)}: changes by less than {100 * _MOVED:.1f} %", 4, "  -")
     page.blank()
 
 

@@ -53,14 +53,20 @@ def suggestions_data(found: Suggestions, out: str = "") -> dict[str, Any]:
 def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str = "", encoding: str = "utf-8") -> str:
     """The smallest steps that pass, by sort of part, in lines of at most `width` columns."""
     page = Page(width, encoding)
-    page.text(f"Smallest standard sizes that pass, with {found.headroom:.0%} of supplies, fuses and breakers left free")
+    free = f"{100 * found.headroom:.3g} %"
+    page.text(f"Smallest standard sizes that pass, with {free} of supplies, fuses and breakers left free")
     page.blank()
     for sort, title in _TITLES.items():
         rows = [row for row in found.rows if row.sort == sort]
         if rows:
             page.text(title)
+            least = [row for row in rows if row.after and not row.changed and not row.below]
             for row in rows:
-                _print_suggestion(page, row)
+                if row not in least:
+                    _print_suggestion(page, row)
+            if least:
+                names = ", ".join(f"{row.name} ({row.after})" for row in least)
+                page.text(f"as small as it gets already: {names}", 4, "  -")
             page.blank()
     standing = list(found.result.standing.values())
     if found.clear:
@@ -80,7 +86,7 @@ def _print_suggestion(page: Page, row: Suggestion) -> None:
         page.text(f"{row.name}: no step passes; {row.before} now. {row.why}.", 4, "  -")
         return
     change = f"{row.before} -> {row.after}" if row.changed else f"{row.after} stays"
-    why = f"{row.below} fails: {row.why}." if row.below else "There is no smaller step."
+    why = f"{row.below} fails: {row.why}." if row.below else "No smaller step fits."
     page.text(f"{row.name}: {change}. {why}", 4, "  -")
 
 
@@ -149,7 +155,11 @@ def _print_rooms(page: Page, title: str, rows: Sequence[Room]) -> None:
     most = max(map(len, used))
     for row, name, now in zip(rows, names, used, strict=True):
         left = "no limit met" if row.watts is None else f"{figure(_rounded(row.watts), 'W')} more"
-        page.text(f"{now:>{most}} {_bar(page, row.used_w, row.watts)} {left}", room + 3, f"  {name}")
+        line = f"  {name}{' ' * (room - cells(name))} {now:>{most}} {_bar(page, row.used_w, row.watts)} {left}"
+        if cells(line) <= page.width:
+            page.lines([line])
+        else:
+            page.text(f"{now} {left}", room + 3, f"  {name}")
         if row.limit:
             page.text(f"{row.limit}.", room + 3)
     page.blank()
