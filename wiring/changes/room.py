@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf
 
@@ -14,16 +14,15 @@ from wiring.changes.edits import AddEntry, AddItem, Edit
 from wiring.changes.mends import new_findings
 from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, judged
 from wiring.changes.suggest import is_new
+from wiring.changes.taps import Tap, feed_taps, supply_taps
 from wiring.circuit.axes import Axis
-from wiring.circuit.model import Node, named
+from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
-from wiring.design.supplies import main_outputs
 from wiring.findings import Finding
-from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance
+from wiring.parts.elements import Draw, Feed
 from wiring.plan.fault import Refusal
 from wiring.rules import SLUGS
-from wiring.rules.supply_headroom_small import KEPT_FREE
 from wiring.solver.assembly import Demand
 
 #: The trial load's name; a plan does not use it.
@@ -99,27 +98,12 @@ class _Laden(Design):
         return Demands({**asked.demand, self.key: Demand(self.trial_w)}, asked.off, asked.assumed)
 
 
-@dataclass(frozen=True, slots=True)
-class _Tap:
-    """Where a trial load is joined: two terminals, what stands there, and the device whose rating then counts."""
-
-    sort: str
-    name: str
-    plus: Node
-    minus: Node
-    volts: float
-    kind: str
-    used_w: float
-    #: Loads near which a limit may lie by the ratings alone [W]; they only shorten the search.
-    guesses: tuple[float, ...] = ()
-
-
 @dataclass
 class _Search:
     """Loads one tap more and more until something new is found."""
 
     base: Outcome
-    tap: _Tap
+    tap: Tap
     before: tuple[Finding, ...] = field(default_factory=tuple)
 
     @cached_property
@@ -204,96 +188,47 @@ def _mains_a(design: Design) -> float:
     return max((design.conductors[wire].current_a for wire in wires if wire in design.conductors), default=0.0)
 
 
-# taps
+class _Axes:
+    """Adds copies of one axis and looks for what is new; first without the rules that a number of axes rarely moves."""
+
+    def __init__(self, base: Outcome, axis: Axis) -> None:
+        self.base, self.motor = base, axis.motors[0].name
+        self.parts = parts_of(base.design, axis)
+        self.before = judged(base.design, _TRIED).findings
+        self.blocked = add_axes(base.design, self.parts, 1, Wanted()).unplaced
+
+    def added(self, count: int) -> Outcome:
+        return self.base.changed(add_axes(self.base.design, self.parts, count, Wanted()).edits)
+
+    def quickly(self, count: int) -> str:
+        return _first(f for f in judged(self.added(count).design, _TRIED).findings if is_new(f, self.before))
+
+    def wholly(self, count: int) -> str:
+        return _first(new_findings(self.base, self.added(count)))
+
+    def room(self) -> AxisRoom:
+        count, limit = _most(self.quickly)
+        if count and self.wholly(count):
+            count, limit = _most(self.wholly)
+        return AxisRoom(self.motor, count, limit, self.blocked)
 
 
-def _supply_taps(design: Design) -> Iterator[_Tap]:
-    for part in design.parts.values():
-        for _, output in main_outputs(part):
-            rows = design.supplies[part.name]
-            if any(row.live for row in rows.values()):
-                used = max(row.watts for row in rows.values())
-                spare = min((1.0 - KEPT_FREE) * row.available_a - row.current_a for row in rows.values())
-                peak = min(row.limit_a - row.peak_a for row in rows.values())
-                guesses = tuple(output.volts * amps for amps in sorted((spare, peak)) if 0.0 < amps < inf)
-                plus, minus = (part.name, output.plus), (part.name, output.minus)
-                yield _Tap("supply", part.name, plus, minus, output.volts, output.kind, used, guesses)
+def _first(findings: Iterable[Finding]) -> str:
+    return next((f"{finding.rule}: {finding.summary}" for finding in findings), "")
 
 
-def _loads(design: Design) -> Iterator[tuple[Node, Node, str]]:
-    """The two ends of every load that takes power, and AC or DC ("" for both)."""
-    for part, element in design.circuit.elements(Draw, Input, Resistance, Coil):
-        if isinstance(element, Draw | Input | Resistance | Coil):
-            kind = element.kind if isinstance(element, Draw | Input) else ""
-            yield (part.name, element.a), (part.name, element.b), kind
-
-
-def _behind(design: Design, device: str) -> set[Node]:
-    """The points whose current this device limits."""
-    ends: set[Node] = set()
-    for conductor in design.circuit.conductors:
-        guard = design.guards.get(conductor.id)
-        if guard is not None and guard.part == device:
-            ends.update(conductor.ends)
-    part = design.parts[device]
-    own = {(device, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)}
-    return ends - own
-
-
-def _feed_taps(design: Design) -> Iterator[_Tap]:
-    """For each protective device the two ends of the heaviest load behind it."""
-    for name in device_loads(design):
-        behind = _behind(design, name)
-        best: _Tap | None = None
-        for a, b, kind in _loads(design):
-            if a not in behind and b not in behind:
-                continue
-            tap = _tap_at(design, name, a, b, kind)
-            if tap is not None and (best is None or tap.used_w > best.used_w):
-                best = tap
-        rating_a = rating_of(design, name)
-        if best is not None and rating_a is not None:
-            yield replace(best, guesses=(best.volts * max(rating_a - device_loads(design)[name], 0.0),))
-
-
-def _tap_at(design: Design, name: str, a: Node, b: Node, kind: str) -> _Tap | None:
-    used, volts, found = 0.0, 0.0, ""
-    for point in design.states.values():
-        for sort in (kind,) if kind else ("DC", "AC"):
-            here = abs(point.between(a, b, sort))
-            if here > volts:
-                volts, found = here, sort
-            paths = [c.id for c in design.circuit.conductors_at(a)]
-            amps = max((abs(point.path_current(sort).get(path, 0.0)) for path in paths), default=0.0)
-            used = max(used, here * amps)
-    return _Tap("feed", name, a, b, round(volts, 1), found, used) if volts > 1.0 else None
-
-
-# axes
-
-
-def _axis_room(base: Outcome, axis: Axis) -> AxisRoom:
-    """The largest number of copies that brings nothing new, by doubling and halving."""
-    parts = parts_of(base.design, axis)
-    blocked: tuple[str, ...] = ()
-
-    def fault(count: int) -> str:
-        nonlocal blocked
-        addition = add_axes(base.design, parts, count, Wanted())
-        blocked = blocked or (*addition.unplaced,) if count == 1 else blocked
-        found = new_findings(base, base.changed(addition.edits))
-        return f"{found[0].rule}: {found[0].summary}" if found else ""
-
-    low, high, limit = 0, 1, ""
+def _most(fault: Callable[[int], str]) -> tuple[int, str]:
+    """The largest number without a fault, by doubling and halving, and the fault of one more."""
+    low, high = 0, 1
     while not (limit := fault(high)):
         low, high = high, 2 * high
         if low >= MOST_AXES:
-            return AxisRoom(axis.motors[0].name, low, "", blocked)
+            return low, ""
     while high - low > 1:
         middle = (low + high) // 2
         found = fault(middle)
         low, high, limit = (low, middle, found) if found else (middle, high, limit)
-    return AxisRoom(axis.motors[0].name, low, limit, blocked)
+    return low, limit
 
 
 def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
@@ -303,7 +238,7 @@ def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
     at or above CAUTION that the plan does not have yet, a device or the building's one above its rating.
     """
     rows: dict[str, list[Room]] = {"supply": [], "feed": []}
-    for tap in [*_supply_taps(base.design), *_feed_taps(base.design)]:
+    for tap in [*supply_taps(base.design), *feed_taps(base.design)]:
         progress(tap.name)
         try:
             rows[tap.sort].append(_Search(base, tap).room())
@@ -314,7 +249,7 @@ def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
         if axis.motors:
             progress(axis.motors[0].name)
             try:
-                axes.append(_axis_room(base, axis))
+                axes.append(_Axes(base, axis).room())
             except (Refusal, Unreadable) as error:
                 axes.append(AxisRoom(axis.motors[0].name, 0, "", (str(error).splitlines()[0],)))
     return Rooms(base, tuple(rows["supply"]), tuple(rows["feed"]), tuple(axes))
