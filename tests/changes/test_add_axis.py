@@ -14,10 +14,11 @@ from pathlib import Path
 
 import pytest
 
+from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import find_axis, parts_of
-from wiring.changes.clone import Wanted, add_axes
 from wiring.changes.compare import compare
 from wiring.changes.outcome import open_plan
+from wiring.changes.wanted import Wanted
 from wiring.plan.fault import Refusal
 
 SPECS = Path(__file__).parents[2] / "specs"

@@ -6,12 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
-from wiring.changes.clone import Addition, Wanted, add_axes
 from wiring.changes.compare import Comparison, compare
 from wiring.changes.lines import lines_in, make_changes
 from wiring.changes.mends import Mend, least_mends
 from wiring.changes.outcome import Outcome, open_plan
+from wiring.changes.wanted import Addition, Wanted
 from wiring.plan.fault import Refusal
 
 Progress = Callable[[str], None]

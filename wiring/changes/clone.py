@@ -5,52 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from wiring.changes.axis import AxisParts, fits, supply_output
+from wiring.changes.axis import AxisParts, supply_output
 from wiring.changes.edits import AddEntry, AddItem, CopyEntry, Edit, scalar
 from wiring.changes.library_use import entry_using, library_entry
 from wiring.changes.names import Names
 from wiring.changes.outline import Path
 from wiring.changes.points import Points
+from wiring.changes.wanted import Addition, Wanted
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
-from wiring.design.supplies import main_outputs
 from wiring.parts.drives import Drive, StepperDrive
-from wiring.parts.motors import StepperMotor
 from wiring.parts.passive import EarthBar, Terminals
 from wiring.plan.conductors import Cable, Wire, segments
-from wiring.plan.fault import Refusal
 from wiring.plan.records import PhaseCurrent, TerminalRef
 from wiring.plan.source import Node as Written
 
 Changes = tuple[tuple[Path, str], ...]
 
 
-@dataclass(frozen=True)
-class Addition:
-    """The edits that add axes. `parts` are the new names by that of the original, `conductors` the new numbers.
-
-    `unplaced` says what found no place, `remarks` what had to be made room for, `motors` are the new motors.
-    """
-
-    edits: tuple[Edit, ...]
-    parts: tuple[tuple[str, str], ...]
-    conductors: tuple[str, ...]
-    unplaced: tuple[str, ...]
-    remarks: tuple[str, ...]
-    motors: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What is asked for besides the axis: a motor of the library, another supply, a supply of its own."""
-
-    motor: str = ""
-    on: str = ""
-    own_supply: bool = False
-
-
 @dataclass
-class _Cloner:
+class Cloner:
     """Adds copies of one axis to one plan. Names and points are shared by all of them."""
 
     design: Design
@@ -385,41 +359,3 @@ def _refs(wire: Wire) -> list[TerminalRef]:
     if wire.star is not None:
         return [wire.star.start, *wire.star.to]
     return [ref for ref in (wire.start, wire.to) if ref is not None]
-
-
-def _check_lists(design: Design) -> None:
-    """Conductors in a file of their own are not rewritten."""
-    for section in ("wires", "cables"):
-        node = design.reading.node(section)
-        if node is not None and node.file != design.reading.source.file:
-            raise Refusal(
-                f"the {section} of this plan stand in {node.file}",
-                f"the {section} in the plan itself",
-                "add the new ones to that list by hand",
-                complete=True,
-            )
-
-
-def _check_motor(design: Design, axis: AxisParts, key: str) -> None:
-    entry, motor = library_entry(design, key), axis.axis.motors[0]
-    if entry.kind != motor.kind:
-        raise Refusal(f"{motor.name} is a {motor.kind}, and {key} is a {entry.kind}", f"a {motor.kind}", complete=True)
-    assert not isinstance(motor.data, StepperMotor) or entry.kind == "stepper-motor"
-
-
-def add_axes(design: Design, axis: AxisParts, count: int, wanted: Wanted) -> Addition:
-    """`count` copies of an axis. Raises Refusal where the plan or the wish does not allow it."""
-    _check_lists(design)
-    if wanted.motor:
-        _check_motor(design, axis, wanted.motor)
-    if wanted.on:
-        if not axis.supply:
-            drive = axis.axis.drive.name
-            raise Refusal(f"{drive} is fed by the mains, not by a supply", "no --on for this axis", complete=True)
-        fits(design, axis.axis, wanted.on)
-    if wanted.own_supply and (not axis.supply or not main_outputs(design.parts[axis.supply])):
-        raise Refusal("the axis has no supply that could be doubled", complete=True)
-    cloner = _Cloner(design, axis, wanted)
-    for _ in range(count):
-        cloner.clone()
-    return cloner.addition()

@@ -6,12 +6,13 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts
-from wiring.changes.clone import Addition, Wanted, add_axes
 from wiring.changes.edits import Edit, SetValue
 from wiring.changes.outcome import Outcome, Unreadable
 from wiring.changes.steps import Item, Stage, items
 from wiring.changes.suggest import OF_SIZE, is_new
+from wiring.changes.wanted import Addition, Wanted
 from wiring.findings import Finding
 from wiring.plan.fault import Refusal
 

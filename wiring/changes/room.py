@@ -7,14 +7,15 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf
 
+from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import parts_of
-from wiring.changes.clone import Wanted, add_axes
 from wiring.changes.compare import device_loads, rating_of
 from wiring.changes.edits import AddEntry, AddItem, Edit
 from wiring.changes.mends import new_findings
 from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, judged
 from wiring.changes.suggest import is_new
 from wiring.changes.taps import Tap, feed_taps, supply_taps
+from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
