@@ -2,6 +2,7 @@
 
 Before its program runs, an output is what the hardware makes of it. One that is on, or floats, may attract a relay,
 open a valve, or tell an inverter or a process source to run. Floating outputs are held by a resistor to the return.
+An output that is off starts what hangs on the break contact of the relay that it feeds.
 
 Fires
     parts:
@@ -77,11 +78,12 @@ def _started_on(design: Design, net: Net, card: str, *, deeper: bool = True) -> 
     return found
 
 
-def _behind_relay(design: Design, relay: Part, card: str) -> set[str]:
+def _behind_relay(design: Design, relay: Part, card: str, *, at_rest: bool = False) -> set[str]:
+    """Parts that its contacts lead to; with `at_rest` those that its break contacts alone lead to."""
     nets = {
         design.nets.of[relay.name, end]
         for switch in relay.of(Switch)
-        if isinstance(switch, Switch)
+        if isinstance(switch, Switch) and (switch.closed_at_rest or not at_rest)
         for end in (switch.a, switch.b)
     }
     live = [net for net in nets if not any(pole.main for pole in design.nets.poles_at.get(net, ()))]
@@ -100,7 +102,10 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every card by its outputs."""
     for part in design.parts.values():
         data = part.data
-        if not isinstance(data, IoCard) or data.boot == "off" or not data.outputs:
+        if not isinstance(data, IoCard) or not data.outputs:
+            continue
+        if data.boot == "off":
+            yield from _started_at_rest(design, part, data)
             continue
         started: dict[str, set[str]] = {}
         for name in data.outputs:
@@ -115,6 +120,24 @@ def check(design: Design) -> Iterator[Judgement]:
             )
         elif started:
             yield _finding(design, part, data, started)
+
+
+def _started_at_rest(design: Design, card: Part, data: IoCard) -> Iterator[Judgement]:
+    """Every relay that an output feeds and whose break contact starts something while it is off."""
+    nets = {design.nets.of[card.name, end] for name in data.outputs for end in _ends(data, name)}
+    coils = [node for net in nets for node in design.nets.members[net] if node[1] in ("A1", "A2")]
+    for name in sorted({node[0] for node in coils}):
+        relay = design.parts.get(name)
+        if relay is None or not isinstance(relay.data, Relay):
+            continue
+        started = sorted(_behind_relay(design, relay, card.name, at_rest=True))
+        if started:
+            yield RULE.finding(
+                (name, *started),
+                f"Without a program {name} is off, and its break contact can start {', '.join(started)}",
+                design.place(name, "contacts"),
+                mend=(f"Wire a make contact of {name} (NO) to {', '.join(started)}.",),
+            )
 
 
 def _finding(design: Design, part: Part, data: IoCard, started: dict[str, set[str]]) -> Judgement:
