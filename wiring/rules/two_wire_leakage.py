@@ -1,8 +1,9 @@
-"""A two-wire sensor and its input do not agree: it leaks enough to be read as on, or drops too much to be read at all.
+"""A sensor and its input do not agree: it leaks enough to be read as on, or drops too much to be read at all.
 
 Open, a two-wire sensor still draws its own current through the input. That must stay below the current at which the
 input counts as off; a bleeder across the input takes part of it. Closed, it keeps a voltage for itself that the input
-misses, and sensors in series keep one each.
+misses, and sensors in series keep one each. Sensors with three wires leak and drop little; one whose plan gives its
+`leakage` and `drop` is judged in the same way.
 
 Fires
     parts:
@@ -23,7 +24,7 @@ Quiet
       - {wire: 2, from: B1:4, to: A1:I1}
       - {wire: 3, from: A1:COM, to: G1:V-}
 Not judged
-    Sensors without `leakage` or `drop`, cards without `input_type`.
+    Two-wire sensors without `leakage` or `drop`, cards without `input_type`.
 """
 
 from __future__ import annotations
@@ -43,23 +44,28 @@ from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
     slug="two-wire-leakage",
-    title="Two-wire sensor does not fit its input",
+    title="Sensor leaks or drops more than its input bears",
     signal=Signal.CAUTION,
     harm="The input stays on or never comes on: a limit is not seen, and the axis runs into its end.",
     sources=(("both", Source("IEC 61131-2", "2017", "digital inputs, off current", Standing.FROM_MEMORY)),),
 )
 
 
-def _two_wire(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
+def _leaking(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
+    """Two-wire sensors, and those with three wires whose plan says that they leak and drop."""
     found = [(name, design.parts[name].data) for name in feed.parts]
-    return [(n, data) for n, data in found if isinstance(data, Sensor) and data.output.startswith("two-wire")]
+    return [(n, data) for n, data in found if isinstance(data, Sensor) and _may_leak(data)]
+
+
+def _may_leak(data: Sensor) -> bool:
+    return data.output.startswith("two-wire") or None not in (data.leakage, data.drop)
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every input that a two-wire sensor feeds."""
+    """Every input that a sensor feeds."""
     for item in card_inputs(design):
         for feed in driven(design, *item.ends):
-            sensors = _two_wire(design, feed)
+            sensors = _leaking(design, feed)
             if sensors:
                 yield from _judge(design, item, feed, sensors)
 
