@@ -2,7 +2,8 @@
 
 A drive or converter has a voltage below which it does nothing, and a coil one below which it does not attract (85 % of
 its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
-keeps hold of is less than what it needs to attract: a coil that would only hold is told as well.
+keeps hold of is less than what it needs to attract: a coil that would only hold is told as well. The logic of a card,
+controller or drive works down to 85 % of the voltage that it is made for.
 
 Fires
     parts:
@@ -32,7 +33,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiring.findings import Number, Signal
-from wiring.parts.drives import Drive
+from wiring.parts.drives import Drive, LogicSupply
 from wiring.parts.elements import Coil
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -56,6 +57,8 @@ RULE = Rule(
 )
 #: Below this share of its least voltage a load counts as not fed at all, which is no fault of its supply (own choice).
 _FED_SHARE = 0.2
+_LOGIC_SHARE = 0.85
+_LOGIC_SOURCE = Source("IEC 61131-2", "2017", "supply of 24 V DC, 15 % below", Standing.FROM_MEMORY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,11 @@ def check(design: Design) -> Iterator[Judgement]:
     low: dict[str, _Low] = {}
     for points, moment in ((design.states, ""), (design.peaks, " while all its axes accelerate")):
         for state, point in points.items():
-            for found in (*_locked_out(design, state, point, moment), *_coils(design, state, point)):
+            for found in (
+                *_locked_out(design, state, point, moment),
+                *_coils(design, state, point),
+                *_logic(design, state, point),
+            ):
                 low.setdefault(found.part, found)
     groups: dict[tuple[str, float, str], list[_Low]] = {}
     for found in low.values():
@@ -103,6 +110,17 @@ def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
                 yield _Low(part.name, state, volts, element.pick_up_v, "attracts from")
 
 
+def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
+    for part in design.parts.values():
+        for key in ("supply", "logic"):
+            logic = getattr(part.data, key, None)
+            if isinstance(logic, LogicSupply):
+                a, b = ((part.name, part.data.terminals.get(end, end)) for end in logic.between)
+                volts, least_v = point.between(a, b, "DC"), _LOGIC_SHARE * logic.voltage.volts
+                if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
+                    yield _Low(part.name, state, volts, least_v, "works from")
+
+
 def _source(design: Design, part: str) -> str:
     return next((short.origin.part for short in design.short_circuits.at_part.get(part, ())), "")
 
@@ -124,7 +142,7 @@ def _told_elsewhere(design: Design, low: _Low) -> bool:
 def _finding(design: Design, rows: list[_Low]) -> Judgement:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
-    source = RULE.source(design.plan.rulebook)
+    source = _LOGIC_SOURCE if worst.what == "works from" else RULE.source(design.plan.rulebook)
     return RULE.finding(
         names,
         f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V in state {worst.state}, "
