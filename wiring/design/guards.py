@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from itertools import count
 from math import inf
 
 from wiring.circuit.axes import Axis
@@ -90,9 +91,10 @@ def _carries(circuit: Circuit, edge: Edge) -> bool:
 def _widest(circuit: Circuit, start: Node, first: Guard) -> dict[Node, Guard]:
     """For every node the guard of the strongest way that leads to it from the source."""
     best: dict[Node, Guard] = {}
-    heap: list[tuple[float, Node, Guard]] = [(-first.rating_a, start, first)]
+    order = count()  # two devices of one rating that lead to one node have no order of their own
+    heap: list[tuple[float, Node, int, Guard]] = [(-first.rating_a, start, next(order), first)]
     while heap:
-        _, node, guard = heappop(heap)
+        _, node, _, guard = heappop(heap)
         if node in best:
             continue
         best[node] = guard
@@ -105,7 +107,7 @@ def _widest(circuit: Circuit, start: Node, first: Guard) -> dict[Node, Guard]:
                 device = guard_of(circuit.parts[edge.part])
                 if device is not None and device.rating_a <= guard.rating_a:
                     onward = device
-            heappush(heap, (-onward.rating_a, far, onward))
+            heappush(heap, (-onward.rating_a, far, next(order), onward))
     return best
 
 
