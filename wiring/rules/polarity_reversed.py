@@ -2,7 +2,8 @@
 
 Asked of the network: the positive end of the part lies on the return of a supply and its negative end on the plus of
 the same supply. Electronics, capacitors and coils with a diode across them are judged; heaters, lamps and DC motors
-work either way. Line and neutral swapped at a part with marked terminals count too.
+work either way. Line and neutral swapped at a part with marked terminals count too, and a winding of a stepper motor
+that hangs between two phases of its drive.
 
 Fires
     parts:
@@ -31,9 +32,10 @@ from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
 from wiring.findings import Signal
 from wiring.parts.base import Part
+from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
 from wiring.parts.incoming import Capacitor
-from wiring.parts.motors import Shaft
+from wiring.parts.motors import Shaft, StepperMotor
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -88,6 +90,35 @@ def _line_swapped(design: Design, part: Part) -> bool:
     return roles[part.name, live] is Role.NEUTRAL and roles[part.name, back] is Role.LIVE
 
 
+def _phase_at(design: Design, end: Node) -> tuple[str, str] | None:
+    """The stepper drive that feeds an end of a winding, and the letter of the phase."""
+    for name, terminal in sorted(design.nets.members[design.nets.of[end]]):
+        data = design.parts[name].data if name in design.parts else None
+        if isinstance(data, StepperDrive):
+            for phase in ("A+", "A-", "B+", "B-"):
+                if data.terminals.get(phase, phase) == terminal:
+                    return name, phase[0]
+    return None
+
+
+def _crossed(design: Design, part: Part) -> Judgement | None:
+    """A winding of a stepper motor between two phases of one drive."""
+    for element in part.of(Resistance):
+        assert isinstance(element, Resistance)
+        ends = (part.name, element.a), (part.name, element.b)
+        first, second = (_phase_at(design, end) for end in ends)
+        if first and second and first[0] == second[0] and first[1] != second[1]:
+            wires = [c for end in ends for c in design.circuit.conductors_at(end)]
+            where = " and ".join(named(end) for end in ends)
+            return RULE.finding(
+                (part.name, first[0], *(wire.id for wire in wires)),
+                f"The winding {where} hangs between phases {first[1]} and {second[1]} of {first[0]}",
+                wires[0].place if wires else design.place(part.name),
+                mend=(f"Lead both ends of each winding of {part.name} to one phase of {first[0]}: A+ A-, B+ B-.",),
+            )
+    return None
+
+
 def check(design: Design) -> Iterator[Judgement]:
     """Every part once."""
     for part in design.parts.values():
@@ -101,6 +132,8 @@ def check(design: Design) -> Iterator[Judgement]:
         elif _line_swapped(design, part):
             live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
             yield _finding(design, part, live, back, "the mains")
+        elif isinstance(part.data, StepperMotor) and (crossed := _crossed(design, part)):
+            yield crossed
 
 
 def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> Judgement:
