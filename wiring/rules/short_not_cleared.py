@@ -76,25 +76,34 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every device on its weakest short circuit; slow ones together for each supply."""
     slow: dict[str, list[DeviceFault]] = {}
+    unknown: dict[str, list[str]] = {}
     for row in design.short_circuits.devices.values():
         latest = row.clearing.latest_s
         limited = row.farthest.origin.limit_a < inf
+        if limited and not row.farthest.origin.known and not is_assumed(design, row.farthest):
+            if latest < inf or not row.clearing.shuts_down:
+                unknown.setdefault(row.farthest.origin.part, []).append(row.part)
+            continue
         if latest < inf:
             if limited and latest > ADIABATIC_S:
                 slow.setdefault(row.farthest.origin.part, []).append(row)
             continue
         if not row.clearing.shuts_down:
             yield from _open_ended(design, row)
+    for source in sorted(unknown):
+        yield RULE.not_judged((source, *unknown[source]), _gives(source), design.place(source))
     for source in sorted(slow):
         yield _slow(design, source, slow[source])
+
+
+def _gives(source: str) -> str:
+    return f"what {source} gives into a short circuit (`overload: {{mode: …, limit: …}}`)"
 
 
 def _missing(design: Design, row: DeviceFault) -> str:
     """What the plan must add before a device that seems not to open may be blamed."""
     if is_assumed(design, row.farthest):
         return FAULT_CURRENT
-    if not row.farthest.origin.known:
-        return f"what {row.farthest.origin.part} gives into a short circuit (`overload: {{mode: …, limit: …}}`)"
     if row.device.family == "breaker" and not row.device.curve:
         return f"the tripping curve of {row.part} (`curve`)"
     if all(gate.open_s is None for gate in device_curve(row.device, row.farthest.dc).gates):
