@@ -2,7 +2,8 @@
 
 The stop rests on a single contactor, relay or contact: when its contacts weld, or it sticks, nothing else takes the
 power away. This shows the structure of the circuit; it is no performance level and no certificate. A contact that opens
-by force of its actuator counts as one that opens (ISO 13849-2, table D.8).
+by force of its actuator counts as one that opens (ISO 13849-2, table D.8). A stop device that opens one channel of its
+safety relay and leaves the other one closed is told as well.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V}
@@ -75,6 +76,9 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.findings import Cause, Number, Signal
+from wiring.parts.base import split_pair
+from wiring.parts.elements import Switch
+from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.stop_causes import by_cause, is_single_channel
@@ -91,8 +95,38 @@ RULE = Rule(
 )
 
 
+def _is_closed(design: Design, relay: str, pair: str, opened: str) -> bool:
+    """Whether a channel is closed through contacts at rest, without those of one device."""
+    start, goal = (design.nets.of[relay, end] for end in split_pair(pair))
+    seen, ahead = {start}, [start]
+    while ahead and goal not in seen:
+        for way in design.nets.ways.get(ahead.pop(), ()):
+            passes = not isinstance(way.element, Switch) or way.element.closed_at_rest
+            if passes and way.part not in (opened, relay) and way.to not in seen:
+                seen.add(way.to)
+                ahead.append(way.to)
+    return goal in seen
+
+
+def _left_closed(design: Design, device: str) -> Iterator[Judgement]:
+    """Safety relays of which a stop device opens some channels and not all."""
+    for relay in design.parts.values():
+        if isinstance(relay.data, SafetyRelay):
+            whole = [pair for pair in relay.data.channels if _is_closed(design, relay.name, pair, "")]
+            left = [pair for pair in whole if _is_closed(design, relay.name, pair, device)]
+            if left and len(left) < len(whole):
+                yield RULE.finding(
+                    (device, relay.name),
+                    f"{device} opens one channel of {relay.name} and leaves {', '.join(left)} closed",
+                    design.place(device),
+                    mend=(f"Lead {', '.join(left)} of {relay.name} through a break contact of {device} too.",),
+                )
+
+
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each part whose failing closed leaves a target alive."""
+    """One finding for each part whose failing closed leaves a target alive, and each device that opens one channel."""
+    for device in dict.fromkeys(name for stop in design.plan.stops.values() for name in stop.devices):
+        yield from _left_closed(design, device)
     for part, found in by_cause(design, is_single_channel).items():
         stops, alive, words = found.stops, found.alive, found.words
         yield RULE.finding(
