@@ -2,6 +2,7 @@
 
 Two contactors in series stop the machine although one has welded. Unless a mirror contact of each stands in the reset
 loop, nobody sees it; then the second one welds. The fault must be found before the next start (category 3).
+A break contact of a contactor in the reset loop that is no mirror contact is told too: it may close over a welded pole.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V}
@@ -76,6 +77,9 @@ from collections.abc import Iterator
 from wiring.design.design import Design
 from wiring.design.stop_proof import unseen_welds
 from wiring.findings import Cause, Signal
+from wiring.parts.base import Part, split_pair
+from wiring.parts.elements import Switch
+from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -88,8 +92,43 @@ RULE = Rule(
 )
 
 
+def _reset_contacts(design: Design, relay: Part, data: SafetyRelay) -> Iterator[tuple[str, Switch]]:
+    """The break contacts of contactors in the reset loop of a safety relay."""
+    ahead = [design.nets.of[relay.name, split_pair(data.reset)[0]]]
+    seen = set(ahead)
+    while ahead:
+        net = ahead.pop()
+        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
+            continue
+        for way in design.nets.ways.get(net, ()):
+            if not isinstance(way.element, Switch) or way.part == relay.name or way.to in seen:
+                continue
+            seen.add(way.to)
+            ahead.append(way.to)
+            if isinstance(design.parts[way.part].data, Contactor) and way.element.closed_at_rest:
+                yield way.part, way.element
+
+
+def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
+    """Break contacts in a reset loop that do not follow a welded pole for certain."""
+    for relay in design.parts.values():
+        if not isinstance(relay.data, SafetyRelay):
+            continue
+        for name, contact in _reset_contacts(design, relay, relay.data):
+            if not contact.mirror and name not in told:
+                yield RULE.finding(
+                    (name, relay.name),
+                    f"{name}:{contact.name} in the reset loop of {relay.name} is no mirror contact, and may close "
+                    f"while a pole of {name} is welded",
+                    design.place(name, "contacts"),
+                    mend=(f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",),
+                )
+
+
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each stop, with the parts that may fail unseen."""
+    """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
+    told = {part for parts in unseen_welds(design).values() for part in parts}
+    yield from _unmarked(design, told)
     for name, parts in unseen_welds(design).items():
         first, seconds = next(iter(parts.items()))
         yield RULE.finding(
