@@ -69,6 +69,7 @@ class Builder:
         probes: tuple[Node | None, Node | None] = (None, None),
         wire: str = "",
         test: str = "",
+        about: str = "",
     ) -> None:
         """One more line, numbered in its stage."""
         number = sum(line.stage is stage for line in self.lines) + 1
@@ -91,6 +92,7 @@ class Builder:
                 wire,
                 wires,
                 source,
+                about,
             )
         )
 
@@ -99,10 +101,18 @@ class Builder:
         return conductor.number if conductor else path
 
     def look(
-        self, stage: Stage, action: str, words: str, wrong: str, who: Who = Who.BUILDER, test: str = ""
+        self,
+        stage: Stage,
+        action: str,
+        words: str,
+        wrong: str,
+        who: Who = Who.BUILDER,
+        test: str = "",
+        about: str = "",
     ) -> None:
         """A line for eyes, ears and hands."""
-        self.add(stage, action, Meter.LOOK, Expected(Sort.LOOK, words=words), wrong, who, test=test)
+        expected = Expected(Sort.LOOK, words=words)
+        self.add(stage, action, Meter.LOOK, expected, wrong, who, test=test, about=about)
 
     # Voltages and currents.
 

@@ -72,8 +72,8 @@ class Cause:
 
 
 def single_causes(survey: Survey) -> tuple[Cause, ...]:
-    """Every single fault of a plan, in a fixed order, without doubles."""
-    circuit = survey.circuit
+    """Every single fault of a plan, in a fixed order, without doubles and without moves along one piece of metal."""
+    circuit, index = survey.circuit, survey.cold.index
     found = [
         *_from_stop_faults(circuit),
         *_joints(circuit),
@@ -82,7 +82,18 @@ def single_causes(survey: Survey) -> tuple[Cause, ...]:
         *_parts(survey),
         *_links(circuit),
     ]
-    return tuple({cause.id: cause for cause in found}.values())
+    known = {cause.id: cause for cause in found if not _stays(cause, circuit, index)}
+    return tuple(known.values())
+
+
+def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:
+    """Whether every conductor that a cause moves ends on the same metal as before."""
+    if not cause.moved:
+        return False
+    wires = circuit.conductor
+    return all(
+        (index[a], index[b]) == (index[wires[name].a], index[wires[name].b]) for name, a, b in cause.moved
+    )
 
 
 def _from_stop_faults(circuit: Circuit) -> Iterator[Cause]:

@@ -38,7 +38,8 @@ def by_eye(to: Builder) -> None:
         if rating:
             sort = getattr(part.data, "class_", None) or getattr(part.data, "curve", None) or ""
             words = f"{rating:g} A {sort}".strip()
-            to.look(Stage.EYES, f"Read the value on {name} ({part.title})", words, "put in the one of the plan")
+            action = f"Read the value on {name} ({part.title})"
+            to.look(Stage.EYES, action, words, "put in the one of the plan", about=name)
     for name in to.survey.sources:
         given = getattr(to.design.parts[name].data, "input", None)
         if given is not None and to.survey.is_mains_fed(name):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -105,8 +106,17 @@ class Operator:
             self.loadings[name] = loading(self.design, name)
         return self.loadings[name]
 
-    def run(self, setting: Setting, lowered: Lowered | None = None, fault: Fault = SOUND) -> Run:
-        """The machine brought into a setting; `lowered` is the circuit with the fault in it."""
+    def run(
+        self,
+        setting: Setting,
+        lowered: Lowered | None = None,
+        fault: Fault = SOUND,
+        memory: dict[object, Session] | None = None,
+    ) -> Run:
+        """The machine brought into a setting; `lowered` is the circuit with the fault in it.
+
+        `memory` keeps the way so far, for the next setting that begins in the same way with the same fault.
+        """
         lowered = lowered or self.design.lowered
         if not setting.mains:
             lowered = replace(lowered, mains_sources=())
@@ -118,11 +128,25 @@ class Operator:
             asked.demand,
             fault.closed,
         )
-        session = _Session(self, lowered, position, fault)
-        return session.play(setting.events)
+        memory = {} if memory is None else memory
+        begun = replace(setting, events=())
+        known = max((n for n in range(len(setting.events) + 1) if (begun, setting.events[:n]) in memory), default=-1)
+        if known >= 0:
+            session = memory[begun, setting.events[:known]].twin()
+        else:
+            session = Session(self, lowered, position, fault)
+            session.rest()
+            memory[begun, ()] = session.twin()
+            known = 0
+        for n in range(known, len(setting.events)):
+            session.work(setting.events[n])
+            memory[begun, setting.events[: n + 1]] = session.twin()
+        return Run(tuple(session.trail))
 
 
-class _Session:
+class Session:
+    """One machine on its way through the events of a setting."""
+
     def __init__(self, operator: Operator, lowered: Lowered, position: Position, fault: Fault) -> None:
         self.operator, self.lowered, self.position = operator, lowered, position
         self.trips = {**operator.trips, **(fault.fuses or {})}
@@ -130,21 +154,27 @@ class _Session:
         self.base = position.moved
         self.pressed: dict[Actuator, bool] = {}
         self.before = replace(operator.start, lowered=lowered)
+        self.trail: list[OperatingPoint] = []
 
-    def play(self, events: tuple[Event, ...]) -> Run:
-        trail = [self._rest()]
-        for event in events:
-            key = (event.part, event.actuator)
-            self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
-            trail.append(self._rest())
-        return Run(tuple(trail))
+    def twin(self) -> Session:
+        """The same moment, to go on from."""
+        other = copy(self)
+        other.pressed, other.trail = dict(self.pressed), list(self.trail)
+        return other
 
-    def _rest(self) -> OperatingPoint:
+    def work(self, event: Event) -> None:
+        """One thing done by hand."""
+        key = (event.part, event.actuator)
+        self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
+        self.rest()
+
+    def rest(self) -> None:
+        """Everything comes to rest, resets taken."""
         point = self._settle()
         if self._resets(point):
             point = self._settle()
             self._resets(point)
-        return point
+        self.trail.append(point)
 
     def _settle(self) -> OperatingPoint:
         for _ in range(_BLOWN_AT_MOST):

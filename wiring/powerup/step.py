@@ -146,7 +146,7 @@ class Line:
     """One line of the sheet. `red` and `black` are where the probes go; for a current `wire` is what the clamp holds.
 
     `wires` are the numbers printed on the conductors at the probes. `setting` is None for a line that no network
-    answers. `test` is the clause of the machine standard that the line belongs to.
+    answers. `test` is the clause of the machine standard that the line belongs to; `about` the part that is looked at.
     """
 
     id: str
@@ -162,6 +162,12 @@ class Line:
     wire: str = ""
     wires: tuple[str, ...] = ()
     test: Source | None = None
+    about: str = ""
+
+    @property
+    def is_numeric(self) -> bool:
+        """Whether a network answers it, so that a reading tells something about faults."""
+        return self.setting is not None and self.expected.sort is not Sort.UNJUDGED
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,242 @@
+"""From readings to causes: every single fault ranked by how well it explains all readings together.
+
+A reading counts as Gaussian around what the fault predicts, with the spread of a usual meter and of the model; far off is
+far off, so that one gross misfit does not grow without end. Faults that no reading tells apart are one group.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import exp, hypot, inf, log
+
+from wiring.powerup.causes import Cause, both, can_join
+from wiring.powerup.predict import Predictor
+from wiring.powerup.step import Line, Meter, Setting, Sort
+
+#: One standard deviation of a reading: share of it, and the least one (common practice, no source).
+SPREAD: Mapping[Meter, tuple[float, float]] = {
+    Meter.DC_V: (0.010, 0.03),
+    Meter.AC_V: (0.020, 0.5),
+    Meter.DC_A: (0.10, 0.01),
+    Meter.AC_A: (0.10, 0.02),
+    Meter.OHM: (0.04, 0.08),
+    Meter.MILLIOHM: (0.08, 0.003),
+    Meter.LOOK: (0.0, 0.1),
+}
+#: Above this an ohmmeter's reading on a machine with electronics in it says no more than "high" [ohm].
+HIGH_OHM = 1e4
+#: Most that one reading counts against a fault, and what a reading may miss by and still be explained.
+MOST_MISFIT, EXPLAINED = 24.0, 6.0
+#: Faults this much worse than the best are out; groups are faults closer than `SAME`.
+OUT, SAME = 9.0, 0.5
+_MOST_PAIRS = 150
+_OF_EACH = 14
+
+#: What is being done, how far it is, of how much.
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was read at a line: SI, infinite for open; for a look 0 for in order and 1 for not."""
+
+    line: Line
+    value: float
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether it is outside of what the sheet allows."""
+        if self.line.expected.sort is Sort.LOOK:
+            return self.value > 0.5
+        return not self.line.expected.holds(self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A cause with its misfit over all readings, its share of what remains, and the worst explained wrong reading."""
+
+    cause: Cause
+    misfit: float
+    share: float
+    worst: float
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Causes that the readings so far do not tell apart."""
+
+    members: tuple[Ranked, ...]
+
+    @property
+    def share(self) -> float:
+        """How likely one of them is, among all that remain."""
+        return sum(one.share for one in self.members)
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The wrong readings and the groups of causes, the likeliest first; `explained` False when no cause of the kind that
+    was tried explains them, `pairs` True when two faults at once were tried."""
+
+    wrong: tuple[Reading, ...]
+    groups: tuple[Group, ...]
+    explained: bool
+    pairs: bool = False
+
+    @property
+    def remaining(self) -> tuple[Ranked, ...]:
+        """Every cause that is still in, the likeliest first."""
+        return tuple(one for group in self.groups for one in group.members)
+
+
+def spread(meter: Meter, *values: float) -> float:
+    """One standard deviation of a reading near some values, in the unit of the meter."""
+    share, least = SPREAD[meter]
+    return hypot(share * max((abs(value) for value in values if value < inf), default=0.0), least)
+
+
+def misfit(line: Line, predicted: float, read: float) -> float:
+    """How badly a prediction fits a reading: half the square of the distance in standard deviations, at most
+    MOST_MISFIT."""
+    sort = line.expected.sort
+    if sort is Sort.RISES:
+        low = line.expected.low
+        return 0.0 if (predicted >= low) == (read >= low) else MOST_MISFIT
+    if line.meter.is_resistance:
+        high = (predicted > HIGH_OHM, read > HIGH_OHM)
+        if any(high):
+            return 0.0 if all(high) else MOST_MISFIT
+    distance = (predicted - read) / spread(line.meter, predicted, read)
+    return min(0.5 * distance * distance, MOST_MISFIT)
+
+
+def look_prediction(cause: Cause, line: Line) -> float:
+    """What eyes see at a line with a cause: 1 where it shows."""
+    return 1.0 if line.about in cause.looks else 0.0
+
+
+class Diagnosis:
+    """Readings collected, and every cause held against them."""
+
+    def __init__(self, predictor: Predictor) -> None:
+        self.predictor = predictor
+        self.readings: list[Reading] = []
+
+    def add(self, readings: Iterable[Reading]) -> None:
+        """More readings."""
+        self.readings += readings
+
+    @property
+    def wrong(self) -> tuple[Reading, ...]:
+        """The readings outside of their limits."""
+        return tuple(reading for reading in self.readings if reading.is_wrong)
+
+    def predict(self, cause: Cause, reading: Reading) -> float:
+        """What a cause predicts for a reading."""
+        line = reading.line
+        if line.setting is None:
+            return look_prediction(cause, line)
+        known = self.predictor.by_setting.get(line.setting, ())
+        if line in known:
+            return self.predictor.readings(cause, line.setting)[known.index(line)]
+        return self.predictor.read(cause, line.setting, [line])[0]
+
+    def answer(self, progress: Progress | None = None) -> Answer:
+        """The causes, single faults first and pairs only when no single one explains the readings."""
+        if not self.wrong:
+            return Answer((), (), True)
+        ranked = self._rank(self.predictor.causes, progress)
+        if ranked and ranked[0].worst <= EXPLAINED:
+            return Answer(self.wrong, _grouped(ranked), True)
+        pairs = self._rank(self._pairs(ranked), progress, "two faults at once")
+        if pairs and pairs[0].worst <= EXPLAINED:
+            return Answer(self.wrong, _grouped(pairs), True, True)
+        return Answer(self.wrong, _grouped(ranked), False, True)
+
+    def _order(self) -> list[tuple[Setting | None, list[Reading]]]:
+        """Readings by setting, the cheap ones first: looks, resistances, then those with wrong readings."""
+        by: dict[Setting | None, list[Reading]] = {}
+        for reading in self.readings:
+            by.setdefault(reading.line.setting, []).append(reading)
+
+        def cost(entry: tuple[Setting | None, list[Reading]]) -> tuple[bool, bool, int]:
+            setting, mine = entry
+            wrong = any(reading.is_wrong for reading in mine)
+            return setting is not None and setting.mains, not wrong, len(setting.events) if setting else 0
+
+        return sorted(by.items(), key=cost)
+
+    def _rank(
+        self, causes: Sequence[Cause], progress: Progress | None, what: str = "single faults"
+    ) -> list[Ranked]:
+        """The causes that are not far behind the best, the best first; later settings only for those still in."""
+        totals = dict.fromkeys((cause.id for cause in causes), 0.0)
+        worst = dict(totals)
+        alive = list(causes)
+        order = self._order()
+        for n, (_, readings) in enumerate(order):
+            for k, cause in enumerate(alive):
+                if progress and k % 20 == 0:
+                    progress(f"{what}, setting {n + 1} of {len(order)}", k, len(alive))
+                for reading in readings:
+                    miss = misfit(reading.line, self.predict(cause, reading), reading.value)
+                    totals[cause.id] += miss
+                    if reading.is_wrong:
+                        worst[cause.id] = max(worst[cause.id], miss)
+            alive = _still_in(alive, totals)
+        return _ranked(alive, totals, worst)
+
+    def _pairs(self, ranked: Sequence[Ranked]) -> list[Cause]:
+        """Two faults at once: each explains some of the wrong readings."""
+        explaining: list[list[Cause]] = []
+        for reading in self.wrong:
+            fits = [
+                (misfit(reading.line, self.predict(cause, reading), reading.value), -cause.prior, cause.id, cause)
+                for cause in self._worth(reading)
+            ]
+            explaining.append([entry[3] for entry in sorted(fits, key=lambda entry: entry[:3])[:_OF_EACH]])
+        chosen: dict[str, Cause] = {}
+        groups = explaining + [[one.cause for one in ranked[:_OF_EACH]]]
+        for first, second in combinations(groups, 2):
+            for one in first:
+                for other in second:
+                    if one.id != other.id and can_join(one, other) and len(chosen) < _MOST_PAIRS:
+                        pair = both(*sorted((one, other), key=lambda cause: cause.id))
+                        chosen.setdefault(pair.id, pair)
+        return list(chosen.values())
+
+    def _worth(self, reading: Reading) -> list[Cause]:
+        setting = reading.line.setting
+        if setting is None:
+            return [cause for cause in self.predictor.causes if cause.looks]
+        known = reading.line in self.predictor.by_setting.get(setting, ())
+        return [cause for cause in self.predictor.causes if not known or self.predictor.is_noticed(cause, setting)]
+
+
+def _still_in(causes: Sequence[Cause], totals: Mapping[str, float]) -> list[Cause]:
+    """Those within reach of the best; a margin that later readings can make up is left."""
+    best = min((totals[cause.id] for cause in causes), default=0.0)
+    return [cause for cause in causes if totals[cause.id] <= best + 2.0 * OUT]
+
+
+def _ranked(causes: Sequence[Cause], totals: Mapping[str, float], worst: Mapping[str, float]) -> list[Ranked]:
+    scores = {cause.id: totals[cause.id] - log(cause.prior) for cause in causes}
+    best = min(scores.values(), default=0.0)
+    kept = [cause for cause in causes if scores[cause.id] <= best + OUT]
+    weights = {cause.id: exp(best - scores[cause.id]) for cause in kept}
+    total = sum(weights.values())
+    found = [Ranked(cause, totals[cause.id], weights[cause.id] / total, worst[cause.id]) for cause in kept]
+    return sorted(found, key=lambda one: (round(one.misfit, 6), -one.cause.prior, one.cause.id))
+
+
+def _grouped(ranked: Sequence[Ranked]) -> tuple[Group, ...]:
+    """Neighbours in the ranking that misfit alike."""
+    groups: list[list[Ranked]] = []
+    for one in ranked:
+        if groups and one.misfit - groups[-1][0].misfit <= SAME:
+            groups[-1].append(one)
+        else:
+            groups.append([one])
+    return tuple(Group(tuple(sorted(group, key=lambda one: -one.share))) for group in groups)

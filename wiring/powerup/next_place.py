@@ -1,0 +1,217 @@
+"""Where to measure next: the place whose reading tells the remaining causes apart best, by expected information."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf, log2
+
+from wiring.circuit.model import Node
+from wiring.powerup.builder import METER_LEAST
+from wiring.powerup.causes import Cause
+from wiring.powerup.cold import UNPLUGGED
+from wiring.powerup.diagnose import HIGH_OHM, Answer, Diagnosis, Ranked, look_prediction, spread
+from wiring.powerup.predict import Predictor
+from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
+
+#: Causes that are weighed, candidates that are tried, and the least information worth a measurement [bit].
+MOST_CAUSES = 48
+_MOST_CANDIDATES = 220
+LEAST_BIT = 0.05
+#: Predictions closer than this many standard deviations look the same.
+_APART = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One reading to expect at a place, and the causes that lead to it."""
+
+    value: float
+    causes: tuple[Ranked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """A measurement: its line, what it tells [bit], and what to expect under each cause."""
+
+    line: Line
+    bits: float
+    outcomes: tuple[Outcome, ...]
+
+
+def next_place(diagnosis: Diagnosis, answer: Answer) -> Next | None:
+    """The measurement that separates the remaining causes best; None when nothing that is safe to reach does."""
+    remaining = sorted(answer.remaining, key=lambda one: -one.share)[:MOST_CAUSES]
+    if len(remaining) < 2:
+        return None
+    best: Next | None = None
+    for line in _candidates(diagnosis, answer, [one.cause for one in remaining]):
+        found = _weigh(diagnosis.predictor, line, remaining)
+        if found.bits >= LEAST_BIT and (best is None or found.bits > best.bits + 1e-9):
+            best = found
+    return best
+
+
+def _weigh(predictor: Predictor, line: Line, remaining: Sequence[Ranked]) -> Next:
+    """The information of a line: the entropy of its distinguishable outcomes."""
+    told = sorted(
+        ((predict(predictor, one.cause, line), one) for one in remaining), key=lambda entry: (entry[0], entry[1].cause.id)
+    )
+    outcomes: list[list[tuple[float, Ranked]]] = []
+    for value, one in told:
+        if outcomes and _alike(line, outcomes[-1][-1][0], value):
+            outcomes[-1].append((value, one))
+        else:
+            outcomes.append([(value, one)])
+    total = sum(one.share for one in remaining)
+    weights = [sum(one.share for _, one in group) / total for group in outcomes]
+    bits = -sum(weight * log2(weight) for weight in weights if weight > 0.0)
+    return Next(
+        line, bits, tuple(Outcome(group[len(group) // 2][0], tuple(one for _, one in group)) for group in outcomes)
+    )
+
+
+def _alike(line: Line, first: float, second: float) -> bool:
+    if line.meter.is_resistance and (first > HIGH_OHM or second > HIGH_OHM):
+        return first > HIGH_OHM and second > HIGH_OHM
+    if line.expected.sort is Sort.RISES:
+        return (first >= line.expected.low) == (second >= line.expected.low)
+    return abs(first - second) <= _APART * spread(line.meter, first, second)
+
+
+def predict(predictor: Predictor, cause: Cause, line: Line) -> float:
+    """What a cause predicts for any line."""
+    if line.setting is None:
+        return look_prediction(cause, line)
+    known = predictor.by_setting.get(line.setting, ())
+    if line in known:
+        return predictor.readings(cause, line.setting)[known.index(line)]
+    return predictor.read(cause, line.setting, [line])[0]
+
+
+def extra_line(predictor: Predictor, like: Line, meter: Meter, red: Node, black: Node) -> Line:
+    """A line for a measurement that the sheet does not have, in the position of a line that it has."""
+    setting = UNPLUGGED if meter.is_resistance else like.setting
+    assert setting is not None
+    bare = Line(
+        f"{like.id}+",
+        like.stage,
+        "further measurement",
+        meter,
+        Expected(Sort.VALUE),
+        "",
+        like.who if setting.mains else Who.BUILDER,
+        setting,
+        red,
+        black,
+        "",
+        predictor.survey.numbers(red, black),
+    )
+    value = predictor.read(None, setting, [bare])[0]
+    room = inf if value == inf else 0.03 * abs(value) + METER_LEAST[meter]
+    low = HIGH_OHM if value == inf else value - room
+    expected = Expected(Sort.OPEN if value == inf else Sort.VALUE, value, low, inf if value == inf else value + room)
+    return Line(
+        bare.id, bare.stage, bare.action, meter, expected, "", bare.who, setting, red, black, "", bare.wires
+    )
+
+
+# Candidates.
+
+
+def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -> Iterator[Line]:
+    """Looks, lines of the sheet in positions that were reached, then points beside the suspects."""
+    predictor = diagnosis.predictor
+    done = {_key(reading.line) for reading in diagnosis.readings}
+    shown = {name for cause in causes for name in cause.looks}
+    yield from (line for line in predictor.looks if line.about in shown and _key(line) not in done)
+    reached = {reading.line.setting for reading in diagnosis.readings}
+    settings = [reading.line.setting for reading in answer.wrong if reading.line.setting]
+    for line in predictor.lines:
+        if line.setting in reached and _key(line) not in done and (not line.setting.mains or line.setting in settings):
+            yield line
+    like = next((reading.line for reading in answer.wrong if reading.line.setting), None)
+    if like is None or like.setting is None:
+        return
+    yielded = 0
+    for meter, red, black in _places(predictor, like, causes):
+        line = Line(
+            f"{like.id}+",
+            like.stage,
+            "",
+            meter,
+            Expected(Sort.VALUE),
+            "",
+            like.who,
+            UNPLUGGED if meter.is_resistance else like.setting,
+            red,
+            black,
+        )
+        if _key(line) in done or red == black:
+            continue
+        done.add(_key(line))
+        yielded += 1
+        yield line
+        if yielded >= _MOST_CANDIDATES:
+            return
+
+
+def _key(line: Line) -> tuple[Setting | None, Meter, Node | None, Node | None, str, str]:
+    return line.setting, line.meter, line.red, line.black, line.wire, line.about
+
+
+def _places(predictor: Predictor, like: Line, causes: Sequence[Cause]) -> Iterator[tuple[Meter, Node, Node]]:
+    """Pairs of points around every cause: ohms on the dead machine, then volts in the position of the wrong line."""
+    assert like.setting is not None
+    pairs = [pair for cause in causes for pair in _pairs(predictor, cause)]
+    pairs = list(dict.fromkeys(pairs))
+    for red, black in pairs:
+        yield Meter.OHM, red, black
+    if not like.setting.mains:
+        for ends in zip(pairs, pairs[1:], strict=False):
+            yield Meter.OHM, ends[0][0], ends[1][1]
+        return
+    meter = Meter.AC_V if like.meter in (Meter.AC_V, Meter.AC_A) else Meter.DC_V
+    for red, black in pairs:
+        yield meter, red, black
+    back = like.black or predictor.survey.earth
+    points = list(dict.fromkeys(point for pair in pairs for point in pair))
+    for other in (back, predictor.survey.earth):
+        if other is not None:
+            for point in points:
+                yield meter, point, other
+
+
+def _pairs(predictor: Predictor, cause: Cause) -> Iterator[tuple[Node, Node]]:
+    """Where a cause shows: across what is open, loose or bridged, and from where a conductor is to where it should be."""
+    circuit = predictor.survey.circuit
+    for name in (*sorted(cause.opened | cause.closed), *(name for name, _ in cause.ohms)):
+        if name in circuit.conductor:
+            yield circuit.conductor[name].ends
+        else:
+            yield from ((path.a, path.b) for path in circuit.inner if path.id == name)
+    if cause.bridge and all(node[0] for node in cause.bridge):
+        yield cause.bridge
+    for name, a, b in cause.moved:
+        wire = circuit.conductor[name]
+        yield wire.ends
+        yield a, b
+    if cause.unlinked:
+        part, n = cause.unlinked
+        link = circuit.parts[part].elements[n]
+        yield (part, getattr(link, "a")), (part, getattr(link, "b"))  # noqa: B009 - an element of any type
+    for name in sorted(cause.off | ({cause.volts[0]} if cause.volts else set())):
+        yield from _terminals(predictor, name)
+    if cause.fuse:
+        yield from _terminals(predictor, cause.fuse[0])
+
+
+def _terminals(predictor: Predictor, name: str) -> Iterator[tuple[Node, Node]]:
+    from wiring.powerup.survey import pairs_of
+
+    part = predictor.survey.circuit.parts[name]
+    for pair in pairs_of(part):
+        yield pair.a, pair.b
+    output = predictor.survey.sources.get(name)
+    if output is not None:
+        yield (name, output.plus), (name, output.minus)

@@ -1,0 +1,104 @@
+"""A person with a meter, simulated: readings of a faulty machine with noise, line by line until one is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot, inf
+from random import Random
+
+from wiring.powerup.causes import Cause
+from wiring.powerup.diagnose import Answer, Diagnosis, Reading
+from wiring.powerup.next_place import next_place, predict
+from wiring.powerup.predict import Predictor
+from wiring.powerup.step import Line, Meter
+
+#: Noise of a usual meter: share of the reading, and counts in the unit of the meter (common practice, no source).
+NOISE = {
+    Meter.DC_V: (0.005, 0.01),
+    Meter.AC_V: (0.010, 0.2),
+    Meter.DC_A: (0.03, 0.004),
+    Meter.AC_A: (0.03, 0.01),
+    Meter.OHM: (0.01, 0.03),
+    Meter.MILLIOHM: (0.02, 0.0005),
+    Meter.LOOK: (0.0, 0.0),
+}
+MOST_FURTHER = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One injected fault. `seen` False when every line of the sheet reads right; `place` of the group with the true
+    cause, from 1, 0 when it is not listed; `further` measurements until `alone` or not."""
+
+    cause: Cause
+    seen: bool
+    place: int = 0
+    strict_place: int = 0
+    further: int = 0
+    alone: bool = False
+    stage: int = 0
+    left: int = 0
+    sheet_order: int = 0
+
+
+def noisy(value: float, meter: Meter, chance: Random) -> float:
+    """A reading of a value."""
+    share, count = NOISE[meter]
+    return value if value == inf else chance.gauss(value, hypot(share * value, count))
+
+
+def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list[Reading]:
+    """The sheet in its order, up to the end of the position in which a reading is wrong."""
+    readings: list[Reading] = []
+    for setting, lines in predictor.by_setting.items():
+        values = predictor.readings(cause, setting)
+        mine = [
+            Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)
+        ]
+        readings += mine
+        if any(reading.is_wrong for reading in mine):
+            break
+    return readings
+
+
+def play(predictor: Predictor, cause: Cause, seed: int) -> Trial:
+    """A blind trial: readings, ranking, then further measurements where the tool says."""
+    chance = Random(seed)
+    readings = read_until_wrong(predictor, cause, chance)
+    diagnosis = Diagnosis(predictor)
+    diagnosis.add(readings)
+    if not diagnosis.wrong:
+        return Trial(cause, False)
+    stage = diagnosis.wrong[0].line.stage.number
+    answer = diagnosis.answer()
+    place, strict = _place(answer, cause), _strict_place(answer, cause)
+    further = 0
+    while True:
+        chosen = next_place(diagnosis, answer)
+        if chosen is None or further >= MOST_FURTHER:
+            break
+        value = noisy(predict(predictor, cause, chosen.line), chosen.line.meter, chance)
+        diagnosis.add([Reading(_with_limits(chosen.line), value)])
+        further += 1
+        answer = diagnosis.answer()
+    in_it = any(one.cause.id == cause.id for one in answer.remaining)
+    alone = in_it and chosen is None
+    return Trial(cause, True, place, strict, further, alone, stage, len(answer.remaining))
+
+
+def _with_limits(line: Line) -> Line:
+    return line
+
+
+def _place(answer: Answer, cause: Cause) -> int:
+    for n, group in enumerate(answer.groups, 1):
+        if any(one.cause.id == cause.id for one in group.members):
+            return n
+    return 0
+
+
+def _strict_place(answer: Answer, cause: Cause) -> int:
+    for n, one in enumerate(answer.remaining, 1):
+        if one.cause.id == cause.id:
+            return n
+    return 0
