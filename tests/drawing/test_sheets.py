@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from time import perf_counter
+import os
 
 import pytest
 
@@ -33,15 +33,19 @@ def test_gantry_fits_twelve_circuit_sheets() -> None:
     assert 1 <= len(circuits) <= 12
 
 
+def _processor_s() -> float:
+    """Time of the processor that this process and the engines it called have used."""
+    used = os.times()
+    return used.user + used.system + used.children_user + used.children_system
+
+
 def test_a_sheet_takes_no_more_than_150_ms() -> None:
+    """Counted in time of the processor, so that other work on the machine does not fail it."""
     design = spec_design(GANTRY)
     drawn_spec(GANTRY)  # libraries are loaded
-    times = []
-    for _ in range(3):
-        start = perf_counter()
-        sheets = draw(design, None, PAPERS["A3"])
-        times.append((perf_counter() - start) / len(sheets))
-    assert min(times) <= 0.150
+    start = _processor_s()
+    sheets = draw(design, None, PAPERS["A3"])
+    assert 0.0 < (_processor_s() - start) / len(sheets) <= 0.150
 
 
 @pytest.mark.parametrize("name", SPECS)

@@ -9,7 +9,6 @@ from wiring.drawing.body import Artist
 from wiring.drawing.grid import Item
 from wiring.drawing.labels import (
     MOST_NOTE,
-    MOST_TARGET,
     Names,
     cable_label,
     mark_text,
@@ -151,6 +150,3 @@ def heading(unit: Unit) -> tuple[str, str]:
     if len(words) == 1:
         return "", words[0]
     return words[1], words[0]
-
-
-__all__ = ["A_LINE", "FAN", "MOST_TARGET", "TRIANGLE", "Band", "Measure", "Ring", "has_heading", "heading"]

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from wiring.circuit.model import Node
-from wiring.drawing.bands import Band, Measure, Ring
+from wiring.drawing.bands import Band, Measure
 from wiring.drawing.grid import MODULE, PITCH, Grid, Item, LaneRow, Piece
 from wiring.drawing.problem import LEFT, RIGHT, End, Problem
 from wiring.drawing.shapes import Point
@@ -16,13 +15,13 @@ from wiring.drawing.units import Unit
 
 @dataclass(frozen=True, slots=True)
 class PlacedUnit:
-    """A unit at x, its lanes at `ys`. `taps` are the wire ends: (end, side, y)."""
+    """A unit at x, its lanes at `ys`. `taps` are the wire ends: (end, side, lane, y)."""
 
     unit: Unit
     x: float
     width: float
     ys: tuple[float, ...]
-    taps: tuple[tuple[End, int, int, float], ...]  # end, side, lane, y
+    taps: tuple[tuple[End, int, int, float], ...]
     bands: tuple[Band, Band]
     top: float
     bottom: float
@@ -191,8 +190,6 @@ def _moved(item: Item) -> bool:
 
 
 def _reordered(unit: Unit, lanes: Sequence[LaneRow]) -> Unit:
-    from dataclasses import replace
-
     return replace(unit, lanes=tuple(unit.lanes[lane.index] for lane in lanes))
 
 
@@ -237,6 +234,3 @@ def _straightened(line: list[Point]) -> list[Point]:
 def block_of(problem: Problem, grid: Grid, measure: Measure) -> Block:
     """The block of a grid whose rows are set."""
     return _Geometry(problem, grid, measure).block()
-
-
-__all__ = ["Block", "Node", "PlacedUnit", "Ring", "Route", "block_of"]

@@ -8,8 +8,8 @@ from itertools import pairwise
 from math import ceil
 
 from wiring.drawing.grid import PITCH
-from wiring.drawing.labels import mark_text
-from wiring.drawing.shapes import Box, Line, Oval, Pen, Point, Shape, Text, moved_all, rectangle, text_width
+from wiring.drawing.labels import MOST_NOTE, mark_text
+from wiring.drawing.shapes import Box, Line, Oval, Pen, Point, Shape, Text, moved_all, rectangle, shortened, text_width
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.glyph import stroke
 from wiring.drawing.units import Form, Lane, Unit
@@ -262,7 +262,4 @@ def point_text(lane: Lane) -> str:
 
 def bond_text(unit: Unit) -> str:
     """The device behind a protective pin."""
-    from wiring.drawing.labels import MOST_NOTE
-    from wiring.drawing.shapes import shortened
-
     return shortened(" ".join((unit.part, *unit.notes)), MOST_NOTE)
