@@ -11,7 +11,7 @@ from math import inf
 from wiring.circuit.model import Conductor, Inner, Node, named
 from wiring.circuit.roles import Role
 from wiring.parts.base import Part
-from wiring.parts.elements import Output
+from wiring.parts.elements import Output, Pole
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import Builder, between, practice
 from wiring.powerup.ohms import measure
@@ -193,6 +193,7 @@ def shorts(to: Builder) -> None:
     if pairs:
         to.ohms(Stage.SHORTS, out, pairs, [f"{word}, every protective device out" for word in words], wrong, 0.3)
         to.ohms(Stage.SHORTS, UNPLUGGED, pairs, [f"{word}, every protective device in" for word in words], wrong, 0.3)
+    _holders(to, out)
     _rails(to)
     live = [inlet[name] for name in names if name != "PE"]
     if live and "PE" in inlet:
@@ -215,6 +216,19 @@ def shorts(to: Builder) -> None:
             Who.QUALIFIED,
             test="withstand",
         )
+
+
+def _holders(to: Builder, out: Setting) -> None:
+    """Across every fuse holder and breaker while all are out: a conductor that goes past it shows."""
+    probes, words = [], []
+    for name, part in to.survey.devices.items():
+        for element in part.elements:
+            if isinstance(element, Pole):
+                probes.append(((name, element.a), (name, element.b)))
+                words.append(f"{name} ({part.title}) out: across it, {element.name}")
+    if probes:
+        share = practice("coil_resistance")
+        to.ohms(Stage.SHORTS, out, probes, words, "a conductor goes past the protective device", share)
 
 
 def _rails(to: Builder) -> None:

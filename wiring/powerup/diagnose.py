@@ -135,13 +135,21 @@ class Diagnosis:
 
     def predict(self, cause: Cause, reading: Reading) -> float:
         """What a cause predicts for a reading."""
-        line = reading.line
-        if line.setting is None:
-            return look_prediction(cause, line)
-        known = self.predictor.by_setting.get(line.setting, ())
-        if line in known:
-            return self.predictor.readings(cause, line.setting)[known.index(line)]
-        return self.predictor.read(cause, line.setting, [line])[0]
+        return self._predicted(cause, reading.line.setting, [reading])[0]
+
+    def _predicted(self, cause: Cause, setting: Setting | None, readings: Sequence[Reading]) -> list[float]:
+        """What a cause predicts for readings in one position."""
+        if setting is None:
+            return [look_prediction(cause, reading.line) for reading in readings]
+        places = self.predictor.places
+        known = self.predictor.readings(cause, setting) if setting in self.predictor.by_setting else ()
+        found = []
+        for reading in readings:
+            place = places.get(id(reading.line))
+            found.append(
+                known[place] if place is not None else self.predictor.read(cause, setting, [reading.line])[0]
+            )
+        return found
 
     def answer(self, progress: Progress | None = None) -> Answer:
         """The causes, single faults first and pairs only when no single one explains the readings."""
@@ -176,12 +184,12 @@ class Diagnosis:
         worst = dict(totals)
         alive = list(causes)
         order = self._order()
-        for n, (_, readings) in enumerate(order):
+        for n, (setting, readings) in enumerate(order):
             for k, cause in enumerate(alive):
                 if progress and k % 20 == 0:
                     progress(f"{what}, setting {n + 1} of {len(order)}", k, len(alive))
-                for reading in readings:
-                    miss = misfit(reading.line, self.predict(cause, reading), reading.value)
+                for reading, predicted in zip(readings, self._predicted(cause, setting, readings), strict=True):
+                    miss = misfit(reading.line, predicted, reading.value)
                     totals[cause.id] += miss
                     if reading.is_wrong:
                         worst[cause.id] = max(worst[cause.id], miss)

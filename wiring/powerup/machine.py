@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from copy import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 _UPSTREAM_MULTIPLE = 10.0
 _UPSTREAM_A = 16.0
 _BLOWN_AT_MOST = 6
+
+#: Finds the operating point of a circuit in a position, coming from a point.
+Solve = Callable[[Lowered, Position, OperatingPoint], OperatingPoint]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +115,12 @@ class Operator:
         lowered: Lowered | None = None,
         fault: Fault = SOUND,
         memory: dict[object, Session] | None = None,
+        solve: Solve = operate,
     ) -> Run:
         """The machine brought into a setting; `lowered` is the circuit with the fault in it.
 
-        `memory` keeps the way so far, for the next setting that begins in the same way with the same fault.
+        `memory` keeps the way so far, for the next setting that begins in the same way with the same fault; `solve`
+        finds the operating point.
         """
         lowered = lowered or self.design.lowered
         if not setting.mains:
@@ -134,7 +139,7 @@ class Operator:
         if known >= 0:
             session = memory[begun, setting.events[:known]].twin()
         else:
-            session = Session(self, lowered, position, fault)
+            session = Session(self, lowered, position, fault, solve)
             session.rest()
             memory[begun, ()] = session.twin()
             known = 0
@@ -147,7 +152,8 @@ class Operator:
 class Session:
     """One machine on its way through the events of a setting."""
 
-    def __init__(self, operator: Operator, lowered: Lowered, position: Position, fault: Fault) -> None:
+    def __init__(self, operator: Operator, lowered: Lowered, position: Position, fault: Fault, solve: Solve) -> None:
+        self.solve = solve
         self.operator, self.lowered, self.position = operator, lowered, position
         self.trips = {**operator.trips, **(fault.fuses or {})}
         self.by_hand: frozenset[Actuator] = frozenset()
@@ -179,7 +185,7 @@ class Session:
     def _settle(self) -> OperatingPoint:
         for _ in range(_BLOWN_AT_MOST):
             position = replace(self.position, moved=self.base | self.by_hand)
-            point = operate(self.lowered, position, self.before)
+            point = self.solve(self.lowered, position, self.before)
             self.before = point
             if not self._blow(point):
                 break

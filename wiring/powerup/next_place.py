@@ -15,8 +15,8 @@ from wiring.powerup.predict import Predictor
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
 
 #: Causes that are weighed, candidates that are tried, and the least information worth a measurement [bit].
-MOST_CAUSES = 48
-_MOST_CANDIDATES = 220
+MOST_CAUSES = 36
+_MOST_CANDIDATES = 160
 LEAST_BIT = 0.05
 #: Predictions closer than this many standard deviations look the same.
 _APART = 5.0
@@ -44,19 +44,47 @@ def next_place(diagnosis: Diagnosis, answer: Answer) -> Next | None:
     remaining = sorted(answer.remaining, key=lambda one: -one.share)[:MOST_CAUSES]
     if len(remaining) < 2:
         return None
+    causes = [one.cause for one in remaining]
+    lines = list(_candidates(diagnosis, answer, causes))
+    told = _predictions(diagnosis.predictor, lines, causes)
     best: Next | None = None
-    for line in _candidates(diagnosis, answer, [one.cause for one in remaining]):
-        found = _weigh(diagnosis.predictor, line, remaining)
+    for n, line in enumerate(lines):
+        found = _weigh(line, [column[n] for column in told], remaining)
         if found.bits >= LEAST_BIT and (best is None or found.bits > best.bits + 1e-9):
             best = found
     return best
 
 
-def _weigh(predictor: Predictor, line: Line, remaining: Sequence[Ranked]) -> Next:
+def _predictions(predictor: Predictor, lines: Sequence[Line], causes: Sequence[Cause]) -> list[list[float]]:
+    """What every cause predicts for every line; the lines of one position are read together."""
+    by: dict[Setting | None, list[int]] = {}
+    for n, line in enumerate(lines):
+        by.setdefault(line.setting, []).append(n)
+    found = []
+    for cause in causes:
+        column = [0.0] * len(lines)
+        for setting, places in by.items():
+            for n, value in zip(places, _together(predictor, cause, setting, [lines[n] for n in places]), strict=True):
+                column[n] = value
+        found.append(column)
+    return found
+
+
+def _together(
+    predictor: Predictor, cause: Cause, setting: Setting | None, lines: Sequence[Line]
+) -> Sequence[float]:
+    if setting is None:
+        return [look_prediction(cause, line) for line in lines]
+    known = predictor.by_setting.get(setting, ())
+    if all(line in known for line in lines):
+        readings = predictor.readings(cause, setting)
+        return [readings[known.index(line)] for line in lines]
+    return predictor.read(cause, setting, lines)
+
+
+def _weigh(line: Line, values: Sequence[float], remaining: Sequence[Ranked]) -> Next:
     """The information of a line: the entropy of its distinguishable outcomes."""
-    told = sorted(
-        ((predict(predictor, one.cause, line), one) for one in remaining), key=lambda entry: (entry[0], entry[1].cause.id)
-    )
+    told = sorted(zip(values, remaining, strict=True), key=lambda entry: (entry[0], entry[1].cause.id))
     outcomes: list[list[tuple[float, Ranked]]] = []
     for value, one in told:
         if outcomes and _alike(line, outcomes[-1][-1][0], value):
@@ -81,12 +109,7 @@ def _alike(line: Line, first: float, second: float) -> bool:
 
 def predict(predictor: Predictor, cause: Cause, line: Line) -> float:
     """What a cause predicts for any line."""
-    if line.setting is None:
-        return look_prediction(cause, line)
-    known = predictor.by_setting.get(line.setting, ())
-    if line in known:
-        return predictor.readings(cause, line.setting)[known.index(line)]
-    return predictor.read(cause, line.setting, [line])[0]
+    return _together(predictor, cause, line.setting, [line])[0]
 
 
 def extra_line(predictor: Predictor, like: Line, meter: Meter, red: Node, black: Node) -> Line:

@@ -7,16 +7,20 @@ from functools import cached_property
 from math import inf
 
 from wiring.circuit.model import Node
+from wiring.circuit.roles import Role
 from wiring.powerup.builder import Builder
 from wiring.powerup.causes import Cause, run_fault, single_causes, with_cause
 from wiring.powerup.machine import Run, Session
 from wiring.powerup.notice import LiveNotice
 from wiring.powerup.ohms import DeadMeter, measure
 from wiring.powerup.step import Line, Meter, Setting
+from wiring.powerup.quick import Quick
 from wiring.solver.lowering import Lowered
+from wiring.solver.operating import Layer
 
 #: Runs kept for further measurements; the oldest go first.
 _KEPT_RUNS = 600
+_DC_ROLES = (Role.PLUS, Role.ZERO, Role.SIGNAL, Role.MOTOR)
 #: Causes whose way through the events is kept.
 _KEPT_WAYS = 200
 
@@ -33,9 +37,13 @@ class Predictor:
         for line in self.lines:
             assert line.setting is not None
             self.by_setting[line.setting] = (*self.by_setting.get(line.setting, ()), line)
+        #: The place of every line of the sheet within its setting, by the identity of the line.
+        self.places = {id(line): n for lines in self.by_setting.values() for n, line in enumerate(lines)}
+        self._noticed: dict[tuple[str, Setting], bool] = {}
         self._readings: dict[tuple[str, Setting], tuple[float, ...]] = {}
         self._runs: dict[tuple[str, Setting], Run] = {}
         self._memory: dict[str, dict[object, Session]] = {}
+        self._ac_layers: dict[object, Layer] = {}
         self._notices: dict[Setting, LiveNotice | DeadMeter] = {}
 
     @cached_property
@@ -93,11 +101,33 @@ class Predictor:
             if cause.id not in self._memory and len(self._memory) >= _KEPT_WAYS:
                 self._memory.pop(next(iter(self._memory)))
             way = self._memory.setdefault(cause.id, {})
-            self._runs[key] = self.operator.run(setting, lowered, run_fault(cause, self.survey), way)
+            quick = Quick(self._ac_layers, "" if self._is_dc(cause) else cause.id, self._mains_paths)
+            self._runs[key] = self.operator.run(setting, lowered, run_fault(cause, self.survey), way, quick)
         return self._runs[key]
+
+    @cached_property
+    def _mains_paths(self) -> frozenset[str]:
+        """Conductors and contacts with an end that is not known to be on DC."""
+        roles = self.survey.design.roles.role
+        edges = self.survey.circuit.edges
+        return frozenset(edge.id for edge in edges if not {roles.get(edge.a), roles.get(edge.b)} <= set(_DC_ROLES))
+
+    def _is_dc(self, cause: Cause) -> bool:
+        """Whether a cause touches nothing at which AC arrives."""
+        roles = self.survey.design.roles.role
+        ends = [end for _, a, b in self._changes(cause) for end in (a, b)]
+        return not (cause.off or cause.unlinked or cause.volts or cause.fuse) and all(
+            roles.get(end) in _DC_ROLES for end in ends
+        )
 
     def is_noticed(self, cause: Cause, setting: Setting) -> bool:
         """Whether a cause can change any reading of a setting; True when in doubt."""
+        key = (cause.id, setting)
+        if key not in self._noticed:
+            self._noticed[key] = self._is_noticed(cause, setting)
+        return self._noticed[key]
+
+    def _is_noticed(self, cause: Cause, setting: Setting) -> bool:
         if setting not in self._notices:
             lines = self.by_setting[setting]
             dead = not setting.mains

@@ -10,12 +10,12 @@ from wiring.powerup.causes import Cause
 from wiring.powerup.diagnose import Answer, Diagnosis, Reading
 from wiring.powerup.next_place import next_place, predict
 from wiring.powerup.predict import Predictor
-from wiring.powerup.step import Line, Meter
+from wiring.powerup.step import Meter
 
 #: Noise of a usual meter: share of the reading, and counts in the unit of the meter (common practice, no source).
 NOISE = {
     Meter.DC_V: (0.005, 0.01),
-    Meter.AC_V: (0.010, 0.2),
+    Meter.AC_V: (0.010, 0.1),
     Meter.DC_A: (0.03, 0.004),
     Meter.AC_A: (0.03, 0.01),
     Meter.OHM: (0.01, 0.03),
@@ -38,13 +38,15 @@ class Trial:
     alone: bool = False
     stage: int = 0
     left: int = 0
-    sheet_order: int = 0
 
 
 def noisy(value: float, meter: Meter, chance: Random) -> float:
-    """A reading of a value."""
+    """A reading of a value; resistances and currents have no sign."""
+    if value == inf:
+        return value
     share, count = NOISE[meter]
-    return value if value == inf else chance.gauss(value, hypot(share * value, count))
+    read = chance.gauss(value, hypot(share * value, count))
+    return read if meter in (Meter.DC_V, Meter.AC_V) else max(read, 0.0)
 
 
 def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list[Reading]:
@@ -78,16 +80,12 @@ def play(predictor: Predictor, cause: Cause, seed: int) -> Trial:
         if chosen is None or further >= MOST_FURTHER:
             break
         value = noisy(predict(predictor, cause, chosen.line), chosen.line.meter, chance)
-        diagnosis.add([Reading(_with_limits(chosen.line), value)])
+        diagnosis.add([Reading(chosen.line, value)])
         further += 1
         answer = diagnosis.answer()
     in_it = any(one.cause.id == cause.id for one in answer.remaining)
     alone = in_it and chosen is None
     return Trial(cause, True, place, strict, further, alone, stage, len(answer.remaining))
-
-
-def _with_limits(line: Line) -> Line:
-    return line
 
 
 def _place(answer: Answer, cause: Cause) -> int:
