@@ -13,7 +13,7 @@ from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
 
 if TYPE_CHECKING:
-    from wiring.design.short_circuits import Short
+    from wiring.design.fault_records import Short
 
 #: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
 #: (IEC 60364-4-43, 434.5.2).

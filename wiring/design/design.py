@@ -13,13 +13,14 @@ from wiring.design.conductors import ConductorFigure, conductor_figures, conduct
 from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.drops import LoadDrop, load_drops
 from wiring.design.enclosure import Inside, inside_cabinet
+from wiring.design.fault_records import ShortCircuits
 from wiring.design.guards import Guard, find_guards
 from wiring.design.inrush import Surge, surges
 from wiring.design.levels import Level, rail_levels
 from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
 from wiring.design.regeneration import Bus, braking_buses
-from wiring.design.short_circuits import ShortCircuits, short_circuits
+from wiring.design.short_circuits import short_circuits
 from wiring.design.stop_proof import StopProof, screened_proof, unrest
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures

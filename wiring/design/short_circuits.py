@@ -9,21 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import function_of
-from wiring.design.clearing import Clearing, clearing_of
+from wiring.design.clearing import clearing_of
 from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
 from wiring.design.fault_devices import UPSTREAM, fault_device, upstream_fault_device
 from wiring.design.fault_paths import MAINS, FaultPaths, Origin, Reached, find_fault_paths
+from wiring.design.fault_records import ConductorFault, DeviceFault, Short, ShortCircuits
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device
 from wiring.solver.lowering import PathEdge
-from wiring.solver.short_circuit import FaultCurrent, PathOhm, capacitor_energy, limited_current, loop_impedances
+from wiring.solver.short_circuit import PathOhm, capacitor_energy, limited_current, loop_impedances
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -32,86 +33,6 @@ if TYPE_CHECKING:
 COLD_C = 20.0
 #: Share of its nominal voltage that the mains may fall to for the lowest current (IEC 60909-0, table 1, from memory).
 LOWEST_MAINS = 0.95
-
-
-@dataclass(frozen=True, slots=True)
-class Short:
-    """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
-
-    `highest` are the currents with cold conductors, `lowest` those with hot ones [A]; `hot_ohm` is the hot loop.
-    `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s].
-    """
-
-    node: Node
-    against: Node
-    origin: Origin
-    devices: tuple[str, ...]
-    volts: float
-    cold_ohm: float
-    hot_ohm: float
-    highest: FaultCurrent
-    lowest: FaultCurrent
-    capacitor_a2s: float
-
-    @property
-    def dc(self) -> bool:
-        """Whether direct current flows."""
-        return self.origin.kind == "DC"
-
-
-@dataclass(frozen=True, slots=True)
-class DeviceFault:
-    """What a protective device sees: the short circuit at its own terminals, and the weakest one of those it clears.
-
-    `clearing` tells who opens on the weakest one and when.
-    """
-
-    part: str
-    device: Device
-    nearest: Short
-    farthest: Short
-    clearing: Clearing
-
-
-@dataclass(frozen=True, slots=True)
-class ConductorFault:
-    """What a conductor sees. `device` is the nearest device in front of it, "" where there is none.
-
-    `highest` is a short where it begins, `lowest` one at its far end.
-    """
-
-    id: str
-    device: str
-    highest: Short
-    lowest: Short
-
-
-@dataclass(frozen=True)
-class ShortCircuits:
-    """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
-
-    paths: FaultPaths
-    known: Mapping[str, Device]
-    to_return: Mapping[Node, Short]
-    to_earth: Mapping[Node, Short]
-    devices: Mapping[str, DeviceFault]
-    conductors: Mapping[str, ConductorFault]
-
-    @cached_property
-    def at_part(self) -> Mapping[str, tuple[Short, ...]]:
-        """The short circuits against the return at the terminals of each part."""
-        found: dict[str, list[Short]] = {}
-        for node, short in self.to_return.items():
-            found.setdefault(node[0], []).append(short)
-        return {name: tuple(shorts) for name, shorts in found.items()}
-
-    @cached_property
-    def fed_by(self) -> Mapping[str, tuple[Node, ...]]:
-        """The hot nodes that each source feeds, by its part."""
-        found: dict[str, list[Node]] = {}
-        for node, reached in self.paths.hot.items():
-            found.setdefault(self.paths.origins[reached.origin].part, []).append(node)
-        return {name: tuple(nodes) for name, nodes in found.items()}
 
 
 class _Ohms:

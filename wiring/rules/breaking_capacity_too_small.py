@@ -51,7 +51,7 @@ from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-    from wiring.design.short_circuits import DeviceFault, Short
+    from wiring.design.fault_records import DeviceFault, Short
 
 RULE = Rule(
     slug="breaking-capacity-too-small",

@@ -30,7 +30,7 @@ from collections.abc import Iterator
 from math import inf
 from typing import TYPE_CHECKING
 
-from wiring.design.short_circuits import Short
+from wiring.design.fault_records import Short
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

@@ -55,7 +55,7 @@ from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-    from wiring.design.short_circuits import ConductorFault, Short
+    from wiring.design.fault_records import ConductorFault, Short
 
 RULE = Rule(
     slug="conductor-burns-before-device-opens",

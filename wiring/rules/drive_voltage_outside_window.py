@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.short_circuits import Short
+from wiring.design.fault_records import Short
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

@@ -10,7 +10,7 @@ from wiring.findings import Number
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-    from wiring.design.short_circuits import Short
+    from wiring.design.fault_records import Short
 
 FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
 

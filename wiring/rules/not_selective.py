@@ -48,7 +48,7 @@ from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-    from wiring.design.short_circuits import DeviceFault
+    from wiring.design.fault_records import DeviceFault
 
 RULE = Rule(
     slug="not-selective",

@@ -59,7 +59,7 @@ from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-    from wiring.design.short_circuits import DeviceFault
+    from wiring.design.fault_records import DeviceFault
 
 RULE = Rule(
     slug="short-not-cleared",
