@@ -17,7 +17,7 @@ from wiring.circuit.roles import function_of
 from wiring.design.clearing import clearing_of
 from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
 from wiring.design.fault_devices import UPSTREAM, fault_device, upstream_fault_device
-from wiring.design.fault_paths import MAINS, FaultPaths, Origin, Reached, find_fault_paths
+from wiring.design.fault_paths import MAINS, FaultPaths, Reached, find_fault_paths
 from wiring.design.fault_records import ConductorFault, DeviceFault, Short, ShortCircuits
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
