@@ -47,8 +47,8 @@ _KEPT = {"open", "blown", "weld", "stay", "missing", "bridge"}
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved` are
-    conductors with new ends; `unlinked` an inner link left out; `volts` and `fuse` change a part."""
+    """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved`
+    are conductors with new ends; `unlinked` an inner link left out; `volts` and `fuse` change a part."""
 
     id: str
     kind: str
@@ -91,9 +91,7 @@ def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:
     if not cause.moved:
         return False
     wires = circuit.conductor
-    return all(
-        (index[a], index[b]) == (index[wires[name].a], index[wires[name].b]) for name, a, b in cause.moved
-    )
+    return all((index[a], index[b]) == (index[wires[name].a], index[wires[name].b]) for name, a, b in cause.moved)
 
 
 def _from_stop_faults(circuit: Circuit) -> Iterator[Cause]:
@@ -188,7 +186,11 @@ def _links(circuit: Circuit) -> Iterator[Cause]:
             if isinstance(element, Link) and element.ohm == 0.0:
                 words = f"bridge between {part.name}:{element.a} and {part.name}:{element.b} is missing"
                 yield Cause(
-                    f"no-link:{part.name}:{element.a}-{element.b}", "no-link", (part.name,), words, unlinked=(part.name, n)
+                    f"no-link:{part.name}:{element.a}-{element.b}",
+                    "no-link",
+                    (part.name,),
+                    words,
+                    unlinked=(part.name, n),
                 )
 
 
@@ -227,7 +229,7 @@ def run_fault(cause: Cause, survey: Survey) -> Fault:
     fuses: dict[str, float] = {}
     if cause.fuse:
         name, rating = cause.fuse
-        fuses = {pole: _BLOWS_AT * rating for pole in survey.poles([name])}
+        fuses = dict.fromkeys(survey.poles([name]), _BLOWS_AT * rating)
     return Fault(cause.opened, cause.closed, cause.off, fuses or None)
 
 
@@ -279,7 +281,9 @@ def _relowered(lowered: Lowered, cause: Cause) -> Lowered:
 def _lower_volts(circuit: Circuit, name: str, share: float) -> Circuit:
     part = circuit.parts[name]
     elements: list[Element] = [
-        replace(element, volts=share * element.volts) if isinstance(element, Output) and element.name == "output" else element
+        replace(element, volts=share * element.volts)
+        if isinstance(element, Output) and element.name == "output"
+        else element
         for element in part.elements
     ]
     return replace(circuit, parts={**circuit.parts, name: replace(part, elements=tuple(elements))})

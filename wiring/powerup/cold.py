@@ -13,7 +13,7 @@ from wiring.circuit.roles import Role
 from wiring.parts.base import Part
 from wiring.parts.elements import Output, Pole
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
-from wiring.powerup.builder import Builder, between, practice
+from wiring.powerup.builder import Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 
@@ -43,7 +43,12 @@ def by_eye(to: Builder) -> None:
     for name in to.survey.sources:
         given = getattr(to.design.parts[name].data, "input", None)
         if given is not None and to.survey.is_mains_fed(name):
-            to.look(Stage.EYES, f"Voltage selector of {name}, where it has one", f"{given.high:g} V", "it burns or stays dead")
+            to.look(
+                Stage.EYES,
+                f"Voltage selector of {name}, where it has one",
+                f"{given.high:g} V",
+                "it burns or stays dead",
+            )
 
 
 def lock_off(to: Builder) -> None:
@@ -175,7 +180,10 @@ def _bonds(to: Builder, earth: Node) -> None:
 
 def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
     return any(
-        rail.source == source for end in bond.ends for rail in to.design.roles.rails.get(end, ()) if rail.role is Role.ZERO
+        rail.source == source
+        for end in bond.ends
+        for rail in to.design.roles.rails.get(end, ())
+        if rail.role is Role.ZERO
     )
 
 
@@ -323,12 +331,12 @@ def _motor(to: Builder, motor: Part) -> None:
     if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
         phases = [name for name in list(ends)[:3] if name in ("U", "V", "W", "U1", "U2", "A1", "A2")]
         for a, b in combinations(phases, 2):
-            words = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
+            missing = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
             to.add(
                 Stage.MOTORS,
                 f"{told}: {a} to {b}",
                 Meter.OHM,
-                Expected(Sort.UNJUDGED, words=words),
+                Expected(Sort.UNJUDGED, words=missing),
                 "pairs that differ: an open or changed-over phase",
                 setting=UNPLUGGED,
                 probes=(ends[a], ends[b]),

@@ -1,7 +1,7 @@
 """From readings to causes: every single fault ranked by how well it explains all readings together.
 
-A reading counts as Gaussian around what the fault predicts, with the spread of a usual meter and of the model; far off is
-far off, so that one gross misfit does not grow without end. Faults that no reading tells apart are one group.
+A reading counts as Gaussian around what the fault predicts, with the spread of a usual meter and of the model; far off
+is far off, so that one gross misfit does not grow without end. Faults that no reading tells apart are one group.
 """
 
 from __future__ import annotations
@@ -77,8 +77,8 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The wrong readings and the groups of causes, the likeliest first; `explained` False when no cause of the kind that
-    was tried explains them, `pairs` True when two faults at once were tried."""
+    """The wrong readings and the groups of causes, the likeliest first; `explained` False when no cause of the kind
+    that was tried explains them, `pairs` True when two faults at once were tried."""
 
     wrong: tuple[Reading, ...]
     groups: tuple[Group, ...]
@@ -146,9 +146,7 @@ class Diagnosis:
         found = []
         for reading in readings:
             place = places.get(id(reading.line))
-            found.append(
-                known[place] if place is not None else self.predictor.read(cause, setting, [reading.line])[0]
-            )
+            found.append(known[place] if place is not None else self.predictor.read(cause, setting, [reading.line])[0])
         return found
 
     def answer(self, progress: Progress | None = None) -> Answer:
@@ -164,21 +162,22 @@ class Diagnosis:
         return Answer(self.wrong, _grouped(ranked), False, True)
 
     def _order(self) -> list[tuple[Setting | None, list[Reading]]]:
-        """Readings by setting, the cheap ones first: looks, resistances, then those with wrong readings."""
-        by: dict[Setting | None, list[Reading]] = {}
+        """Readings by setting, the cheap ones first: looks, resistances, settings with wrong readings, then the rest;
+        last the measurements that the sheet does not have, when few causes are left to compute them for."""
+        by: dict[tuple[Setting | None, bool], list[Reading]] = {}
         for reading in self.readings:
-            by.setdefault(reading.line.setting, []).append(reading)
+            line = reading.line
+            extra = line.setting is not None and id(line) not in self.predictor.places
+            by.setdefault((line.setting, extra), []).append(reading)
 
-        def cost(entry: tuple[Setting | None, list[Reading]]) -> tuple[bool, bool, int]:
-            setting, mine = entry
+        def cost(entry: tuple[tuple[Setting | None, bool], list[Reading]]) -> tuple[bool, bool, bool, int]:
+            (setting, extra), mine = entry
             wrong = any(reading.is_wrong for reading in mine)
-            return setting is not None and setting.mains, not wrong, len(setting.events) if setting else 0
+            return extra, setting is not None and setting.mains, not wrong, len(setting.events) if setting else 0
 
-        return sorted(by.items(), key=cost)
+        return [(setting, mine) for (setting, _), mine in sorted(by.items(), key=cost)]
 
-    def _rank(
-        self, causes: Sequence[Cause], progress: Progress | None, what: str = "single faults"
-    ) -> list[Ranked]:
+    def _rank(self, causes: Sequence[Cause], progress: Progress | None, what: str = "single faults") -> list[Ranked]:
         """The causes that are not far behind the best, the best first; later settings only for those still in."""
         totals = dict.fromkeys((cause.id for cause in causes), 0.0)
         worst = dict(totals)
@@ -206,7 +205,7 @@ class Diagnosis:
             ]
             explaining.append([entry[3] for entry in sorted(fits, key=lambda entry: entry[:3])[:_OF_EACH]])
         chosen: dict[str, Cause] = {}
-        groups = explaining + [[one.cause for one in ranked[:_OF_EACH]]]
+        groups = [*explaining, [one.cause for one in ranked[:_OF_EACH]]]
         for first, second in combinations(groups, 2):
             for one in first:
                 for other in second:

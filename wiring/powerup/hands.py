@@ -187,6 +187,6 @@ def drive_signals(to: Builder) -> list[Pair]:
 
 def _is_signal(to: Builder, pair: Pair) -> bool:
     part = to.design.parts[pair.part]
-    return any(
-        isinstance(e, Resistance) and (e.a, e.b) == (pair.a[1], pair.b[1]) for e in part.elements
-    ) and not any(isinstance(e, Switch) and e.actuator == "operator" for e in part.elements)
+    return any(isinstance(e, Resistance) and (e.a, e.b) == (pair.a[1], pair.b[1]) for e in part.elements) and not any(
+        isinstance(e, Switch) and e.actuator == "operator" for e in part.elements
+    )

@@ -17,7 +17,7 @@ LEAST_V = 1.0
 def mains(to: Builder) -> None:
     """The inlet, then the load side of the main switch, with every branch open."""
     inlet = to.survey.inlet
-    live = [name for name in ("L", "L1", "L2", "L3") if name in inlet]
+    live: list[str] = [name for name in ("L", "L1", "L2", "L3") if name in inlet]
     setting = to.survey.only()
     if not live:
         return

@@ -21,13 +21,13 @@ from wiring.solver.operating import OperatingPoint, operate, program_outputs
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-#: Multiple of its rating at which the breaker of the building is taken to open (magnetic release of curve C, IEC 60898).
+#: Multiple of its rating at which the breaker of the building is taken to open: magnetic release C, IEC 60898.
 _UPSTREAM_MULTIPLE = 10.0
 _UPSTREAM_A = 16.0
 _BLOWN_AT_MOST = 6
 
-#: Finds the operating point of a circuit in a position, coming from a point.
-Solve = Callable[[Lowered, Position, OperatingPoint], OperatingPoint]
+#: Finds the operating point of a circuit in a position, coming from a point, perhaps near another one.
+Solve = Callable[[Lowered, Position, OperatingPoint, OperatingPoint | None], OperatingPoint]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +116,12 @@ class Operator:
         fault: Fault = SOUND,
         memory: dict[object, Session] | None = None,
         solve: Solve = operate,
+        sound: Run | None = None,
     ) -> Run:
         """The machine brought into a setting; `lowered` is the circuit with the fault in it.
 
         `memory` keeps the way so far, for the next setting that begins in the same way with the same fault; `solve`
-        finds the operating point.
+        finds the operating point, and `sound` is the same setting without the fault, which makes that quicker.
         """
         lowered = lowered or self.design.lowered
         if not setting.mains:
@@ -140,11 +141,11 @@ class Operator:
             session = memory[begun, setting.events[:known]].twin()
         else:
             session = Session(self, lowered, position, fault, solve)
-            session.rest()
+            session.rest(sound)
             memory[begun, ()] = session.twin()
             known = 0
         for n in range(known, len(setting.events)):
-            session.work(setting.events[n])
+            session.work(setting.events[n], sound)
             memory[begun, setting.events[: n + 1]] = session.twin()
         return Run(tuple(session.trail))
 
@@ -168,24 +169,25 @@ class Session:
         other.pressed, other.trail = dict(self.pressed), list(self.trail)
         return other
 
-    def work(self, event: Event) -> None:
+    def work(self, event: Event, sound: Run | None = None) -> None:
         """One thing done by hand."""
         key = (event.part, event.actuator)
         self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
-        self.rest()
+        self.rest(sound)
 
-    def rest(self) -> None:
+    def rest(self, sound: Run | None = None) -> None:
         """Everything comes to rest, resets taken."""
-        point = self._settle()
+        near = sound.trail[len(self.trail)] if sound else None
+        point = self._settle(near)
         if self._resets(point):
-            point = self._settle()
+            point = self._settle(near)
             self._resets(point)
         self.trail.append(point)
 
-    def _settle(self) -> OperatingPoint:
+    def _settle(self, near: OperatingPoint | None) -> OperatingPoint:
         for _ in range(_BLOWN_AT_MOST):
             position = replace(self.position, moved=self.base | self.by_hand)
-            point = self.solve(self.lowered, position, self.before)
+            point = self.solve(self.lowered, position, self.before, near)
             self.before = point
             if not self._blow(point):
                 break

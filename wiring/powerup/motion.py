@@ -188,9 +188,7 @@ def residual(to: Builder) -> None:
         expected = Expected(Sort.BELOW, min(volts, low), -low, low, words)
         if words.startswith("not judged"):
             expected = Expected(Sort.UNJUDGED, None, -low, low, words)
-        to.add(
-            Stage.RESIDUAL, action, Meter.DC_V, expected, wrong, Who.QUALIFIED, None, (node, back), test="residual"
-        )
+        to.add(Stage.RESIDUAL, action, Meter.DC_V, expected, wrong, Who.QUALIFIED, None, (node, back), test="residual")
 
 
 def _buses(to: Builder) -> list[tuple[Node, Node, float, float]]:

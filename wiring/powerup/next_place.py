@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf, log2
 
 from wiring.circuit.model import Node
@@ -70,9 +71,7 @@ def _predictions(predictor: Predictor, lines: Sequence[Line], causes: Sequence[C
     return found
 
 
-def _together(
-    predictor: Predictor, cause: Cause, setting: Setting | None, lines: Sequence[Line]
-) -> Sequence[float]:
+def _together(predictor: Predictor, cause: Cause, setting: Setting | None, lines: Sequence[Line]) -> Sequence[float]:
     if setting is None:
         return [look_prediction(cause, line) for line in lines]
     known = predictor.by_setting.get(setting, ())
@@ -134,9 +133,7 @@ def extra_line(predictor: Predictor, like: Line, meter: Meter, red: Node, black:
     room = inf if value == inf else 0.03 * abs(value) + METER_LEAST[meter]
     low = HIGH_OHM if value == inf else value - room
     expected = Expected(Sort.OPEN if value == inf else Sort.VALUE, value, low, inf if value == inf else value + room)
-    return Line(
-        bare.id, bare.stage, bare.action, meter, expected, "", bare.who, setting, red, black, "", bare.wires
-    )
+    return Line(bare.id, bare.stage, bare.action, meter, expected, "", bare.who, setting, red, black, "", bare.wires)
 
 
 # Candidates.
@@ -151,7 +148,8 @@ def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -
     reached = {reading.line.setting for reading in diagnosis.readings}
     settings = [reading.line.setting for reading in answer.wrong if reading.line.setting]
     for line in predictor.lines:
-        if line.setting in reached and _key(line) not in done and (not line.setting.mains or line.setting in settings):
+        dead = line.setting is not None and not line.setting.mains
+        if line.setting in reached and _key(line) not in done and (dead or line.setting in settings):
             yield line
     like = next((reading.line for reading in answer.wrong if reading.line.setting), None)
     if like is None or like.setting is None:
@@ -191,8 +189,8 @@ def _places(predictor: Predictor, like: Line, causes: Sequence[Cause]) -> Iterat
     for red, black in pairs:
         yield Meter.OHM, red, black
     if not like.setting.mains:
-        for ends in zip(pairs, pairs[1:], strict=False):
-            yield Meter.OHM, ends[0][0], ends[1][1]
+        for first, second in pairwise(pairs):
+            yield Meter.OHM, first[0], second[1]
         return
     meter = Meter.AC_V if like.meter in (Meter.AC_V, Meter.AC_A) else Meter.DC_V
     for red, black in pairs:
@@ -206,7 +204,7 @@ def _places(predictor: Predictor, like: Line, causes: Sequence[Cause]) -> Iterat
 
 
 def _pairs(predictor: Predictor, cause: Cause) -> Iterator[tuple[Node, Node]]:
-    """Where a cause shows: across what is open, loose or bridged, and from where a conductor is to where it should be."""
+    """Where a cause shows: across what is open, loose or bridged; from where a conductor is to where it should be."""
     circuit = predictor.survey.circuit
     for name in (*sorted(cause.opened | cause.closed), *(name for name, _ in cause.ohms)):
         if name in circuit.conductor:

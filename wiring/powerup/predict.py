@@ -13,8 +13,8 @@ from wiring.powerup.causes import Cause, run_fault, single_causes, with_cause
 from wiring.powerup.machine import Run, Session
 from wiring.powerup.notice import LiveNotice
 from wiring.powerup.ohms import DeadMeter, measure
+from wiring.powerup.quick import Quick, may_latch
 from wiring.powerup.step import Line, Meter, Setting
-from wiring.powerup.quick import Quick
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer
 
@@ -101,9 +101,15 @@ class Predictor:
             if cause.id not in self._memory and len(self._memory) >= _KEPT_WAYS:
                 self._memory.pop(next(iter(self._memory)))
             way = self._memory.setdefault(cause.id, {})
-            quick = Quick(self._ac_layers, "" if self._is_dc(cause) else cause.id, self._mains_paths)
-            self._runs[key] = self.operator.run(setting, lowered, run_fault(cause, self.survey), way, quick)
+            quick = Quick(self._ac_layers, "" if self._is_dc(cause) else cause.id, self._mains_paths, self._latching)
+            self._runs[key] = self.operator.run(
+                setting, lowered, run_fault(cause, self.survey), way, quick, self.to.run(setting)
+            )
         return self._runs[key]
+
+    @cached_property
+    def _latching(self) -> bool:
+        return may_latch(self.survey.design)
 
     @cached_property
     def _mains_paths(self) -> frozenset[str]:
@@ -144,15 +150,16 @@ class Predictor:
         """What a cause does to the network, as pairs of points: opened, changed, joined."""
         wires, inner = self.survey.circuit.conductor, self._inner
         for name in sorted(cause.opened):
-            yield ("opened", *(wires[name].ends if name in wires else inner[name]))
+            a, b = (wires[name].a, wires[name].b) if name in wires else inner[name]
+            yield "opened", a, b
         for name, _ in cause.ohms:
-            yield ("changed", *wires[name].ends)
+            yield "changed", wires[name].a, wires[name].b
         for name in sorted(cause.closed):
             yield ("joined", *inner[name])
         if cause.bridge:
             yield ("joined", *(self._real(node) for node in cause.bridge))
         for name, a, b in cause.moved:
-            yield ("opened", *wires[name].ends)
+            yield "opened", wires[name].a, wires[name].b
             yield ("joined", a, b)
         if cause.fuse:
             for pole in sorted(self.survey.poles([cause.fuse[0]])):

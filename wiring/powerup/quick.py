@@ -9,10 +9,15 @@ from __future__ import annotations
 from collections.abc import MutableMapping
 from dataclasses import replace
 from math import log2
+from typing import TYPE_CHECKING
 
+from wiring.parts.elements import Coil, Logic, Switch
 from wiring.solver.assembly import Position
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, Machine, OperatingPoint
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
 
 _ROUNDS = 40
 _SETTLED = 1e-6
@@ -26,9 +31,10 @@ class _QuickMachine(Machine):
         lowered: Lowered,
         position: Position,
         start: OperatingPoint,
+        warm: OperatingPoint,
         owner: Quick,
     ) -> None:
-        super().__init__(lowered, position, start, start)
+        super().__init__(lowered, position, start, warm)
         self.layers, self.tag, self.mains_paths = owner.layers, owner.tag, owner.mains_paths
         self.plain = not any(output.kind == "AC" for output in self.outputs.values())
 
@@ -63,28 +69,83 @@ class _QuickMachine(Machine):
 
 class Quick:
     """Solves like `operate`; `layers` are shared by all faults with the same `tag`. `mains_paths` are the ids of the
-    conductors and contacts on the mains side."""
+    conductors and contacts on the mains side. `latching` is set where a coil may hold itself, so that the coils of the
+    sound machine must not be taken as a start."""
 
-    def __init__(self, layers: MutableMapping[object, Layer], tag: str, mains_paths: frozenset[str]) -> None:
-        self.layers, self.tag, self.mains_paths = layers, tag, mains_paths
+    def __init__(
+        self,
+        layers: MutableMapping[object, Layer],
+        tag: str,
+        mains_paths: frozenset[str],
+        latching: bool,
+    ) -> None:
+        self.layers, self.tag, self.mains_paths, self.latching = layers, tag, mains_paths, latching
 
-    def __call__(self, lowered: Lowered, position: Position, start: OperatingPoint) -> OperatingPoint:
-        """The operating point of a machine in a position, coming from `start`."""
-        machine = _QuickMachine(lowered, position, start, self)
-        changed: list[str] = []
-        for _ in range(_ROUNDS):
-            dc, ac = machine.solve_layers()
-            changed = machine.step(dc, ac)
-            if not changed:
-                break
-        return OperatingPoint(
-            lowered,
-            replace(position, moved=machine.held | machine.attracted),
-            dc,
-            ac,
-            frozenset(machine.attracted),
-            frozenset(machine.output_v),
-            dict(machine.input_w),
-            not changed,
-            tuple(sorted(set(changed))),
-        )
+    def __call__(
+        self, lowered: Lowered, position: Position, start: OperatingPoint, near: OperatingPoint | None
+    ) -> OperatingPoint:
+        """The operating point of a machine in a position, coming from `start`; `near` is the sound machine there."""
+        if near is not None and not self.latching:
+            logic = {
+                (part.name, unit.outputs) for part, unit in lowered.circuit.elements(Logic) if isinstance(unit, Logic)
+            }
+            attracted = (near.attracted - logic) | (start.attracted & logic)
+            machine = _QuickMachine(lowered, position, replace(near, attracted=attracted), near, self)
+            point = _settled(machine, lowered, position)
+            if _would_come(machine, point, start):
+                return point
+        return _settled(_QuickMachine(lowered, position, start, near or start, self), lowered, position)
+
+
+def _would_come(machine: Machine, point: OperatingPoint, start: OperatingPoint) -> bool:
+    """Whether the coils stand as they would, coming from `start`: what came on is above its pick-up, what fell is below
+    its drop-out."""
+    for key, coil in machine.coils.items():
+        actuator = (key[0], coil.moves)
+        if actuator in machine.held or key[0] in machine.position.off:
+            continue
+        volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
+        on, was = actuator in point.attracted, actuator in start.attracted
+        if (on and not was and volts < coil.pick_up_v) or (was and not on and volts >= coil.drop_out_v):
+            return False
+    return True
+
+
+def _settled(machine: Machine, lowered: Lowered, position: Position) -> OperatingPoint:
+    changed: list[str] = []
+    for _ in range(_ROUNDS):
+        dc, ac = machine.solve_layers()
+        changed = machine.step(dc, ac)
+        if not changed:
+            break
+    return OperatingPoint(
+        lowered,
+        replace(position, moved=machine.held | machine.attracted),
+        dc,
+        ac,
+        frozenset(machine.attracted),
+        frozenset(machine.output_v),
+        dict(machine.input_w),
+        not changed,
+        tuple(sorted(set(changed))),
+    )
+
+
+def may_latch(design: Design) -> bool:
+    """Whether a make contact of a contactor or relay touches the net of a coil of one, so that it may hold on."""
+    nets = design.nets.of
+    devices = [part for part in design.parts.values() if part.kind in ("contactor", "relay")]
+    coils = {
+        nets[part.name, end]
+        for part in devices
+        for coil in part.elements
+        if isinstance(coil, Coil)
+        for end in (coil.a, coil.b)
+    }
+    return any(
+        nets[part.name, end] in coils
+        for part in devices
+        for contact in part.elements
+        if isinstance(contact, Switch) and not contact.closed_at_rest
+        for end in (contact.a, contact.b)
+    )

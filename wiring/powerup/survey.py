@@ -218,9 +218,7 @@ class Survey:
 
     def numbers(self, *nodes: Node | None) -> tuple[str, ...]:
         """The numbers printed on the conductors at some points, those of the first point first."""
-        found = [
-            c.number for node in nodes if node for c in self.circuit.conductors_at(node) if c.kind != "shield"
-        ]
+        found = [c.number for node in nodes if node for c in self.circuit.conductors_at(node) if c.kind != "shield"]
         return tuple(dict.fromkeys(found))
 
     def only(self, *devices: str, events: tuple[Event, ...] = (), outputs: bool = False) -> Setting:

@@ -54,9 +54,7 @@ def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list
     readings: list[Reading] = []
     for setting, lines in predictor.by_setting.items():
         values = predictor.readings(cause, setting)
-        mine = [
-            Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)
-        ]
+        mine = [Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)]
         readings += mine
         if any(reading.is_wrong for reading in mine):
             break
