@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from wiring import cli_changes, cli_documents
+from wiring import cli_changes, cli_documents, cli_power_up
 from wiring.findings import Signal
 
 app = typer.Typer(
@@ -297,6 +297,7 @@ def schema() -> None:
 
 cli_changes.register(app)
 cli_documents.register(app)
+cli_power_up.register(app)
 
 
 def main() -> None:

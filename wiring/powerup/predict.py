@@ -155,15 +155,17 @@ class Predictor:
         for name, _ in cause.ohms:
             yield "changed", wires[name].a, wires[name].b
         for name in sorted(cause.closed):
-            yield ("joined", *inner[name])
+            a, b = inner[name]
+            yield "joined", a, b
         if cause.bridge:
-            yield ("joined", *(self._real(node) for node in cause.bridge))
+            yield "joined", self._real(cause.bridge[0]), self._real(cause.bridge[1])
         for name, a, b in cause.moved:
             yield "opened", wires[name].a, wires[name].b
             yield ("joined", a, b)
         if cause.fuse:
             for pole in sorted(self.survey.poles([cause.fuse[0]])):
-                yield ("changed", *inner[pole])
+                a, b = inner[pole]
+                yield "changed", a, b
 
     def _acts_otherwise(self, cause: Cause, setting: Setting) -> bool:
         """Causes that are no change between two points: parts that are dead or low, bridges left out."""

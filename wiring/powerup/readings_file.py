@@ -78,7 +78,7 @@ def _cells(line: Line, survey: Survey) -> list[str]:
 
 
 def _guarded(cell: str) -> str:
-    return f"'{cell}" if cell[:1] in "=+-@" and cell[:1] else cell
+    return f"'{cell}" if cell.startswith(("=", "+", "-", "@")) else cell
 
 
 def read_readings(path: Path, predictor: Predictor) -> list[Reading]:

@@ -199,6 +199,12 @@ class Survey:
         return tuple(Event(name, "operator", on) for name in wanted for on in (True, False))
 
     @cached_property
+    def main_switch_words(self) -> str:
+        """How the main switch stands in every position: closed, so that the meter sees the machine through it."""
+        names = [part.name for part in self.circuit.parts.values() if part.kind == "disconnector"]
+        return f"{', '.join(names)} on" if names else ""
+
+    @cached_property
     def hand_worked(self) -> tuple[str, ...]:
         """Switches and sensors that a hand can work and that are no stop device and no reset."""
         stops = {device for stop in self.design.plan.stops.values() for device in stop.devices}

@@ -66,7 +66,10 @@ def probe_words(line: Line) -> str:
     """Where the probes or the clamp go, with the numbers on the conductors."""
     if line.wire:
         path = line.wire
-        return f"in place of {path.split(':')[0]}" if ":" in path else f"clamp on wire {path}"
+        if ":" in path:
+            return f"in place of {path.split(':')[0]}"
+        number = line.wires[0] if line.wires else path
+        return f"clamp on wire {number}" + (f", piece {path}" if number != path else "")
     if line.red is None or line.black is None:
         return ""
     numbers = f" (wires {', '.join(line.wires)})" if line.wires else ""
@@ -78,12 +81,12 @@ def setting_words(survey: Survey, setting: Setting) -> str:
     out = [name for name in survey.devices if survey.poles([name]) <= setting.opened]
     inside = [name for name in survey.devices if name not in out]
     if not setting.mains:
-        told = ["Unplugged, locked off, proved dead"]
+        told = ["Unplugged, locked off, proved dead", survey.main_switch_words]
         off = [name for name in sorted(setting.opened) if ":" not in name]
         if off:
             told.append(f"taken off: wire {', '.join(off)}")
     else:
-        told = ["Mains on"]
+        told = ["Mains on", survey.main_switch_words]
         if setting.opened & survey.motor_wires:
             told.append("motors unplugged")
     told.append(_some("out", out, inside))

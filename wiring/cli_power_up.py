@@ -1,0 +1,195 @@
+"""The commands at the cabinet: power-up, the sheet to follow, and readings, what was measured and what it tells."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from wiring.cli_documents import PlanPath, refuse, save
+
+if TYPE_CHECKING:
+    from wiring.powerup.builder import Builder
+    from wiring.powerup.diagnose import Reading
+    from wiring.powerup.predict import Predictor
+
+
+class SheetStyle(StrEnum):
+    """How `power-up` writes."""
+
+    TEXT = "text"
+    CSV = "csv"
+    HTML = "html"
+    PDF = "pdf"
+
+
+class AnswerStyle(StrEnum):
+    """How `readings` prints."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
+Readings = Annotated[
+    Path | None, typer.Argument(metavar="READINGS", help="the CSV of power-up with readings filled in")
+]
+
+
+def _builder(plan: Path) -> Builder:
+    from wiring.cli import _loaded
+    from wiring.powerup.sheet import build
+
+    design = _loaded(plan, "text").design
+    return build(design)
+
+
+def _paper(to: Builder, style: SheetStyle) -> str | bytes:
+    """The sheet with the zones of the drawing at its probes."""
+    from wiring.documents.drawn import ends_of, sheets_of
+    from wiring.reports.power_up_report import power_up_html, power_up_pdf
+    from wiring.rules.run import judge
+
+    ends = ends_of(to.design, sheets_of(to.design, judge(to.design)))
+    if style is SheetStyle.PDF:
+        return power_up_pdf(to.sheet(), to.survey, ends)
+    return power_up_html(to.sheet(), to.survey, ends)
+
+
+def power_up(
+    plan: PlanPath,
+    format: Annotated[SheetStyle, typer.Option(help="how to write the sheet")] = SheetStyle.TEXT,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
+) -> None:
+    """Write the first power-up sheet: what to set, where to measure, what to expect, who may do it, in order."""
+    from wiring.cli import _colour, _encoding, _width, _write
+    from wiring.powerup.readings_file import sheet_csv
+    from wiring.reports.power_up_report import render_power_up
+
+    if format is SheetStyle.PDF and out is None:
+        refuse("A PDF goes into a file. Say which: --out FILE.")
+    to = _builder(plan)
+    if format in (SheetStyle.PDF, SheetStyle.HTML):
+        data: str | bytes = _paper(to, format)
+    elif format is SheetStyle.CSV:
+        data = sheet_csv(to.sheet(), to.survey)
+    else:
+        colour, encoding = out is None and _colour(), "utf-8" if out else _encoding()
+        data = render_power_up(to.sheet(), to.survey, width=_width(), colour=colour, encoding=encoding)
+    if out is not None:
+        save(out, data)
+    elif isinstance(data, str):
+        _write(data)
+
+
+def readings(
+    plan: PlanPath,
+    readings: Readings = None,
+    format: Annotated[AnswerStyle, typer.Option(help="how to print the answer")] = AnswerStyle.TEXT,
+    ask: Annotated[bool, typer.Option("--ask", help="ask for the readings line by line")] = False,
+    symptom: Annotated[str | None, typer.Option(help="what is seen, without a meter")] = None,
+    symptoms: Annotated[bool, typer.Option("--symptoms", help="list the symptoms that are known")] = False,
+) -> None:
+    """Hold readings against what was expected: likely causes, and where to measure next.
+
+    Exit status: 0 every reading in order, 1 a reading is wrong, 2 the plan or the readings cannot be read.
+    """
+    if symptoms or symptom is not None:
+        _symptoms(plan, symptom)
+        return
+    if readings is None and not ask:
+        refuse("Say what was read: a CSV of `wiring power-up PLAN --format csv`, --ask, or --symptom.")
+    from wiring.powerup.predict import Predictor
+
+    predictor = Predictor(_builder(plan))
+    found = _from_file(readings, predictor) if readings is not None else []
+    if ask:
+        found += _asked(predictor)
+    raise typer.Exit(_answer(predictor, found, format))
+
+
+def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> int:
+    from wiring.cli import _colour, _encoding, _width, _write
+    from wiring.powerup.diagnose import Diagnosis
+    from wiring.powerup.next_place import next_place
+    from wiring.reports.progress import progress_bar
+    from wiring.reports.readings_report import render_readings, render_readings_json
+
+    diagnosis = Diagnosis(predictor)
+    diagnosis.add(found)
+    with progress_bar(_colour()) as progress:
+        answer = diagnosis.answer(progress)
+        following = next_place(diagnosis, answer) if answer.wrong else None
+    if style is AnswerStyle.JSON:
+        _write(render_readings_json(diagnosis, answer, following))
+    else:
+        options: dict[str, Any] = {"width": _width(), "colour": _colour(), "encoding": _encoding()}
+        _write(render_readings(diagnosis, answer, following, **options))
+    return 1 if answer.wrong else 0
+
+
+def _from_file(path: Path, predictor: Predictor) -> list[Reading]:
+    from wiring.powerup.readings_file import ReadFaults, read_readings
+
+    try:
+        return read_readings(path, predictor)
+    except ReadFaults as problem:
+        refuse("\n".join(problem.sentences))
+
+
+def _asked(predictor: Predictor) -> list[Reading]:
+    """Readings asked for one by one on the terminal, until a line is wrong or the input ends."""
+    from wiring.powerup.diagnose import Reading
+    from wiring.powerup.words import NoReadingError, expected_words, parse_reading, probe_words, setting_words
+
+    found: list[Reading] = []
+    position = None
+    typer.echo("Enter skips a line, q ends.", err=True)
+    for line in predictor.to.lines:
+        if not line.is_numeric and not line.about:
+            continue
+        if line.setting is not None and line.setting != position:
+            position = line.setting
+            typer.echo(f"\nSet: {setting_words(predictor.survey, position)}", err=True)
+        prompt = f"{line.id} {line.action}; {line.meter.value} {probe_words(line)}; expect {expected_words(line)}: "
+        while True:
+            typer.echo(prompt, err=True, nl=False)
+            text = sys.stdin.readline()
+            if text.strip().lower() in ("q", "quit") or not text:
+                return found
+            if not text.strip():
+                break
+            try:
+                found.append(Reading(line, parse_reading(text, line.meter)))
+            except NoReadingError as problem:
+                typer.echo(str(problem), err=True)
+                continue
+            break
+        if found and found[-1].is_wrong:
+            return found
+    return found
+
+
+def _symptoms(plan: Path, symptom: str | None) -> None:
+    from wiring.cli import _colour, _encoding, _width, _write
+    from wiring.powerup.symptoms import find, in_plan
+    from wiring.powerup.symptoms import symptoms as known
+    from wiring.reports.readings_report import render_symptom, render_symptoms
+
+    if symptom is None:
+        _write(render_symptoms(known(), width=_width(), encoding=_encoding()))
+        return
+    found = find(symptom)
+    if not found:
+        refuse(f"No symptom like {symptom[:60]!r} is known. `wiring readings PLAN --symptoms` lists them.")
+    to = _builder(plan)
+    here = [in_plan(one, to) for one in found]
+    _write(render_symptom(here, width=_width(), colour=_colour(), encoding=_encoding()))
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("power-up")(power_up)
+    app.command("readings")(readings)
