@@ -115,9 +115,11 @@ def _inner_difference(layer: Layer, a: int, b: int) -> complex:
 
 def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow, last: Layer | None) -> Layer:
     assembled = assemble(lowered, kind, position, flow)
-    if last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network:
-        return replace(last, assembled=assembled)
-    solution = solve(assembled.network, assembled.prepared)
+    unchanged = (
+        last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network
+    )
+    solution = last.solution if last is not None and unchanged else solve(assembled.network, assembled.prepared)
+    # An unchanged network may still have other dead ends: a contact that feeds nothing opens without a trace in it.
     volts: list[complex | None] = [None] * lowered.count
     for node, n in assembled.at.items():
         volts[node] = solution.volts[n]
