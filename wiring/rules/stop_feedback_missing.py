@@ -127,9 +127,13 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
-    told = {part for parts in unseen_welds(design).values() for part in parts}
+    unseen = unseen_welds(design)
+    told = {part for parts in unseen.values() for part in parts}
     yield from _unmarked(design, told)
-    for name, parts in unseen_welds(design).items():
+    lost = {effect.stop for effect in design.stops if effect.left}
+    for name, parts in unseen.items():
+        if name in lost:
+            continue  # `stop-leaves-hazard` tells that this stop does not even work without a fault
         first, seconds = next(iter(parts.items()))
         yield RULE.finding(
             (*parts, name),
