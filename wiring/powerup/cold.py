@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
 from math import inf
 
 from wiring.circuit.model import Conductor, Inner, Node, named
 from wiring.circuit.roles import Role
-from wiring.parts.base import Part
 from wiring.parts.elements import Output, Pole
-from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
+from wiring.powerup.survey import pairs_of
 
 UNPLUGGED = Setting(False)
 #: Largest resistance of the bonding circuit by NFPA 79, 18.2 [ohm] (from memory).
 _NA_BONDING_OHM = 0.1
-_METER_MILLIOHM = 0.001
+#: Least error of a milliohm meter with its clips, so that a sound conductor is not called wrong [ohm].
+_METER_MILLIOHM = 0.002
 
 
 def by_eye(to: Builder) -> None:
@@ -234,9 +233,27 @@ def _holders(to: Builder, out: Setting) -> None:
             if isinstance(element, Pole):
                 probes.append(((name, element.a), (name, element.b)))
                 words.append(f"{name} ({part.title}) out: across it, {element.name}")
+                for end in _fed_points(to, name):
+                    probes.append(((name, element.a), end))
+                    words.append(f"{name} ({part.title}) out: its line side to {named(end)}")
     if probes:
         share = practice("coil_resistance")
         to.ohms(Stage.SHORTS, out, probes, words, "a conductor goes past the protective device", share)
+
+
+def _fed_points(to: Builder, device: str) -> list[Node]:
+    """The live terminals of what a device feeds on DC and nothing else of its kind does."""
+    others = [nodes for name, nodes in to.survey.nodes_behind.items() if name != device]
+    return [
+        pair.a
+        for name in to.survey.fed_by[device]
+        for pair in pairs_of(to.design.parts[name])
+        if pair.takes_power
+        and not pair.is_coil
+        and pair.kind == "DC"
+        and pair.a in to.survey.nodes_behind[device]
+        and not any(pair.a in nodes for nodes in others)
+    ]
 
 
 def _rails(to: Builder) -> None:
@@ -260,8 +277,6 @@ def _rails(to: Builder) -> None:
 
 def polarity(to: Builder) -> None:
     """From every source to what it feeds: plus to plus, return to return."""
-    from wiring.powerup.survey import pairs_of
-
     probes, words = [], []
     for part in to.design.parts.values():
         for pair in pairs_of(part):
@@ -298,72 +313,3 @@ def _source_of(to: Builder, node: Node, role: Role) -> Node | None:
         return None
     output: Output = to.survey.sources[rails[0].source]
     return rails[0].source, output.plus if role is Role.PLUS else output.minus
-
-
-# Motor windings.
-
-
-def windings(to: Builder) -> None:
-    """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
-    to.look(
-        Stage.MOTORS,
-        "Mains off, locked, proved dead. Put the motor plugs in and take the plug out of each drive",
-        "dead",
-        "do not measure ohms on a live machine",
-        Who.INSTRUCTED,
-    )
-    for motor in to.design.parts.values():
-        if isinstance(motor.data, Shaft):
-            _motor(to, motor)
-
-
-def _far_end(to: Builder, node: Node) -> Node:
-    """The drive's end of the cable at a motor terminal."""
-    wire = to.survey.conductor_at(node)
-    return wire.other(node) if wire else node
-
-
-def _motor(to: Builder, motor: Part) -> None:
-    ends = {
-        name: _far_end(to, (motor.name, name)) for name in motor.terminals if name != "PE" and not name.startswith(".")
-    }
-    told = f"{motor.title} ({motor.name})"
-    if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
-        phases = [name for name in list(ends)[:3] if name in ("U", "V", "W", "U1", "U2", "A1", "A2")]
-        for a, b in combinations(phases, 2):
-            missing = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
-            to.add(
-                Stage.MOTORS,
-                f"{told}: {a} to {b}",
-                Meter.OHM,
-                Expected(Sort.UNJUDGED, words=missing),
-                "pairs that differ: an open or changed-over phase",
-                setting=UNPLUGGED,
-                probes=(ends[a], ends[b]),
-            )
-        return
-    pairs = _winding_pairs(motor)
-    probes = [(ends[a], ends[b]) for a, b in pairs if a in ends and b in ends]
-    words = [f"{told}: {a} to {b}, winding and two leads" for a, b in pairs if a in ends and b in ends]
-    share = practice("winding_resistance")
-    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, "open lead, wrong pair, or a winding with a short", share, 0.1)
-    if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
-        apart = [(ends["A+"], ends["B+"])]
-        to.ohms(Stage.MOTORS, UNPLUGGED, apart, [f"{told}: winding A to winding B"], "wires of A and B mixed", share)
-    earth = to.survey.earth
-    if earth and probes:
-        to.ohms(
-            Stage.MOTORS,
-            UNPLUGGED,
-            [(probes[0][0], earth)],
-            [f"{told}: winding to frame"],
-            "insulation damaged: never connect it to a drive",
-            share,
-            test="insulation",
-        )
-
-
-def _winding_pairs(motor: Part) -> Iterator[tuple[str, str]] | list[tuple[str, str]]:
-    if isinstance(motor.data, StepperMotor):
-        return [("A+", "A-"), ("B+", "B-")]
-    return [("U", "V"), ("V", "W"), ("W", "U")]

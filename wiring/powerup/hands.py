@@ -33,33 +33,29 @@ def control(to: Builder, seen: set[str]) -> None:
     before, after = to.run(replace(ready, events=())), to.run(ready)
     names = list(dict.fromkeys(event.part for event in ready.events))
     pressed = f"after {' and '.join(names)} pressed and let go" if names else "control on"
-    for pair in all_pairs(to):
-        kind = pair.kind or "DC"
-        if not pair.takes_power or pair.part in to.survey.sources:
-            continue
-        was, now = abs(before.between(pair.a, pair.b, kind)), abs(after.between(pair.a, pair.b, kind))
-        if now > LEAST_V and now > 2.0 * was:
-            part = to.design.parts[pair.part]
-            if pair.is_coil:
-                to.no_volts(
-                    Stage.CONTROL,
-                    replace(ready, events=()),
-                    (pair.a, pair.b),
-                    kind,
-                    f"{part.title} ({part.name}) before the reset",
-                    "it must wait for the reset: stop here",
-                    test="function",
-                )
-            to.volts(
+    coming = [pair for pair in all_pairs(to) if pair.part not in to.survey.sources and _comes(pair, before, after)]
+    for pair in coming:
+        if pair.is_coil:
+            to.no_volts(
                 Stage.CONTROL,
-                ready,
+                replace(ready, events=()),
                 (pair.a, pair.b),
-                kind,
-                practice("branch_voltage"),
-                f"{part.title} ({part.name}) {pressed}",
-                "stop circuit or its channel open, reset not seen, or a conductor missing",
+                pair.kind or "DC",
+                f"{_named(to, pair)} before the reset",
+                "it must wait for the reset: stop here",
                 test="function",
             )
+    for pair in coming:
+        to.volts(
+            Stage.CONTROL,
+            ready,
+            (pair.a, pair.b),
+            pair.kind or "DC",
+            practice("branch_voltage"),
+            f"{_named(to, pair)} {pressed}",
+            "stop circuit or its channel open, reset not seen, or a conductor missing",
+            test="function",
+        )
     for source in to.survey.sources:
         if source not in seen and source_is_up(to, source, ready):
             unloaded(to, Stage.CONTROL, source, ready)
@@ -67,33 +63,37 @@ def control(to: Builder, seen: set[str]) -> None:
     _inputs(to, ready)
 
 
+def _comes(pair: Pair, before: Run, after: Run) -> bool:
+    """Whether the reset brings the voltage of something that takes power."""
+    was, now = (abs(run.between(pair.a, pair.b, pair.kind or "DC")) for run in (before, after))
+    return pair.takes_power and now > LEAST_V and now > 2.0 * was
+
+
 def _inputs(to: Builder, ready: Setting) -> None:
     """Every switch worked by hand: the inputs that follow it."""
-    rest = to.run(ready)
     inputs = [pair for pair in all_pairs(to) if not pair.takes_power]
+    worked_by: list[tuple[str, Setting, Pair]] = []
     for name in to.survey.hand_worked:
         worked = replace(ready, events=(*ready.events, Event(name, "operator", True)))
-        run, part = to.run(worked), to.design.parts[name]
         for pair in inputs:
-            was, now = (one.between(pair.a, pair.b, "DC") for one in (rest, run))
-            if abs(was - now) <= max(_MOVED * max(abs(was), abs(now)), LEAST_V):
-                continue
-            for setting, value, words in ((ready, was, "at rest"), (worked, now, "worked by hand")):
-                action = f"{part.title} ({name}) {words}: input of {pair.part}"
-                wrong = "open core, wrong input, or a contact that does not follow"
-                if abs(value) > LEAST_V:
-                    to.volts(
-                        Stage.CONTROL,
-                        setting,
-                        (pair.a, pair.b),
-                        "DC",
-                        practice("branch_voltage"),
-                        action,
-                        wrong,
-                        test="function",
-                    )
-                else:
-                    to.no_volts(Stage.CONTROL, setting, (pair.a, pair.b), "DC", action, wrong, test="function")
+            was, now = (to.run(one).between(pair.a, pair.b, "DC") for one in (ready, worked))
+            if abs(was - now) > max(_MOVED * max(abs(was), abs(now)), LEAST_V):
+                worked_by.append((name, worked, pair))
+    for name, _, pair in worked_by:
+        _input(to, ready, pair, f"{to.design.parts[name].title} ({name}) at rest: input of {pair.part}")
+    for name, worked, pair in worked_by:
+        _input(to, worked, pair, f"{to.design.parts[name].title} ({name}) worked by hand: input of {pair.part}")
+
+
+def _input(to: Builder, setting: Setting, pair: Pair, action: str) -> None:
+    """An input with its switch in one position."""
+    wrong = "open core, wrong input, or a contact that does not follow"
+    ends = (pair.a, pair.b)
+    if abs(to.run(setting).between(*ends, "DC")) > LEAST_V:
+        room = practice("branch_voltage")
+        to.volts(Stage.CONTROL, setting, ends, "DC", room, action, wrong, test="function")
+    else:
+        to.no_volts(Stage.CONTROL, setting, ends, "DC", action, wrong, test="function")
 
 
 def stops(to: Builder) -> None:
@@ -121,8 +121,8 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
         return
     name = f"{part.title} ({device})"
     wrong = "the stop does not take the power away: nobody goes on before it does"
-    for pair in followers:
-        told = f"Press {name}: {_named(to, pair)} drops"
+    for pair in (*_channels(to, run, to.run(pressed)), *followers):
+        told = f"Press {name}: {_named(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     for pair in followers:
         if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:
@@ -139,6 +139,17 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
 
 def _named(to: Builder, pair: Pair) -> str:
     return f"{to.design.parts[pair.part].title} ({pair.part})"
+
+
+def _channels(to: Builder, run: Run, pressed: Run) -> list[Pair]:
+    """The channels of safety relays that a device opens: each contact is seen alone, the relay sees only one."""
+    return [
+        pair
+        for pair in all_pairs(to)
+        if pair.is_coil
+        and to.design.parts[pair.part].kind == "safety-relay"
+        and abs(run.between(pair.a, pair.b, "DC")) > LEAST_V > abs(pressed.between(pair.a, pair.b, "DC"))
+    ]
 
 
 def _followers(to: Builder, run: Run, pressed: Run) -> list[Pair]:

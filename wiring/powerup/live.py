@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wiring.circuit.model import Node, named
-from wiring.parts.elements import Output
+from wiring.parts.elements import Output, Switch
 from wiring.parts.incoming import Rectifier, Transformer
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.step import Setting, Stage, Who
@@ -70,7 +72,28 @@ def mains(to: Builder) -> None:
             practice("neutral_to_earth_max"),
             who=Who.QUALIFIED,
         )
+    _switched_off(to, setting)
     _line_sides(to, setting)
+
+
+def _switched_off(to: Builder, setting: Setting) -> None:
+    """The main switch open: nothing behind any of its poles."""
+    earth = to.survey.earth
+    for part in to.design.parts.values():
+        if part.kind != "disconnector" or earth is None:
+            continue
+        off = replace(setting, moved=setting.moved | {(part.name, "handle")})
+        for pole in part.elements:
+            if isinstance(pole, Switch) and to.run(setting).between((part.name, pole.a), earth, "AC") > LEAST_V:
+                to.no_volts(
+                    Stage.MAINS,
+                    off,
+                    ((part.name, pole.b), earth),
+                    "AC",
+                    f"{part.title} ({part.name}) off: nothing behind pole {pole.name}",
+                    "a pole does not open, or a conductor goes past the switch",
+                    who=Who.QUALIFIED,
+                )
 
 
 def _mains_pairs(live: list[str], neutral: bool) -> list[tuple[str, str]]:

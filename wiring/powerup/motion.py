@@ -101,6 +101,10 @@ def motion(to: Builder) -> None:
                 kind = pair.kind or "DC"
                 words = f"{motors} uncoupled, energised, at rest: current into {drive}"
                 to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
+    for axis in to.design.axes.values():
+        motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
+        if not motors:
+            continue
         to.look(
             Stage.MOTION,
             f"{motors}: a few slow turns each way, a mark on the shaft",

@@ -40,8 +40,11 @@ class Next:
     outcomes: tuple[Outcome, ...]
 
 
-def next_place(diagnosis: Diagnosis, answer: Answer) -> Next | None:
-    """The measurement that separates the remaining causes best; None when nothing that is safe to reach does."""
+def next_place(diagnosis: Diagnosis, answer: Answer, *, in_order: bool = False) -> Next | None:
+    """The measurement that separates the remaining causes best; None when nothing that is safe to reach does.
+
+    With `in_order` the first one that tells anything at all, as somebody asks who goes down a list.
+    """
     remaining = sorted(answer.remaining, key=lambda one: -one.share)[:MOST_CAUSES]
     if len(remaining) < 2:
         return None
@@ -53,6 +56,8 @@ def next_place(diagnosis: Diagnosis, answer: Answer) -> Next | None:
         found = _weigh(line, [column[n] for column in told], remaining)
         if found.bits >= LEAST_BIT and (best is None or found.bits > best.bits + 1e-9):
             best = found
+            if in_order:
+                break
     return best
 
 

@@ -21,7 +21,10 @@ class LiveNotice:
     def __init__(self, run: Run, probes: Sequence[tuple[Node, Node]]) -> None:
         self.run = run
         self.index = run.point.lowered.index
-        self.probes = [(self.index[a], self.index[b]) for a, b in probes]
+        circuit = run.point.lowered.circuit
+        fed = [((part.name, e.a), (part.name, e.b)) for part, e in circuit.elements(Input) if isinstance(e, Input)]
+        #: The probes, and where supplies see whether they are fed: one that takes nothing needs its voltage too.
+        self.probes = [(self.index[a], self.index[b]) for a, b in (*probes, *fed)]
         self.flowing: set[tuple[int, int]] = set()
         for point in run.trail:
             self._flows(point)
@@ -35,8 +38,9 @@ class LiveNotice:
                 self.flowing |= {(edge.a, edge.b), (edge.b, edge.a)}
 
     def _ways(self, point: OperatingPoint) -> dict[int, list[int]]:
-        """Everything that ties two nodes together: what conducts, and what hangs between them."""
+        """Everything that ties two nodes together: what conducts, and loads that take current."""
         ways: dict[int, list[int]] = {}
+        amps = [point.element_current(kind) for kind in ("DC", "AC")]
         position = point.position
         pairs = [
             (edge.a, edge.b)
@@ -44,7 +48,10 @@ class LiveNotice:
             if is_closed(edge, position.moved, position.opened, position.closed)
         ]
         for part in point.lowered.circuit.parts.values():
-            for element in part.elements:
+            for n, element in enumerate(part.elements):
+                idle = all(abs(layer.get((part.name, n), 0.0)) <= _STILL_A for layer in amps)
+                if isinstance(element, Draw | Input) and idle:
+                    continue
                 if isinstance(element, Resistance | Coil | Draw | Input | Rectifying):
                     pairs.append((self.index[part.name, element.a], self.index[part.name, element.b]))
                 elif isinstance(element, Output):
@@ -68,7 +75,7 @@ class LiveNotice:
             return False
         for point, group in zip(self.run.trail, self.groups, strict=True):
             ends = {group.get(first, -1 - first), group.get(second, -1 - second)}
-            if len(ends) == 1 and _differs(point, first, second):
+            if len(ends) == 1 and _differs(point, a, b):
                 return True
             if len(ends) == 2 and any({group.get(x, -1 - x), group.get(y, -1 - y)} == ends for x, y in self.probes):
                 return True
@@ -108,11 +115,6 @@ class LiveNotice:
         return any((x in side) != (y in side) for x, y in self.probes)
 
 
-def _differs(point: OperatingPoint, a: int, b: int) -> bool:
-    for layer in (point.dc, point.ac):
-        first, second = layer.volts[a], layer.volts[b]
-        if first is None and second is None:
-            continue
-        if first is None or second is None or abs(first - second) > _SAME_V:
-            return True
-    return False
+def _differs(point: OperatingPoint, a: Node, b: Node) -> bool:
+    """Whether two points of one group stand at different voltages, earthed or floating."""
+    return any(abs(point.between(a, b, kind)) > _SAME_V for kind in ("DC", "AC"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.powerup import cold, hands, live, motion
+from wiring.powerup import cold, hands, live, motion, windings
 from wiring.powerup.builder import Builder
 from wiring.powerup.step import Sheet
 
@@ -37,7 +37,7 @@ def build(design: Design) -> Builder:
     hands.control(to, seen)
     hands.stops(to)
     motion.drives(to)
-    cold.windings(to)
+    windings.windings(to)
     motion.motion(to)
     motion.under_load(to)
     motion.soak(to)

@@ -61,8 +61,8 @@ def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list
     return readings
 
 
-def play(predictor: Predictor, cause: Cause, seed: int) -> Trial:
-    """A blind trial: readings, ranking, then further measurements where the tool says."""
+def play(predictor: Predictor, cause: Cause, seed: int, *, in_order: bool = False, most: int = MOST_FURTHER) -> Trial:
+    """A blind trial: readings, ranking, then at most `most` further measurements where the tool says, or `in_order`."""
     chance = Random(seed)
     readings = read_until_wrong(predictor, cause, chance)
     diagnosis = Diagnosis(predictor)
@@ -74,8 +74,8 @@ def play(predictor: Predictor, cause: Cause, seed: int) -> Trial:
     place, strict = _place(answer, cause), _strict_place(answer, cause)
     further = 0
     while True:
-        chosen = next_place(diagnosis, answer)
-        if chosen is None or further >= MOST_FURTHER:
+        chosen = next_place(diagnosis, answer, in_order=in_order)
+        if chosen is None or further >= most:
             break
         value = noisy(predict(predictor, cause, chosen.line), chosen.line.meter, chance)
         diagnosis.add([Reading(chosen.line, value)])

@@ -1,0 +1,96 @@
+"""Resistances on the sheet against sums by hand, and what a position of the machine must read by Ohm's law."""
+
+import pytest
+from powerup_cases import builder_of
+
+from wiring.powerup.step import Meter, Sort, Stage
+
+# IEC 60228:2004 table 3, class 5 plain copper, ohm/km at 20 °C.
+OHM_PER_M = {6.0: 3.30e-3, 2.5: 7.98e-3, 1.5: 13.3e-3, 1.0: 19.5e-3, 0.75: 26.0e-3, 0.34: None}
+
+
+def line_to(lines, stage, red, black):
+    return next(line for line in lines if line.stage is stage and (line.red, line.black) == (red, black))
+
+
+@pytest.mark.parametrize(
+    ("point", "metres"),
+    [
+        (("G1", "PE"), {2.5: 0.5 + 0.5}),  # PE1 and PE2
+        (("DR", "1"), {2.5: 0.5 + 0.9}),  # PE1 and PE5
+        (("BED", "1"), {2.5: 0.5 + 2.5}),  # PE1 and PE6
+        (("M1", "PE"), {2.5: 0.5, 1.0: 2.5}),  # PE1 and the core GNYE of C1
+        (("M2", "PE"), {2.5: 0.5, 0.75: 2.0}),  # PE1 and the core GNYE of C2
+    ],
+)
+def test_milliohms_of_the_protective_conductors_of_the_coil_winder(point, metres):
+    by_hand = sum(OHM_PER_M[size] * length for size, length in metres.items())
+    line = line_to(builder_of("coil-winder").lines, Stage.BOND, ("X0", "PE"), point)
+    assert line.meter is Meter.MILLIOHM
+    assert line.expected.value == pytest.approx(by_hand, rel=1e-6)
+    assert line.expected.low < by_hand < line.expected.high
+    # A joint of 0.1 ohm, the limit of NFPA 79 18.2 for the whole circuit (from memory), must not pass.
+    assert not line.expected.holds(by_hand + 0.1)
+
+
+@pytest.mark.parametrize(
+    ("point", "metres"),
+    [
+        (("MP", "1"), {6.0: 0.5 + 0.5}),  # PE1 and PE2
+        (("BOW", "1"), {6.0: 0.5 + 6.0}),  # PE1 and PE8
+        (("D1", "PE"), {6.0: 0.5, 2.5: 0.6}),  # PE1 and PE15
+    ],
+)
+def test_milliohms_of_the_protective_conductors_of_the_gantry(point, metres):
+    by_hand = sum(OHM_PER_M[size] * length for size, length in metres.items())
+    line = line_to(builder_of("foam-gantry").lines, Stage.BOND, ("X0", "PE"), point)
+    assert line.expected.value == pytest.approx(by_hand, rel=1e-6)
+
+
+@pytest.mark.parametrize(("motor", "winding", "size", "metres"), [("D1", 0.75, 1.0, 2.5), ("D2", 1.1, 0.75, 2.0)])
+def test_a_winding_reads_itself_and_two_leads(motor, winding, size, metres):
+    lines = builder_of("coil-winder").lines
+    for phase in ("A", "B"):
+        line = line_to(lines, Stage.MOTORS, (motor, f"{phase}+"), (motor, f"{phase}-"))
+        assert line.expected.value == pytest.approx(winding + 2 * OHM_PER_M[size] * metres, rel=1e-6)
+    apart = line_to(lines, Stage.MOTORS, (motor, "A+"), (motor, "B+"))
+    assert apart.expected.sort is Sort.OPEN
+
+
+def test_an_idle_drive_takes_its_quiescent_power():
+    """1.5 W (the default of the drive) at 36 V: 41.7 mA."""
+    line = next(line for line in builder_of("coil-winder").lines if line.stage is Stage.DRIVES and line.wire == "201")
+    assert line.expected.value == pytest.approx(1.5 / 36.0, rel=1e-3)
+
+
+def test_a_contactor_coil_sees_its_rail_less_a_small_drop():
+    """Coil 24 V 3 W is 192 ohm and takes 125 mA; the way there is below 1 ohm: it stands between 23.8 V and 24 V."""
+    lines = builder_of("coil-winder").lines
+    line = next(one for one in lines if one.stage is Stage.CONTROL and "K1" in one.action and "after" in one.action)
+    assert 23.8 < line.expected.value < 24.0
+    before = next(one for one in lines if one.stage is Stage.CONTROL and "K1" in one.action and "before" in one.action)
+    assert before.expected.value == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_stages_come_in_order_and_mains_steps_are_for_qualified_persons():
+    for name in ("coil-winder", "foam-gantry", "stone-engraver"):
+        lines = builder_of(name).lines
+        ordered = sorted(Stage, key=lambda stage: stage.number)
+        assert {line.stage for line in lines} == set(ordered)
+        assert all(line.who.value == "qualified" for line in lines if line.stage is Stage.MAINS)
+        assert all(line.who.value == "qualified" for line in lines if line.meter is Meter.AC_V)
+
+
+def test_electronics_has_no_fixed_resistance_and_a_bonded_rail_is_open_with_its_bond_off():
+    lines = builder_of("coil-winder").lines
+    rail = line_to(lines, Stage.SHORTS, ("G1", "V+"), ("G1", "V-"))
+    assert rail.expected.sort is Sort.RISES
+    assert "not a fixed value" in expected_text(rail)
+    off = next(line for line in lines if "PE10 taken off" in line.action)
+    assert off.expected.sort is Sort.OPEN
+
+
+def expected_text(line):
+    from wiring.powerup.words import expected_words
+
+    return expected_words(line)

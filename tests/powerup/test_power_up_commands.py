@@ -1,0 +1,144 @@
+"""power-up and readings from the command line: exit states, formats, faults of a file told to people."""
+
+import csv
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from wiring.cli import app
+
+PLAN = str(Path(__file__).parents[2] / "specs" / "coil-winder.yaml")
+run = CliRunner()
+
+
+@pytest.fixture(scope="module")
+def rows():
+    result = run.invoke(app, ["power-up", PLAN, "--format", "csv"])
+    assert result.exit_code == 0
+    return list(csv.DictReader(StringIO(result.stdout)))
+
+
+def written(tmp_path, rows, changed):
+    """The sheet filled in: every numeric line at the middle of its limits, but the changed ones."""
+    path = tmp_path / "readings.csv"
+    with path.open("w", newline="", encoding="utf-8") as file:
+        out = csv.DictWriter(file, list(rows[0]))
+        out.writeheader()
+        for row in rows:
+            out.writerow({**row, "reading": changed.get(row["line"], "")})
+    return str(path)
+
+
+def test_the_csv_has_an_empty_column_for_readings(rows):
+    assert {row["reading"] for row in rows} == {""}
+    assert [row["line"] for row in rows][:2] == ["1.1", "1.2"]
+    live = [row for row in rows if row["meter"] in ("V DC", "V AC", "ohm") and not row["line"].startswith("16.")]
+    assert len(live) > 60
+    assert all(row["set"] for row in live)
+
+
+@pytest.mark.parametrize("width", ["40", "80", "132"])
+def test_the_text_fits_the_terminal(width, monkeypatch):
+    monkeypatch.setenv("COLUMNS", width)
+    result = run.invoke(app, ["power-up", PLAN])
+    assert result.exit_code == 0
+    assert max(map(len, result.stdout.splitlines())) <= int(width)
+    assert "qualified persons" in " ".join(result.stdout.split())
+    assert "18.2.2" in result.stdout
+
+
+def test_pdf_and_html(tmp_path):
+    pdf, page = tmp_path / "sheet.pdf", tmp_path / "sheet.html"
+    assert run.invoke(app, ["power-up", PLAN, "--format", "pdf", "--out", str(pdf)]).exit_code == 0
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert run.invoke(app, ["power-up", PLAN, "--format", "html", "--out", str(page)]).exit_code == 0
+    text = page.read_text(encoding="utf-8")
+    assert "<script" not in text
+    assert "G1:V+" in text
+    refused = run.invoke(app, ["power-up", PLAN, "--format", "pdf"])
+    assert refused.exit_code == 2
+
+
+def test_readings_in_order_and_one_that_is_not(tmp_path, rows):
+    bond = next(row for row in rows if row["black"] == "BED:1")
+    good = run.invoke(app, ["readings", PLAN, written(tmp_path, rows, {bond["line"]: "24.5 mohm"})])
+    assert good.exit_code == 0
+    assert "every one within its limits" in good.stdout
+    bad = run.invoke(app, ["readings", PLAN, written(tmp_path, rows, {bond["line"]: "OL"})])
+    assert bad.exit_code == 1
+    assert "PE6" in bad.stdout
+
+
+def test_the_answer_as_json_names_the_cause_and_the_next_place(tmp_path, rows):
+    line = next(row for row in rows if row["red"] == "K0:A1" and row["meter"] == "V DC")
+    result = run.invoke(app, ["readings", PLAN, written(tmp_path, rows, {line["line"]: "0.0"}), "--format", "json"])
+    data = json.loads(result.stdout)
+    assert result.exit_code == 1
+    ids = [cause["id"] for group in data["groups"] for cause in group["causes"]]
+    assert {"open:304", "blown:F5:1-2"} <= set(ids)
+    assert data["next"]["red"]
+    assert len(data["next"]["outcomes"]) > 1
+
+
+def test_a_further_measurement_is_read_from_a_row_of_its_own(tmp_path, rows):
+    line = next(row for row in rows if row["red"] == "K0:A1" and row["meter"] == "V DC")
+    extra = {"line": f"{line['line']}+", "meter": "V DC", "red": "X1:2", "black": "X2:2", "reading": "24.0"}
+    path = tmp_path / "more.csv"
+    with path.open("w", newline="", encoding="utf-8") as file:
+        out = csv.DictWriter(file, list(rows[0]))
+        out.writeheader()
+        out.writerow({**line, "reading": "0.0"})
+        out.writerow(extra)
+    data = json.loads(run.invoke(app, ["readings", PLAN, str(path), "--format", "json"]).stdout)
+    first = [cause["id"] for cause in data["groups"][0]["causes"]]
+    assert "open:304" in first
+    assert "blown:F5:1-2" not in first
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "no column"),
+        ("a,b\n1,2\n", "no column"),
+        ("line,reading\n99.9,3\n", "no line"),
+        ("line,reading\n3.1,about right\n", "no reading"),
+        ("line,reading,meter,red,black\n8.1+,3,V DC,NOPE:1,K0:A2\n", "no terminal"),
+        ("line,reading,meter,red,black\n8.1+,3,kg,K0:A1,K0:A2\n", "is none"),
+    ],
+)
+def test_faults_of_a_file_are_told(tmp_path, text, told):
+    path = tmp_path / "bad.csv"
+    path.write_text(text, encoding="utf-8")
+    result = run.invoke(app, ["readings", PLAN, str(path)])
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_bytes_that_are_no_text_and_a_file_that_is_not_there(tmp_path):
+    path = tmp_path / "bytes.csv"
+    path.write_bytes(b"\xff\xfe\x00\x81")
+    assert run.invoke(app, ["readings", PLAN, str(path)]).exit_code == 2
+    assert run.invoke(app, ["readings", PLAN, str(tmp_path / "none.csv")]).exit_code == 2
+    assert run.invoke(app, ["readings", PLAN]).exit_code == 2
+
+
+def test_asked_line_by_line_stops_at_the_first_wrong_one():
+    answers = "ok\n" * 6 + "\n" * 2 + "0.4 ohm\n"
+    result = run.invoke(app, ["readings", PLAN, "--ask"], input=answers)
+    assert result.exit_code == 1
+    assert "G1" in result.stdout
+
+
+def test_symptoms_name_parts_of_this_plan():
+    listed = run.invoke(app, ["readings", PLAN, "--symptoms"])
+    assert listed.exit_code == 0
+    assert "hums-does-not-turn" in listed.stdout
+    told = run.invoke(app, ["readings", PLAN, "--symptom", "motor hums but does not turn"])
+    assert told.exit_code == 0
+    assert "M1" in told.stdout
+    assert "848 mohm" in told.stdout
+    assert run.invoke(app, ["readings", PLAN, "--symptom", "xyzzy"]).exit_code == 2

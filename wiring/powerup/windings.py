@@ -1,0 +1,78 @@
+"""Motor windings measured cold, at the drive's end of their cables."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from wiring.circuit.model import Node
+from wiring.parts.base import Part
+from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.powerup.builder import Builder, practice
+from wiring.powerup.cold import UNPLUGGED
+from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
+
+
+def windings(to: Builder) -> None:
+    """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
+    to.look(
+        Stage.MOTORS,
+        "Mains off, locked, proved dead. Put the motor plugs in and take the plug out of each drive",
+        "dead",
+        "do not measure ohms on a live machine",
+        Who.INSTRUCTED,
+    )
+    for motor in to.design.parts.values():
+        if isinstance(motor.data, Shaft):
+            _motor(to, motor)
+
+
+def _far_end(to: Builder, node: Node) -> Node:
+    """The drive's end of the cable at a motor terminal."""
+    wire = to.survey.conductor_at(node)
+    return wire.other(node) if wire else node
+
+
+def _motor(to: Builder, motor: Part) -> None:
+    ends = {
+        name: _far_end(to, (motor.name, name)) for name in motor.terminals if name != "PE" and not name.startswith(".")
+    }
+    told = f"{motor.title} ({motor.name})"
+    if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
+        phases = [name for name in list(ends)[:3] if name in ("U", "V", "W", "U1", "U2", "A1", "A2")]
+        for a, b in combinations(phases, 2):
+            missing = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
+            to.add(
+                Stage.MOTORS,
+                f"{told}: {a} to {b}",
+                Meter.OHM,
+                Expected(Sort.UNJUDGED, words=missing),
+                "pairs that differ: an open or changed-over phase",
+                setting=UNPLUGGED,
+                probes=(ends[a], ends[b]),
+            )
+        return
+    pairs = _winding_pairs(motor)
+    probes = [(ends[a], ends[b]) for a, b in pairs if a in ends and b in ends]
+    words = [f"{told}: {a} to {b}, winding and two leads" for a, b in pairs if a in ends and b in ends]
+    share = practice("winding_resistance")
+    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, "open lead, wrong pair, or a winding with a short", share, 0.1)
+    if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
+        apart = [(ends["A+"], ends["B+"])]
+        to.ohms(Stage.MOTORS, UNPLUGGED, apart, [f"{told}: winding A to winding B"], "wires of A and B mixed", share)
+    earth = to.survey.earth
+    if earth and probes:
+        to.ohms(
+            Stage.MOTORS,
+            UNPLUGGED,
+            [(probes[0][0], earth)],
+            [f"{told}: winding to frame"],
+            "insulation damaged: never connect it to a drive",
+            share,
+            test="insulation",
+        )
+
+
+def _winding_pairs(motor: Part) -> list[tuple[str, str]]:
+    if isinstance(motor.data, StepperMotor):
+        return [("A+", "A-"), ("B+", "B-")]
+    return [("U", "V"), ("V", "W"), ("W", "U")]
