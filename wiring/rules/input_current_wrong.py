@@ -116,7 +116,9 @@ def _has_no_return(design: Design, item: SignalInput) -> bool:
     plus, minus = item.ends
     if not set(item.ends) <= design.nets.joined:
         return False
-    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
+    elv = design.book.extra_low_voltage("DC", dry=True)
+    most = elv.value if isinstance(elv, Limit) else float("inf")  # above it `process-voltage-on-control` speaks
+    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+" and r.pole.volts <= most]
     backwards = [f for f in driven(design, minus, plus) if " " in f.source]
     lows = design.nets.reach(minus).sources
     return bool(backwards) or (bool(highs) and bool(lows))

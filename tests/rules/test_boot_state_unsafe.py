@@ -1,0 +1,65 @@
+"""Outputs without a program start nothing (common practice, no source)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired, open_questions
+from small_plans import plan
+
+from wiring.findings import Signal
+
+SLUG = "boot-state-unsafe"
+VALVE = "E1: {kind: valve, rated: 24 V DC 5 W, suppressor: diode}"
+WIRES = "- {wire: 3, from: A1:O1, to: E1:1}\n- {wire: 4, from: X2:3, to: E1:2}\n"
+
+
+def card(boot: str, parts: str = VALVE, wires: str = WIRES, mark: str = "") -> str:
+    state = f"\n  boot: {boot}{mark}" if boot else ""
+    return plan(
+        f"A1:\n  kind: controller\n  supply: {{between: [24V, 0V], voltage: 24 V DC, current: 50 mA}}\n"
+        f"  outputs: {{O1: pnp}}\n"
+        f"  output_current: 0.5 A{state}\n{parts}",
+        f"- {{wire: 1, from: X1:2, to: A1:24V}}\n- {{wire: 2, from: X2:2, to: A1:0V}}\n{wires}",
+    )
+
+
+@pytest.mark.parametrize("boot", ["floating", '"on"'])
+def test_a_valve_on_an_output_that_is_not_held(boot: str) -> None:
+    assert_marked(card(boot, mark="   #! boot-state-unsafe"))
+
+
+@pytest.mark.parametrize(("boot", "signal"), [("floating", Signal.CAUTION), ('"on"', Signal.WARNING)])
+def test_on_is_worse_than_floating(boot: str, signal: Signal) -> None:
+    assert [finding.signal for finding in fired(SLUG, design(card(boot)))] == [signal]
+
+
+def test_off_is_right_and_silence_is_not_judged() -> None:
+    assert fired(SLUG, design(card('"off"'))) == []
+    assert open_questions(SLUG, design(card("")))[0].subjects == ("A1",)
+
+
+def test_a_resistor_holds_a_floating_output() -> None:
+    held = WIRES + "- {wire: 5, from: A1:O1, to: 'R1:1'}\n- {wire: 6, from: 'R1:2', to: X2:5}\n"
+    assert fired(SLUG, design(card("floating", VALVE + "\nR1: {kind: resistor, resistance: 4.7 kohm}", held))) == []
+
+
+def test_a_lamp_starts_nothing() -> None:
+    lamp = "H1: {kind: lamp, rated: 24 V DC 1 W}"
+    wires = "- {wire: 3, from: A1:O1, to: H1:X1}\n- {wire: 4, from: X2:3, to: H1:X2}\n"
+    assert fired(SLUG, design(card("floating", lamp, wires))) == []
+    assert open_questions(SLUG, design(card("", lamp, wires))) == []
+
+
+@pytest.mark.parametrize(("load", "fires"), [("valve, suppressor: diode", True), ("lamp", False)])
+def test_a_relay_counts_by_what_it_switches(load: str, fires: bool) -> None:
+    a, b = ("1", "2") if load.startswith("valve") else ("X1", "X2")
+    parts = (
+        "K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}\n"
+        f"E1: {{kind: {load}, rated: 24 V DC 5 W}}"
+    )
+    wires = (
+        "- {wire: 3, from: A1:O1, to: K1:A1}\n- {wire: 4, from: X2:3, to: K1:A2}\n- {wire: 5, from: X1:5, to: K1:13}\n"
+        f"- {{wire: 6, from: K1:14, to: E1:{a}}}\n- {{wire: 7, from: X2:5, to: E1:{b}}}\n"
+    )
+    assert bool(fired(SLUG, design(card("floating", parts, wires)))) is fires

@@ -1,0 +1,58 @@
+"""Contacts on DC: 30 V for a plain contact (rating printed on common relays), else the DC rating of the part."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "contact-not-rated-for-dc"
+
+
+def circuit(volts: int, contact: str, mark: str = "") -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 10 A}}
+  K1: {{kind: contactor, poles: 1, rated: 9 A, coil: 24 V DC 3 W, suppressor: varistor{contact}}}{mark}
+  E1: {{kind: load, rated: {volts} V DC 100 W}}
+wires:
+  - {{wire: 1, from: 'G1:V+', to: K1:1}}
+  - {{wire: 2, from: K1:2, to: E1:1}}
+  - {{wire: 3, from: E1:2, to: 'G1:V-'}}
+"""
+
+
+def test_a_contactor_for_ac_on_the_bus() -> None:
+    assert_marked(circuit(48, ", rated_voltage: 400 V AC, category: AC-3", "   #! contact-not-rated-for-dc"))
+
+
+def test_a_relay_for_thirty_volts_on_the_bus() -> None:
+    assert_marked(circuit(48, ", rated_voltage: 30 V DC", "   #! contact-not-rated-for-dc"))
+
+
+@pytest.mark.parametrize(
+    ("volts", "contact", "fires"),
+    [
+        (30, ", category: AC-3", False),
+        (31, ", category: AC-3", True),
+        (48, ", rated_voltage: 48 V DC", False),
+        (49, ", rated_voltage: 48 V DC", True),
+        (80, ", category: AC-1, dc_rated: 9 A", False),
+        (80, ", category: DC-3, rated_voltage: 110 V DC", False),
+    ],
+)
+def test_the_limits(volts: int, contact: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(circuit(volts, contact)))) is fires
+
+
+def test_a_part_that_says_nothing_is_not_judged() -> None:
+    assert open_questions(SLUG, design(circuit(48, "")))[0].subjects == ("K1",)
+    assert open_questions(SLUG, design(circuit(24, ""))) == []
+
+
+def test_contact_rating_of_a_relay() -> None:
+    text = circuit(48, "").replace(
+        "kind: contactor, poles: 1, rated: 9 A", "kind: relay, contacts: {1-2: NO}, contact_rating: DC-13 2 A 24 V"
+    )
+    assert len(fired(SLUG, design(text))) == 1
+    assert fired(SLUG, design(text.replace("2 A 24 V", "2 A 60 V"))) == []

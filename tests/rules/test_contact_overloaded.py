@@ -1,0 +1,113 @@
+"""Currents through contacts and terminals against their rating, in every state (ratings are the makers')."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+from small_plans import plan
+
+SLUG = "contact-overloaded"
+
+
+def through(watts: float, relay: str = "rated: 6 A", mark: str = "") -> str:
+    return plan(
+        f"K1: {{kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {{13-14: NO}}, {relay}}}{mark}\n"
+        f"E1: {{kind: load, rated: 24 V DC {watts} W, behaviour: resistance}}",
+        """
+        - {wire: 1, from: X1:2, to: K1:13}
+        - {wire: 2, from: K1:14, to: E1:1}
+        - {wire: 3, from: E1:2, to: X2:2}
+        - {wire: 4, from: X1:3, to: K1:A1}
+        - {wire: 5, from: X2:3, to: K1:A2}
+        """,
+    )
+
+
+def test_a_heater_on_a_small_relay() -> None:
+    assert_marked(through(170.0, mark="   #! contact-overloaded"))
+
+
+@pytest.mark.parametrize(("watts", "fires"), [(143.0, False), (149.0, True)])
+def test_the_rating_is_the_limit(watts: float, fires: bool) -> None:
+    """6 A at 24 V are 144 W; 2 % more for the drop in the conductors (Ohm's law)."""
+    assert bool(fired(SLUG, design(through(watts)))) is fires
+
+
+@given(st.floats(10.0, 200.0))
+def test_the_current_is_that_of_the_load(watts: float) -> None:
+    """Ohm's law: 24 V over the load, five conductors of unknown size at 20 mohm and a contact of 30 mohm."""
+    watts = round(watts, 1)
+    for finding in fired(SLUG, design(through(watts, "rated: 0.1 A"))):
+        assert finding.numbers[0].value == pytest.approx(24.0 / (24.0**2 / watts + 0.13), rel=0.01)
+
+
+def coil(rating: str) -> str:
+    return plan(
+        f"K1: {{kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {{13-14: NO}}, rated: 6 A, "
+        f"contact_rating: {rating}}}\n"
+        "E1: {kind: valve, rated: 24 V DC 30 W, suppressor: diode}",
+        """
+        - {wire: 1, from: X1:2, to: K1:13}
+        - {wire: 2, from: K1:14, to: E1:1}
+        - {wire: 3, from: E1:2, to: X2:2}
+        - {wire: 4, from: X1:3, to: K1:A1}
+        - {wire: 5, from: X2:3, to: K1:A2}
+        """,
+    )
+
+
+@pytest.mark.parametrize(
+    ("rating", "fires"), [("DC-13 1 A 24 V", True), ("DC-13 2 A 24 V", False), ("AC-15 1 A 230 V", False)]
+)
+def test_a_coil_counts_by_the_inductive_rating(rating: str, fires: bool) -> None:
+    """30 W at 24 V are 1.25 A: above the 1 A of DC-13, far below the 6 A for resistive loads."""
+    assert bool(fired(SLUG, design(coil(rating)))) is fires
+
+
+def test_a_rating_code_of_the_north_american_book() -> None:
+    """R300 breaks 0.22 A, P300 1.1 A at 125 V DC and below (NEMA ICS 5): too little for 1.25 A; N300 breaks 2.2 A."""
+    assert len(fired(SLUG, design(coil("R300"), "na"))) == 1
+    assert len(fired(SLUG, design(coil("P300"), "na"))) == 1
+    assert fired(SLUG, design(coil("N300"), "na")) == []
+
+
+def test_a_contactor_for_heaters_on_a_motor() -> None:
+    assert_marked(
+        """
+mains: {inlet: X0, system: three-phase, voltage: 400 V}
+parts:
+  X0: {kind: inlet, poles: [L1, L2, L3, N, PE]}
+  Q1:
+    kind: contactor
+    rated: 20 A
+    category: AC-1   #! contact-overloaded
+    coil: 24 V DC 3 W
+    suppressor: varistor
+  M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 0.3 kW, rated_current: 0.8 A, metal: false}
+wires:
+  - {wire: 1, from: X0:L1, to: Q1:1}
+  - {wire: 2, from: X0:L2, to: Q1:3}
+  - {wire: 3, from: X0:L3, to: Q1:5}
+  - {wire: 4, from: Q1:2, to: M1:U}
+  - {wire: 5, from: Q1:4, to: M1:V}
+  - {wire: 6, from: Q1:6, to: M1:W}
+"""
+    )
+
+
+def test_a_row_of_terminals() -> None:
+    body = plan(
+        "X9: {kind: terminals, points: 2, bridged: [1-2], rated: 5 A}   #! contact-overloaded\n"
+        "E1: {kind: load, rated: 24 V DC 150 W}",
+        "- {wire: 1, from: X1:2, to: X9:1}\n- {wire: 2, from: X9:2, to: E1:1}\n- {wire: 3, from: E1:2, to: X2:2}",
+    )
+    assert_marked(body)
+
+
+def test_an_unknown_rating_is_not_judged_above_an_ampere() -> None:
+    silent = "rated_voltage: 24 V DC"
+    assert open_questions(SLUG, design(through(48.0, silent)))[0].subjects == ("K1",)
+    assert open_questions(SLUG, design(through(12.0, silent))) == []

@@ -1,0 +1,71 @@
+"""Insulation for the highest voltage in a duct (IEC 60204-1, 13.1.3, from memory): line to earth when earthed."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired, open_questions
+
+SLUG = "insulation-voltage-too-low"
+
+
+def duct(
+    control: str, mains: str = "single-phase, voltage: 230 V", line: str = "L", route: str = "duct", mark: str = ""
+) -> str:
+    return f"""
+mains: {{inlet: X0, system: {mains}}}
+parts:
+  X0: {{kind: inlet, poles: [L, L1, L2, L3, N, PE]}}
+  X1: {{kind: terminals, points: 4}}
+  X2: {{kind: terminals, points: 4}}
+routes:
+  duct: {{kind: duct, size: 40 x 60 mm}}
+  other: {{kind: duct, size: 40 x 60 mm}}
+wires:
+  - {{wire: 1, from: X0:{line}, to: X1:1, rated: 600 V, route: duct}}
+  - {{wire: 2, from: X1:2, to: X2:2, {control}route: {route}}}{mark}
+"""
+
+
+def test_a_control_wire_beside_the_mains() -> None:
+    assert_marked(duct("rated: 100 V, ", mark="   #! insulation-voltage-too-low"))
+
+
+def test_a_duct_of_its_own_is_right() -> None:
+    assert fired(SLUG, design(duct("rated: 100 V, ", route="other"))) == []
+
+
+@pytest.mark.parametrize(
+    ("mains", "line", "rated", "fires"),
+    [
+        ("single-phase, voltage: 230 V", "L", 229, True),
+        ("single-phase, voltage: 230 V", "L", 230, False),
+        ("three-phase, voltage: 400 V, earthing: TN-S", "L1", 230, True),
+        ("three-phase, voltage: 400 V, earthing: TN-S", "L1", 231, False),
+        ("three-phase, voltage: 400 V, earthing: IT", "L1", 300, True),
+        ("three-phase, voltage: 400 V, earthing: IT", "L1", 400, False),
+        ("split-phase, voltage: 240 V", "L1", 119, True),
+        ("split-phase, voltage: 240 V", "L1", 120, False),
+    ],
+)
+def test_line_to_earth_or_between_lines(mains: str, line: str, rated: int, fires: bool) -> None:
+    """400 V over the root of three is 230.9 V; an unearthed system counts between its lines."""
+    assert bool(fired(SLUG, design(duct(f"rated: {rated} V, ", mains, line)))) is fires
+
+
+def test_a_missing_rating_is_not_judged_beside_the_mains_only() -> None:
+    assert open_questions(SLUG, design(duct("")))[0].subjects == ("2",)
+    assert open_questions(SLUG, design(duct("", route="other"))) == []
+
+
+def test_the_motor_conductors_of_an_inverter_count() -> None:
+    body = """
+parts:
+  T1: {kind: inverter, supply: 380..480 V AC, phases: 3, rated: 1 kW, leakage: 2 mA}
+  M1: {kind: motor, voltage: 400 V AC, rated_power: 0.75 kW, rated_current: 2 A, metal: false}
+wires:
+  - {wire: 1, from: T1:U, to: M1:U, rated: 250 V}
+  - {wire: 2, from: T1:V, to: M1:V, rated: 300 V}
+  - {wire: 3, from: T1:W, to: M1:W, rated: 300 V}
+"""
+    assert [finding.subjects for finding in fired(SLUG, design(body))] == [("1",)]  # 480/1.732 = 277 V

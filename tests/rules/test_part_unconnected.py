@@ -1,0 +1,46 @@
+"""A part of the plan that nobody wired."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+from wiring.findings import Signal
+
+SLUG = "part-unconnected"
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "B1: {kind: limit-switch, contacts: {11-12: NC}}",
+        "B1: {kind: guard-switch, contacts: {11-12: NC}}",
+        "Y1: {kind: brake, rated: 24 V DC 10 W, holds: M9}",
+        "F1: {kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}",
+    ],
+)
+def test_what_protects_is_a_caution(part: str) -> None:
+    assert_marked(plan(f"{part}   #! part-unconnected"))
+
+
+def test_the_rest_is_one_notice() -> None:
+    [finding] = fired(SLUG, design(plan("H1: {kind: lamp, rated: 24 V DC 1 W}\nH2: {kind: lamp, rated: 24 V DC 1 W}")))
+    assert finding.signal is Signal.NOTICE
+    assert finding.subjects == ("H1", "H2")
+
+
+@pytest.mark.parametrize(
+    "part",
+    ["X9: {kind: terminals, points: 2}", "X9: {kind: earth-bar, points: 2}", "X9: {kind: connector, contacts: [A]}"],
+)
+def test_rows_and_bars_may_be_spare(part: str) -> None:
+    assert fired(SLUG, design(plan(part))) == []
+
+
+def test_a_device_of_a_stop_is_judged_with_the_stop() -> None:
+    body = plan(
+        "S1: {kind: emergency-stop, contacts: {11-12: NC}}", more="stops: {emergency: {devices: [S1], category: 0}}"
+    )
+    assert [finding.signal for finding in fired(SLUG, design(body))] == [Signal.NOTICE]

@@ -1,0 +1,72 @@
+"""Parts that mind their polarity, the wrong way round."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+SLUG = "polarity-reversed"
+
+
+def two(part: str, plus: str, minus: str, mark: str = "") -> str:
+    name = part.split(":")[0]
+    return plan(
+        part, f"- {{wire: 1, from: X1:2, to: '{name}:{plus}'}}{mark}\n- {{wire: 2, from: X2:2, to: '{name}:{minus}'}}"
+    )
+
+
+CASES = [
+    ("E1: {kind: fan, rated: 24 V DC 5 W}", "+", "-"),
+    ("A1: {kind: io-card, supply: {between: [24V, 0V], voltage: 24 V DC, current: 50 mA}}", "24V", "0V"),
+    ("G2: {kind: converter, input: 18..36 V DC, output: 5 V DC, rated: 1 A}", "IN+", "IN-"),
+    ("K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}", "A1", "A2"),
+    ("C1: {kind: capacitor, capacitance: 1000 µF}", "+", "-"),
+    ("R1: {kind: suppressor, type: diode}", "1", "2"),
+]
+
+
+@pytest.mark.parametrize(("part", "plus", "minus"), CASES)
+def test_the_right_way_is_quiet_and_the_wrong_way_fires(part: str, plus: str, minus: str) -> None:
+    assert fired(SLUG, design(two(part, plus, minus))) == []
+    [finding] = fired(SLUG, design(two(part, minus, plus)))
+    assert finding.subjects[0] == part.split(":")[0]
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "H1: {kind: lamp, rated: 24 V DC 1 W}",
+        "M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 20 W, metal: false}",
+    ],
+)
+def test_lamps_and_motors_work_either_way(part: str) -> None:
+    ends = ("X1", "X2") if part.startswith("H") else ("A1", "A2")
+    assert fired(SLUG, design(two(part, *ends))) == []
+    assert fired(SLUG, design(two(part, *reversed(ends)))) == []
+
+
+def test_the_finding_points_at_the_first_of_the_two_wires() -> None:
+    assert_marked(two(CASES[0][0], "-", "+", "   #! polarity-reversed"))
+
+
+def test_a_reversed_card() -> None:
+    assert_marked(two(CASES[1][0], "0V", "24V", "   #! polarity-reversed"))
+
+
+def test_line_and_neutral_swapped() -> None:
+    body = (
+        plan()
+        .replace("from: X0:L, to: G1:L", "from: X0:N, to: G1:L")
+        .replace("from: X0:N, to: G1:N", "from: X0:L, to: G1:N")
+    )
+    assert [finding.subjects[0] for finding in fired(SLUG, design(body))] == ["G1"]
+
+
+def test_a_switch_in_the_way_changes_nothing() -> None:
+    body = plan(
+        "E1: {kind: fan, rated: 24 V DC 5 W}\nS1: {kind: push-button, contacts: {13-14: NO}}",
+        '- {wire: 1, from: X1:2, to: S1:13}\n- {wire: 2, from: S1:14, to: "E1:-"}\n- {wire: 3, from: X2:2, to: "E1:+"}',
+    )
+    assert len(fired(SLUG, design(body))) == 1

@@ -1,0 +1,90 @@
+"""One end wired and the other open: no current can ever flow."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+from wiring.findings import Signal
+
+SLUG = "terminal-open"
+CARD = "A1: {kind: io-card, inputs: {I1: sink, I2: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}"
+SWITCH = "B1: {kind: limit-switch, contacts: {11-12: NC}}"
+
+
+def test_a_coil_without_its_return() -> None:
+    assert_marked(
+        plan(
+            "K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}   #! terminal-open",
+            "- {wire: 1, from: X1:2, to: K1:A1}",
+        )
+    )
+
+
+def test_a_motor_with_three_of_four_conductors() -> None:
+    assert_marked(
+        plan(
+            """
+            D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}   #! terminal-open
+            M1: {kind: stepper-motor, phase_current: 2 A peak, phase_resistance: 1 ohm, metal: false}   #! terminal-open
+            """,
+            """
+            - {wire: 1, from: "D1:A+", to: "M1:A+"}
+            - {wire: 2, from: "D1:A-", to: "M1:A-"}
+            - {wire: 3, from: "D1:B+", to: "M1:B+"}
+            - {wire: 5, from: X1:5, to: "D1:V+"}
+            - {wire: 6, from: X2:5, to: "D1:V-"}
+            - {wire: P1, from: XPE:5, to: D1:PE}
+            """,
+        )
+    )
+
+
+def test_a_card_whose_inputs_return_nowhere() -> None:
+    assert_marked(
+        plan(
+            f"{CARD}   #! terminal-open\n{SWITCH}",
+            "- {wire: 1, from: X1:2, to: B1:11}\n- {wire: 2, from: B1:12, to: A1:I1}",
+        )
+    )
+
+
+def test_inputs_that_are_not_used_are_spare() -> None:
+    body = plan(
+        f"{CARD}\n{SWITCH}",
+        "- {wire: 1, from: X1:2, to: B1:11}\n- {wire: 2, from: B1:12, to: A1:I1}\n- {wire: 3, from: A1:COM, to: X2:2}",
+    )
+    assert fired(SLUG, design(body)) == []
+
+
+@pytest.mark.parametrize("terminal", ["1", "3"])
+def test_a_sensor_with_half_a_supply(terminal: str) -> None:
+    wires = {"1": "- {wire: 1, from: X1:2, to: B1:1}", "3": "- {wire: 3, from: X2:2, to: B1:3}"}
+    body = plan("B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}", wires[terminal])
+    assert len(fired(SLUG, design(body))) == 1
+
+
+def test_a_return_in_a_chain_is_a_notice() -> None:
+    body = plan(
+        """
+        D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 24 V DC}
+        S1: {kind: push-button, contacts: {13-14: NO}}
+        """,
+        """
+        - {wire: 1, from: X1:2, to: S1:13}
+        - {wire: 2, from: S1:14, to: "D1:STEP+"}
+        - {wire: 3, through: [X2:2, "D1:STEP-", "D1:DIR-", "D1:ENA-"]}
+        """,
+    )
+    assert {finding.signal for finding in fired(SLUG, design(body)) if "DIR+" in finding.summary} == {Signal.NOTICE}
+
+
+def test_a_supply_that_feeds_and_is_fed_by_nothing() -> None:
+    body = plan(
+        "G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A, class: II}\n"
+        "H1: {kind: lamp, rated: 24 V DC 1 W}",
+        '- {wire: 1, from: "G2:V+", to: H1:X1}\n- {wire: 2, from: "G2:V-", to: H1:X2}',
+    )
+    assert [finding.subjects for finding in fired(SLUG, design(body))] == [("G2",)]

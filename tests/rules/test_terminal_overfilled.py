@@ -1,0 +1,50 @@
+"""Conductors a terminal: the maker's word, two where nobody says so (common practice; IEC 60204-1, 13.1.1)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+from small_plans import plan
+
+SLUG = "terminal-overfilled"
+
+
+def fan_out(count: int, target: str, mark: str = "") -> str:
+    parts = f"{target}\n" + "\n".join(
+        f"H{n}: {{kind: lamp, rated: 24 V DC 1 W}}\nX{n + 20}: {{kind: terminals, points: 1}}" for n in range(count)
+    )
+    name = target.split(":")[0]
+    lines = [f"- {{wire: {n}, from: '{name}:1', to: H{n}:X1}}" for n in range(count)]
+    lines[-1] += mark
+    returns = [f"- {{wire: r{n}, from: X{n + 20}:1, to: H{n}:X2}}" for n in range(count)]
+    return plan(parts, "\n".join(lines + returns))
+
+
+def test_three_at_a_point_of_a_row() -> None:
+    assert_marked(fan_out(3, "X9: {kind: terminals, points: 1}", "   #! terminal-overfilled"))
+
+
+def test_two_in_a_single_clamp() -> None:
+    assert_marked(fan_out(2, "X9: {kind: terminals, points: 1, wires_per_terminal: 1}", "   #! terminal-overfilled"))
+
+
+@pytest.mark.parametrize(("limit", "count", "fires"), [(1, 1, False), (1, 2, True), (3, 3, False), (3, 4, True)])
+def test_the_makers_word_is_the_limit(limit: int, count: int, fires: bool) -> None:
+    body = fan_out(count, f"X9: {{kind: terminals, points: 1, wires_per_terminal: {limit}}}")
+    assert bool(fired(SLUG, design(body))) is fires
+
+
+def test_two_at_a_terminal_of_unknown_capacity_are_not_judged_and_three_are_too_many() -> None:
+    switch = "S9: {kind: push-button, contacts: {1-2: NO}}"
+    assert fired(SLUG, design(fan_out(2, switch))) == []
+    assert any("S9" in question.subjects for question in open_questions(SLUG, design(fan_out(2, switch))))
+    assert len(fired(SLUG, design(fan_out(3, switch)))) == 1
+
+
+@given(st.integers(1, 5), st.integers(1, 5))
+def test_it_fires_exactly_above_the_limit(limit: int, count: int) -> None:
+    body = fan_out(count, f"X9: {{kind: terminals, points: 1, wires_per_terminal: {limit}}}")
+    assert bool(fired(SLUG, design(body))) is (count > limit)
