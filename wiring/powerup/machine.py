@@ -13,11 +13,10 @@ from wiring.design.demands import Moment, demands_in
 from wiring.parts.elements import Logic, Pole
 from wiring.parts.motors import Shaft
 from wiring.plan.models import StateEntry
-from wiring.powerup.quick import solved
 from wiring.powerup.step import Event, Setting
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
 from wiring.solver.lowering import Lowered
-from wiring.solver.operating import OperatingPoint, program_outputs
+from wiring.solver.operating import OperatingPoint, operate, program_outputs
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -116,7 +115,7 @@ class Operator:
         lowered: Lowered | None = None,
         fault: Fault = SOUND,
         memory: dict[object, Session] | None = None,
-        solve: Solve = solved,
+        solve: Solve = operate,
         sound: Run | None = None,
     ) -> Run:
         """The machine brought into a setting; `lowered` is the circuit with the fault in it.

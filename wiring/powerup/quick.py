@@ -25,16 +25,7 @@ _SETTLED = 1e-6
 _STEPS = 8
 
 
-class _FreshMachine(Machine):
-    """Takes no layer of an earlier round or point: behind an open contact that carried nothing its voltages are old."""
-
-    def solve_layer(self, kind: str) -> Layer:
-        """A layer, its network solved anew."""
-        self.last.clear()
-        return super().solve_layer(kind)
-
-
-class _QuickMachine(_FreshMachine):
+class _QuickMachine(Machine):
     def __init__(
         self,
         lowered: Lowered,
@@ -104,11 +95,6 @@ class Quick:
             if _would_come(machine, point, start):
                 return point
         return _settled(_QuickMachine(lowered, position, start, near or start, self), lowered, position)
-
-
-def solved(lowered: Lowered, position: Position, start: OperatingPoint, near: OperatingPoint | None) -> OperatingPoint:
-    """The operating point of a machine in a position, coming from `start`, in full."""
-    return _settled(_FreshMachine(lowered, position, start, near or start), lowered, position)
 
 
 def _would_come(machine: Machine, point: OperatingPoint, start: OperatingPoint) -> bool:
