@@ -13,6 +13,7 @@ from powerup_cases import predictor_of
 
 from wiring.powerup.trial import MOST_FURTHER, play
 
+pytestmark = pytest.mark.slow
 TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "60"))
 #: Shares of the faults by plan; the large plans only take part in a long trial.
 SHARES = (

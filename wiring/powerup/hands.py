@@ -8,7 +8,7 @@ from wiring.parts.elements import Coil, Resistance, Switch
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V, source_is_up, unloaded
 from wiring.powerup.machine import Run
-from wiring.powerup.step import Event, Setting, Stage
+from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 
 #: Share of the rail by which an input must move to count as switched.
@@ -184,6 +184,7 @@ def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
                 f"Hold {part.title} ({part.name}) in at its test lever, then press the reset: refused",
                 "its feedback is not read: a welded pole would stay unseen",
                 test="function",
+                who=Who.QUALIFIED,
             )
 
 
