@@ -1,4 +1,4 @@
-"""A contact that feeds no load leaves no trace in the network of currents, but what hangs behind it must still go dead."""
+"""A contact that feeds no load leaves no trace in the currents, but what hangs behind it must still go dead."""
 
 from __future__ import annotations
 
