@@ -102,7 +102,7 @@ def check(design: Design) -> Iterator[Judgement]:
         alive = tuple(dict.fromkeys(part for sound in found for part in sound.on_mains))
         yield RULE.finding(
             (*devices, name),
-            f"{', '.join(alive)} start again by itself when the mains return",
+            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again, unasked, when the mains return",
             design.reading.place("stops", name),
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
             mend=("Seal the contactor in behind a start button, so that it lets go with the mains.",),
