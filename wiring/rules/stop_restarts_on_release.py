@@ -100,7 +100,8 @@ def check(design: Design) -> Iterator[Judgement]:
         alive = tuple(dict.fromkeys(part for sound in found for part in sound.on_release))
         yield RULE.finding(
             (*devices, name),
-            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again as soon as {' or '.join(devices)} is released, without a reset",
+            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again as soon as {' or '.join(devices)} "
+            "is released, without a reset",
             design.reading.place("stops", name),
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
             mend=("Seal the contactor in behind a reset button, or use a safety relay with a monitored reset.",),
