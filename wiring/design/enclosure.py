@@ -35,10 +35,14 @@ class Inside:
 
 
 def fan_m3_h(design: Design) -> float:
-    """Air that fans exchange with the outside [m3/h]: the cabinet's own, and fan parts that give an air flow."""
+    """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fan parts together.
+
+    A builder who gives both describes one fan twice: the cabinet's figure is the one with the filter in place.
+    """
     own = design.plan.enclosure.fan if design.plan.enclosure else None
-    flows = [own.airflow] if own else []
-    flows += [
+    if own is not None:
+        return own.airflow * _SECONDS_PER_HOUR
+    flows = [
         part.data.airflow
         for part in design.parts.values()
         if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at in ("cabinet", "door")

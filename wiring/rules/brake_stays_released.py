@@ -92,8 +92,8 @@ RULE = Rule(
     signal=Signal.WARNING,
     harm="After the stop nothing holds the axis: it falls or is pushed on a hand that reaches in.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "9.2.3.4.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.2.5.4.1", Standing.FROM_MEMORY)),
     ),
 )
 
