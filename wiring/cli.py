@@ -302,6 +302,9 @@ cli_power_up.register(app)
 
 def main() -> None:
     """Run the command line; a pipe that closes early ends it quietly."""
+    import gc
+
+    gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
     try:
         app()
     except BrokenPipeError:
