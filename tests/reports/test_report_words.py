@@ -12,9 +12,9 @@ from rich.cells import cell_len
 from wiring.findings import Report, Signal
 from wiring.reports import exit_status, render
 from wiring.reports.lines import cells, clean, shortened, wrapped
-from wiring.reports.order import natural
 from wiring.reports.words import CAUTIONS, figure, limit_words
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.wording import natural
 
 
 @pytest.mark.parametrize(

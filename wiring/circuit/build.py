@@ -7,7 +7,7 @@ from dataclasses import fields
 from typing import Any
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
-from wiring.parts.base import Part
+from wiring.parts.base import TERMINAL_FIELDS, Part
 from wiring.parts.elements import Link, Pole, Switch
 from wiring.plan.colours import read_colour
 from wiring.plan.conductors import Cable, Shield, Wire, segments
@@ -17,7 +17,6 @@ from wiring.plan.read import Reading
 from wiring.plan.records import TerminalRef
 from wiring.plan.source import Node as Written
 
-_TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
 #: Length of a shield's tail at its first bonded end, where it carries nothing [m].
 _SHIELD_TAIL_M = 0.1
 
@@ -44,22 +43,18 @@ def _written_refs(reading: Reading) -> Iterator[Written]:
     """Every text of the plan that names a terminal, whether or not the rest of the plan can be read."""
     if reading.tree is None:
         return
-    for wire in _items(reading.tree.child("wires")):
+    for wire in reading.tree.items_of("wires"):
         for path in (("from",), ("to",), ("through",), ("star", "from"), ("star", "to")):
             found, depth = wire.follow(path)
             if depth == len(path):
                 yield from found.texts()
-    for cable in _items(reading.tree.child("cables")):
+    for cable in reading.tree.items_of("cables"):
         join = cable.child("join")
         for _, ends in join.entries() if join else ():
             yield from ends.texts()
         found, depth = cable.follow(("shield", "ends"))
         if depth == 2:
             yield from found.texts()
-
-
-def _items(node: Written | None) -> list[Written]:
-    return node.children if node is not None and isinstance(node.children, list) else []
 
 
 def terminal_faults(reading: Reading, parts: Mapping[str, Part]) -> list[Fault]:
@@ -171,7 +166,7 @@ def _part_nodes(part: Part) -> set[Node]:
         (part.name, getattr(element, field.name))
         for element in part.elements
         for field in fields(element)
-        if field.name in _TERMINAL_FIELDS
+        if field.name in TERMINAL_FIELDS
     }
     return inner | {(part.name, terminal) for terminal in part.terminals}
 

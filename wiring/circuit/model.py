@@ -115,6 +115,15 @@ class Circuit:
         """Conductors by their id."""
         return {conductor.id: conductor for conductor in self.conductors}
 
+    @cached_property
+    def cables(self) -> Mapping[str, tuple[Conductor, ...]]:
+        """Cores and shield ends by their cable."""
+        found: dict[str, list[Conductor]] = {}
+        for conductor in self.conductors:
+            if conductor.cable is not None:
+                found.setdefault(conductor.cable, []).append(conductor)
+        return {cable: tuple(cores) for cable, cores in found.items()}
+
     def elements(self, *types: type[Element]) -> list[tuple[Part, Element]]:
         """Every element of the given types with its part, in order."""
         return [(part, element) for part in self.parts.values() for element in part.of(*types)]

@@ -6,7 +6,7 @@ drop-out, fuses that blow, resets that count. Transients, bounce and inductance 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.circuit.model import Circuit, Inner, Node
@@ -17,7 +17,7 @@ from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Link, Logic, Pole
 from wiring.solver.assembly import Actuator, ElementKey
 from wiring.solver.lowering import Lowered, PathEdge
-from wiring.solver.operating import Layer, Machine, OperatingPoint, program_outputs
+from wiring.solver.operating import Machine, OperatingPoint, program_outputs
 from wiring.solver.solution import Outcome
 
 _ROUNDS = 40
@@ -73,6 +73,18 @@ def _trips_at(circuit: Circuit) -> dict[str, float]:
         if rating:
             found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
     return found
+
+
+def most_overloaded(point: OperatingPoint, limits: Mapping[str, float]) -> str:
+    """The path that carries most above its limit, by its id; empty when none does. `limits` in ampere by path."""
+    worst, over = "", 1.0
+    for kind in ("DC", "AC"):
+        currents = point.path_current(kind)
+        for path, limit in limits.items():
+            share = abs(currents.get(path, 0.0)) / limit
+            if share > over:
+                worst, over = path, share
+    return worst
 
 
 class Bench(Machine):
@@ -175,33 +187,14 @@ class Bench(Machine):
             self.attracted -= self.held | self.stuck_off
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
-            point = self._point(dc, ac, changed)
+            point = self.point(dc, ac, changed)
             if not changed and not self._blow(point):
                 break
         return point, sorted(set(changed))
 
-    def _point(self, dc: Layer, ac: Layer, changed: list[str]) -> OperatingPoint:
-        return OperatingPoint(
-            self.lowered,
-            replace(self.position, moved=self.held | self.attracted),
-            dc,
-            ac,
-            frozenset(self.attracted),
-            frozenset(self.output_v),
-            dict(self.input_w),
-            not changed,
-            tuple(sorted(set(changed))),
-        )
-
     def _blow(self, point: OperatingPoint) -> bool:
         """Open the protective device that is most above its rating; True when there was one."""
-        worst, over = "", 1.0
-        for kind in ("DC", "AC"):
-            currents = point.path_current(kind)
-            for pole, limit in self.trips.items():
-                share = abs(currents.get(pole, 0.0)) / limit
-                if share > over:
-                    worst, over = pole, share
+        worst = most_overloaded(point, self.trips)
         if worst:
             self.position = replace(self.position, opened=self.position.opened | {worst})
         return bool(worst)

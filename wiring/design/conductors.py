@@ -46,7 +46,12 @@ class ConductorFigure:
     drop_v: float
     temperature_c: float | None
     insulation_c: float
-    ambient_c: float
+    laying: Laying
+
+    @property
+    def ambient_c(self) -> float:
+        """Air temperature around it [°C]."""
+        return self.laying.ambient_c
 
 
 def conductor_ohm(book: Rulebook, conductor: Conductor, temperature_c: float) -> float:
@@ -117,7 +122,7 @@ def _carries_load(design: Design, conductor: Conductor) -> bool:
 
 
 def _loaded_cores(design: Design, conductor: Conductor) -> int:
-    mates = [c for c in design.circuit.conductors if c.cable == conductor.cable and _carries_load(design, c)]
+    mates = [core for core in design.circuit.cables.get(conductor.cable or "", ()) if _carries_load(design, core)]
     return max(len(mates), 1)
 
 
@@ -172,11 +177,6 @@ def _laying(design: Design, conductor: Conductor, heating: Mapping[str, list[Con
     return replace(base, loaded_circuits=circuits, loaded_conductors=max(count, base.loaded_conductors))
 
 
-def laying_of(design: Design, conductor: Conductor) -> Laying:
-    """How a conductor lies, with the loaded circuits beside it counted."""
-    return _laying(design, conductor, _heating(design, _currents(design)))
-
-
 def conductor_figures(design: Design) -> Mapping[str, ConductorFigure]:
     """The figures of every conductor that is meant to carry load current."""
     currents = _currents(design)
@@ -204,4 +204,4 @@ def _figure(
     if isinstance(limit, Limit) and limit.value > 0:
         hot = loaded_temperature_c(amps, limit.value, laying.ambient_c, rated_c)
     ohm = conductor_ohm(design.book, conductor, design.ambient_c)
-    return ConductorFigure(amps, state, limit, amps * ohm, hot, rated_c, laying.ambient_c)
+    return ConductorFigure(amps, state, limit, amps * ohm, hot, rated_c, laying)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from wiring.circuit.axes import Axis, find_axes
+from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
@@ -42,8 +42,10 @@ class Demands:
 
 
 class _State:
-    def __init__(self, circuit: Circuit, entries: Mapping[str, StateEntry], moment: Moment) -> None:
-        self.circuit, self.entries, self.moment = circuit, entries, moment
+    def __init__(
+        self, circuit: Circuit, axes: Mapping[str, Axis], entries: Mapping[str, StateEntry], moment: Moment
+    ) -> None:
+        self.circuit, self.axes, self.entries, self.moment = circuit, axes, entries, moment
         self.assumed: list[tuple[str, str]] = []
 
     def mode(self, part: Part) -> str:
@@ -160,7 +162,6 @@ class _State:
         return sum(powers) - data.quiescent * (len(powers) - 1)
 
     def demands(self) -> Iterator[tuple[ElementKey, Demand]]:
-        axes = find_axes(self.circuit)
         for part in self.circuit.parts.values():
             draws = [
                 n
@@ -169,7 +170,7 @@ class _State:
             ]
             if not draws:
                 continue
-            watts = self.drive(axes[part.name]) if isinstance(part.data, Drive) else self.direct(part)
+            watts = self.drive(self.axes[part.name]) if isinstance(part.data, Drive) else self.direct(part)
             for n in draws:
                 yield (part.name, n), Demand(watts / len(draws))
 
@@ -182,9 +183,11 @@ class _State:
         return self.weighed(run_w, 0.0, duty) / data.efficiency
 
 
-def demands_in(circuit: Circuit, entries: Mapping[str, StateEntry], moment: Moment) -> Demands:
+def demands_in(
+    circuit: Circuit, axes: Mapping[str, Axis], entries: Mapping[str, StateEntry], moment: Moment
+) -> Demands:
     """The demands of every load in a state of the plan."""
-    state = _State(circuit, entries, moment)
+    state = _State(circuit, axes, entries, moment)
     demand = dict(state.demands())
     off = frozenset(
         name

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from wiring.circuit.axes import Axis, find_axes
-from wiring.circuit.model import Circuit, Conductor, Node
+from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
 from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
 from wiring.design.demands import Demands, Moment, demands_in
@@ -101,7 +101,7 @@ class Design:
 
     def demands(self, state: str, moment: Moment) -> Demands:
         """What every load asks for in a state."""
-        return demands_in(self.circuit, self.state_entries[state], moment)
+        return demands_in(self.circuit, self.axes, self.state_entries[state], moment)
 
     @cached_property
     def states(self) -> Mapping[str, OperatingPoint]:
@@ -211,10 +211,6 @@ class Design:
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""
         return self.reading.place("parts", part, *path)
-
-    def wire_place(self, conductor: Conductor, *path: str | int) -> Place:
-        """Where a value of a conductor stands; the conductor itself when the value comes from its wire type."""
-        return conductor.place
 
 
 def in_state(design: Design, state: str) -> Design:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
-from wiring.design.nets import Nets, Reached
+from wiring.design.nets import Reached
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Resistance
@@ -108,8 +108,3 @@ def _lost(sources: tuple[Reached, ...], high: Reached) -> float:
 
 def _parts(sources: tuple[Reached, ...], high: Reached) -> tuple[str, ...]:
     return next((low.parts for low in _returns(sources, high)), ())
-
-
-def wired_to(nets: Nets, node: Node) -> tuple[Node, ...]:
-    """The other terminals on the net of a node."""
-    return tuple(member for member in nets.members[nets.of[node]] if member != node)

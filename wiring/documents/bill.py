@@ -9,10 +9,11 @@ from decimal import Decimal
 
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
-from wiring.documents.table import Cell, Column, Table, listed, natural
+from wiring.documents.table import Cell, Column, Table, listed
 from wiring.documents.wire_list import pieces
 from wiring.drawing.notes import rating
 from wiring.parts.base import Part
+from wiring.wording import natural
 
 _COLUMNS = (
     Column("Item"),

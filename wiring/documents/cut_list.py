@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from math import ceil
 
 from wiring.design.design import Design
-from wiring.documents.table import Cell, Column, Table, counted, listed, natural
+from wiring.documents.table import Cell, Column, Table, listed
 from wiring.documents.wire_list import cables_in_order, pieces
 from wiring.plan.conductors import Cable
+from wiring.wording import counted, natural
 
 #: Cut off each piece for stripping and for one end made anew [m]; own choice, no source.
 WIRE_WASTE_M = 0.1

@@ -8,8 +8,8 @@ from typing import Any
 
 from wiring.design.design import Design
 from wiring.documents.labels import Label, labels
-from wiring.documents.table import counted
 from wiring.documents.typeset import printable, typeset
+from wiring.wording import counted
 
 PAPERS = {"A4": "a4", "letter": "us-letter"}
 _ACROSS = 5

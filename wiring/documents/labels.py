@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
-from wiring.documents.table import Column, Table, natural
+from wiring.documents.table import Column, Table
 from wiring.documents.wire_list import cables_in_order
 from wiring.plan.conductors import Cable
+from wiring.wording import natural
 
 _COLUMNS = (Column("For"), Column("Label"), Column("Second line"))
 

@@ -8,11 +8,11 @@ from html import escape
 from math import ceil, floor, log10
 
 from wiring.design.design import Design, in_state
-from wiring.documents.table import natural
 from wiring.documents.typeset import printable
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.quantities import show
+from wiring.wording import natural
 
 _ROW, _HEAD, _FOOT = 5.0, 12.0, 9.0
 _LABEL, _PLOT, _WORDS = 52.0, 66.0, 67.0

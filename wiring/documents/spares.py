@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.documents.table import Cell, Column, Table, natural
+from wiring.documents.table import Cell, Column, Table
 from wiring.documents.terminal_plan import bridges, strips
 from wiring.documents.wire_list import cables_in_order
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Pole, Switch
+from wiring.wording import natural
 
 _COLUMNS = (Column("Where"), Column("Spare"), Column("What"), Column("Title"))
 _LONE = {Function.INPUT: "input", Function.OUTPUT: "output"}

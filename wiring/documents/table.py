@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from wiring.quantities import show
+from wiring.wording import natural
 
 #: A text, a count, or a figure in the unit of its column; None where the plan does not say.
 Cell = str | int | float | None
@@ -58,20 +59,9 @@ def _words(column: Column, cell: Cell) -> str:
     return show(float(cell), _DIMENSIONS[column.unit]) if column.unit else str(cell)
 
 
-def natural(name: str) -> tuple[tuple[int, int, str], ...]:
-    """A key that sorts F2 before F10."""
-    pieces = [piece for piece in _DIGITS.split(name) if piece]
-    return tuple((0, int(piece), piece) if piece.isdecimal() else (1, 0, piece) for piece in pieces)
-
-
 def by_name(items: Iterable[Any], name: str) -> list[Any]:
     """The items in the natural order of that attribute."""
     return sorted(items, key=lambda item: natural(getattr(item, name)))
-
-
-def counted(count: int, noun: str) -> str:
-    """ "1 piece", "3 pieces"."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def listed(names: Sequence[str], most: int = 12) -> str:

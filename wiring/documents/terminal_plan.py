@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping
 from wiring.circuit.model import Conductor, Node
 from wiring.design.design import Design
 from wiring.documents.ends import Ends, end_words
-from wiring.documents.table import Cell, Column, Table, natural
+from wiring.documents.table import Cell, Column, Table
 from wiring.parts.base import Part
 from wiring.parts.passive import Connector, EarthBar, Terminals, bridge_points
+from wiring.wording import natural
 
 _COLUMNS = (
     Column("Strip"),

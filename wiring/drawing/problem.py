@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from wiring.drawing.units import Form, Unit
+from wiring.drawing.units import Unit
 
 LEFT, RIGHT = 0, 1
 #: A conductor with the end of it that is meant: 0 its first, 1 its second.
@@ -39,18 +39,6 @@ class Problem:
     units: tuple[Unit, ...]
     joins: tuple[Join, ...]
     stubs: tuple[Stub, ...]
-
-
-def fixed_side(unit: Unit, lane: int, far: bool = False) -> int | None:
-    """The side on which a lane is reached, None where both are open.
-
-    A lane with a terminal at either side is reached at its left; at its right when the `far` terminal is meant.
-    """
-    if unit.form is Form.POINTS:
-        return None
-    if unit.lanes[lane].left is None:
-        return RIGHT
-    return RIGHT if far and unit.lanes[lane].right is not None else LEFT
 
 
 def interrupted(problem: Problem, wires: Iterable[str]) -> Problem:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -82,14 +82,15 @@ class Part:
         return [element for element in self.elements if isinstance(element, types)]
 
 
-_TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
+#: The fields of an element that name a terminal.
+TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
 
 
 def _renamed(element: Element, names: Mapping[str, str]) -> Element:
     changes: dict[str, Any] = {
         field.name: names[value]
         for field in fields(element)
-        if field.name in _TERMINAL_FIELDS and (value := getattr(element, field.name)) in names
+        if field.name in TERMINAL_FIELDS and (value := getattr(element, field.name)) in names
     }
     return replace(element, **changes) if changes else element
 
@@ -151,6 +152,13 @@ def _contact(value: object) -> object:
 #: What a contact does: NO, NC, `NC mirror`, `NC direct`, `NO late`.
 Contact = Annotated[str, BeforeValidator(_contact)]
 Contacts = dict[TerminalPair, Contact]
+
+
+def phase_pairs(names: Sequence[str]) -> list[tuple[str, str]]:
+    """The terminals of a load in pairs: two as they are, three in a ring as a delta."""
+    if len(names) == 2:
+        return [(names[0], names[1])]
+    return list(zip(names, [*names[1:], names[0]], strict=True))
 
 
 def contact_points(contacts: Mapping[str, str], required: bool = False) -> list[Terminal]:

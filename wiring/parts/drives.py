@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Switch, Terminal
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
@@ -145,7 +145,7 @@ class _MainsDrive(Drive):
         low = self.supply.low * (0.85 if self.supply.low == self.supply.high else 1.0)
         default = 0.6 if self.phases == "1" else 0.75
         factor = 1.0 if kind == "DC" else (self.power_factor or default)
-        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        pairs = phase_pairs(names)
         draws: list[Element] = [Draw(a, b, kind, lockout_v=low, power_factor=factor, name="bus") for a, b in pairs]
         return draws + self._signal_elements()
 

@@ -113,22 +113,9 @@ class Supply(_Fed):
         live, back = self.input_pair(self.input.kind)
         low, high = self.input_band(self.input)
         factor = self.power_factor if self.power_factor is not None else 0.6
-        mode = self.overload.mode if self.overload else "constant-current"
-        limit = self.rated * (self.overload.limit if self.overload else 1.1)
         return [
             Input(live, back, self.input.kind or "AC", low, high, factor, self.standby),
-            Output(
-                "V+",
-                "V-",
-                self.output.volts,
-                0.001 * self.output.volts / self.rated,
-                "DC",
-                mode,
-                limit,
-                self.rated,
-                "input",
-                self.efficiency,
-            ),
+            rail_output(self),
         ]
 
 
@@ -159,24 +146,19 @@ class Converter(_Fed):
 
     def elements(self) -> list[Element]:
         low, high = self.input_band(self.input)
-        mode = self.overload.mode if self.overload else "constant-current"
-        limit = self.rated * (self.overload.limit if self.overload else 1.1)
         inner: list[Element] = [
             Input("IN+", "IN-", "DC", low, high, 1.0, self.standby),
-            Output(
-                "V+",
-                "V-",
-                self.output.volts,
-                0.001 * self.output.volts / self.rated,
-                "DC",
-                mode,
-                limit,
-                self.rated,
-                "input",
-                self.efficiency,
-            ),
+            rail_output(self),
         ]
         return inner if self.isolated else [*inner, Link("IN-", "V-")]
+
+
+def rail_output(data: Supply | Converter) -> Output:
+    """The regulated DC rail of a supply or converter; without overload data it limits a tenth above its rating."""
+    volts, rated_a = data.output.volts, data.rated
+    mode = data.overload.mode if data.overload else "constant-current"
+    limit_a = rated_a * (data.overload.limit if data.overload else 1.1)
+    return Output("V+", "V-", volts, 0.001 * volts / rated_a, "DC", mode, limit_a, rated_a, "input", data.efficiency)
 
 
 class Transformer(PartModel):

@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
 
-from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.plan.fault import Refusal
@@ -117,7 +117,7 @@ class Pump(_Metal):
     def elements(self) -> list[Element]:
         names = self._names()
         kind = self.rated.voltage.kind or "AC"
-        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        pairs = phase_pairs(names)
         factor = 1.0 if kind == "DC" else self.power_factor
         watts = self.rated.power_w / len(pairs)
         return [Draw(a, b, kind, watts=watts, power_factor=factor) for a, b in pairs]

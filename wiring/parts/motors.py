@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from wiring.parts.base import PartModel
+from wiring.parts.base import PartModel, phase_pairs
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.plan.types import (
@@ -120,7 +120,7 @@ class Motor(Shaft):
     def elements(self) -> list[Element]:
         names = self._phase_names()
         kind = "DC" if self.phases == "DC" else "AC"
-        pairs = [(names[0], names[1])] if len(names) == 2 else list(zip(names, names[1:] + names[:1], strict=True))
+        pairs = phase_pairs(names)
         factor = 1.0 if kind == "DC" else self.power_factor
         return [
             Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs

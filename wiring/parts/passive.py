@@ -80,6 +80,11 @@ class Connector(PartModel):
         return []
 
 
+def one_piece(points: int) -> list[Element]:
+    """Points 1, 2, 3 … joined as one piece of metal."""
+    return [Link(str(n), str(n + 1)) for n in range(1, points)]
+
+
 class EarthBar(PartModel):
     """The bar on which the protective conductors meet."""
 
@@ -91,7 +96,7 @@ class EarthBar(PartModel):
         return [Terminal(str(n + 1), Function.PE, wires_max=1) for n in range(self.points_)]
 
     def elements(self) -> list[Element]:
-        return [Link(str(n + 1), str(n + 2)) for n in range(self.points_ - 1)]
+        return one_piece(self.points_)
 
 
 class Metalwork(PartModel):
@@ -106,7 +111,7 @@ class Metalwork(PartModel):
         return [Terminal(str(n + 1), Function.PE) for n in range(self.points_)]
 
     def elements(self) -> list[Element]:
-        return [Link(str(n + 1), str(n + 2)) for n in range(self.points_ - 1)]
+        return one_piece(self.points_)
 
 
 class _TwoEnds(PartModel):

@@ -31,10 +31,6 @@ class _Names:
             yield self.fault(name, place)
 
 
-def _children(node: Node | None) -> list[Node]:
-    return node.children if node is not None and isinstance(node.children, list) else []
-
-
 def _texts(node: Node | None, *path: str) -> list[Node]:
     """The texts at the path, a single one or those of a list."""
     found = node.follow(path) if node is not None else None
@@ -131,7 +127,7 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
     parts = _Names(tree, "parts", "part")
     types = _Names(tree, "wire_types", "wire type")
     routes = _Names(tree, "routes", "route")
-    wires, cables = _children(tree.child("wires")), _children(tree.child("cables"))
+    wires, cables = tree.items_of("wires"), tree.items_of("cables")
     wire_types = tree.child("wire_types")
     type_nodes = [node for _, node in wire_types.entries()] if wire_types else []
     conductors = [*wires, *cables]

@@ -95,6 +95,11 @@ class Node:
             node = below
         return node, len(path)
 
+    def items_of(self, key: str) -> list[Node]:
+        """The values of the sequence behind a key; empty where there is none."""
+        below = self.child(key)
+        return below.children if below is not None and isinstance(below.children, list) else []
+
     def texts(self) -> list[Node]:
         """The texts of a sequence, or the node itself where it is one text."""
         if isinstance(self.children, list):

@@ -11,7 +11,7 @@ from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.control.faults import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
-from wiring.parts.elements import Element, Link, Output, Pole
+from wiring.parts.elements import Element, Link, Output
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
 from wiring.solver.lowering import Lowered, PathEdge, lower
@@ -287,8 +287,3 @@ def _lower_volts(circuit: Circuit, name: str, share: float) -> Circuit:
         for element in part.elements
     ]
     return replace(circuit, parts={**circuit.parts, name: replace(part, elements=tuple(elements))})
-
-
-def poles_of(part: Part) -> list[str]:
-    """The ids of the poles of a part."""
-    return [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wiring.circuit.model import Node, named
+from wiring.circuit.model import named
 from wiring.parts.elements import Output, Switch
 from wiring.parts.incoming import Rectifier, Transformer
 from wiring.powerup.builder import Builder, practice
@@ -260,11 +260,3 @@ def _branch_current(to: Builder, setting: Setting, device: str) -> None:
         f"Branch {device}: current, meter in place of the fuse or clamp",
         "a part behind it takes too much, or does not run",
     )
-
-
-def back_of(to: Builder, node: Node) -> Node | None:
-    """The return of the rail at a node: the minus of the source that feeds it."""
-    rails = [rail for rail in to.design.roles.rails.get(node, ()) if rail.source in to.survey.sources]
-    if not rails:
-        return None
-    return rails[0].source, to.survey.sources[rails[0].source].minus

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
-from wiring.control.bench import BLOWS_AT
+from wiring.control.bench import BLOWS_AT, most_overloaded
 from wiring.design.demands import Moment, demands_in
 from wiring.parts.elements import Logic, Pole
 from wiring.parts.motors import Shaft
@@ -75,7 +75,7 @@ def loading(design: Design, load: str) -> Loading:
     else:
         mode = "hold" if load == "hold" else "off"
         entries = {name: StateEntry(mode=mode) for name, part in design.parts.items() if isinstance(part.data, Shaft)}
-    asked = demands_in(design.circuit, entries, Moment.WORK)
+    asked = demands_in(design.circuit, design.axes, entries, Moment.WORK)
     return Loading(asked.demand, asked.off)
 
 
@@ -195,13 +195,7 @@ class Session:
 
     def _blow(self, point: OperatingPoint) -> bool:
         """Open the device that is most above its tripping current, or lose the mains; True when one opened."""
-        worst, over = "", 1.0
-        for kind in ("DC", "AC"):
-            currents = point.path_current(kind)
-            for pole, limit in self.trips.items():
-                share = abs(currents.get(pole, 0.0)) / limit
-                if share > over:
-                    worst, over = pole, share
+        worst = most_overloaded(point, self.trips)
         if worst:
             self.position = replace(self.position, opened=self.position.opened | {worst})
             return True

@@ -19,7 +19,6 @@ from wiring.solver.operating import Layer, Machine, OperatingPoint
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-_ROUNDS = 40
 _SETTLED = 1e-6
 #: Powers within the same eighth of a doubling count as alike.
 _STEPS = 8
@@ -91,10 +90,10 @@ class Quick:
             }
             attracted = (near.attracted - logic) | (start.attracted & logic)
             machine = _QuickMachine(lowered, position, replace(near, attracted=attracted), near, self)
-            point = _settled(machine, lowered, position)
+            point = machine.settle()
             if _would_come(machine, point, start):
                 return point
-        return _settled(_QuickMachine(lowered, position, start, near or start, self), lowered, position)
+        return _QuickMachine(lowered, position, start, near or start, self).settle()
 
 
 def _would_come(machine: Machine, point: OperatingPoint, start: OperatingPoint) -> bool:
@@ -109,26 +108,6 @@ def _would_come(machine: Machine, point: OperatingPoint, start: OperatingPoint) 
         if (on and not was and volts < coil.pick_up_v) or (was and not on and volts >= coil.drop_out_v):
             return False
     return True
-
-
-def _settled(machine: Machine, lowered: Lowered, position: Position) -> OperatingPoint:
-    changed: list[str] = []
-    for _ in range(_ROUNDS):
-        dc, ac = machine.solve_layers()
-        changed = machine.step(dc, ac)
-        if not changed:
-            break
-    return OperatingPoint(
-        lowered,
-        replace(position, moved=machine.held | machine.attracted),
-        dc,
-        ac,
-        frozenset(machine.attracted),
-        frozenset(machine.output_v),
-        dict(machine.input_w),
-        not changed,
-        tuple(sorted(set(changed))),
-    )
 
 
 def may_latch(design: Design) -> bool:

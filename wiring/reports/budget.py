@@ -6,7 +6,7 @@ from wiring.findings import Report
 from wiring.reports import figures
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions, print_supplies
-from wiring.reports.words import counted
+from wiring.wording import counted
 
 _ROWS_FIRST = 12
 

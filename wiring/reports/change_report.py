@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from wiring.findings import Finding
 from wiring.reports.json_report import finding_data, rounded
-from wiring.reports.order import natural
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import counted, figure, missing_words, share
+from wiring.reports.words import figure, missing_words, share
+from wiring.wording import counted, natural
 
 if TYPE_CHECKING:
     from wiring.changes.addition import Change

@@ -8,7 +8,8 @@ from wiring.plan.fault import Fault, in_order
 from wiring.plan.source import Source
 from wiring.reports.excerpt import Mark, excerpt
 from wiring.reports.lines import clean, indented
-from wiring.reports.words import CAUTION_IN_SHORT, counted
+from wiring.reports.words import CAUTION_IN_SHORT
+from wiring.wording import counted
 
 _NARROWEST = 32
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from wiring.reports.order import natural
 from wiring.reports.page import Grid
 from wiring.reports.words import figure, share
+from wiring.wording import natural
 
 Figures = Mapping[str, Any]
 

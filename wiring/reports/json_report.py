@@ -12,9 +12,10 @@ from typing import Any
 from wiring.findings import Finding, Number, Report
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.source import Place
-from wiring.reports.order import by_rule, natural, worst_first
+from wiring.reports.order import by_rule, worst_first
 from wiring.reports.words import standard_of
 from wiring.rulebooks.citation import Limit
+from wiring.wording import natural
 
 FORMAT = 1
 _SECTIONS = ("supplies", "conductors", "protection", "stops", "enclosure")

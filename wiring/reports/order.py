@@ -7,17 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from wiring.findings import Finding, NotJudged, Signal
 from wiring.plan.source import Place
+from wiring.wording import natural
 
 _DIGITS = re.compile(r"(\d+)")
-
-
-def natural(name: str) -> tuple[tuple[int, int, str], ...]:
-    """Sorts F2 before F10."""
-    return tuple(
-        (0, int(piece), piece) if piece.isdecimal() and len(piece) < 19 else (1, 0, piece)
-        for piece in _DIGITS.split(name)
-        if piece
-    )
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:

@@ -15,8 +15,9 @@ from wiring.powerup.survey import Survey
 from wiring.powerup.words import expected_words, probe_words, setting_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import CAUTIONS, counted
+from wiring.reports.words import CAUTIONS
 from wiring.rulebooks.tables import load
+from wiring.wording import counted
 
 WHO = {
     Who.BUILDER: "builder",

@@ -16,7 +16,7 @@ from wiring.powerup.symptoms import Symptom, SymptomHere
 from wiring.powerup.words import expected_words, probe_words, quantity, setting_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import counted
+from wiring.wording import counted
 
 _MOST_GROUPS = 5
 _MOST_MEMBERS = 8

@@ -10,7 +10,8 @@ from wiring.reports.json_report import finding_data, rounded
 from wiring.reports.lines import cells, shortened
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import counted, figure
+from wiring.reports.words import figure
+from wiring.wording import counted
 
 if TYPE_CHECKING:
     from wiring.changes.room import AxisRoom, Room, Rooms
@@ -172,7 +173,7 @@ def _rounded(watts: float) -> float:
 
 
 def _print_axis(page: Page, row: AxisRoom) -> None:
-    more = f"{counted(row.count, 'axis').replace('axiss', 'axes')} more like {row.motor}"
+    more = f"{counted(row.count, 'axis', 'axes')} more like {row.motor}"
     if row.limit:
         more += f"; with one more: {row.limit}"
     elif not row.blocked or row.count:

@@ -11,7 +11,7 @@ from wiring.design.stop_account import Account, Lingering, StopAccount, Told
 from wiring.design.stop_proof import StopResult
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import counted
+from wiring.wording import counted
 
 STRUCTURE = (
     "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "

@@ -12,7 +12,8 @@ from wiring.reports.one_finding import place_words, print_finding
 from wiring.reports.order import by_rule, merged, worst_first
 from wiring.reports.page import Page
 from wiring.reports.rule_text import RuleText, titles
-from wiring.reports.words import CAUTIONS, counted, missing_words, verdict_words
+from wiring.reports.words import CAUTIONS, missing_words, verdict_words
+from wiring.wording import counted
 
 _NOT_JUDGED_FIRST = 5
 _SUBJECTS_MOST = 6

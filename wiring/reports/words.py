@@ -9,6 +9,7 @@ from wiring.findings import NotJudged, Report, Verdict
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.units import OWNERS
+from wiring.wording import counted
 
 CAUTIONS = (
     "This tool assists; it does not certify. A clear report is no proof that a machine is safe.",
@@ -58,11 +59,6 @@ def limit_words(limit: Limit) -> str:
     cited = standard_of(limit.source)
     standing = f"{cited} ({limit.source.standing})" if cited else str(limit.source.standing)
     return f"{standing}; {limit.note}" if limit.note else standing
-
-
-def counted(count: int, noun: str) -> str:
-    """ "1 check", "3 checks"."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def verdict_words(report: Report) -> str:

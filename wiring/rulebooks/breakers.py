@@ -13,8 +13,8 @@ from math import floor, inf
 from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.tables import Row, load
-from wiring.rulebooks.timeband import Curve, Gate, TimeBand, join
+from wiring.rulebooks.tables import load
+from wiring.rulebooks.timeband import Curve, Gate, TimeBand, in_rating_band, join, rated_gates
 
 MAGNETIC_S = 0.1
 #: Opening time of a miniature breaker in its magnetic range, half a cycle (common practice, no source).
@@ -43,21 +43,8 @@ _KINDS = {
 
 
 def _thermal(book: str, kind: str, rating_a: float) -> list[Gate]:
-    rows = [row for row in load(book, "breaker_thermal").where(kind=kind) if _in_band(row, rating_a)]
-    return [
-        Gate(
-            row.number("current_multiple") * rating_a,
-            row.source,
-            row.number_or_none("hold_s"),
-            row.number_or_none("open_s"),
-        )
-        for row in rows
-    ]
-
-
-def _in_band(row: Row, rating_a: float) -> bool:
-    low, high = row.number_or_none("rating_above_a"), row.number_or_none("rating_max_a")
-    return (low is None or rating_a > low) and (high is None or rating_a <= high)
+    rows = [row for row in load(book, "breaker_thermal").where(kind=kind) if in_rating_band(row, rating_a)]
+    return rated_gates(rows, rating_a)
 
 
 def _magnetic(book: str, curve: str, rating_a: float, dc: bool) -> list[Gate]:

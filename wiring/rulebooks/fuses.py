@@ -13,30 +13,13 @@ from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.tables import Row, Table, load
-from wiring.rulebooks.timeband import Curve, Gate, TimeBand, join
+from wiring.rulebooks.timeband import Curve, Gate, TimeBand, in_rating_band, join, rated_gates
 
 MINIATURE = ("FF", "F", "M", "T", "TT")
 UL_CLASSES = ("CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget")
 CLASSES = ("gG", "aM", *MINIATURE, *UL_CLASSES)
 _BETWEEN = "the rating is not tabled: the next larger one is used to open, the next smaller one to hold"
 _AM_NOTE = "aM opens on short circuits only; overloads need another device"
-
-
-def _row_gates(rows: list[Row], rating_a: float) -> list[Gate]:
-    return [
-        Gate(
-            row.number("current_multiple") * rating_a,
-            row.source,
-            row.number_or_none("hold_s"),
-            row.number_or_none("open_s"),
-        )
-        for row in rows
-    ]
-
-
-def _in_band(row: Row, rating_a: float) -> bool:
-    low, high = row.number_or_none("rating_above_a"), row.number_or_none("rating_max_a")
-    return (low is None or rating_a > low) and (high is None or rating_a <= high)
 
 
 def _safe_envelope(groups: list[list[Gate]]) -> list[Gate]:
@@ -57,10 +40,10 @@ def _safe_envelope(groups: list[list[Gate]]) -> list[Gate]:
 
 
 def _miniature(fuse_class: str, rating_a: float, letter: str) -> Curve:
-    rows = [row for row in load("iec", "fuse_multiples").where(fuse_class=fuse_class) if _in_band(row, rating_a)]
+    rows = [row for row in load("iec", "fuse_multiples").where(fuse_class=fuse_class) if in_rating_band(row, rating_a)]
     letters = sorted({row.text("breaking_letter") for row in rows})
     wanted = [letter] if letter in letters else letters
-    groups = [_row_gates([row for row in rows if row.text("breaking_letter") == name], rating_a) for name in wanted]
+    groups = [rated_gates([row for row in rows if row.text("breaking_letter") == name], rating_a) for name in wanted]
     if not groups:
         return Curve((), note=f"no gates are tabled for a fuse {fuse_class} of {rating_a:g} A")
     gates = _safe_envelope(groups)
@@ -116,9 +99,11 @@ def _ul(fuse_class: str, rating_a: float, time_delay: bool) -> Curve:
         return Curve((), note=f"class {fuse_class} ends at {largest:g} A")
     table = load("na", "fuse_multiples")
     rows = [
-        row for row in (*table.where(fuse_class="any"), *table.where(fuse_class=fuse_class)) if _in_band(row, rating_a)
+        row
+        for row in (*table.where(fuse_class="any"), *table.where(fuse_class=fuse_class))
+        if in_rating_band(row, rating_a)
     ]
-    gates = _row_gates(rows, rating_a)
+    gates = rated_gates(rows, rating_a)
     delay_s, percent = kind.number_or_none("time_delay_s"), kind.number_or_none("time_delay_percent")
     if time_delay and delay_s is not None and percent is not None:
         gates.append(Gate(percent / 100.0 * rating_a, kind.source, hold_s=delay_s))
@@ -137,7 +122,7 @@ def fuse_curve(fuse_class: str, rating_a: float, letter: str = "", time_delay: b
     if fuse_class == "gG":
         return _gg(rating_a)
     if fuse_class == "aM":
-        gates = _row_gates(list(load("iec", "fuse_multiples").where(fuse_class="aM")), rating_a)
+        gates = rated_gates(list(load("iec", "fuse_multiples").where(fuse_class="aM")), rating_a)
         return Curve(join([Gate(rating_a, gates[0].source, hold_s=inf), *gates]), note=_AM_NOTE)
     if fuse_class in MINIATURE:
         return _miniature(fuse_class, rating_a, letter)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import inf, isfinite, sqrt
 
 from wiring.rulebooks.citation import Source
+from wiring.rulebooks.tables import Row
 
 #: Below this time a fuse heats without loss, so that its I2t no longer depends on the current (IEC 60269-1).
 ADIABATIC_S = 0.01
@@ -26,6 +27,25 @@ class Gate:
     source: Source
     hold_s: float | None = None
     open_s: float | None = None
+
+
+def rated_gates(rows: Iterable[Row], rating_a: float) -> list[Gate]:
+    """The gates of table rows that give multiples of the rated current."""
+    return [
+        Gate(
+            row.number("current_multiple") * rating_a,
+            row.source,
+            row.number_or_none("hold_s"),
+            row.number_or_none("open_s"),
+        )
+        for row in rows
+    ]
+
+
+def in_rating_band(row: Row, rating_a: float) -> bool:
+    """Whether a row holds for a rated current; an empty end of its band is open."""
+    low, high = row.number_or_none("rating_above_a"), row.number_or_none("rating_max_a")
+    return (low is None or rating_a > low) and (high is None or rating_a <= high)
 
 
 @dataclass(frozen=True, slots=True)

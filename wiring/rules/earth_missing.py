@@ -39,6 +39,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
+from wiring.design.earth import earth_inlets
 from wiring.findings import Signal
 from wiring.parts.elements import Feed, Link
 from wiring.rulebooks.citation import Source, Standing
@@ -59,11 +60,7 @@ RULE = Rule(
 def earthed_nodes(design: Design) -> set[Node]:
     """The points that reach the incoming protective conductor through conductors and links between earth points."""
     circuit = design.circuit
-    starts: list[Node] = [
-        (part.name, element.terminal)
-        for part, element in circuit.elements(Feed)
-        if isinstance(element, Feed) and element.conductor == "PE"
-    ]
+    starts = earth_inlets(design)
     reached = set(starts)
     queue = deque(starts)
     while queue:

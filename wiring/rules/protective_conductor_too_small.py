@@ -37,9 +37,10 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.circuit.model import Conductor
-from wiring.circuit.roles import Role, is_earth_point
+from wiring.circuit.roles import Role
 from wiring.design.conductors import is_outside
 from wiring.design.design import Design
+from wiring.design.earth import protective_conductors
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -57,13 +58,6 @@ RULE = Rule(
 )
 _MAINS = (Role.LIVE, Role.NEUTRAL)
 _LINES = (Role.LIVE, Role.NEUTRAL, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
-
-
-def protective_conductors(design: Design) -> Iterator[Conductor]:
-    """The conductors that join two protective earth points."""
-    for conductor in design.circuit.conductors:
-        if conductor.kind != "shield" and all(is_earth_point(design.circuit, end) for end in conductor.ends):
-            yield conductor
 
 
 def _lines_of(design: Design, part: str) -> list[Conductor]:

@@ -205,6 +205,29 @@ class Machine:
                 changed = changed or element.kind == kind
         return changed
 
+    def settle(self) -> OperatingPoint:
+        """The point at which nothing changes any more, or the last one looked at when it never comes to rest."""
+        for _ in range(_ROUNDS):
+            dc, ac = self.solve_layers()
+            changed = self.step(dc, ac)
+            if not changed:
+                break
+        return self.point(dc, ac, changed)
+
+    def point(self, dc: Layer, ac: Layer, changed: list[str]) -> OperatingPoint:
+        """The machine as it stands, with its two layers and what did not stay as it was."""
+        return OperatingPoint(
+            self.lowered,
+            replace(self.position, moved=self.held | self.attracted),
+            dc,
+            ac,
+            frozenset(self.attracted),
+            frozenset(self.output_v),
+            dict(self.input_w),
+            not changed,
+            tuple(sorted(set(changed))),
+        )
+
     def step(self, dc: Layer, ac: Layer) -> list[str]:
         """What does not stay as it was, by name."""
         point = OperatingPoint(self.lowered, self.position, dc, ac, frozenset(), frozenset(), {}, True)
@@ -307,24 +330,7 @@ def operate(
     Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
     contacts never come to rest by `settled`.
     """
-    machine = Machine(lowered, position, start, near or start)
-    changed: list[str] = []
-    for _ in range(_ROUNDS):
-        dc, ac = machine.solve_layers()
-        changed = machine.step(dc, ac)
-        if not changed:
-            break
-    return OperatingPoint(
-        lowered,
-        replace(position, moved=machine.held | machine.attracted),
-        dc,
-        ac,
-        frozenset(machine.attracted),
-        frozenset(machine.output_v),
-        dict(machine.input_w),
-        not changed,
-        tuple(sorted(set(changed))),
-    )
+    return Machine(lowered, position, start, near or start).settle()
 
 
 def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:

@@ -9,11 +9,12 @@ from wiring.design.design import Design
 from wiring.documents.conductor_states import StateFigure, conductor_states
 from wiring.documents.drawn import svg_safe
 from wiring.documents.ends import end_words
-from wiring.documents.table import UNKNOWN, natural
+from wiring.documents.table import UNKNOWN
 from wiring.plan.colours import colour_name
 from wiring.reports.lines import clean
 from wiring.reports.words import figure, limit_words
 from wiring.rulebooks.citation import Limit
+from wiring.wording import natural
 
 _KINDS = {"wire": "Wire", "core": "Core", "shield": "Shield"}
 

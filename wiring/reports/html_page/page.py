@@ -21,7 +21,8 @@ from wiring.reports.html_page.facts import part_facts, wire_facts
 from wiring.reports.lines import clean
 from wiring.reports.order import merged
 from wiring.reports.rule_text import RuleText, titles
-from wiring.reports.words import CAUTIONS, counted, missing_words, verdict_words
+from wiring.reports.words import CAUTIONS, missing_words, verdict_words
+from wiring.wording import counted
 
 if TYPE_CHECKING:
     from markupsafe import Markup

@@ -1,0 +1,23 @@
+"""Names and counts as people order and write them; every layer may use it."""
+
+from __future__ import annotations
+
+import re
+
+_DIGITS = re.compile(r"(\d+)")
+#: Longer runs of digits are compared as text: no one counts so far, and reading them as a number is refused.
+_LONGEST_NUMBER = 18
+
+
+def natural(name: str) -> tuple[tuple[int, int, str], ...]:
+    """A key that sorts F2 before F10."""
+    return tuple(
+        (0, int(piece), piece) if piece.isdecimal() and len(piece) <= _LONGEST_NUMBER else (1, 0, piece)
+        for piece in _DIGITS.split(name)
+        if piece
+    )
+
+
+def counted(count: int, noun: str, several: str = "") -> str:
+    """ "1 check", "3 checks"; `several` is the plural of a noun that does not take an s."""
+    return f"1 {noun}" if count == 1 else f"{count} {several or f'{noun}s'}"
