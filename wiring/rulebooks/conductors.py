@@ -97,6 +97,7 @@ def exchange_note(size: WireSize, judged_as: WireSize) -> str:
     return f"{size.text} ({size.area_mm2:.3g} mm2) is judged as {judged_as.text}, the next smaller size of the table"
 
 
+@cache
 def resistance_20c(size: WireSize, conductor_class: str = "5", plating: str = "plain") -> Limit | NotTabled:
     """Highest resistance of a mm2 conductor at 20 °C in ohm/m; class "1", "2", "5", "6"; plating "plain" or "tinned".
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeVar
 
 from wiring.circuit.model import Circuit, Node
@@ -30,6 +31,30 @@ class Layer:
     assembled: Assembled
     solution: Solution
     volts: tuple[complex | None, ...]
+
+    @cached_property
+    def path_a(self) -> Mapping[str, complex]:
+        """Current of every conductor, contact and pole by its id."""
+        pairs = zip(self.assembled.branch_keys, self.solution.branch_a, strict=True)
+        return {key: current for key, current in pairs if isinstance(key, str) and current is not None}
+
+    @cached_property
+    def element_a(self) -> Mapping[ElementKey, complex]:
+        """Current of every load, coil and converter output by its key."""
+        assembled, solution = self.assembled, self.solution
+        found: dict[ElementKey, complex] = {}
+        for keys, values in (
+            (assembled.branch_keys, solution.branch_a),
+            (assembled.source_keys, solution.source_a),
+            (assembled.power_keys, solution.power_a),
+            (assembled.current_keys, solution.current_a),
+        ):
+            found.update(
+                (key, value)
+                for key, value in zip(keys, values, strict=True)
+                if isinstance(key, tuple) and value is not None
+            )
+        return found
 
 
 @dataclass(frozen=True)
@@ -69,28 +94,11 @@ class OperatingPoint:
 
     def path_current(self, kind: str) -> Mapping[str, complex]:
         """Current of every conductor, contact and pole by its id [A], from its `a` end to its `b` end."""
-        layer = self.layer(kind)
-        return {
-            key: current
-            for key, current in zip(layer.assembled.branch_keys, layer.solution.branch_a, strict=True)
-            if isinstance(key, str) and current is not None
-        }
+        return self.layer(kind).path_a
 
     def element_current(self, kind: str) -> Mapping[ElementKey, complex]:
         """Current of every load, coil and converter output by its key [A]."""
-        layer = self.layer(kind)
-        solution, assembled = layer.solution, layer.assembled
-        found: dict[ElementKey, complex] = {}
-        for keys, values in (
-            (assembled.branch_keys, solution.branch_a),
-            (assembled.source_keys, solution.source_a),
-            (assembled.power_keys, solution.power_a),
-            (assembled.current_keys, solution.current_a),
-        ):
-            for key, value in zip(keys, values, strict=True):
-                if isinstance(key, tuple) and value is not None:
-                    found[key] = value
-        return found
+        return self.layer(kind).element_a
 
     @property
     def residual_a(self) -> float:
