@@ -23,7 +23,7 @@ from wiring.rulebooks.breakers import (
     trip_band,
 )
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through, overload_curve, surely_opens_at
-from wiring.rulebooks.fuses import fuse_band, fuse_breaking_capacity, fuse_let_through
+from wiring.rulebooks.fuses import fuse_band, fuse_breaking_capacity, fuse_curve, fuse_let_through
 from wiring.rulebooks.limited_source import Outcome, longest_loop, trips_on_limited_source
 from wiring.rulebooks.selectivity import Order, fuse_ratio, selective
 from wiring.rulebooks.tables import load
@@ -181,7 +181,9 @@ def test_a_gg_rating_between_two_tabled_ones_takes_the_safer_of_each():
         # UL 248: 135 % within 1 h, 200 % within 2 min to 30 A: from memory
         ("J", "", 20, 1.35, 0, 3600),
         ("J", "", 20, 2, 0, 120),
-        ("CC", "", 20, 30, 0, 0.01),
+        # threshold of current limitation: 30 times within 10 ms; class CC of 20 A no more than 3,000 A2s: from memory
+        ("J", "", 20, 30, 0, 0.01),
+        ("CC", "", 20, 30, 0, 3000 / 600**2),
     ],
 )
 def test_fuse_gate(name, letter, rating_a, multiple, earliest_s, latest_s):
@@ -245,6 +247,24 @@ def test_gg_total_energy_stays_below_the_melting_energy_1_6_times_higher():
     for up, down in ((25, 16), (32, 20), (40, 25), (50, 32), (63, 40), (80, 50), (100, 63), (160, 100)):
         above, below = device_curve(Device("fuse", up, "gG"), False), device_curve(Device("fuse", down, "gG"), False)
         assert below.total_a2s <= above.melting_a2s
+
+
+@pytest.mark.parametrize(
+    ("fuse_class", "rating_a", "most_a2s"),
+    [("CC", 15, 3e3), ("CC", 30, 7e3), ("J", 30, 7e3), ("J", 60, 30e3), ("RK1", 30, 11e3), ("RK5", 30, 50e3)],
+)
+def test_current_limiting_fuses_let_no_more_through_than_ul_248_allows(fuse_class, rating_a, most_a2s):
+    """UL 248-4, -8 and -12, limits of total I2t (from memory): they hold where the fuse melts within half a cycle."""
+    fault_a = 10_000.0
+    limit = fuse_let_through(fuse_class, rating_a, fault_a)
+    assert limit.value <= most_a2s
+    assert limit.value < fault_a**2 * 0.01
+
+
+def test_class_rk1_lets_less_through_than_rk5():
+    """UL 248-12, clause 4: the sub-class RK1 has the lower let-through of the two."""
+    for rating in (30, 60, 100):
+        assert fuse_curve("RK1", rating).total_a2s < fuse_curve("RK5", rating).total_a2s
 
 
 # --- overload relays, electronic fuses

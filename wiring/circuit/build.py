@@ -78,10 +78,19 @@ def terminal_faults(reading: Reading, parts: Mapping[str, Part]) -> list[Fault]:
                 node.place,
                 f"{ref.part} has no terminal {ref.terminal}",
                 f"a terminal of {ref.part} ({part.kind}): {shown}",
+                _more_terminals(part),
                 near=nearest(ref.terminal, known),
             )
         )
     return faults
+
+
+def _more_terminals(part: Part) -> str:
+    """The key of the kind that gives a part further terminals; "" where its terminals are fixed."""
+    keys = type(part.data).model_fields
+    if "contacts" in keys:
+        return f"If {part.name} has a further contact, list it: `contacts: {{13-14: NO}}`"
+    return f"If {part.name} has more of them, raise `points`" if "points" in keys else ""
 
 
 class _Builder:

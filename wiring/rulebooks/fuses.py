@@ -107,7 +107,16 @@ def _ul(fuse_class: str, rating_a: float, time_delay: bool) -> Curve:
     delay_s, percent = kind.number_or_none("time_delay_s"), kind.number_or_none("time_delay_percent")
     if time_delay and delay_s is not None and percent is not None:
         gates.append(Gate(percent / 100.0 * rating_a, kind.source, hold_s=delay_s))
-    return Curve(join(gates), note="" if time_delay else "taken as fast acting: no time is promised above its rating")
+    limit = next(
+        (row for row in load("na", "fuse_let_through").where(fuse_class=fuse_class) if in_rating_band(row, rating_a)),
+        None,
+    )
+    return Curve(
+        join(gates),
+        total_a2s=limit.number("total_a2s") if limit else None,
+        note="" if time_delay else "taken as fast acting: no time is promised above its rating",
+        i2t_source=limit.source if limit else None,
+    )
 
 
 @cache
@@ -146,7 +155,8 @@ def fuse_let_through(
 ) -> Limit | NotTabled:
     """Energy that a fuse lets through at a fault current [A2s], an upper bound: current squared times the latest time.
 
-    For gG from 16 A up and currents that melt it within 10 ms this is the total I2t of IEC 60269-1 table 7.
+    For gG from 16 A up and currents that melt it within 10 ms this is the total I2t of IEC 60269-1 table 7, for the
+    current-limiting classes of UL 248 the limit of their part.
     NotTabled where no opening is promised. Raises ValueError as `fuse_curve`.
     """
     band = fuse_band(fuse_class, rating_a, fault_a, letter, time_delay)
