@@ -14,7 +14,7 @@ from wiring.control.bench import Bench, Condition
 from wiring.control.screen import ORDERS
 from wiring.control.script import StopUse
 from wiring.solver.assembly import Position
-from wiring.solver.operating import operate
+from wiring.solver.settling import operate
 
 _TABLE = Path(__file__).parents[1] / "data/examples/relay_logic.csv"
 ROWS = list(csv.DictReader(_TABLE.read_text(encoding="utf-8").splitlines()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.helpers import design
-from wiring.solver.operating import operate
+from wiring.solver.settling import operate
 
 PLAN = """\
 mains: {inlet: X0, system: single-phase, voltage: 230 V}

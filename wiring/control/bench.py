@@ -17,7 +17,8 @@ from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Link, Logic, Pole
 from wiring.solver.assembly import Actuator, ElementKey
 from wiring.solver.lowering import Lowered, PathEdge
-from wiring.solver.operating import Machine, OperatingPoint, program_outputs
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import Machine, program_outputs
 from wiring.solver.solution import Outcome
 
 _ROUNDS = 40

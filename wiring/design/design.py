@@ -35,7 +35,8 @@ from wiring.plan.source import Place
 from wiring.rulebooks.book import Rulebook, rulebook
 from wiring.solver.assembly import Position
 from wiring.solver.lowering import Lowered, lower
-from wiring.solver.operating import OperatingPoint, operate, program_outputs, reload
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs, reload
 
 #: The state that stands for a plan without states: every motor at its work.
 UNNAMED_STATE = "work"

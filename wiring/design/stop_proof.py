@@ -25,7 +25,8 @@ from wiring.control.verdicts import (
 from wiring.design.hazards import hazards, probes_of
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
-from wiring.solver.operating import OperatingPoint, program_outputs
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import program_outputs
 
 if TYPE_CHECKING:
     from wiring.design.design import Design

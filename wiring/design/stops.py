@@ -13,7 +13,8 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
 from wiring.plan.models import Stop
 from wiring.solver.lowering import is_closed
-from wiring.solver.operating import OperatingPoint, operate
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate
 
 
 @dataclass(frozen=True)

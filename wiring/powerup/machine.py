@@ -16,7 +16,8 @@ from wiring.plan.models import StateEntry
 from wiring.powerup.step import Event, Setting
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
 from wiring.solver.lowering import Lowered
-from wiring.solver.operating import OperatingPoint, operate, program_outputs
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs
 
 if TYPE_CHECKING:
     from wiring.design.design import Design

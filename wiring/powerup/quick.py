@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 from wiring.parts.elements import Coil, Logic, Switch
 from wiring.solver.assembly import Position
 from wiring.solver.lowering import Lowered
-from wiring.solver.operating import Layer, Machine, OperatingPoint
+from wiring.solver.operating import Layer, OperatingPoint
+from wiring.solver.settling import Machine
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
