@@ -145,7 +145,7 @@ class _State:
             shaft_w = peak_w if self.moment is Moment.PEAK else self.weighed(run_w, 0.0, duty)
             total += servo_bus_power(
                 shaft_w=shaft_w,
-                motor_efficiency=motor.data.efficiency,
+                motor_efficiency=motor.data.loaded_efficiency,
                 drive_efficiency=setting.efficiency,
                 quiescent_w=0.0,
             )
@@ -180,7 +180,7 @@ class _State:
         if not isinstance(data, Motor) or self.mode(part) in ("off", "hold"):
             return 0.0
         run_w, _, duty = self.shaft(part)
-        return self.weighed(run_w, 0.0, duty) / data.efficiency
+        return self.weighed(run_w, 0.0, duty) / data.loaded_efficiency
 
 
 def demands_in(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import sqrt
 from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -90,6 +91,11 @@ class ServoMotor(Shaft):
     phase_resistance: Ohms | None = None
     efficiency: Fraction = 0.85
 
+    @property
+    def loaded_efficiency(self) -> float:
+        """Share of the power fed in that reaches the shaft at rated load."""
+        return self.efficiency
+
     def points(self) -> list[Terminal]:
         return [*(Terminal(name, Function.MOTOR, True) for name in ("U", "V", "W")), *self._earth()]
 
@@ -111,6 +117,34 @@ class Motor(Shaft):
     start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
 
+    @property
+    def loaded_efficiency(self) -> float:
+        """Share of the power fed in that reaches the shaft at rated load.
+
+        Follows from `rated_current` where the plan states the power factor and not the efficiency.
+        """
+        if self._rated_va is None or "efficiency" in self.model_fields_set:
+            return self.efficiency
+        if self.phases != "DC" and "power_factor" not in self.model_fields_set:
+            return self.efficiency
+        return min(1.0, self.rated_power / (self._rated_va * self.loaded_power_factor))
+
+    @property
+    def loaded_power_factor(self) -> float:
+        """Power factor at rated load; follows from `rated_current` where the plan does not state it."""
+        if self.phases == "DC":
+            return 1.0
+        if self._rated_va is None or "power_factor" in self.model_fields_set:
+            return self.power_factor
+        return min(1.0, self.rated_power / self.efficiency / self._rated_va)
+
+    @property
+    def _rated_va(self) -> float | None:
+        if not self.rated_current:
+            return None
+        lines = 3.0 if self.phases == "3" else 1.0
+        return sqrt(lines) * self.voltage.volts * self.rated_current
+
     def _phase_names(self) -> list[str]:
         return {"1": ["U1", "U2"], "3": ["U", "V", "W"], "DC": ["A1", "A2"]}[self.phases]
 
@@ -121,7 +155,7 @@ class Motor(Shaft):
         names = self._phase_names()
         kind = "DC" if self.phases == "DC" else "AC"
         pairs = phase_pairs(names)
-        factor = 1.0 if kind == "DC" else self.power_factor
+        factor = self.loaded_power_factor
         return [
             Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs
         ]
