@@ -11,7 +11,7 @@ from marked_plans import assert_marked, fired, open_questions
 SLUG = "leakage-too-high"
 
 
-def body(leak_ma: float, size: str = "2.5 mm2", second: str = "") -> str:
+def body(leak_ma: float, size: str = "2.5 mm2", second: str = "", branch: str = "10 mm2") -> str:
     return f"""
 parts:
   X0: {{kind: inlet}}
@@ -21,7 +21,7 @@ wires:
   - {{wire: 1, from: X0:L, to: Z1:L}}
   - {{wire: 2, from: X0:N, to: Z1:N}}
   - {{wire: PE1, from: X0:PE, to: XPE:1, size: {size}}}   #! leakage-too-high
-  - {{wire: PE2, from: XPE:2, to: Z1:PE, size: 2.5 mm2}}
+  - {{wire: PE2, from: XPE:2, to: Z1:PE, size: {branch}}}
 {second}"""
 
 
@@ -36,6 +36,25 @@ def test_a_thin_single_protective_conductor() -> None:
 def test_the_limits_of_8_2_6(leak_ma: float, size: str, fires: bool) -> None:
     """IEC 60204-1:2016, 8.2.6: above 10 mA a protective conductor of 10 mm2 copper, or a second one."""
     assert bool(fired(SLUG, design(body(leak_ma, size)))) is fires
+
+
+@pytest.mark.parametrize(
+    ("leak_ma", "branch", "fires"),
+    [(10.0, "2.5 mm2", False), (10.1, "2.5 mm2", True), (50.0, "6 mm2", True), (50.0, "10 mm2", False)],
+)
+def test_every_section_on_the_way_counts(leak_ma: float, branch: str, fires: bool) -> None:
+    """IEC 60204-1:2016, 8.2.6: the integrity of each section of the associated protective conductor (from memory)."""
+    assert bool(fired(SLUG, design(body(leak_ma, "10 mm2", branch=branch)))) is fires
+
+
+def test_a_second_conductor_beside_a_thin_one_is_a_measure() -> None:
+    second = "  - {wire: PE3, from: XPE:3, to: Z1:PE, size: 2.5 mm2}\n"
+    assert not fired(SLUG, design(body(50.0, "10 mm2", second, branch="2.5 mm2")))
+
+
+def test_two_thin_sections_of_one_way_are_one_finding() -> None:
+    [finding] = fired(SLUG, design(body(50.0, "2.5 mm2", branch="2.5 mm2")))
+    assert finding.subjects == ("PE1", "PE2", "Z1")
 
 
 def drive(leak_ma: float) -> str:

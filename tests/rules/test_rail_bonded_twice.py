@@ -18,12 +18,13 @@ def test_the_second_bond_is_the_one() -> None:
 def test_a_shield_between_rail_and_earth_is_a_bond() -> None:
     assert_marked(
         plan(
-            "B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}\nX9: {kind: terminals, points: 1}\n"
+            "B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}\n"
+            "A9: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}\n"
             "BED: {kind: metalwork, points: 2}",
-            "- {wire: PE9, from: XPE:7, to: BED:1}",
+            "- {wire: PE9, from: XPE:7, to: BED:1}\n- {wire: 9, from: A9:COM, to: X2:4}",
             """
             - cable: C1
-              join: {1: [X1:2, B1:1], 2: [X2:2, B1:3], 3: [X9:1, B1:4]}
+              join: {1: [X1:2, B1:1], 2: [X2:2, B1:3], 3: [A9:I1, B1:4]}
               shield: {ends: [X2:3, BED:2]}   #! rail-bonded-twice
             """,
         )

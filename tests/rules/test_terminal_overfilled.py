@@ -13,13 +13,14 @@ SLUG = "terminal-overfilled"
 
 
 def fan_out(count: int, target: str, mark: str = "") -> str:
-    parts = f"{target}\n" + "\n".join(
-        f"H{n}: {{kind: lamp, rated: 24 V DC 1 W}}\nX{n + 20}: {{kind: terminals, points: 1}}" for n in range(count)
+    lamps = [f"H{n}: {{kind: lamp, rated: 24 V DC 1 W}}" for n in range(count)]
+    parts = "\n".join(
+        [target, *lamps, f"X20: {{kind: terminals, points: {count + 1}, bridged: [1-{count + 1}]}}"],
     )
     name = target.split(":")[0]
     lines = [f"- {{wire: {n}, from: '{name}:1', to: H{n}:X1}}" for n in range(count)]
     lines[-1] += mark
-    returns = [f"- {{wire: r{n}, from: X{n + 20}:1, to: H{n}:X2}}" for n in range(count)]
+    returns = [f"- {{wire: r{n}, from: X20:{n + 1}, to: H{n}:X2}}" for n in range(count)]
     return plan(parts, "\n".join(lines + returns))
 
 

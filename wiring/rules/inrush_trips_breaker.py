@@ -40,8 +40,9 @@ Not judged
     Breakers behind which the inrush of a part is not given, and breakers of unknown curve.
 Known limits
     Peaks shorter than 10 ms may be higher by a factor that only the maker of the breaker tells; it is taken as 1. Two
-    contactors that close at the same moment are judged apart. Fuses bear such peaks and are not judged. A transformer
-    without `inrush` is taken at its usual, not its worst, switch-on current.
+    contactors that close at the same moment are judged apart. Fuses bear such peaks; what the start
+    of a motor does to one, start-opens-fuse judges. A transformer without `inrush` is taken at its usual, not its
+    worst, switch-on current.
 """
 
 from __future__ import annotations
@@ -49,8 +50,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.fault_devices import UPSTREAM
-from wiring.design.inrush import Surge
+from wiring.design.inrush import Surge, heaviest_together, surges_behind
 from wiring.findings import Number, Signal
 from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -72,22 +72,18 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every breaker, at the worst moment on its worst line."""
-    behind: dict[str, list[Surge]] = {}
-    for surge in design.surges:
-        for name in surge.devices:
-            behind.setdefault(name, []).append(surge)
     unknown: set[str] = set()
     tripped: set[str] = set()
-    for name in sorted(behind, key=lambda key: (key == UPSTREAM, key)):
+    for name, rows in surges_behind(design).items():
         device = design.short_circuits.known.get(name)
         limit = _holds(device) if device else None
         if device is None or limit is None:
             continue
-        total, together = _worst(behind[name])
+        total, together = heaviest_together(rows)
         if total > limit.value and not tripped & {surge.part for surge in together}:
             tripped |= {surge.part for surge in together}
             yield _finding(design, name, device, total, together, limit)
-        unknown |= {surge.part for surge in behind[name] if surge.amps is None}
+        unknown |= {surge.part for surge in rows if surge.amps is None}
     if unknown:
         yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
 
@@ -100,20 +96,9 @@ def _holds(device: Device) -> Limit | None:
     return Limit(gates[-1].current_a, "A", gates[-1].source, str(device)) if gates else None
 
 
-def _worst(rows: list[Surge]) -> tuple[float, list[Surge]]:
-    """The largest sum of peaks that come together on one line, and what takes part."""
-    groups: dict[tuple[int, str], list[Surge]] = {}
-    for row in rows:
-        if row.amps is not None:
-            groups.setdefault((row.line, row.moment), []).append(row)
-    sums = {key: sum(row.amps or 0.0 for row in group) for key, group in groups.items()}
-    if not sums:
-        return 0.0, []
-    key = max(sums, key=lambda each: (sums[each], each))
-    return sums[key], groups[key]
-
-
-def _finding(design: Design, name: str, device: Device, total: float, together: list[Surge], limit: Limit) -> Judgement:
+def _finding(
+    design: Design, name: str, device: Device, total: float, together: tuple[Surge, ...], limit: Limit
+) -> Judgement:
     parts = sorted({surge.part for surge in together})
     inside = name in design.parts
     title = name if inside else "the breaker in front of the machine"
@@ -142,7 +127,7 @@ def _finding(design: Design, name: str, device: Device, total: float, together: 
     )
 
 
-def _count(design: Design, device: Device, together: list[Surge]) -> tuple[Number, ...]:
+def _count(design: Design, device: Device, together: tuple[Surge, ...]) -> tuple[Number, ...]:
     """How many such supplies one such breaker feeds, where all are alike."""
     peaks = {surge.amps for surge in together}
     if device.family != "breaker" or len(together) < 2 or len(peaks) > 1 or any(surge.motor for surge in together):

@@ -1,7 +1,8 @@
 """More leaks into the protective conductor than it may carry without further measures, or than the RCD bears.
 
-The leakage that the plan declares for filters, drives, inverters and supplies is added up: at the incoming protective
-conductor, at each drive's own one, and behind each residual current device.
+The leakage that the plan declares for filters, drives, inverters and supplies is added up: in every protective
+conductor that carries it alone, from the part to the incoming one, and behind each residual current device. A thin
+one beside a second way to earth is no fault: two conductors are one of the measures that the standards name.
 
 Fires
     parts:
@@ -38,6 +39,7 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
 from wiring.design.earth import behind, earth_inlets, leakage_of
+from wiring.design.earth_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -47,6 +49,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import limit as single_limit
 from wiring.rulebooks.signals import signal_limit
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -66,71 +69,84 @@ def _leaks(part: Part) -> bool:
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Incoming protective conductor, each drive, each residual current device."""
+    """Every section of the protective earth, each drive, each residual current device."""
     inlets = earth_inlets(design)
     unknown = sorted(name for name, part in design.parts.items() if _leaks(part) and leakage_of(part) is None)
     if unknown and inlets:
         yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
+    told: set[str] = set()
     for inlet in inlets:
-        yield from _incoming(design, inlet)
+        yield from _sections(design, inlet, told)
     for part in design.parts.values():
         if isinstance(part.data, Drive):
-            yield from _drive(design, part)
+            yield from _drive(design, part, told)
         elif isinstance(part.data, ResidualCurrentDevice):
             yield from _residual(design, part, part.data)
 
 
-def _earth_conductors(design: Design, node: tuple[str, str]) -> list[Conductor]:
-    found = design.circuit.conductors_at(node)
-    return [c for c in found if c.kind != "shield" and all(is_earth_point(design.circuit, end) for end in c.ends)]
-
-
-def _incoming(design: Design, inlet: tuple[str, str]) -> Iterator[Judgement]:
+def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Iterator[Judgement]:
+    """The sections that carry too much alone, together: what leaks is one cause. `told` takes up their ids."""
     above = design.book.limit("leakage_extra_measures_above")
-    if isinstance(above, NotTabled):
+    leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
+    if isinstance(above, NotTabled) or not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
         return
-    leaking = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
-    yield from _against(design, inlet, sum(leaking.values()), above, leaking, Signal.WARNING)
+    thin: dict[Conductor, dict[str, float]] = {}
+    for section in lone_sections(design, inlet):
+        carried = {name: leaks[name] for name in section.parts if name in leaks}
+        if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
+            told.add(section.conductor.id)
+            thin[section.conductor] = carried
+    yield from _against(design, thin, above, Signal.WARNING)
 
 
-def _drive(design: Design, part: Part) -> Iterator[Judgement]:
+def _drive(design: Design, part: Part, told: set[str]) -> Iterator[Judgement]:
     above = single_limit("iec", "leakage_drive_above")
     amps = leakage_of(part) or 0.0
-    if isinstance(above, NotTabled):
+    earth = part.data.terminals.get("PE", "PE")
+    found = [
+        c
+        for c in design.circuit.conductors_at((part.name, earth))
+        if c.kind != "shield" and all(is_earth_point(design.circuit, end) for end in c.ends)
+    ]
+    if isinstance(above, NotTabled) or len(found) != 1 or found[0].id in told:
         return
-    yield from _against(design, (part.name, part.data.terminals.get("PE", "PE")), amps, above, {part.name: amps})
+    if amps * 1000.0 > above.value * (1 + 1e-6):
+        yield from _against(design, {found[0]: {part.name: amps}}, above, Signal.CAUTION)
 
 
 def _against(
-    design: Design,
-    node: tuple[str, str],
-    amps: float,
-    above: Limit,
-    leaking: dict[str, float],
-    signal: Signal = Signal.CAUTION,
+    design: Design, carried: dict[Conductor, dict[str, float]], above: Limit, signal: Signal
 ) -> Iterator[Judgement]:
-    conductors = _earth_conductors(design, node)
-    if amps * 1000.0 <= above.value * (1 + 1e-6) or len(conductors) != 1:
-        return
-    [conductor] = conductors
+    """The conductors thinner than wanted, each with what leaks into it."""
     wanted = design.book.limit("leakage_pe_min_cu")
     least = wanted.value if isinstance(wanted, Limit) else 10.0
-    if conductor.size is None:
-        yield RULE.not_judged((conductor.id,), "its size: more than usual leaks into it", conductor.place)
-    elif conductor.size.area_mm2 < least * (1 - 1e-6):
-        names = ", ".join(sorted(leaking))
-        yield RULE.finding(
-            (conductor.id, *sorted(leaking)),
-            f"{amps * 1000:.3g} mA leaks from {names} into {conductor.id}, one protective conductor of "
-            f"{conductor.size.text}",
-            conductor.place,
-            signal=signal,
-            numbers=(Number("leakage", amps, "A", "declared values added"),),
-            limit=Limit(above.value / 1000.0, "A", above.source, above.note),
-            mend=(
-                f"Make {conductor.id} {least:.3g} mm2, or add a second protective conductor of {conductor.size.text}.",
-            ),
-        )
+    unsized = [conductor for conductor in carried if conductor.size is None]
+    if unsized:
+        names = tuple(conductor.id for conductor in unsized)
+        yield RULE.not_judged(names, "its size: more than usual leaks into it", unsized[0].place)
+    thin = [c for c in carried if c.size is not None and c.size.area_mm2 < least * (1 - 1e-6)]
+    if thin:
+        yield _too_thin(thin, carried[thin[0]], least, above, signal)
+
+
+def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, above: Limit, signal: Signal) -> Judgement:
+    amps, names, ids = sum(leaks.values()), ", ".join(sorted(leaks)), ", ".join(c.id for c in thin)
+    first = thin[0]
+    assert first.size is not None
+    rest = (
+        f"; {listed([c.id for c in thin[1:]])} behind it {'is' if len(thin) == 2 else 'are'} too thin as well"
+        if thin[1:]
+        else ""
+    )
+    return RULE.finding(
+        (*(c.id for c in thin), *sorted(leaks)),
+        f"{amps * 1000:.3g} mA leaks from {names} into {first.id}, one protective conductor of {first.size.text}{rest}",
+        first.place,
+        signal=signal,
+        numbers=(Number("leakage", amps, "A", "declared values added"),),
+        limit=Limit(above.value / 1000.0, "A", above.source, above.note),
+        mend=(f"Make {ids} {least:.3g} mm2, or add a second protective conductor beside each.",),
+    )
 
 
 def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Iterator[Judgement]:

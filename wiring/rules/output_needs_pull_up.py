@@ -65,14 +65,18 @@ def _output(design: Design, item: SignalInput) -> str | None:
     return None
 
 
-def check(design: Design) -> Iterator[Judgement]:
-    """Every input that nothing can drive, though an open-collector output is wired to it."""
+def without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
+    """Every input that nothing can drive, though an open-collector output is wired to it, with that output."""
     for item in (*card_inputs(design), *drive_inputs(design)):
-        if item.word == "source" or driven(design, *item.ends):
-            continue
-        output = _output(design, item)
-        if output is None:
-            continue
+        if item.word != "source" and not driven(design, *item.ends):
+            output = _output(design, item)
+            if output is not None:
+                yield item, output
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every such input."""
+    for item, output in without_pull_up(design):
         node = item.ends[0]
         wires = design.circuit.conductors_at(node)
         yield RULE.finding(

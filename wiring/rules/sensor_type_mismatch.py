@@ -47,7 +47,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
     """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
     for item in card_inputs(design):
         if driven(design, *item.ends):
@@ -60,7 +60,13 @@ def check(design: Design) -> Iterator[Judgement]:
         seen += _crossed(design, node, wrong, own)
         through_card = any(isinstance(design.parts[name].data, IoCard) for r in seen for name in r.parts)
         if seen and not through_card and any(r.parts for r in seen):
-            yield _finding(design, item, node, seen[0])
+            yield item, seen[0]
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every such input, and cards whose return is not known."""
+    for item, seen in mismatched(design):
+        yield _finding(design, item, (item.part.name, item.name), seen)
     returns = sorted(
         part.name
         for part in design.parts.values()

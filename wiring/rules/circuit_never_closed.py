@@ -1,0 +1,202 @@
+"""One pole of a source reaches a load or an input, and the other pole reaches it nowhere.
+
+Asked of the network with every contact taken as closed: no switch can ever make current flow. A feed or a return is
+missing, or leads to the rail of another source: a sensor whose 0 V ends in a row of terminals, a pulse input between
+the 24 V of one supply and the return of another. Loads that miss the same pole are told together.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      X1: {kind: terminals, points: 2, bridged: [1-2]}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+      H2: {kind: lamp, rated: 24 V DC 1 W}
+    wires:
+      - {wire: 1, through: [G1:V+, H1:X1, H2:X1]}
+      - {wire: 2, from: H1:X2, to: X1:1}
+      - {wire: 3, from: H2:X2, to: X1:2}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      X1: {kind: terminals, points: 3, bridged: [1-3]}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+      H2: {kind: lamp, rated: 24 V DC 1 W}
+    wires:
+      - {wire: 1, through: [G1:V+, H1:X1, H2:X1]}
+      - {wire: 2, from: H1:X2, to: X1:1}
+      - {wire: 3, from: H2:X2, to: X1:2}
+      - {wire: 4, from: X1:3, to: G1:V-}
+Not judged
+    A load that no source reaches at either end. An input that hangs on a signal whose driver the plan does not show,
+    such as a port or an encoder.
+Known limits
+    A supply whose own input is open is told by `supply-never-live`, a stop relay by the rules on stops, a load that
+    returns through the earth by `earth-carries-current`.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.circuit.model import Node, named
+from wiring.design.design import Design
+from wiring.design.loose_ends import loose_ends
+from wiring.design.nets import Net, SourcePole
+from wiring.design.signals import driven
+from wiring.design.supplies import main_outputs
+from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Function, Input, Output, Pole, Resistance, Switch
+from wiring.parts.motors import Shaft
+from wiring.parts.passive import Resistor
+from wiring.parts.switching import SafetyRelay
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.output_needs_pull_up import without_pull_up
+from wiring.rules.rule import Judgement, Rule
+from wiring.rules.sensor_type_mismatch import mismatched
+from wiring.rules.terminal_open import open_terminals
+
+RULE = Rule(
+    slug="circuit-never-closed",
+    title="No way back to the source",
+    signal=Signal.CAUTION,
+    harm="It never runs, or the controller never hears of it: a limit or a sensor that everyone relies on is deaf.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "17.2, 18.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "17.1, 18.1", Standing.FROM_MEMORY)),
+    ),
+)
+_OUTSIDE = (Function.OUTPUT, Function.INPUT, Function.MOTOR, Function.SHIELD, Function.PE)
+Across = Draw | Coil | Input | Resistance
+
+
+@dataclass(frozen=True, slots=True)
+class _Dead:
+    """A load with the pole that reaches it and the end that no way leads from."""
+
+    part: Part
+    pole: SourcePole
+    end: Node
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every load and input that is wired at both ends; those that miss one pole together."""
+    suspects = list(_suspects(design))
+    if not suspects:
+        return
+    told = {item.part.name for item, _ in (*mismatched(design), *without_pull_up(design))}
+    beyond = {
+        design.nets.of[part.name, wired] for part, bare in open_terminals(design) for wired in bare.values() if wired
+    }
+    groups: dict[tuple[str, str], dict[str, _Dead]] = {}
+    for part, element in suspects:
+        dead = None if part.name in told else _dead(design, part, element, beyond)
+        if dead is not None:
+            groups.setdefault((dead.pole.source, dead.pole.sign), {}).setdefault(part.name, dead)
+    for found in groups.values():
+        yield _finding(design, list(found.values()))
+
+
+def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
+    """The elements through which no source drives a current, whatever the contacts do."""
+    live = design.nets.joined - loose_ends(design)
+    for part in design.parts.values():
+        if isinstance(part.data, Shaft | Resistor | SafetyRelay) or main_outputs(part):
+            continue
+        for element in part.of(Draw, Coil, Input, Resistance):
+            assert isinstance(element, Across)
+            a, b = (part.name, element.a), (part.name, element.b)
+            if a in live and b in live and not _closes(design, a, b):
+                yield part, element
+
+
+def _closes(design: Design, a: Node, b: Node) -> bool:
+    nets = design.nets
+    if nets.of[a] == nets.of[b]:
+        return True
+    first, second = nets.reach(a).sources, nets.reach(b).sources
+    if any(x.pole.source == y.pole.source and x.pole.node != y.pole.node for x in first for y in second):
+        return True
+    return bool(driven(design, a, b) or driven(design, b, a))
+
+
+def _dead(design: Design, part: Part, element: Across, beyond: set[Net]) -> _Dead | None:
+    """The open side, when the other one is fed by a source and nothing unknown or open lies beyond."""
+    ends = (part.name, element.a), (part.name, element.b)
+    for alive, end in (ends, ends[::-1]):
+        poles = [r.pole for r in design.nets.reach(alive).sources if r.pole.main]
+        if not poles:
+            continue
+        reached = _everywhere(design, end, part.name)
+        if reached & beyond or any(_may_drive(design, net, part) for net in reached):
+            return None
+        if not any(design.nets.poles_at.get(net) for net in reached if _is_other_pole(design, net, poles)):
+            return _Dead(part, poles[0], end)
+    return None
+
+
+def _is_other_pole(design: Design, net: Net, poles: list[SourcePole]) -> bool:
+    sources = {pole.source: design.nets.of[pole.node] for pole in poles}
+    return any(p.source in sources and sources[p.source] != net for p in design.nets.poles_at.get(net, ()))
+
+
+def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
+    """The nets that a point reaches through contacts, other parts' loads and the earth; rails end the way."""
+    nets = design.nets
+    seen = {nets.of[start]}
+    queue = deque(seen)
+    while queue:
+        net = queue.popleft()
+        if any(pole.main for pole in nets.poles_at.get(net, ())):
+            continue
+        ways = [way.to for way in nets.ways.get(net, ())]
+        if net in nets.bonds_at:
+            ways += nets.bonds_at
+        for name, terminal in nets.members[net]:
+            other = design.parts.get(name)
+            for element in other.of(Draw, Coil, Input, Resistance) if other and name != without else ():
+                assert isinstance(element, Across)
+                if terminal in (element.a, element.b):
+                    ways.append(nets.of[name, element.b if terminal == element.a else element.a])
+        for to in ways:
+            if to not in seen:
+                seen.add(to)
+                queue.append(to)
+    return seen
+
+
+def _may_drive(design: Design, net: Net, asked: Part) -> bool:
+    """Whether the net touches a signal terminal of which the plan does not say what is behind it."""
+    for name, terminal in design.nets.members[net]:
+        part = design.parts.get(name)
+        if part is None or name == asked.name or terminal not in part.terminals:
+            continue
+        if part.terminals[terminal].function in _OUTSIDE and not _is_modelled(part, terminal):
+            return True
+    return False
+
+
+def _is_modelled(part: Part, terminal: str) -> bool:
+    return any(
+        terminal in (getattr(e, "a", ""), getattr(e, "b", ""), getattr(e, "plus", ""), getattr(e, "minus", ""))
+        for e in part.of(Draw, Coil, Input, Resistance, Switch, Output, Pole)
+    )
+
+
+def _finding(design: Design, rows: list[_Dead]) -> Judgement:
+    first = rows[0]
+    ends = [named(row.end) for row in rows]
+    near = [c for row in rows for c in design.circuit.conductors_at(row.end) if c.kind != "shield"]
+    missing = {"+": "return", "-": "plus"}.get(first.pole.sign, "other conductor")
+    return RULE.finding(
+        (*(row.part.name for row in rows), first.pole.source),
+        f"No current can flow through {listed([row.part.name for row in rows])}: the {missing} of {first.pole.source} "
+        f"reaches {listed(ends)} nowhere",
+        near[0].place if near else design.place(first.part.name),
+        mend=(
+            f"Lead the {missing} of {first.pole.source} to {ends[0]}, or find where the way from there is open.",
+            f"Or take {first.part.name} out of the plan if it is not used.",
+        ),
+    )

@@ -1,0 +1,103 @@
+"""The output of a process source is not separated from the mains.
+
+A hot wire, an arc or a weld is bare: the voltage that counts is the one to earth. A source with `isolated: false` ties
+its output to its own input, so that the whole of the mains stands on the process, whatever its output voltage is, and
+a bond of the work to earth is a short circuit. Told when the input of such a source reaches the incoming supply.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G4: {kind: process-source, input: 230 V AC, output: 24 V DC, rated: 4 A, isolated: false}
+      E1: {kind: heater, title: hot wire, rated: 24 V DC 60 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: G4:L, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: G4:N, size: 1.5 mm2, length: 1 m}
+      - {wire: PE1, from: X0:PE, to: G4:PE, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: G4:OUT+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 4, from: G4:OUT-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V}
+    parts:
+      X0: {kind: inlet}
+      G4: {kind: process-source, input: 230 V AC, output: 24 V DC, rated: 4 A}
+      E1: {kind: heater, title: hot wire, rated: 24 V DC 60 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: G4:L, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: G4:N, size: 1.5 mm2, length: 1 m}
+      - {wire: PE1, from: X0:PE, to: G4:PE, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: G4:OUT+, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 4, from: G4:OUT-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    How good the separation of a source is that the plan calls isolated: the test voltage stands in its data sheet.
+Known limits
+    A source that is fed through a transformer counts as separated by it. A process that nobody can touch while it is
+    live may be at mains voltage: accept the finding with the guard as its reason.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.circuit.model import named
+from wiring.design.design import Design
+from wiring.design.nets import SourcePole
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Input, Output
+from wiring.parts.loads import ProcessSource
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="process-source-not-isolated",
+    title="Process stands at mains voltage",
+    signal=Signal.DANGER,
+    harm="Whoever touches the bare wire, tool or work touches the mains: a deadly shock.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "6.2.2, 6.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "6.2, 6.4", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every process source that ties its output to its input."""
+    for part in design.parts.values():
+        if isinstance(part.data, ProcessSource) and not part.data.isolated and _feeds(design, part):
+            line = _mains_at(design, part)
+            if line is not None:
+                yield _finding(design, part, line)
+
+
+def _feeds(design: Design, part: Part) -> bool:
+    ends = {(part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in _ends(output)}
+    return bool(ends & design.nets.joined)
+
+
+def _ends(output: Output) -> tuple[str, str]:
+    return output.plus, output.minus
+
+
+def _mains_at(design: Design, part: Part) -> SourcePole | None:
+    """The line of the incoming supply that the input reaches, through contacts and fuses too."""
+    entries = [element for element in part.of(Input) if isinstance(element, Input)]
+    ends = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
+    lines = (r.pole for end in ends for r in design.nets.reach(end).sources if r.pole.sign.startswith("L"))
+    return next(lines, None)
+
+
+def _finding(design: Design, part: Part, line: SourcePole) -> Judgement:
+    data = part.data
+    assert isinstance(data, ProcessSource)
+    return RULE.finding(
+        (part.name,),
+        f"The output of {part.name} ({part.title}) is not isolated from {named(line.node)}: "
+        f"its {data.output.volts:.3g} V stand on a mains of {line.volts:.3g} V",
+        design.place(part.name, "isolated"),
+        numbers=(Number("mains", line.volts, "V", named(line.node)),),
+        mend=(
+            f"Take a source for {part.name} whose output is isolated, or feed it from a transformer with separate "
+            "windings.",
+        ),
+    )
