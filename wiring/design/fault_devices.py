@@ -30,7 +30,10 @@ def fault_device(part: Part, book: str) -> Device | str | None:
         case Fuse() if data.class_ is None:
             return "class"
         case Fuse():
-            return Device("fuse", data.rating, data.class_ or "") if data.class_ in CLASSES else "a known class"
+            known = data.class_ in CLASSES
+            return (
+                Device("fuse", data.rating, data.class_ or "", time_delay=data.time_delay) if known else "a known class"
+            )
         case ElectronicFuse():
             return Device("electronic-fuse", data.rating, limit_multiple=max(data.limit, 1.0), limit_s=data.time)
         case MotorProtector():

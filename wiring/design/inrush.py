@@ -6,11 +6,12 @@ switches, which comes with the main switch.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Inner, Node
+from wiring.design.fault_devices import UPSTREAM
 from wiring.design.fault_paths import MAINS
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -100,3 +101,25 @@ def surges(design: Design) -> tuple[Surge, ...]:
             moment = _switched_by(design, contacts)
             found.append(Surge(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
     return tuple(found)
+
+
+def heaviest_together(rows: Iterable[Surge]) -> tuple[float, tuple[Surge, ...]]:
+    """The largest sum of peaks [A] that come at one moment on one line, and what takes part; 0 without any."""
+    groups: dict[tuple[int, str], list[Surge]] = {}
+    for row in rows:
+        if row.amps is not None:
+            groups.setdefault((row.line, row.moment), []).append(row)
+    sums = {key: sum(row.amps or 0.0 for row in group) for key, group in groups.items()}
+    if not sums:
+        return 0.0, ()
+    key = max(sums, key=lambda each: (sums[each], each))
+    return sums[key], tuple(groups[key])
+
+
+def surges_behind(design: Design) -> dict[str, list[Surge]]:
+    """The peaks that each protective device passes, the devices of the machine before that of the building."""
+    behind: dict[str, list[Surge]] = {}
+    for surge in design.surges:
+        for name in surge.devices:
+            behind.setdefault(name, []).append(surge)
+    return {name: behind[name] for name in sorted(behind, key=lambda key: (key == UPSTREAM, key))}

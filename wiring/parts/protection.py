@@ -84,6 +84,7 @@ class Fuse(_MainPoles):
     class_: FuseClass | None = Field(
         None, alias="class", description="T alone is the time-lag miniature fuse; the UL class of that letter is T-UL"
     )
+    time_delay: Flag = Field(False, description="a UL fuse that is marked so, and bears the start of a motor longer")
     rated_voltage: Voltage | None = None
     breaking: Amperes | None = None
     resistance: Ohms | None = None

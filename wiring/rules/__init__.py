@@ -12,6 +12,7 @@ SLUGS: tuple[str, ...] = (
     "supply-peak-exceeded",
     "load-undervoltage",
     "inrush-trips-breaker",
+    "start-opens-fuse",
     "inrush-welds-contact",
     "regeneration-too-high",
     "drive-voltage-outside-window",

@@ -1,0 +1,121 @@
+"""A motor that starts straight on its supply opens the fuse in front of it.
+
+A motor without an inverter draws several times its rated current until it is up to speed. What starts together behind
+one fuse adds up, line by line. The fuse must hold that current for the time of an easy start, taken as 5 s. Where it
+surely opens before, this is a caution; where its standard only does not promise that it holds, a notice.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 400 V AC}
+      F2: {kind: motor-protector, poles: 2, setting: 4 A}
+      M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.55 kW, rated_current: 4 A, start_factor: 6}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: F2:2, to: M1:U1, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: "X0:N", to: F2:3, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: F2:4, to: M1:U2, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: X0:PE, to: M1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
+    parts:
+      X0: {kind: inlet}
+      F1: {kind: fuse, rating: 16 A, class: gG, rated_voltage: 400 V AC}
+      F2: {kind: motor-protector, poles: 2, setting: 4 A}
+      M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.55 kW, rated_current: 4 A, start_factor: 6}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 1 m}
+      - {wire: 3, from: F2:2, to: M1:U1, size: 2.5 mm2, length: 1 m}
+      - {wire: 4, from: "X0:N", to: F2:3, size: 2.5 mm2, length: 1 m}
+      - {wire: 5, from: F2:4, to: M1:U2, size: 2.5 mm2, length: 1 m}
+      - {wire: 6, from: X0:PE, to: M1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+Not judged
+    A fuse whose class is not given: short-not-cleared asks for it. A motor without `rated_current` is an open question
+    of inrush-trips-breaker.
+Known limits
+    Fans with heavy wheels and saws start for 10 s and longer; frequent starts age a fuse. What already runs on the
+    same line is not added. A UL class promises no time above its rating unless the fuse is marked time delay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.inrush import Surge, heaviest_together, surges_behind
+from wiring.findings import Number, Signal
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.devices import Device, device_curve
+from wiring.rulebooks.fuses import UL_CLASSES
+from wiring.rulebooks.overcurrent import standard_ratings
+from wiring.rules.fault_words import listed, seconds
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="start-opens-fuse",
+    title="Starting the motor opens its fuse",
+    signal=Signal.CAUTION,
+    harm="The fuse opens at a start or after some starts, and a three-phase motor then burns on two lines.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "430.52(C)(1)", Standing.FROM_MEMORY)),
+    ),
+)
+#: An easy start of a pump, a fan or a conveyor (common practice, no source).
+START_S = 5.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every fuse in front of motors that start on the mains."""
+    for name, rows in surges_behind(design).items():
+        device = design.short_circuits.known.get(name)
+        total, together = heaviest_together(row for row in rows if row.motor)
+        if device is None or device.family != "fuse" or not together:
+            continue
+        band = device_curve(device, False).at(total)
+        if band.min_s < START_S:
+            yield _finding(design, name, device, total, together, surely=band.max_s <= START_S)
+
+
+def _holds(device: Device) -> Limit:
+    """The largest current that the fuse holds for the time of a start [A]."""
+    gates = [gate for gate in device_curve(device, False).gates if gate.hold_s is not None and gate.hold_s >= START_S]
+    best = max(gates, key=lambda gate: gate.current_a)
+    return Limit(best.current_a, "A", best.source, f"held for {seconds(START_S)}")
+
+
+def _fitting(design: Design, device: Device, total: float) -> str:
+    """The smallest fuse of the same class that holds, in words."""
+    for rating in standard_ratings(design.plan.rulebook, "fuse"):
+        for delayed in dict.fromkeys((device.time_delay, device.curve in UL_CLASSES)):
+            other = Device("fuse", rating, device.curve, time_delay=delayed)
+            if rating >= device.rating_a and device_curve(other, False).gates and _holds(other).value >= total:
+                return f"a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}"
+    return "a motor protector or a breaker of curve D"
+
+
+def _finding(
+    design: Design, name: str, device: Device, total: float, together: tuple[Surge, ...], *, surely: bool
+) -> Judgement:
+    motors = sorted({row.part for row in together})
+    inside = name in design.parts
+    title = name if inside else "the fuse in front of the machine"
+    word = f"opens within {seconds(START_S)}" if surely else f"need not hold it for {seconds(START_S)}"
+    return RULE.finding(
+        ((name,) if inside else ()) + tuple(motors),
+        f"{listed(motors)} start{'' if len(motors) > 1 else 's'} with {total:.3g} A, and {title} ({device}) {word}",
+        design.place(name) if inside else design.place(motors[0]),
+        signal=Signal.CAUTION if surely and inside else Signal.NOTICE,
+        numbers=(Number("starting current", total, "A", f"{'together, ' if len(motors) > 1 else ''}`start_factor`"),),
+        limit=_holds(device),
+        mend=(
+            f"Take {_fitting(design, device, total)}, where the conductors and the motor's data allow it.",
+            f"Start {listed(motors)} through an inverter or a soft starter.",
+        ),
+    )
