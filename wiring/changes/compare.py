@@ -143,14 +143,15 @@ def _wired(design: Design, part: str, terminal: str) -> bool:
     return any(design.circuit.conductors_at((part, end)) for end in ends)
 
 
-def _values(design: Design) -> Values:
+def values(design: Design) -> Values:
+    """Every figure of a design with what it may be, by section, subject, state and unit."""
     rows = (_supplies, _devices, _conductors, _mains, _cabinet, _voltages, _buses, _points)
     return {key: (value, limit) for give in rows for key, value, limit in give(design)}
 
 
 def compare(before: Outcome, after: Outcome) -> Comparison:
     """Both outcomes side by side, in the order of the changed plan; what is gone comes last."""
-    first, second = _values(before.design), _values(after.design)
+    first, second = values(before.design), values(after.design)
     figures = []
     for key in [*second, *(key for key in first if key not in second)]:
         old, new = first.get(key, (None, None)), second.get(key, (None, None))

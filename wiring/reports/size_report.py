@@ -14,7 +14,8 @@ from wiring.reports.words import figure
 from wiring.wording import counted
 
 if TYPE_CHECKING:
-    from wiring.changes.room import AxisRoom, Room, Rooms
+    from wiring.changes.room import Room, Rooms
+    from wiring.changes.room_axes import AxisRoom
     from wiring.changes.suggest import Suggestion, Suggestions
 
 _TITLES = {

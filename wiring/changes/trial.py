@@ -1,0 +1,175 @@
+"""Trial loads: a plan with one more load at every tap, each taking what is asked of it, judged by what a load can move.
+
+A rule that reads nothing of a design but what no load changes says the same at any load: it is asked once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from wiring.changes.compare import device_loads, rating_of
+from wiring.changes.edits import AddEntry, AddItem, Edit
+from wiring.changes.outcome import Outcome, is_about_stops, judged
+from wiring.changes.suggest import is_new
+from wiring.changes.taps import Tap
+from wiring.circuit.model import named
+from wiring.design.demands import Demands, Moment
+from wiring.design.design import Design
+from wiring.findings import Finding
+from wiring.parts.elements import Draw, Feed
+from wiring.rules import SLUGS
+from wiring.solver.assembly import Demand, ElementKey, Position
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs
+
+#: How the names of the trial loads begin; a plan does not use it.
+TRIAL = "TRIAL-LOAD"
+#: No load plays a control circuit through.
+TRIED = tuple(slug for slug in SLUGS if not is_about_stops(slug))
+#: What no load changes: taken over from the plan in which the trial loads take nothing.
+_SAME = (
+    "lowered",
+    "roles",
+    "nets",
+    "levels",
+    "axes",
+    "guards",
+    "written",
+    "cables",
+    "power_rails",
+    "power_nodes",
+    "short_circuits",
+)
+_FIXED = frozenset(
+    {*_SAME, "reading", "plan", "parts", "circuit", "only_state", "book", "place", "ambient_c", "state_entries"}
+)
+
+
+@dataclass(frozen=True)
+class _Laden(Design):
+    """A design whose trial loads take what is asked; its operating points are sought from those of `near`."""
+
+    trial: Mapping[ElementKey, Demand] = field(default_factory=dict)
+    near: Mapping[str, OperatingPoint] = field(default_factory=dict)
+
+    def demands(self, state: str, moment: Moment) -> Demands:
+        asked = super().demands(state, moment)
+        return Demands({**asked.demand, **self.trial}, asked.off, asked.assumed)
+
+    @cached_property
+    def states(self) -> Mapping[str, OperatingPoint]:
+        held = program_outputs(self.circuit)
+        points: dict[str, OperatingPoint] = {}
+        last = None
+        for state in self.state_entries:
+            asked = self.demands(state, Moment.WORK)
+            position = Position(held, frozenset(), asked.off, asked.demand)
+            last = points[state] = operate(self.lowered, position, near=self.near.get(state, last))
+        return points
+
+
+@dataclass(frozen=True)
+class _Watched(_Laden):
+    """A laden design that notes what is read of it."""
+
+    read: set[str] = field(default_factory=set)
+
+    def __getattribute__(self, name: str) -> object:
+        if not name.startswith("_") and name != "read":
+            object.__getattribute__(self, "read").add(name)
+        return object.__getattribute__(self, name)
+
+
+class Trials:
+    """The plan with a trial load at every tap; `fault` tells what is new when one of them takes something.
+
+    Raises Refusal or Unreadable where the plan takes no loads.
+    """
+
+    def __init__(self, base: Outcome, taps: Sequence[Tap]) -> None:
+        self.base = base
+        self.design = base.changed(_loads(base, taps)).design
+        self.keys = [_key(self.design, n) for n in range(len(taps))]
+        self.unladen = self._with({}, watched=True)
+        self.known, self.moving = self._sorted_rules()
+
+    def _with(self, watts: Mapping[int, float], watched: bool = False) -> _Laden:
+        design = self.design
+        trial = {key: Demand(watts.get(n, 0.0)) for n, key in enumerate(self.keys)}
+        near = {} if watched else self.unladen.states
+        kind = _Watched if watched else _Laden
+        found = kind(design.reading, design.plan, design.parts, design.circuit, design.only_state, trial, near)
+        for name in _SAME:
+            found.__dict__[name] = getattr(design, name)
+        return found
+
+    def _sorted_rules(self) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+        """What is found with loads that take nothing, and the rules of which a load may change the answer."""
+        known: list[Finding] = []
+        moving = []
+        design = self.unladen
+        assert isinstance(design, _Watched)
+        for slug in TRIED:
+            design.read.clear()
+            known += judged(design, (slug,)).findings
+            if not design.read <= _FIXED:
+                moving.append(slug)
+        return tuple(known), tuple(moving)
+
+    def laden(self, tap: int, watts: float) -> Design:
+        """The design in which the load at one tap takes so many watts."""
+        return self._with({tap: watts})
+
+    def fault(self, design: Design) -> str:
+        """What is new in a laden design, "" where nothing is."""
+        for finding in judged(design, self.moving).findings:
+            if is_new(finding, self.known) and not _about_trial(finding):
+                return f"{finding.rule}: {finding.summary}"
+        return _overrated(design, self.base.design)
+
+
+def _loads(base: Outcome, taps: Sequence[Tap]) -> list[Edit]:
+    anchor = list(base.design.parts)[-1]
+    edits: list[Edit] = []
+    for n, tap in enumerate(taps):
+        name = f"{TRIAL}-{n}"
+        load = f"{{kind: load, rated: {tap.volts:g} V {tap.kind} 1 W, at: machine, metal: false}}"
+        edits.append(AddEntry(("parts",), name, load, anchor))
+        for node, end in ((tap.plus, "1"), (tap.minus, "2")):
+            wire = f'{{wire: {name}.{end}, from: "{named(node)}", to: "{name}:{end}", length: 0.1 m}}'
+            edits.append(AddItem(("wires",), wire))
+    return edits
+
+
+def _key(design: Design, tap: int) -> ElementKey:
+    name = f"{TRIAL}-{tap}"
+    return name, next(n for n, e in enumerate(design.parts[name].elements) if isinstance(e, Draw))
+
+
+def _about_trial(finding: Finding) -> bool:
+    return all(subject.startswith(TRIAL) for subject in finding.subjects)
+
+
+def _overrated(design: Design, before: Design) -> str:
+    """A device, or that of the building, that carries more than its rating and did not before."""
+    loads, first = device_loads(design), device_loads(before)
+    for name, load_a in loads.items():
+        rating_a = rating_of(design, name)
+        if rating_a is not None and load_a > rating_a >= first.get(name, 0.0):
+            return f"{name} carries {load_a:.3g} A and is rated {rating_a:.3g} A"
+    upstream = design.plan.mains.upstream if design.plan.mains else None
+    if upstream is None:
+        return ""
+    now, then = _mains_a(design), _mains_a(before)
+    if now > upstream.rating >= then:
+        return f"the {upstream.kind} of the building carries {now:.3g} A and is rated {upstream.rating:.3g} A"
+    return ""
+
+
+def _mains_a(design: Design) -> float:
+    """The largest current of a line of the inlet [A]."""
+    ends = [(part.name, e.terminal) for part, e in design.circuit.elements(Feed) if isinstance(e, Feed)]
+    wires = [wire.id for end in ends for wire in design.circuit.conductors_at(end)]
+    return max((design.conductors[wire].current_a for wire in wires if wire in design.conductors), default=0.0)
