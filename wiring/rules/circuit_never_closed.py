@@ -51,8 +51,9 @@ from wiring.parts.elements import Coil, Draw, Function, Input, Output, Pole, Res
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor
 from wiring.parts.switching import SafetyRelay
-from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.fault_words import listed
+from wiring.rules.input_current_wrong import lost_returns
 from wiring.rules.output_needs_pull_up import without_pull_up
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.sensor_type_mismatch import mismatched
@@ -74,39 +75,60 @@ Across = Draw | Coil | Input | Resistance
 
 @dataclass(frozen=True, slots=True)
 class _Dead:
-    """A load with the pole that reaches it and the end that no way leads from."""
+    """A load with the pole that reaches it and the end that no way leads from; `beyond` are the nets behind it."""
 
     part: Part
     pole: SourcePole
     end: Node
+    beyond: frozenset[Net]
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every load and input that is wired at both ends; those that miss one pole together."""
+    for group in never_closed(design):
+        if not all(main_outputs(dead.part) for dead in group):
+            yield _finding(design, group)
+
+
+def dead_parts(design: Design) -> frozenset[str]:
+    """The parts that this rule tells, and the sources whose poles reach them in vain."""
+    groups = [group for group in never_closed(design) if not all(main_outputs(dead.part) for dead in group)]
+    return frozenset(name for group in groups for dead in group for name in (dead.part.name, dead.pole.source))
+
+
+def never_closed(design: Design) -> list[list[_Dead]]:
+    """The loads through which no current can flow, in groups of one pole or one open point."""
     suspects = list(_suspects(design))
     if not suspects:
-        return
+        return []
     told = {item.part.name for item, _ in (*mismatched(design), *without_pull_up(design))}
-    beyond = {
-        design.nets.of[part.name, wired] for part, bare in open_terminals(design) for wired in bare.values() if wired
-    }
-    groups: dict[tuple[str, str], dict[str, _Dead]] = {}
+    told |= {item.part.name for item in lost_returns(design)}
+    opened = [(part.name, wired) for part, bare in open_terminals(design) for wired in bare.values() if wired]
+    groups: list[list[_Dead]] = []
     for part, element in suspects:
-        dead = None if part.name in told else _dead(design, part, element, beyond)
+        dead = None if part.name in told else _dead(design, part, element, opened)
         if dead is not None:
-            groups.setdefault((dead.pole.source, dead.pole.sign), {}).setdefault(part.name, dead)
-    for found in groups.values():
-        yield _finding(design, list(found.values()))
+            near = [group for group in groups if any(_share(dead, other) for other in group)]
+            groups = [group for group in groups if group not in near]
+            groups.append([*(other for group in near for other in group), dead])
+    return groups
+
+
+def _share(one: _Dead, other: _Dead) -> bool:
+    same_pole = (one.pole.source, one.pole.sign) == (other.pole.source, other.pole.sign)
+    return same_pole or one.part is other.part or bool(one.beyond & other.beyond)
 
 
 def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
     live = design.nets.joined - loose_ends(design)
     for part in design.parts.values():
-        if isinstance(part.data, Shaft | Resistor | SafetyRelay) or main_outputs(part):
+        if isinstance(part.data, Shaft | Resistor):
             continue
         for element in part.of(Draw, Coil, Input, Resistance):
             assert isinstance(element, Across)
+            if isinstance(part.data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
+                continue
             a, b = (part.name, element.a), (part.name, element.b)
             if a in live and b in live and not _closes(design, a, b):
                 yield part, element
@@ -122,24 +144,30 @@ def _closes(design: Design, a: Node, b: Node) -> bool:
     return bool(driven(design, a, b) or driven(design, b, a))
 
 
-def _dead(design: Design, part: Part, element: Across, beyond: set[Net]) -> _Dead | None:
+def _dead(design: Design, part: Part, element: Across, opened: list[Node]) -> _Dead | None:
     """The open side, when the other one is fed by a source and nothing unknown or open lies beyond."""
     ends = (part.name, element.a), (part.name, element.b)
+    edge = {design.nets.of[node] for node in opened}
     for alive, end in (ends, ends[::-1]):
         poles = [r.pole for r in design.nets.reach(alive).sources if r.pole.main]
         if not poles:
             continue
         reached = _everywhere(design, end, part.name)
-        if reached & beyond or any(_may_drive(design, net, part) for net in reached):
+        others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
+        if reached & edge or any(_may_drive(design, net, part) for net in reached):
             return None
-        if not any(design.nets.poles_at.get(net) for net in reached if _is_other_pole(design, net, poles)):
-            return _Dead(part, poles[0], end)
+        if any(pole.node[0] in {name for name, _ in opened} for pole in (*poles, *others)):
+            return None
+        mixed = any(pole.main and pole.source not in {p.source for p in poles} for pole in others)
+        if mixed and any(_is_high(design, pole) for pole in (*poles, *others)):
+            return None
+        if not any(_is_other_pole(design, pole, poles) for pole in others):
+            return _Dead(part, poles[0], end, frozenset(design.nets.reach(end).ohm_to))
     return None
 
 
-def _is_other_pole(design: Design, net: Net, poles: list[SourcePole]) -> bool:
-    sources = {pole.source: design.nets.of[pole.node] for pole in poles}
-    return any(p.source in sources and sources[p.source] != net for p in design.nets.poles_at.get(net, ()))
+def _is_other_pole(design: Design, pole: SourcePole, poles: list[SourcePole]) -> bool:
+    return any(p.source == pole.source and design.nets.of[p.node] != design.nets.of[pole.node] for p in poles)
 
 
 def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
@@ -167,6 +195,12 @@ def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
     return seen
 
 
+def _is_high(design: Design, pole: SourcePole) -> bool:
+    """Whether it is above extra-low voltage: between two sources `process-voltage-on-control` tells it."""
+    limit = design.book.extra_low_voltage(pole.kind, dry=True)
+    return pole.main and isinstance(limit, Limit) and pole.volts > limit.value
+
+
 def _may_drive(design: Design, net: Net, asked: Part) -> bool:
     """Whether the net touches a signal terminal of which the plan does not say what is behind it."""
     for name, terminal in design.nets.members[net]:
@@ -186,17 +220,19 @@ def _is_modelled(part: Part, terminal: str) -> bool:
 
 
 def _finding(design: Design, rows: list[_Dead]) -> Judgement:
-    first = rows[0]
-    ends = [named(row.end) for row in rows]
+    source = rows[0].pole.source
+    signs = {row.pole.sign for row in rows}
+    missing = {"+": "return", "-": "plus"}.get(rows[0].pole.sign, "") if len(signs) == 1 else ""
+    what = f"the {missing} of {source}" if missing else f"another pole of {source}"
+    names = list(dict.fromkeys(row.part.name for row in rows))
+    ends = list(dict.fromkeys(named(row.end) for row in rows))
     near = [c for row in rows for c in design.circuit.conductors_at(row.end) if c.kind != "shield"]
-    missing = {"+": "return", "-": "plus"}.get(first.pole.sign, "other conductor")
     return RULE.finding(
-        (*(row.part.name for row in rows), first.pole.source),
-        f"No current can flow through {listed([row.part.name for row in rows])}: the {missing} of {first.pole.source} "
-        f"reaches {listed(ends)} nowhere",
-        near[0].place if near else design.place(first.part.name),
+        (*names, source),
+        f"No current can flow through {listed(names)}: {what} reaches {listed(ends)} nowhere",
+        near[0].place if near else design.place(names[0]),
         mend=(
-            f"Lead the {missing} of {first.pole.source} to {ends[0]}, or find where the way from there is open.",
-            f"Or take {first.part.name} out of the plan if it is not used.",
+            f"Lead {what} to {ends[0]}, or find where the way from there is open.",
+            f"Or take {names[0]} out of the plan if it is not used.",
         ),
     )

@@ -43,7 +43,9 @@ from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import digital_input, signal_limit
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.terminal_open import open_terminals
 
 RULE = Rule(
     slug="input-current-wrong",
@@ -79,7 +81,7 @@ def _amps(feed: Driven, window: _Window) -> float:
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Drives by their inputs, each cause once; then cards."""
+    """Drives by their inputs, each cause once; then cards; then what has no return, by its driver."""
     unknown: set[str] = set()
     told: set[tuple[str, str, float]] = set()
     for item in drive_inputs(design):
@@ -94,6 +96,7 @@ def check(design: Design) -> Iterator[Judgement]:
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the voltage that its signal inputs are made for (`signals: 5 V DC`)")
     yield from _cards(design)
+    yield from _no_returns(design)
 
 
 def _judge_drive(
@@ -101,18 +104,26 @@ def _judge_drive(
 ) -> Iterator[tuple[Judgement, tuple[str, str, float]]]:
     feeds = driven(design, *item.ends)
     name = item.part.name
-    if not feeds:
-        if _has_no_return(design, item):
-            yield _no_return(design, item), (name, item.name, 0.0)
-        return
     for feed in feeds:
         amps = _amps(feed, window)
         if not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
             yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
 
 
+def lost_returns(design: Design) -> list[SignalInput]:
+    """The inputs that something can drive while their other end leads to no return of that source."""
+    judged = [i for i in drive_inputs(design) if isinstance(i.part.data, Drive) and i.part.data.signals is not None]
+    judged += [item for item in card_inputs(design) if item.word != "source"]
+    found = [item for item in judged if not driven(design, *item.ends) and _has_no_return(design, item)]
+    open_parts = {part.name for part, bare in open_terminals(design) if any(bare.values())} if found else set()
+    return [item for item in found if not open_parts & _drivers(design, item)]
+
+
+def _drivers(design: Design, item: SignalInput) -> set[str]:
+    return {reached.pole.node[0] for end in item.ends for reached in design.nets.reach(end).sources}
+
+
 def _has_no_return(design: Design, item: SignalInput) -> bool:
-    """Whether something can drive the input while its other end leads to no return of that source."""
     plus, minus = item.ends
     if not set(item.ends) <= design.nets.joined:
         return False
@@ -124,13 +135,25 @@ def _has_no_return(design: Design, item: SignalInput) -> bool:
     return bool(backwards) or (bool(highs) and bool(lows))
 
 
-def _no_return(design: Design, item: SignalInput) -> Judgement:
-    plus, minus = item.ends
-    wires = [c for end in item.ends for c in design.circuit.conductors_at(end)]
+def _no_returns(design: Design) -> Iterator[Judgement]:
+    """One finding for all inputs that the same parts drive."""
+    groups: dict[tuple[str, ...], list[SignalInput]] = {}
+    for item in lost_returns(design):
+        groups.setdefault(tuple(sorted(_drivers(design, item))), []).append(item)
+    for items in groups.values():
+        yield _no_return(design, items)
+
+
+def _no_return(design: Design, items: list[SignalInput]) -> Judgement:
+    plus, minus = items[0].ends
+    wires = [c for item in items for end in item.ends for c in design.circuit.conductors_at(end)]
+    first = design.circuit.conductors_at(minus) or design.circuit.conductors_at(plus)
+    others = f"; so with {listed([named(item.ends[0]) for item in items[1:]])}" if items[1:] else ""
     return RULE.finding(
-        (item.part.name, *(wire.id for wire in wires)),
-        f"No current can flow into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source",
-        wires[-1].place if wires else design.place(item.part.name),
+        (*dict.fromkeys(item.part.name for item in items), *dict.fromkeys(wire.id for wire in wires)),
+        f"No current can flow into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source"
+        f"{others}",
+        first[-1].place if first else design.place(items[0].part.name),
         mend=(f"Lead {named(minus)} to the return of what drives {named(plus)}, and mind the polarity.",),
     )
 
@@ -169,11 +192,7 @@ def _cards(design: Design) -> Iterator[Judgement]:
         assert isinstance(data, IoCard)
         feeds = driven(design, *item.ends)
         rated = data.input_voltage or (data.supply.voltage if data.supply else None)
-        if not feeds:
-            if _has_no_return(design, item) and item.word != "source":
-                yield _no_return(design, item)
-            continue
-        if rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
+        if not feeds or rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
             continue
         if data.input_type is None:
             untyped.add(item.part.name)

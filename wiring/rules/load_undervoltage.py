@@ -37,8 +37,10 @@ from wiring.parts.drives import Drive, LogicSupply
 from wiring.parts.elements import Coil
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.circuit_never_closed import dead_parts
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.terminal_open import open_terminals
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
@@ -126,6 +128,8 @@ def _source(design: Design, part: str) -> str:
 
 
 def _told_elsewhere(design: Design, low: _Low) -> bool:
+    if low.part in dead_parts(design) or any(part.name == low.part for part, _ in open_terminals(design)):
+        return True
     source = _source(design, low.part)
     for row in design.supplies.get(source, {}).values():
         if not row.carried or row.current_a > row.available_a or row.peak_a >= row.limit_a:

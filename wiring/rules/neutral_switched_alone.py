@@ -72,8 +72,18 @@ def check(design: Design) -> Iterator[Judgement]:
             e for e in opens if _on(part.name, e, Role.NEUTRAL, holds) and not _on(part.name, e, Role.LIVE, holds)
         ]
         line = [e for e in opens if _on(part.name, e, Role.LIVE, holds)]
-        if neutral and not line:
+        if neutral and not line and not _has_dead_pole(design, part.name, opens):
             yield _finding(design, part.name, neutral[0])
+
+
+def _has_dead_pole(design: Design, part: str, elements: list[Pole | Switch]) -> bool:
+    """Whether a further pole is wired and no supply reaches it: the line is lost ahead of it, which is told there."""
+    ends = [(part, end) for element in elements for end in (element.a, element.b)]
+    return any(
+        len(design.circuit.conductors_at(end)) > 0 and not design.roles.rails.get(end)
+        for end in ends
+        if isinstance(elements[0], Pole) or len(end[1]) == 1
+    )
 
 
 def _on(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Role], bool]) -> bool:

@@ -48,6 +48,7 @@ from wiring.parts.elements import Coil, Function
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.circuit_never_closed import dead_parts
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -82,8 +83,9 @@ def check(design: Design) -> Iterator[Judgement]:
         names = sorted({pole.source for poles in groups for pole in poles})
         yield RULE.not_judged(names, "a mains inlet (`kind: inlet`) with its PE, to which a rail could be tied")
         return
+    told = dead_parts(design)
     for poles in groups:
-        if not _may_float(design, poles):
+        if not _may_float(design, poles) and not any(pole.source in told for pole in poles):
             yield _finding(design, sorted(poles, key=lambda pole: (pole.source, pole.sign)))
 
 

@@ -125,9 +125,19 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
                 )
 
 
+def _can_weld(design: Design, part: str, working: set[str]) -> bool:
+    """Whether some state attracts it: a contactor that never works does not weld, and why it does not is told there."""
+    return not isinstance(design.parts[part].data, Contactor) or part in working
+
+
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
-    unseen = unseen_welds(design)
+    working = {name for point in design.states.values() for name, _ in point.attracted}
+    unseen = {
+        stop: kept
+        for stop, parts in unseen_welds(design).items()
+        if (kept := {part: seconds for part, seconds in parts.items() if _can_weld(design, part, working)})
+    }
     told = {part for parts in unseen.values() for part in parts}
     yield from _unmarked(design, told)
     lost = {effect.stop for effect in design.stops if effect.left}

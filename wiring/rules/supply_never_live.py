@@ -31,7 +31,8 @@ Quiet
 Not judged
     A supply that is wired to an inlet, when the plan says nothing of its `mains`. A supply that every state turns off.
 Known limits
-    A supply whose input has no conductor at all is taken as fed from elsewhere; `terminal-open` names it.
+    A supply whose input has no conductor at all is taken as fed from elsewhere; `terminal-open` names it. A supply that
+    is dead because of an open circuit that `terminal-open` or `circuit-never-closed` tells is an effect, and not told.
 """
 
 from __future__ import annotations
@@ -44,7 +45,9 @@ from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.circuit_never_closed import dead_parts
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.terminal_open import is_chain_return, open_terminals
 
 RULE = Rule(
     slug="supply-never-live",
@@ -65,7 +68,10 @@ def check(design: Design) -> Iterator[Judgement]:
         inlet = next(part for part, _ in design.circuit.elements(Feed))
         yield RULE.not_judged(tuple(part.name for part in dead), "the `mains` at the inlet", design.place(inlet.name))
         return
+    told = _told(design) if dead else (frozenset(), False)
     for part in dead:
+        if part.name in told[0] or (told[1] and _reaches_a_source(design, part)):
+            continue
         if all(part.name in point.position.off for point in design.states.values()):
             yield RULE.not_judged((part.name,), "a state in which it is on", design.place(part.name))
         else:
@@ -75,6 +81,20 @@ def check(design: Design) -> Iterator[Judgement]:
 def _is_live(design: Design, part: Part) -> bool:
     keys = {(part.name, n) for n, _ in main_outputs(part)}
     return any(keys & point.live for point in design.states.values())
+
+
+def _told(design: Design) -> tuple[frozenset[str], bool]:
+    """The supplies that the rules on open circuits name, and whether these rules name anything."""
+    bare = {part.name for part, ends in open_terminals(design) if not is_chain_return(design, part, ends)}
+    names = dead_parts(design) | bare
+    return names, bool(names)
+
+
+def _reaches_a_source(design: Design, part: Part) -> bool:
+    """Whether metal and contacts lead from a source to its input: a contact that stays open is then the cause."""
+    entries = [element for element in part.of(Input) if isinstance(element, Input)]
+    reached = [design.nets.reach((part.name, end)).sources for entry in entries for end in (entry.a, entry.b)]
+    return bool(reached) and all(reached)
 
 
 def _finding(design: Design, part: Part) -> Iterator[Judgement]:

@@ -104,8 +104,8 @@ def _half_contacts(design: Design, part: Part, live: Set[Node]) -> dict[str, str
     halves: dict[str, str] = {}
     for element in part.of(Switch):
         assert isinstance(element, Switch)
-        if len(element.a) == 1 and part.kind == "contactor":
-            continue  # a main pole that is not used
+        if element.mirror or (len(element.a) == 1 and part.kind == "contactor"):
+            continue  # a contact of a reset loop, judged with its stop; a main pole that is not used
         wired = [end for end in (element.a, element.b) if (part.name, end) in live]
         if len(wired) == 2:
             closed.update(wired)
@@ -170,7 +170,7 @@ def _others_turn_both_ways(design: Design, part: Part) -> bool:
     )
 
 
-def _is_chain_return(design: Design, part: Part, bare: dict[str, str]) -> bool:
+def is_chain_return(design: Design, part: Part, bare: dict[str, str]) -> bool:
     """Whether only returns of optional inputs are wired: a chain of returns passes inputs that are not used."""
     optional = not any(_is_needed(design, part, name) for name in bare)
     roles = {design.roles.role[part.name, wired] for wired in bare.values() if wired}
@@ -189,7 +189,7 @@ def _finding(design: Design, part: Part, bare: dict[str, str]) -> Judgement:
         (part.name,),
         f"{names} {problem}{beside}",
         design.place(part.name),
-        signal=Signal.NOTICE if _is_chain_return(design, part, bare) else RULE.signal,
+        signal=Signal.NOTICE if is_chain_return(design, part, bare) else RULE.signal,
         mend=(
             f"Wire {names}{' on to where it belongs' if leads else ''}"
             + (f", or take {conductors[0].id} away if the input is not used." if conductors else "."),
