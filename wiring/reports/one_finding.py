@@ -13,7 +13,7 @@ from wiring.reports.words import figure, limit_words
 
 _INDENT = 9
 _TITLE_LEAST = 24
-_LABEL_MOST = 14
+_LABEL_MOST = 20
 _REMARK_LEAST = 20
 _SUBJECT_ROOM = 40
 _CAUSES_MOST = 8

@@ -41,7 +41,10 @@ def figure(value: float | None, unit: str) -> str:
 
 
 def _digits(value: float) -> str:
-    return f"{value:.4g}" if 1e-4 <= abs(value) < 1e6 or value == 0 else f"{value:.3e}"
+    """Four significant digits; powers of ten only where the plain number would be long."""
+    if value == 0 or 1e-4 <= abs(value) < 1e6:
+        return f"{float(f'{value:.4g}'):.7g}"
+    return f"{value:.3e}"
 
 
 def share(value: float | None) -> str:
