@@ -204,3 +204,33 @@ def test_every_wire_end_gets_a_label_that_names_its_terminal() -> None:
     ends = [one for one in found if one[0] == "wire end"]
     assert len(ends) == 2 * 5
     assert len([one for one in found if one[0] == "part"]) == 4
+
+
+FEET = """
+parts:
+  X1: {kind: terminals, points: 4}
+wires:
+  - {wire: 1, from: X1:1, to: X1:2, size: 16 AWG, length: 18 in}
+  - {wire: 2, from: X1:3, to: X1:4, size: 16 AWG, length: 3.5 ft}
+"""
+
+
+def test_people_read_feet_under_the_north_american_rulebook_and_metres_under_iec() -> None:
+    """18 in are 1.5 ft or 0.4572 m (1 ft = 0.3048 m exactly); 5 ft and two times 0.1 m of waste need 6 ft."""
+    made = design(FEET, "na")
+    wires = list_table(made, ListName.WIRES)
+    at = wires.headings.index("Length")
+    assert [row[at] for row in wires.words()] == ["1.5 ft", "3.5 ft"]
+    *_, total = list_table(made, ListName.LENGTHS).words()
+    assert "6 ft" in total
+    metric = list_table(design(FEET), ListName.WIRES)
+    assert [row[at] for row in metric.words()] == ["0.4572 m", "1.067 m"]
+
+
+def test_columns_that_no_row_fills_are_said_in_a_note() -> None:
+    wires = list_table(design(FEET, "na"), ListName.WIRES)
+    assert not {"Ferrules", "Route", "Title"} & set(wires.headings)
+    assert any("ferrules" in note for note in wires.notes)
+    with_one = list_table(design(FEET.replace("length: 18 in", "length: 18 in, ferrule: true"), "na"), ListName.WIRES)
+    at = with_one.headings.index("Ferrules")
+    assert [row[at] for row in with_one.words()] == ["yes", "not given"]

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
-from wiring.documents.table import Cell, Column, Table, listed
+from wiring.documents.table import FOOT_M, Cell, Column, Table, listed
 from wiring.documents.wire_list import pieces
 from wiring.drawing.notes import rating
 from wiring.parts.base import Part
@@ -24,6 +24,8 @@ _COLUMNS = (
     Column("Price each"),
     Column("Price"),
 )
+#: Columns that are left out where no part says anything, and what is said in their stead.
+_SAID_ONCE = {"Order code": "No part has an order code (`order`).", "Price each": "No part has a price.", "Price": ""}
 #: What two equal parts may differ in.
 _OF_THE_PLACE = {"title", "at", "note", "sheet", "terminals", "hazardous"}
 _PRICE = re.compile(r"([^\d\s.,+-]{0,4})\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\d\s.,+-]{0,4})")
@@ -94,7 +96,8 @@ def bill_table(design: Design) -> Table:
     """The bill of material, with the price of each line and of all where the plan gives prices."""
     lines = [*_part_lines(design), *_material_lines(design)]
     rows = [(number, *line) for number, line in enumerate(lines, 1)]
-    return Table("Bill of material", _COLUMNS, tuple(rows), tuple(_notes(design)))
+    table = Table("Bill of material", _COLUMNS, tuple(rows), tuple(_notes(design)))
+    return table.without_empty(_SAID_ONCE) if rows else table
 
 
 def _part_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
@@ -106,8 +109,9 @@ def _part_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
 
 
 def _material_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
+    unit, unit_m = ("ft", FOOT_M) if design.plan.rulebook == "na" else ("m", 1.0)
     for roll in rolls(design):
-        yield (f"{roll.buy_m} m", roll.name, f"{len(roll.pieces)} pieces", "", "", "")
+        yield (f"{roll.to_buy(unit_m)} {unit}", roll.name, f"{len(roll.pieces)} pieces", "", "", "")
     for size, count in _ferrules(design).items():
         yield (count, f"ferrule {size}", "wire ends", "", "", "")
 

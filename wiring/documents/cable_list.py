@@ -28,7 +28,7 @@ _COLUMNS = (
 def cable_table(design: Design, ends: Ends) -> Table:
     """The cable list for the bench, with the sheet and zone of both ends of every core."""
     rows = [row for cable in cables_in_order(design) for row in _rows(design, cable, ends)]
-    return Table("Cables", _COLUMNS, tuple(rows))
+    return Table("Cables", _COLUMNS, tuple(rows), feet=design.plan.rulebook == "na")
 
 
 def _rows(design: Design, cable: Cable, ends: Ends) -> Iterator[tuple[Cell, ...]]:

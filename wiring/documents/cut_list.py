@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from wiring.design.design import Design
-from wiring.documents.table import Cell, Column, Table, listed
+from wiring.documents.table import FOOT_M, Cell, Column, Table, listed
 from wiring.documents.wire_list import cables_in_order, pieces
 from wiring.plan.conductors import Cable
 from wiring.wording import counted, natural
@@ -26,8 +26,8 @@ _COLUMNS = (
     Column("Cut for"),
 )
 _NOTE = (
-    f"Waste is {WIRE_WASTE_M:g} m a piece of wire and {CABLE_WASTE_M:g} m a piece of cable, for stripping and one end "
-    "made anew (own choice, no source); what to buy is rounded up to whole metres."
+    "Waste is {wire} a piece of wire and {cable} a piece of cable, for stripping and one end made anew (own choice, no "
+    "source); what to buy is rounded up to whole {unit}."
 )
 
 
@@ -68,10 +68,9 @@ class Roll:
         """What is cut off the known pieces."""
         return sum(piece.waste_m for piece in self.known)
 
-    @property
-    def buy_m(self) -> int:
-        """What to buy, in whole metres; the rounding keeps sums such as 3 x 0.1 from costing a metre."""
-        return ceil(round(self.net_m + self.waste_m, 6))
+    def to_buy(self, unit_m: float = 1.0) -> int:
+        """What to buy, in whole units of `unit_m` metres; the rounding keeps sums such as 3 x 0.1 from costing one."""
+        return ceil(round((self.net_m + self.waste_m) / unit_m, 6))
 
 
 def _cable_roll(cable: Cable) -> str:
@@ -98,15 +97,23 @@ def rolls(design: Design) -> list[Roll]:
 def cut_table(design: Design) -> Table:
     """The pieces of every roll by length, the longest first, and the total of the roll below them."""
     found = rolls(design)
-    rows = [row for roll in found for row in _rows(roll)]
+    feet = design.plan.rulebook == "na"
+    unit_m = FOOT_M if feet else 1.0
+    rows = [row for roll in found for row in _rows(roll, unit_m)]
     missing = [name for roll in found for name in roll.unknown]
-    notes = [_NOTE]
+    notes = [_note(unit_m)]
     if missing:
         notes.append(f"Length not given, so not counted: {listed(missing)}.")
-    return Table("Cut lengths", _COLUMNS, tuple(rows), tuple(notes))
+    return Table("Cut lengths", _COLUMNS, tuple(rows), tuple(notes), feet)
 
 
-def _rows(roll: Roll) -> Iterator[tuple[Cell, ...]]:
+def _note(unit_m: float) -> str:
+    unit, word = ("m", "metres") if unit_m == 1.0 else ("ft", "feet")
+    wire, cable = (f"{waste / unit_m:.2g} {unit}" for waste in (WIRE_WASTE_M, CABLE_WASTE_M))
+    return _NOTE.format(wire=wire, cable=cable, unit=word)
+
+
+def _rows(roll: Roll, unit_m: float) -> Iterator[tuple[Cell, ...]]:
     for length in sorted({piece.length_m for piece in roll.known if piece.length_m is not None}, reverse=True):
         cut = [piece.name for piece in roll.known if piece.length_m == length]
         yield (roll.name, length, len(cut), length * len(cut), "", "", _names(cut))
@@ -118,7 +125,7 @@ def _rows(roll: Roll) -> Iterator[tuple[Cell, ...]]:
         len(roll.pieces),
         roll.net_m,
         roll.waste_m,
-        roll.buy_m,
+        roll.to_buy(unit_m) * unit_m,
         f"total of {counted(len(roll.pieces), 'piece')}",
     )
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from wiring.quantities import show
@@ -16,6 +16,7 @@ Cell = str | int | float | None
 UNKNOWN = "not given"
 
 _DIGITS = re.compile(r"(\d+)")
+FOOT_M = 0.3048
 _DIMENSIONS = {"m": "length", "A": "current", "V": "voltage", "W": "power", "°C": "temperature"}
 
 
@@ -34,12 +35,16 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under their columns; every row has a cell for each column. `notes` are sentences that belong below it."""
+    """Rows under their columns; every row has a cell for each column. `notes` are sentences that belong below it.
+
+    With `feet` people read lengths in feet; the cells stay in metres.
+    """
 
     title: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    feet: bool = False
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -48,14 +53,35 @@ class Table:
 
     def words(self) -> list[list[str]]:
         """The rows as people read them, figures with their unit."""
-        return [[_words(column, cell) for column, cell in zip(self.columns, row, strict=True)] for row in self.rows]
+        return [
+            [_words(column, cell, self.feet) for column, cell in zip(self.columns, row, strict=True)]
+            for row in self.rows
+        ]
+
+    def without_empty(self, headings: Mapping[str, str]) -> Table:
+        """Without those of the columns in which no row says anything; the sentence of each becomes a note."""
+        kept = [
+            n
+            for n, column in enumerate(self.columns)
+            if column.heading not in headings or any(row[n] not in (None, "") for row in self.rows)
+        ]
+        gone = [column.heading for n, column in enumerate(self.columns) if n not in kept]
+        notes = [headings[heading] for heading in gone if headings[heading]]
+        return replace(
+            self,
+            columns=tuple(self.columns[n] for n in kept),
+            rows=tuple(tuple(row[n] for n in kept) for row in self.rows),
+            notes=(*self.notes, *notes),
+        )
 
 
-def _words(column: Column, cell: Cell) -> str:
+def _words(column: Column, cell: Cell, feet: bool) -> str:
     if cell is None:
         return UNKNOWN
     if isinstance(cell, str):
         return cell
+    if feet and column.unit == "m":
+        return f"{float(cell) / FOOT_M:.4g} ft"
     return show(float(cell), _DIMENSIONS[column.unit]) if column.unit else str(cell)
 
 

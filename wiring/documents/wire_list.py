@@ -29,6 +29,8 @@ _WIRE_COLUMNS = (
     Column("Route"),
     Column("Title"),
 )
+#: Columns that are left out where no wire says anything, and what is said in their stead.
+_SAID_ONCE = {"Ferrules": "No wire says whether its ends get ferrules (`ferrule: true`).", "Route": "", "Title": ""}
 _FERRULES = {True: "yes", False: "no", None: None}
 
 
@@ -67,7 +69,8 @@ def wire_table(design: Design, ends: Ends) -> Table:
                 wire.title,
             )
         )
-    return Table("Wires", _WIRE_COLUMNS, tuple(rows))
+    table = Table("Wires", _WIRE_COLUMNS, tuple(rows), feet=design.plan.rulebook == "na")
+    return table.without_empty(_SAID_ONCE) if rows else table
 
 
 def wire_input(design: Design) -> Table:
