@@ -39,11 +39,11 @@ def test_every_kind_of_pole_counts(kind: str) -> None:
     assert [finding.subjects[0] for finding in fired(SLUG, design(body))] == ["Q9"]
 
 
-def test_an_earth_that_a_metal_part_alone_loses_is_told_by_its_own_rule() -> None:
+def test_metal_that_loses_its_earth_is_told_at_the_switched_conductor() -> None:
     assert_marked(
         plan(
-            "S9: {kind: key-switch, contacts: {1-2: NO}}\nBED: {kind: metalwork}   #! earth-missing",
-            "- {wire: PE1, from: XPE:5, to: S9:1}\n- {wire: PE2, from: S9:2, to: BED:1}",
+            "S9: {kind: key-switch, contacts: {1-2: NO}}\nBED: {kind: metalwork}",
+            "- {wire: PE1, from: XPE:5, to: S9:1}   #! earth-conductor-switched\n- {wire: PE2, from: S9:2, to: BED:1}",
         )
     )
 

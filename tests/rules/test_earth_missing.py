@@ -8,6 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 
+from wiring.findings import Signal
+
 SLUG = "earth-missing"
 
 # IEC 60204-1:2016, 8.2.1 and 8.2.3 (from memory): every exposed conductive part is bonded; no switching device and no
@@ -56,7 +58,10 @@ def test_a_way_that_can_be_opened_does_not_count(part: str, terminals: tuple[str
             parts=f"  {part}\n",
         )
     )
-    assert [f.subjects for f in fired(SLUG, found) if "MP" in f.subjects] == [("MP",)]
+    assert not [f.subjects for f in fired(SLUG, found) if "MP" in f.subjects]
+    [told] = [f for f in fired("earth-conductor-switched", found) if name in f.subjects]
+    assert "MP" in told.subjects
+    assert told.signal is Signal.DANGER
 
 
 def test_a_shield_does_not_count() -> None:
@@ -83,6 +88,28 @@ def test_a_second_bar_counts_when_it_is_earthed_itself() -> None:
     on = ("{wire: PE2, from: XPE:2, to: XP2:1, size: 2.5 mm2}", "{wire: PE3, from: XP2:2, to: MP:1, size: 2.5 mm2}")
     assert fired(SLUG, design(body(*on, parts=second))) == []
     assert fired(SLUG, design(body(on[1], parts=second)))
+
+
+def test_a_bar_that_is_cut_off_is_told_once_with_what_hangs_on_it() -> None:
+    second = "  XP2: {kind: earth-bar, points: 4}\n  BED: {kind: metalwork}\n"
+    on = ("{wire: PE2, from: XP2:1, to: BED:1, size: 4 mm2}", "{wire: PE3, from: XP2:2, to: MP:1, size: 4 mm2}")
+    [finding] = fired(SLUG, design(body(*on, parts=second)))
+    assert finding.subjects == ("XP2", "BED", "MP")
+    assert finding.signal is Signal.DANGER
+
+
+def test_a_bar_that_shields_alone_hold_is_told() -> None:
+    """IEC 60204-1:2016, 8.2.3 (from memory): a cable sheath or screen is no protective conductor."""
+    bar = "  XSH: {kind: earth-bar, points: 4}\n"
+    shield = "cables:\n  - {cable: C1, cores: 2, size: 1 mm2, join: {}, shield: {ends: [XSH:2, MP:1]}}\n"
+    [finding] = fired(SLUG, design(body(DIRECT, parts=bar, cables=shield)))
+    assert (finding.subjects, finding.signal) == (("XSH",), Signal.CAUTION)
+    joined = "{wire: PE9, from: XSH:1, to: XPE:3, size: 4 mm2}"
+    assert fired(SLUG, design(body(DIRECT, joined, parts=bar, cables=shield))) == []
+
+
+def test_a_bar_that_nothing_is_joined_to_is_a_spare_one() -> None:
+    assert fired(SLUG, design(body(DIRECT, parts="  XSH: {kind: earth-bar, points: 4}\n"))) == []
 
 
 def test_a_body_of_class_two_needs_none() -> None:

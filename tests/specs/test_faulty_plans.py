@@ -18,6 +18,7 @@ COVERED = {
     "conductor-unprotected",
     "protection-above-conductor",
     "earth-missing",
+    "earth-conductor-switched",
     "protective-conductor-too-small",
     "stop-leaves-hazard",
 }

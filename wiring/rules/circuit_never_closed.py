@@ -47,8 +47,7 @@ from wiring.design.signals import driven
 from wiring.design.supplies import main_outputs
 from wiring.findings import Signal
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Function, Input, Output, Pole, Resistance, Switch
-from wiring.parts.motors import Shaft
+from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -123,15 +122,19 @@ def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
     live = design.nets.joined - loose_ends(design)
     for part in design.parts.values():
-        if isinstance(part.data, Shaft | Resistor):
+        if isinstance(part.data, Resistor):
             continue
         for element in part.of(Draw, Coil, Input, Resistance):
             assert isinstance(element, Across)
             if isinstance(part.data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
                 continue
             a, b = (part.name, element.a), (part.name, element.b)
-            if a in live and b in live and not _closes(design, a, b):
+            if a in live and b in live and _is_fed(design, a, b) and not _closes(design, a, b):
                 yield part, element
+
+
+def _is_fed(design: Design, a: Node, b: Node) -> bool:
+    return any(r.pole.main for end in (a, b) for r in design.nets.reach(end).sources)
 
 
 def _closes(design: Design, a: Node, b: Node) -> bool:
@@ -171,7 +174,9 @@ def _is_other_pole(design: Design, pole: SourcePole, poles: list[SourcePole]) ->
 
 
 def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
-    """The nets that a point reaches through contacts, other parts' loads and the earth; rails end the way."""
+    """The nets that a point reaches through contacts, coils and resistances of other parts, which may lie in series,
+    and the earth; rails end the way.
+    """
     nets = design.nets
     seen = {nets.of[start]}
     queue = deque(seen)
@@ -184,8 +189,8 @@ def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
             ways += nets.bonds_at
         for name, terminal in nets.members[net]:
             other = design.parts.get(name)
-            for element in other.of(Draw, Coil, Input, Resistance) if other and name != without else ():
-                assert isinstance(element, Across)
+            for element in other.of(Coil, Resistance) if other and name != without else ():
+                assert isinstance(element, Coil | Resistance)
                 if terminal in (element.a, element.b):
                     ways.append(nets.of[name, element.b if terminal == element.a else element.a])
         for to in ways:
@@ -215,7 +220,7 @@ def _may_drive(design: Design, net: Net, asked: Part) -> bool:
 def _is_modelled(part: Part, terminal: str) -> bool:
     return any(
         terminal in (getattr(e, "a", ""), getattr(e, "b", ""), getattr(e, "plus", ""), getattr(e, "minus", ""))
-        for e in part.of(Draw, Coil, Input, Resistance, Switch, Output, Pole)
+        for e in part.of(Draw, Coil, Input, Resistance, Switch, Output, Pole, Link)
     )
 
 

@@ -1,8 +1,8 @@
 """A protective conductor or a bond leads through a contact or a fuse.
 
 The earth must hold whatever is switched off or has tripped. No contact, pole or fuse may stand between two points of
-the protective earth, or between a rail and the earth that holds it. A metal part that loses its only earth in this
-way is told by `earth-missing`; this rule finds the rest: earth bars, shield bars, bonds of rails, and doubled ways.
+the protective earth, or between a rail and the earth that holds it. The metal parts that lose their only earth in this
+way are named in the finding, which is then a DANGER.
 
 Fires
     parts:
@@ -27,16 +27,18 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
-from wiring.circuit.model import Conductor, Inner
+from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
+from wiring.design.earth import earth_inlets
+from wiring.design.earthed import earthed_nodes, joined_earth
 from wiring.design.nets import far_from_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Pole, Switch
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.earth_missing import earthed_nodes
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -53,17 +55,50 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every contact and pole that has the protective earth on one side."""
+    switched = list(_switched(design))
+    if switched:
+        lost = behind_switches(design)
+        for edge, bond in switched:
+            yield _finding(design, edge, bond, _metal_behind(design, edge, lost))
+
+
+def _switched(design: Design) -> Iterator[tuple[Inner, Conductor]]:
+    """The contacts and poles between the earth and what it should hold, each with the conductor that leads there."""
     for edge in design.circuit.inner:
         if not isinstance(edge.element, Switch | Pole):
             continue
         bonds = {end: _bonds(design, end) for end in (edge.a, edge.b)}
         near = next((end for end in (edge.a, edge.b) if bonds[end]), None)
-        if near is None:
-            continue
-        far = edge.b if near == edge.a else edge.a
-        held = bonds[far] or _holds_a_rail(design, far)
-        if held and not _leaves_metal_unearthed(design, bonds[far] or bonds[near]):
-            yield _finding(design, edge, bonds[near][0])
+        if near is not None:
+            far = edge.b if near == edge.a else edge.a
+            if bonds[far] or _holds_a_rail(design, far):
+                yield edge, bonds[near][0]
+
+
+def behind_switches(design: Design) -> Set[Node]:
+    """The earth points that reach the incoming protective conductor through a contact or pole only."""
+    edges = [edge for edge, _ in _switched(design)]
+    if not edges:
+        return frozenset()
+    return joined_earth(design, earth_inlets(design), edges) - earthed_nodes(design)
+
+
+def _metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
+    """The metal parts on the side of a contact that it cuts off."""
+    ends = [end for end in (edge.a, edge.b) if end in lost]
+    near = joined_earth(design, [far for end in ends for far in _earth_ends(design, end)]) & lost
+    return sorted({name for name, terminal in near if _body(design, name) == terminal})
+
+
+def _earth_ends(design: Design, end: Node) -> list[Node]:
+    bonds = design.nets.bonds_at.get(design.nets.of[end], ())
+    return [node for bond in bonds for node in bond.ends if is_earth_point(design.circuit, node)]
+
+
+def _body(design: Design, name: str) -> str | None:
+    data = design.parts[name].data
+    terminal = data.earth_terminal()
+    return data.terminals.get(terminal, terminal) if terminal else None
 
 
 def _bonds(design: Design, end: tuple[str, str]) -> tuple[Conductor, ...]:
@@ -80,31 +115,13 @@ def _holds_a_rail(design: Design, end: tuple[str, str]) -> bool:
     return any(pole.main and pole.sign in ("-", "+", "~", "N") for pole in poles)
 
 
-def _leaves_metal_unearthed(design: Design, bonds: tuple[Conductor, ...]) -> bool:
-    """Whether `earth-missing` already tells a metal part behind the contact."""
-    reached = earthed_nodes(design)
-    ends = [end for bond in bonds for end in bond.ends if is_earth_point(design.circuit, end)]
-    behind = [end for end in ends if end not in reached]
-    named = {edge_end[0] for end in behind for edge_end in _earth_points_with(design, end)}
-    return any(design.parts[name].data.earth_terminal() for name in named)
-
-
-def _earth_points_with(design: Design, start: tuple[str, str]) -> list[tuple[str, str]]:
-    seen = [start]
-    for node in seen:
-        for edge in design.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            solid = isinstance(edge, Conductor) or not isinstance(edge.element, Switch | Pole)
-            if solid and far not in seen and is_earth_point(design.circuit, far):
-                seen.append(far)
-    return seen
-
-
-def _finding(design: Design, edge: Inner, bond: Conductor) -> Judgement:
+def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> Judgement:
     what = "fuse or breaker" if isinstance(edge.element, Pole) else "contact"
+    effect = f": {listed(metal)} {'are' if len(metal) > 1 else 'is'} not earthed once it opens" if metal else ""
     return RULE.finding(
-        (edge.part, bond.id),
-        f"Conductor {bond.id} leads the protective earth through {edge.id}, a {what}",
+        (edge.part, bond.id, *metal),
+        f"Conductor {bond.id} leads the protective earth through {edge.id}, a {what}{effect}",
         bond.place,
+        signal=Signal.DANGER if metal else RULE.signal,
         mend=(f"Take {far_from_earth(design.circuit, bond)[0]} out of the way: join both sides by one conductor.",),
     )

@@ -2,7 +2,8 @@
 
 Every such part must reach the incoming protective conductor through conductors and earth points alone. A way through
 a shield, a switch, a fuse or the 0 V of a rail does not count: it can be opened, or was never made to carry a fault
-current.
+current. Where a whole earth bar is cut off it is told once, at the bar, and a part behind a switch by
+`earth-conductor-switched`.
 
 Fires
     parts:
@@ -33,16 +34,16 @@ Not judged
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
-from wiring.circuit.model import Conductor, Node
-from wiring.circuit.roles import is_earth_point
+from wiring.circuit.model import Node, named
 from wiring.design.design import Design
-from wiring.design.earth import earth_inlets
+from wiring.design.earthed import earthed_nodes, joined_earth
 from wiring.findings import Signal
-from wiring.parts.elements import Feed, Link
+from wiring.parts.elements import Feed
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.earth_conductor_switched import behind_switches
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -57,46 +58,70 @@ RULE = Rule(
 )
 
 
-def earthed_nodes(design: Design) -> set[Node]:
-    """The points that reach the incoming protective conductor through conductors and links between earth points."""
-    circuit = design.circuit
-    starts = earth_inlets(design)
-    reached = set(starts)
-    queue = deque(starts)
-    while queue:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            joins = edge.kind != "shield" if isinstance(edge, Conductor) else isinstance(edge.element, Link)
-            far = edge.b if edge.a == node else edge.a
-            if joins and far not in reached and is_earth_point(circuit, far):
-                reached.add(far)
-                queue.append(far)
-    return reached
-
-
 def check(design: Design) -> Iterator[Judgement]:
-    """Every part with a metal body."""
-    bodies = {name: terminal for name, part in design.parts.items() if (terminal := part.data.earth_terminal())}
-    if not bodies:
-        return
+    """Every part with a metal body, and every earth bar that something hangs on."""
+    bodies = {
+        name: (name, part.data.terminals.get(terminal, terminal))
+        for name, part in design.parts.items()
+        if (terminal := part.data.earth_terminal())
+    }
     if not design.circuit.elements(Feed):
-        yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
+        if bodies:
+            yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
         return
     reached = earthed_nodes(design)
-    for name, standard in sorted(bodies.items()):
-        part = design.parts[name]
-        terminal = part.data.terminals.get(standard, standard)
-        if (name, terminal) in reached:
+    lost = {name: node for name, node in sorted(bodies.items()) if node not in reached}
+    cut = _cut_bars(design, reached)
+    if not lost and not cut:
+        return
+    switched = behind_switches(design)  # `earth-conductor-switched` tells what hangs there
+    lost = {name: node for name, node in lost.items() if node not in switched}
+    for bar, nodes in cut.items():
+        if nodes & switched:
             continue
-        wired = bool(design.circuit.conductors_at((name, terminal)))
-        what = f"leads nowhere near the incoming protective earth from {name}:{terminal}" if wired else "is missing"
-        bar = next((bar for bar, other in design.parts.items() if other.kind == "earth-bar"), "the earth bar")
-        yield RULE.finding(
-            (name,),
-            f"{name} ({part.title}) is not earthed: its protective conductor {what}",
-            design.place(name),
-            mend=(
-                f"Join {name}:{terminal} to a free point of {bar} with a green-and-yellow conductor of its own, "
-                "at least as thick as the line conductor that feeds it (up to 16 mm2).",
-            ),
-        )
+        hanging = [name for name, node in lost.items() if node in nodes]
+        lost = {name: node for name, node in lost.items() if name not in hanging}
+        yield _cut_bar(design, bar, hanging)
+    for name, node in lost.items():
+        yield _finding(design, name, node)
+
+
+def _cut_bars(design: Design, reached: Set[Node]) -> dict[str, Set[Node]]:
+    """Earth bars with conductors or shields that the earth does not reach, one for each group that is joined."""
+    found: dict[str, Set[Node]] = {}
+    for name, part in design.parts.items():
+        ends = [(name, terminal) for terminal in part.terminals]
+        used = [end for end in ends if design.circuit.conductors_at(end)]
+        if part.kind != "earth-bar" or not used or reached & set(ends):
+            continue
+        if not any(ends[0] in nodes for nodes in found.values()):
+            found[name] = joined_earth(design, ends[:1])
+    return found
+
+
+def _cut_bar(design: Design, bar: str, hanging: list[str]) -> Judgement:
+    part = design.parts[bar]
+    what = f", and with it {listed(hanging)}" if hanging else "; shields hold it at best"
+    return RULE.finding(
+        (bar, *hanging),
+        f"The earth bar {bar} ({part.title}) does not reach the incoming protective earth{what}",
+        design.place(bar),
+        signal=RULE.signal if hanging else Signal.CAUTION,
+        mend=(f"Join a point of {bar} to the incoming protective conductor with a conductor of its own.",),
+    )
+
+
+def _finding(design: Design, name: str, node: Node) -> Judgement:
+    part = design.parts[name]
+    wired = bool(design.circuit.conductors_at(node))
+    what = f"leads nowhere near the incoming protective earth from {named(node)}" if wired else "is missing"
+    bar = next((bar for bar, other in design.parts.items() if other.kind == "earth-bar"), "the earth bar")
+    return RULE.finding(
+        (name,),
+        f"{name} ({part.title}) is not earthed: its protective conductor {what}",
+        design.place(name),
+        mend=(
+            f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
+            "at least as thick as the line conductor that feeds it (up to 16 mm2).",
+        ),
+    )

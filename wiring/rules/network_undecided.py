@@ -33,6 +33,7 @@ from typing import TYPE_CHECKING
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Draw, Input
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.circuit_never_closed import dead_parts
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 from wiring.solver.operating import Layer
@@ -58,7 +59,10 @@ def check(design: Design) -> Iterator[Judgement]:
                 source = _source(design, part)
                 if not _overloaded(design, source, state):
                     stuck.setdefault(source, {}).setdefault(part, state)
+    open_ended = dead_parts(design) if stuck else frozenset()
     for source in sorted(stuck):
+        if open_ended & stuck[source].keys():
+            continue  # a conductor is missing, and `circuit-never-closed` tells it
         yield _finding(design, source, stuck[source])
 
 

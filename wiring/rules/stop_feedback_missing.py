@@ -134,9 +134,9 @@ def check(design: Design) -> Iterator[Judgement]:
     """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
     working = {name for point in design.states.values() for name, _ in point.attracted}
     unseen = {
-        stop: kept
+        stop: parts
         for stop, parts in unseen_welds(design).items()
-        if (kept := {part: seconds for part, seconds in parts.items() if _can_weld(design, part, working)})
+        if all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
     }
     told = {part for parts in unseen.values() for part in parts}
     yield from _unmarked(design, told)
