@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.citation import Limit, Source
 
 
 class Signal(StrEnum):
@@ -48,7 +48,8 @@ class Finding:
     """One fault of the plan.
 
     `subjects` are ids of parts, conductors, stops or states, the one to change first. `summary` is one sentence.
-    `mend` holds ways to mend, each a sentence with its numbers. `accepted` is the builder's reason, or None.
+    `mend` holds ways to mend, each a sentence with its numbers. `accepted` is the builder's reason, or None. `clause`
+    is what its rule rests on under the rulebook of the plan.
     """
 
     rule: str
@@ -62,6 +63,7 @@ class Finding:
     harm: str = ""
     mend: tuple[str, ...] = ()
     accepted: str | None = None
+    clause: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)

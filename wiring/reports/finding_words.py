@@ -11,7 +11,7 @@ from wiring.plan.source import Source
 from wiring.reports import figures
 from wiring.reports.lines import clean
 from wiring.reports.page import Grid
-from wiring.reports.words import figure, limit_words
+from wiring.reports.words import figure, limit_words, source_words
 
 
 def finding_facts(report: Report, sources: Mapping[str, Source], names: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -24,6 +24,8 @@ def _finding(number: int, one: Finding, sources: Mapping[str, Source], names: Ma
     numbers = [(entry.name, figure(entry.value, entry.unit), entry.remark) for entry in one.numbers]
     if one.limit:
         numbers.append(("limit", figure(one.limit.value, one.limit.unit), limit_words(one.limit)))
+    elif one.clause:
+        numbers.append(("clause", "", source_words(one.clause)))
     return {
         "number": number,
         "signal": one.signal.value,

@@ -9,7 +9,7 @@ from wiring.plan.source import Source
 from wiring.reports.excerpt import Mark, excerpt
 from wiring.reports.lines import cells, indented, shortened, wrapped
 from wiring.reports.page import Page
-from wiring.reports.words import figure, limit_words
+from wiring.reports.words import figure, limit_words, source_words
 
 _INDENT = 9
 _TITLE_LEAST = 24
@@ -66,11 +66,12 @@ def _print_numbers(page: Page, finding: Finding) -> None:
     if finding.limit:
         rows.append(("Limit", figure(finding.limit.value, finding.limit.unit), limit_words(finding.limit)))
     rows = [(_label(page, label), page.clean(value), page.clean(remark)) for label, value, remark in rows]
-    label_room = max([len("Harm"), *(cells(label) for label, _, _ in rows)])
+    advice = _advice(finding)
+    label_room = max(cells(label) for label in (*(row[0] for row in rows), *(entry[0] for entry in advice)))
     value_room = max([0, *(cells(value) for _, value, _ in rows)])
     for row in rows:
         _print_row(page, row, label_room, value_room)
-    for label, text in _advice(finding):
+    for label, text in advice:
         page.text(text, label_room + 4, f"  {label}")
 
 
@@ -93,6 +94,7 @@ def _print_row(page: Page, row: _Row, label_room: int, value_room: int) -> None:
 
 
 def _advice(finding: Finding) -> list[tuple[str, str]]:
+    clause = [("Clause", source_words(finding.clause))] if finding.clause and not finding.limit else []
     harm = [("Harm", finding.harm)] if finding.harm else []
     mend = [("Mend" if number == 0 else "or", way) for number, way in enumerate(finding.mend)]
-    return [*harm, *mend, ("Read", f"wiring explain {finding.rule}")]
+    return [*clause, *harm, *mend, ("Read", f"wiring explain {finding.rule}")]

@@ -57,10 +57,15 @@ def standard_of(source: Source) -> str:
     return str(replace(source, standing=Standing.CONFIRMED))
 
 
+def source_words(source: Source) -> str:
+    """The place in the standard and how sure it is."""
+    cited = standard_of(source)
+    return f"{cited} ({source.standing})" if cited else str(source.standing)
+
+
 def limit_words(limit: Limit) -> str:
     """Where a limit comes from and how sure that is, with the note where sources disagree."""
-    cited = standard_of(limit.source)
-    standing = f"{cited} ({limit.source.standing})" if cited else str(limit.source.standing)
+    standing = source_words(limit.source)
     return f"{standing}; {limit.note}" if limit.note else standing
 
 

@@ -123,18 +123,13 @@ def _needs_one(design: Design, data: Motor) -> bool:
 
 def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
     above = design.book.limit("motor_overheat_protection_above")
-    source = RULE.source(design.plan.rulebook)
     fit = f"set to {data.rated_current:.3g} A" if data.rated_current else "set to its rated current"
     return RULE.finding(
         (motor.name,),
         f"{motor.name} ({data.rated_power:.4g} W) has no device that opens when it is overloaded",
         design.place(motor.name),
         numbers=(Number("rated power", data.rated_power, "W", motor.name),),
-        limit=Limit(1000.0 * above.value, "W", above.source)
-        if isinstance(above, Limit)
-        else Limit(0.0, "W", source, "every motor")
-        if source
-        else None,
+        limit=Limit(1000.0 * above.value, "W", above.source) if isinstance(above, Limit) else None,
         mend=(
             f"Put a motor protector {fit} in front of {motor.name}, in all its lines.",
             f"Or feed {motor.name} from an inverter that watches its current.",

@@ -87,7 +87,8 @@ def judge(design: Design) -> Report:
             crashed.append(slug)
             findings.append(_crash(slug, error))
             continue
-        findings += [item for item in results if isinstance(item, Finding)]
+        clause = rule_module(slug).RULE.source(design.plan.rulebook)
+        findings += [replace(item, clause=clause) for item in results if isinstance(item, Finding)]
         open_questions += [item for item in results if isinstance(item, NotJudged)]
         quiet += not results
     judged = sorted(_accepted(findings, design), key=_order)
