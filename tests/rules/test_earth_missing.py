@@ -151,3 +151,19 @@ def test_the_direction_of_a_conductor_and_one_more_of_them_change_nothing_for_th
     assert {f.subjects[0] for f in fired(SLUG, design(plan(joins)))} == expected
     turned = [(b, a) if data.draw(st.booleans()) else (a, b) for a, b in joins]
     assert {f.subjects[0] for f in fired(SLUG, design(plan(turned)))} == expected
+
+
+@pytest.mark.parametrize(
+    ("material", "metal", "asked"),
+    [
+        ("painted-steel", "", True),
+        ("aluminium", "  BED: {kind: metalwork, at: machine}\n", True),
+        ("plastic", "", False),
+        ("painted-steel", "  CAB: {kind: metalwork}\n", False),
+    ],
+)
+def test_a_metal_cabinet_that_is_no_part_of_the_plan_is_asked_for(material: str, metal: str, asked: bool) -> None:
+    """IEC 60204-1:2016, 8.2.1 (from memory): the cabinet is an exposed conductive part like any other."""
+    plan = f"enclosure: {{size: 400 x 500 x 200 mm, material: {material}}}\n" + body(metal=metal).lstrip("\n")
+    questions = [item.missing for item in open_questions(SLUG, design(plan))]
+    assert any("cabinet" in missing for missing in questions) is asked

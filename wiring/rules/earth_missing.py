@@ -29,7 +29,7 @@ Quiet
       - {wire: PE2, from: XPE:2, to: G1:PE, size: 2.5 mm2, colour: GNYE}
       - {wire: PE3, from: XPE:3, to: MP:1, size: 2.5 mm2, colour: GNYE}
 Not judged
-    A plan without a mains inlet: no voltage above extra-low voltage enters, and the need for an earth is not known.
+    A cabinet of metal whose body is no part of the plan. A plan without a mains inlet: no voltage above extra-low voltage enters, and the need for an earth is not known.
 """
 
 from __future__ import annotations
@@ -57,6 +57,8 @@ RULE = Rule(
     ),
 )
 
+_METALS = ("painted-steel", "stainless-steel", "aluminium")
+
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every part with a metal body, and every earth bar that something hangs on."""
@@ -69,6 +71,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if bodies:
             yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
         return
+    yield from _unseen_cabinet(design)
     reached = earthed_nodes(design)
     lost = {name: node for name, node in sorted(bodies.items()) if node not in reached}
     cut = _cut_bars(design, reached)
@@ -84,6 +87,15 @@ def check(design: Design) -> Iterator[Judgement]:
         yield _cut_bar(design, bar, hanging)
     for name, node in lost.items():
         yield _finding(design, name, node)
+
+
+def _unseen_cabinet(design: Design) -> Iterator[Judgement]:
+    """A cabinet of metal of which no part stands for the body."""
+    cabinet = design.plan.enclosure
+    seen = any(part.kind == "metalwork" and part.data.at in ("cabinet", "door") for part in design.parts.values())
+    if cabinet and cabinet.material in _METALS and not seen:
+        missing = f"the body and the door of the {cabinet.material} cabinet as parts (`kind: metalwork`)"
+        yield RULE.not_judged((), missing, design.reading.place("enclosure"))
 
 
 def _cut_bars(design: Design, reached: Set[Node]) -> dict[str, Set[Node]]:
