@@ -29,7 +29,8 @@ Quiet
       - {wire: PE2, from: XPE:2, to: G1:PE, size: 2.5 mm2, colour: GNYE}
       - {wire: PE3, from: XPE:3, to: MP:1, size: 2.5 mm2, colour: GNYE}
 Not judged
-    A cabinet of metal whose body is no part of the plan. A plan without a mains inlet: no voltage above extra-low voltage enters, and the need for an earth is not known.
+    A cabinet of metal whose body is no part of the plan. A plan without a mains inlet: no voltage above extra-low
+    voltage enters, and the need for an earth is not known.
 """
 
 from __future__ import annotations
