@@ -1,7 +1,7 @@
 """One operating point: this solver against scipy's sparse LU and against ngspice, and how the time grows.
 
 Run from the project's root: `python tests/benchmarks/bench_solver.py`. Imports of numpy and scipy are not counted;
-ngspice is counted as its own process, reading the netlist included ("none": absent, or over a minute). The best of
+ngspice is counted as its own process, reading the netlist with our answer as its first guess included ("none": absent, or over a minute). The best of
 several runs counts.
 """
 
@@ -17,10 +17,11 @@ import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import splu
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1] / "solver")]
+tests = Path(__file__).parents[1]
+sys.path[:0] = [str(tests.parent), str(tests), str(tests / "solver")]
 
 from random_networks import two_wire  # noqa: E402
-from test_solver_ngspice import netlist  # noqa: E402
+from spice import Netlist  # noqa: E402
 
 from wiring.solver.driving_point import driving_point  # noqa: E402
 from wiring.solver.ldl import factor, pattern  # noqa: E402
@@ -91,7 +92,7 @@ def ngspice_time(network):
         return None
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "network.cir"
-        path.write_text(netlist(network), encoding="ascii")
+        path.write_text(Netlist(network, solve(network), "r").text(), encoding="ascii")
         try:
             return best(
                 lambda: subprocess.run(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from spice_of_spec import need_ngspice, spice_volts
+from spice import need_ngspice, spice_volts
 
 from wiring.design.design import Design
 from wiring.design.load import load

@@ -2,27 +2,16 @@
 
 import re
 import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 from powerup_cases import builder_of, predictor_of
+from spice import OPTIONS, need_ngspice, spice_volts
 
 from wiring.powerup.ohms import dead_network
 from wiring.powerup.step import Meter, Sort
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "design"))
-import spice_of_spec
-from spice_of_spec import OPTIONS, need_ngspice, spice_volts
-
 pytestmark = pytest.mark.ngspice
 NAMES = ("coil-winder", "foam-gantry")
-
-
-@pytest.fixture(autouse=True)
-def reachable_tolerance(monkeypatch):
-    """A lightly loaded rail does not come to rest at ngspice's 1e-12; at 1e-9 of 230 V the comparison still holds."""
-    monkeypatch.setattr(spice_of_spec, "OPTIONS", OPTIONS.replace("reltol=1e-12", "reltol=1e-9"))
 
 
 def settings_of(name, mains):

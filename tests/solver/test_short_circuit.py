@@ -9,7 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from random_networks import two_wire, with_taps
-from test_solver_ngspice import OPTIONS, need_ngspice
+from spice import OPTIONS, need_ngspice
 
 from wiring.solver.driving_point import driving_point
 from wiring.solver.short_circuit import capacitor_energy, limited_current
