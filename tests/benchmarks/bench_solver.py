@@ -1,8 +1,8 @@
 """One operating point: this solver against scipy's sparse LU and against ngspice, and how the time grows.
 
 Run from the project's root: `python tests/benchmarks/bench_solver.py`. Imports of numpy and scipy are not counted;
-ngspice is counted as its own process, reading the netlist with our answer as its first guess included ("none": absent, or over a minute). The best of
-several runs counts.
+ngspice is counted as its own process, reading the netlist included, and is given our answer as its first guess ("none":
+absent, or over a minute). The best of several runs counts.
 """
 
 import math
