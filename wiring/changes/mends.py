@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts
 from wiring.changes.edits import Edit, SetValue
-from wiring.changes.outcome import Outcome, Unreadable
+from wiring.changes.outcome import Outcome, Unreadable, is_new
+from wiring.changes.sizing import OF_SIZE
 from wiring.changes.steps import Item, Stage, items
-from wiring.changes.suggest import OF_SIZE, is_new
 from wiring.changes.wanted import Addition, Wanted
 from wiring.findings import Finding
 from wiring.plan.fault import Refusal

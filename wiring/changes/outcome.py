@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -66,6 +66,11 @@ def _failed(slug: str, error: Exception) -> Finding:
 def _stands(finding: Finding, design: Design) -> bool:
     accepted = any(one.finding == finding.rule and one.part in finding.subjects for one in design.plan.accepted)
     return not accepted and finding.signal.rank <= Signal.CAUTION.rank
+
+
+def is_new(finding: Finding, known: Iterable[Finding]) -> bool:
+    """Whether no known finding of the same rule covers all that this one speaks of."""
+    return not any(other.rule == finding.rule and set(finding.subjects) <= set(other.subjects) for other in known)
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,7 @@ from math import floor, isfinite
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, parts_of
-from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, judged
-from wiring.changes.suggest import is_new
+from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, is_new, judged
 from wiring.changes.trial import TRIED
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis

@@ -11,14 +11,16 @@ from dataclasses import dataclass
 from functools import cache
 
 from wiring.changes.edits import Edit, RemoveEntry, SetValue
-from wiring.changes.library_use import use_edits
+from wiring.changes.library_use import KEPT, use_edits
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.parts.base import Part
+from wiring.parts.base import Part, PartModel
 from wiring.parts.incoming import Converter, Supply, Transformer
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import packaged_entry, packaged_index
 from wiring.parts.protection import Breaker, Fuse
+from wiring.plan.site import Enclosure, Fan
+from wiring.quantities import WireSize
 from wiring.rulebooks.overcurrent import standard_ratings
 
 #: Rated currents of supplies with data of their own [A] (common practice, no source).
@@ -35,11 +37,17 @@ _MINIATURE = ("FF", "F", "M", "T", "TT")
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One step of a ladder: its value (for the order), its words, and the edits that bring the plan to it."""
+    """One step of a ladder: its value (for the order), its words, and the edits that bring the plan to it.
+
+    `made` is what stands in the plan then: the data of a part, with the key of its `library` part, the size of
+    conductors, or the cabinet; None at the present step.
+    """
 
     value: float
     words: str
     edits: tuple[Edit, ...] = ()
+    made: PartModel | WireSize | Enclosure | None = None
+    library: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +77,7 @@ def _number(value: float) -> str:
 
 
 @cache
-def _library(kind: str) -> tuple[tuple[str, object], ...]:
+def _library(kind: str) -> tuple[tuple[str, PartModel], ...]:
     """Every generic part of a kind as its model, by key."""
     found = []
     for key in sorted(packaged_index()):
@@ -86,15 +94,29 @@ def _rated(design: Design, part: Part, sort: str, steps: Sequence[float], unit: 
     if part.library:
         mates = [(name, model) for name, model in _library(part.kind) if _alike(part.data, model)]
         others = [
-            Stage(float(getattr(model, key)), name, tuple(use_edits(design, part.name, name)[0]))
+            Stage(
+                float(getattr(model, key)),
+                name,
+                tuple(use_edits(design, part.name, name)[0]),
+                _placed(model, part.data),
+                name,
+            )
             for name, model in mates
         ]
         now = Stage(value, part.library if design.reading.node("parts", part.name, key) is None else now.words)
         unique = {stage.value: stage for stage in reversed(others)}
         return _item(sort, part.name, (part.name,), now, list(unique.values()))
     path = ("parts", part.name, key)
-    others = [Stage(step, f"{_number(step)} {unit}", (SetValue(path, f"{_number(step)} {unit}"),)) for step in steps]
+    texts = [(step, f"{_number(step)} {unit}") for step in steps]
+    others = [
+        Stage(step, text, (SetValue(path, text),), part.data.model_copy(update={key: step})) for step, text in texts
+    ]
     return _item(sort, part.name, (part.name,), now, others)
+
+
+def _placed(model: PartModel, old: PartModel) -> PartModel:
+    """A library part in the place of another one, with what belongs to the place."""
+    return model.model_copy(update={name: getattr(old, name) for name in old.model_fields_set.intersection(KEPT)})
 
 
 def _alike(old: object, new: object) -> bool:
@@ -181,7 +203,7 @@ def _conductor_items(design: Design) -> Iterator[Item]:
         assert size is not None
         low, high = _range(design, conductors)
         others = [
-            Stage(step.area_mm2, step.text, (SetValue(path, step.text),))
+            Stage(step.area_mm2, step.text, (SetValue(path, step.text),), step)
             for step in design.book.standard_sizes()
             if low * (1 - 1e-6) <= step.area_mm2 <= high * (1 + 1e-6)
         ]
@@ -195,6 +217,10 @@ def _words(path: Sequence[str | int]) -> str:
     return f"{path[1]}.{path[3]}" if len(path) == 4 else str(path[1])
 
 
+def _with_fan(enclosure: Enclosure, fan: Fan | None) -> Enclosure:
+    return enclosure.model_copy(update={"fan": fan})
+
+
 def _fan_item(design: Design) -> Item | None:
     enclosure = design.plan.enclosure
     if enclosure is None:
@@ -202,13 +228,14 @@ def _fan_item(design: Design) -> Item | None:
     flow = enclosure.fan.airflow * _SECONDS_PER_HOUR if enclosure.fan else 0.0
     path = ("enclosure", "fan", "airflow")
     others = [
-        Stage(step, f"{_number(step)} m3/h", (SetValue(path, f"{_number(step)} m3/h"),)) for step in FAN_STEPS_M3_H
+        Stage(step, text, (SetValue(path, text),), _with_fan(enclosure, Fan.model_validate({"airflow": text})))
+        for step, text in ((step, f"{_number(step)} m3/h") for step in FAN_STEPS_M3_H)
     ]
     if enclosure.fan is None:
         now = Stage(0.0, "no fan")
     else:
         now = Stage(flow, f"{flow:.4g} m3/h")
-        others.append(Stage(0.0, "no fan", (RemoveEntry(("enclosure", "fan")),)))
+        others.append(Stage(0.0, "no fan", (RemoveEntry(("enclosure", "fan")),), _with_fan(enclosure, None)))
     return _item("fan", "cabinet fan", ("enclosure",), now, others)
 
 

@@ -11,8 +11,7 @@ from functools import cached_property
 
 from wiring.changes.compare import device_loads, rating_of
 from wiring.changes.edits import AddEntry, AddItem, Edit
-from wiring.changes.outcome import Outcome, is_about_stops, judged
-from wiring.changes.suggest import is_new
+from wiring.changes.outcome import Outcome, is_about_stops, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
