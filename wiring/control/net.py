@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.control.faults import EARTH, earth_node
@@ -42,7 +43,8 @@ class Pair:
 class Source:
     """A source between two nodes. `feed` is the pair that keeps it alive, None for the mains and for a battery.
 
-    `certain` is False for an output that a program drives. Phases of one `star` stand against each other.
+    `certain` is False for an output that a program drives. Phases of one `star` stand against each other. `volts` is
+    infinite where the voltage follows the input: what hangs on such a rail is taken to suit it.
     """
 
     part: str
@@ -178,7 +180,8 @@ class _Builder:
         feed = feeds.get(output.input or "")
         plus, minus = self.at(name, output.plus), self.at(name, output.minus)
         certain = not is_program(output.name)
-        self.sources.append(Source(name, plus, minus, output.volts, output.kind, feed, certain))
+        volts = output.volts or inf  # a rectifier has none of its own
+        self.sources.append(Source(name, plus, minus, volts, output.kind, feed, certain))
 
     def _unit(self, name: str, logic: Logic) -> None:
         self.units.append(
