@@ -162,9 +162,9 @@ def fits(design: Design, axis: Axis, supply: str) -> None:
     """Raises Refusal where a supply does not give what a drive takes."""
     output, data = supply_output(design, supply), axis.drive.data
     assert isinstance(data, Drive)
-    window = data.supply
-    if window.kind != output.kind or not window.low <= output.volts <= window.high:
-        gives = f"{output.volts:g} V {output.kind}"
+    window, volts = data.supply, design.nets.volts_of(supply)
+    if window.kind != output.kind or not window.low <= volts <= window.high:
+        gives = f"{volts:.4g} V {output.kind}"
         takes = f"{window.low:g}..{window.high:g} V {window.kind}"
         raise Refusal(
             f"{supply} gives {gives}, and {axis.drive.name} takes {takes}", f"a supply for {takes}", complete=True

@@ -38,9 +38,10 @@ def supply_taps(design: Design) -> Iterator[Tap]:
                 used = max(row.watts for row in rows.values())
                 spare = min((1.0 - KEPT_FREE) * row.available_a - row.current_a for row in rows.values())
                 peak = min(row.limit_a - row.peak_a for row in rows.values())
-                guesses = tuple(output.volts * amps for amps in sorted((spare, peak)) if 0.0 < amps < inf)
+                volts = design.nets.volts_of(part.name)
+                guesses = tuple(volts * amps for amps in sorted((spare, peak)) if 0.0 < amps < inf)
                 plus, minus = (part.name, output.plus), (part.name, output.minus)
-                yield Tap("supply", part.name, plus, minus, output.volts, output.kind, used, guesses)
+                yield Tap("supply", part.name, plus, minus, volts, output.kind, used, guesses)
 
 
 def _loads(design: Design) -> Iterator[tuple[Node, Node, str]]:

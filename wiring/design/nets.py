@@ -13,6 +13,7 @@ from functools import cached_property
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Roles, is_earth_point
+from wiring.design.rest_volts import rest_volts
 from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
 from wiring.parts.passive import Diode, Resistor
 from wiring.parts.signals import Sensor
@@ -111,7 +112,11 @@ class Nets:
     @cached_property
     def poles(self) -> tuple[SourcePole, ...]:
         """The poles of every source, in the order of their parts."""
-        return tuple(_poles(self.circuit, self.of))
+        return tuple(_poles(self.circuit, self.roles, self.of))
+
+    def volts_of(self, source: str) -> float:
+        """Voltage of a source at rest [V]; 0 for one that is not fed or is no source."""
+        return max((pole.volts for pole in self.poles if pole.source == source), default=0.0)
 
     @cached_property
     def poles_at(self) -> Mapping[Net, tuple[SourcePole, ...]]:
@@ -212,7 +217,7 @@ def joins(circuit: Circuit, edge: Conductor | Inner, *, fused: bool) -> bool:
     return isinstance(edge.element, Link) and (edge.element.ohm == 0.0 or circuit.parts[edge.part].kind == "filter")
 
 
-def _poles(circuit: Circuit, of: Mapping[Node, Net]) -> Iterable[SourcePole]:
+def _poles(circuit: Circuit, roles: Roles, of: Mapping[Node, Net]) -> Iterable[SourcePole]:
     for part in circuit.parts.values():
         for element in part.elements:
             if isinstance(element, Feed) and element.conductor != "PE":
@@ -225,15 +230,10 @@ def _poles(circuit: Circuit, of: Mapping[Node, Net]) -> Iterable[SourcePole]:
                 source = part.name if main else f"{part.name} {element.name}"
                 plus, minus = (part.name, element.plus), (part.name, element.minus)
                 signs = ("~", "~") if element.kind == "AC" else ("+", "-")
-                volts = _rest_volts(part.data, element)
+                volts = rest_volts(circuit, roles, part, element)
                 yield SourcePole(plus, source, signs[0], volts, element.kind, of[minus], main)
                 if main or element.minus.startswith("."):
                     yield SourcePole(minus, source, signs[1], volts, element.kind, of[plus], main)
-
-
-def _rest_volts(data: object, output: Output) -> float:
-    open_circuit = getattr(data, "open_circuit", None)
-    return max(output.volts, open_circuit.volts) if open_circuit is not None else output.volts
 
 
 def find_nets(circuit: Circuit, roles: Roles) -> Nets:

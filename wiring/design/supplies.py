@@ -90,8 +90,9 @@ def _wanted(part: Part, output: Output, design: Design, state: str) -> float:
             demand = point.position.demand.get((other.name, k))
             watts = demand.watts if demand else getattr(element, "watts", None)
             watts = point.input_w.get((other.name, k), watts or 0.0)
-            total += watts / output.volts
-    return total
+            total += watts
+    volts = design.nets.volts_of(part.name)
+    return total / volts if volts > 0.0 else 0.0
 
 
 def supply_figures(design: Design) -> Mapping[str, Mapping[str, SupplyFigure]]:
