@@ -94,6 +94,7 @@ class Bench(Machine):
     def __init__(
         self, running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition
     ) -> None:
+        self.running = running
         self.outputs_of_programs = program_outputs(running.lowered.circuit)
         position = replace(running.position, moved=self.outputs_of_programs)
         super().__init__(running.lowered, position, running, running)
@@ -112,6 +113,7 @@ class Bench(Machine):
     def play(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
         seen = {}
+        wanted = self._running()
         self._appear()
         seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
@@ -119,22 +121,31 @@ class Bench(Machine):
         seen[Moment.STOP] = self.rest()
         self.operated = frozenset()
         seen[Moment.RELEASE] = self.rest()
-        self.programs = self.outputs_of_programs
-        for start in self.use.starts:
-            self.operated = frozenset({(start, "operator")})
-            self.rest()
-            self.operated = frozenset()
-            seen[Moment.AGAIN] = self.rest()
-            if len(seen[Moment.AGAIN].alive) >= len(seen[Moment.FAULT].alive):
-                break
-        else:
-            seen.setdefault(Moment.AGAIN, seen[Moment.RELEASE])
+        seen[Moment.AGAIN] = self._start_again(wanted)
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         self.mains(on=False)
         seen[Moment.MAINS_OFF] = self.rest()
         self.mains(on=True)
         seen[Moment.MAINS_ON] = self.rest()
         return seen
+
+    def _running(self) -> set[str]:
+        """The targets that are alive before the fault, with every output of a program on."""
+        point = self.running if self.outputs_of_programs <= self.running.position.moved else self.rest().point
+        return {target.name for target in self.use.targets if is_alive(target, point)}
+
+    def _start_again(self, wanted: set[str]) -> Snapshot:
+        """The start devices pressed and let go one after the other, until everything runs that ran before the fault."""
+        self.programs = self.outputs_of_programs
+        shot = self.rest()
+        for start in self.use.starts:
+            if wanted <= set(shot.alive):
+                break
+            self.operated = frozenset({(start, "operator")})
+            self.rest()
+            self.operated = frozenset()
+            shot = self.rest()
+        return shot
 
     def mains(self, *, on: bool) -> None:
         """Switch the incoming supply; its impedances stay."""

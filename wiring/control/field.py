@@ -35,6 +35,7 @@ class Field:
         self.shorted = [0] * len(self.groups)
         self.rails = [Rails() for _ in self.groups]
         self.faulty = False
+        self.bridges: list[tuple[int, int, int]] = []
         self.mains = True
         #: Cases in which a contact once closed a short circuit that nothing limits: what follows is a matter of volts.
         self.collapsing = 0
@@ -44,21 +45,21 @@ class Field:
         """Neighbours of every node, by the direction of a rail: the plus goes through a diode, the minus back."""
         net = self.net
         forward: list[list[tuple[int, int]]] = [[] for _ in range(net.count)]
-        ends = [(path.a, path.b) for path in net.paths] + [(a, b) for a, b, _, _ in self.injected.bridges]
-        for n, (a, b) in enumerate(ends):
-            forward[a].append((b, n))
-            forward[b].append((a, n))
+        for n, path in enumerate(net.paths):
+            forward[path.a].append((path.b, n))
+            forward[path.b].append((path.a, n))
         back = [list(near) for near in forward]
+        first = len(net.paths)
         for k, (a, b) in enumerate(net.diodes):
-            forward[a].append((b, len(ends) + k))
-            back[b].append((a, len(ends) + k))
+            forward[a].append((b, first + k))
+            back[b].append((a, first + k))
         self.forward, self.back = forward, back
         self.soft_forward = [list(near) for near in forward]
         self.soft_back = [list(near) for near in back]
         for k, (a, b) in enumerate(net.soft):
             for adjacent in (self.soft_forward, self.soft_back):
-                adjacent[a].append((b, len(ends) + len(net.diodes) + k))
-                adjacent[b].append((a, len(ends) + len(net.diodes) + k))
+                adjacent[a].append((b, first + len(net.diodes) + k))
+                adjacent[b].append((a, first + len(net.diodes) + k))
 
     # Contacts.
 
@@ -75,12 +76,12 @@ class Field:
     def renew(self) -> None:
         """Every path and every rail anew."""
         paths = [self._path(n) for n in range(len(self.net.paths))]
-        bridged = [
-            (bits | (bits << self.half if certain else 0)) if self.faulty else 0
-            for _, _, bits, certain in self.injected.bridges
-        ]
         both = self.all | self.all << self.half
-        self.conducts = paths + bridged + [both] * len(self.net.diodes) + [self.all] * len(self.net.soft)
+        self.conducts = paths + [both] * len(self.net.diodes) + [self.all] * len(self.net.soft)
+        if self.faulty:
+            self.bridges = [
+                (a, b, bits | (bits << self.half if certain else 0)) for a, b, bits, certain in self.injected.bridges
+            ]
         for n in range(len(self.groups)):
             self._trace(n)
 
@@ -153,7 +154,7 @@ class Field:
         if not perhaps:
             return
         starts, minus = [source.plus for source in group], [group[0].minus]
-        of.plus = spread(self.forward, conducts, self._seeded(starts, perhaps | self.all << half), starts)
+        of.plus = spread(self.forward, self.bridges, conducts, self._seeded(starts, perhaps | self.all << half), starts)
         short = of.plus[minus[0]] & self.all
         self.shorted[n] |= short
         of.sure &= ~self.shorted[n]
@@ -161,29 +162,37 @@ class Field:
             conducts = list(conducts)
             for path in self.limiting:
                 conducts[path] &= ~(short << half)
-        of.minus = spread(self.back, conducts, self._seeded(minus, self.all | self.all << half), minus)
+        of.minus = spread(self.back, self.bridges, conducts, self._seeded(minus, self.all | self.all << half), minus)
         if short:
             self._hold_back(of, starts, minus[0], short)
         self._sneak(of.plus, of.minus, self.soft_forward)
         self._sneak(of.minus, of.plus, self.soft_back)
 
     def _hold_back(self, of: Rails, starts: list[int], minus: int, short: int) -> None:
-        """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus."""
+        """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus.
+
+        Where contacts take part and nothing limits it, voltages may stay or break down: there nothing is held back.
+        """
         held = [(bits >> self.half) & short for bits in of.minus]
         unlimited = 0
         for start in starts:
             unlimited |= held[start]
         if unlimited & ~self.collapsing:
             self.collapsing |= unlimited & ~self._lasting(starts, minus)
-        of.plus = [bits & ~short for bits in of.plus]
+        short &= ~self.collapsing
+        if not short:
+            return
+        keep = (self.all | self.all << self.half) ^ short
+        of.plus = [bits & keep for bits in of.plus]
+        free = [self.all ^ bits for bits in held]
         for start in starts:
-            of.plus[start] |= of.perhaps & short & ~held[start]
-        spread_apart(self.forward, self.conducts, of.plus, starts, held)
+            of.plus[start] |= of.perhaps & short & free[start]
+        spread_apart(self.forward, self.bridges, self.conducts, of.plus, starts, free)
 
     def _lasting(self, starts: list[int], minus: int) -> int:
         """The cases in which no contact takes part in a short circuit, so that it stays."""
         fixed = [0 if n in self.movable else bits for n, bits in enumerate(self.conducts)]
-        reached = spread(self.forward, fixed, self._seeded(starts, self.all), starts)
+        reached = spread(self.forward, self.bridges, fixed, self._seeded(starts, self.all), starts)
         return reached[minus]
 
     def _seeded(self, starts: Iterable[int], bits: int) -> list[int]:
@@ -195,14 +204,17 @@ class Field:
     def _sneak(self, reached: list[int], other: list[int], adjacent: list[list[tuple[int, int]]]) -> None:
         """Carry a rail on through loads to points that nothing holds at the other one."""
         half, low = self.half, self.all
-        starts = [
-            near
-            for a, b in self.net.soft
-            for near, far in ((a, b), (b, a))
-            if reached[near] & low & ~reached[far] & ~(other[far] >> half)
-        ]
+        free = [low ^ (bits >> half) for bits in other]
+        starts = {}
+        for a, b in self.net.soft:
+            first, second = reached[a], reached[b]
+            if (first ^ second) & low:
+                if first & free[b] & (first ^ second):
+                    starts[a] = None
+                if second & free[a] & (first ^ second):
+                    starts[b] = None
         if starts:
-            spread_apart(adjacent, self.conducts, reached, dict.fromkeys(starts), [bits >> half for bits in other])
+            spread_apart(adjacent, self.bridges, self.conducts, reached, starts, free)
 
     # Who is fed.
 
@@ -210,27 +222,31 @@ class Field:
         """The cases in which a pair of nodes has its voltage: surely, and perhaps."""
         sure = perhaps = 0
         a, b = pair.a, pair.b
+        polar = pair.polar and pair.kind == "DC"
+        near: list[tuple[int, int, int]] = []
         for n, of in enumerate(self.rails):
             if not of.plus:
                 continue
+            plus_a, plus_b = of.plus[a], of.plus[b]
+            if not plus_a and not plus_b:
+                continue
             source = self.groups[n][0]
-            along, against = of.plus[a] & of.minus[b], of.plus[b] & of.minus[a]
+            along, against = plus_a & of.minus[b], plus_b & of.minus[a]
             perhaps |= (along | against) & of.perhaps
             if source.kind == pair.kind and source.volts >= pair.least_v:
-                either = along if pair.polar and pair.kind == "DC" else along | against
-                sure |= either >> self.half & of.sure
-            for k in range(n + 1, len(self.rails)):
-                if self.rails[k].plus and _apart(source, self.groups[k][0]):
-                    crossed = self._across(n, k, pair)
+                sure |= (along if polar else along | against) >> self.half & of.sure
+            for k, far_a, far_b in near:
+                if (plus_a & far_b or plus_b & far_a) and _apart(source, self.groups[k][0]):
+                    crossed = self._across(n, k, plus_a & far_b | plus_b & far_a, pair.kind)
                     sure, perhaps = sure | crossed[0], perhaps | crossed[1]
+            near.append((n, plus_a, plus_b))
         return sure & perhaps, perhaps
 
-    def _across(self, n: int, k: int, pair: Pair) -> On:
+    def _across(self, n: int, k: int, both: int, kind: str) -> On:
         """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages."""
         first, second = self.rails[n], self.rails[k]
-        both = first.plus[pair.a] & second.plus[pair.b] | first.plus[pair.b] & second.plus[pair.a]
         star = self.groups[n][0].star
-        phases = star >= 0 and star == self.groups[k][0].star and pair.kind == "AC"
+        phases = star >= 0 and star == self.groups[k][0].star and kind == "AC"
         sure = both >> self.half & first.sure & second.sure if phases else 0
         return sure, both & first.perhaps & second.perhaps
 

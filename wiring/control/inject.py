@@ -42,8 +42,8 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         places.setdefault(case.device, []).append(n)
     bridges = _gathered(cases, lambda fault: _ends(net, fault))
     return Injected(
-        opened=_gathered(cases, lambda fault: fault.opened),
-        closed=_gathered(cases, lambda fault: fault.closed),
+        opened=_gathered(cases, lambda fault: net.paths_of(fault.opened)),
+        closed=_gathered(cases, lambda fault: net.paths_of(fault.closed)),
         on=_gathered(cases, lambda fault: fault.on),
         off=_gathered(cases, lambda fault: fault.off),
         dead=_gathered(cases, lambda fault: fault.dead),
@@ -65,3 +65,20 @@ def _gathered(cases: Sequence[Case], keys: Callable[[Fault], Sequence[K]]) -> di
 def _ends(net: Net, fault: Fault) -> list[tuple[int, int, bool]]:
     ends = net.bridge(*fault.bridge) if fault.bridge is not None else None
     return [] if ends is None else [ends]
+
+
+def effect(net: Net, fault: Fault) -> tuple[object, ...]:
+    """What a fault does to the net: faults with the same effect behave alike. Empty when it does nothing."""
+    bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
+    parts = (net.paths_of(fault.opened), net.paths_of(fault.closed), bridge or (), fault.on, fault.off, fault.dead)
+    return parts if any(parts) else ()
+
+
+def alike(net: Net, faults: Sequence[Fault]) -> dict[tuple[object, ...], Fault]:
+    """One fault for each effect that there is."""
+    found: dict[tuple[object, ...], Fault] = {}
+    for fault in faults:
+        key = effect(net, fault)
+        if key:
+            found.setdefault(key, fault)
+    return found

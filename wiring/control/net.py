@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import inf
 
-from wiring.circuit.model import Conductor, Inner, Node
-from wiring.control.faults import EARTH, earth_node
+from wiring.circuit.model import Node
+from wiring.control.faults import Fault
 from wiring.control.script import Target, is_program
-from wiring.parts.elements import Coil, Draw, Input, Link, Logic, Output, Pole, Rectifying, Resistance, Switch
+from wiring.control.zones import Path, Zones, zones
+from wiring.parts.elements import Coil, Draw, Input, Logic, Output, Rectifying, Resistance
 from wiring.solver.assembly import Actuator
-from wiring.solver.islands import Joints
 from wiring.solver.lowering import Lowered
-
-
-@dataclass(frozen=True, slots=True)
-class Path:
-    """A conductor, contact, pole or link. `moved_by` is None for a path that always conducts; `limits` marks one that
-    bounds or ends a short circuit: a fuse, a breaker, a series resistance."""
-
-    id: str
-    a: int
-    b: int
-    moved_by: Actuator | None = None
-    closed_at_rest: bool = True
-    limits: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,42 +92,27 @@ class Net:
     coils: tuple[Watch, ...]
     units: tuple[Unit, ...]
     targets: tuple[Seen, ...]
-    index: Mapping[Node, int]
-    hung: Mapping[int, tuple[int, bool]]
+    place: Mapping[Node, tuple[int, bool]]
+    names: Mapping[str, str]
 
     def bridge(self, a: Node, b: Node) -> tuple[int, int, bool] | None:
-        """Where a bridge between two nodes acts, and whether for certain; None where it joins what is one already.
-
-        A dead end acts where it hangs: for certain when only conductors lead there.
-        """
-        if a not in self.index or b not in self.index:
+        """Where a bridge between two nodes acts, and whether for certain; None where it joins what is one already."""
+        if a not in self.place or b not in self.place:
             return None
-        first, first_sure = self._root(self.index[a])
-        second, second_sure = self._root(self.index[b])
+        (first, first_sure), (second, second_sure) = self.place[a], self.place[b]
         if first == second:
             return None
         return min(first, second), max(first, second), first_sure and second_sure
 
-    def _root(self, node: int) -> tuple[int, bool]:
-        sure = True
-        while node in self.hung:
-            node, certain = self.hung[node]
-            sure = sure and certain
-        return node, sure
-
-
-def _path(edge_id: str, a: int, b: int, source: object) -> Path:
-    if isinstance(source, Inner):
-        element = source.element
-        if isinstance(element, Switch):
-            return Path(edge_id, a, b, (source.part, element.actuator), element.closed_at_rest)
-        return Path(edge_id, a, b, limits=isinstance(element, Pole | Link))
-    return Path(edge_id, a, b)
+    def paths_of(self, ids: Iterable[str]) -> tuple[str, ...]:
+        """The paths that some ids stand in, each once; an id that leads nowhere stands in none."""
+        return tuple(dict.fromkeys(self.names[path] for path in ids if path in self.names))
 
 
 class _Builder:
-    def __init__(self, lowered: Lowered, index: Mapping[Node, int]) -> None:
-        self.lowered, self.index = lowered, index
+    def __init__(self, lowered: Lowered, found: Zones) -> None:
+        self.lowered = lowered
+        self.index = {node: zone for node, (zone, _) in found.place.items()}
         self.soft: list[tuple[int, int]] = []
         self.diodes: list[tuple[int, int]] = []
         self.sources: list[Source] = []
@@ -197,73 +169,26 @@ class _Builder:
         )
 
 
-def build_net(lowered: Lowered, targets: tuple[Target, ...], *, whole: bool = False) -> Net:
-    """The net of a lowered circuit; all conductors and contacts keep their ids.
-
-    With `whole`, conductors never break, so that what they join is one node: a far smaller net for every other fault.
-    """
-    joints = Joints(lowered.count)
-    if whole:
-        for edge in lowered.edges:
-            if isinstance(edge.source, Conductor):
-                joints.join(edge.a, edge.b)
-    root = [joints.find(node) for node in range(lowered.count)]
-    index = {node: root[n] for node, n in lowered.index.items()}
-    builder = _Builder(lowered, index)
-    for source in lowered.mains_sources:
-        plus, minus = root[source.plus], root[source.minus]
+def build_net(lowered: Lowered, targets: tuple[Target, ...], faults: Iterable[Fault] = ()) -> Net:
+    """The net of a lowered circuit in which some faults are tried; every conductor and contact keeps its id."""
+    found = zones(lowered, targets, faults)
+    builder = _Builder(lowered, found)
+    for source, (plus, minus) in zip(lowered.mains_sources, found.mains, strict=True):
         builder.sources.append(Source("", plus, minus, abs(source.volts), "AC", None, True, star=minus))
     for part in lowered.circuit.parts.values():
         builder.part(part.name, part.elements)
-    edges = [edge for edge in lowered.edges if root[edge.a] != root[edge.b]]
-    paths = [_path(edge.id, root[edge.a], root[edge.b], edge.source) for edge in edges]
-    paths += [Path(f".mains{n}", root[way.a], root[way.b]) for n, way in enumerate(lowered.mains_branches)]
-    earth = earth_node(lowered.circuit)
-    if earth is not None:
-        index[EARTH] = index[earth]
-    soft = tuple(dict.fromkeys(ends for ends in builder.soft if ends[0] != ends[1]))
-    seen = tuple(_seen(index, target) for target in targets)
-    held = {end for ends in (*soft, *builder.diodes) for end in ends}
-    held |= {end for source in builder.sources for end in (source.plus, source.minus)}
-    held |= {end for target in seen for pair, _ in target.pairs for end in (pair.a, pair.b)}
-    held |= {end for watch in builder.coils for end in (watch.pair.a, watch.pair.b)}
-    paths, hung = _peeled([path for path in paths if path.a != path.b], held)
     return Net(
-        lowered.count,
-        tuple(paths),
+        found.count,
+        found.paths,
         tuple(builder.diodes),
-        soft,
+        tuple(dict.fromkeys(ends for ends in builder.soft if ends[0] != ends[1])),
         tuple(builder.sources),
         tuple(builder.coils),
         tuple(builder.units),
-        seen,
-        index,
-        hung,
+        tuple(_seen(builder.index, target) for target in targets),
+        found.place,
+        found.names,
     )
-
-
-def _peeled(paths: list[Path], held: set[int]) -> tuple[list[Path], dict[int, tuple[int, bool]]]:
-    """The paths without the dead ends, and for every node of a dead end the next one inwards."""
-    at: dict[int, dict[int, Path]] = {}
-    for n, path in enumerate(paths):
-        at.setdefault(path.a, {})[n] = path
-        at.setdefault(path.b, {})[n] = path
-    hung: dict[int, tuple[int, bool]] = {}
-    gone: set[int] = set()
-    stack = sorted(node for node, near in at.items() if len(near) == 1 and node not in held)
-    while stack:
-        node = stack.pop()
-        if len(at[node]) != 1:
-            continue
-        (n, path) = next(iter(at[node].items()))
-        far = path.b if path.a == node else path.a
-        hung[node] = (far, path.moved_by is None)
-        gone.add(n)
-        at[node].clear()
-        del at[far][n]
-        if len(at[far]) == 1 and far not in held:
-            stack.append(far)
-    return [path for n, path in enumerate(paths) if n not in gone], hung
 
 
 def _seen(index: Mapping[Node, int], target: Target) -> Seen:

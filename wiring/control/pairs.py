@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from wiring.control.faults import Fault
-from wiring.control.inject import Case
+from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen
 from wiring.control.script import MUST_BE_DEAD, StopUse
@@ -18,26 +18,6 @@ from wiring.solver.lowering import Lowered
 _WIDTH = 40_000
 #: Second faults named for one hidden fault.
 NAMED = 3
-
-
-def effect(net: Net, fault: Fault) -> tuple[object, ...]:
-    """What a fault does to the net: faults with the same effect behave alike. Empty when it does nothing."""
-    known = {path.id for path in net.paths}
-    opened = tuple(path for path in fault.opened if path in known)
-    closed = tuple(path for path in fault.closed if path in known)
-    bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
-    parts = (opened, closed, bridge or (), fault.on, fault.off, fault.dead)
-    return parts if any(parts) else ()
-
-
-def alike(net: Net, faults: Sequence[Fault]) -> dict[tuple[object, ...], Fault]:
-    """One fault for each effect that there is."""
-    found: dict[tuple[object, ...], Fault] = {}
-    for fault in faults:
-        key = effect(net, fault)
-        if key:
-            found.setdefault(key, fault)
-    return found
 
 
 def next_faults(
@@ -61,7 +41,7 @@ def next_faults(
     leading = {one.fault.id for one in verdicts}
     found: dict[str, list[str]] = {}
     for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
-        net = build_net(lowered, use.targets, whole=whole)
+        net = build_net(lowered, use.targets, [one.fault for one in (chosen if whole else usable)])
         firsts = alike(net, [one.fault for one in chosen if one.runs and one.fault.id in leading])
         seconds = list(alike(net, [one.fault for one in (chosen if whole else usable)]).values())
         pairs = [

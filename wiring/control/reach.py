@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 
 #: Neighbours of every node: (far node, number of the path).
 Adjacent = Sequence[Sequence[tuple[int, int]]]
+#: Faults that join two nodes: (node, node, the cases in which they do, in halves).
+Bridges = Sequence[tuple[int, int, int]]
 
 
 @dataclass(slots=True)
@@ -27,36 +29,68 @@ class Rails:
     perhaps: int = 0
 
 
-def spread(adjacent: Adjacent, conducts: Sequence[int], reached: list[int], starts: Iterable[int]) -> list[int]:
-    """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back."""
+def spread(
+    adjacent: Adjacent, bridges: Bridges, conducts: Sequence[int], reached: list[int], starts: Iterable[int]
+) -> list[int]:
+    """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back.
+
+    Bridges are hundreds, each of one case, most of them at the same few rails: they are tried once the paths are done.
+    """
     level = list(starts)
     while level:
-        following: dict[int, None] = {}
-        for node in level:
-            bits = reached[node]
-            for far, path in adjacent[node]:
-                have = reached[far]
-                now = have | bits & conducts[path]
-                if now != have:
-                    reached[far] = now
-                    following[far] = None
-        level = list(following)
+        while level:
+            following: dict[int, None] = {}
+            for node in level:
+                bits = reached[node]
+                for far, path in adjacent[node]:
+                    have = reached[far]
+                    now = have | bits & conducts[path]
+                    if now != have:
+                        reached[far] = now
+                        following[far] = None
+            level = list(following)
+        for a, b, cases in bridges:
+            first, second = reached[a], reached[b]
+            if (first ^ second) & cases:
+                both = (first | second) & cases
+                reached[a], reached[b] = first | both, second | both
+                level += (a, b)
+        level = list(dict.fromkeys(level))
     return reached
 
 
 def spread_apart(
-    adjacent: Adjacent, conducts: Sequence[int], reached: list[int], starts: Iterable[int], held: Sequence[int]
+    adjacent: Adjacent,
+    bridges: Bridges,
+    conducts: Sequence[int],
+    reached: list[int],
+    starts: Iterable[int],
+    free: Sequence[int],
 ) -> list[int]:
-    """The same, but nothing enters a node in the cases in which it is `held` at the other potential."""
+    """The same for the low half, but a node is entered only in the cases in which it is `free` of the other rail."""
     level = list(starts)
     while level:
-        following: dict[int, None] = {}
-        for node in level:
-            bits = reached[node]
-            for far, path in adjacent[node]:
-                fresh = bits & conducts[path] & ~reached[far] & ~held[far]
-                if fresh:
-                    reached[far] |= fresh
-                    following[far] = None
-        level = list(following)
+        while level:
+            following: dict[int, None] = {}
+            for node in level:
+                bits = reached[node]
+                for far, path in adjacent[node]:
+                    have = reached[far]
+                    now = have | bits & conducts[path] & free[far]
+                    if now != have:
+                        reached[far] = now
+                        following[far] = None
+            level = list(following)
+        for a, b, cases in bridges:
+            first, second = reached[a], reached[b]
+            if (first ^ second) & cases:
+                both = (first | second) & cases
+                now_a, now_b = first | both & free[a], second | both & free[b]
+                if now_a != first:
+                    reached[a] = now_a
+                    level.append(a)
+                if now_b != second:
+                    reached[b] = now_b
+                    level.append(b)
+        level = list(dict.fromkeys(level))
     return reached

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiring.control.bits import mask
 from wiring.control.field import OFF, Field, On
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
@@ -59,7 +58,6 @@ class Screen:
         self.net, self.use, self.order = net, use, order
         self.field = Field(net, cases)
         self.all = self.field.all
-        self.sound = mask((n for n, case in enumerate(cases) if not case.faults), len(cases)) or self.all
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
@@ -72,9 +70,10 @@ class Screen:
         self._appear()
         seen[Moment.FAULT] = self._sight()
         self._outputs(0)
-        self._press(self.field.injected.devices)
+        devices = self.field.injected.devices
+        self._press({device: (bits, bits) for device, bits in devices.items()})
         seen[Moment.STOP] = self._sight()
-        self._press(dict.fromkeys(self.field.injected.devices, 0))
+        self._press(dict.fromkeys(devices, OFF))
         seen[Moment.RELEASE] = self._sight()
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
         self._outputs(0)
@@ -85,17 +84,24 @@ class Screen:
         return Screened(seen, self.unstable, self.field.collapsing)
 
     def _restart(self, running: Sight) -> Sight:
-        """The machine after its start devices, pressed in turn until the sound machine runs again."""
+        """The start devices pressed and let go one after the other: in each case until everything runs that ran before
+        the fault. Where that is open, whether the next one is pressed is open as well."""
         self._outputs(self.all)
+        self._press({})
         for device in self.use.starts:
-            self._press({device: self.all})
-            self._press({device: 0})
-            if all(
-                bits[0] & self.sound == was[0] & self.sound
-                for bits, was in zip(self._targets(), running.targets, strict=True)
-            ):
+            sure, perhaps = self._idle(running)
+            if not perhaps:
                 break
+            self._press({device: (sure, perhaps)})
+            self._press({device: OFF})
         return self._sight()
+
+    def _idle(self, running: Sight) -> On:
+        """The cases in which something that ran before the fault does not run now."""
+        sure = perhaps = 0
+        for now, was in zip(self._targets(), running.targets, strict=True):
+            sure, perhaps = sure | was[0] & ~now[1], perhaps | was[1] & ~now[0]
+        return sure, perhaps
 
     def _start(self) -> None:
         """The running machine: everything attracted, and what cannot stay so has fallen out."""
@@ -122,9 +128,9 @@ class Screen:
             if is_program(actuator[1]):
                 self.field.set(actuator, sure, self.all)
 
-    def _press(self, devices: Mapping[str, int]) -> None:
-        for device, bits in devices.items():
-            self.field.set((device, "operator"), bits, bits)
+    def _press(self, devices: Mapping[str, On]) -> None:
+        for device, (sure, perhaps) in devices.items():
+            self.field.set((device, "operator"), sure, perhaps)
         self.field.move(self.field.movers)
         self.settle()
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from wiring.control.bench import play
-from wiring.control.bits import mask, places
+from wiring.control.bits import mask
 from wiring.control.faults import Fault
-from wiring.control.inject import Case
+from wiring.control.inject import Case, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import ORDERS, Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -65,10 +65,15 @@ class SoundStop:
 
 @dataclass(frozen=True)
 class Screening:
-    """The screen of a list of faults, each device of each stop first without a fault."""
+    """The screen of a list of faults, each device of each stop first without a fault.
+
+    Faults that do the same to the net share a case; one that does nothing to it has that without a fault.
+    """
 
     net: Net
+    faults: tuple[Fault, ...]
     cases: tuple[Case, ...]
+    place: Mapping[tuple[str, str], int]
     screened: tuple[Screened, ...]
 
     def bits(self, device: str) -> int:
@@ -86,13 +91,28 @@ def screen_faults(
     breaks = {wire.id for wire in lowered.circuit.conductors}
     broken = [fault for fault in faults if breaks & set(fault.opened)]
     others = [fault for fault in faults if not breaks & set(fault.opened)]
-    found = []
-    for chosen, whole in ((others, True), (broken, False)):
-        if chosen or whole:
-            net = build_net(lowered, use.targets, whole=whole)
-            cases = tuple(Case(device, mine) for device in use.devices for mine in [(), *((one,) for one in chosen)])
-            found.append(Screening(net, cases, tuple(Screen(net, cases, use, order).play() for order in orders)))
+    found = [_screened(lowered, use, others, orders)]
+    if broken:
+        found.append(_screened(lowered, use, broken, orders))
     return tuple(found)
+
+
+def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str]) -> Screening:
+    net = build_net(lowered, use.targets, faults)
+    cases: list[Case] = []
+    place: dict[tuple[str, str], int] = {}
+    effects = {fault.id: effect(net, fault) for fault in faults}
+    for device in use.devices:
+        at: dict[tuple[object, ...], int] = {(): len(cases)}
+        cases.append(Case(device, ()))
+        for fault in faults:
+            key = effects[fault.id]
+            if key not in at:
+                at[key] = len(cases)
+                cases.append(Case(device, (fault,)))
+            place[device, fault.id] = at[key]
+    screened = tuple(Screen(net, cases, use, order).play() for order in orders)
+    return Screening(net, tuple(faults), tuple(cases), place, screened)
 
 
 @dataclass(frozen=True)
@@ -180,11 +200,8 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
     runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
     traced = _traced(screening, view)
     found = []
-    for place in places(view.bits):
-        case = screening.cases[place]
-        if not case.faults:
-            continue
-        at = 1 << place
+    for fault in screening.faults:
+        at = 1 << screening.place[sound.device, fault.id]
         verdict = (
             Verdict.DANGEROUS
             if sure & ~collapsing & at
@@ -198,7 +215,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
         reason = "contacts never come to rest" if unstable & at else _SHORT if collapsing & at else ""
         found.append(
             FaultVerdict(
-                case.faults[0],
+                fault,
                 sound.device,
                 verdict,
                 when,
