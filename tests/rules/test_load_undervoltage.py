@@ -55,3 +55,32 @@ def test_alike_coils_are_told_together() -> None:
     body = coil(18).replace("wires:", "  K2: {kind: relay, coil: 24 V DC 1 W, suppressor: diode}\nwires:")
     body += "  - {wire: 3, from: G1:V+, to: K2:A1}\n  - {wire: 4, from: G1:V-, to: K2:A2}\n"
     assert [item.subjects for item in fired(SLUG, design(body))] == [("K1", "K2")]
+
+
+def behind_an_output(coil: str) -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}}
+  S1: {{kind: push-button, contacts: {{13-14: NO}}}}
+  K1: {{kind: relay, coil: {coil}, suppressor: none, contacts: {{13-14: NO}}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: S1:13, size: 1.5 mm2, length: 1 m}}
+  - {{wire: 2, from: S1:14, to: K1:A1, size: 1.5 mm2, length: 1 m}}
+  - {{wire: 3, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}}
+"""
+
+
+# 85 % of 28.2 V is 23.97 V, of 28.3 V 24.06 V (IEC 60947-4-1); the button is open in every state.
+@pytest.mark.parametrize(
+    ("coil", "fires"),
+    [("24 V DC 1 W", False), ("28.2 V DC 1 W", False), ("28.3 V DC 1 W", True), ("230 V AC 5 W", True)],
+)
+def test_a_coil_that_no_state_feeds_is_judged_by_what_can_reach_it(coil: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(behind_an_output(coil)))) is fires
+
+
+@pytest.mark.parametrize(("coil", "fires"), [("24 V DC 1 W", False), ("12 V DC 1 W", True), ("24 V AC 1 W", True)])
+def test_too_much_for_it_is_told_by_the_rule_on_that(coil: str, fires: bool) -> None:
+    found = design(behind_an_output(coil))
+    assert bool(fired("part-voltage-exceeded", found)) is fires
+    assert fired(SLUG, found) == []

@@ -90,3 +90,15 @@ def test_a_thicker_one_never_makes_it_worse_and_as_thick_as_the_line_always_pass
         thicker = SIZES[SIZES.index(earth) + 1]
         assert not fired(SLUG, design(body(f"{line} mm2", f"{thicker} mm2")))
     assert not fired(SLUG, design(body(f"{line} mm2", f"{line} mm2")))
+
+
+@pytest.mark.parametrize(("size", "fires"), [("1.5 mm2", True), ("2.5 mm2", False)])
+def test_a_conductor_between_two_bars_answers_for_what_hangs_behind_it(size: str, fires: bool) -> None:
+    """IEC 60204-1:2016, table 1: as thick as the line conductor, 2.5 mm2, of the heater on the second bar."""
+    text = body("2.5 mm2", "2.5 mm2").replace(
+        "  E1:", "  XPE: {kind: earth-bar, points: 3}\n  XP2: {kind: earth-bar, points: 3}\n  E1:"
+    )
+    text = text.replace("from: X0:PE, to: E1:PE", "from: XP2:2, to: E1:PE")
+    text += "  - {wire: PE2, from: X0:PE, to: XPE:1, size: 4 mm2, length: 1 m}\n"
+    text += f"  - {{wire: PE3, from: XPE:2, to: XP2:1, size: {size}, length: 1 m}}\n"
+    assert [finding.subjects for finding in fired(SLUG, design(text))] == ([("PE3",)] if fires else [])

@@ -88,3 +88,33 @@ def test_a_supply_that_feeds_and_is_fed_by_nothing() -> None:
         '- {wire: 1, from: "G2:V+", to: H1:X1}\n- {wire: 2, from: "G2:V-", to: H1:X2}',
     )
     assert [finding.subjects for finding in fired(SLUG, design(body))] == [("G2",)]
+
+
+@pytest.mark.parametrize(
+    ("wires", "fires"),
+    [
+        ("", False),
+        ("- {wire: 1, from: X1:2, to: S1:11}", True),
+        ("- {wire: 1, from: X1:2, to: S1:11}\n- {wire: 2, from: S1:14, to: H1:X1}", False),
+        ("- {wire: 1, from: X1:2, to: S1:11}\n- {wire: 2, from: S1:14, to: X5:1}", True),
+        ("- {wire: 1, from: X1:2, to: S1:11}\n- {wire: 2, from: S1:14, to: X5:1, title: spare}", False),
+        ("- {wire: 1, from: X5:1, to: S1:11}\n- {wire: 2, from: S1:14, to: X5:2}", False),
+    ],
+)
+def test_a_contact_with_one_side_that_leads_nowhere(wires: str, fires: bool) -> None:
+    """A change-over contact may leave one throw open; two sides on terminals leave the plan; `spare` says so itself."""
+    lamp = "- {wire: 9, from: H1:X2, to: X2:9}" + ("" if "H1:X1" in wires else "\n- {wire: 8, from: H1:X1, to: X1:9}")
+    body = plan(
+        "S1: {kind: selector, contacts: {11-12: NC, 11-14: NO}}\nH1: {kind: lamp, rated: 24 V DC 1 W}\n"
+        "X5: {kind: terminals, points: 3}",
+        f"{wires}\n{lamp}",
+    )
+    assert bool(fired(SLUG, design(body))) is fires
+
+
+def test_a_sensor_that_reports_to_nobody() -> None:
+    wires = "- {wire: 1, from: X1:2, to: B1:1}\n- {wire: 2, from: X2:2, to: B1:3}"
+    sensor = "B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}"
+    assert_marked(plan(f"{sensor}   #! terminal-open", wires))
+    wired = f"{wires}\n- {{wire: 3, from: B1:4, to: A1:I1}}\n- {{wire: 4, from: A1:COM, to: X2:3}}"
+    assert fired(SLUG, design(plan(f"{sensor}\n{CARD}", wired))) == []

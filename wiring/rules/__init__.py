@@ -24,6 +24,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-overloaded",
     "conductor-unprotected",
     "protection-above-conductor",
+    "protection-below-load",
     "short-not-cleared",
     "breaking-capacity-too-small",
     "device-not-rated-for-dc",

@@ -38,6 +38,7 @@ from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.plan.records import Rated
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.load_undervoltage import never_attracted
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -69,9 +70,10 @@ def _limit(design: Design, kind: str) -> Limit | None:
 def check(design: Design) -> Iterator[Judgement]:
     """Coils of one voltage together."""
     grouped: dict[tuple[float, str], list[Part]] = {}
+    misfits = {low.part for low in never_attracted(design)}  # what they get is another voltage, and told as such
     for part in design.parts.values():
         coil = getattr(part.data, "coil", None)
-        if part.kind in _SWITCHED and isinstance(coil, Rated):
+        if part.kind in _SWITCHED and isinstance(coil, Rated) and part.name not in misfits:
             grouped.setdefault((coil.voltage.volts, coil.voltage.kind), []).append(part)
     for (volts, kind), parts in sorted(grouped.items(), key=lambda row: row[0]):
         limit = _limit(design, kind)

@@ -2,8 +2,9 @@
 
 A drive or converter has a voltage below which it does nothing, and a coil one below which it does not attract (85 % of
 its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
-keeps hold of is less than what it needs to attract: a coil that would only hold is told as well. The logic of a card,
-controller or drive works down to 85 % of the voltage that it is made for.
+keeps hold of is less than what it needs to attract: a coil that would only hold is told as well. A coil that no state
+feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller or
+drive works down to 85 % of the voltage that it is made for.
 
 Fires
     parts:
@@ -32,6 +33,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from wiring.design.levels import worst_volts
+from wiring.design.reachable import reachable_volts
 from wiring.findings import Number, Signal
 from wiring.parts.drives import Drive, LogicSupply
 from wiring.parts.elements import Coil
@@ -59,6 +62,8 @@ RULE = Rule(
 )
 #: Below this share of its least voltage a load counts as not fed at all, which is no fault of its supply (own choice).
 _FED_SHARE = 0.2
+#: Below this nothing feeds a coil [V]: what leaks through inputs and open outputs (own choice).
+_FED_V = 0.5
 _LOGIC_SHARE = 0.85
 _LOGIC_SOURCE = Source("IEC 61131-2", "2017", "supply of 24 V DC, 15 % below", Standing.FROM_MEMORY)
 
@@ -83,6 +88,8 @@ def check(design: Design) -> Iterator[Judgement]:
                 *_logic(design, state, point),
             ):
                 low.setdefault(found.part, found)
+    for found in never_attracted(design):
+        low.setdefault(found.part, found)
     groups: dict[tuple[str, float, str], list[_Low]] = {}
     for found in low.values():
         if not _told_elsewhere(design, found):
@@ -110,6 +117,20 @@ def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
             volts = point.between((part.name, element.a), (part.name, element.b), element.kind or "DC")
             if _FED_SHARE * element.pick_up_v < volts < element.pick_up_v * (1 - 1e-9):
                 yield _Low(part.name, state, volts, element.pick_up_v, "attracts from")
+
+
+def never_attracted(design: Design) -> Iterator[_Low]:
+    """Coils that no state attracts, at the most that a state, or the outputs and contacts on their way, give them."""
+    for part in design.parts.values():
+        for element in part.of(Coil):
+            assert isinstance(element, Coil)
+            if not element.inductive or worst_volts(design, part, element, element.kind or "DC")[0] > _FED_V:
+                continue
+            wrong_kind = "DC" if element.kind == "AC" else "AC"
+            given = [one.volts for one in reachable_volts(design, part, element)]
+            given.append(worst_volts(design, part, element, wrong_kind)[0])
+            if _FED_V < max(given) < element.pick_up_v * (1 - 1e-9):
+                yield _Low(part.name, "", max(given), element.pick_up_v, "attracts from")
 
 
 def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
@@ -146,10 +167,11 @@ def _told_elsewhere(design: Design, low: _Low) -> bool:
 def _finding(design: Design, rows: list[_Low]) -> Judgement:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
+    when = f"in state {worst.state}" if worst.state else "when it is switched on"
     source = _LOGIC_SOURCE if worst.what == "works from" else RULE.source(design.plan.rulebook)
     return RULE.finding(
         names,
-        f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V in state {worst.state}, "
+        f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V {when}, "
         f"and {worst.part} {worst.what} {worst.least_v:.3g} V",
         design.place(worst.part),
         numbers=(Number("voltage", worst.volts, "V", f"across {worst.part}"),),

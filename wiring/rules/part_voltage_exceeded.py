@@ -1,7 +1,8 @@
 """A part stands at a voltage that it was not made for.
 
 Two things are asked. Of every coil, lamp, heater, fan, valve, sensor, card and supply input: the voltage solved across
-it in any state, against its rating and the tolerance of loads. Of every part with a `rated_voltage`: the highest
+it in any state, against its rating and the tolerance of loads; where no state feeds it, the voltage that the contacts
+and outputs on its way can put on it. Of every part with a `rated_voltage`: the highest
 voltage of the rails that reach it. Drives, DC fuses and breakers, and contacts on DC have rules of their own.
 
 Fires
@@ -21,7 +22,7 @@ Quiet
 Not judged
     Parts whose plan gives no rated voltage; spikes when a coil is switched off.
 Known limits
-    A load that is fed only in a state the plan does not name is judged as the named states leave it.
+    The voltage of a load that no state feeds is that of its source at rest, without the drop of the conductors.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from collections.abc import Iterator
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.levels import Loaded, worst_volts
+from wiring.design.reachable import reachable_volts
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -104,12 +106,20 @@ def _across(design: Design, part: Part, tolerance: float) -> Judgement | None:
         if answer is None:
             continue
         rated, share = answer
-        for kind in _kinds(design, part, element):
-            volts, state = worst_volts(design, part, element, kind)
+        for volts, kind, where in _seen(design, part, element):
             foreign = rated.kind not in ("", kind) and volts > 0.5 * rated.volts and not isinstance(element, Resistance)
             if volts > rated.volts * share * (1 + 1e-6) or foreign:
-                return _finding(design, part, volts, kind, f"state {state}", rated, share)
+                return _finding(design, part, volts, kind, where, rated, share)
     return None
+
+
+def _seen(design: Design, part: Part, element: Loaded) -> Iterator[tuple[float, str, str]]:
+    """Voltage across an element, its kind, and when: in the states, or once a program or a hand switches it on."""
+    for kind in _kinds(design, part, element):
+        volts, state = worst_volts(design, part, element, kind)
+        yield volts, kind, f"state {state}"
+    for volts, kind, source in reachable_volts(design, part, element):
+        yield volts, kind, f"switched on, from {source}"
 
 
 def _kinds(design: Design, part: Part, element: Loaded) -> list[str]:

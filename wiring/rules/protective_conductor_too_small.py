@@ -5,7 +5,8 @@ cable and a cabinet at least 2.5 mm2. North America: by the rating of the overcu
 
 For a part with mains conductors the thickest of them counts, for one with others the thickest of those. For metalwork,
 which has none, the thickest mains conductor that goes to any part at the same place counts; where none goes there, the
-thinnest of the machine, so that the least size of a separate protective conductor still holds.
+thinnest of the machine, so that the least size of a separate protective conductor still holds. A conductor between two
+earth bars answers for all the parts behind it.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
@@ -40,7 +41,8 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductors import is_outside
 from wiring.design.design import Design
-from wiring.design.earth import protective_conductors
+from wiring.design.earth import earth_inlets, protective_conductors
+from wiring.design.earth_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -78,9 +80,24 @@ def _lines_at(design: Design, place: str) -> list[Conductor]:
     return here or sorted(live, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id))[:1]
 
 
+def _lines_behind(design: Design, conductor: Conductor) -> list[Conductor]:
+    """The lines of the parts behind a conductor between two bars; of a bar of shields alone, the thinnest there is."""
+    behind = {
+        name
+        for inlet in earth_inlets(design)
+        for section in lone_sections(design, inlet)
+        if section.conductor == conductor
+        for name in section.parts
+    }
+    parts = [name for name in sorted(behind) if design.parts[name].kind not in ("earth-bar", "terminals", "metalwork")]
+    return [line for name in parts for line in _lines_of(design, name)] or _lines_at(design, "")
+
+
 def reference_line(design: Design, conductor: Conductor) -> tuple[Conductor | None, bool]:
     """The thickest line conductor that a protective conductor answers for, and whether one has no size."""
     lines: list[Conductor] = []
+    if all(design.parts[name].kind == "earth-bar" for name, _ in conductor.ends):
+        lines = _lines_behind(design, conductor)
     for name, _ in conductor.ends:
         part = design.parts[name]
         if part.kind == "metalwork":

@@ -32,7 +32,8 @@ Not judged
     A supply that is wired to an inlet, when the plan says nothing of its `mains`. A supply that every state turns off.
 Known limits
     A supply whose input has no conductor at all is taken as fed from elsewhere; `terminal-open` names it. A supply that
-    is dead because of an open circuit that `terminal-open` or `circuit-never-closed` tells is an effect, and not told.
+    is dead because of an open circuit or a coil that `terminal-open`, `circuit-never-closed` or `load-undervoltage`
+    tells is an effect, and not told.
 """
 
 from __future__ import annotations
@@ -46,6 +47,7 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.circuit_never_closed import dead_parts
+from wiring.rules.load_undervoltage import never_attracted
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.terminal_open import is_chain_return, open_terminals
 
@@ -84,9 +86,9 @@ def _is_live(design: Design, part: Part) -> bool:
 
 
 def _told(design: Design) -> tuple[frozenset[str], bool]:
-    """The supplies that the rules on open circuits name, and whether these rules name anything."""
+    """What the rules on open circuits and on coils that never attract name, and whether they name anything."""
     bare = {part.name for part, ends in open_terminals(design) if not is_chain_return(design, part, ends)}
-    names = dead_parts(design) | bare
+    names = dead_parts(design) | bare | {low.part for low in never_attracted(design)}
     return names, bool(names)
 
 

@@ -37,6 +37,7 @@ from wiring.findings import Number, Signal
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.drives_daisy_chained import lost_in_chains
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -74,8 +75,10 @@ def check(design: Design) -> Iterator[Judgement]:
         if shares and not any(_is_incomplete(design.circuit.conductor[name]) for name in shares):
             worst = max(shares, key=lambda name: (shares[name], name))
             grouped.setdefault(worst, []).append((load, limit))
+    chained = lost_in_chains(design) if grouped else frozenset()
     for name, rows in grouped.items():
-        if not _is_overloaded(design, name):
+        rows = [row for row in rows if row[0].part not in chained]
+        if rows and not _is_overloaded(design, name):
             yield _finding(design, design.circuit.conductor[name], rows)
     yield from _unknown(design)
 

@@ -1,0 +1,164 @@
+"""A fuse or breaker is rated for less than the load behind it takes.
+
+The current through each pole is solved in every state. On top of it comes the largest load behind the device that no
+state runs, because a hand or a contact that is open there switches it on. A device works for ever at its rated
+current and no more. Where only all such loads together are too much, the finding is a NOTICE.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
+      F1: {kind: fuse, rating: 2 A, class: T, rated_voltage: 60 V DC}
+      E1: {kind: load, rated: 24 V DC 96 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
+      F1: {kind: fuse, rating: 5 A, class: T, rated_voltage: 60 V DC}
+      E1: {kind: load, rated: 24 V DC 96 W}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 3, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    The heat of neighbours, which lowers the current that a breaker or fuse bears in a warm cabinet.
+Known limits
+    Moments of acceleration and inrush do not count here. A load that is too much for its supply or its conductor as
+    well is told there alone, the setting of a motor protector by `motor-overload-missing`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from math import hypot
+
+from wiring.design.design import Design
+from wiring.design.devices import device_of
+from wiring.design.levels import Loaded
+from wiring.design.reachable import Reachable, poles_on_the_way, reachable_volts
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Pole, Resistance
+from wiring.parts.protection import MotorProtector, ResidualCurrentDevice
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="protection-below-load",
+    title="Fuse or breaker is rated below its load",
+    signal=Signal.CAUTION,
+    harm="It opens in the middle of the work, and the machine stops where it stands; then a bigger one is put in.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.9", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "7.2.10", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+#: A load of constant power takes a little more than its rated current where conductors lose voltage (own choice).
+_SLACK = 1.02
+
+
+@dataclass(slots=True)
+class _Through:
+    """What flows through a device at most: solved, in a state, and what may come on top, by part."""
+
+    amps: float = 0.0
+    state: str = ""
+    more: dict[str, float] = field(default_factory=dict)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device with a rating, by the worst of its poles."""
+    ratings = {name: amps for name, part in design.parts.items() if (amps := _rating(part)) is not None}
+    through = _currents(design, ratings)
+    _add_unfed(design, through)
+    for name, flow in through.items():
+        part, rated = design.parts[name], ratings[name]
+        largest = max(flow.more.values(), default=0.0)
+        if flow.amps + sum(flow.more.values()) > rated * _SLACK and not _is_told(design, part):
+            yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
+
+
+def _rating(part: Part) -> float | None:
+    if isinstance(part.data, MotorProtector):
+        return None
+    device = device_of(part)
+    if device is not None:
+        return device.rating_a
+    return part.data.rated if isinstance(part.data, ResidualCurrentDevice) else None
+
+
+def _currents(design: Design, ratings: Mapping[str, float]) -> dict[str, _Through]:
+    poles = [path for path in design.circuit.inner if path.part in ratings and isinstance(path.element, Pole)]
+    found = {path.part: _Through() for path in poles}
+    for state, point in design.states.items():
+        dc, ac = point.path_current("DC"), point.path_current("AC")
+        for path in poles:
+            amps = hypot(abs(dc.get(path.id, 0.0)), abs(ac.get(path.id, 0.0)))
+            if amps > found[path.part].amps:
+                found[path.part].amps, found[path.part].state = amps, state
+    return found
+
+
+def _add_unfed(design: Design, through: dict[str, _Through]) -> None:
+    """The loads that no state feeds, at the devices on their way."""
+    for part, element in design.circuit.elements(Draw, Coil, Resistance):
+        assert isinstance(element, Draw | Coil | Resistance)
+        if isinstance(element, Resistance) and not element.load:
+            continue
+        given = max(reachable_volts(design, part, element), key=lambda one: one.volts, default=None)
+        amps = _amps(element, given) if given is not None and given.volts > 0.0 else 0.0
+        if amps > 0.0:
+            for device in poles_on_the_way(design, part, element):
+                if device in through:
+                    through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
+
+
+def _amps(element: Loaded, given: Reachable) -> float:
+    match element:
+        case Coil() | Resistance():
+            return given.volts / element.ohm
+        case Draw():
+            watts = (element.watts or 0.0) / element.power_factor
+            return element.amps if element.amps is not None else watts / given.volts
+    return 0.0
+
+
+def _is_told(design: Design, part: Part) -> bool:
+    """Whether the supply in front, or a conductor at the device, cannot carry the load either: it is told there."""
+    ends = [(part.name, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)]
+    sources = {reached.pole.source for end in ends for reached in design.nets.reach(end).sources}
+    rows = [row for source in sources & design.supplies.keys() for row in design.supplies[source].values()]
+    figures = [design.conductors.get(c.id) for end in ends for c in design.circuit.conductors_at(end)]
+    return any(not row.carried or row.current_a > row.available_a for row in rows) or any(
+        figure.current_a > figure.ampacity.value
+        for figure in figures
+        if figure is not None and not isinstance(figure.ampacity, NotTabled)
+    )
+
+
+def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bool) -> Judgement:
+    most = flow.amps + (max(flow.more.values(), default=0.0) if alone else sum(flow.more.values()))
+    source = RULE.source(design.plan.rulebook)
+    names = sorted(flow.more, key=lambda name: (-flow.more[name], name))[: 1 if alone else None]
+    top = f", {listed(names)} switched on" if names else ""
+    numbers = [Number("load", flow.amps, "A", f"state {flow.state}")] if flow.state else []
+    numbers += [Number("on top", flow.more[name], "A", name) for name in names]
+    return RULE.finding(
+        (part.name, *names),
+        f"{part.name} is rated {rated:.3g} A and its load takes {most:.3g} A{top}",
+        design.place(part.name),
+        signal=RULE.signal if alone else Signal.NOTICE,
+        numbers=numbers,
+        limit=Limit(rated, "A", source) if source else None,
+        mend=(
+            f"Share the load of {part.name} out among several devices.",
+            f"Or take a device of more than {most:.3g} A, if the conductors behind it carry that.",
+        ),
+    )
