@@ -16,8 +16,8 @@ from wiring.control.screen import ORDERS
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Link, Logic, Pole
 from wiring.solver.assembly import Actuator, ElementKey
-from wiring.solver.lowering import Lowered, PathEdge
-from wiring.solver.operating import OperatingPoint
+from wiring.solver.lowering import Lowered, PathEdge, prospective_a
+from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.settling import Machine, program_outputs
 from wiring.solver.solution import Outcome
 
@@ -26,6 +26,8 @@ _EVENTS = 4
 _BRIDGE_OHM = 1e-3
 #: A protective device opens at this multiple of its rating (own choice, above every conventional tripping current).
 BLOWS_AT = 2.0
+#: A conductor of the mains that carries this share of the prospective current is in a short circuit (own choice).
+SHORTED_AT = 0.2
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,7 @@ class Bench(Machine):
         self.opened: dict[Actuator, bool] = {}
         self.circuit = running.lowered.circuit
         self.live_lowered = running.lowered
+        self.prospective_a = prospective_a(self.circuit.plan.mains)
 
     def play(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
@@ -200,7 +203,7 @@ class Bench(Machine):
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
             point = self.point(dc, ac, changed)
-            if not changed and not self._blow(point):
+            if not changed and not self._blow(point) and not self._lose_mains(ac):
                 break
         return point, sorted(set(changed))
 
@@ -210,6 +213,21 @@ class Bench(Machine):
         if worst:
             self.position = replace(self.position, opened=self.position.opened | {worst})
         return bool(worst)
+
+    def _lose_mains(self, ac: Layer) -> bool:
+        """Drop the conductors of the mains that feed a short circuit which nothing in the machine opens: the device
+        ahead of it does. True when there was one."""
+        limit = SHORTED_AT * self.prospective_a
+        sources = self.lowered.mains_sources
+        lost = {
+            source
+            for source, amps in zip(sources, ac.solution.source_a[: len(sources)], strict=True)
+            if amps is not None and abs(amps) > limit
+        }
+        if lost:
+            left = tuple(source for source in self.live_lowered.mains_sources if source not in lost)
+            self.live_lowered = self.lowered = replace(self.live_lowered, mains_sources=left)
+        return bool(lost)
 
     def step_coils(self, point: OperatingPoint) -> list[str]:
         """Coils against their pick-up and drop-out, in the order that the condition names."""

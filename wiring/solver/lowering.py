@@ -71,10 +71,14 @@ def line_to_neutral_v(mains: Mains) -> float:
     return mains.voltage.volts / divisor
 
 
+def prospective_a(mains: Mains | None) -> float:
+    """Prospective short-circuit current at the incoming supply, shape (), [A]: what the plan states, else assumed."""
+    return (mains.fault_current if mains is not None else None) or ASSUMED_FAULT_CURRENT_A
+
+
 def _loop_shares(mains: Mains) -> tuple[float, float]:
     """Impedance of a line conductor and of the neutral or protective conductor back to the source [ohm]."""
-    prospective = mains.fault_current or ASSUMED_FAULT_CURRENT_A
-    loop = (mains.voltage.volts if mains.system == "split-phase" else line_to_neutral_v(mains)) / prospective
+    loop = (mains.voltage.volts if mains.system == "split-phase" else line_to_neutral_v(mains)) / prospective_a(mains)
     return (loop, loop) if mains.system == "three-phase" else (loop / 2, loop / 2)
 
 
