@@ -43,6 +43,23 @@ def test_there_is_a_way_that_asks_nothing_of_the_program(feeder):
     assert any(mend.clears and not mend.staggered for mend in feeder.mends)
 
 
+def test_what_a_supply_of_its_own_asks_for_comes_with_it():
+    change = add_motor(SPECS / "coil-winder.yaml", "M1")
+    (mend,) = change.mends
+    assert mend.words[0] == "a supply of its own like G1: G3"
+    assert serious(mend.outcome.design) == set()
+    # of the states in which M3 would move none is left where it may move
+    assert not mend.staggered
+
+
+def test_several_axes_share_the_supply_of_their_own():
+    change = add_motor(SPECS / "foam-gantry.yaml", "M2", count=4)
+    second = next(mend for mend in change.mends if mend.words == ("a supply of its own like G1: G5",))
+    rails = second.outcome.design.roles.rails
+    assert {rail.source for drive in ("D5", "D6", "D7", "D8") for rail in rails[drive, "V+"]} == {"G5"}
+    assert serious(second.outcome.design) == set()
+
+
 def test_nothing_new_asks_for_nothing():
     change = add_motor(SPECS / "foam-gantry.yaml", "M1")
     assert (change.comparison.new, change.mends) == ((), ())

@@ -35,6 +35,11 @@ def is_about_stops(slug: str) -> bool:
     return slug.startswith(_OF_STOPS)
 
 
+#: The rules that play no control circuit through, and those that do.
+OF_LOADS = tuple(slug for slug in SLUGS if not is_about_stops(slug))
+OF_STOPS = tuple(slug for slug in SLUGS if is_about_stops(slug))
+
+
 @dataclass(frozen=True)
 class Judged:
     """What the rules say of a plan, without the figures that a report carries; findings that are accepted left out."""

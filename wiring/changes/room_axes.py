@@ -8,21 +8,18 @@ from math import floor, isfinite
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, parts_of
-from wiring.changes.outcome import Outcome, Unreadable, is_about_stops, is_new, judged
-from wiring.changes.trial import TRIED
+from wiring.changes.outcome import OF_LOADS, OF_STOPS, Outcome, Unreadable, is_new, judged
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
-from wiring.rules import SLUGS
 from wiring.rules.supply_headroom_small import KEPT_FREE
 from wiring.solver.operating import OperatingPoint
 
 #: More than this is told as such.
 MOST_AXES = 16
-_OF_STOPS = tuple(slug for slug in SLUGS if is_about_stops(slug))
 Progress = Callable[[str], None]
 
 
@@ -60,11 +57,11 @@ class _Axes:
 
     def plain(self, count: int) -> str:
         """What is new with so many more, as far as no stop is played through."""
-        return self._new(count, TRIED)
+        return self._new(count, OF_LOADS)
 
     def of_stops(self, count: int) -> str:
         """What is new about stops with so many more."""
-        return self._new(count, _OF_STOPS)
+        return self._new(count, OF_STOPS)
 
     def wholly(self, count: int) -> str:
         return self.of_stops(count) or self.plain(count)

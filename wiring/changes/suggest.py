@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from wiring.changes.outcome import Outcome
-from wiring.changes.sizing import Sizing, key_of, smallest
+from wiring.changes.sizing import Sizing, smallest
 from wiring.changes.steps import Item, items
+from wiring.changes.tried import key_of
 
 Progress = Callable[[str], None]
 

@@ -11,22 +11,19 @@ from functools import cached_property
 
 from wiring.changes.compare import device_loads, rating_of
 from wiring.changes.edits import AddEntry, AddItem, Edit
-from wiring.changes.outcome import Outcome, is_about_stops, is_new, judged
+from wiring.changes.outcome import OF_LOADS, Outcome, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.parts.elements import Draw, Feed
-from wiring.rules import SLUGS
 from wiring.solver.assembly import Demand, ElementKey, Position
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
 
 #: How the names of the trial loads begin; a plan does not use it.
 TRIAL = "TRIAL-LOAD"
-#: No load plays a control circuit through.
-TRIED = tuple(slug for slug in SLUGS if not is_about_stops(slug))
 #: What no load changes: taken over from the plan in which the trial loads take nothing.
 _SAME = (
     "lowered",
@@ -110,7 +107,7 @@ class Trials:
         moving = []
         design = self.unladen
         assert isinstance(design, _Watched)
-        for slug in TRIED:
+        for slug in OF_LOADS:
             design.read.clear()
             known += judged(design, (slug,)).findings
             if not design.read <= _FIXED:
