@@ -15,7 +15,7 @@ from wiring.control.faults import EARTH, Fault, earth_node
 from wiring.control.screen import ORDERS
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Link, Logic, Pole
-from wiring.solver.assembly import Actuator, ElementKey
+from wiring.solver.assembly import Actuator, Demand, ElementKey
 from wiring.solver.lowering import Lowered, PathEdge, prospective_a
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.settling import Machine, program_outputs
@@ -106,6 +106,7 @@ class Bench(Machine):
         self.operated: frozenset[Actuator] = frozenset()
         self.programs = self.outputs_of_programs
         self.late = True
+        self.doubt = ""
         self.trips = _trips_at(running.lowered.circuit)
         self.pressed: dict[Actuator, bool] = {}
         self.opened: dict[Actuator, bool] = {}
@@ -174,12 +175,13 @@ class Bench(Machine):
 
     def rest(self) -> Snapshot:
         """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then what is delayed."""
+        self.doubt = ""
         delayed = self._delayed()
         point, changed = self._run(late=not delayed)
         if delayed:
             point, changed = self._run(late=True)
         alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
-        reason = f"never at rest: {', '.join(changed)}" if changed else _undecided(point)
+        reason = f"never at rest: {', '.join(changed)}" if changed else self.doubt
         return Snapshot(alive, point, not changed, reason)
 
     def _delayed(self) -> bool:
@@ -194,6 +196,19 @@ class Bench(Machine):
             if changed or not self._resets():
                 break
         return point, changed
+
+    def solve_layer(self, kind: str) -> Layer:
+        """One layer. Loads of constant power that leave it without an operating point draw nothing from then on: volts
+        then stand rather too high, and what is fed is told as fed."""
+        layer = super().solve_layer(kind)
+        if _is_open(layer):
+            pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
+            idle = {key: Demand() for key, amps in pairs if amps is None}
+            self.position = replace(self.position, demand={**self.position.demand, **idle})
+            layer = super().solve_layer(kind)
+        if _is_open(layer):
+            self.doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
+        return layer
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
@@ -297,12 +312,8 @@ class Bench(Machine):
         return all(self.opened[part, channel] for channel in unit.channels)
 
 
-def _undecided(point: OperatingPoint) -> str:
-    for kind in ("DC", "AC"):
-        solution = point.layer(kind).solution
-        if solution.outcome in (Outcome.UNDECIDED, Outcome.COLLAPSED):
-            return f"the {kind} network has no operating point ({solution.reason or solution.outcome})"
-    return ""
+def _is_open(layer: Layer) -> bool:
+    return layer.solution.outcome in (Outcome.UNDECIDED, Outcome.COLLAPSED)
 
 
 def play(
