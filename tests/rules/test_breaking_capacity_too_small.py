@@ -82,3 +82,33 @@ wires:
 """
     assert not fired(SLUG, design(body))
     assert [item.subjects for item in open_questions(SLUG, design(body))] == [("F1",)]
+
+
+def with_motor(fault_a: float) -> str:
+    """A breaker of 6 kA beside a motor that draws 7 x 54 A = 378 A with its rotor locked."""
+    return f"""
+mains: {{inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: {fault_a} A}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, PE]}}
+  F1: {{kind: breaker, rating: 6 A, curve: C, poles: 3, breaking: 6 kA}}
+  M1: {{kind: motor, voltage: 400 V AC, phases: 3, rated_power: 30 kW, rated_current: 54 A, start_factor: 7}}
+  E1: {{kind: load, rated: 400 V AC 100 W}}
+wires:
+  - {{wire: 1, from: X0:L1, to: F1:1, size: 50 mm2, length: 1 mm}}
+  - {{wire: 2, from: X0:L2, to: F1:3, size: 50 mm2, length: 1 mm}}
+  - {{wire: 3, from: X0:L3, to: F1:5, size: 50 mm2, length: 1 mm}}
+  - {{wire: 4, from: X0:L1, to: M1:U, size: 50 mm2, length: 1 mm}}
+  - {{wire: 5, from: X0:L2, to: M1:V, size: 50 mm2, length: 1 mm}}
+  - {{wire: 6, from: X0:L3, to: M1:W, size: 50 mm2, length: 1 mm}}
+  - {{wire: 7, from: F1:2, to: E1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 8, from: F1:4, to: E1:2, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+# IEC 60909-0: between two lines (I of the mains + 378 A) x sqrt(3) / 2; 6 kA are reached with 6550 A of the mains.
+@pytest.mark.parametrize(("fault_a", "fires"), [(6540, False), (6560, True)])
+def test_a_running_motor_adds_its_locked_rotor_current(fault_a: float, fires: bool) -> None:
+    found = fired(SLUG, design(with_motor(fault_a)))
+    assert bool(found) is fires
+    if fires:
+        assert next(n for n in found[0].numbers if n.name == "from motors").value == pytest.approx(327.4, rel=2e-3)

@@ -42,21 +42,58 @@ def test_earth_loop_of_a_long_cable():
     assert short.cold_ohm < 7.185
 
 
-def test_current_between_two_lines():
-    """By hand: 3 kA prospective at 230.94 V is 76.98 milliohm a line; 400 V over twice that is 2598 A."""
-    body = """
+THREE_LINES = """
 mains: {inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA}
 parts:
   X0: {kind: inlet, poles: [L1, L2, L3, PE]}
-  M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1 kW, metal: false}
+  M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 30 kW, rated_current: 54 A, start_factor: 7,
+       metal: false}
 wires:
   - {wire: 1, from: X0:L1, to: M1:U, size: 50 mm2, length: 1 mm}
   - {wire: 2, from: X0:L2, to: M1:V, size: 50 mm2, length: 1 mm}
   - {wire: 3, from: X0:L3, to: M1:W, size: 50 mm2, length: 1 mm}
 """
-    short = design(body).short_circuits.to_return["M1", "U"]
+
+
+def test_current_between_two_lines():
+    """By hand: 3 kA prospective at 230.94 V is 76.98 milliohm a line; 400 V over twice that is 2598 A."""
+    short = design(THREE_LINES).short_circuits.to_return["M1", "U"]
     assert short.volts == pytest.approx(400.0)
-    assert short.highest.pulse_a == pytest.approx(3000.0 * 3**0.5 / 2.0, rel=1e-3)
+    assert short.highest.lasting_a == pytest.approx(3000.0 * 3**0.5 / 2.0, rel=1e-3)
+    assert short.lowest.pulse_a < short.highest.lasting_a
+
+
+def test_a_running_motor_feeds_a_fault_with_its_locked_rotor_current():
+    """IEC 60909-0, asynchronous motors: Z = U / (sqrt(3) I) with I = 7 x 54 A = 378 A.
+
+    Between two lines 400 V / (2 Z) = 378 A x sqrt(3) / 2 = 327.4 A come on top of those of the mains.
+    """
+    short = design(THREE_LINES).short_circuits.to_return["M1", "U"]
+    assert short.motors_a == pytest.approx(378.0 * 3**0.5 / 2.0, rel=1e-3)
+    assert short.highest.pulse_a == pytest.approx((3000.0 + 378.0) * 3**0.5 / 2.0, rel=1e-3)
+
+
+def test_a_motor_behind_an_inverter_feeds_no_fault():
+    body = THREE_LINES.replace("from: X0:L", "from: T1:X").replace("T1:X1", "T1:U").replace("T1:X2", "T1:V")
+    body = body.replace("T1:X3", "T1:W").replace(
+        "wires:", "  T1: {kind: inverter, supply: 380..480 V AC, phases: 3, rated: 30 kW}\nwires:"
+    )
+    body += "".join(f"  - {{wire: {n}0, from: X0:L{n}, to: T1:L{n}, size: 50 mm2, length: 1 mm}}\n" for n in (1, 2, 3))
+    shorts = design(body).short_circuits.to_return
+    assert shorts["T1", "L1"].motors_a == 0.0
+
+
+def test_thick_conductors_count_with_their_reactance():
+    """100 m of 95 mm2 out and back: IEC 60228 class 2 gives 0.193 mohm/m, IEC 60364-5-52 annex G 0.08 mohm/m reactance.
+
+    By hand: R = 0.08 + 200 x 0.000193 = 0.1186, X = 0.016, Z = 0.11967 ohm; 16 mm2 of the same length none.
+    """
+    wire = "  - {{wire: {0}, from: X0:{1}, to: E1:{2}, size: {3} mm2, conductor_class: 2, length: 100 m}}\n"
+    for size, expected in ((95, (0.1186**2 + 0.016**2) ** 0.5), (16, 0.08 + 200 * 0.00115)):
+        body = mains_plan(240, 3000, "".join(wire.format(n, n, k, size) for k, n in ((1, "L"), (2, "N"))))
+        body = body.replace("from: X0:N", 'from: "X0:N"').replace("[L, N, PE]", '[L, "N", PE]')
+        short = design(body).short_circuits.to_return["E1", "1"]
+        assert short.cold_ohm == pytest.approx(expected, rel=1e-3)
 
 
 def test_a_limited_source_gives_its_limit_and_no_more():

@@ -18,7 +18,8 @@ class Short:
     """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
 
     `highest` are the currents with cold conductors, `lowest` those with hot ones [A]; `hot_ohm` is the hot loop.
-    `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s].
+    `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s]; `motors_a` is how much of
+    the pulse of `highest` running motors feed back [A].
     """
 
     node: Node
@@ -31,6 +32,7 @@ class Short:
     highest: FaultCurrent
     lowest: FaultCurrent
     capacitor_a2s: float
+    motors_a: float = 0.0
 
     @property
     def dc(self) -> bool:

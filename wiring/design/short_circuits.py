@@ -1,66 +1,42 @@
 """Short circuits at every terminal that a source reaches: against its own return, and against the protective earth.
 
-The highest current is that of cold conductors (20 °C), the lowest that of conductors at the temperature of their
-insulation. A supply gives its limit and no more, after a pulse where its data names one. What each protective device
-and each conductor sees follows from the places behind it.
+The highest current is that of cold conductors (20 °C), with what running motors feed back at the first moment; the
+lowest that of conductors at the temperature of their insulation, without motors. A supply gives its limit and no more,
+after a pulse where its data names one. What each protective device and each conductor sees follows from the places
+behind it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import function_of
 from wiring.design.clearing import clearing_of
-from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
 from wiring.design.fault_devices import UPSTREAM, fault_device, upstream_fault_device
+from wiring.design.fault_motors import feeding_motors
+from wiring.design.fault_ohms import FaultOhms
 from wiring.design.fault_paths import MAINS, FaultPaths, Reached, find_fault_paths
 from wiring.design.fault_records import ConductorFault, DeviceFault, Short, ShortCircuits
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
-from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device
-from wiring.solver.lowering import PathEdge
-from wiring.solver.short_circuit import PathOhm, capacitor_energy, limited_current, loop_impedances
+from wiring.solver.short_circuit import (
+    FaultCurrent,
+    FeedingMotor,
+    PathOhm,
+    capacitor_energy,
+    limited_current,
+    loop_impedances,
+)
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-#: Conductors are taken at this temperature for the highest current [°C] (IEC 60909-0, from memory).
-COLD_C = 20.0
 #: Share of its nominal voltage that the mains may fall to for the lowest current (IEC 60909-0, table 1, from memory).
 LOWEST_MAINS = 0.95
-
-
-class _Ohms:
-    """Resistance of every path, cold and hot."""
-
-    def __init__(self, design: Design) -> None:
-        self.design = design
-
-        @cache
-        def per_m(size: object, conductor_class: str, temperature_c: float) -> float:
-            found = design.book.resistance_ohm_per_m(size, conductor_class, temperature_c)  # type: ignore[arg-type]
-            return found.value if isinstance(found, Limit) else ASSUMED_OHM_PER_M
-
-        self.per_m = per_m
-
-    def at(self, edge: PathEdge, temperature_c: float) -> float:
-        wire = edge.source
-        if not isinstance(wire, Conductor) or wire.size is None:
-            return edge.ohm
-        length = ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m
-        return max(self.per_m(wire.size, wire.conductor_class or "5", temperature_c) * length, 1e-6)
-
-    def cold(self, edge: PathEdge) -> float:
-        return self.at(edge, COLD_C)
-
-    def hot(self, edge: PathEdge) -> float:
-        wire = edge.source
-        return self.at(edge, insulation_c(self.design, wire) if isinstance(wire, Conductor) else COLD_C)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,33 +120,55 @@ class _Finder:
         returns, earths = list(self.places()), list(self.earth_places())
         feeds = [origin.feed for origin in self.origins if origin.feed is not None]
         index = self.design.lowered.index
-        pairs = [(index[place.node], index[place.against]) for place in (*returns, *earths)]
+        places = (*returns, *earths)
+        pairs = [(index[place.node], index[place.against]) for place in places]
         pairs += [(index[a], index[b]) for a, b in feeds]
-        ohms = _Ohms(self.design)
-        cold, hot = self._impedances(ohms.cold, pairs), self._impedances(ohms.hot, pairs)
-        count = len(returns) + len(earths)
+        alternating = [self.origins[place.reached.origin].kind == "AC" for place in places] + [True] * len(feeds)
+        ohms = FaultOhms(self.design)
+        cold = self._loops(ohms.cold, ohms.cold_alternating if ohms.has_thick else None, pairs, alternating)
+        hot = self._loops(ohms.hot, ohms.hot_alternating if ohms.has_thick else None, pairs, alternating)
+        motors = tuple(feeding_motors(self.design, self.paths).values())
+        fed = self._impedances(ohms.cold, pairs, motors) if motors else cold
+        count = len(places)
         own = _Reflected(self.paths, feeds, cold[count:], hot[count:])
-        both = list(zip((*returns, *earths), cold, hot, strict=False))
+        both = list(zip(places, cold, hot, fed, strict=False))
         return self._made(both[: len(returns)], own), self._made(both[len(returns) : count], own)
 
-    def _impedances(self, ohm: PathOhm, pairs: list[tuple[int, int]]) -> tuple[float | None, ...]:
+    def _loops(
+        self, direct: PathOhm, alternating: PathOhm | None, pairs: list[tuple[int, int]], which: list[bool]
+    ) -> tuple[float | None, ...]:
+        """Loops of direct current as resistances; those `which` are at mains frequency by `alternating` if given."""
+        found = self._impedances(direct, pairs)
+        if alternating is None:
+            return found
+        turned = self._impedances(alternating, pairs)
+        return tuple(z if ac else r for r, z, ac in zip(found, turned, which, strict=True))
+
+    def _impedances(
+        self, ohm: PathOhm, pairs: list[tuple[int, int]], motors: tuple[FeedingMotor, ...] = ()
+    ) -> tuple[float | None, ...]:
         distinct = list(dict.fromkeys(pairs))
-        found = dict(zip(distinct, loop_impedances(self.design.lowered, self.paths.closed, ohm, distinct), strict=True))
+        rows = loop_impedances(self.design.lowered, self.paths.closed, ohm, distinct, motors)
+        found = dict(zip(distinct, rows, strict=True))
         return tuple(found[pair] for pair in pairs)
 
-    def _made(self, rows: list[tuple[_Place, float | None, float | None]], own: _Reflected) -> dict[Node, Short]:
+    def _made(
+        self, rows: list[tuple[_Place, float | None, float | None, float | None]], own: _Reflected
+    ) -> dict[Node, Short]:
         found = {}
-        for place, cold, hot in rows:
+        for place, cold, hot, fed in rows:
             if cold is None or hot is None or cold <= 0.0 or hot <= 0.0:
                 continue
             more_cold, more_hot = own.ohm(place.reached.origin)
-            found[place.node] = self._short(place, cold + more_cold, hot + more_hot)
+            found[place.node] = self._short(place, cold + more_cold, hot + more_hot, min(fed or cold, cold) + more_cold)
         return found
 
-    def _short(self, place: _Place, cold: float, hot: float) -> Short:
+    def _short(self, place: _Place, cold: float, hot: float, fed: float) -> Short:
         origin = self.origins[place.reached.origin]
         volts = origin.volts * place.volts_factor
         least = LOWEST_MAINS * volts if origin.part == MAINS else volts
+        alone = limited_current(volts, cold, origin.limit_a, origin.peak_a, origin.cuts_out)
+        pulse_a = limited_current(volts, fed, origin.limit_a, origin.peak_a, origin.cuts_out).pulse_a
         return Short(
             place.node,
             place.against,
@@ -179,9 +177,10 @@ class _Finder:
             volts,
             cold,
             hot,
-            limited_current(volts, cold, origin.limit_a, origin.peak_a, origin.cuts_out),
+            FaultCurrent(pulse_a, alone.lasting_a),
             limited_current(least, hot, origin.limit_a, origin.peak_a, origin.cuts_out),
             capacitor_energy(volts, origin.capacitance_f, hot),
+            pulse_a - alone.pulse_a,
         )
 
 

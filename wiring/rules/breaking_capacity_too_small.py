@@ -1,8 +1,9 @@
 """A protective device must break more current than it can.
 
-The current that counts is that of a short circuit at the terminals of the device itself, with cold conductors. A
-breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a letter 35 A or ten
-times its rating.
+The current that counts is that of a short circuit at the terminals of the device itself, with cold conductors, and
+with what induction motors on the mains feed back at the first moment: as much as they draw with a locked rotor
+(IEC 60909-0). A breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a
+letter 35 A or ten times its rating.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
@@ -30,8 +31,10 @@ Not judged
     Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, and
     unmarked small fuses at extra-low voltage, which break more there than their standard asks at full voltage.
 Known limits
-    A device further up may back up a weaker one; the makers' tables say which, and they are not known here. What an
-    output capacitor adds for less than a millisecond is not counted.
+    A device further up may back up a weaker one; the makers' tables say which, and they are not known here. What the
+    capacitors of supplies and drives add for less than a millisecond is not counted, nor what a DC motor feeds back.
+    The mains count as a resistance; a reactive source gives somewhat more behind long thin conductors than is said
+    here, never more than the prospective current.
 """
 
 from __future__ import annotations
@@ -118,6 +121,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
         numbers=(
             Number("fault current", amps, "A", f"from {source_of(worst)} at {named(worst.node)}, cold wires"),
             Number("loop", worst.cold_ohm, "ohm", f"at {worst.volts:.4g} V {worst.origin.kind}"),
+            *([Number("from motors", worst.motors_a, "A", "part of it, fed back")] if worst.motors_a > 0.0 else ()),
         ),
         limit=Limit(capacity.value, "A", capacity.source, note),
         mend=(

@@ -39,7 +39,8 @@ Not judged
     without a prospective fault current, each where the answer hangs on it.
 Known limits
     Short circuits behind a part that limits the current itself (an output transistor, the channel of a stop relay) are
-    that part's own affair. Motors that feed a fault back and the reactance of conductors are left out.
+    that part's own affair. Reactance counts for conductors above 16 mm2 only, with 0.08 mohm/m (IEC 60364-5-52, annex
+    G); what motors feed back at the first moment is left out, for it does not last until a device opens.
 """
 
 from __future__ import annotations

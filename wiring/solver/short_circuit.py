@@ -1,7 +1,7 @@
 """Impedance of the loop that a short circuit closes, at any number of places of a lowered circuit at once.
 
-Loads, coils and everything else that takes power count as taken off; every source is its own resistance. Conductors
-here are resistances without reactance, so one real network serves direct current and mains frequency alike.
+Loads, coils and everything else that takes power count as taken off, save the motors that feed a fault back; every
+source is its own resistance.
 """
 
 from __future__ import annotations
@@ -12,10 +12,18 @@ from dataclasses import dataclass
 from wiring.parts.elements import Output
 from wiring.solver.driving_point import driving_point
 from wiring.solver.lowering import Lowered, PathEdge
-from wiring.solver.network import Branch, Network
+from wiring.solver.network import Branch, Network, Scalar
 
-#: Resistance of a path [ohm], above 0.
-PathOhm = Callable[[PathEdge], float]
+#: Resistance of a path [ohm], above 0; with its reactance as a complex number.
+PathOhm = Callable[[PathEdge], Scalar]
+
+
+@dataclass(frozen=True, slots=True)
+class FeedingMotor:
+    """A motor that turns on while its terminals are shorted: node indices, and ohm from each of them to its star."""
+
+    terminals: tuple[int, ...]
+    ohm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +35,13 @@ class FaultCurrent:
 
 
 def loop_impedances(
-    lowered: Lowered, closed: Collection[str], path_ohm: PathOhm, pairs: Sequence[tuple[int, int]]
+    lowered: Lowered,
+    closed: Collection[str],
+    path_ohm: PathOhm,
+    pairs: Sequence[tuple[int, int]],
+    motors: Sequence[FeedingMotor] = (),
 ) -> tuple[float | None, ...]:
-    """Impedance between the ends of every pair of node indices [ohm], shape (len(pairs),).
+    """Size of the impedance between the ends of every pair of node indices [ohm], shape (len(pairs),).
 
     `closed` holds the ids of the paths that conduct. None where nothing that carries current joins the two ends.
     Raises ValueError for a resistance that is not above 0. Source: selected inverse, see `driving_point`.
@@ -45,8 +57,10 @@ def loop_impedances(
             a, b = lowered.index[part.name, element.plus], lowered.index[part.name, element.minus]
             if a != b:
                 branches.append(Branch(a, b, element.ohm))
-    found = driving_point(Network(lowered.count, (lowered.earth,), tuple(branches)), pairs)
-    return tuple(None if ohm is None else ohm.real for ohm in found.pair_ohm)
+    for star, motor in enumerate(motors, lowered.count):
+        branches += [Branch(terminal, star, motor.ohm) for terminal in motor.terminals]
+    found = driving_point(Network(lowered.count + len(motors), (lowered.earth,), tuple(branches)), pairs)
+    return tuple(None if ohm is None else abs(ohm) for ohm in found.pair_ohm)
 
 
 def limited_current(volts: float, ohm: float, limit_a: float, peak_a: float, cuts_out: bool) -> FaultCurrent:
