@@ -125,3 +125,23 @@ def test_a_thicker_conductor_never_makes_it_worse(row: tuple[str, str, float], s
     thin = bool(fired(SLUG, design(body(amps, row[0]))))
     thick = [f for f in fired(SLUG, design(body(amps, "16 mm2"))) if f.subjects[0] == "1"]
     assert thin or not thick
+
+
+@pytest.mark.parametrize(("insulation", "what"), [("silicone-180", "terminals for 70 °C"), ("pvc-70", "insulation")])
+def test_conductors_that_may_carry_nothing_are_one_finding_that_names_what_limits_them(
+    insulation: str, what: str
+) -> None:
+    """Insulation and terminals for 70 °C bear nothing in air of 72 °C (IEC 60204-1, table D.1 ends at 60 °C)."""
+    body = f"""
+site: {{ambient: 72 °C}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}}
+  E1: {{kind: load, rated: 24 V DC 24 W, at: machine}}
+wires:
+  - {{wire: 1, from: G1:V+, to: E1:1, size: 4 mm2, insulation: {insulation}, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: E1:2, size: 4 mm2, insulation: {insulation}, length: 1 m}}
+"""
+    [finding] = fired("conductor-overloaded", design(body))
+    assert finding.subjects == ("1", "2")
+    assert what in finding.summary
+    assert fired("protection-above-conductor", design(body)) == []

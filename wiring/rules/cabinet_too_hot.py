@@ -1,8 +1,9 @@
 """The air in the cabinet gets warmer than electronic devices stand.
 
 The heat of every part, conductor and contact in the cabinet is summed in the state that heats most, each axis weighed
-with its duty. It leaves through the walls and with the air of a fan; what remains warms the air. Supplies are derated
-for that temperature in their own rules; this one tells when it is too warm for the devices themselves.
+with its duty. It leaves through the walls and with the air of a fan; what remains warms the air. The finding names the
+supplies that deliver too little for their load only because of that heat, and the conductors that may carry nothing
+in it.
 
 Fires
     site: {ambient: 35 °C}
@@ -38,11 +39,13 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.enclosure import described
+from wiring.design.overheated import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.findings import Number, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -70,11 +73,14 @@ def check(design: Design) -> Iterator[Judgement]:
     if inside.inside_c <= limit.value:
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
+    conductors, supplies = conductors_lost_to_heat(design), supplies_lost_to_heat(design)
     hottest = sorted(inside.parts_w.items(), key=lambda row: (-row[1], row[0]))[:_NAMED_PARTS]
     yield RULE.finding(
         ("enclosure", *(name for name, _ in hottest if name in design.parts)),
-        f"The air in the cabinet reaches {inside.inside_c:.0f} °C in state {inside.state}",
+        f"The air in the cabinet reaches {inside.inside_c:.0f} °C in state {inside.state}"
+        f"{_effects(conductors, supplies)}",
         _place(design),
+        signal=Signal.WARNING if conductors else RULE.signal,
         numbers=(
             Number("inside", inside.inside_c, "°C", "mean of the cabinet"),
             Number("ambient", design.ambient_c, "°C", f"around it{given}"),
@@ -83,6 +89,22 @@ def check(design: Design) -> Iterator[Judgement]:
         limit=limit,
         mend=_mend(design, limit),
     )
+
+
+def _effects(conductors: list[str], supplies: list[str]) -> str:
+    """What the heat takes away, in words."""
+    words = []
+    if supplies:
+        words.append(
+            f"{listed(supplies)} deliver{'' if len(supplies) > 1 else 's'} less there than {_its(supplies)} load"
+        )
+    if conductors:
+        words.append(f"{listed(conductors)} may carry no current")
+    return "".join(f"; {word}" for word in words)
+
+
+def _its(names: list[str]) -> str:
+    return "their" if len(names) > 1 else "its"
 
 
 def _place(design: Design) -> Place | None:

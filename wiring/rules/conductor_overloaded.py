@@ -2,7 +2,9 @@
 
 The current is the largest over all states of the plan, solved in the network: daisy chains carry what hangs behind
 them, shared returns carry the sum. Motor conductors carry the phase current that their drive is set to. The limit is
-the ampacity of the size, at the air temperature around it, with the loaded circuits that lie beside it.
+the ampacity of the size, at the air temperature around it, with the loaded circuits that lie beside it. Conductors
+that may carry nothing in the air around them are one finding, which names what limits them; where a cabinet that is
+too hot is the reason, `cabinet-too-hot` names them.
 
 Fires
     parts:
@@ -33,7 +35,9 @@ from collections.abc import Iterator
 from wiring.design.conductors import ConductorFigure
 from wiring.design.design import Design
 from wiring.design.guards import motor_current
+from wiring.design.overheated import conductors_lost_to_heat, useless_conductors
 from wiring.findings import Number, Signal
+from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.mend import size_that_carries
@@ -54,7 +58,6 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
-    too_warm: dict[tuple[float, float], list[str]] = {}
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
         if isinstance(figure.ampacity, NotTabled):
@@ -62,12 +65,12 @@ def check(design: Design) -> Iterator[Judgement]:
                 unsized.append(name)
             else:
                 yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
-        elif figure.ampacity.value <= 0.0:
-            too_warm.setdefault((figure.ambient_c, figure.insulation_c), []).append(name)
-        elif figure.current_a > figure.ampacity.value:
+        elif figure.current_a > figure.ampacity.value > 0.0:
             yield _finding(design, name, figure)
-    for names in too_warm.values():
-        yield _too_warm(design, names)
+    told = conductors_lost_to_heat(design)
+    useless = [name for name in useless_conductors(design) if name not in told]
+    if useless:
+        yield _too_warm(design, useless)
     yield from _unknown_motors(design)
     if unsized:
         first = design.circuit.conductor[unsized[0]]
@@ -75,19 +78,27 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _too_warm(design: Design, names: list[str]) -> Judgement:
-    """Conductors whose insulation may not be used at all in the air around them, told together."""
-    figure = design.conductors[names[0]]
+    """Conductors that may carry nothing in the air around them, told together with what limits them."""
+    worst = max(names, key=lambda name: design.conductors[name].ambient_c)
+    figure = design.conductors[worst]
+    by_terminals = design.plan.rulebook == "iec" and figure.insulation_c > max(TERMINAL_C, figure.ambient_c)
+    limited = f"terminals for {TERMINAL_C:.0f} °C" if by_terminals else f"insulation for {figure.insulation_c:.0f} °C"
+    mend = (
+        f"Cool the place where they lie: better insulation does not help terminals for {TERMINAL_C:.0f} °C."
+        if by_terminals
+        else "Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90."
+    )
     listed = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
     return RULE.finding(
         names,
-        f"The air at {figure.ambient_c:.0f} °C leaves insulation for {figure.insulation_c:.0f} °C no current: {listed}",
+        f"The air at {figure.ambient_c:.0f} °C leaves {limited} no current: {listed}",
         design.circuit.conductor[names[0]].place,
         numbers=(
-            Number("air", figure.ambient_c, "°C", "around them"),
+            Number("air", figure.ambient_c, "°C", f"around {worst}"),
             Number("insulation", figure.insulation_c, "°C", "highest temperature"),
         ),
         limit=figure.ampacity if not isinstance(figure.ampacity, NotTabled) else None,
-        mend=("Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90.",),
+        mend=(mend,),
     )
 
 

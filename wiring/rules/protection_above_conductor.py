@@ -83,8 +83,9 @@ def check(design: Design) -> Iterator[Judgement]:
         figure = design.conductors.get(name)
         if limit is None or figure is None or guard.rating_a == inf:
             continue
-        if figure.current_a > figure.ampacity.value:  # type: ignore[union-attr]
-            continue  # reported as overloaded, which is the same cause and the nearer danger
+        assert isinstance(figure.ampacity, Limit)
+        if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
+            continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
         if guard.rating_a > limit.value * (1 + 1e-9) or guard.lasting_a > LASTING_FACTOR * limit.value * (1 + 1e-9):
             thin.setdefault(guard.part, []).append((name, limit))
             guards[guard.part] = guard
