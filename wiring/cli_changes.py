@@ -107,17 +107,22 @@ def _print_change(told: Change, out: Path | None, style: Form) -> None:
 def _saved(outcome: Outcome, out: Path | None) -> str:
     """Writes a changed plan, read once more where it will stand; nothing is written where it cannot."""
     from wiring.changes.outcome import stands_at
-    from wiring.documents.files import CannotSaveError, save
 
     if out is None:
         return ""
     stands_at(outcome.text, out)
+    _save(out, outcome.text)
+    return str(out)
+
+
+def _save(path: Path, text: str) -> None:
+    from wiring.documents.files import CannotSaveError, save
+
     try:
-        save(out, outcome.text)
+        save(path, text)
     except CannotSaveError as problem:
         typer.echo(str(problem), err=True)
         raise typer.Exit(2) from None
-    return str(out)
 
 
 def add_motor(
@@ -208,21 +213,40 @@ def suggest(
         raise typer.Exit(int(not found.clear))
 
 
-def room(plan: PlanPath, style: FormOption = Form.TEXT) -> None:
+def room(
+    plan: PlanPath,
+    plot: Annotated[Path | None, typer.Option("--plot", help="write a picture of the bars to this SVG file")] = None,
+    style: FormOption = Form.TEXT,
+) -> None:
     """Print how many more watts every supply and feed bears, and how many more axes, before the first limit."""
     from wiring.changes.outcome import open_plan
     from wiring.changes.room import room as measured
     from wiring.reports.size_report import render_rooms, rooms_data
 
     with _faults(style):
+        _check_picture(plot)
         base = open_plan(plan)
         with _progress("loading") as tell:
             found = measured(base, tell)
+        if plot is not None:
+            from wiring.documents.room_plot import room_plot
+
+            _save(plot, room_plot(found))
+        drawn = str(plot) if plot else ""
         _printed(
-            lambda: rooms_data(found),
-            lambda width, colour, encoding: render_rooms(found, width=width, colour=colour, encoding=encoding),
+            lambda: rooms_data(found, drawn),
+            lambda width, colour, encoding: render_rooms(
+                found, width=width, colour=colour, plot=drawn, encoding=encoding
+            ),
             style,
         )
+
+
+def _check_picture(path: Path | None) -> None:
+    from wiring.plan.fault import Refusal
+
+    if path is not None and path.suffix.lower() != ".svg":
+        raise Refusal(f"{path} is no name for the picture", "a file that ends in .svg", complete=True)
 
 
 def register(app: typer.Typer) -> None:

@@ -170,3 +170,23 @@ def test_room_draws_bars(bench):
     data = json.loads(called("room", bench, "--format", "json").output)
     assert data["supplies"][0]["left_w"] > 0.0
     assert data["axes"] == []
+
+
+def test_room_draws_a_picture(bench, tmp_path):
+    out = tmp_path / "room.svg"
+    result = called("room", bench, "--plot", out)
+    assert result.exit_code == 0, result.output
+    assert f"Written: {out}".replace("\n", "") in "".join(result.output.splitlines())
+    assert out.read_text(encoding="utf-8").startswith("<?xml")
+    data = json.loads(called("room", bench, "--plot", out, "--format", "json").output)
+    assert data["plot"] == str(out)
+    # the load takes 48 W in every state and has no moving part: average, heaviest and peak are one
+    row = data["supplies"][0]
+    assert row["average_w"] == row["used_w"] == row["peak_w"] == pytest.approx(48.0, rel=0.02)
+
+
+@pytest.mark.parametrize(("name", "told"), [("room.png", "ends in .svg"), ("no/room.svg", "no folder")])
+def test_a_picture_that_cannot_be_written(bench, tmp_path, name, told):
+    result = called("room", bench, "--plot", tmp_path / name)
+    assert result.exit_code == 2
+    assert told in " ".join(result.output.split())

@@ -20,7 +20,8 @@ Progress = Callable[[str], None]
 
 @dataclass(frozen=True)
 class Change:
-    """All that is told of a change. `headline` says what was asked, `added` what came to the plan for it.
+    """All that is told of a change. `headline` says what was asked, `added` what came to the plan for it, or what was
+    changed in it where `only_changed`.
 
     `unplaced` found no place, `remarks` are to be noted; `mends` clear what is new in the comparison.
     """
@@ -31,6 +32,7 @@ class Change:
     added: Sequence[str] = ()
     unplaced: Sequence[str] = ()
     remarks: Sequence[str] = ()
+    only_changed: bool = False
 
     @property
     def outcome(self) -> Outcome:
@@ -104,4 +106,5 @@ def change_plan(
         wanted,
         (),
         remarks,
+        only_changed=True,
     )

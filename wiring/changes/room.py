@@ -33,15 +33,26 @@ Progress = Callable[[str], None]
 class Room:
     """What is left at one supply or feed. `watts` more are carried without a new finding; `limit` says what comes then.
 
-    `watts` is None where no limit was met; `used_w` is what it carries in its heaviest state.
+    `watts` is None where no limit was met; `used_w` is what it carries in its heaviest state, `average_w` with every
+    axis weighed by its duty, `peak_w` with every moving axis accelerating (None at AC, where that is not solved).
     """
 
     sort: str
     name: str
     where: str
     used_w: float
+    average_w: float
+    peak_w: float | None
     watts: float | None
     limit: str
+
+    @property
+    def left_w(self) -> float | None:
+        """`watts` to the figures that the search knows, downwards."""
+        if self.watts is None:
+            return None
+        step = 0.1 if self.watts < 10.0 else 1.0 if self.watts < 200.0 else 5.0
+        return step * int(self.watts / step + 1e-9)
 
 
 @dataclass(frozen=True)
@@ -84,7 +95,8 @@ class _Search:
         while self.high - self.low > max(_SHARE * self.high, _LEAST_W) and self.high < inf:
             self.attempt(0.5 * (self.low + self.high))
         where = f"{named(tap.plus)} and {named(tap.minus)}"
-        return Room(tap.sort, tap.name, where, tap.used_w, None if self.high == inf else self.low, self.limit)
+        watts = None if self.high == inf else self.low
+        return Room(tap.sort, tap.name, where, tap.used_w, tap.average_w, tap.peak_w, watts, self.limit)
 
     def _bracket(self) -> None:
         start = min(self.tap.guesses, default=self.tap.volts) * (1.0 - _BESIDE)

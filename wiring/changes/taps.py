@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import inf
 
@@ -12,11 +12,17 @@ from wiring.design.design import Design
 from wiring.design.supplies import main_outputs
 from wiring.parts.elements import Coil, Draw, Input, Pole, Resistance
 from wiring.rules.supply_headroom_small import KEPT_FREE
+from wiring.solver.assembly import ElementKey
+from wiring.solver.operating import OperatingPoint
 
 
 @dataclass(frozen=True, slots=True)
 class Tap:
-    """Where a trial load is joined: two terminals, what stands there, and the device whose rating then counts."""
+    """Where a trial load is joined: two terminals, what stands there, and the device whose rating then counts.
+
+    `used_w` is what is taken there in the heaviest state, `average_w` with every axis weighed by its duty, `peak_w`
+    with every moving axis accelerating.
+    """
 
     sort: str
     name: str
@@ -25,6 +31,9 @@ class Tap:
     volts: float
     kind: str
     used_w: float
+    average_w: float
+    #: None at AC, where no peak is solved.
+    peak_w: float | None
     #: Loads near which a limit may lie by the ratings alone [W]; they only shorten the search.
     guesses: tuple[float, ...] = ()
 
@@ -32,7 +41,7 @@ class Tap:
 def supply_taps(design: Design) -> Iterator[Tap]:
     """A tap at every supply that is live in some state."""
     for part in design.parts.values():
-        for _, output in main_outputs(part):
+        for n, output in main_outputs(part):
             rows = design.supplies[part.name]
             if any(row.live for row in rows.values()):
                 used = max(row.watts for row in rows.values())
@@ -41,7 +50,20 @@ def supply_taps(design: Design) -> Iterator[Tap]:
                 volts = design.nets.volts_of(part.name)
                 guesses = tuple(volts * amps for amps in sorted((spare, peak)) if 0.0 < amps < inf)
                 plus, minus = (part.name, output.plus), (part.name, output.minus)
-                yield Tap("supply", part.name, plus, minus, volts, output.kind, used, guesses)
+                average, peak = (
+                    _delivered(points.values(), (part.name, n), plus, minus, output.kind)
+                    for points in (design.averages, design.peaks)
+                )
+                peak_w = max(peak, used) if output.kind == "DC" else None
+                yield Tap(
+                    "supply", part.name, plus, minus, volts, output.kind, used, min(average, used), peak_w, guesses
+                )
+
+
+def _delivered(points: Iterable[OperatingPoint], key: ElementKey, plus: Node, minus: Node, kind: str) -> float:
+    """The most that an output delivers at any of these points [W]."""
+    amps = [(abs(point.element_current(kind).get(key, 0.0)), point) for point in points]
+    return max((each * abs(point.between(plus, minus, kind)) for each, point in amps), default=0.0)
 
 
 def _loads(design: Design) -> Iterator[tuple[Node, Node, str]]:
@@ -81,13 +103,25 @@ def feed_taps(design: Design) -> Iterator[Tap]:
 
 
 def _tap_at(design: Design, name: str, a: Node, b: Node, kind: str) -> Tap | None:
-    used, volts, found = 0.0, 0.0, ""
-    for point in design.states.values():
-        for sort in (kind,) if kind else ("DC", "AC"):
-            here = abs(point.between(a, b, sort))
-            if here > volts:
-                volts, found = here, sort
-            paths = [c.id for c in design.circuit.conductors_at(a)]
-            amps = max((abs(point.path_current(sort).get(path, 0.0)) for path in paths), default=0.0)
-            used = max(used, here * amps)
-    return Tap("feed", name, a, b, round(volts, 1), found, used) if volts > 1.0 else None
+    points = design.states.values()
+    sorts = (kind,) if kind else ("DC", "AC")
+    highest = [max((abs(point.between(a, b, sort)) for point in points), default=0.0) for sort in sorts]
+    volts, found = max(zip(highest, sorts, strict=True), key=lambda row: row[0])
+    if volts <= 1.0:
+        return None
+    used, average, peak = (
+        _taken(design, layer.values(), a, b, sorts) for layer in (design.states, design.averages, design.peaks)
+    )
+    peak_w = max(peak, used) if found == "DC" else None
+    return Tap("feed", name, a, b, round(volts, 1), found, used, min(average, used), peak_w)
+
+
+def _taken(design: Design, points: Iterable[OperatingPoint], a: Node, b: Node, kinds: Iterable[str]) -> float:
+    """The most that goes through the conductors at a load's end at any of these points [W]."""
+    paths = [conductor.id for conductor in design.circuit.conductors_at(a)]
+    most = 0.0
+    for point in points:
+        for kind in kinds:
+            amps = max((abs(point.path_current(kind).get(path, 0.0)) for path in paths), default=0.0)
+            most = max(most, abs(point.between(a, b, kind)) * amps)
+    return most

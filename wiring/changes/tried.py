@@ -37,6 +37,8 @@ OF_SIZE = frozenset(
         "voltage-drop-too-high",
         "cabinet-too-hot",
         "inrush-trips-breaker",
+        "start-opens-fuse",
+        "protection-below-load",
         "load-undervoltage",
     }
 )

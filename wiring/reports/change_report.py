@@ -73,7 +73,7 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
     comparison = change.comparison
     page.text(change.headline)
     page.blank()
-    _print_list(page, "Added", change.added)
+    _print_list(page, "Changed" if change.only_changed else "Added", change.added)
     _print_list(page, "Found no place", change.unplaced)
     _print_list(page, "To be noted", change.remarks)
     _print_supplies(page, comparison)

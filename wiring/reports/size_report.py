@@ -92,7 +92,7 @@ def _print_suggestion(page: Page, row: Suggestion) -> None:
     page.text(f"{row.name}: {change}. {why}", 4, "  -")
 
 
-def rooms_data(found: Rooms) -> dict[str, Any]:
+def rooms_data(found: Rooms, plot: str = "") -> dict[str, Any]:
     """What is left, as plain data; watts are null where no limit was met."""
     data: dict[str, Any] = rounded(
         {
@@ -106,7 +106,7 @@ def rooms_data(found: Rooms) -> dict[str, Any]:
             ],
         }
     )
-    return data
+    return data | {"plot": plot or None}
 
 
 def _room_data(row: Room) -> dict[str, Any]:
@@ -114,15 +114,18 @@ def _room_data(row: Room) -> dict[str, Any]:
         "name": row.name,
         "loaded_at": row.where,
         "used_w": row.used_w,
+        "average_w": row.average_w,
+        "peak_w": row.peak_w,
         "left_w": row.watts,
         "limit": row.limit or None,
     }
 
 
-def render_rooms(found: Rooms, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
+def render_rooms(found: Rooms, *, width: int, colour: bool, plot: str = "", encoding: str = "utf-8") -> str:
     """What is left as bars, each with its first limit, in lines of at most `width` columns."""
     page = Page(width, encoding)
-    page.text("Room left: # carried now in the heaviest state, . free up to the first limit")
+    page.text("Room left up to the first limit")
+    page.text("# average, = heaviest state, | all axes accelerating, . free", 2)
     page.blank()
     _print_rooms(page, "Supplies, loaded at their own terminals", found.supplies)
     _print_rooms(page, "Feeds, loaded at the heaviest load behind the device", found.feeds)
@@ -134,17 +137,23 @@ def render_rooms(found: Rooms, *, width: int, colour: bool, encoding: str = "utf
     if found.base.standing:
         page.text("The plan has findings already; what is told here is what comes on top of them.")
         print_findings(page, tuple(found.base.standing.values()), ())
+    if plot:
+        page.text(f"Written: {plot}")
     print_cautions(page)
     return page.render(colour)
 
 
-def _bar(page: Page, used: float, left: float | None) -> str:
+def _bar(page: Page, row: Room) -> str:
     room = max(8, min(_LONGEST_BAR, page.width - 50))
-    if left is None:
+    if row.watts is None:
         return f"[{'?' * room}]"
-    whole = used + left
-    filled = round(room * used / whole) if whole > 0 else 0
-    return f"[{'#' * filled}{'.' * (room - filled)}]"
+    whole = max(row.used_w + row.watts, 1e-9)
+    average, used = (min(round(room * watts / whole), room) for watts in (row.average_w, row.used_w))
+    bar = "#" * average + "=" * (used - average) + "." * (room - used)
+    if row.peak_w is not None:
+        at = min(round(room * row.peak_w / whole), room)
+        bar = bar[: at - 1] + "|" + bar[at:] if at > used else bar
+    return f"[{bar}]"
 
 
 def _print_rooms(page: Page, title: str, rows: Sequence[Room]) -> None:
@@ -156,8 +165,8 @@ def _print_rooms(page: Page, title: str, rows: Sequence[Room]) -> None:
     used = [figure(row.used_w, "W") for row in rows]
     most = max(map(len, used))
     for row, name, now in zip(rows, names, used, strict=True):
-        left = "no limit met" if row.watts is None else f"{figure(_rounded(row.watts), 'W')} more"
-        line = f"  {name}{' ' * (room - cells(name))} {now:>{most}} {_bar(page, row.used_w, row.watts)} {left}"
+        left = "no limit met" if row.left_w is None else f"{figure(row.left_w, 'W')} more"
+        line = f"  {name}{' ' * (room - cells(name))} {now:>{most}} {_bar(page, row)} {left}"
         if cells(line) <= page.width:
             page.lines([line])
         else:
@@ -165,12 +174,6 @@ def _print_rooms(page: Page, title: str, rows: Sequence[Room]) -> None:
         if row.limit:
             page.text(f"{row.limit}.", room + 3)
     page.blank()
-
-
-def _rounded(watts: float) -> float:
-    """To the figures that the search knows, downwards."""
-    step = 0.1 if watts < 10 else 1.0 if watts < 200 else 5.0
-    return step * int(watts / step + 1e-9)
 
 
 def _print_axis(page: Page, row: AxisRoom) -> None:
