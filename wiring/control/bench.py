@@ -207,7 +207,9 @@ class Bench(Machine):
             self.position = replace(self.position, demand={**self.position.demand, **idle})
             layer = super().solve_layer(kind)
         if _is_open(layer):
-            self.doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
+            self.doubt = (
+                f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
+            )
         return layer
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:

@@ -1,14 +1,13 @@
-"""Which points each rail reaches, for all cases at once: one whole number a node.
+"""Which points a rail reaches, for all cases at once: one whole number a node.
 
-A number has two halves of one bit a case. The low half holds the cases in which a rail perhaps reaches a point, along
-paths that might conduct; the high half those in which it surely does, along paths that surely conduct. Loads, coils and
-lamps carry a rail on to points that nothing holds at a potential: the sneak paths, low half only.
+A number has two halves. The low one holds where a rail perhaps reaches a point, along paths that might conduct; the high
+one where it surely does, along paths that surely conduct. Loads, coils and lamps carry a rail on to points that nothing
+holds at a potential: the sneak paths, low half only.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 
 #: Neighbours of every node: (far node, number of the path).
 Adjacent = Sequence[Sequence[tuple[int, int]]]
@@ -16,27 +15,21 @@ Adjacent = Sequence[Sequence[tuple[int, int]]]
 Bridges = Sequence[tuple[int, int, int]]
 
 
-@dataclass(slots=True)
-class Rails:
-    """The points tied to the plus and to the minus of one source, by node, in halves as above.
-
-    `sure` are the cases in which the source itself is alive for certain, `perhaps` those in which it may be.
-    """
-
-    plus: list[int] = field(default_factory=list)
-    minus: list[int] = field(default_factory=list)
-    sure: int = 0
-    perhaps: int = 0
-
-
 def spread(
-    adjacent: Adjacent, bridges: Bridges, conducts: Sequence[int], reached: list[int], starts: Iterable[int]
+    adjacent: Adjacent,
+    bridges: Bridges,
+    conducts: Sequence[int],
+    reached: list[int],
+    starts: Iterable[int],
+    once: bool,
 ) -> list[int]:
     """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back.
 
-    Bridges are hundreds, each of one case, most of them at the same few rails: they are tried once the paths are done.
+    Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
+    and `once` where no case has two of them.
     """
     level = list(starts)
+    over = False
     while level:
         while level:
             following: dict[int, None] = {}
@@ -49,6 +42,9 @@ def spread(
                         reached[far] = now
                         following[far] = None
             level = list(following)
+        if over:
+            break
+        over = once
         for a, b, cases in bridges:
             first, second = reached[a], reached[b]
             if (first ^ second) & cases:
@@ -66,9 +62,11 @@ def spread_apart(
     reached: list[int],
     starts: Iterable[int],
     free: Sequence[int],
+    once: bool,
 ) -> list[int]:
     """The same for the low half, but a node is entered only in the cases in which it is `free` of the other rail."""
     level = list(starts)
+    over = False
     while level:
         while level:
             following: dict[int, None] = {}
@@ -81,6 +79,9 @@ def spread_apart(
                         reached[far] = now
                         following[far] = None
             level = list(following)
+        if over:
+            break
+        over = once
         for a, b, cases in bridges:
             first, second = reached[a], reached[b]
             if (first ^ second) & cases:

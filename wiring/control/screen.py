@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiring.control.field import OFF, Field, On
+from wiring.control.field import Field
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
+from wiring.control.rails import OFF, On
 from wiring.control.script import Moment, StopUse, is_program
 from wiring.solver.assembly import Actuator
 
@@ -81,7 +82,7 @@ class Screen:
             self.field.mains = on
             self._press({})
             seen[moment] = self._sight()
-        return Screened(seen, self.unstable, self.field.collapsing)
+        return Screened(seen, self.unstable, self.field.rails.collapsing)
 
     def _restart(self, running: Sight) -> Sight:
         """The start devices pressed and let go one after the other: in each case until everything runs that ran before
@@ -109,8 +110,7 @@ class Screen:
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
             here.set(actuator, self.all, self.all)
         self._outputs(self.all)
-        here.live = [(self.all if group[0].certain else 0, self.all) for group in here.groups]
-        here.renew()
+        here.start()
         self.settle()
 
     def _appear(self) -> None:
