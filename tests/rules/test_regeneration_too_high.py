@@ -88,3 +88,55 @@ def test_the_input_of_a_converter_says_nothing_about_its_own_output() -> None:
         "  G1: {kind: converter, input: 18..36 V DC, output: 48 V DC, rated: 10 A}",
     )
     assert design(body).buses[0].limit_part == "D1"
+
+
+def falling(torque: str, drive: str = "bus_limit: 65 V, hold_current: 50 %", rpm: int = 60) -> str:
+    return axis(rpm, drive, f"load_inertia: 2 kg·cm2, vertical: true{torque}")
+
+
+def test_the_finding_of_a_lowered_load_points_at_its_weight() -> None:
+    body = axis(600, "bus_limit: 65 V", "load_inertia: 1 kg·cm2, vertical: true,\n       gravity_torque: 1 N·m")
+    marked = body.replace("gravity_torque: 1 N·m}\n", "gravity_torque: 1 N·m}    #! regeneration-too-high\n")
+    marked += "  - {wire: 8, from: G1:V+, to: Y1:A1, size: 1 mm2, length: 1 m}\n"
+    marked += "  - {wire: 9, from: G1:V-, to: Y1:A2, size: 1 mm2, length: 1 m}\n"
+    marked = marked.replace("wires:", "  Y1: {kind: brake, rated: 48 V DC 12 W, holds: M1, suppressor: zener}\nwires:")
+    assert_marked(marked)
+
+
+def test_the_power_of_a_lowered_load_by_hand() -> None:
+    """1 N·m at 600 rpm = 62.83 rad/s: 62.83 W (torque times speed)."""
+    bus = design(axis(600, "bus_limit: 65 V", "load_inertia: 1 kg·cm2, vertical: true, gravity_torque: 1 N·m")).buses[0]
+    assert bus.descent_w == pytest.approx(62.83, rel=1e-4)
+    assert bus.reached_v == float("inf")
+
+
+def test_what_a_drive_takes_at_rest_uses_up_a_slow_descent() -> None:
+    """Two phases of 0.75 ohm at half of 4.2 A peak take 2.1² x 0.75 = 3.3 W at 20 °C in the winding alone; 0.2 N·m at
+    6.28 rad/s are 1.26 W."""
+    found = design(falling(", gravity_torque: 0.2 N·m"))
+    assert found.buses[0].idle_w > 3.3
+    assert not fired(SLUG, found)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        falling(", gravity_torque: 5 N·m, self_locking: true", rpm=600),
+        falling(", gravity_torque: 5 N·m", "bus_limit: 65 V, clamp: 58 V", 600),
+    ],
+)
+def test_a_screw_or_a_chopper_takes_a_lowered_load(body: str) -> None:
+    assert not fired(SLUG, design(body))
+
+
+def test_a_vertical_axis_without_its_weight_is_not_judged() -> None:
+    assert "gravity_torque" in open_questions(SLUG, design(falling("")))[0].missing
+
+
+# E = 0.5 x 3e-4 x w² into 1 mF from 48 V; the supply shuts down at 56 V: w = sqrt(1e-3 x (56² - 48²) / 3e-4) = 52.66
+# rad/s = 502.8 rpm.
+@pytest.mark.parametrize(("rpm", "fires"), [(502, False), (504, True)])
+def test_the_supply_shuts_down_first(rpm: float, fires: bool) -> None:
+    found = fired(SLUG, design(axis(rpm, extra=", over_voltage: 56 V")))
+    assert bool(found) is fires
+    assert not fires or "G1 shuts down at 56 V" in found[0].summary

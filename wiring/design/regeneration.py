@@ -1,7 +1,8 @@
-"""What braking axes feed back into their DC bus when all of them stop at once.
+"""What braking axes feed back into their DC bus when all of them stop at once, and what falling loads feed back.
 
 The energy of every turning mass goes into the capacitors of the bus, for a supply cannot take it back. Losses are left
-out, so the voltage is an upper bound. A screw that holds its load by itself gives nothing back.
+out, so the voltage is an upper bound. A load that is lowered gives torque times speed for as long as it is lowered; of
+that, what the drives of the bus take anyway is used up. A screw that holds its load by itself gives nothing back.
 """
 
 from __future__ import annotations
@@ -12,12 +13,13 @@ from math import inf, sqrt
 from typing import TYPE_CHECKING
 
 from wiring.circuit.axes import Axis
+from wiring.design.demands import Moment, demands_in
 from wiring.design.fault_paths import Origin
 from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
 from wiring.parts.drives import Drive, Inverter
 from wiring.parts.elements import Draw
-from wiring.parts.incoming import Capacitor, Converter
+from wiring.parts.incoming import Capacitor, Converter, Supply
 from wiring.parts.motors import BrakingResistor, Shaft
 from wiring.plan.models import StateEntry
 
@@ -32,6 +34,8 @@ class Bus:
     `source` is the supply of a common DC rail, or the drive itself where it rectifies the mains. `limit_v` is the
     lowest voltage that a part on the bus bears, `limit_part` that part; `clamp_v` where a braking chopper sets in
     (infinite: none). `missing` are (part, key) that the plan would have to give.
+
+    `descent_w` is what lowered loads feed back [W], in the state with most of it; `idle_w` what drives take at rest.
     """
 
     source: str
@@ -47,6 +51,13 @@ class Bus:
     limit_part: str
     limit_key: str
     missing: tuple[tuple[str, str], ...]
+    descent_w: float = 0.0
+    idle_w: float = 0.0
+
+    @property
+    def surplus_w(self) -> float:
+        """Power that lowered loads leave over for as long as they are lowered [W]."""
+        return max(self.descent_w - self.idle_w, 0.0)
 
 
 @dataclass(slots=True)
@@ -87,19 +98,43 @@ def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[st
     return rotating_energy((data.rotor_inertia or 0.0) + (data.load_inertia or 0.0), speed), missing
 
 
+def _descent(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
+    """Power that the weight of a load feeds back when lowered at the speed of a state [W], and what is missing."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    speed = _speed(entry, motor)
+    if not data.vertical or data.self_locking or speed == 0.0:
+        return 0.0, []
+    if data.gravity_torque is None:
+        return 0.0, [(motor.name, "gravity_torque")]
+    if speed is None and data.max_speed is None:
+        return 0.0, [(motor.name, "work: speed")]
+    return data.gravity_torque * (speed if speed is not None else data.max_speed or 0.0), []
+
+
+def _idle_power(design: Design, rail: _Rail) -> float:
+    """What the drives of a bus take while their motors hold [W]; steppers with their winding loss."""
+    demand = demands_in(design.circuit, design.axes, {}, Moment.WORK).demand
+    drives = {axis.drive.name for axis in rail.axes}
+    return sum(row.watts or 0.0 for (part, _), row in demand.items() if part in drives)
+
+
 def _bus_draw(drive: Part) -> Draw | None:
     return next((e for e in drive.of(Draw) if isinstance(e, Draw) and e.name == "bus"), None)
 
 
-def _has_resistor(design: Design, drive: Part) -> bool:
-    """Whether a braking resistor is wired to the drive."""
-    return isinstance(drive.data, Inverter) and any(
-        isinstance(design.parts[end[0]].data, BrakingResistor)
+def braking_resistors(design: Design, drive: Part) -> tuple[str, ...]:
+    """The braking resistors that are wired to a drive."""
+    if not isinstance(drive.data, Inverter):
+        return ()
+    found = {
+        end[0]
         for terminal in ("R1", "R2")
         for wire in design.circuit.conductors_at((drive.name, terminal))
         for end in wire.ends
-        if end[0] in design.parts
-    )
+        if end[0] in design.parts and isinstance(design.parts[end[0]].data, BrakingResistor)
+    }
+    return tuple(sorted(found))
 
 
 def _rails(design: Design) -> list[_Rail]:
@@ -155,6 +190,9 @@ def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
             yield data.supply.high, axis.drive.name, "supply"
     if not rail.common:
         return
+    supply = design.parts[rail.source].data
+    if isinstance(supply, Supply) and supply.over_voltage is not None:
+        yield supply.over_voltage, rail.source, "over_voltage"
     for name in sorted({node[0] for node in design.short_circuits.fed_by.get(rail.source, ())}):
         data = design.parts[name].data
         if isinstance(data, Converter) and name != rail.source:
@@ -167,53 +205,77 @@ def _clamp(design: Design, rail: _Rail) -> float:
     clamps = [
         axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
     ]
-    if any(_has_resistor(design, axis.drive) for axis in rail.axes):
+    if any(braking_resistors(design, axis.drive) for axis in rail.axes):
         clamps.append(0.0)
     return min(clamps, default=inf)
 
 
-def _worst_state(design: Design, rail: _Rail) -> tuple[float, str, set[tuple[str, str]]]:
-    """The largest energy that comes back in any state, that state, and everything missing in any of them."""
+@dataclass(frozen=True, slots=True)
+class _Returned:
+    """The most that comes back in any state, as energy of stops with the state, and as power of lowered loads."""
+
+    energy_j: float
+    state: str
+    descent_w: float
+    missing: frozenset[tuple[str, str]]
+
+
+def _returned(design: Design, rail: _Rail) -> _Returned:
     best: tuple[float, str] = (-1.0, "")
+    descent_w = 0.0
     missing: set[tuple[str, str]] = set()
     for state, entries in design.state_entries.items():
-        total = 0.0
-        for axis in rail.axes:
-            for motor in axis.motors:
-                energy, unknown = _energy(motor, entries.get(motor.name))
-                total += energy
-                missing.update(unknown)
-        best = max(best, (total, state), key=lambda row: row[0])
-    return best[0], best[1], missing
+        energy_j = falling_w = 0.0
+        for motor in (motor for axis in rail.axes for motor in axis.motors):
+            joules, unknown = _energy(motor, entries.get(motor.name))
+            watts, unweighed = _descent(motor, entries.get(motor.name))
+            energy_j, falling_w = energy_j + joules, falling_w + watts
+            missing.update(unknown, unweighed)
+        best = max(best, (energy_j, state), key=lambda row: row[0])
+        descent_w = max(descent_w, falling_w)
+    return _Returned(*best, descent_w, frozenset(missing))
+
+
+def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) -> float:
+    """Voltage that a bus reaches [V]: the rise of its capacitors, held at its clamp; infinite where nothing ends it."""
+    if returned.energy_j == 0.0 and not surplus:
+        return rail.volts
+    rise = inf
+    if rail.capacitance_f > 0.0 and not surplus:
+        rise = bus_rise(rail.volts, returned.energy_j, rail.capacitance_f)
+    return min(rise, max(clamp_v, rail.volts))
 
 
 def braking_buses(design: Design) -> tuple[Bus, ...]:
     """Every bus with axes on it, by the name of its source."""
     found = []
     for rail in _rails(design):
-        energy, state, missing = _worst_state(design, rail)
+        returned = _returned(design, rail)
+        missing = set(returned.missing)
         clamp = _clamp(design, rail)
         limit, part, key = min(rail.limits, default=(inf, "", ""))
         if rail.capacitance_f <= 0.0:
             missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}
         if not part:
             missing |= {(axis.drive.name, "bus_limit") for axis in rail.axes}
-        reached = bus_rise(rail.volts, energy, rail.capacitance_f) if rail.capacitance_f > 0.0 else inf
+        idle_w = _idle_power(design, rail) if returned.descent_w else 0.0
         found.append(
             Bus(
                 rail.source,
                 tuple(axis.drive.name for axis in rail.axes),
                 tuple(motor.name for axis in rail.axes for motor in axis.motors),
-                state,
-                energy,
+                returned.state,
+                returned.energy_j,
                 rail.capacitance_f,
                 rail.volts,
-                rail.volts if energy == 0.0 else min(reached, max(clamp, rail.volts)),
+                _reached(rail, returned, returned.descent_w > idle_w, clamp),
                 clamp,
                 limit,
                 part,
                 key,
                 tuple(sorted(missing)),
+                returned.descent_w,
+                idle_w,
             )
         )
     return tuple(found)

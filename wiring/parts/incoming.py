@@ -94,6 +94,7 @@ class Supply(_Fed):
     peak: Amperes | None = Field(None, description="current for short peaks, where the maker allows one")
     derating: DeratingData | None = None
     output_capacitance: Farads | None = None
+    over_voltage: Volts | None = Field(None, description="voltage on its output at which it shuts down")
     hold_up: Seconds | None = None
     leakage: Amperes | None = None
     parallel: Flag = Field(False, description="made to share its rail with equal units")

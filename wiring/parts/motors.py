@@ -51,6 +51,9 @@ class Shaft(PartModel):
     max_speed: RadiansPerSecond | None = None
     vertical: Flag = Field(False, description="its load falls when the torque goes")
     self_locking: Flag = Field(False, description="its screw or gear holds the load without torque")
+    gravity_torque: NewtonMetres | None = Field(
+        None, description="torque that the weight of a vertical load puts on the motor shaft"
+    )
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
 
     def earth_terminal(self) -> str | None:
@@ -190,6 +193,8 @@ class BrakingResistor(PartModel):
     earthed_at: ClassVar[str | None] = "PE"
     resistance: Ohms
     power: Watts
+    peak_power: Watts | None = Field(None, description="power that it bears for the length of a stop")
+    cycle: Seconds | None = Field(None, description="shortest time from one stop of its axes to the next")
 
     def points(self) -> list[Terminal]:
         return [

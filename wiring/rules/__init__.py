@@ -15,6 +15,7 @@ SLUGS: tuple[str, ...] = (
     "start-opens-fuse",
     "inrush-welds-contact",
     "regeneration-too-high",
+    "braking-resistor-too-small",
     "drive-voltage-outside-window",
     "drive-current-above-motor",
     "rail-too-high-at-no-load",

@@ -3,7 +3,9 @@
 A motor that is braked is a generator. When all axes that move together stop at once, their energy goes into the
 capacitors of the bus: V2 = sqrt(V1² + 2E/C). A switching supply takes nothing back. What counts is the weakest part on
 the rail: the bus limit of a drive, or the upper end of its supply window where no limit is given, the input of a
-converter, the rating of a capacitor. A braking chopper holds the bus at its clamping voltage.
+converter, the rating of a capacitor, the voltage at which the supply shuts down. A braking chopper holds the bus at its
+clamping voltage. A load that is lowered feeds back too, torque of its weight times speed, for as long as it is lowered:
+what the drives on the bus take at rest uses that up, and without a chopper nothing takes the rest.
 
 Fires
     states:
@@ -43,11 +45,11 @@ Quiet
       - {wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
       - {wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
 Not judged
-    Axes whose inertia or speed is not given; drives on the mains without `bus_capacitance` or `bus_limit`.
+    Axes whose inertia or speed is not given, vertical ones without `gravity_torque`; drives on the mains without
+    `bus_capacitance` or `bus_limit`.
 Known limits
-    Friction and winding loss are left out, which errs on the safe side; gravity is left out too, which does not: a long
-    descent of a vertical axis must be judged by hand. The over-voltage trip of a supply is not known to a plan.
-    A braking resistor is taken to be large enough.
+    Friction and winding loss of braking motors are left out, which errs on the safe side. Without `over_voltage` the
+    supply is taken to bear what the others bear. A braking resistor is judged by `braking-resistor-too-small`.
 """
 
 from __future__ import annotations
@@ -80,6 +82,9 @@ _CLAMP_MULTIPLE = 1.15
 def check(design: Design) -> Iterator[Judgement]:
     """Every bus in the state that feeds most back."""
     for bus in design.buses:
+        if bus.surplus_w > 0.0 and bus.clamp_v == inf:
+            yield _descent(design, bus)
+            continue
         fed_back = min(bus.reached_v, bus.clamp_v) if bus.clamp_v > bus.volts else bus.reached_v
         if bus.limit_part and bus.capacitance_f > 0.0 and fed_back > bus.limit_v:
             yield _finding(design, bus)
@@ -90,9 +95,32 @@ def check(design: Design) -> Iterator[Judgement]:
             )
 
 
+def _descent(design: Design, bus: Bus) -> Judgement:
+    falling = _falling(design, bus)
+    return RULE.finding(
+        bus.drives,
+        f"Lowering the load of {listed(falling)} feeds {bus.descent_w:.3g} W into the bus of {bus.source} for as long "
+        f"as it lasts, and nothing there takes more than {bus.idle_w:.3g} W",
+        design.place(falling[0], "gravity_torque"),
+        numbers=(
+            Number("fed back", bus.descent_w, "W", "torque of the weight times speed"),
+            Number("taken", bus.idle_w, "W", "by the drives on the bus at rest"),
+        ),
+        mend=(
+            f"Put a braking chopper with its resistor on the bus, for {bus.surplus_w:.3g} W without end.",
+            "Or balance the load with a counterweight, or lower it more slowly.",
+        ),
+    )
+
+
+def _falling(design: Design, bus: Bus) -> tuple[str, ...]:
+    return tuple(name for name in bus.motors if getattr(design.parts[name].data, "gravity_torque", None))
+
+
 def _finding(design: Design, bus: Bus) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     what = "the upper end of its supply window" if bus.limit_key == "supply" else f"its `{bus.limit_key}`"
+    bears = "shuts down at" if bus.limit_key == "over_voltage" else "bears"
     mend = []
     if bus.limit_v > bus.volts:
         needed = capacitance_for_rise(bus.volts, bus.limit_v, bus.energy_j) - bus.capacitance_f
@@ -104,7 +132,7 @@ def _finding(design: Design, bus: Bus) -> Judgement:
     return RULE.finding(
         (*bus.drives, *((bus.limit_part,) if bus.limit_part not in bus.drives else ())),
         f"{listed(bus.motors)} stopping in state {bus.state} lift{'' if len(bus.motors) > 1 else 's'} the bus of "
-        f"{bus.source} to {bus.reached_v:.3g} V, and {bus.limit_part} bears {bus.limit_v:.3g} V",
+        f"{bus.source} to {bus.reached_v:.3g} V, and {bus.limit_part} {bears} {bus.limit_v:.3g} V",
         design.place(bus.drives[0]),
         because=[Cause(design.place(bus.limit_part, bus.limit_key), what)],
         numbers=(

@@ -1,0 +1,125 @@
+"""Braking resistors against the energy of their stops, their peak power, and loads that are lowered."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired, open_questions
+
+from wiring.design.braking import braking_duties
+
+SLUG = "braking-resistor-too-small"
+
+
+def braked(
+    resistor: str = "power: 200 W, peak_power: 2 kW, cycle: 10 s",
+    motor: str = "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2",
+    drive: str = "clamp: 390 V, bus_capacitance: 470 µF, bus_limit: 420 V, quiescent: 0 W",
+    ohm: float = 100,
+) -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+        upstream: {{kind: fuse, rating: 16 A, class: gG}}}}
+states:
+  fast: {{M1: {{speed: 6000 rpm, torque: 1 N·m}}}}
+parts:
+  X0: {{kind: inlet}}
+  XPE: {{kind: earth-bar, points: 3}}
+  T1: {{kind: inverter, supply: 200..240 V AC, phases: 1, rated: 1.5 kW, output_current: 7 A, braking: true, {drive}}}
+  R1: {{kind: braking-resistor, resistance: {ohm} ohm, {resistor}}}
+  M1: {{kind: motor, voltage: 230 V AC, rated_power: 1.1 kW, rated_current: 5 A, metal: false, {motor}}}
+wires:
+  - {{wire: 1, from: X0:L, to: T1:L, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: "T1:N", size: 2.5 mm2, length: 1 m}}
+  - {{wire: 3, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE, length: 1 m}}
+  - {{wire: 4, from: T1:R1, to: R1:R1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 5, from: T1:R2, to: R1:R2, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 6, from: T1:U, to: M1:U, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 7, from: T1:V, to: M1:V, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 8, from: T1:W, to: M1:W, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 9, from: XPE:2, to: T1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}}
+  - {{wire: 10, from: XPE:3, to: R1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}}
+"""
+
+
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_the_finding_points_at_the_rating(book: str) -> None:
+    head, rest = braked("power: 60 W, peak_power: 2 kW, cycle: 10 s").split("  R1: ")
+    resistor, tail = rest.split("\n", 1)
+    keys = resistor.strip("{}").split(", ")
+    lines = "\n".join(f"    {key}{f'      #! {SLUG}' if key.startswith('power') else ''}" for key in keys)
+    body = f"{head}  R1:\n{lines}\n{tail}"
+    if book == "iec":
+        assert_marked(body)
+    else:
+        assert [item.place.line for item in fired(SLUG, design(body, book)) if item.place] == [
+            item.place.line for item in fired(SLUG, design(body)) if item.place
+        ]
+
+
+def test_the_energy_of_a_stop_by_hand() -> None:
+    """J w2 / 2 = 0.5 x 12e-4 x (628.3 rad/s)2 = 236.9 J. From sqrt(2) x 230 V = 325.3 V to 390 V, 470 microfarads keep
+    0.5 x 470e-6 x (390² - 325.3²) = 10.9 J. Once in 10 s with a fifth of the rating used: E / (0.2 x 10 s) = 113 W, the
+    formula that makers of drives print; V2/R = 390² / 100 = 1521 W."""
+    (duty,) = braking_duties(design(braked()))
+    speed = 6000 * 2 * pi / 60
+    energy = 0.5 * 12e-4 * speed**2 - 0.5 * 470e-6 * (390.0**2 - 2.0 * 230.0**2)
+    assert duty.energy_j == pytest.approx(energy, rel=1e-3)
+    assert duty.needed_w == pytest.approx(energy / 2.0, rel=1e-3)
+    assert duty.needed_w == pytest.approx(113.0, abs=0.1)
+    assert duty.pulse_w == pytest.approx(1521.0)
+
+
+@pytest.mark.parametrize(
+    ("resistor", "fires"),
+    [
+        ("power: 114 W, peak_power: 2 kW, cycle: 10 s", False),
+        ("power: 112 W, peak_power: 2 kW, cycle: 10 s", True),
+        ("power: 200 W, peak_power: 1.53 kW, cycle: 10 s", False),
+        ("power: 200 W, peak_power: 1.51 kW, cycle: 10 s", True),
+    ],
+)
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_the_limits(resistor: str, fires: bool, book: str) -> None:
+    assert bool(fired(SLUG, design(braked(resistor), book))) is fires
+
+
+# A load of 2 N·m lowered at 628.3 rad/s feeds back 1256.6 W (torque times speed): V2/R takes that up to 121.04 ohm, and
+# it asks for 5 x 1256.6 W = 6283 W and for 113 W of the stops.
+@pytest.mark.parametrize(("ohm", "fires"), [(121.0, False), (121.1, True)])
+def test_a_lowered_load_must_find_few_enough_ohms(ohm: float, fires: bool) -> None:
+    motor = "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2, vertical: true, gravity_torque: 2 N·m"
+    found = design(braked("power: 7 kW, cycle: 10 s", motor, ohm=ohm))
+    assert bool(fired(SLUG, found)) is fires
+    (duty,) = braking_duties(found)
+    assert duty.descent_w == pytest.approx(1256.6, rel=1e-4)
+    assert duty.needed_w == pytest.approx(6283.2 + 113.0, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("changed", "missing"),
+    [
+        ({"resistor": "power: 200 W, peak_power: 2 kW"}, "R1 cycle"),
+        ({"resistor": "power: 200 W, cycle: 10 s"}, "R1 peak_power"),
+        ({"drive": "bus_capacitance: 470 µF, bus_limit: 420 V"}, "T1 clamp"),
+        ({"motor": "rotor_inertia: 8 kg·cm2"}, "M1 load_inertia"),
+        ({"motor": "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2, vertical: true"}, "M1 gravity_torque"),
+    ],
+)
+def test_what_is_missing_is_named(changed: dict[str, str], missing: str) -> None:
+    found = design(braked(**changed))
+    assert not fired(SLUG, found)
+    assert missing in open_questions(SLUG, found)[0].missing
+
+
+@given(st.floats(1.0, 100.0), st.floats(1.01, 4.0))
+def test_more_time_between_stops_never_asks_for_more(cycle_s: float, factor: float) -> None:
+    needed = [
+        braking_duties(design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")))[0].needed_w
+        for cycle in (cycle_s, cycle_s * factor)
+    ]
+    assert needed[1] < needed[0]
