@@ -42,6 +42,9 @@ def load(path: str | Path) -> Loaded:
     return design_of(read(path))
 
 
-def load_text(text: str, file: str = "plan", folder: Path = Path()) -> Loaded:
-    """The design of a plan given as text; `folder` is where files that it names are looked for."""
-    return design_of(read_text(text, file, folder))
+def load_text(text: str, file: str = "plan", folder: Path = Path(), lists: Mapping[str, bytes] | None = None) -> Loaded:
+    """The design of a plan given as text; `folder` is where files that it names are looked for.
+
+    `lists` are lists of wires or cables by their path, in place of what the files there hold.
+    """
+    return design_of(read_text(text, file, folder, lists))

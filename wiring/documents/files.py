@@ -12,9 +12,8 @@ from tempfile import NamedTemporaryFile
 from typing import Any
 
 from wiring.documents.table import Cell, Table
+from wiring.plan.wiretable import FORMULA_SIGNS
 
-#: What a spreadsheet program takes for the beginning of a formula.
-_FORMULA = ("=", "+", "-", "@")
 _BREAKS = re.compile(r"[\t\r\n\x0b\x0c\x85\u2028\u2029]+")
 _DATE = (1980, 1, 1, 0, 0, 0)
 
@@ -26,7 +25,7 @@ class CannotSaveError(Exception):
 def harmless(text: str) -> str:
     """The text on one line, behind an apostrophe where a spreadsheet program would take it for a formula."""
     flat = _BREAKS.sub(" ", text).strip()
-    return f"'{flat}" if flat.startswith(_FORMULA) else flat
+    return f"'{flat}" if flat.startswith(FORMULA_SIGNS) else flat
 
 
 def looks_like_formulas(table: Table) -> bool:
@@ -84,7 +83,7 @@ def _fill(sheet: Any, table: Table) -> None:
             if isinstance(value, str):
                 cell.value = _printable(value)
                 cell.data_type = "s"
-                cell.quotePrefix = value.startswith(_FORMULA)
+                cell.quotePrefix = value.startswith(FORMULA_SIGNS)
             else:
                 cell.value = value
             cell.font = Font(bold=number == 1)

@@ -13,7 +13,7 @@ from wiring.documents.ends import Ends
 from wiring.documents.table import Column, Table
 from wiring.plan.conductors import Cable, Wire, segments
 from wiring.plan.listwriter import write_cables, write_wires
-from wiring.plan.wirelist import CABLE_COLUMNS, WIRE_COLUMNS
+from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
 from wiring.wording import natural
 
 _WIRE_COLUMNS = (

@@ -5,10 +5,11 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Any
 
 from wiring.plan.conductors import Cable, Wire, WireType
 from wiring.plan.types import TerminalRef
-from wiring.plan.wirelist import CABLE_COLUMNS, WIRE_COLUMNS
+from wiring.plan.wiretable import CABLE_COLUMNS, FORMULA_SIGNS, WIRE_COLUMNS
 
 Row = dict[str, str]
 
@@ -97,5 +98,16 @@ def _write_spreadsheet(path: Path, table: Sequence[Sequence[str]]) -> None:
     book = Workbook(write_only=True)
     sheet = book.create_sheet()
     for row in table:
-        sheet.append(row)
+        sheet.append([_text_cell(sheet, text) for text in row])
     book.save(path)
+
+
+def _text_cell(sheet: Any, text: str) -> Any:
+    """A cell that holds the text as it stands, whatever it begins with."""
+    from openpyxl.cell import WriteOnlyCell  # type: ignore[import-untyped]
+
+    cell = WriteOnlyCell(sheet, value=text or None)
+    if text:
+        cell.data_type = "s"
+        cell.quotePrefix = text.startswith(FORMULA_SIGNS)
+    return cell

@@ -65,16 +65,23 @@ class Reading:
 def read(path: str | Path) -> Reading:
     """Reads the plan file at the path. Never raises for anything a file can hold or a path can name."""
     source, tree, faults = load_tree(Path(path))
-    return _reading(source or Source(str(path), ()), tree, faults, Path(path).parent)
+    return _reading(source or Source(str(path), ()), tree, faults, Path(path).parent, {})
 
 
-def read_text(text: str, file: str = "plan", folder: Path = Path()) -> Reading:
-    """Reads a plan from its text; `folder` is where the files that it names are looked for."""
+def read_text(
+    text: str, file: str = "plan", folder: Path = Path(), lists: Mapping[str, bytes] | None = None
+) -> Reading:
+    """Reads a plan from its text; `folder` is where the files that it names are looked for.
+
+    `lists` are lists of wires or cables by their path, in place of what the files there hold.
+    """
     source = Source.of(file, text)
-    return _reading(source, *read_tree(source, text), folder)
+    return _reading(source, *read_tree(source, text), folder, lists or {})
 
 
-def _reading(source: Source, tree: Node | None, faults: list[Fault], folder: Path) -> Reading:
+def _reading(
+    source: Source, tree: Node | None, faults: list[Fault], folder: Path, lists: Mapping[str, bytes]
+) -> Reading:
     sources = {source.file: source}
     if tree is not None and not isinstance(tree.data, dict):
         faults.append(Fault(tree.place, "this is not a plan", "`key: value` lines, the first of them `format: 1`"))
@@ -82,7 +89,7 @@ def _reading(source: Source, tree: Node | None, faults: list[Fault], folder: Pat
     if tree is None:
         return Reading(None, tuple(in_order(faults)), source, None, {}, sources, folder)
     for section in ("wires", "cables"):
-        _take_list(tree, section, folder, faults, sources)
+        _take_list(tree, section, folder, lists, faults, sources)
     plan = validate(PlanFile, tree, faults)
     faults.extend(reference_faults(tree))
     if plan is None or faults:
@@ -91,14 +98,22 @@ def _reading(source: Source, tree: Node | None, faults: list[Fault], folder: Pat
     return Reading(plan, (), source, tree, plan.parts, sources, folder)
 
 
-def _take_list(tree: Node, section: str, folder: Path, faults: list[Fault], sources: dict[str, Source]) -> None:
+def _take_list(
+    tree: Node,
+    section: str,
+    folder: Path,
+    lists: Mapping[str, bytes],
+    faults: list[Fault],
+    sources: dict[str, Source],
+) -> None:
     """Puts the rows of a wire list in the place of its path."""
     node = tree.child(section)
     if node is None or not isinstance(node.data, str):
         return
     from wiring.plan.wirelist import load_list
 
-    source, rows, found = load_list(folder / node.data, section, node.place)
+    path = folder / node.data
+    source, rows, found = load_list(path, section, node.place, lists.get(str(path)))
     faults += found
     if source:
         sources[source.file] = source
