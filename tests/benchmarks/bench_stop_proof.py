@@ -19,9 +19,9 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "solver")]
 from test_solver_ngspice import netlist  # noqa: E402
 
 from wiring.control.faults import single_faults  # noqa: E402
-from wiring.control.screen import ORDERS  # noqa: E402
+from wiring.control.inject import ORDERS  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
-from wiring.control.verdicts import screen_faults  # noqa: E402
+from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.design.load import load  # noqa: E402
 from wiring.design.stop_proof import running_point, screened_proof, together, uses  # noqa: E402
 

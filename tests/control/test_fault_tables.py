@@ -191,10 +191,10 @@ def test_buzzer_and_race_are_told_apart() -> None:
     wire = "  - {{wire: {n}, from: '{a}', to: '{b}', size: 1 mm2, length: 1 m}}\n"
     own = wire.format(n=90, a="G1:V+", b="K8:21") + wire.format(n=91, a="K8:22", b="K8:A1")
     own += wire.format(n=92, a="K8:A2", b="G1:V-")
-    assert design(_with_relays(relay.format(name="K8"), own)).unrest == (("S1", "buzzer"),)
+    assert design(_with_relays(relay.format(name="K8"), own)).unfaulted.unrest == (("S1", "buzzer"),)
     pairs = [("G1:V+", "K8:21"), ("K8:22", "K9:A1"), ("G1:V+", "K9:21"), ("K9:22", "K8:A1")]
     pairs += [("K8:A2", "G1:V-"), ("K9:A2", "G1:V-")]
     crossed = "".join(wire.format(n=90 + n, a=a, b=b) for n, (a, b) in enumerate(pairs))
     both = relay.format(name="K8") + relay.format(name="K9")
-    assert design(_with_relays(both, crossed)).unrest == (("S1", "race"),)
-    assert design(two_channels()).unrest == ()
+    assert design(_with_relays(both, crossed)).unfaulted.unrest == (("S1", "race"),)
+    assert design(two_channels()).unfaulted.unrest == ()

@@ -11,7 +11,7 @@ from circuits import ladder
 from helpers import design
 
 from wiring.control.bench import Bench, Condition
-from wiring.control.screen import ORDERS
+from wiring.control.inject import ORDERS
 from wiring.control.script import StopUse
 from wiring.solver.assembly import Position
 from wiring.solver.settling import operate

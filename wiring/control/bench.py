@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.alive import is_alive
 from wiring.control.faults import EARTH, Fault, earth_node
-from wiring.control.screen import ORDERS
+from wiring.control.inject import ORDERS
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Link, Logic, Pole
 from wiring.solver.assembly import Actuator, Demand, ElementKey
@@ -96,7 +96,6 @@ class Bench(Machine):
     def __init__(
         self, running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition
     ) -> None:
-        self.running = running
         self.outputs_of_programs = program_outputs(running.lowered.circuit)
         position = replace(running.position, moved=self.outputs_of_programs)
         super().__init__(running.lowered, position, running, running)
@@ -117,7 +116,6 @@ class Bench(Machine):
     def play(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
         seen = {}
-        wanted = self._running()
         self._appear()
         seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
@@ -125,7 +123,7 @@ class Bench(Machine):
         seen[Moment.STOP] = self.rest()
         self.operated = frozenset()
         seen[Moment.RELEASE] = self.rest()
-        seen[Moment.AGAIN] = self._start_again(wanted)
+        seen[Moment.AGAIN] = self._start_again()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         self.mains(on=False)
         seen[Moment.MAINS_OFF] = self.rest()
@@ -133,23 +131,14 @@ class Bench(Machine):
         seen[Moment.MAINS_ON] = self.rest()
         return seen
 
-    def _running(self) -> set[str]:
-        """The targets that are alive before the fault, with every output of a program on."""
-        point = self.running if self.outputs_of_programs <= self.running.position.moved else self.rest().point
-        return {target.name for target in self.use.targets if is_alive(target, point)}
-
-    def _start_again(self, wanted: set[str]) -> Snapshot:
-        """The start devices pressed and let go one after the other, until everything runs that ran before the fault."""
+    def _start_again(self) -> Snapshot:
+        """The start devices pressed and let go one after the other."""
         self.programs = self.outputs_of_programs
-        shot = self.rest()
         for start in self.use.starts:
-            if wanted <= set(shot.alive):
-                break
             self.operated = frozenset({(start, "operator")})
             self.rest()
             self.operated = frozenset()
-            shot = self.rest()
-        return shot
+        return self.rest()
 
     def mains(self, *, on: bool) -> None:
         """Switch the incoming supply; its impedances stay."""

@@ -11,15 +11,20 @@ from wiring.control.faults import Fault
 from wiring.control.net import Net
 from wiring.solver.assembly import Actuator
 
+#: Orders in which coils may move: all of a round at once, or one after the other from either end of their names. The
+#: outcome of a sound circuit is the same in each.
+ORDERS = ("together", "first by name", "last by name")
+
 K = TypeVar("K", bound=Hashable)
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One device worked on a machine with some faults (none, one, or a pair)."""
+    """One device worked on a machine with some faults (none, one, or a pair), its contacts moving in one `order`."""
 
     device: str
     faults: tuple[Fault, ...]
+    order: str = ORDERS[0]
 
 
 @dataclass(frozen=True, slots=True)

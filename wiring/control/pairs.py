@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from wiring.control.bits import mask
 from wiring.control.faults import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
@@ -18,6 +19,15 @@ from wiring.solver.lowering import Lowered
 _WIDTH = 40_000
 #: Second faults named for one hidden fault.
 NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """Two faults at once, with the device that is worked."""
+
+    device: str
+    first: Fault
+    second: Fault
 
 
 def next_faults(
@@ -52,10 +62,10 @@ def next_faults(
         hits: dict[str, list[str]] = {}
         for start in range(0, len(pairs), _WIDTH):
             chunk = pairs[start : start + _WIDTH]
-            for first, second in _dangerous(net, use, device, chunk):
-                hits.setdefault(first.id, []).append(second.id)
-                if effect(net, second) in firsts:
-                    hits.setdefault(second.id, []).append(first.id)
+            for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk]):
+                hits.setdefault(hit.first.id, []).append(hit.second.id)
+                if effect(net, hit.second) in firsts:
+                    hits.setdefault(hit.second.id, []).append(hit.first.id)
             if progress is not None:
                 progress(min(start + _WIDTH, len(pairs)), len(pairs))
         for one in usable:
@@ -66,7 +76,7 @@ def next_faults(
 
 
 def _counts(one: FaultVerdict) -> bool:
-    return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.HIDDEN)
+    return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
 
 
 def _is_new(first: Fault, second: Fault, firsts: Mapping[tuple[object, ...], Fault], net: Net) -> bool:
@@ -74,24 +84,31 @@ def _is_new(first: Fault, second: Fault, firsts: Mapping[tuple[object, ...], Fau
     return first.id < second.id or (first is not second and effect(net, second) not in firsts)
 
 
-def _dangerous(net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]]) -> list[tuple[Fault, Fault]]:
-    cases = [Case(device, ()), *(Case(device, pair) for pair in pairs)]
-    use = replace(use, devices=(device,))
-    screened = Screen(net, cases, use).play()
+def dangerous(net: Net, use: StopUse, trials: Sequence[Trial]) -> list[Trial]:
+    """The trials that leave a target of `use` alive for certain where the machine without a fault does not."""
+    devices = tuple(dict.fromkeys(trial.device for trial in trials))
+    if not devices:
+        return []
+    sound = [Case(device, ()) for device in devices]
+    cases = [*sound, *(Case(trial.device, (trial.first, trial.second)) for trial in trials)]
+    screened = Screen(net, cases, replace(use, devices=devices)).play()
+    of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
     bits = 0
     for moment in MUST_BE_DEAD:
         for target, on in zip(net.targets, screened.seen[moment].targets, strict=True):
-            if target.name in names and not on[0] & 1:
-                bits |= on[0]
-    return [pair for n, pair in enumerate(pairs) if bits >> (n + 1) & 1]
+            if target.name in names:
+                for n, device in enumerate(devices):
+                    bits |= 0 if on[0] >> n & 1 else on[0] & of[device]
+    bits >>= len(devices)
+    return [trial for n, trial in enumerate(trials) if bits >> n & 1]
 
 
 def with_next(verdicts: Sequence[FaultVerdict], following: Mapping[str, tuple[str, ...]]) -> list[FaultVerdict]:
-    """The verdicts with hidden faults as those that a second fault makes dangerous; the rest of the unseen are safe."""
+    """The verdicts with the unseen faults told apart: hidden where a second fault is dangerous, else safe."""
     found = []
     for one in verdicts:
-        if one.verdict in (Verdict.SAFE, Verdict.HIDDEN):
+        if one.verdict in (Verdict.SAFE, Verdict.UNSEEN):
             second = following.get(one.fault.id, ())
             one = replace(one, verdict=Verdict.HIDDEN if second else Verdict.SAFE, next=second)
         found.append(one)

@@ -1,7 +1,7 @@
 """The rails of every source in every case at once: one whole number a node for all that is plus, one for all minus.
 
-A number is made of lanes, one for each group of sources, of one bit a case; the lanes stand twice: the low half for what
-a rail perhaps reaches, the high half for what it surely reaches. So one step along a path serves all of it.
+A number is made of lanes, one for each group of sources, of one bit a case. The lanes stand twice: the low half for
+what a rail perhaps reaches, the high half for what it surely reaches. So one step along a path serves all of it.
 """
 
 from __future__ import annotations
@@ -34,6 +34,8 @@ class Rails:
         self.sure = self.perhaps = self.shorted = 0
         #: Cases in which a contact once closed a short circuit that nothing limits: what follows is a matter of volts.
         self.collapsing = 0
+        #: Cases of such a circuit in which no contact takes part: it stays.
+        self.lasting = 0
         self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
         self.movable = {n for n, path in enumerate(net.paths) if path.moved_by is not None}
         self.suited: dict[tuple[str, float], int] = {}
@@ -123,8 +125,11 @@ class Rails:
         for n in lit:
             for source in self.groups[n]:
                 unlimited |= held[source.plus] & self.lanes[n]
-        if self._folded(unlimited) & ~self.collapsing:
-            self.collapsing |= self._folded(unlimited & ~self._lasting(lit, starts, conducts, bridges))
+        new = self._folded(unlimited) & ~self.collapsing
+        if new & ~self.lasting:
+            stays = self._folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
+            self.lasting |= new & stays
+            self.collapsing |= new & ~stays
         short &= self.low ^ self.collapsing * self.every
         if not short:
             return
@@ -151,7 +156,7 @@ class Rails:
         """Carry a rail on through loads to points that nothing holds at the other one."""
         half, low = self.half, self.low
         free = [low ^ (bits >> half) for bits in other]
-        starts = {}
+        starts: dict[int, None] = {}
         for a, b in self.net.soft:
             first, second = reached[a], reached[b]
             differ = (first ^ second) & low

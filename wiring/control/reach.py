@@ -1,8 +1,8 @@
 """Which points a rail reaches, for all cases at once: one whole number a node.
 
-A number has two halves. The low one holds where a rail perhaps reaches a point, along paths that might conduct; the high
-one where it surely does, along paths that surely conduct. Loads, coils and lamps carry a rail on to points that nothing
-holds at a potential: the sneak paths, low half only.
+A number has two halves. The low one holds where a rail perhaps reaches a point, along paths that might conduct; the
+high one where it surely does, along paths that surely conduct. Loads, coils and lamps carry a rail on to points that
+nothing holds at a potential: the sneak paths, low half only.
 """
 
 from __future__ import annotations

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from wiring.control.bits import mask
 from wiring.control.field import Field
-from wiring.control.inject import Case
+from wiring.control.inject import ORDERS, Case
 from wiring.control.net import Net, Unit
 from wiring.control.rails import OFF, On
 from wiring.control.script import Moment, StopUse, is_program
@@ -20,9 +21,6 @@ from wiring.solver.assembly import Actuator
 #: Rounds after which contacts that still move are taken never to come to rest.
 _ROUNDS = 32
 _EVENTS = 4
-#: Orders in which coils may move: all of a round at once, or one after the other from either end of their names. The
-#: outcome of a sound circuit is the same in each.
-ORDERS = ("together", "first by name", "last by name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +35,15 @@ class Sight:
 
 @dataclass(frozen=True)
 class Screened:
-    """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open."""
+    """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
+
+    `presses` start devices were pressed until everything ran again, or all there are.
+    """
 
     seen: Mapping[Moment, Sight]
     unstable: int
     collapsing: int
+    presses: int
 
 
 @dataclass(slots=True)
@@ -55,13 +57,17 @@ class _Memory:
 class Screen:
     """One net with a list of cases; `play` runs the sequence once."""
 
-    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse, order: str = ORDERS[0]) -> None:
-        self.net, self.use, self.order = net, use, order
+    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
+        self.net, self.use = net, use
+        self.in_order = {
+            order: mask((n for n, case in enumerate(cases) if case.order == order), len(cases)) for order in ORDERS
+        }
         self.field = Field(net, cases)
         self.all = self.field.all
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
+        self.presses = 0
 
     def play(self) -> Screened:
         """The whole sequence, from the running machine to the return of the mains."""
@@ -82,27 +88,18 @@ class Screen:
             self.field.mains = on
             self._press({})
             seen[moment] = self._sight()
-        return Screened(seen, self.unstable, self.field.rails.collapsing)
+        return Screened(seen, self.unstable, self.field.rails.collapsing, self.presses)
 
     def _restart(self, running: Sight) -> Sight:
-        """The start devices pressed and let go one after the other: in each case until everything runs that ran before
-        the fault. Where that is open, whether the next one is pressed is open as well."""
+        """The start devices pressed and let go one after the other, until everything runs again in every case."""
         self._outputs(self.all)
-        self._press({})
-        for device in self.use.starts:
-            sure, perhaps = self._idle(running)
-            if not perhaps:
-                break
-            self._press({device: (sure, perhaps)})
+        for device in self.use.starts or ("",):
+            self._press({device: (self.all, self.all)})
             self._press({device: OFF})
+            self.presses += 1
+            if all(not was[1] & ~now[0] for now, was in zip(self._targets(), running.targets, strict=True)):
+                break
         return self._sight()
-
-    def _idle(self, running: Sight) -> On:
-        """The cases in which something that ran before the fault does not run now."""
-        sure = perhaps = 0
-        for now, was in zip(self._targets(), running.targets, strict=True):
-            sure, perhaps = sure | was[0] & ~now[1], perhaps | was[1] & ~now[0]
-        return sure, perhaps
 
     def _start(self) -> None:
         """The running machine: everything attracted, and what cannot stay so has fallen out."""
@@ -169,7 +166,7 @@ class Screen:
     def _come_to_rest(self, late: bool) -> None:
         here, restless = self.field, 0
         moving: dict[Actuator, int] = {}
-        rounds = _ROUNDS + (0 if self.order == ORDERS[0] else 2 * len(self.net.coils))
+        rounds = _ROUNDS + (0 if self.in_order[ORDERS[0]] == self.all else 2 * len(self.net.coils))
         for count in range(rounds):
             moved, restless = [], 0
             for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
@@ -224,15 +221,22 @@ class Screen:
         return wanted
 
     def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
-        """What moves in this round: everything, or in each case only the first that would, by name."""
-        if self.order == ORDERS[0]:
+        """What moves in this round: everything, or only the first that would, from either end of the names."""
+        here, together = self.field, self.in_order[ORDERS[0]]
+        if together == self.all:
             return wanted
-        here, taken, held = self.field, 0, {}
-        for actuator in sorted(wanted, reverse=self.order == ORDERS[2]):
-            (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
-            change = ((sure ^ was[0]) | (perhaps ^ was[1])) & ~taken & ~self._stuck(actuator)
-            held[actuator] = was[0] & ~change | sure & change, was[1] & ~change | perhaps & change
-            taken |= change
+        moves = dict.fromkeys(wanted, together)
+        for order in ORDERS[1:]:
+            left = self.in_order[order]
+            for actuator in sorted(wanted, reverse=order == ORDERS[2]):
+                (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
+                change = ((sure ^ was[0]) | (perhaps ^ was[1])) & left & ~self._stuck(actuator)
+                moves[actuator] |= change
+                left &= ~change
+        held = {}
+        for actuator, cases in moves.items():
+            now, was = wanted[actuator], here.on.get(actuator, OFF)
+            held[actuator] = was[0] & ~cases | now[0] & cases, was[1] & ~cases | now[1] & cases
         return held
 
     def _stuck(self, actuator: Actuator) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from wiring.control.bench import Condition, Snapshot, play
-from wiring.control.screen import ORDERS
+from wiring.control.inject import ORDERS
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, alive_without_fault
 from wiring.solver.operating import OperatingPoint
@@ -32,7 +32,7 @@ def settled(
     )
     word = Verdict.DANGEROUS if hit[0] else Verdict.UNDECIDED if reason else Verdict.SAFE
     if word is Verdict.SAFE and runs and verdict.traced:
-        word = Verdict.HIDDEN
+        word = Verdict.UNSEEN
     return replace(
         verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason
     )

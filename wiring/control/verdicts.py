@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from wiring.control.bench import play
-from wiring.control.bits import mask
 from wiring.control.faults import Fault
-from wiring.control.inject import Case, effect
-from wiring.control.net import Net, build_net
-from wiring.control.screen import ORDERS, Screen, Screened
+from wiring.control.screening import Screening
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
-from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 _SHORT = "a contact closes a short circuit that nothing limits"
 
 
 class Verdict(StrEnum):
-    """What becomes of a stop with a fault. Hidden: the stop still works and the machine runs on, so nobody sees it."""
+    """What becomes of a stop with a fault.
+
+    Unseen: the stop still works and the machine runs on, though a coil answers otherwise; second faults are not tried
+    yet. Hidden: the same, and they are tried: the next one is dangerous.
+    """
 
     SAFE = "safe"
+    UNSEEN = "unseen"
     HIDDEN = "hidden"
     DANGEROUS = "dangerous"
     UNDECIDED = "undecided"
@@ -61,58 +61,6 @@ class SoundStop:
     again: bool
     late: tuple[str, ...]
     reason: str = ""
-
-
-@dataclass(frozen=True)
-class Screening:
-    """The screen of a list of faults, each device of each stop first without a fault.
-
-    Faults that do the same to the net share a case; one that does nothing to it has that without a fault.
-    """
-
-    net: Net
-    faults: tuple[Fault, ...]
-    cases: tuple[Case, ...]
-    place: Mapping[tuple[str, str], int]
-    screened: tuple[Screened, ...]
-
-    def bits(self, device: str) -> int:
-        """The cases in which a device is worked."""
-        return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
-
-
-def screen_faults(
-    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]
-) -> tuple[Screening, ...]:
-    """Every fault with every device of `use`, in one run for each order of contacts.
-
-    Broken conductors need the net with all its conductors; the others do with a smaller one, in a run of their own.
-    """
-    breaks = {wire.id for wire in lowered.circuit.conductors}
-    broken = [fault for fault in faults if breaks & set(fault.opened)]
-    others = [fault for fault in faults if not breaks & set(fault.opened)]
-    found = [_screened(lowered, use, others, orders)]
-    if broken:
-        found.append(_screened(lowered, use, broken, orders))
-    return tuple(found)
-
-
-def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str]) -> Screening:
-    net = build_net(lowered, use.targets, faults)
-    cases: list[Case] = []
-    place: dict[tuple[str, str], int] = {}
-    effects = {fault.id: effect(net, fault) for fault in faults}
-    for device in use.devices:
-        at: dict[tuple[object, ...], int] = {(): len(cases)}
-        cases.append(Case(device, ()))
-        for fault in faults:
-            key = effects[fault.id]
-            if key not in at:
-                at[key] = len(cases)
-                cases.append(Case(device, (fault,)))
-            place[device, fault.id] = at[key]
-    screened = tuple(Screen(net, cases, use, order).play() for order in orders)
-    return Screening(net, tuple(faults), tuple(cases), place, screened)
 
 
 @dataclass(frozen=True)
@@ -210,7 +158,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
             else Verdict.SAFE
         )
         if verdict is Verdict.SAFE and keeps & traced & at:
-            verdict = Verdict.HIDDEN
+            verdict = Verdict.UNSEEN
         when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS)
         reason = "contacts never come to rest" if unstable & at else _SHORT if collapsing & at else ""
         found.append(
@@ -260,20 +208,6 @@ def _runs(view: _View, names: list[str], sound: SoundStop, *, sure: bool) -> int
             if sound.again:
                 runs &= view.pick(Moment.AGAIN, n, sure=sure)
     return runs
-
-
-def restless(screening: Screening) -> tuple[tuple[str, str], ...]:
-    """Devices with "buzzer" where contacts never come to rest, "race" where their order decides; no fault assumed."""
-    found = []
-    for n, case in enumerate(screening.cases):
-        if case.faults:
-            continue
-        restless_in = [bool(screened.unstable >> n & 1) for screened in screening.screened]
-        if all(restless_in):
-            found.append((case.device, "buzzer"))
-        elif any(restless_in) or _race(screening, 1 << n):
-            found.append((case.device, "race"))
-    return tuple(found)
 
 
 def _race(screening: Screening, cases: int) -> int:

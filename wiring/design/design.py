@@ -9,6 +9,7 @@ from functools import cached_property
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
+from wiring.control.screening import Unfaulted
 from wiring.design.conductors import ConductorFigure, conductor_figures, conductor_ohm
 from wiring.design.demands import Demands, Moment, demands_in
 from wiring.design.drops import LoadDrop, load_drops
@@ -21,7 +22,7 @@ from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
 from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.short_circuits import short_circuits
-from wiring.design.stop_proof import StopProof, screened_proof, unrest
+from wiring.design.stop_proof import StopProof, screened_proof, unfaulted
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
 from wiring.design.unregulated import Unregulated, unregulated_rails
@@ -205,9 +206,9 @@ class Design:
         return screened_proof(self)
 
     @cached_property
-    def unrest(self) -> tuple[tuple[str, str], ...]:
-        """Stop devices at which contacts never come to rest ("buzzer") or their order decides ("race")."""
-        return unrest(self)
+    def unfaulted(self) -> Unfaulted:
+        """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
+        return unfaulted(self)
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from wiring.control.bench import Snapshot, play
 from wiring.control.cut import cut_layers
 from wiring.control.faults import Fault
+from wiring.control.screening import screen_faults
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in
 from wiring.control.story import tell
-from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, screen_faults, sound_stop
+from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, sound_stop
 from wiring.design.stop_proof import StopProof, StopResult, unclaimed_guards
 from wiring.parts.bus import run_on_time
 from wiring.parts.drives import Drive

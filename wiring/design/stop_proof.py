@@ -9,19 +9,12 @@ from typing import TYPE_CHECKING
 
 from wiring.control.alive import is_alive
 from wiring.control.faults import Fault, single_faults
-from wiring.control.screen import ORDERS
+from wiring.control.inject import ORDERS, alike
+from wiring.control.net import Net
+from wiring.control.screening import Screening, Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, Target, start_devices
 from wiring.control.settle import settle_all
-from wiring.control.verdicts import (
-    FaultVerdict,
-    Screening,
-    SoundStop,
-    Verdict,
-    restless,
-    screen_faults,
-    screened_verdicts,
-    sound_stop,
-)
+from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, screened_verdicts, sound_stop
 from wiring.design.hazards import hazards, probes_of
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
@@ -58,9 +51,19 @@ class StopResult:
 
     @cached_property
     def hidden(self) -> tuple[FaultVerdict, ...]:
-        """Faults that must be assumed, leave the stop working and stay unseen; without those dangerous elsewhere."""
+        """Faults that must be assumed, leave the stop working and stay unseen, and the next fault is dangerous; without
+        those dangerous elsewhere. Known of a complete proof only."""
+        return self._lesser(Verdict.HIDDEN)
+
+    @cached_property
+    def unseen(self) -> tuple[FaultVerdict, ...]:
+        """Faults that must be assumed, leave the stop working and stay unseen, as far as logic tells; second faults are
+        not tried."""
+        return self._lesser(Verdict.UNSEEN)
+
+    def _lesser(self, word: Verdict) -> tuple[FaultVerdict, ...]:
         worse = {one.fault.id for one in self.dangerous}
-        return tuple(one for one in self.of(Verdict.HIDDEN) if one.fault.id not in worse)
+        return tuple(one for one in self.of(word) if one.fault.id not in worse)
 
     @cached_property
     def undecided(self) -> tuple[FaultVerdict, ...]:
@@ -75,6 +78,7 @@ class StopProof:
     faults: tuple[Fault, ...]
     results: Mapping[str, StopResult]
     running: OperatingPoint
+    net: Net | None = None
     complete: bool = False
 
 
@@ -85,7 +89,11 @@ def targets_of(design: Design, parts: Sequence[Part]) -> tuple[Target, ...]:
 
 
 def uses(design: Design) -> tuple[StopUse, ...]:
-    """The stops of a plan as the proof works them."""
+    """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
+    return tuple(replace(use, starts=design.unfaulted.starts) for use in _named(design))
+
+
+def _named(design: Design) -> list[StopUse]:
     found = []
     stop_devices = tuple(device for stop in design.plan.stops.values() for device in stop.devices)
     for name, stop in design.plan.stops.items():
@@ -93,7 +101,15 @@ def uses(design: Design) -> tuple[StopUse, ...]:
         targets = targets_of(design, stop_targets(design.circuit, stop))
         starts = start_devices(design.circuit, stop.reset, stop_devices)
         found.append(StopUse(name, stop.category, devices, starts, targets))
-    return tuple(found)
+    return found
+
+
+def unfaulted(design: Design) -> Unfaulted:
+    """The machine without a fault: unrest of its contacts, and the start devices that it needs after a stop."""
+    whole = together(_named(design))
+    if not whole.devices or not whole.targets:
+        return Unfaulted((), whole.starts)
+    return screen_unfaulted(design.lowered, whole)
 
 
 def unclaimed_guards(design: Design) -> StopUse | None:
@@ -101,7 +117,7 @@ def unclaimed_guards(design: Design) -> StopUse | None:
     claimed = {device for stop in design.plan.stops.values() for device in stop.devices}
     guards = tuple(name for name, part in design.parts.items() if part.kind == "guard-switch" and name not in claimed)
     targets = targets_of(design, hazards(design.circuit))
-    return StopUse("guards", 0, guards, start_devices(design.circuit, None, ()), targets) if guards else None
+    return StopUse("guards", 0, guards, design.unfaulted.starts, targets) if guards else None
 
 
 def together(found: Sequence[StopUse]) -> StopUse:
@@ -119,15 +135,15 @@ def running_point(design: Design, targets: Sequence[Target]) -> OperatingPoint:
 
 
 def screened_proof(design: Design) -> StopProof:
-    """The proof as far as logic carries it: quick enough for every check."""
+    """The proof as far as logic carries it: quick enough for every check. Faults that may be left out are left out."""
     found = uses(design)
     whole = together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
         return StopProof((), {}, running)
-    faults = single_faults(design.circuit)
+    faults = tuple(fault for fault in single_faults(design.circuit) if not fault.excluded)
     screenings = screen_faults(design.lowered, whole, faults)
-    return StopProof(faults, _results(found, screenings, running), running)
+    return StopProof(faults, _results(found, screenings, running), running, screenings[0].net)
 
 
 def _results(
@@ -145,38 +161,39 @@ def _results(
     return results
 
 
-def unrest(design: Design) -> tuple[tuple[str, str], ...]:
-    """Devices whose sequence on the sound machine never comes to rest ("buzzer") or depends on which contact is the
-    faster ("race")."""
-    whole = together(uses(design))
-    if not whole.devices or not whole.targets:
-        return ()
-    screening = screen_faults(design.lowered, whole, (), ORDERS)[0]
-    return restless(screening)
-
-
 def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
     """By stop, contactors and relays that may fail closed unseen, each with those whose failing next is dangerous."""
-    from wiring.control.pairs import next_faults
+    from wiring.control.pairs import Trial, dangerous
 
+    proof, net = design.stop_proof, design.stop_proof.net
+    if net is None:
+        return {}
     found: dict[str, dict[str, tuple[str, ...]]] = {}
-    for name, result in design.stop_proof.results.items():
+    for name, result in proof.results.items():
+        trials = []
         for sound in result.sound:
-            mine = [
-                one
-                for one in result.verdicts
-                if one.device == sound.device
-                and one.fault.kind in ("weld", "held")
-                and design.parts[one.fault.subjects[0]].kind in ("contactor", "relay")
+            welds = [one for one in result.verdicts if one.device == sound.device and _is_weld(design, one)]
+            firsts = alike(net, [one.fault for one in welds if one.runs])
+            seconds = alike(net, [one.fault for one in welds])
+            trials += [
+                Trial(sound.device, first, second)
+                for first in firsts.values()
+                for second in seconds.values()
+                if first.subjects != second.subjects
             ]
-            if not any(one.runs and one.verdict in (Verdict.SAFE, Verdict.HIDDEN) for one in mine):
-                continue
-            part_of = {one.fault.id: one.fault.subjects[0] for one in mine}
-            for first, second in next_faults(design.lowered, result.use, sound.device, mine).items():
-                known = found.setdefault(name, {})
-                parts = (*known.get(part_of[first], ()), *(part_of[one] for one in second))
-                known[part_of[first]] = tuple(sorted(set(parts) - {part_of[first]}))
+        known: dict[str, tuple[str, ...]] = {}
+        for trial in dangerous(net, result.use, trials):
+            first, second = trial.first.subjects[0], trial.second.subjects[0]
+            known[first] = tuple(sorted({*known.get(first, ()), second}))
+        if known:
+            found[name] = known
     return found
+
+
+def _is_weld(design: Design, one: FaultVerdict) -> bool:
+    """Whether a contactor or relay fails closed, and the stop bears it."""
+    fails = one.fault.kind in ("weld", "held") and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
+    return fails and design.parts[one.fault.subjects[0]].kind in ("contactor", "relay")
 
 
 def full_proof(
@@ -190,14 +207,14 @@ def full_proof(
     whole = together(found)
     running = running_point(design, whole.targets)
     if not whole.devices or not whole.targets:
-        return StopProof((), {}, running, True)
+        return StopProof((), {}, running, None, True)
     faults = single_faults(design.circuit)
     screenings = screen_faults(design.lowered, whole, faults, ORDERS)
     results = {
         name: _settled(design, result, running, fault, progress)
         for name, result in _results(found, screenings, running).items()
     }
-    return StopProof(faults, results, running, True)
+    return StopProof(faults, results, running, screenings[0].net, True)
 
 
 def _settled(

@@ -92,7 +92,7 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for the machine."""
-    devices = tuple(device for device, word in design.unrest if word == "buzzer")
+    devices = tuple(device for device, word in design.unfaulted.unrest if word == "buzzer")
     if devices:
         yield RULE.finding(
             devices,

@@ -95,7 +95,7 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for the machine."""
-    devices = tuple(device for device, word in design.unrest if word == "race")
+    devices = tuple(device for device, word in design.unfaulted.unrest if word == "race")
     if devices:
         yield RULE.finding(
             devices,

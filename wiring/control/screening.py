@@ -1,0 +1,100 @@
+"""Faults put into cases of the screen: each effect once for each device, beside the machine without a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from wiring.control.bits import mask
+from wiring.control.faults import Fault
+from wiring.control.inject import ORDERS, Case, effect
+from wiring.control.net import Net, build_net
+from wiring.control.screen import Screen, Screened
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
+from wiring.solver.lowering import Lowered
+
+
+@dataclass(frozen=True)
+class Screening:
+    """The screen of a list of faults, each device of each stop first without a fault.
+
+    Faults that do the same to the net share a case; one that does nothing to it has that without a fault.
+    """
+
+    net: Net
+    faults: tuple[Fault, ...]
+    cases: tuple[Case, ...]
+    place: Mapping[tuple[str, str], int]
+    screened: tuple[Screened, ...]
+
+    def bits(self, device: str) -> int:
+        """The cases in which a device is worked."""
+        return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
+
+
+def screen_faults(
+    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]
+) -> tuple[Screening, ...]:
+    """Every fault with every device of `use`, in one run for each order of contacts.
+
+    Broken conductors need the net with all its conductors; the others do with a smaller one, in a run of their own.
+    """
+    breaks = {wire.id for wire in lowered.circuit.conductors}
+    broken = [fault for fault in faults if breaks & set(fault.opened)]
+    others = [fault for fault in faults if not breaks & set(fault.opened)]
+    found = [_screened(lowered, use, others, orders)]
+    if broken:
+        found.append(_screened(lowered, use, broken, orders))
+    return tuple(found)
+
+
+def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str]) -> Screening:
+    net = build_net(lowered, use.targets, faults)
+    cases: list[tuple[str, tuple[Fault, ...]]] = []
+    place: dict[tuple[str, str], int] = {}
+    effects = {fault.id: effect(net, fault) for fault in faults}
+    for device in use.devices:
+        at: dict[tuple[object, ...], int] = {(): len(cases)}
+        cases.append((device, ()))
+        for fault in faults:
+            key = effects[fault.id]
+            if key not in at:
+                at[key] = len(cases)
+                cases.append((device, (fault,)))
+            place[device, fault.id] = at[key]
+    screened = tuple(Screen(net, [Case(*case, order) for case in cases], use).play() for order in orders)
+    return Screening(net, tuple(faults), tuple(Case(*case) for case in cases), place, screened)
+
+
+@dataclass(frozen=True, slots=True)
+class Unfaulted:
+    """The machine without a fault. `unrest` are devices with "buzzer" where contacts never come to rest, "race" where
+    their order decides; `starts` the start devices that a person needs, in turn, until everything runs again."""
+
+    unrest: tuple[tuple[str, str], ...]
+    starts: tuple[str, ...]
+
+
+def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
+    """The machine without a fault under every device, in every order of contacts, in one run."""
+    net = build_net(lowered, use.targets)
+    cases = [Case(device, (), order) for device in use.devices for order in ORDERS]
+    screened = Screen(net, cases, use).play()
+    unrest = []
+    for n, device in enumerate(use.devices):
+        places = range(n * len(ORDERS), (n + 1) * len(ORDERS))
+        restless = [bool(screened.unstable >> place & 1) for place in places]
+        if all(restless):
+            unrest.append((device, "buzzer"))
+        elif any(restless) or len({_outcome(screened, place) for place in places}) > 1:
+            unrest.append((device, "race"))
+    return Unfaulted(tuple(unrest), use.starts[: screened.presses])
+
+
+def _outcome(screened: Screened, place: int) -> tuple[tuple[int, int], ...]:
+    """What is alive in one case at every moment that counts."""
+    return tuple(
+        (sure >> place & 1, perhaps >> place & 1)
+        for moment in (*MUST_BE_DEAD, Moment.AGAIN)
+        for sure, perhaps in screened.seen[moment].targets
+    )
