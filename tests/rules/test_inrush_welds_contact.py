@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from helpers import design
+from helpers import HEAD, design
+from hypothesis import given
+from hypothesis import strategies as st
 from marked_plans import fired, open_questions
+
+from wiring.design.capacitor_inrush import capacitor_inrushes
 
 SLUG = "inrush-welds-contact"
 
@@ -60,3 +64,70 @@ def test_a_contactor_without_data_is_not_judged() -> None:
     assert not fired(SLUG, found)
     assert "making" in open_questions(SLUG, found)[0].missing
     assert not open_questions(SLUG, design(behind(contactor(""), "1", "2", ", inrush: 0 A")))
+
+
+def rail(contact: str = ", making: 60 A", way_m: float = 1.0, parts: str = "", wires: str = "") -> str:
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}}
+  K1: {{kind: contactor, poles: 1, coil: 24 V DC 3 W, suppressor: diode{contact}}}
+  D1: {{kind: stepper-drive, supply: 24..60 V DC, phase_current: 4.2 A peak, bus_capacitance: 1000 µF}}
+{parts}wires:
+  - {{wire: 1, from: G1:V+, to: "K1:1", size: 2.5 mm2, length: {way_m} m}}
+  - {{wire: 2, from: "K1:2", to: D1:V+, size: 2.5 mm2, length: {way_m} m}}
+  - {{wire: 3, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: {2 * way_m} m}}
+{wires}"""
+
+
+# By hand: 48 V over 4.8 milliohm of the supply (0.1 % of 48 V at 10 A), 3 milliohm of the pole and 4 m of 2.5 mm2 at
+# 7.98 mohm/m (IEC 60228, class 5): 39.72 milliohm, 1208 A.
+PEAK_A = 48.0 / (0.0048 + 0.003 + 4 * 0.00798)
+
+
+@pytest.mark.parametrize("book", ["iec", "na"])
+@pytest.mark.parametrize(("factor", "fires"), [(1.01, False), (0.99, True)])
+def test_empty_capacitors_behind_a_contact(factor: float, fires: bool, book: str) -> None:
+    found = fired(SLUG, design(rail(f", making: {factor * PEAK_A:.1f} A"), book))
+    assert [item.subjects for item in found] == ([("K1", "D1")] if fires else [])
+
+
+def test_a_category_says_nothing_of_capacitors() -> None:
+    found = design(rail(", rated: 200 A, category: DC-1"))
+    assert not fired(SLUG, found)
+    assert [item.subjects for item in open_questions(SLUG, found)] == [("K1",)]
+
+
+def test_a_resistor_round_the_contact_fills_them_first() -> None:
+    parts = "  R1: {kind: resistor, resistance: 47 ohm}\n"
+    wires = '  - {wire: 4, from: "K1:1", to: "R1:1"}\n  - {wire: 5, from: "R1:2", to: "K1:2"}\n'
+    found = design(rail(parts=parts, wires=wires))
+    assert not fired(SLUG, found)
+    assert not open_questions(SLUG, found)
+
+
+def test_two_drives_share_the_wires_to_the_contact() -> None:
+    """A second drive adds what its own wire lets through, and both never more than the wires up to the contact do."""
+    parts = "  D2: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 4.2 A peak, bus_capacitance: 1 mF}\n"
+    wires = '  - {wire: 4, from: "K1:2", to: D2:V+, size: 2.5 mm2, length: 1 m}\n'
+    wires += "  - {wire: 5, from: G1:V-, to: D2:V-, size: 2.5 mm2, length: 2 m}\n"
+    (row,) = capacitor_inrushes(design(rail(parts=parts, wires=wires)))
+    assert row.parts == ("D1", "D2")
+    assert PEAK_A < row.amps <= 48.0 / (0.0048 + 0.003 + 0.00798) * 1.001
+
+
+def test_the_finding_on_capacitors_points_at_the_marking() -> None:
+    body = rail().replace(
+        "  K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W, suppressor: diode, making: 60 A}",
+        "  K1:\n    kind: contactor\n    poles: 1\n    coil: 24 V DC 3 W\n    suppressor: diode\n"
+        f"    making: 60 A      #! {SLUG}",
+    )
+    found = fired(SLUG, design(body))
+    assert [item.place.line for item in found if item.place] == [
+        n + HEAD.count("\n") for n, line in enumerate(body.splitlines(), 1) if "#!" in line
+    ]
+
+
+@given(st.floats(0.1, 20.0), st.floats(1.01, 5.0))
+def test_longer_wires_never_raise_the_peak(way_m: float, factor: float) -> None:
+    near, far = (capacitor_inrushes(design(rail(way_m=way)))[0].amps for way in (way_m, way_m * factor))
+    assert far < near

@@ -67,17 +67,17 @@ def _ends(part: Part) -> Iterator[str]:
             yield from (element.a, element.b)
 
 
-def _contacts(design: Design, node: Node) -> tuple[str, ...]:
-    """The parts whose contacts lie on the way to a node, the one nearest to the source first."""
+def contacts_before(design: Design, node: Node) -> dict[str, Node]:
+    """The parts whose contacts lie on the way to a node, the nearest to the source first, each with its far end."""
     hot = design.short_circuits.paths.hot
-    found: list[str] = []
+    found: dict[str, Node] = {}
     at: Node | None = node
     while at is not None:
         back = hot[at].back
-        if isinstance(back, Inner) and isinstance(back.element, Switch) and back.part not in found:
-            found.append(back.part)
+        if isinstance(back, Inner) and isinstance(back.element, Switch):
+            found.setdefault(back.part, at)
         at = hot[at].before
-    return tuple(reversed(found))
+    return dict(reversed(found.items()))
 
 
 def _switched_by(design: Design, contacts: tuple[str, ...]) -> str:
@@ -97,7 +97,7 @@ def surges(design: Design) -> tuple[Surge, ...]:
             reached = paths.hot.get((part.name, end))
             if reached is None or paths.origins[reached.origin].part != MAINS:
                 continue
-            contacts = _contacts(design, (part.name, end))
+            contacts = tuple(contacts_before(design, (part.name, end)))
             moment = _switched_by(design, contacts)
             found.append(Surge(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
     return tuple(found)

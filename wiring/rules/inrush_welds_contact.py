@@ -4,6 +4,10 @@ A contact bounces when it closes. If it bounces on the inrush of capacitors, or 
 weld; a welded contactor no longer stops anything. What a contact makes is its own marking, or its rated current times
 the multiple of its utilisation category.
 
+A contact in front of drives on a DC rail closes onto their empty capacitors. The full ones on its other side have no
+limit of current: what flows is the voltage over the resistance of the wires, and only a marking says what a contact
+bears of that. A resistor round the contact fills them first.
+
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
             upstream: {kind: fuse, rating: 16 A, class: gG}}
@@ -37,9 +41,11 @@ Quiet
       - {wire: 6, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
       - {wire: 7, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
 Not judged
-    Contactors that close on an inrush and have neither `making` nor a category with a rated current.
+    Contactors that close on an inrush and have neither `making` nor a category with a rated current; contacts
+    that close onto the capacitors of a DC rail without `making`, for categories say nothing of those.
 Known limits
-    Contacts on a DC rail that close onto the capacitors of drives are not judged: switch the supply on its AC side.
+    The resistance of the capacitors themselves is left out, which errs on the safe side: some hundredths of an ohm, as
+    much as short wires have.
 """
 
 from __future__ import annotations
@@ -47,6 +53,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
 from wiring.design.inrush import Surge
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
@@ -91,10 +98,43 @@ def check(design: Design) -> Iterator[Judgement]:
                 unknown.append(name)
         elif _total(rows) > limit.value:
             yield _finding(design, name, rows, limit)
+    yield from _onto_capacitors(design)
     if unknown:
         yield RULE.not_judged(
             tuple(unknown), "the current that they can close on (`making`, or `category` and `rated`)"
         )
+
+
+def _onto_capacitors(design: Design) -> Iterator[Judgement]:
+    unknown = []
+    for row in capacitor_inrushes(design):
+        data = design.parts[row.contact].data
+        making_a = data.making if isinstance(data, Disconnector | Contactor) else None
+        if making_a is None:
+            unknown.append(row.contact)
+        elif row.amps > making_a:
+            yield _capacitor_finding(design, row, making_a)
+    if unknown:
+        yield RULE.not_judged(tuple(unknown), "the current that they can close on onto capacitors (`making`)")
+
+
+def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) -> Judgement:
+    return RULE.finding(
+        (row.contact, *row.parts),
+        f"{row.contact} closes onto the empty capacitors of {listed(row.parts)}: up to {row.amps:.3g} A, and it can "
+        f"make {making_a:.3g} A",
+        design.place(row.contact, "making"),
+        numbers=(
+            Number("inrush", row.amps, "A", f"{row.volts:.3g} V of {row.source} over the wires"),
+            Number("wires", row.ohm, "ohm", "cold, the capacitors left out"),
+        ),
+        limit=Limit(making_a, "A", _MARKED),
+        mend=(
+            f"Put the contact of {row.contact} in front of {row.source}, on its mains side.",
+            f"Or fill the capacitors through a resistor of {row.volts / making_a:.2g} ohm or more before {row.contact} "
+            "closes.",
+        ),
+    )
 
 
 def _at_once(design: Design, name: str, rows: list[Surge]) -> list[Surge]:

@@ -1,0 +1,85 @@
+"""Contacts of a DC rail that close onto empty capacitors: reservoirs, and those on the bus of every drive.
+
+An empty capacitor is a short circuit at the first moment. The capacitors on the other side of the contact are full and
+have no limit of current, so what flows is the voltage over the resistance of the wires, whatever the supply gives.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Node
+from wiring.design.fault_paths import MAINS
+from wiring.design.fault_records import Short
+from wiring.design.inrush import contacts_before
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw
+from wiring.parts.incoming import Capacitor
+from wiring.parts.passive import Resistor
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class CapacitorInrush:
+    """A contact, the parts behind it whose capacitors it fills, the peak [A] and the resistance that sets it [ohm]."""
+
+    contact: str
+    parts: tuple[str, ...]
+    source: str
+    volts: float
+    ohm: float
+    amps: float
+
+
+def _capacitor_ends(part: Part) -> Iterator[str]:
+    if isinstance(part.data, Capacitor):
+        yield from ("+", "-")
+    elif isinstance(part.data, Drive):
+        for element in part.of(Draw):
+            if isinstance(element, Draw) and element.name == "bus" and element.kind == "DC":
+                yield from (element.a, element.b)
+
+
+def _is_charged_before(design: Design, far: Node) -> bool:
+    """Whether a resistor leads round the contact, so that the capacitors are full when it closes."""
+    hot, nets = design.short_circuits.paths.hot, design.nets
+    for part in design.parts.values():
+        if isinstance(part.data, Resistor):
+            ends = [(part.name, terminal) for terminal in part.terminals]
+            behind = [end for end in ends if nets.of.get(end) == nets.of.get(far)]
+            others = [end for end in ends if end not in behind]
+            if behind and any(end in hot and hot[end].origin == hot[far].origin for end in others):
+                return True
+    return False
+
+
+def _behind(design: Design) -> dict[str, list[tuple[str, Node, Short]]]:
+    """Parts with capacitors behind each contact, each with the far end of the contact and the short at the part."""
+    found: dict[str, list[tuple[str, Node, Short]]] = {}
+    shorts = design.short_circuits.to_return
+    for part in design.parts.values():
+        for end in _capacitor_ends(part):
+            short = shorts.get((part.name, end))
+            if short is not None and short.dc and short.origin.part != MAINS:
+                for contact, far in contacts_before(design, (part.name, end)).items():
+                    found.setdefault(contact, []).append((part.name, far, short))
+    return found
+
+
+def capacitor_inrushes(design: Design) -> tuple[CapacitorInrush, ...]:
+    """Every contact that closes onto capacitors, by its part; drives behind one contact fill theirs at once."""
+    found = []
+    for contact, rows in sorted(_behind(design).items()):
+        far = rows[0][1]
+        own = design.short_circuits.to_return.get(far)
+        if own is None or _is_charged_before(design, far):
+            continue
+        siemens = min(sum(1.0 / short.cold_ohm for _, _, short in rows), 1.0 / own.cold_ohm)
+        parts = tuple(sorted({name for name, _, _ in rows}))
+        found.append(CapacitorInrush(contact, parts, own.origin.part, own.volts, 1.0 / siemens, own.volts * siemens))
+    return tuple(found)
