@@ -37,6 +37,7 @@ def run(*arguments: object, cwd: Path = ROOT, **environment: str) -> subprocess.
         timeout=60,
     )
     assert "Traceback" not in done.stdout + done.stderr
+    assert done.returncode != 3, done.stderr
     return done
 
 
@@ -294,3 +295,23 @@ def test_the_same_report_for_any_hash_seed() -> None:
     plan = ROOT / "specs" / "coil-winder.yaml"
     reports = {run("check", plan, "--format", "json", PYTHONHASHSEED=seed).stdout for seed in ("0", "1", "4242")}
     assert len(reports) == 1
+
+
+@pytest.mark.parametrize("wanted", [False, True])
+def test_a_failure_of_the_tool_itself_is_told_as_such(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], wanted: bool
+) -> None:
+    """Two lines and status 3, which no plan gives; the way there only for who asks."""
+    from wiring import cli
+
+    def fails() -> None:
+        raise KeyError("never")
+
+    monkeypatch.setattr(cli, "app", fails)
+    monkeypatch.setenv("WIRING_TRACEBACK", "1" if wanted else "")
+    with pytest.raises(SystemExit) as left:
+        cli.main()
+    told = capsys.readouterr().err
+    assert left.value.code == 3
+    assert "KeyError in fails" in told
+    assert ("Traceback" in told) is wanted

@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from wiring import cli_changes, cli_documents, cli_power_up
+from wiring.cli_output import colour, encoding, in_state, opened, own_failure, width, write
 from wiring.findings import Signal
 
 app = typer.Typer(
@@ -20,6 +21,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
+
+#: Exit status when the tool itself fails; 1 and 2 speak of the plan.
+_FAILED = 3
 
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
 
@@ -43,44 +47,6 @@ class FailOn(StrEnum):
     NOTICE = "notice"
 
 
-def _write(text: str) -> None:
-    encoding = sys.stdout.encoding or "utf-8"
-    sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
-    sys.stdout.flush()
-
-
-def _width() -> int:
-    from shutil import get_terminal_size
-
-    return get_terminal_size((80, 24)).columns
-
-
-def _colour() -> bool:
-    import os
-
-    from wiring.reports.page import wants_colour
-
-    return wants_colour(sys.stdout, os.environ)
-
-
-def _encoding() -> str:
-    return sys.stdout.encoding or "utf-8"
-
-
-def _loaded(plan: Path, style: str):  # type: ignore[no-untyped-def]
-    """The design of a plan; prints its faults and leaves with 2 when there is none."""
-    from wiring.design.load import load
-    from wiring.reports import render_faults
-
-    loaded = load(plan)
-    if loaded.design is None:
-        _write(
-            render_faults(loaded.faults, loaded.sources, style, plan=loaded.name, width=_width(), encoding=_encoding())
-        )
-        raise typer.Exit(2)
-    return loaded
-
-
 @app.command()
 def check(
     plan: PlanPath,
@@ -99,36 +65,23 @@ def check(
 
     if format is Format.HTML:
         cli_documents.page_of(plan, state, Signal(fail_on.value.upper()), out)
-    loaded = _loaded(plan, format.value)
-    report = judge(_in_state(loaded.design, state))
+    found = opened(plan, format.value)
+    report = judge(in_state(found.design, state))
     text = render(
         report,
-        loaded.sources,
+        found.sources,
         format.value,
-        width=_width(),
-        colour=format is Format.TEXT and out is None and _colour(),
+        width=width(),
+        colour=format is Format.TEXT and out is None and colour(),
         not_judged_all=not_judged,
         rules=rule_texts(report),
-        encoding="utf-8" if out else _encoding(),
+        encoding="utf-8" if out else encoding(),
     )
     if out:
         cli_documents.save(out, text)
     else:
-        _write(text)
+        write(text)
     raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
-
-
-def _in_state(design, state: str | None):  # type: ignore[no-untyped-def]
-    """The design with one state only; leaves with 2 when the plan has no such state."""
-    from wiring.design.design import in_state
-
-    if state is None:
-        return design
-    if state not in design.state_entries:
-        known = ", ".join(design.state_entries)
-        typer.echo(f"The plan has no state {state}. Expected one of: {known}.", err=True)
-        raise typer.Exit(2)
-    return in_state(design, state)
 
 
 @app.command()
@@ -141,9 +94,9 @@ def budget(
     from wiring.reports.budget import render_budget
     from wiring.rules.run import judge
 
-    loaded = _loaded(plan, "text")
-    report = judge(_in_state(loaded.design, state))
-    _write(render_budget(report, width=_width(), colour=_colour(), all_rows=all_rows, encoding=_encoding()))
+    found = opened(plan, "text")
+    report = judge(in_state(found.design, state))
+    write(render_budget(report, width=width(), colour=colour(), all_rows=all_rows, encoding=encoding()))
 
 
 @app.command()
@@ -157,14 +110,14 @@ def explain(
     from wiring.rules import SLUGS
 
     if all_rules or rule is None:
-        _write(render_list(_width(), _encoding()))
+        write(render_list(width(), encoding()))
         return
     if rule not in SLUGS:
         near = nearest(rule, SLUGS)
         hint = f" Nearest known: {', '.join(near)}." if near else ""
         typer.echo(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.", err=True)
         raise typer.Exit(2)
-    _write(render_page(rule, _width(), _encoding()))
+    write(render_page(rule, width(), encoding()))
 
 
 class Standard(StrEnum):
@@ -193,9 +146,9 @@ def coverage(
 
     tables = [covered(book) for book in STANDARDS if standard in (None, book)]
     if format is CoverageFormat.JSON:
-        _write(coverage_json(tables))
+        write(coverage_json(tables))
     else:
-        _write(render_coverage(tables, width=_width(), colour=_colour(), encoding=_encoding()))
+        write(render_coverage(tables, width=width(), colour=colour(), encoding=encoding()))
 
 
 class StopFormat(StrEnum):
@@ -222,15 +175,15 @@ def stop(
     from wiring.reports.progress import progress_bar
     from wiring.reports.stop_report import render_stop, render_stop_json, stop_exit
 
-    loaded = _loaded(plan, "text")
-    _known(stop, list(loaded.design.plan.stops), "stop")
-    _known(fault, [one.id for one in single_faults(loaded.design.circuit)], "fault")
-    with progress_bar(_colour()) as progress:
-        told = account(loaded.design, full_proof(loaded.design, stop, fault, progress), everything=fault is not None)
+    found = opened(plan, "text")
+    _known(stop, list(found.design.plan.stops), "stop")
+    _known(fault, [one.id for one in single_faults(found.design.circuit)], "fault")
+    with progress_bar(colour()) as progress:
+        told = account(found.design, full_proof(found.design, stop, fault, progress), everything=fault is not None)
     if format is StopFormat.JSON:
-        _write(render_stop_json(told, loaded.name))
+        write(render_stop_json(told, found.name))
     else:
-        _write(render_stop(told, loaded.name, width=_width(), colour=_colour(), encoding=_encoding()))
+        write(render_stop(told, found.name, width=width(), colour=colour(), encoding=encoding()))
     raise typer.Exit(stop_exit(told))
 
 
@@ -274,10 +227,10 @@ def draw(
     """Draw the sheets: cover, power overview, enclosure, circuits by function, findings in full."""
     from wiring.drawing.command import DrawingRefusedError, drawn_files, told_progress
 
-    loaded = _loaded(plan, "text")
+    found = opened(plan, "text")
     try:
         with told_progress() as progress:
-            files = drawn_files(loaded.design, out, format.value, sheet, paper.value if paper else None, progress)
+            files = drawn_files(found.design, out, format.value, sheet, paper.value if paper else None, progress)
     except DrawingRefusedError as refusal:
         typer.echo(str(refusal), err=True)
         raise typer.Exit(2) from None
@@ -292,7 +245,7 @@ def schema() -> None:
     from wiring.parts.kinds import all_kinds
     from wiring.plan.schema import plan_schema
 
-    _write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
+    write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
 
 
 cli_changes.register(app)
@@ -301,7 +254,7 @@ cli_power_up.register(app)
 
 
 def main() -> None:
-    """Run the command line; a pipe that closes early ends it quietly."""
+    """Run the command line; a pipe that closes early ends it quietly, a failure of the tool itself in two lines."""
     import gc
 
     gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
@@ -310,3 +263,6 @@ def main() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         raise SystemExit(1) from None
+    except Exception as error:
+        own_failure(error)
+        raise SystemExit(_FAILED) from None

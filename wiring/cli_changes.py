@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from wiring.cli_output import colour, encoding, width, write
+
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
     from wiring.changes.outcome import Outcome
@@ -46,7 +48,6 @@ def _sentence(text: str) -> str:
 def _faults(style: Form) -> Iterator[None]:
     """Whatever cannot be read is told, and ends with 2."""
     from wiring.changes.outcome import Unreadable
-    from wiring.cli import _encoding, _width, _write
     from wiring.plan.fault import Refusal
     from wiring.reports import render_faults
 
@@ -54,9 +55,9 @@ def _faults(style: Form) -> Iterator[None]:
         yield
     except Unreadable as error:
         told = render_faults(
-            error.faults, error.sources, style.value, plan=error.name, width=_width(), encoding=_encoding()
+            error.faults, error.sources, style.value, plan=error.name, width=width(), encoding=encoding()
         )
-        _write(told)
+        write(told)
         raise typer.Exit(2) from None
     except Refusal as error:
         typer.echo(_refused(error), err=True)
@@ -82,13 +83,12 @@ def _progress(what: str) -> Iterator[Callable[[str], None]]:
 
 
 def _printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str], str], style: Form) -> None:
-    from wiring.cli import _colour, _encoding, _width, _write
     from wiring.reports.json_report import to_json
 
     if style is Form.JSON:
-        _write(to_json(data(), _encoding()))
+        write(to_json(data(), encoding()))
     else:
-        _write(text(_width(), _colour(), _encoding()))
+        write(text(width(), colour(), encoding()))
 
 
 def _print_change(told: Change, out: Path | None, style: Form) -> None:
@@ -105,17 +105,22 @@ def _print_change(told: Change, out: Path | None, style: Form) -> None:
 
 
 def _saved(outcome: Outcome, out: Path | None) -> str:
-    """Writes a changed plan, read once more where it will stand; nothing is written where it cannot."""
-    from wiring.changes.outcome import stands_at
+    """Writes a changed plan and the lists that changed, read once more where they will stand, and says what was written.
+
+    Nothing is written where the plan cannot be read there.
+    """
+    from wiring.changes.outcome import written_at
 
     if out is None:
         return ""
-    stands_at(outcome.text, out)
-    _save(out, outcome.text)
-    return str(out)
+    text, lists = written_at(outcome, out)
+    for path, data in lists.items():
+        _save(path, data)
+    _save(out, text)
+    return ", ".join(map(str, (out, *lists)))
 
 
-def _save(path: Path, text: str) -> None:
+def _save(path: Path, text: str | bytes) -> None:
     from wiring.documents.files import CannotSaveError, save
 
     try:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from wiring.cli_output import encoding, in_state, opened, width, write
 from wiring.documents.list_names import ListName
 
 if TYPE_CHECKING:
@@ -79,23 +80,21 @@ def list_(
     paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
 ) -> None:
     """Print or write a list for the bench: wires, cables, terminals, parts, labels, lengths or spares."""
-    from wiring.cli import _loaded, _write
 
     if format is ListFormat.PDF and what is not ListName.LABELS:
         refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")
     needs_file = {ListFormat.PDF: "The label sheet", ListFormat.XLSX: "A spreadsheet"}.get(format)
     if needs_file or out:
         out = _destination(out, needs_file or "The list")
-    data = _list_data(_loaded(plan, "text").design, what, format, paper)
+    data = _list_data(opened(plan, "text").design, what, format, paper)
     if out:
         save(out, data)
     else:
         assert isinstance(data, str), "bytes go into a file"
-        _write(data)
+        write(data)
 
 
 def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelPaper | None) -> str | bytes:
-    from wiring.cli import _encoding, _width
     from wiring.documents.files import as_csv, as_xlsx, looks_like_formulas
     from wiring.documents.lists import WITH_INPUT, file_table
     from wiring.reports.lists import render_list
@@ -115,7 +114,7 @@ def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelP
                 typer.echo(_FORMULA_NOTE, err=True)
             return as_csv(table)
         case ListFormat.TABLE:
-            return render_list(_with_zones(design, what), width=_width(), encoding=_encoding())
+            return render_list(_with_zones(design, what), width=width(), encoding=encoding())
 
 
 def _with_zones(design: Design, what: ListName) -> Table:
@@ -141,29 +140,27 @@ def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
 
 def pack(plan: PlanPath, out: Out = None) -> None:
     """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
-    from wiring.cli import _loaded
     from wiring.documents.pack import pack_pdf
     from wiring.reports.pack_words import pack_words
     from wiring.rules.run import judge, rule_texts
 
     out = _destination(out, "The pack")
-    loaded = _loaded(plan, "text")
-    report = judge(loaded.design)
-    save(out, pack_pdf(loaded.design, report, pack_words(report, loaded.sources, rule_texts(report))))
+    found = opened(plan, "text")
+    report = judge(found.design)
+    save(out, pack_pdf(found.design, report, pack_words(loaded.design, report, found.sources, rule_texts(report))))
 
 
 def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> NoReturn:
     """Writes the page of a checked plan, and leaves with the exit status of its report."""
-    from wiring.cli import _in_state, _loaded
     from wiring.reports import exit_status
     from wiring.reports.html_page import render_html
     from wiring.rules.run import judge, rule_texts
 
     out = _destination(out, "The page")
-    loaded = _loaded(plan, "text")
-    design = _in_state(loaded.design, state)
+    found = opened(plan, "text")
+    design = in_state(found.design, state)
     report = judge(design)
-    save(out, render_html(design, report, loaded.sources, rule_texts(report)))
+    save(out, render_html(design, report, found.sources, rule_texts(report)))
     raise typer.Exit(exit_status(report, fail_on))
 
 

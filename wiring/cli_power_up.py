@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from wiring.cli_documents import PlanPath, refuse, save
+from wiring.cli_output import colour, encoding, opened, width, write
 
 if TYPE_CHECKING:
     from wiring.powerup.builder import Builder
@@ -39,10 +40,9 @@ Readings = Annotated[
 
 
 def _builder(plan: Path) -> Builder:
-    from wiring.cli import _loaded
     from wiring.powerup.sheet import build
 
-    design = _loaded(plan, "text").design
+    design = opened(plan, "text").design
     return build(design)
 
 
@@ -64,7 +64,6 @@ def power_up(
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
 ) -> None:
     """Write the first power-up sheet: what to set, where to measure, what to expect, who may do it, in order."""
-    from wiring.cli import _colour, _encoding, _width, _write
     from wiring.powerup.readings_file import sheet_csv
     from wiring.reports.power_up_report import render_power_up
 
@@ -76,12 +75,17 @@ def power_up(
     elif format is SheetStyle.CSV:
         data = sheet_csv(to.sheet(), to.survey)
     else:
-        colour, encoding = out is None and _colour(), "utf-8" if out else _encoding()
-        data = render_power_up(to.sheet(), to.survey, width=_width(), colour=colour, encoding=encoding)
+        data = render_power_up(
+            to.sheet(),
+            to.survey,
+            width=width(),
+            colour=out is None and colour(),
+            encoding="utf-8" if out else encoding(),
+        )
     if out is not None:
         save(out, data)
     elif isinstance(data, str):
-        _write(data)
+        write(data)
 
 
 def readings(
@@ -111,7 +115,6 @@ def readings(
 
 
 def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> int:
-    from wiring.cli import _colour, _encoding, _width, _write
     from wiring.powerup.diagnose import Diagnosis
     from wiring.powerup.next_place import next_place
     from wiring.reports.progress import progress_bar
@@ -119,14 +122,14 @@ def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> i
 
     diagnosis = Diagnosis(predictor)
     diagnosis.add(found)
-    with progress_bar(_colour()) as progress:
+    with progress_bar(colour()) as progress:
         answer = diagnosis.answer(progress)
         following = next_place(diagnosis, answer) if answer.wrong else None
     if style is AnswerStyle.JSON:
-        _write(render_readings_json(diagnosis, answer, following))
+        write(render_readings_json(diagnosis, answer, following))
     else:
-        options: dict[str, Any] = {"width": _width(), "colour": _colour(), "encoding": _encoding()}
-        _write(render_readings(diagnosis, answer, following, **options))
+        options: dict[str, Any] = {"width": width(), "colour": colour(), "encoding": encoding()}
+        write(render_readings(diagnosis, answer, following, **options))
     return 1 if answer.wrong else 0
 
 
@@ -173,20 +176,19 @@ def _asked(predictor: Predictor) -> list[Reading]:
 
 
 def _symptoms(plan: Path, symptom: str | None) -> None:
-    from wiring.cli import _colour, _encoding, _width, _write
     from wiring.powerup.symptoms import find, in_plan
     from wiring.powerup.symptoms import symptoms as known
     from wiring.reports.readings_report import render_symptom, render_symptoms
 
     if symptom is None:
-        _write(render_symptoms(known(), width=_width(), encoding=_encoding()))
+        write(render_symptoms(known(), width=width(), encoding=encoding()))
         return
     found = find(symptom)
     if not found:
         refuse(f"No symptom like {symptom[:60]!r} is known. `wiring readings PLAN --symptoms` lists them.")
     to = _builder(plan)
     here = [in_plan(one, to) for one in found]
-    _write(render_symptom(here, width=_width(), colour=_colour(), encoding=_encoding()))
+    write(render_symptom(here, width=width(), colour=colour(), encoding=encoding()))
 
 
 def register(app: typer.Typer) -> None:
