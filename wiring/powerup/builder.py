@@ -7,7 +7,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node, named
-from wiring.powerup.machine import Operator, Run
+from wiring.powerup.machine import Memory, Operator, Run
 from wiring.powerup.ohms import measure_fixed
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
 from wiring.powerup.survey import Survey
@@ -40,11 +40,12 @@ class Builder:
         self.lines: list[Line] = []
         self.not_judged: list[str] = []
         self.runs: dict[Setting, Run] = {}
+        self.ways: Memory = {}
 
     def run(self, setting: Setting) -> Run:
         """The sound machine in a setting."""
         if setting not in self.runs:
-            self.runs[setting] = self.operator.run(setting)
+            self.runs[setting] = self.operator.run(setting, memory=self.ways)
         return self.runs[setting]
 
     def test(self, name: str) -> Source | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.control.faults import Fault as StopFault
@@ -14,10 +13,8 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Element, Link, Output
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
-from wiring.solver.lowering import Lowered, PathEdge, lower
-
-if TYPE_CHECKING:
-    from wiring.powerup.survey import Survey
+from wiring.powerup.survey import Survey, is_bridge
+from wiring.solver.lowering import Lowered, PathEdge
 
 #: Resistance of a bridge that should not be, and of joints that are loose or dirty [ohm].
 BRIDGE_OHM = 1e-3
@@ -48,7 +45,7 @@ _KEPT = {"open", "blown", "weld", "stay", "missing", "bridge"}
 @dataclass(frozen=True, slots=True)
 class Cause:
     """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved`
-    are conductors with new ends; `unlinked` an inner link left out; `volts` and `fuse` change a part."""
+    are conductors with new ends; `volts` and `fuse` change a part. A bridge of a terminal block left out is opened."""
 
     id: str
     kind: str
@@ -60,7 +57,6 @@ class Cause:
     ohms: tuple[tuple[str, float], ...] = ()
     bridge: tuple[Node, Node] | None = None
     moved: tuple[tuple[str, Node, Node], ...] = ()
-    unlinked: tuple[str, int] | None = None
     volts: tuple[str, float] | None = None
     fuse: tuple[str, float] | None = None
     looks: tuple[str, ...] = ()
@@ -179,19 +175,10 @@ def _parts(survey: Survey) -> Iterator[Cause]:
 
 
 def _links(circuit: Circuit) -> Iterator[Cause]:
-    for part in circuit.parts.values():
-        if part.kind != "terminals":
-            continue
-        for n, element in enumerate(part.elements):
-            if isinstance(element, Link) and element.ohm == 0.0:
-                words = f"bridge between {part.name}:{element.a} and {part.name}:{element.b} is missing"
-                yield Cause(
-                    f"no-link:{part.name}:{element.a}-{element.b}",
-                    "no-link",
-                    (part.name,),
-                    words,
-                    unlinked=(part.name, n),
-                )
+    for path in circuit.inner:
+        if is_bridge(circuit, path):
+            words = f"bridge between {named(path.a)} and {named(path.b)} is missing"
+            yield Cause(f"no-link:{path.id}", "no-link", (path.part,), words, opened=frozenset({path.id}))
 
 
 # The circuit with a fault in it.
@@ -210,7 +197,6 @@ def both(first: Cause, second: Cause) -> Cause:
         (*first.ohms, *second.ohms),
         first.bridge or second.bridge,
         (*first.moved, *second.moved),
-        first.unlinked or second.unlinked,
         first.volts or second.volts,
         first.fuse or second.fuse,
         (*first.looks, *second.looks),
@@ -219,9 +205,7 @@ def both(first: Cause, second: Cause) -> Cause:
 
 def can_join(first: Cause, second: Cause) -> bool:
     """Whether two faults can be told in one circuit: neither needs the same change of the network."""
-    return not any(
-        getattr(first, name) and getattr(second, name) for name in ("bridge", "unlinked", "volts", "fuse", "moved")
-    )
+    return not any(getattr(first, name) and getattr(second, name) for name in ("bridge", "volts", "fuse", "moved"))
 
 
 def run_fault(cause: Cause, survey: Survey) -> Fault:
@@ -235,8 +219,6 @@ def run_fault(cause: Cause, survey: Survey) -> Fault:
 
 def with_cause(lowered: Lowered, cause: Cause) -> Lowered:
     """The lowered circuit with everything of a cause that a switching position cannot say."""
-    if cause.unlinked:
-        lowered = _relowered(lowered, cause)
     if cause.ohms or cause.moved or cause.fuse:
         lowered = replace(lowered, edges=tuple(_edge(lowered, edge, cause) for edge in lowered.edges))
     if cause.bridge:
@@ -266,16 +248,6 @@ def _bridged(lowered: Lowered, cause: Cause) -> Lowered:
         return lowered
     link = Inner(cause.id, Link(first[1], second[1], BRIDGE_OHM), first, second)
     return replace(lowered, edges=(*lowered.edges, PathEdge(cause.id, a, b, BRIDGE_OHM, link)))
-
-
-def _relowered(lowered: Lowered, cause: Cause) -> Lowered:
-    assert cause.unlinked is not None
-    part, n = cause.unlinked
-    element = lowered.circuit.parts[part].elements[n]
-    inner = tuple(path for path in lowered.circuit.inner if not (path.part == part and path.element is element))
-    ohm = {edge.id: edge.ohm for edge in lowered.edges}
-    fresh = lower(replace(lowered.circuit, inner=inner), lambda wire: ohm.get(wire.id, 0.0))
-    return replace(fresh, mains_sources=fresh.mains_sources if lowered.mains_sources else ())
 
 
 def _lower_volts(circuit: Circuit, name: str, share: float) -> Circuit:

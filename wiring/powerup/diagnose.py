@@ -7,11 +7,12 @@ is far off, so that one gross misfit does not grow without end. Faults that no r
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from heapq import heappop, heappush
 from itertools import combinations
 from math import exp, hypot, inf, log
 
-from wiring.powerup.causes import Cause, both, can_join
+from wiring.powerup.causes import PRIOR, Cause, both, can_join
 from wiring.powerup.predict import Predictor
 from wiring.powerup.step import Line, Meter, Setting, Sort
 
@@ -31,6 +32,8 @@ HIGH_OHM = 1e4
 MOST_MISFIT, EXPLAINED = 24.0, 6.0
 #: Faults this much worse than the best are out; groups are faults closer than `SAME`.
 OUT, SAME = 9.0, 0.5
+#: A cause whose misfit is this much above the best one's is out whatever its prior.
+_REACH = OUT - log(min(PRIOR.values()))
 _MOST_PAIRS = 150
 _OF_EACH = 14
 
@@ -117,6 +120,27 @@ def look_prediction(cause: Cause, line: Line) -> float:
     return 1.0 if line.about in cause.looks else 0.0
 
 
+@dataclass(slots=True)
+class _Course:
+    """A cause on its way through the readings: its misfit so far, that of the worst wrong reading, and the settings
+    that wait for a simulation."""
+
+    cause: Cause
+    total: float = 0.0
+    worst: float = 0.0
+    next: int = 0
+    steps: int = 0
+    waiting: list[int] = field(default_factory=list)
+
+    def take(self, readings: Sequence[Reading], values: Sequence[float]) -> None:
+        """Readings of one setting, and what the cause predicts for them."""
+        for reading, predicted in zip(readings, values, strict=True):
+            miss = misfit(reading.line, predicted, reading.value)
+            self.total += miss
+            if reading.is_wrong:
+                self.worst = max(self.worst, miss)
+
+
 class Diagnosis:
     """Readings collected, and every cause held against them."""
 
@@ -135,18 +159,24 @@ class Diagnosis:
 
     def predict(self, cause: Cause, reading: Reading) -> float:
         """What a cause predicts for a reading."""
-        return self._predicted(cause, reading.line.setting, [reading])[0]
+        found = self._predicted(cause, reading.line.setting, [reading], simulate=True)
+        assert found is not None
+        return found[0]
 
-    def _predicted(self, cause: Cause, setting: Setting | None, readings: Sequence[Reading]) -> list[float]:
-        """What a cause predicts for readings in one position."""
+    def _predicted(
+        self, cause: Cause, setting: Setting | None, readings: Sequence[Reading], *, simulate: bool
+    ) -> list[float] | None:
+        """What a cause predicts for readings in one position; None where only a simulation tells and none is wanted."""
+        predictor = self.predictor
         if setting is None:
             return [look_prediction(cause, reading.line) for reading in readings]
-        places = self.predictor.places
-        known = self.predictor.readings(cause, setting) if setting in self.predictor.by_setting else ()
+        if not simulate and predictor.quick(cause, setting) is None:
+            return None
+        known = predictor.readings(cause, setting) if setting in predictor.by_setting else ()
         found = []
         for reading in readings:
-            place = places.get(id(reading.line))
-            found.append(known[place] if place is not None else self.predictor.read(cause, setting, [reading.line])[0])
+            place = predictor.places.get(id(reading.line))
+            found.append(known[place] if place is not None else predictor.read(cause, setting, [reading.line])[0])
         return found
 
     def answer(self, progress: Progress | None = None) -> Answer:
@@ -178,22 +208,49 @@ class Diagnosis:
         return [(setting, mine) for (setting, _), mine in sorted(by.items(), key=cost)]
 
     def _rank(self, causes: Sequence[Cause], progress: Progress | None, what: str = "single faults") -> list[Ranked]:
-        """The causes that are not far behind the best, the best first; later settings only for those still in."""
-        totals = dict.fromkeys((cause.id for cause in causes), 0.0)
-        worst = dict(totals)
-        alive = list(causes)
+        """The causes that are not far behind the best, the best first.
+
+        The cause that fits best so far goes on to the next setting, until all that are left fit worse than one that
+        went through all: a cause is given up at the first readings that contradict it.
+        """
         order = self._order()
-        for n, (setting, readings) in enumerate(order):
-            for k, cause in enumerate(alive):
-                if progress and k % 20 == 0:
-                    progress(f"{what}, setting {n + 1} of {len(order)}", k, len(alive))
-                for reading, predicted in zip(readings, self._predicted(cause, setting, readings), strict=True):
-                    miss = misfit(reading.line, predicted, reading.value)
-                    totals[cause.id] += miss
-                    if reading.is_wrong:
-                        worst[cause.id] = max(worst[cause.id], miss)
-            alive = _still_in(alive, totals)
-        return _ranked(alive, totals, worst)
+        queue = [(0.0, 0, n, _Course(cause)) for n, cause in enumerate(causes)]
+        through: list[_Course] = []
+        best = inf
+        while queue and queue[0][0] <= best + _REACH:
+            _, _, n, course = heappop(queue)
+            if self._advance(course, order):
+                best = min(best, course.total)
+                through.append(course)
+                if progress:
+                    progress(what, len(through), len(through) + len(queue))
+            else:
+                heappush(queue, (course.total, course.steps, n, course))
+        return _ranked(through)
+
+    def _advance(self, course: _Course, order: Sequence[tuple[Setting | None, list[Reading]]]) -> bool:
+        """Hold a cause against the readings of its next setting; whether it has been through all.
+
+        Settings that need a simulation come after all others.
+        """
+        simulate = course.next >= len(order)
+        if simulate and not course.waiting:
+            return True
+        place = course.waiting.pop(self._cheapest(course, order)) if simulate else course.next
+        course.next += 0 if simulate else 1
+        course.steps += 1
+        setting, readings = order[place]
+        values = self._predicted(course.cause, setting, readings, simulate=simulate)
+        if values is None:
+            course.waiting.append(place)
+        else:
+            course.take(readings, values)
+        return course.next >= len(order) and not course.waiting
+
+    def _cheapest(self, course: _Course, order: Sequence[tuple[Setting | None, list[Reading]]]) -> int:
+        """Which of the settings that wait for a simulation asks for the least of it."""
+        cost = [self.predictor.events_to_simulate(course.cause, order[place][0]) for place in course.waiting]
+        return cost.index(min(cost))
 
     def _pairs(self, ranked: Sequence[Ranked]) -> list[Cause]:
         """Two faults at once: each explains some of the wrong readings."""
@@ -218,23 +275,17 @@ class Diagnosis:
         setting = reading.line.setting
         if setting is None:
             return [cause for cause in self.predictor.causes if cause.looks]
-        known = reading.line in self.predictor.by_setting.get(setting, ())
-        return [cause for cause in self.predictor.causes if not known or self.predictor.is_noticed(cause, setting)]
+        known = setting in self.predictor.by_setting
+        sound = self.predictor.sound(setting) if known else ()
+        return [cause for cause in self.predictor.causes if not known or self.predictor.quick(cause, setting) != sound]
 
 
-def _still_in(causes: Sequence[Cause], totals: Mapping[str, float]) -> list[Cause]:
-    """Those within reach of the best; a margin that later readings can make up is left."""
-    best = min((totals[cause.id] for cause in causes), default=0.0)
-    return [cause for cause in causes if totals[cause.id] <= best + 2.0 * OUT]
-
-
-def _ranked(causes: Sequence[Cause], totals: Mapping[str, float], worst: Mapping[str, float]) -> list[Ranked]:
-    scores = {cause.id: totals[cause.id] - log(cause.prior) for cause in causes}
-    best = min(scores.values(), default=0.0)
-    kept = [cause for cause in causes if scores[cause.id] <= best + OUT]
-    weights = {cause.id: exp(best - scores[cause.id]) for cause in kept}
-    total = sum(weights.values())
-    found = [Ranked(cause, totals[cause.id], weights[cause.id] / total, worst[cause.id]) for cause in kept]
+def _ranked(through: Sequence[_Course]) -> list[Ranked]:
+    scores = [course.total - log(course.cause.prior) for course in through]
+    best = min(scores, default=0.0)
+    kept = [(course, exp(best - score)) for course, score in zip(through, scores, strict=True) if score <= best + OUT]
+    total = sum(weight for _, weight in kept)
+    found = [Ranked(course.cause, course.total, weight / total, course.worst) for course, weight in kept]
     return sorted(found, key=lambda one: (round(one.misfit, 6), -one.cause.prior, one.cause.id))
 
 

@@ -16,8 +16,8 @@ from wiring.plan.models import StateEntry
 from wiring.powerup.step import Event, Setting
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
 from wiring.solver.lowering import Lowered
-from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate, program_outputs
+from wiring.solver.operating import Layer, OperatingPoint
+from wiring.solver.settling import Machine, operate, program_outputs
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -29,6 +29,38 @@ _BLOWN_AT_MOST = 6
 
 #: Finds the operating point of a circuit in a position, coming from a point, perhaps near another one.
 Solve = Callable[[Lowered, Position, OperatingPoint, OperatingPoint | None], OperatingPoint]
+
+
+class _Watched(Machine):
+    """A machine that keeps every round on its way to rest."""
+
+    rounds: list[OperatingPoint]
+
+    def step(self, dc: Layer, ac: Layer) -> list[str]:
+        """As it is, with the round kept."""
+        self.rounds.append(self.point(dc, ac, []))
+        return super().step(dc, ac)
+
+
+class Recorder:
+    """Solves as `operate` does, and keeps the rounds."""
+
+    def __init__(self) -> None:
+        self._rounds: list[tuple[OperatingPoint, ...]] = []
+
+    def __call__(
+        self, lowered: Lowered, position: Position, start: OperatingPoint, near: OperatingPoint | None
+    ) -> OperatingPoint:
+        machine = _Watched(lowered, position, start, near or start)
+        machine.rounds = []
+        point = machine.settle()
+        self._rounds.append(tuple(machine.rounds))
+        return point
+
+    def taken(self) -> tuple[tuple[OperatingPoint, ...], ...]:
+        """The rounds since they were last taken."""
+        found, self._rounds = tuple(self._rounds), []
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +86,11 @@ SOUND = Fault()
 
 @dataclass(frozen=True)
 class Run:
-    """The machine at rest after every event; the last is where the meter reads."""
+    """The machine at rest after every event; the last is where the meter reads. `rounds` are the points on the way to
+    each, as far as they were recorded: several ways where fuses blew or a reset was taken in between."""
 
     trail: tuple[OperatingPoint, ...]
+    rounds: tuple[tuple[tuple[OperatingPoint, ...], ...], ...] = ()
 
     @property
     def point(self) -> OperatingPoint:
@@ -94,8 +128,9 @@ def trip_currents(design: Design) -> dict[str, float]:
 class Operator:
     """A person who works the machine: one setting at a time, on the sound circuit or one with a fault in it."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, lowered: Lowered | None = None) -> None:
         self.design = design
+        self.lowered = lowered or design.lowered
         self.outputs = program_outputs(design.circuit)
         self.trips = trip_currents(design)
         self.loadings: dict[str, Loading] = {}
@@ -115,16 +150,18 @@ class Operator:
         setting: Setting,
         lowered: Lowered | None = None,
         fault: Fault = SOUND,
-        memory: dict[object, Session] | None = None,
+        memory: Memory | None = None,
         solve: Solve = operate,
         sound: Run | None = None,
+        way: Session | None = None,
     ) -> Run:
         """The machine brought into a setting; `lowered` is the circuit with the fault in it.
 
         `memory` keeps the way so far, for the next setting that begins in the same way with the same fault; `solve`
-        finds the operating point, and `sound` is the same setting without the fault, which makes that quicker.
+        finds the operating point, and `sound` is the same setting without the fault, which makes that quicker. `way` is
+        the sound machine on the way into the setting, as far as the fault makes no difference.
         """
-        lowered = lowered or self.design.lowered
+        lowered = lowered or self.lowered
         if not setting.mains:
             lowered = replace(lowered, mains_sources=())
         asked = self.load(setting.load)
@@ -140,6 +177,9 @@ class Operator:
         known = max((n for n in range(len(setting.events) + 1) if (begun, setting.events[:n]) in memory), default=-1)
         if known >= 0:
             session = memory[begun, setting.events[:known]].twin()
+        elif way:
+            session = way.with_fault(lowered, position, fault, solve)
+            known = len(session.trail) - 1
         else:
             session = Session(self, lowered, position, fault, solve)
             session.rest(sound)
@@ -148,7 +188,11 @@ class Operator:
         for n in range(known, len(setting.events)):
             session.work(setting.events[n], sound)
             memory[begun, setting.events[: n + 1]] = session.twin()
-        return Run(tuple(session.trail))
+        return Run(tuple(session.trail), tuple(session.rounds))
+
+
+#: Machines on the way into settings, by how a setting begins and the events so far.
+Memory = dict[object, "Session"]
 
 
 class Session:
@@ -163,11 +207,19 @@ class Session:
         self.pressed: dict[Actuator, bool] = {}
         self.before = replace(operator.start, lowered=lowered)
         self.trail: list[OperatingPoint] = []
+        self.rounds: list[tuple[tuple[OperatingPoint, ...], ...]] = []
+
+    def with_fault(self, lowered: Lowered, position: Position, fault: Fault, solve: Solve) -> Session:
+        """The same moment of a machine whose fault has made no difference yet."""
+        other = self.twin()
+        other.solve, other.lowered, other.position = solve, lowered, position
+        other.trips = {**self.operator.trips, **(fault.fuses or {})}
+        return other
 
     def twin(self) -> Session:
         """The same moment, to go on from."""
         other = copy(self)
-        other.pressed, other.trail = dict(self.pressed), list(self.trail)
+        other.pressed, other.trail, other.rounds = dict(self.pressed), list(self.trail), list(self.rounds)
         return other
 
     def work(self, event: Event, sound: Run | None = None) -> None:
@@ -184,6 +236,8 @@ class Session:
             point = self._settle(near)
             self._resets(point)
         self.trail.append(point)
+        if isinstance(self.solve, Recorder):
+            self.rounds.append(self.solve.taken())
 
     def _settle(self, near: OperatingPoint | None) -> OperatingPoint:
         for _ in range(_BLOWN_AT_MOST):

@@ -222,10 +222,6 @@ def _pairs(predictor: Predictor, cause: Cause) -> Iterator[tuple[Node, Node]]:
         wire = circuit.conductor[name]
         yield wire.ends
         yield a, b
-    if cause.unlinked:
-        part, n = cause.unlinked
-        link = circuit.parts[part].elements[n]
-        yield (part, getattr(link, "a")), (part, getattr(link, "b"))  # noqa: B009 - an element of any type
     for name in sorted(cause.off | ({cause.volts[0]} if cause.volts else set())):
         yield from _terminals(predictor, name)
     if cause.fuse:

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Element, Input, Output, Rectifying, Resistance
+from wiring.powerup.patchwork import Patch, Patchwork
 from wiring.powerup.step import Setting
 from wiring.solver.driving_point import driving_point
-from wiring.solver.islands import Joints
-from wiring.solver.ldl import factor, pattern
 from wiring.solver.lowering import Lowered, is_closed
-from wiring.solver.network import Branch, Network, Scalar
+from wiring.solver.network import Branch, Network
 
 #: Kinds whose `Resistance` is one for an ohmmeter too; a lamp or an electronic input is none.
 _TRUE_RESISTORS = frozenset(
@@ -27,8 +27,6 @@ _TRUE_RESISTORS = frozenset(
 #: Stand-in for electronics when it is asked whether it would change a reading [ohm].
 _STAND_IN_OHM = 100.0
 _CHANGED = 0.02
-#: Two points that differ by less under a test current of 1 A stand at one voltage [V].
-_UNSEEN_V = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,34 +110,26 @@ def measure_fixed(lowered: Lowered, setting: Setting, probes: Sequence[tuple[Nod
 
 
 class DeadMeter:
-    """The ohmmeter on the sound machine with the course of its test current, to see which faults it would notice."""
+    """The ohmmeter on the sound machine in one setting, asked what faults change in its readings."""
 
-    def __init__(self, lowered: Lowered, setting: Setting, probes: Sequence[tuple[Node, Node]]) -> None:
-        self.lowered = lowered
+    def __init__(self, lowered: Lowered, setting: Setting) -> None:
+        self.lowered, self.setting = lowered, setting
         network = dead_network(lowered, setting, frozenset(), frozenset())
-        joints = Joints(lowered.count + 1)
-        for branch in network.branches:
-            joints.join(branch.a, branch.b)
-        self.roots = [joints.find(node) for node in range(lowered.count)]
-        shape = pattern(lowered.count, [(branch.a, branch.b) for branch in network.branches])
-        values = shape.blank()
-        for branch in network.branches:
-            shape.enter(values, branch.a, branch.b, 1.0 / branch.ohm)
-        for root in sorted(set(self.roots)):
-            shape.enter(values, root, lowered.count, 1.0)
-        solved = factor(shape, values)
-        self.pairs = [(lowered.index[a], lowered.index[b]) for a, b in probes]
-        self.courses: list[list[Scalar]] = []
-        for a, b in self.pairs:
-            right: list[Scalar] = [0.0] * lowered.count
-            if self.roots[a] == self.roots[b] and a != b:
-                right[a], right[b] = 1.0, -1.0
-            self.courses.append(solved.solve(right))
+        self.work = Patchwork(lowered.count, [(branch.a, branch.b, 1.0 / branch.ohm) for branch in network.branches])
+        moved = setting.moved | {(event.part, event.actuator) for event in setting.events if event.on}
+        self.paths = {edge.id: edge for edge in lowered.edges if is_closed(edge, moved, setting.opened)}
 
-    def notices(self, a: Node, b: Node) -> bool:
-        """Whether a change of resistance between two points changes any reading."""
-        first, second = self.lowered.index[a], self.lowered.index[b]
-        if any(abs(course[first] - course[second]) > _UNSEEN_V for course in self.courses):
-            return True
-        ends = {self.roots[first], self.roots[second]}
-        return len(ends) == 2 and any({self.roots[x], self.roots[y]} == ends for x, y in self.pairs)
+    def read(self, patches: Sequence[Patch], probes: Sequence[tuple[Node, Node]]) -> tuple[float, ...] | None:
+        """The resistances between probes with some branches changed, infinite where open; None where that is too
+        close to call."""
+        changed = self.work.change(patches)
+        if changed is None:
+            return None
+        found = []
+        for red, black in probes:
+            a, b = self.lowered.index[red], self.lowered.index[black]
+            if not changed.joined(a, b):
+                found.append(inf)
+            else:
+                found.append(changed.across(self.work.reply(a, b), a, b).real if a != b else 0.0)
+        return tuple(found)

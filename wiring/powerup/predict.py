@@ -1,8 +1,9 @@
-"""What every line would read with a fault in the machine: solved again only where the fault can be noticed."""
+"""What every line would read with a fault in the machine: simulated only where the fault makes something switch."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 
@@ -10,8 +11,8 @@ from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
 from wiring.powerup.builder import Builder
 from wiring.powerup.causes import Cause, run_fault, single_causes, with_cause
-from wiring.powerup.machine import Run, Session
-from wiring.powerup.notice import LiveNotice
+from wiring.powerup.estimate import Estimator, Shifted, Work
+from wiring.powerup.machine import Memory, Operator, Recorder, Run
 from wiring.powerup.ohms import DeadMeter, measure
 from wiring.powerup.quick import Quick, may_latch
 from wiring.powerup.step import Line, Meter, Setting
@@ -30,7 +31,8 @@ class Predictor:
 
     def __init__(self, to: Builder) -> None:
         self.to = to
-        self.survey, self.operator = to.survey, to.operator
+        self.survey = to.survey
+        self.operator = Operator(to.design, self.survey.live)
         self.lines = tuple(line for line in to.lines if line.is_numeric)
         self.looks = tuple(line for line in to.lines if line.about)
         self.by_setting: dict[Setting, tuple[Line, ...]] = {}
@@ -39,12 +41,16 @@ class Predictor:
             self.by_setting[line.setting] = (*self.by_setting.get(line.setting, ()), line)
         #: The place of every line of the sheet within its setting, by the identity of the line.
         self.places = {id(line): n for lines in self.by_setting.values() for n, line in enumerate(lines)}
-        self._noticed: dict[tuple[str, Setting], bool] = {}
+        self._works: dict[str, Work] = {}
+        self._ways: dict[tuple[str, Setting], tuple[int, Shifted | None]] = {}
+        self._meters: dict[Setting, DeadMeter] = {}
         self._readings: dict[tuple[str, Setting], tuple[float, ...]] = {}
         self._runs: dict[tuple[str, Setting], Run] = {}
-        self._memory: dict[str, dict[object, Session]] = {}
+        self._memory: dict[str, Memory] = {}
+        self._sound_runs: dict[Setting, Run] = {}
+        self._sound_ways: Memory = {}
+        self._recorder = Recorder()
         self._ac_layers: dict[object, Layer] = {}
-        self._notices: dict[Setting, LiveNotice | DeadMeter] = {}
 
     @cached_property
     def causes(self) -> tuple[Cause, ...]:
@@ -53,34 +59,93 @@ class Predictor:
 
     def lowered(self, cause: Cause | None, dead: bool) -> Lowered:
         """The circuit with a cause in it, at 20 °C for the ohmmeter."""
-        base = self.survey.cold if dead else self.to.design.lowered
-        return base if cause is None else with_cause(base, cause)
-
-    # Sound readings.
+        if cause is None:
+            return self.survey.cold if dead else self.survey.live
+        return with_cause(self.survey.cold_with_bridges if dead else self.survey.live, cause)
 
     def sound(self, setting: Setting) -> tuple[float, ...]:
         """What the lines of a setting read without a fault."""
-        return self._kept(None, setting)
+        key = ("", setting)
+        if key not in self._readings:
+            self._readings[key] = self.read(None, setting, self.by_setting[setting])
+        return self._readings[key]
 
     def readings(self, cause: Cause, setting: Setting) -> tuple[float, ...]:
         """What the lines of a setting read with a cause."""
-        if (cause.id, setting) not in self._readings and not self.is_noticed(cause, setting):
-            return self.sound(setting)
-        return self._kept(cause, setting)
-
-    def _kept(self, cause: Cause | None, setting: Setting) -> tuple[float, ...]:
-        key = ("" if cause is None else cause.id, setting)
+        key = (cause.id, setting)
         if key not in self._readings:
             self._readings[key] = self.read(cause, setting, self.by_setting[setting])
         return self._readings[key]
 
+    def quick(self, cause: Cause, setting: Setting) -> tuple[float, ...] | None:
+        """The same where no simulation is needed for it, else None."""
+        key = (cause.id, setting)
+        if key not in self._readings:
+            found = self._estimated(cause, setting, self.by_setting[setting])
+            if found is None:
+                return None
+            self._readings[key] = found
+        return self._readings[key]
+
     def read(self, cause: Cause | None, setting: Setting, lines: Sequence[Line]) -> tuple[float, ...]:
-        """Any lines in a setting, solved now; volts and amperes unsigned at AC, resistances infinite where open."""
+        """Any lines in a setting; volts and amperes unsigned at AC, resistances infinite where open."""
+        if cause is not None:
+            found = self._estimated(cause, setting, lines)
+            if found is not None:
+                return found
         if not setting.mains:
             ohms = iter(self._ohms(cause, setting, [line for line in lines if line.meter.is_resistance]))
             return tuple(next(ohms) if line.meter.is_resistance else 0.0 for line in lines)
         run = self.run(cause, setting)
         return tuple(live_reading(run, line) for line in lines)
+
+    def _estimated(self, cause: Cause, setting: Setting, lines: Sequence[Line]) -> tuple[float, ...] | None:
+        work = self._work(cause)
+        if not setting.mains:
+            return self._dead_readings(work, setting, lines)
+        run = self.sound_run(setting)
+        shifted = self._way(work, setting)[1]
+        if shifted is None:
+            return None
+        if shifted.is_same:
+            known = self.by_setting.get(setting, ())
+            return self.sound(setting) if lines is known else self.read(None, setting, lines)
+        return tuple(self.estimator.reading(shifted, run, line) for line in lines)
+
+    def _dead_readings(self, work: Work, setting: Setting, lines: Sequence[Line]) -> tuple[float, ...] | None:
+        if setting not in self._meters:
+            self._meters[setting] = DeadMeter(self.survey.cold_with_bridges, setting)
+        meter = self._meters[setting]
+        patches, _ = work.patches(meter.paths, meter.lowered.index)
+        found = meter.read(patches, [_probes(line) for line in lines if line.meter.is_resistance])
+        if found is None:
+            return None
+        ohms = iter(found)
+        return tuple(next(ohms) if line.meter.is_resistance else 0.0 for line in lines)
+
+    def _work(self, cause: Cause) -> Work:
+        if cause.id not in self._works:
+            fault = run_fault(cause, self.survey)
+            self._works[cause.id] = Work(cause, self.survey.live, fault.fuses or {}, self._is_dc(cause))
+        return self._works[cause.id]
+
+    def _way(self, work: Work, setting: Setting) -> tuple[int, Shifted | None]:
+        key = (work.id, setting)
+        if key not in self._ways:
+            self._ways[key] = self.estimator.follow(work, self.sound_run(setting))
+        return self._ways[key]
+
+    def events_to_simulate(self, cause: Cause, setting: Setting | None) -> int:
+        """How many things done by hand lie between where a cause first makes a difference and where the meter reads."""
+        if setting is None or not setting.mains:
+            return 0
+        return len(setting.events) + 1 - self._way(self._work(cause), setting)[0]
+
+    @cached_property
+    def estimator(self) -> Estimator:
+        """Faults as changes of the sound machine's networks."""
+        operator = self.operator
+        return Estimator(operator.trips, operator.upstream_a, every_round=self._latching)
 
     def _ohms(self, cause: Cause | None, setting: Setting, lines: Sequence[Line]) -> tuple[float, ...]:
         probes = [_probes(line) for line in lines]
@@ -89,10 +154,16 @@ class Predictor:
         found = measure(self.lowered(cause, True), setting, probes, opened, closed)
         return tuple(inf if ohm is None else ohm for ohm in found)
 
+    def sound_run(self, setting: Setting) -> Run:
+        """The sound machine in a setting, with every round on its way."""
+        if setting not in self._sound_runs:
+            self._sound_runs[setting] = self.operator.run(setting, memory=self._sound_ways, solve=self._recorder)
+        return self._sound_runs[setting]
+
     def run(self, cause: Cause | None, setting: Setting) -> Run:
-        """The machine in a setting with a cause."""
+        """The machine in a setting with a cause, simulated from where the fault first makes a difference."""
         if cause is None:
-            return self.to.run(setting)
+            return self.sound_run(setting)
         key = (cause.id, setting)
         if key not in self._runs:
             if len(self._runs) >= _KEPT_RUNS:
@@ -100,11 +171,15 @@ class Predictor:
             lowered = self.lowered(cause, False)
             if cause.id not in self._memory and len(self._memory) >= _KEPT_WAYS:
                 self._memory.pop(next(iter(self._memory)))
-            way = self._memory.setdefault(cause.id, {})
+            memory = self._memory.setdefault(cause.id, {})
             quick = Quick(self._ac_layers, "" if self._is_dc(cause) else cause.id, self._mains_paths, self._latching)
-            self._runs[key] = self.operator.run(
-                setting, lowered, run_fault(cause, self.survey), way, quick, self.to.run(setting)
-            )
+            sound, way = self.sound_run(setting), None
+            same = self._way(self._work(cause), setting)[0]
+            if 0 < same:
+                begun = replace(setting, events=())
+                way = self._sound_ways[begun, setting.events[: min(same, len(sound.trail)) - 1]]
+            fault = run_fault(cause, self.survey)
+            self._runs[key] = self.operator.run(setting, lowered, fault, memory, quick, sound, way)
         return self._runs[key]
 
     @cached_property
@@ -122,29 +197,7 @@ class Predictor:
         """Whether a cause touches nothing at which AC arrives."""
         roles = self.survey.design.roles.role
         ends = [end for _, a, b in self._changes(cause) for end in (a, b)]
-        return not (cause.off or cause.unlinked or cause.volts or cause.fuse) and all(
-            roles.get(end) in _DC_ROLES for end in ends
-        )
-
-    def is_noticed(self, cause: Cause, setting: Setting) -> bool:
-        """Whether a cause can change any reading of a setting; True when in doubt."""
-        key = (cause.id, setting)
-        if key not in self._noticed:
-            self._noticed[key] = self._is_noticed(cause, setting)
-        return self._noticed[key]
-
-    def _is_noticed(self, cause: Cause, setting: Setting) -> bool:
-        if setting not in self._notices:
-            lines = self.by_setting[setting]
-            dead = not setting.mains
-            probes = [_probes(line) for line in lines if line.red and (line.meter.is_resistance or not dead)]
-            self._notices[setting] = (
-                LiveNotice(self.to.run(setting), probes)
-                if setting.mains
-                else DeadMeter(self.survey.cold, setting, probes)
-            )
-        notice = self._notices[setting]
-        return any(_noticed(notice, change) for change in self._changes(cause)) or self._acts_otherwise(cause, setting)
+        return not (cause.off or cause.volts or cause.fuse) and all(roles.get(end) in _DC_ROLES for end in ends)
 
     def _changes(self, cause: Cause) -> Iterator[tuple[str, Node, Node]]:
         """What a cause does to the network, as pairs of points: opened, changed, joined."""
@@ -167,27 +220,12 @@ class Predictor:
                 a, b = inner[pole]
                 yield "changed", a, b
 
-    def _acts_otherwise(self, cause: Cause, setting: Setting) -> bool:
-        """Causes that are no change between two points: parts that are dead or low, bridges left out."""
-        if cause.unlinked:
-            return True
-        return setting.mains and bool(cause.off or cause.volts)
-
     @cached_property
     def _inner(self) -> Mapping[str, tuple[Node, Node]]:
         return {path.id: (path.a, path.b) for path in self.survey.circuit.inner}
 
     def _real(self, node: Node) -> Node:
         return node if node[0] else (self.survey.earth or node)
-
-
-def _noticed(notice: LiveNotice | DeadMeter, change: tuple[str, Node, Node]) -> bool:
-    what, a, b = change
-    if isinstance(notice, DeadMeter):
-        return notice.notices(a, b)
-    if what == "opened":
-        return notice.carries(a, b) or notice.parts_probes(a, b)
-    return notice.carries(a, b) if what == "changed" else notice.differs(a, b)
 
 
 def _probes(line: Line) -> tuple[Node, Node]:

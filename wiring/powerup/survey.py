@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.control.script import start_devices
 from wiring.design.conductors import conductor_ohm
@@ -15,7 +15,7 @@ from wiring.design.earth import earth_inlets
 from wiring.design.hazards import drives_of, hazards
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance, Switch
+from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.motors import Shaft
 from wiring.powerup.step import Event, Setting
 from wiring.solver.lowering import Lowered, lower
@@ -26,6 +26,17 @@ if TYPE_CHECKING:
 #: Temperature at which the dead machine is measured [°C]: that of the resistance tables (IEC 60228).
 COLD_C = 20.0
 _MAINS_ROLES = (Role.LIVE, Role.NEUTRAL, Role.AC)
+
+
+#: Resistance of a bridge of a terminal block where it is a path of its own [ohm] (common practice, no source).
+_BRIDGE_OHM = 1e-4
+#: The same where milliohms are measured: no more than a sound reading would show.
+_COLD_BRIDGE_OHM = 1e-5
+
+
+def is_bridge(circuit: Circuit, path: Inner) -> bool:
+    """Whether a path is a bridge between terminals of a block, which may be missing."""
+    return isinstance(path.element, Link) and path.element.ohm == 0.0 and circuit.parts[path.part].kind == "terminals"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +85,24 @@ class Survey:
         """The circuit with every conductor at 20 °C."""
         book = self.design.book
         return lower(self.circuit, lambda conductor: conductor_ohm(book, conductor, COLD_C))
+
+    @cached_property
+    def live(self) -> Lowered:
+        """The circuit at work, with every bridge of a terminal block as a path of its own, so that it can be missing."""
+        return self._with_bridges(self.design.lowered, _BRIDGE_OHM)
+
+    @cached_property
+    def cold_with_bridges(self) -> Lowered:
+        """The same at 20 °C, for the ohmmeter."""
+        return self._with_bridges(self.cold, _COLD_BRIDGE_OHM)
+
+    def _with_bridges(self, lowered: Lowered, bridge_ohm: float) -> Lowered:
+        inner = tuple(
+            replace(path, element=replace(path.element, ohm=bridge_ohm)) if is_bridge(self.circuit, path) else path
+            for path in self.circuit.inner
+        )
+        ohm = {edge.id: edge.ohm for edge in lowered.edges}
+        return lower(replace(self.circuit, inner=inner), lambda wire: ohm[wire.id])
 
     @cached_property
     def devices(self) -> dict[str, Part]:

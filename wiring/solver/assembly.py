@@ -187,6 +187,11 @@ def _coil_ohm(coil: Coil) -> complex | float:
     return complex(magnitude * coil.power_factor, magnitude * (1 - coil.power_factor**2) ** 0.5)
 
 
+def passive_branches(lowered: Lowered, kind: str, position: Position) -> list[Branch]:
+    """Conductors, closed contacts and resistances at one frequency, dead ends with them, by the circuit's nodes."""
+    return _Passive(lowered, kind, position).branches
+
+
 def _active_elements(lowered: Lowered) -> list[tuple[ElementKey, Element]]:
     found: list[tuple[ElementKey, Element]] | None = lowered.memory.get("active")
     if found is None:

@@ -1,0 +1,178 @@
+"""What a fault does in a setting, moment by moment of the way into it, without simulating it: as long as every coil,
+supply and fuse acts as in the sound machine, the fault is a few changed branches of a solved network."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wiring.circuit.model import Inner
+from wiring.parts.typical import fuse_ohm
+from wiring.powerup.causes import BRIDGE_OHM, Cause
+from wiring.powerup.machine import Run
+from wiring.powerup.patchwork import Patch
+from wiring.powerup.picture import Picture, Shift, Watch
+from wiring.powerup.step import Line, Meter
+from wiring.solver.lowering import Lowered, PathEdge, is_closed
+from wiring.solver.network import Scalar
+from wiring.solver.operating import OperatingPoint
+
+_STILL_A = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Shifted:
+    """A moment with a fault in it: both layers, and the paths that the fault changed, None where they are open."""
+
+    dc: Shift
+    ac: Shift
+    paths: Mapping[str, PathEdge | None]
+
+    @property
+    def is_same(self) -> bool:
+        """Whether the fault changes no voltage and no current."""
+        return self.dc.same and self.ac.same and not self.paths
+
+
+class Moment:
+    """One round of the sound machine on its way, at both frequencies."""
+
+    def __init__(self, point: OperatingPoint, trips: Mapping[str, float], upstream_a: float) -> None:
+        position = point.position
+        self.index = point.lowered.index
+        self.paths = {
+            edge.id: edge
+            for edge in point.lowered.edges
+            if is_closed(edge, position.moved, position.opened, position.closed)
+        }
+        self.dc = Picture(point, "DC", self.paths, trips, upstream_a)
+        self.ac = Picture(point, "AC", self.paths, trips, upstream_a)
+        self.working = {
+            name
+            for layer in (point.dc, point.ac)
+            for (name, _), amps in layer.element_a.items()
+            if abs(amps) > _STILL_A
+        } | {name for name, _ in point.live}
+        self._known: dict[str, Shifted | None] = {}
+
+    def shifted(self, work: Work) -> Shifted | None:
+        """The moment with a fault; None where something switches otherwise."""
+        if work.id not in self._known:
+            self._known[work.id] = self._shifted(work)
+        return self._known[work.id]
+
+    def _shifted(self, work: Work) -> Shifted | None:
+        if self.working & work.parts:
+            return None
+        patches, paths = work.patches(self.paths, self.index)
+        limits = [
+            Watch(path.a, path.b, amps * path.ohm) for name, amps in work.limits.items() if (path := paths.get(name))
+        ]
+        dc = self.dc.shift(patches, {}, limits)
+        if dc is None:
+            return None
+        ac = self.ac.same if work.is_dc and not dc.watts else self.ac.shift(patches, dc.watts, limits)
+        if ac is None or any(key not in dc.watts for key in ac.watts):
+            return None
+        return Shifted(dc, ac, paths)
+
+
+class Work:
+    """A fault as changes of paths. `limits` are currents at which a wrong fuse opens [A], `parts` act otherwise; `is_dc`
+    where the fault touches nothing at which AC arrives."""
+
+    def __init__(self, cause: Cause, lowered: Lowered, limits: Mapping[str, float], is_dc: bool) -> None:
+        self.id, self.cause, self.lowered, self.limits, self.is_dc = cause.id, cause, lowered, limits, is_dc
+        self.parts = cause.off | ({cause.volts[0]} if cause.volts else set())
+
+    def patches(
+        self, paths: Mapping[str, PathEdge], index: Mapping[tuple[str, str], int]
+    ) -> tuple[list[Patch], dict[str, PathEdge | None]]:
+        """The changed branches where some paths conduct, and what became of every path that is changed."""
+        now = self._paths(paths, index)
+        found: list[Patch] = []
+        for name, path in now.items():
+            before = paths.get(name)
+            if before is not None and path is not None and (path.a, path.b) == (before.a, before.b):
+                found.append(Patch(path.a, path.b, 1.0 / path.ohm - 1.0 / before.ohm))
+                continue
+            if before is not None:
+                found.append(Patch(before.a, before.b, -1.0 / before.ohm, True))
+            if path is not None:
+                found.append(Patch(path.a, path.b, 1.0 / path.ohm))
+        return found, now
+
+    def _paths(self, paths: Mapping[str, PathEdge], index: Mapping[tuple[str, str], int]) -> dict[str, PathEdge | None]:
+        cause, found = self.cause, dict[str, PathEdge | None]()
+        everything = self._edges
+        for name in cause.closed:
+            if name not in paths:
+                found[name] = everything[name]
+        for name, ohm in cause.ohms:
+            path = found.get(name) or paths.get(name)
+            if path:
+                found[name] = PathEdge(path.id, path.a, path.b, path.ohm + ohm, path.source)
+        for name, a, b in cause.moved:
+            path = found.get(name) or paths.get(name)
+            if path:
+                found[name] = PathEdge(path.id, index[a], index[b], path.ohm, path.source)
+        if cause.fuse:
+            for name, path in paths.items():
+                if isinstance(path.source, Inner) and path.source.part == cause.fuse[0]:
+                    found[name] = PathEdge(path.id, path.a, path.b, fuse_ohm(cause.fuse[1]), path.source)
+        if cause.bridge:
+            first, second = (index.get(node) for node in cause.bridge)
+            if first is not None and second is not None and first != second:
+                link = next(iter(everything.values())).source
+                found[cause.id] = PathEdge(cause.id, first, second, BRIDGE_OHM, link)
+        for name in cause.opened:
+            if name in paths:
+                found[name] = None
+        return {name: found[name] for name in sorted(found)}
+
+    @property
+    def _edges(self) -> Mapping[str, PathEdge]:
+        edges: dict[str, PathEdge] | None = self.lowered.memory.get("edges by id")
+        if edges is None:
+            edges = {edge.id: edge for edge in self.lowered.edges}
+            self.lowered.memory["edges by id"] = edges
+        return edges
+
+
+class Estimator:
+    """Faults in the settings of a sound machine. Where no coil can hold itself, it does not matter in which order things
+    switch: `every_round` False looks at the machine at rest only."""
+
+    def __init__(self, trips: Mapping[str, float], upstream_a: float, *, every_round: bool) -> None:
+        self.trips, self.upstream_a, self.every_round = trips, upstream_a, every_round
+        self._moments: dict[int, tuple[OperatingPoint, Moment]] = {}
+
+    def moment(self, point: OperatingPoint) -> Moment:
+        """A round of the sound machine as networks, made once."""
+        if id(point) not in self._moments:
+            self._moments[id(point)] = (point, Moment(point, self.trips, self.upstream_a))
+        return self._moments[id(point)][1]
+
+    def follow(self, work: Work, run: Run) -> tuple[int, Shifted | None]:
+        """The moment at which the meter reads, with a fault; or None and the event at which it goes another way."""
+        shifted: Shifted | None = None
+        for n, rounds in enumerate(run.rounds):
+            for point in (point for way in rounds for point in (way if self.every_round else way[-1:])):
+                shifted = self.moment(point).shifted(work)
+                if shifted is None:
+                    return n, None
+        return len(run.rounds), shifted
+
+    def reading(self, shifted: Shifted, run: Run, line: Line) -> float:
+        """What a voltmeter or ammeter shows."""
+        is_ac = line.meter in (Meter.AC_V, Meter.AC_A)
+        shift = shifted.ac if is_ac else shifted.dc
+        if line.meter in (Meter.DC_A, Meter.AC_A):
+            path = self.moment(run.rounds[-1][-1][-1]).paths.get(line.wire)
+            path = shifted.paths.get(line.wire, path)
+            return abs(shift.between(path.a, path.b) / path.ohm) if path else 0.0
+        assert line.red is not None
+        assert line.black is not None
+        index = run.point.lowered.index
+        volts: Scalar = shift.between(index[line.red], index[line.black])
+        return abs(volts) if is_ac else volts.real
