@@ -145,20 +145,22 @@ def test_next_and_last_standard_rating_enclose(amps, book, kind):
         assert ladder.index(above.value) - ladder.index(below.value) in (0, 1)
 
 
+def carrying(amps):
+    return Limit(amps, "A", Source("table of ampacities", "", "", Standing.CONFIRMED))
+
+
 def test_device_in_front_of_a_conductor():
-    """IEC 433.1: C16 on 17.4 A passes both rules; gG 10 A opens at 19 A > 1.45 x 12 A. NFPA 70 240.4(B): 18 A, 20 A."""
-    assert all(rule.holds for rule in overcurrent.protects_conductor("iec", 16, 23.2, 17.4))
-    rules = overcurrent.protects_conductor("iec", 10, 19.0, 12.0)
+    """IEC 433.1: C16 on 17.4 A passes both rules; gG 10 A opens at 19 A > 1.45 x 12 A."""
+    assert all(rule.holds for rule in overcurrent.protects_conductor("iec", 16, 23.2, carrying(17.4)))
+    rules = overcurrent.protects_conductor("iec", 10, 19.0, carrying(12.0))
     assert [rule.holds for rule in rules] == [True, False]
-    assert overcurrent.protects_conductor("iec", 20, 29.0, 17.4)[0].holds is False
-    assert overcurrent.protects_conductor("na", 20, 27.0, 18.0)[0].holds
-    assert not overcurrent.protects_conductor("na", 25, 33.75, 18.0)[0].holds
+    assert overcurrent.protects_conductor("iec", 20, 29.0, carrying(17.4))[0].holds is False
 
 
-def test_no_rounding_up_above_800_a():
-    """240.4(C): 850 A of conductor does not carry a 1000 A device; 780 A may have 800 A."""
-    assert overcurrent.largest_device_for(850.0).value == 850.0
-    assert overcurrent.largest_device_for(780.0).value == 800.0
+def test_a_machine_has_no_next_standard_size_up():
+    """NFPA 79 7.2.1: within the ampacity; 18 A do not take the 20 A that NFPA 70 240.4(B) gives in a building."""
+    assert overcurrent.protects_conductor("na", 15, 20.25, carrying(18.0))[0].holds
+    assert not overcurrent.protects_conductor("na", 20, 27.0, carrying(18.0))[0].holds
 
 
 def test_energy_that_a_conductor_withstands():

@@ -10,13 +10,13 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.tables import Row, load
 
-NEXT_SIZE_UP_MAX_A = 800.0
+#: What a device lets pass for ever may be this multiple of the ampacity (IEC 60364-4-43, 433.1: one source).
+LASTING_FACTOR = 1.45
 _CONTINUOUS = Source("NFPA 70", "2023", "210.20(A) and 215.3", Standing.CONFIRMED)
 _DESIGN = Source("IEC 60364-4-43", "2008", "433.1, Ib <= In", Standing.FROM_MEMORY)
 _RULE_1 = Source("IEC 60364-4-43", "2008", "433.1, In <= Iz", Standing.FROM_MEMORY)
 _RULE_2 = Source("IEC 60364-4-43", "2008", "433.1, I2 <= 1.45 Iz", Standing.ONE_SOURCE)
-_NEXT_UP = Source("NFPA 70", "2023", "240.4(B)", Standing.CONFIRMED)
-_NO_ROUNDING = Source("NFPA 70", "2023", "240.4(C)", Standing.CONFIRMED)
+_NA_RULE = Source("NFPA 79", "2021", "7.2.1, rating within the ampacity", Standing.FROM_MEMORY)
 _INTERRUPTING = Source("NFPA 70", "2023", "110.9", Standing.FROM_MEMORY)
 _BREAKING = Source("IEC 60364-4-43", "2008", "434.5.1", Standing.FROM_MEMORY)
 
@@ -81,37 +81,23 @@ class Verdict:
     limit: Limit
 
 
-def protects_conductor(
-    book: str, rating_a: float, opens_at_a: float, ampacity_a: float, kind: str = "breaker"
-) -> tuple[Verdict, ...]:
-    """Whether a device protects a conductor against overload; every rule that applies, the conductor safe if all hold.
+def protects_conductor(book: str, rating_a: float, lasting_a: float, allowed: Limit) -> tuple[Verdict, Verdict]:
+    """Whether a device protects a conductor against overload; the conductor is safe if both verdicts hold.
 
-    `opens_at_a` the conventional operating current I2 [A], infinite when none is promised; `ampacity_a` corrected
-    ampacity Iz [A]; all above zero. IEC: In <= Iz and I2 <= 1.45 Iz. North America: the next standard size above the
-    ampacity up to 800 A; the circuit must not feed several receptacles. The limits for small conductors come on top.
-    Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 70 240.4(B) and (C).
+    `rating_a` In, above zero [A]; `lasting_a` what it lets pass for ever [A], infinite when nothing is promised;
+    `allowed` the corrected ampacity Iz of the conductor, or the limit for its small size where that is less.
+    In <= Iz and I2 <= 1.45 Iz. A machine has no next standard size up: that of NFPA 70 240.4(B) is for building wiring.
+    Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 79 7.2.1 and 7.2.4, the second by practice.
     """
-    above_zero(rating_a=rating_a, ampacity_a=ampacity_a)
-    if book == "na":
-        limit = largest_device_for(ampacity_a, kind)
-        return (Verdict(rating_a <= limit.value * (1.0 + 1e-9), rating_a, limit),)
-    first, second = Limit(ampacity_a, "A", _RULE_1), Limit(1.45 * ampacity_a, "A", _RULE_2)
+    above_zero(rating_a=rating_a, allowed=allowed.value)
+    rule = str(_NA_RULE if book == "na" else _RULE_1)
+    note = "; ".join(text for text in (rule, allowed.note) if text)
+    first = Limit(allowed.value, "A", allowed.source, note)
+    second = Limit(LASTING_FACTOR * allowed.value, "A", _RULE_2)
     return (
         Verdict(rating_a <= first.value * (1.0 + 1e-9), rating_a, first),
-        Verdict(opens_at_a <= second.value * (1.0 + 1e-9), opens_at_a, second),
+        Verdict(lasting_a <= second.value * (1.0 + 1e-9), lasting_a, second),
     )
-
-
-def largest_device_for(ampacity_a: float, kind: str = "breaker") -> Limit:
-    """Largest device in front of a conductor of an ampacity, above zero [A], in North America.
-
-    The next standard rating up to 800 A, above that the ampacity itself. Raises ValueError otherwise.
-    Source: NFPA 70 240.4(B) and (C).
-    """
-    above = next_standard("na", kind, ampacity_a)
-    if isinstance(above, Limit) and above.value <= NEXT_SIZE_UP_MAX_A:
-        return Limit(above.value, "A", _NEXT_UP, "next standard rating; not for a circuit of several receptacles")
-    return Limit(ampacity_a, "A", _NO_ROUNDING)
 
 
 def withstood_energy(k: float, area_mm2: float) -> float:

@@ -48,9 +48,9 @@ from wiring.design.fault_devices import UPSTREAM
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.overcurrent import withstood_energy
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
 from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, listed
-from wiring.rules.protection_above_conductor import LASTING_FACTOR, allowed
+from wiring.rules.protection_above_conductor import allowed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:

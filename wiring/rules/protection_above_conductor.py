@@ -5,7 +5,8 @@ pass, a fault current flows for as long as the supply lasts. The device that cou
 the source; for a return conductor, those in front of all loads that return through it.
 
 IEC: the rated current is not above the ampacity, and the current that the device lets pass for ever is not above 1.45
-times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors.
+times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors; the
+next standard size up, which NFPA 70 allows in a building, is not for the conductors of a machine.
 
 Fires
     parts:
@@ -42,6 +43,7 @@ from wiring.design.use import use_of
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, protects_conductor
 from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
 
@@ -55,8 +57,6 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "7.2", Standing.FROM_MEMORY)),
     ),
 )
-#: What a device lets pass for ever may be this multiple of the ampacity (IEC 60364-4-43, 433.1: one source).
-LASTING_FACTOR = 1.45
 
 
 def allowed(design: Design, name: str) -> Limit | None:
@@ -76,6 +76,17 @@ def allowed(design: Design, name: str) -> Limit | None:
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each device, naming every conductor that is too thin for it."""
+    thin, guards = _thin(design)
+    for part in sorted(thin):
+        yield _finding(design, guards[part], thin[part])
+
+
+def too_thin(design: Design) -> frozenset[str]:
+    """The conductors that are too thin for the device ahead of them."""
+    return frozenset(name for rows in _thin(design)[0].values() for name, _ in rows)
+
+
+def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Limit]]], dict[str, Guard]]:
     thin: dict[str, list[tuple[str, Limit]]] = {}
     guards: dict[str, Guard] = {}
     for name, guard in design.guards.items():
@@ -86,11 +97,11 @@ def check(design: Design) -> Iterator[Judgement]:
         assert isinstance(figure.ampacity, Limit)
         if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
             continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
-        if guard.rating_a > limit.value * (1 + 1e-9) or guard.lasting_a > LASTING_FACTOR * limit.value * (1 + 1e-9):
+        verdicts = protects_conductor(design.plan.rulebook, guard.rating_a, guard.lasting_a, limit)
+        if not all(verdict.holds for verdict in verdicts):
             thin.setdefault(guard.part, []).append((name, limit))
             guards[guard.part] = guard
-    for part in sorted(thin):
-        yield _finding(design, guards[part], thin[part])
+    return thin, guards
 
 
 def _finding(design: Design, guard: Guard, thin: list[tuple[str, Limit]]) -> Judgement:
