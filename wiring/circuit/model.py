@@ -124,9 +124,17 @@ class Circuit:
                 found.setdefault(conductor.cable, []).append(conductor)
         return {cable: tuple(cores) for cable, cores in found.items()}
 
-    def elements(self, *types: type[Element]) -> list[tuple[Part, Element]]:
+    def elements(self, *types: type[Element]) -> tuple[tuple[Part, Element], ...]:
         """Every element of the given types with its part, in order."""
-        return [(part, element) for part in self.parts.values() for element in part.of(*types)]
+        found = self._by_types.get(types)
+        if found is None:
+            found = tuple((part, element) for part in self.parts.values() for element in part.of(*types))
+            self._by_types[types] = found
+        return found
+
+    @cached_property
+    def _by_types(self) -> dict[tuple[type[Element], ...], tuple[tuple[Part, Element], ...]]:
+        return {}
 
     @cached_property
     def graph(self) -> networkx.MultiGraph[Node]:

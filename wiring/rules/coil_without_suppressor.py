@@ -28,6 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
+from wiring.design.nets import Net
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
@@ -44,25 +45,28 @@ RULE = Rule(
 )
 
 
-def dc_coils(design: Design) -> Iterator[tuple[Part, Coil]]:
-    """Every inductive DC coil that is wired at both ends."""
+def dc_coils(design: Design) -> Iterator[tuple[Part, Coil, str | None]]:
+    """Every inductive DC coil that is wired at both ends, with the type of the suppressor in its part or across it.
+
+    The type is "none" where the plan says so, None where it does not say.
+    """
+    across = _across(design)
     for part, element in design.circuit.elements(Coil):
         if not isinstance(element, Coil) or not element.inductive or element.kind == "AC":
             continue
         if {(part.name, element.a), (part.name, element.b)} <= design.nets.joined:
-            yield part, element
+            ends = frozenset(design.nets.of[part.name, end] for end in (element.a, element.b))
+            yield part, element, across.get(ends, getattr(part.data, "suppressor", None))
 
 
-def suppressor_across(design: Design, part: Part, coil: Coil) -> str | None:
-    """The type of the suppressor in a part or wired across its coil; "none", or None where the plan does not say."""
-    ends = {design.nets.of[part.name, coil.a], design.nets.of[part.name, coil.b]}
-    for other in design.parts.values():
-        if isinstance(other.data, Suppressor | Diode):
-            own = {design.nets.of[other.name, t] for t in other.terminals}
-            if own == ends:
-                return other.data.type if isinstance(other.data, Suppressor) else "diode"
-    known: str | None = getattr(part.data, "suppressor", None)
-    return known
+def _across(design: Design) -> dict[frozenset[Net], str]:
+    """The type of every suppressor and diode that is a part of its own, by the nets that it lies between."""
+    found: dict[frozenset[Net], str] = {}
+    for part in design.parts.values():
+        if isinstance(part.data, Suppressor | Diode):
+            ends = frozenset(design.nets.of[part.name, terminal] for terminal in part.terminals)
+            found.setdefault(ends, part.data.type if isinstance(part.data, Suppressor) else "diode")
+    return found
 
 
 def _switch(design: Design, part: Part, coil: Coil) -> str:
@@ -79,8 +83,7 @@ def _switch(design: Design, part: Part, coil: Coil) -> str:
 def check(design: Design) -> Iterator[Judgement]:
     """Every wired DC coil."""
     unknown = []
-    for part, coil in dc_coils(design):
-        word = suppressor_across(design, part, coil)
+    for part, coil, word in dc_coils(design):
         if word is None:
             unknown.append(part.name)
         elif word == "none":

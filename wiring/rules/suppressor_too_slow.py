@@ -36,7 +36,7 @@ from wiring.parts.motors import Brake, Shaft
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import release_time
-from wiring.rules.coil_without_suppressor import dc_coils, suppressor_across
+from wiring.rules.coil_without_suppressor import dc_coils
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -52,8 +52,8 @@ _GRAVITY = 9.81  # m/s2
 def check(design: Design) -> Iterator[Judgement]:
     """Brakes of vertical axes one by one; contactors together."""
     slow: list[Part] = []
-    for part, coil in dc_coils(design):
-        if suppressor_across(design, part, coil) != "diode":
+    for part, _, word in dc_coils(design):
+        if word != "diode":
             continue
         if isinstance(part.data, Brake):
             yield from _brake(design, part, part.data)
