@@ -147,7 +147,7 @@ def pack(plan: PlanPath, out: Out = None) -> None:
     out = _destination(out, "The pack")
     found = opened(plan, "text")
     report = judge(found.design)
-    save(out, pack_pdf(found.design, report, pack_words(loaded.design, report, found.sources, rule_texts(report))))
+    save(out, pack_pdf(found.design, report, pack_words(found.design, report, found.sources, rule_texts(report))))
 
 
 def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> NoReturn:
