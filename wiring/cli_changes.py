@@ -105,7 +105,7 @@ def _print_change(told: Change, out: Path | None, style: Form) -> None:
 
 
 def _saved(outcome: Outcome, out: Path | None) -> str:
-    """Writes a changed plan and the lists that changed, read once more where they will stand, and says what was written.
+    """Writes a changed plan and the lists that changed, read once more where they will stand; gives their paths.
 
     Nothing is written where the plan cannot be read there.
     """

@@ -8,7 +8,7 @@ import pytest
 
 from wiring.changes.addition import change_plan
 from wiring.changes.lines import lines_in, make_changes
-from wiring.changes.outcome import Unreadable, open_plan, outcome_of
+from wiring.changes.outcome import Unreadable, open_plan
 from wiring.plan.fault import Refusal
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -115,18 +115,6 @@ def test_a_change_file_that_is_none(tmp_path, text, words):
     file.write_text(text, encoding="utf-8")
     with pytest.raises(Refusal, match=words):
         lines_in(file)
-
-
-def test_a_list_of_wires_of_its_own_is_left_alone(tmp_path):
-    (tmp_path / "wires.csv").write_text("wire,from,to,size\n1,G1:V+,E1:1,1.5 mm2\n2,E1:2,G1:V-,1.5 mm2\n")
-    plan = (
-        "format: 1\nmachine: m\nrulebook: iec\nparts:\n"
-        "  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}\n"
-        "  E1: {kind: load, rated: 24 V DC 24 W}\nwires: wires.csv\n"
-    )
-    base = outcome_of(plan, str(tmp_path / "plan.yaml"), tmp_path)
-    with pytest.raises(Refusal, match=r"wires\.csv"):
-        make_changes(base, ["1.size=4 mm2"])
 
 
 def test_what_a_heavier_cut_does_to_its_supply_by_hand(feeder):

@@ -175,3 +175,30 @@ def test_files_that_are_no_lists(tmp_path: Path) -> None:
     missing = found["none.csv"][0].place
     assert missing is not None
     assert (missing.file, missing.line, missing.column) == ("plan.yaml", 18, 8)
+
+
+def test_columns_in_brackets_are_for_people(tmp_path: Path) -> None:
+    text = "wire,from,[Sheet],to,[Sheet]\n1,X0:L,1/A1,M1:U,2/B2\n"
+    (wire,) = press_with(tmp_path, write(tmp_path / "w.csv", text)).plan_or_raise().wires
+    assert (str(wire.start), str(wire.to)) == ("X0:L", "M1:U")
+
+
+#: A title may begin with what a spreadsheet program takes for a formula; IEC 81346 has such signs before designations.
+SIGNS = ("=M1+A2", "+24 V", "-K1", "@door")
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
+def test_signs_of_formulas_survive_and_are_none(tmp_path: Path, suffix: str) -> None:
+    rows = "".join(f'  - {{wire: {n}, from: X0:L, to: M1:U, title: "{sign}"}}\n' for n, sign in enumerate(SIGNS, 1))
+    plan = read_text(f"{HEAD}wires:\n{rows}").plan_or_raise()
+    write_wires(tmp_path / f"w{suffix}", plan.wires)
+    assert press_with(tmp_path, f"w{suffix}").plan_or_raise().wires == plan.wires
+    if suffix == ".xlsx":
+        sheet = openpyxl.load_workbook(tmp_path / "w.xlsx").active
+        assert {cell.data_type for row in sheet.iter_rows() for cell in row if cell.value} == {"s"}
+
+
+def test_an_apostrophe_before_such_a_sign_is_no_part_of_the_cell(tmp_path: Path) -> None:
+    text = "wire,from,to,title\n1,X0:L,M1:U,'-K1\n2,X0:N,M1:V,'tis\n"
+    wires = press_with(tmp_path, write(tmp_path / "w.csv", text)).plan_or_raise().wires
+    assert [wire.title for wire in wires] == ["-K1", "'tis"]

@@ -11,19 +11,6 @@ from wiring.design.supplies import main_outputs
 from wiring.plan.fault import Refusal
 
 
-def _check_lists(design: Design) -> None:
-    """Conductors in a file of their own are not rewritten."""
-    for section in ("wires", "cables"):
-        node = design.reading.node(section)
-        if node is not None and node.file != design.reading.source.file:
-            raise Refusal(
-                f"the {section} of this plan stand in {node.file}",
-                f"the {section} in the plan itself",
-                "add the new ones to that list by hand",
-                complete=True,
-            )
-
-
 def _check_motor(design: Design, axis: AxisParts, key: str) -> None:
     entry, motor = library_entry(design, key), axis.axis.motors[0]
     if entry.kind != motor.kind:
@@ -32,7 +19,6 @@ def _check_motor(design: Design, axis: AxisParts, key: str) -> None:
 
 def add_axes(design: Design, axis: AxisParts, count: int, wanted: Wanted) -> Addition:
     """`count` copies of an axis. Raises Refusal where the plan or the wish does not allow it."""
-    _check_lists(design)
     if wanted.motor:
         _check_motor(design, axis, wanted.motor)
     if wanted.on:

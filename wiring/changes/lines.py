@@ -89,13 +89,6 @@ def path_of(design: Design, words: str) -> PlanPath:
     )
 
 
-def _check_place(design: Design, path: PlanPath) -> None:
-    """Conductors in a file of their own are changed there."""
-    node = design.reading.node(str(path[0]))
-    if node is not None and node.file != design.reading.source.file:
-        raise Refusal(f"the {path[0]} of this plan stand in {node.file}", "a change of that file", complete=True)
-
-
 def edits_of(design: Design, line: str) -> tuple[list[Edit], list[str]]:
     """The edits of one line, and remarks about what they take away. Raises Refusal where it does not read."""
     words, equals, value = line.partition("=")
@@ -105,7 +98,6 @@ def edits_of(design: Design, line: str) -> tuple[list[Edit], list[str]]:
     if not equals or not words:
         raise Refusal(f"{line[:60]!r} is no change", _FORM, complete=True)
     path = path_of(design, words)
-    _check_place(design, path)
     if adding:
         return [AddItem(path, written(value))], []
     if not value:

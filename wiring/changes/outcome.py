@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from wiring.changes.edits import Edit, apply
+from wiring.changes.edits import AddItem, Edit, SetValue, scalar
+from wiring.changes.text_edits import apply
 from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.findings import Finding, NotJudged, Signal
@@ -17,6 +18,8 @@ from wiring.plan.syntax import decode, read_bytes
 from wiring.rules import SLUGS, rule_module
 from wiring.rules.run import CRASHED
 
+#: The sections of a plan that may stand in lists of their own.
+_LISTED = ("wires", "cables")
 Key = tuple[str, tuple[str, ...]]
 #: The beginnings of the rules that play control circuits through.
 _OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
@@ -80,13 +83,17 @@ def is_new(finding: Finding, known: Iterable[Finding]) -> bool:
 
 @dataclass(frozen=True)
 class Outcome:
-    """A plan's text with its design; it is judged when that is asked for."""
+    """A plan's text with its design; it is judged when that is asked for.
+
+    `lists` are the lists of wires and cables that changed, by their path, with what they hold now.
+    """
 
     text: str
     file: str
     folder: Path
     design: Design
     sources: Mapping[str, Source]
+    lists: Mapping[str, bytes] = field(default_factory=dict)
 
     @cached_property
     def judged(self) -> Judged:
@@ -110,16 +117,50 @@ class Outcome:
         self.__dict__.setdefault("judged", judged(self.design, slugs))
 
     def changed(self, edits: Sequence[Edit]) -> Outcome:
-        """The plan with the edits made. Raises Unreadable where what comes out is no plan."""
-        return outcome_of(apply(self.text, edits), self.file, self.folder)
+        """The plan with the edits made, and the lists that it names where they speak of those.
+
+        Raises Unreadable where what comes out is no plan, Refusal for an edit that cannot be made.
+        """
+        apart = {section: path for section in _LISTED if (path := self.list_of(section))}
+        own = [edit for edit in edits if not _of_list(edit, apart)]
+        lists = dict(self.lists)
+        for section, path in apart.items():
+            wanted = [edit for edit in edits if edit.path[0] == section and _of_list(edit, apart)]
+            if wanted:
+                from wiring.changes.list_edits import apply_to_list
+
+                lists[path] = apply_to_list(Path(path), self.list_bytes(path), section, wanted)
+        return outcome_of(apply(self.text, own), self.file, self.folder, lists)
+
+    def list_of(self, section: str) -> str:
+        """The path of the list that holds the wires or cables, "" where they stand in the plan."""
+        node = self.design.reading.node(section)
+        return "" if node is None or node.file == self.design.reading.source.file else node.file
+
+    def list_bytes(self, path: str) -> bytes:
+        """What a list holds, with its changes. Raises Refusal where it cannot be read any more."""
+        if path in self.lists:
+            return self.lists[path]
+        data = read_bytes(Path(path))
+        if isinstance(data, Fault):
+            raise Refusal(f"{path}: {data.summary}", data.expected, complete=True)
+        return data
 
 
-def outcome_of(text: str, file: str, folder: Path) -> Outcome:
-    """The outcome of a text; `file` is what reports call it, `folder` where files that it names lie."""
-    loaded = load_text(text, file, folder)
+def _of_list(edit: Edit, apart: Mapping[str, str]) -> bool:
+    """Whether an edit speaks of what stands in a list; where the list lies is said in the plan."""
+    return edit.path[0] in apart and (len(edit.path) > 1 or isinstance(edit, AddItem))
+
+
+def outcome_of(text: str, file: str, folder: Path, lists: Mapping[str, bytes] | None = None) -> Outcome:
+    """The outcome of a text; `file` is what reports call it, `folder` where files that it names lie.
+
+    `lists` are lists of wires or cables by their path, in place of what the files there hold.
+    """
+    loaded = load_text(text, file, folder, lists)
     if loaded.design is None:
         raise Unreadable(loaded.faults, loaded.sources, loaded.name)
-    return Outcome(text, file, folder, loaded.design, loaded.sources)
+    return Outcome(text, file, folder, loaded.design, loaded.sources, lists or {})
 
 
 def open_plan(path: Path) -> Outcome:
@@ -131,10 +172,25 @@ def open_plan(path: Path) -> Outcome:
     return outcome_of(text, str(path), path.parent)
 
 
-def stands_at(text: str, path: Path) -> None:
-    """Raises Refusal where a plan's text cannot be read at a path, for want of the files that it names."""
+def written_at(outcome: Outcome, path: Path) -> tuple[str, dict[Path, bytes]]:
+    """The text of a plan as it stands at a path, and the lists that changed, each with its own path beside it.
+
+    In the place of the plan itself the lists keep theirs; anywhere else they get the new plan's name before their own.
+    Raises Refusal where the plan cannot be read there, for want of other files that it names.
+    """
+    text, files = outcome.text, {}
+    same = path.absolute() == Path(outcome.file).absolute()
+    for section in _LISTED:
+        old = outcome.list_of(section)
+        if old not in outcome.lists:
+            continue
+        new = Path(old) if same else path.parent / f"{path.stem}-{Path(old).name}"
+        files[new] = outcome.lists[old]
+        if not same:
+            text = apply(text, [SetValue((section,), scalar(new.name))])
     try:
-        outcome_of(text, str(path), path.parent)
+        outcome_of(text, str(path), path.parent, {str(place): data for place, data in files.items()})
     except Unreadable as error:
         problem = f"the plan cannot be read as {path}: {error.faults[0].summary}"
         raise Refusal(problem, "a place beside the files that the plan names", complete=True) from None
+    return text, files

@@ -57,12 +57,16 @@ class Room:
 
 @dataclass(frozen=True)
 class Rooms:
-    """Everything that is left in a plan, and the findings that it has already."""
+    """Everything that is left in a plan, and the findings that it has already.
+
+    `untried` says why supplies and feeds could not be loaded, "" where they were.
+    """
 
     base: Outcome
     supplies: tuple[Room, ...]
     feeds: tuple[Room, ...]
     axes: tuple[AxisRoom, ...]
+    untried: str = ""
 
 
 @dataclass
@@ -143,17 +147,19 @@ def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
     at or above CAUTION that the plan does not have yet, a device or the building's one above its rating.
     """
     rows: dict[str, list[Room]] = {"supply": [], "feed": []}
-    for row in _loaded(base, progress):
-        rows[row.sort].append(row)
-    return Rooms(base, tuple(rows["supply"]), tuple(rows["feed"]), tuple(axis_rooms(base, progress)))
+    untried = ""
+    try:
+        for row in _loaded(base, progress):
+            rows[row.sort].append(row)
+    except (Refusal, Unreadable) as error:
+        untried = str(error).splitlines()[0]
+    axes = tuple(axis_rooms(base, progress))
+    return Rooms(base, tuple(rows["supply"]), tuple(rows["feed"]), axes, untried)
 
 
 def _loaded(base: Outcome, progress: Progress) -> Iterator[Room]:
     taps = [*supply_taps(base.design), *feed_taps(base.design)]
-    try:
-        trials = Trials(base, taps)
-    except (Refusal, Unreadable):
-        return  # a list of wires in a file of its own takes no trial load
+    trials = Trials(base, taps)
     for number, tap in enumerate(taps):
         progress(tap.name)
         yield _Search(trials, tap, number).room()

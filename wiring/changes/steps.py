@@ -196,9 +196,6 @@ def _sized(design: Design) -> Mapping[tuple[str | int, ...], list[Conductor]]:
 
 def _conductor_items(design: Design) -> Iterator[Item]:
     for path, conductors in _sized(design).items():
-        node = design.reading.node("wires" if path[0] == "wires" else path[0])
-        if node is None or node.file != design.reading.source.file:
-            continue  # a list in a file of its own is not rewritten
         size = conductors[0].size
         assert size is not None
         low, high = _range(design, conductors)

@@ -80,7 +80,7 @@ class Table:
         self.header = [cell.text.strip().lower() for cell in cells]
         self.heading_at = self._records
         for number, (name, cell) in enumerate(zip(self.header, cells, strict=True)):
-            if name in self.header[:number] and name:
+            if name in self.header[:number] and name and not _for_people(name):
                 self.fault(cell.span, f"column {name!r} is there twice", "every column once")
             elif name and name not in self.columns and not _for_people(name):
                 self.fault(

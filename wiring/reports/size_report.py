@@ -106,7 +106,7 @@ def rooms_data(found: Rooms, plot: str = "") -> dict[str, Any]:
             ],
         }
     )
-    return data | {"plot": plot or None}
+    return data | {"untried": found.untried or None, "plot": plot or None}
 
 
 def _room_data(row: Room) -> dict[str, Any]:
@@ -129,6 +129,9 @@ def render_rooms(found: Rooms, *, width: int, colour: bool, plot: str = "", enco
     page.blank()
     _print_rooms(page, "Supplies, loaded at their own terminals", found.supplies)
     _print_rooms(page, "Feeds, loaded at the heaviest load behind the device", found.feeds)
+    if found.untried:
+        page.text(f"Supplies and feeds could not be loaded: {found.untried}.")
+        page.blank()
     if found.axes:
         page.text("More axes of the same kind")
         for row in found.axes:
