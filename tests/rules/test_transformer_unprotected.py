@@ -69,3 +69,28 @@ def test_north_america(rated: str, primary: str, secondary: str, fires: bool) ->
 def test_a_transformer_that_nothing_feeds_is_not_told() -> None:
     body = fed("4 A", "6.3 A").replace("  - {wire: 2, from: F1:2, to: T1:1.1, size: 4 mm2, length: 1 m}\n", "")
     assert not fired(SLUG, design(body))
+
+
+def in_the_other_conductor(rating: str) -> str:
+    """The fuse of the secondary stands in 2.2; 2.1 is the side without any."""
+    body = fed("4 A", rating)
+    body = body.replace("from: T1:2.1, to: F2:1", "from: T1:2.2, to: F2:1")
+    return body.replace("from: T1:2.2, to: E1:2", "from: T1:2.1, to: E1:2")
+
+
+@pytest.mark.parametrize(("rating", "fires"), [("4.16 A", False), ("4.18 A", True)])
+def test_a_fuse_in_either_conductor_of_the_secondary_counts(rating: str, fires: bool) -> None:
+    found = fired(SLUG, design(in_the_other_conductor(rating)))
+    assert [item.subjects for item in found] == ([("T1", "F2")] if fires else [])
+
+
+# NFPA 70, table 450.3(B), 3 kVA at 230 V: a primary of 25 A is within 250 % (32.6 A) and beyond 125 % (16.3 A, next 20
+# A); what is wrong is the secondary of 200 A (125 % of 125 A, next 175 A). A primary of 40 A is wrong whatever follows.
+@pytest.mark.parametrize(("primary", "secondary", "side"), [("25 A", "200 A", "F2"), ("40 A", "200 A", "F1")])
+def test_the_side_that_is_wrong_is_named(primary: str, secondary: str, side: str) -> None:
+    body = fed(primary, secondary, "3 kVA").replace("class: T,", "class: gG,").replace("rating: 16 A", "rating: 100 A")
+    (found,) = fired(SLUG, design(body, "na"))
+    assert side in found.subjects
+    assert ("its secondary device" in found.summary) is (side == "F2")
+    assert found.limit is not None
+    assert found.limit.value == (175.0 if side == "F2" else 20.0)

@@ -44,6 +44,7 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.findings import Cause, Number, Signal
@@ -89,22 +90,24 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     if fed is None:
         return None
     primary = [name for name in fed.devices if name in faults.known]
-    secondary = _first_behind(design, part)
-    if not secondary:
-        return None  # bare conductors behind it, told by `conductor-unprotected`
+    secondary = _secondary(design, part)
     first_a = transformer_current(data.rated, data.primary.volts)
     second_a = transformer_current(data.rated, data.secondary.volts)
     allowed_second = secondary_device(design.plan.rulebook, second_a)
-    largest = max(faults.known[name].rating_a for name in secondary)
+    largest = max((faults.known[name].rating_a for name in secondary), default=inf)
     second_ok = largest <= allowed_second.value * (1.0 + 1e-9)
     allowed_first = _primary_limit(design, first_a, second_ok)
     smallest = min((faults.known[name].rating_a for name in primary), default=None)
-    first_ok = smallest is not None and smallest <= allowed_first.value * (1.0 + 1e-9)
-    if design.plan.rulebook == "na" and not first_ok:
-        return _finding(design, part, primary, smallest, allowed_first, "primary")
-    if not first_ok and not second_ok:
-        return _finding(design, part, secondary, largest, allowed_second, "secondary")
-    return None
+    if smallest is not None and smallest <= allowed_first.value * (1.0 + 1e-9):
+        return None
+    if design.plan.rulebook == "na":
+        with_second = _primary_limit(design, first_a, True)
+        would_do = smallest is not None and smallest <= with_second.value * (1.0 + 1e-9)
+        if second_ok or not secondary or not would_do:
+            return _finding(design, part, primary, smallest, allowed_first, "primary")
+    elif second_ok or not secondary:
+        return None  # without a secondary device its bare conductors are told by `conductor-unprotected`
+    return _finding(design, part, secondary, largest, allowed_second, "secondary")
 
 
 def _primary(part: Part) -> tuple[str, str]:
@@ -122,15 +125,20 @@ def _primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
     return Limit(_PRIMARY_MULTIPLE * first_a, "A", source)
 
 
-def _first_behind(design: Design, part: Part) -> list[str]:
-    """The first devices that the current of the secondary meets."""
-    plus = {(part.name, e.plus) for e in part.of(Output) if isinstance(e, Output)}
-    found: set[str] = set()
-    paths = design.short_circuits.paths
-    for reached in paths.hot.values():
-        if paths.origins[reached.origin].plus in plus and reached.devices:
-            found.add(reached.devices[0])
-    return sorted(name for name in found if name in design.short_circuits.known)
+def _secondary(design: Design, part: Part) -> list[str]:
+    """The first devices that the current of the secondary meets: those in the one conductor of it, or in the other.
+
+    Where both have some, those that allow less: the current passes either.
+    """
+    faults = design.short_circuits
+    ends = next(((part.name, e.plus), (part.name, e.minus)) for e in part.of(Output) if isinstance(e, Output))
+    sides = []
+    for walk, end in zip((faults.paths.hot, faults.paths.returns), ends, strict=True):
+        origins = [n for n, origin in enumerate(faults.paths.origins) if end in (origin.plus, origin.minus)]
+        first = {reached.devices[0] for reached in walk.values() if reached.origin in origins and reached.devices}
+        sides.append(sorted(name for name in first if name in faults.known))
+    some = [names for names in sides if names]
+    return min(some, key=lambda names: max(faults.known[name].rating_a for name in names), default=[])
 
 
 def _finding(design: Design, part: Part, names: list[str], rating: float | None, limit: Limit, side: str) -> Judgement:
