@@ -19,6 +19,7 @@ from wiring.rulebooks.breakers import (
     breaker_breaking_capacity,
     breaker_let_through,
     dc_voltage_rating,
+    standard_breaking_capacity,
     supplies_behind_breaker,
     trip_band,
 )
@@ -103,7 +104,7 @@ def test_bad_data_of_a_breaker_is_refused(arguments):
 
 def test_breaking_capacity_is_the_marking_or_the_least_of_the_standard():
     assert breaker_breaking_capacity(6000.0).value == 6000.0
-    assert breaker_breaking_capacity(None).value == 3000.0
+    assert breaker_breaking_capacity(None).value == 1500.0  # IEC 60898-1 5.3.4, the lowest standard value (from memory)
     assert breaker_breaking_capacity(None, "UL 489").value == 5000.0  # UL 489 tests at 5 kA
     assert breaker_breaking_capacity(None, "UL 1077").value == 200.0  # UL 508A table SB4.1
 
@@ -204,6 +205,16 @@ def test_what_is_not_tabled_promises_nothing_and_says_so():
     assert "no gates are tabled" in band.note
     assert "ends at 30 A" in fuse_band("CC", 60, 1000.0).note
     assert isinstance(fuse_let_through("T", 16, 1000.0), NotTabled)
+
+
+@pytest.mark.parametrize(
+    ("fault_a", "standard_a"),
+    [(1, 1500), (1500, 1500), (1501, 3000), (3001, 4500), (5900, 6000), (6001, 10000), (10001, 20000)],
+)
+def test_standard_breaking_capacities(fault_a, standard_a):
+    """IEC 60898-1 5.3.4: 1.5, 3, 4.5, 6 and 10 kA; above, 20 kA is preferred (from memory)."""
+    assert standard_breaking_capacity(fault_a).value == standard_a
+    assert isinstance(standard_breaking_capacity(20001), NotTabled)
 
 
 def test_breaking_capacity_of_fuses():

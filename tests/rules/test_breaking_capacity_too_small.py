@@ -43,6 +43,18 @@ wires:
 """)
 
 
+@pytest.mark.parametrize(("fault_a", "marking"), [(3500, "4500"), (5000, "6000"), (7000, "10000"), (15000, "20000")])
+def test_the_next_standard_breaking_capacity_is_offered(fault_a: float, marking: str) -> None:
+    """IEC 60898-1 5.3.4: 1.5, 3, 4.5, 6, 10 kA, then 20 kA (from memory)."""
+    (found,) = fired(SLUG, design(mains("{kind: breaker, rating: 6 A, curve: C, breaking: 3 kA}", fault_a)))
+    assert f"marked {marking} " in found.mend[0]
+
+
+def test_an_unmarked_breaker_is_sure_of_the_lowest_standard_value_only() -> None:
+    assert not fired(SLUG, design(mains("{kind: breaker, rating: 6 A, curve: C}", 1490)))
+    assert fired(SLUG, design(mains("{kind: breaker, rating: 6 A, curve: C}", 1510)))
+
+
 # IEC 60364-4-43, 434.5.1: not less than the prospective current. IEC 60127-2: letter L, 35 A or ten times the rating.
 @pytest.mark.parametrize(
     ("device", "fault_a", "fires"),

@@ -127,6 +127,16 @@ def breaker_breaking_capacity(marked_a: float | None, standard: str = "IEC 60898
     return row.limit("breaking_a", "the plan gives no breaking capacity; the lowest of the standard is used")
 
 
+def standard_breaking_capacity(fault_a: float) -> Limit | NotTabled:
+    """The smallest standard breaking capacity of a breaker that is not below a current [A]; NotTabled above them all.
+
+    Source: IEC 60898-1 5.3.4.
+    """
+    rows = load("iec", "breaker_breaking_ratings").rows
+    row = next((row for row in rows if row.number("breaking_a") >= fault_a), None)
+    return row.limit("breaking_a") if row else NotTabled(f"no breaker to IEC 60898-1 breaks {fault_a / 1000:.3g} kA")
+
+
 def dc_voltage_rating(marked_dc_v: float | None, device: str) -> Limit | NotTabled:
     """Highest DC voltage that a breaker, fuse or contact breaks [V]: only what is marked.
 

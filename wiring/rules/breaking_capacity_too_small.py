@@ -40,13 +40,13 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.fault_devices import capacity_of
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import breaks_fault
 from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, source_of
@@ -125,12 +125,19 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
         ),
         limit=Limit(capacity.value, "A", capacity.source, note),
         mend=(
-            f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more"
-            + (
-                ", such as a fuse gG." if amps < inf and design.plan.rulebook == "iec" else ", such as a fuse class CC."
-            ),
+            _stronger(design, row, amps),
             "Or write its `breaking` from the data sheet, when it breaks more than its standard asks."
             if not marked
             else "Or put a fuse in front of it that the maker names as its back-up.",
         ),
     )
+
+
+def _stronger(design: Design, row: DeviceFault, amps: float) -> str:
+    """A breaker of the next standard breaking capacity, else a fuse, which breaks more than any of them."""
+    if design.plan.rulebook == "iec" and row.device.family == "breaker":
+        standard = standard_breaking_capacity(amps)
+        if isinstance(standard, Limit):
+            return f"Take a breaker for {row.part} that is marked {standard.value:.0f} ({standard.value / 1000:g} kA)."
+    fuse = "gG" if design.plan.rulebook == "iec" else "class CC"
+    return f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more, such as a fuse {fuse}."
