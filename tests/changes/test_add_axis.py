@@ -121,6 +121,16 @@ def test_the_new_axis_moves(plan, like):
         assert (like in entries) == (addition.motors[0] in entries), state
 
 
+def test_a_braking_resistor_of_its_own_comes_along():
+    _, after, addition = added("stone-engraver", "M4")
+    assert ("R1", "R2") in addition.parts
+    ends = {
+        end for one in after.design.circuit.conductors for end in one.ends if {"T2", "R2"} & {e[0] for e in one.ends}
+    }
+    assert {("T2", "R1"), ("R2", "R1"), ("T2", "R2"), ("R2", "R2"), ("R2", "PE")} <= ends
+    assert "R1" not in {part for part, _ in ends}
+
+
 def test_names_go_on_as_the_plan_counts():
     _, _, addition = added("foam-gantry", "M1", 2)
     assert addition.parts[:3] == (("F11", "F15"), ("D1", "D5"), ("M1", "M5"))

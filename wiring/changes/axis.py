@@ -1,4 +1,4 @@
-"""What belongs to one axis: drive, motors, brakes, the devices that guard it alone, and the points it alone uses."""
+"""What belongs to one axis: drive, motors, brakes, what guards it or hangs on it alone, the points it alone uses."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wiring.design.design import Design
 from wiring.design.supplies import main_outputs
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Link, Output, Pole
-from wiring.parts.passive import Terminals
+from wiring.parts.passive import EarthBar, Metalwork, Terminals
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
 from wiring.plan.fault import Refusal, nearest
 
@@ -109,6 +109,24 @@ def _guards_only(design: Design, name: str, inside: set[str]) -> bool:
     return False
 
 
+def _own_loads(design: Design, own: set[str]) -> list[str]:
+    """Parts that hang on nothing but the axis, their earth apart: a braking resistor, a thermistor, an encoder."""
+    found = []
+    for name in sorted({far for own_name in own for far in _beyond(design, own_name)} - own):
+        part = design.parts.get(name)
+        beyond = _beyond(design, name)
+        if part is not None and not isinstance(part.data, EarthBar | Metalwork) and beyond and beyond <= own:
+            found.append(name)
+    return found
+
+
+def _beyond(design: Design, name: str) -> set[str]:
+    """The parts that the terminals of a part lead to, its earth terminal left out."""
+    part = design.parts[name]
+    earth = part.data.earth_terminal()
+    return {far for end in part.terminals if end != earth for far in _joined(design, (name, end))}
+
+
 def _own_points(design: Design, own: set[str]) -> set[Node]:
     """Terminals that pass conductors of the axis on to the axis again."""
     found: set[Node] = set()
@@ -138,6 +156,7 @@ def parts_of(design: Design, axis: Axis) -> AxisParts:
     drive = axis.drive.name
     guards = _own_guards(design, drive)
     own = [drive, *(motor.name for motor in axis.motors), *(brake.name for brake in axis.brakes), *guards]
+    own += _own_loads(design, set(own))
     bus = _bus_ends(drive, design)
     poles = {(name, end) for name in guards for pole in _poles(design, name) for end in (pole.a, pole.b)}
     points = _own_points(design, set(own))

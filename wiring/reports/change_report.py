@@ -74,7 +74,7 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
     page.text(change.headline)
     page.blank()
     _print_list(page, "Changed" if change.only_changed else "Added", change.added)
-    _print_list(page, "Found no place", change.unplaced)
+    _print_list(page, "Found no place, and stays without a wire", change.unplaced)
     _print_list(page, "To be noted", change.remarks)
     _print_supplies(page, comparison)
     _print_devices(page, comparison)
