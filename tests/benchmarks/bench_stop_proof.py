@@ -66,9 +66,7 @@ def main():
 
         def settle(proof=proof, running=running):
             for result in proof.results.values():
-                for sound in result.sound:
-                    mine = [one for one in result.verdicts if one.device == sound.device]
-                    settle_all(mine, result.use, sound, running, False)
+                settle_all(result.verdicts, result.use, result.sound, running, False)
 
         settled = screened + best(settle, 1)
         spice = by_ngspice(running, len(faults) * len(whole.devices))

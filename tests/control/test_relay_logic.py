@@ -26,7 +26,7 @@ def test_the_circuit_answers_as_printed(row: dict[str, str], order: str) -> None
     given, expected = json.loads(row["inputs"]), json.loads(row["expected"])
     machine = design(ladder(given["rungs"]))
     running = operate(machine.lowered, Position())
-    bench = Bench(running, StopUse("", 0, (), (), ()), "", (), Condition(order))
+    bench = Bench(running, StopUse("", 0, (), (), ()), "", (), Condition(order), {})
     bench.mains(on=False)
     bench.rest()
     bench.mains(on=True)

@@ -6,7 +6,7 @@ drop-out, fuses that blow, resets that count. Transients, bounce and inductance 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.circuit.model import Circuit, Inner, Node
@@ -28,6 +28,10 @@ _BRIDGE_OHM = 1e-3
 BLOWS_AT = 2.0
 #: A conductor of the mains that carries this share of the prospective current is in a short circuit (own choice).
 SHORTED_AT = 0.2
+
+
+#: Layers found before, by everything that they follow from, with what their inputs draw and which loads stand idle.
+Solved = dict[Hashable, tuple[Layer, dict[ElementKey, float], Mapping[ElementKey, Demand]]]
 
 
 @dataclass(frozen=True)
@@ -94,7 +98,13 @@ class Bench(Machine):
     """A machine that keeps its state from moment to moment."""
 
     def __init__(
-        self, running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition
+        self,
+        running: OperatingPoint,
+        use: StopUse,
+        device: str,
+        faults: Sequence[Fault],
+        condition: Condition,
+        solved: Solved,
     ) -> None:
         self.outputs_of_programs = program_outputs(running.lowered.circuit)
         position = replace(running.position, moved=self.outputs_of_programs)
@@ -106,6 +116,7 @@ class Bench(Machine):
         self.programs = self.outputs_of_programs
         self.late = True
         self.doubt = ""
+        self.solved = solved
         self.trips = _trips_at(running.lowered.circuit)
         self.pressed: dict[Actuator, bool] = {}
         self.opened: dict[Actuator, bool] = {}
@@ -187,6 +198,37 @@ class Bench(Machine):
         return point, changed
 
     def solve_layer(self, kind: str) -> Layer:
+        """One layer, as it was found before when the same contacts, sources and loads stood so already."""
+        key = self._standing(kind)
+        known = self.solved.get(key)
+        if known is None:
+            layer = self._solve_layer(kind)
+            drawn = {n: self.input_w[n] for n, e in self.inputs.items() if (n[0], e.name, kind) in self.fed_by}
+            self.solved[key] = layer, drawn, self.position.demand
+            return layer
+        layer, drawn, demand = known
+        self.input_w.update(drawn)
+        self.position = replace(self.position, demand=demand)
+        self.last[kind] = layer
+        self._doubt(kind, layer)
+        return layer
+
+    def _standing(self, kind: str) -> Hashable:
+        """Everything that a layer follows from, volts and watts to the millionth."""
+        position = self.position
+        return (
+            kind,
+            frozenset(self.held | self.attracted),
+            position.opened,
+            position.closed,
+            position.off,
+            tuple(key for key, demand in position.demand.items() if demand == Demand()),
+            self.lowered.mains_sources,
+            tuple((key, round(abs(volts), 6)) for key, volts in sorted(self.output_v.items())),
+            tuple((key, round(watts, 6)) for key, watts in sorted(self.input_w.items())) if kind == "AC" else (),
+        )
+
+    def _solve_layer(self, kind: str) -> Layer:
         """One layer. Loads of constant power that leave it without an operating point draw nothing from then on: volts
         then stand rather too high, and what is fed is told as fed."""
         layer = super().solve_layer(kind)
@@ -195,11 +237,14 @@ class Bench(Machine):
             idle = {key: Demand() for key, amps in pairs if amps is None}
             self.position = replace(self.position, demand={**self.position.demand, **idle})
             layer = super().solve_layer(kind)
+        self._doubt(kind, layer)
+        return layer
+
+    def _doubt(self, kind: str, layer: Layer) -> None:
         if _is_open(layer):
             self.doubt = (
                 f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
             )
-        return layer
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
@@ -308,7 +353,15 @@ def _is_open(layer: Layer) -> bool:
 
 
 def play(
-    running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition | None = None
+    running: OperatingPoint,
+    use: StopUse,
+    device: str,
+    faults: Sequence[Fault],
+    condition: Condition | None = None,
+    solved: Solved | None = None,
 ) -> dict[Moment, Snapshot]:
-    """The moments of a sequence, from the running machine, with some faults and one device worked."""
-    return Bench(running, use, device, faults, condition or Condition()).play()
+    """The moments of a sequence, from the running machine, with some faults and one device worked.
+
+    `solved` keeps layers from one play to the next; share it only between plays with the same faults.
+    """
+    return Bench(running, use, device, faults, condition or Condition(), {} if solved is None else solved).play()

@@ -51,9 +51,10 @@ class Field:
     def renew(self) -> None:
         """Every path and every rail anew."""
         wide = self.rails.wide
-        self.states = [self._path(n) for n in range(len(self.net.paths))]
-        paths = [wide(*state) for state in self.states]
         always, perhaps = self.rails.full, self.rails.low
+        self.states = [self._path(n) for n in range(len(self.net.paths))]
+        known = {(self.all, self.all): always}
+        paths = [known.get(state) or wide(*state) for state in self.states]
         self.conducts = paths + [always] * len(self.net.diodes) + [perhaps] * len(self.net.soft)
         if self.faulty:
             self.bridges = [(a, b, wide(bits if certain else 0, bits)) for a, b, bits, certain in self.injected.bridges]

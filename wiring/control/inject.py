@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from wiring.control.bits import mask
 from wiring.control.faults import Fault
@@ -72,18 +72,29 @@ def _ends(net: Net, fault: Fault) -> list[tuple[int, int, bool]]:
     return [] if ends is None else [ends]
 
 
-def effect(net: Net, fault: Fault) -> tuple[object, ...]:
-    """What a fault does to the net: faults with the same effect behave alike. Empty when it does nothing."""
+class Effect(NamedTuple):
+    """What a fault does to a net: paths that it opens and closes, a bridge, actuators that it holds or kills, parts."""
+
+    opened: tuple[str, ...]
+    closed: tuple[str, ...]
+    bridge: tuple[int, int, bool] | None
+    on: tuple[Actuator, ...]
+    off: tuple[Actuator, ...]
+    dead: tuple[str, ...]
+
+
+def effect(net: Net, fault: Fault) -> Effect | None:
+    """What a fault does to the net: faults with the same effect behave alike. None when it does nothing."""
     bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
-    parts = (net.paths_of(fault.opened), net.paths_of(fault.closed), bridge or (), fault.on, fault.off, fault.dead)
-    return parts if any(parts) else ()
+    found = Effect(net.paths_of(fault.opened), net.paths_of(fault.closed), bridge, fault.on, fault.off, fault.dead)
+    return found if any(found) else None
 
 
-def alike(net: Net, faults: Sequence[Fault]) -> dict[tuple[object, ...], Fault]:
+def alike(net: Net, faults: Sequence[Fault]) -> dict[Effect, Fault]:
     """One fault for each effect that there is."""
-    found: dict[tuple[object, ...], Fault] = {}
+    found: dict[Effect, Fault] = {}
     for fault in faults:
         key = effect(net, fault)
-        if key:
+        if key is not None:
             found.setdefault(key, fault)
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 
 from wiring.circuit.model import Node
@@ -12,6 +13,7 @@ from wiring.control.script import Target, is_program
 from wiring.control.zones import Path, Zones, zones
 from wiring.parts.elements import Coil, Draw, Input, Logic, Output, Rectifying, Resistance
 from wiring.solver.assembly import Actuator
+from wiring.solver.islands import Joints
 from wiring.solver.lowering import Lowered
 
 
@@ -103,6 +105,17 @@ class Net:
         if first == second:
             return None
         return min(first, second), max(first, second), first_sure and second_sure
+
+    @cached_property
+    def fed_zones(self) -> frozenset[int]:
+        """The zones that anything ties to a source, contacts taken as closed: elsewhere nothing can ever flow."""
+        joints = Joints(self.count)
+        for path in self.paths:
+            joints.join(path.a, path.b)
+        for a, b in (*self.soft, *self.diodes, *((source.plus, source.minus) for source in self.sources)):
+            joints.join(a, b)
+        alive = {joints.find(source.plus) for source in self.sources}
+        return frozenset(n for n in range(self.count) if joints.find(n) in alive)
 
     def paths_of(self, ids: Iterable[str]) -> tuple[str, ...]:
         """The paths that some ids stand in, each once; an id that leads nowhere stands in none."""

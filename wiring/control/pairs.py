@@ -15,8 +15,8 @@ from wiring.control.settle import Progress
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.lowering import Lowered
 
-#: Cases in one run: wide enough to serve thousands at once, narrow enough to stay in the cache.
-_WIDTH = 40_000
+#: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
+_WIDTH = 30_000
 #: Second faults named for one hidden fault.
 NAMED = 3
 
@@ -48,40 +48,47 @@ def next_faults(
     usable = [one for one in (*verdicts, *others) if _counts(one)]
     breaks = {wire.id for wire in lowered.circuit.conductors}
     rest = [one for one in usable if not breaks & set(one.fault.opened)]
-    leading = {one.fault.id for one in verdicts}
+    leading = {one.fault.id for one in verdicts if one.runs}
     found: dict[str, list[str]] = {}
     for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
-        net = build_net(lowered, use.targets, [one.fault for one in (chosen if whole else usable)])
-        firsts = alike(net, [one.fault for one in chosen if one.runs and one.fault.id in leading])
-        seconds = list(alike(net, [one.fault for one in (chosen if whole else usable)]).values())
+        tried = [one.fault for one in (chosen if whole else usable)]
+        net = build_net(lowered, use.targets, tried)
+        effects = {fault.id: effect(net, fault) for fault in tried}
+        firsts = alike(net, [one.fault for one in chosen if one.fault.id in leading])
         pairs = [
-            (first, second) for first in firsts.values() for second in seconds if _is_new(first, second, firsts, net)
+            (first, second)
+            for key, first in firsts.items()
+            for other, second in alike(net, tried).items()
+            if key != other and (first.id < second.id or other not in firsts)
         ]
         if not whole:
             pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
-        hits: dict[str, list[str]] = {}
-        for start in range(0, len(pairs), _WIDTH):
-            chunk = pairs[start : start + _WIDTH]
-            for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk]):
-                hits.setdefault(hit.first.id, []).append(hit.second.id)
-                if effect(net, hit.second) in firsts:
-                    hits.setdefault(hit.second.id, []).append(hit.first.id)
-            if progress is not None:
-                progress(min(start + _WIDTH, len(pairs)), len(pairs))
-        for one in usable:
-            known = firsts.get(effect(net, one.fault)) if one.runs and one.fault.id in leading else None
-            if known is not None and known.id in hits:
-                found.setdefault(one.fault.id, []).extend(hits[known.id])
+        hits = _hits(net, use, device, pairs, progress)
+        for one in chosen:
+            key = effects[one.fault.id]
+            if key is not None and one.fault.id in leading and firsts[key].id in hits:
+                found.setdefault(one.fault.id, []).extend(hits[firsts[key].id])
     return {name: tuple(dict.fromkeys(second)) for name, second in found.items()}
+
+
+def _hits(
+    net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]], progress: Progress | None
+) -> dict[str, list[str]]:
+    """For each fault, those that are dangerous together with it, both ways round."""
+    hits: dict[str, list[str]] = {}
+    width = max(_WIDTH // len(net.sources), 1)
+    for start in range(0, len(pairs), width):
+        chunk = pairs[start : start + width]
+        for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk]):
+            hits.setdefault(hit.first.id, []).append(hit.second.id)
+            hits.setdefault(hit.second.id, []).append(hit.first.id)
+        if progress is not None:
+            progress(start + len(chunk), len(pairs))
+    return hits
 
 
 def _counts(one: FaultVerdict) -> bool:
     return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
-
-
-def _is_new(first: Fault, second: Fault, firsts: Mapping[tuple[object, ...], Fault], net: Net) -> bool:
-    """Whether a pair is not the same as one met before the other way round."""
-    return first.id < second.id or (first is not second and effect(net, second) not in firsts)
 
 
 def dangerous(net: Net, use: StopUse, trials: Sequence[Trial]) -> list[Trial]:

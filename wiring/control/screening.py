@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wiring.control.bits import mask
 from wiring.control.faults import Fault
-from wiring.control.inject import ORDERS, Case, effect
+from wiring.control.inject import ORDERS, Case, Effect, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -52,7 +52,7 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
     net = build_net(lowered, use.targets, faults)
     cases: list[tuple[str, tuple[Fault, ...]]] = []
     place: dict[tuple[str, str], int] = {}
-    effects = {fault.id: effect(net, fault) for fault in faults}
+    effects = {fault.id: _alone(net, effect(net, fault)) for fault in faults}
     for device in use.devices:
         at: dict[tuple[object, ...], int] = {(): len(cases)}
         cases.append((device, ()))
@@ -64,6 +64,17 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
             place[device, fault.id] = at[key]
     screened = tuple(Screen(net, [Case(*case, order) for case in cases], use).play() for order in orders)
     return Screening(net, tuple(faults), tuple(Case(*case) for case in cases), place, screened)
+
+
+def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:
+    """An effect as a single fault has it: a bridge to zones that nothing feeds closes no circuit."""
+    if (
+        found
+        and found.bridge is not None
+        and not (found.bridge[0] in net.fed_zones and found.bridge[1] in net.fed_zones)
+    ):
+        found = found._replace(bridge=None)
+    return tuple(found) if found is not None and any(found) else ()
 
 
 @dataclass(frozen=True, slots=True)

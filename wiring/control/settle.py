@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
-from wiring.control.bench import Condition, Snapshot, play
+from wiring.control.bench import Condition, Snapshot, Solved, play
 from wiring.control.inject import ORDERS
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, alive_without_fault
@@ -13,14 +13,14 @@ from wiring.solver.operating import OperatingPoint
 
 
 def settled(
-    verdict: FaultVerdict, use: StopUse, sound: SoundStop, running: OperatingPoint, programs: bool
+    verdict: FaultVerdict, use: StopUse, sound: SoundStop, running: OperatingPoint, programs: bool, solved: Solved
 ) -> FaultVerdict:
     """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
     taken = alive_without_fault(sound)
     conditions = [Condition(order) for order in ORDERS] if verdict.race else [Condition()]
     if programs:
         conditions.append(Condition(outputs_on=False))
-    outcomes = [play(running, use, verdict.device, (verdict.fault,), condition) for condition in conditions]
+    outcomes = [play(running, use, verdict.device, (verdict.fault,), condition, solved) for condition in conditions]
     dangers = [danger_in(seen, taken) for seen in outcomes]
     reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
     hit = next((danger for danger in dangers if danger[0] is not None), (None, ()))
@@ -55,21 +55,27 @@ Progress = Callable[[int, int], None]
 def settle_all(
     verdicts: Sequence[FaultVerdict],
     use: StopUse,
-    sound: SoundStop,
+    sounds: Sequence[SoundStop],
     running: OperatingPoint,
     programs: bool,
     progress: Progress | None = None,
 ) -> list[FaultVerdict]:
-    """Play in numbers what the screen left undecided, and every danger that it reports."""
-    found, done = [], 0
-    open_ = sum(_needs_numbers(verdict) for verdict in verdicts)
-    for verdict in verdicts:
+    """Play in numbers what the screen left undecided, and every danger that it reports, under every device."""
+    found = list(verdicts)
+    sound_of = {sound.device: sound for sound in sounds}
+    by_fault: dict[str, list[int]] = {}
+    for n, verdict in enumerate(verdicts):
         if _needs_numbers(verdict):
-            verdict = settled(verdict, use, sound, running, programs)
+            by_fault.setdefault(verdict.fault.id, []).append(n)
+    done, open_ = 0, sum(map(len, by_fault.values()))
+    for places in by_fault.values():
+        solved: Solved = {}
+        for n in places:
+            sound = sound_of[found[n].device]
+            found[n] = settled(found[n], use, sound, running, programs, solved)
             done += 1
             if progress is not None:
                 progress(done, open_)
-        found.append(verdict)
     return found
 
 

@@ -159,7 +159,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
         )
         if verdict is Verdict.SAFE and keeps & traced & at:
             verdict = Verdict.UNSEEN
-        when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS)
+        when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS) if perhaps & at else (None, ())
         reason = "contacts never come to rest" if unstable & at else _SHORT if collapsing & at else ""
         found.append(
             FaultVerdict(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from wiring.control.bench import Snapshot, play
+from wiring.control.bench import Snapshot, Solved, play
 from wiring.control.cut import cut_layers
 from wiring.control.faults import Fault
 from wiring.control.screening import screen_faults
@@ -74,7 +74,8 @@ def account(design: Design, proof: StopProof, everything: bool = False) -> Accou
 
 def _stop_account(result: StopResult, proof: StopProof, everything: bool) -> StopAccount:
     use, running = result.use, proof.running
-    sound = {device: play(running, use, device, ()) for device in use.devices}
+    solved: Solved = {}
+    sound = {device: play(running, use, device, (), solved=solved) for device in use.devices}
     by_id = {fault.id: fault for fault in proof.faults}
     chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
     if everything:

@@ -224,14 +224,14 @@ def _settled(
 
     use, found = result.use, []
     programs = bool(program_outputs(design.circuit))
+    chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
+    told = f"stop {use.name}"
+    settled = settle_all(chosen, use, result.sound, running, programs, _step(progress, f"{told}: settle"))
+    rest = [one for one in result.verdicts if only not in (None, one.fault.id)]
     for sound in result.sound:
-        mine = [one for one in result.verdicts if one.device == sound.device]
-        told = f"stop {use.name}, {sound.device}"
-        chosen = [one for one in mine if only in (None, one.fault.id)]
-        settled = settle_all(chosen, use, sound, running, programs, _step(progress, f"{told}: settle"))
-        rest = [one for one in mine if one not in chosen]
-        following = next_faults(design.lowered, use, sound.device, settled, rest, _step(progress, f"{told}: pairs"))
-        found += with_next(settled, following)
+        mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
+        step = _step(progress, f"{told}, {sound.device}: pairs")
+        found += with_next(mine, next_faults(design.lowered, use, sound.device, mine, others, step))
     return replace(result, verdicts=tuple(found))
 
 
