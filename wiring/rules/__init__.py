@@ -32,6 +32,7 @@ SLUGS: tuple[str, ...] = (
     "not-selective",
     "conductor-burns-before-device-opens",
     "motor-overload-missing",
+    "motor-device-too-large",
     "neutral-switched-alone",
     "transformer-unprotected",
     "earth-fault-not-cleared",

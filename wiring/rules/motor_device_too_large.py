@@ -1,0 +1,160 @@
+"""The fuse or breaker in front of a motor is larger than the North American book allows.
+
+A motor draws many times its current when it starts, so its short-circuit device is larger than its conductors carry;
+how much larger is tabled: of the full-load current 300 % for a fuse, 250 % for a breaker, and the next standard rating.
+One device in front of several motors is limited by the smallest conductor behind it. The overload device does the rest.
+The IEC book leaves this to the coordination that the maker of the contactor prints.
+
+Fires
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 50 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 50 A}
+      F1: {kind: fuse, rating: 50 A, class: J, rated_voltage: 250 V AC}
+      Q1: {kind: motor-protector, poles: 1, setting: 10 A, breaking: 50 kA, rated_voltage: 250 V AC}
+      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.5 hp, rated_current: 9.8 A, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 6 AWG, length: 1 ft, insulation: thhn}
+      - {wire: 2, from: F1:2, to: "Q1:1", size: 6 AWG, length: 1 ft, insulation: thhn}
+      - {wire: 3, from: "Q1:2", to: M1:U1, size: 6 AWG, length: 9 ft, insulation: thhn}
+      - {wire: 4, from: "X0:N", to: M1:U2, size: 6 AWG, length: 9 ft, insulation: thhn, colour: WH}
+Quiet
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 1 kA,
+            upstream: {kind: breaker, rating: 50 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 50 A}
+      F1: {kind: fuse, rating: 30 A, class: J, rated_voltage: 250 V AC}
+      Q1: {kind: motor-protector, poles: 1, setting: 10 A, breaking: 50 kA, rated_voltage: 250 V AC}
+      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.5 hp, rated_current: 9.8 A, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 6 AWG, length: 1 ft, insulation: thhn}
+      - {wire: 2, from: F1:2, to: "Q1:1", size: 6 AWG, length: 1 ft, insulation: thhn}
+      - {wire: 3, from: "Q1:2", to: M1:U1, size: 6 AWG, length: 9 ft, insulation: thhn}
+      - {wire: 4, from: "X0:N", to: M1:U2, size: 6 AWG, length: 9 ft, insulation: thhn, colour: WH}
+Not judged
+    A motor whose full-load current is neither tabled nor given; several motors behind one device with conductors of a
+    size that is not tabled.
+Known limits
+    A fuse counts as one without time delay, for a plan does not say which it is; one with time delay may have 175 %
+    only. The exceptions for a motor that will not start are not used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.fault_motors import feeding_motors
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.motors import Motor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.motors import full_load_current, group_device, short_circuit_device
+from wiring.rulebooks.overcurrent import standard_at_or_below
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="motor-device-too-large",
+    title="Short-circuit device of a motor is too large",
+    signal=Signal.CAUTION,
+    harm="A short circuit in the motor feeds the fire for longer than its contactor and conductors bear.",
+    sources=(("na", Source("NFPA 70", "2023", "table 430.52(C)(1)", Standing.CONFIRMED)),),
+)
+_KINDS = {"fuse": "nontime_delay_fuse", "breaker": "inverse_time_breaker"}
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every fuse and breaker that is the nearest one in front of a motor without a drive."""
+    if design.plan.rulebook != "na":
+        return
+    behind: dict[str, list[str]] = {}
+    for name in feeding_motors(design, design.short_circuits.paths):
+        device = _nearest(design, name)
+        if device:
+            behind.setdefault(device, []).append(name)
+    for device, motors in sorted(behind.items()):
+        limit = _one(design, device, motors[0]) if len(motors) == 1 else _several(design, motors)
+        if isinstance(limit, NotTabled):
+            yield RULE.not_judged((device, *motors), limit.reason, design.place(device))
+        elif design.short_circuits.known[device].rating_a > limit.value * (1.0 + 1e-9):
+            yield _finding(design, device, motors, limit)
+
+
+def _nearest(design: Design, motor: str) -> str:
+    """The last fuse or breaker of the machine on the way to a motor; "" without any."""
+    faults = design.short_circuits
+    for terminal in design.parts[motor].terminals:
+        reached = faults.paths.hot.get((motor, terminal))
+        if reached is not None:
+            own = [n for n in reached.devices if n in design.parts and n in faults.known]
+            return next((n for n in reversed(own) if faults.known[n].family in _KINDS), "")
+    return ""
+
+
+def _full_load(part: Part) -> Limit | NotTabled:
+    data = part.data
+    assert isinstance(data, Motor)
+    tabled = full_load_current(data.rated_power, data.voltage.volts, 3 if data.phases == "3" else 1)
+    if isinstance(tabled, Limit):
+        return tabled
+    if data.rated_current is None:
+        return NotTabled(f"the full-load current of {part.name} (`rated_current`)")
+    return Limit(data.rated_current, "A", Source("marking of the motor", "", "", Standing.CONFIRMED))
+
+
+def _one(design: Design, device: str, motor: str) -> Limit | NotTabled:
+    part = design.parts[motor]
+    current = _full_load(part)
+    if isinstance(current, NotTabled):
+        return current
+    kind = "polyphase_other_than_wound_rotor" if getattr(part.data, "phases", "") == "3" else "single_phase"
+    found = short_circuit_device(current.value, _KINDS[design.short_circuits.known[device].family], kind)
+    value = found.standard.value if isinstance(found.standard, Limit) else found.limit.value
+    percent = 100.0 * found.limit.value / current.value
+    return Limit(value, "A", found.limit.source, f"{percent:.0f} % of {current.value:.3g} A, next standard rating")
+
+
+def _several(design: Design, motors: list[str]) -> Limit | NotTabled:
+    """By the smallest conductor at any of the motors."""
+    sizes = [
+        conductor.size
+        for motor in motors
+        for terminal in design.parts[motor].terminals
+        if terminal != "PE"
+        for conductor in design.circuit.conductors_at((motor, terminal))
+        if conductor.size is not None
+    ]
+    if not sizes:
+        return NotTabled(f"the size of the conductors of {listed(motors)}")
+    smallest = min(sizes, key=lambda size: size.area_mm2)
+    if smallest.system != "awg":
+        return NotTabled(f"conductors of {listed(motors)} in AWG, for which the table is made")
+    return group_device(smallest.label, time_delay_fuse=False)
+
+
+def _finding(design: Design, device: str, motors: list[str], limit: Limit) -> Judgement:
+    rating_a = design.short_circuits.known[device].rating_a
+    kind = design.short_circuits.known[device].family
+    fitting = standard_at_or_below("na", kind, limit.value)
+    best = fitting.value if isinstance(fitting, Limit) else limit.value
+    return RULE.finding(
+        (device, *motors),
+        f"{device} of {rating_a:.3g} A stands in front of {listed(motors)}, where {limit.value:.3g} A is the most",
+        design.place(device, "rating"),
+        because=[Cause(design.place(name), "is behind it") for name in motors[:3]],
+        numbers=(Number("device", rating_a, "A", device),),
+        limit=limit,
+        mend=(
+            f"Take {best:.3g} A or less for {device}.",
+            *((f"Or give {listed(motors)} a device each.",) if len(motors) > 1 else ()),
+        ),
+    )
