@@ -30,10 +30,15 @@ class _Search:
         self.stuck: dict[str, str] = {}
 
     def run(self) -> None:
+        """What does not pass grows first, as what is around it still bears that; then everything is made smaller."""
+        self._sweep(self._grow)
+        self._sweep(self._settle)
+
+    def _sweep(self, settle: Callable[[str], bool]) -> None:
         keys = list(self.now.items)
         still = 0
         for key in keys * _SWEEPS:
-            still = 1 if self._settle(key) else still + 1
+            still = 1 if settle(key) else still + 1
             if still >= len(keys):
                 break
 
@@ -47,6 +52,12 @@ class _Search:
     def fault(self, item: Item) -> str:
         """Why an item does not pass at its present step."""
         raise NotImplementedError
+
+    def _grow(self, key: str) -> bool:
+        """Brings an item that does not pass to a step that does; whether that moved it."""
+        item = self.now.items.get(key)
+        fault = self.fault(item) if item else ""
+        return self._mend(item, fault) if item and fault else False
 
     def _settle(self, key: str) -> bool:
         """Brings one item to its smallest passing step; whether that moved it."""

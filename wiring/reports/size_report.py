@@ -125,7 +125,7 @@ def render_rooms(found: Rooms, *, width: int, colour: bool, plot: str = "", enco
     """What is left as bars, each with its first limit, in lines of at most `width` columns."""
     page = Page(width, encoding)
     page.text("Room left up to the first limit")
-    page.text("# average, = heaviest state, | all axes accelerating, . free", 2)
+    page.text("# average, = heaviest state, | all axes accelerating (> more), . free", 2)
     page.blank()
     _print_rooms(page, "Supplies, loaded at their own terminals", found.supplies)
     _print_rooms(page, "Feeds, loaded at the heaviest load behind the device", found.feeds)
@@ -153,9 +153,9 @@ def _bar(page: Page, row: Room) -> str:
     whole = max(row.used_w + row.watts, 1e-9)
     average, used = (min(round(room * watts / whole), room) for watts in (row.average_w, row.used_w))
     bar = "#" * average + "=" * (used - average) + "." * (room - used)
-    if row.peak_w is not None:
-        at = min(round(room * row.peak_w / whole), room)
-        bar = bar[: at - 1] + "|" + bar[at:] if at > used else bar
+    if row.peak_w is not None and row.peak_w > row.used_w:
+        at = max(min(round(room * row.peak_w / whole), room), 1)
+        bar = bar[: at - 1] + ("|" if row.peak_w <= whole else ">") + bar[at:]
     return f"[{bar}]"
 
 
