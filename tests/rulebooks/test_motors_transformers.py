@@ -55,15 +55,10 @@ def test_full_load_currents_belong_to_each_other():
 
 
 def test_conductors_of_motors():
-    """430.22: 125 %; 430.22(A): 150 % full-wave, 190 % half-wave; 430.24: 125 % of the largest; 430.122(A): 125 %."""
+    """NFPA 70 430.22: 125 %; 430.24: 125 % of the largest."""
     assert motors.motor_conductor("na", 28.0).value == 35.0
     assert motors.motor_conductor("iec", 28.0).value == 28.0
-    assert motors.rectified_motor_conductor(10.0, full_wave=True).value == 15.0
-    assert motors.rectified_motor_conductor(10.0, full_wave=False).value == 19.0
     assert motors.feeder_conductor([10.0, 20.0], 8.0, 2.0).value == pytest.approx(25.0 + 10.0 + 10.0 + 2.0)
-    assert motors.drive_conductor(12.0).value == 15.0
-    # 409.20: 1.25 x 4 A heater + 1.25 x 20 A + 10 A + 3 A
-    assert motors.panel_supply_conductor([10.0, 20.0], 4.0, 3.0).value == pytest.approx(43.0)
     with pytest.raises(ValueError, match="no motor"):
         motors.feeder_conductor([])
 

@@ -18,7 +18,6 @@ from wiring.rulebooks.breakers import (
     DC_MUST_TRIP_FACTOR,
     breaker_breaking_capacity,
     breaker_let_through,
-    dc_voltage_rating,
     standard_breaking_capacity,
     supplies_behind_breaker,
     trip_band,
@@ -107,11 +106,6 @@ def test_breaking_capacity_is_the_marking_or_the_least_of_the_standard():
     assert breaker_breaking_capacity(None).value == 1500.0  # IEC 60898-1 5.3.4, the lowest standard value (from memory)
     assert breaker_breaking_capacity(None, "UL 489").value == 5000.0  # UL 489 tests at 5 kA
     assert breaker_breaking_capacity(None, "UL 1077").value == 200.0  # UL 508A table SB4.1
-
-
-def test_no_direct_current_rating_without_a_marking():
-    assert isinstance(dc_voltage_rating(None, "fuse"), NotTabled)
-    assert dc_voltage_rating(60.0, "fuse").value == 60.0
 
 
 def test_supplies_behind_one_breaker_need_the_lower_magnetic_multiple():

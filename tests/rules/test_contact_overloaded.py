@@ -98,6 +98,23 @@ wires:
     )
 
 
+def test_a_dc_contactor_for_heaters_on_a_dc_motor() -> None:
+    """IEC 60947-4-1: DC-1 is for resistive loads, DC-3 for starting and braking shunt motors."""
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+  Q1: {kind: contactor, poles: 1, rated: 20 A, category: DC-1, coil: 24 V DC 3 W, suppressor: varistor}
+  M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 100 W, rated_current: 5 A, metal: false}
+wires:
+  - {wire: 1, from: G1:V+, to: "Q1:1"}
+  - {wire: 2, from: "Q1:2", to: M1:A1}
+  - {wire: 3, from: M1:A2, to: G1:V-}
+"""
+    (found,) = fired(SLUG, design(body))
+    assert found.subjects == ("Q1", "M1")
+    assert "DC-3" in found.mend[0]
+
+
 def test_a_row_of_terminals() -> None:
     body = plan(
         "X9: {kind: terminals, points: 2, bridged: [1-2], rated: 5 A}   #! contact-overloaded\n"

@@ -94,3 +94,13 @@ def test_the_side_that_is_wrong_is_named(primary: str, secondary: str, side: str
     assert ("its secondary device" in found.summary) is (side == "F2")
     assert found.limit is not None
     assert found.limit.value == (175.0 if side == "F2" else 20.0)
+
+
+# NFPA 79, table 7.2.11 (from memory): 500 VA at 120 V, 5 A; NFPA 70, 450.3(B), would allow 167 % of 4.17 A = 6.96 A.
+# The primary of 5 A is within 250 % of 2.17 A and beyond 167 % of it.
+@pytest.mark.parametrize(("secondary", "fires"), [("5 A", False), ("6 A", True)])
+def test_a_control_transformer_of_120_v_goes_by_its_own_table(secondary: str, fires: bool) -> None:
+    body = fed("5 A", secondary, "500 VA").replace("24 V AC", "120 V AC").replace("class: T,", "class: gG,")
+    found = fired(SLUG, design(body, "na"))
+    assert [item.limit.value for item in found if item.limit] == ([5.0] if fires else [])
+    assert not fires or "of 5 A or less in the secondary" in found[0].mend[0]

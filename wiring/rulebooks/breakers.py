@@ -137,17 +137,6 @@ def standard_breaking_capacity(fault_a: float) -> Limit | NotTabled:
     return row.limit("breaking_a") if row else NotTabled(f"no breaker to IEC 60898-1 breaks {fault_a / 1000:.3g} kA")
 
 
-def dc_voltage_rating(marked_dc_v: float | None, device: str) -> Limit | NotTabled:
-    """Highest DC voltage that a breaker, fuse or contact breaks [V]: only what is marked.
-
-    A device without a DC marking has no DC rating; its AC rating says nothing, for the arc of a direct current has no
-    zero to go out at. Source: UL 248, IEC 60898-1 (AC only).
-    """
-    if marked_dc_v is None:
-        return NotTabled(f"the {device} has no DC voltage marked, and without a marking it has no DC rating")
-    return Limit(marked_dc_v, "V", Source("marking of the device", "", "", Standing.CONFIRMED))
-
-
 def supplies_behind_breaker(
     curve: str, rating_a: float, inrush_peak_a: float | None, running_a: float, proof_factor: float = 1.0
 ) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
@@ -59,15 +58,6 @@ def making_capacity(rated_a: float, name: str) -> Limit | NotTabled:
     if isinstance(found, NotTabled):
         return found
     return Limit(found.make.value * rated_a, "A", found.make.source, found.make.note)
-
-
-def breaking_capacity(rated_a: float, name: str) -> Limit | NotTabled:
-    """Current that a contact of a category must break [A]; rated current above zero, ValueError otherwise."""
-    above_zero(rated_a=rated_a)
-    found = category(name)
-    if isinstance(found, NotTabled):
-        return found
-    return Limit(found.break_.value * rated_a, "A", found.break_.source, found.break_.note)
 
 
 def control_contact_current(code: str, volts: float, dc: bool) -> Limit | NotTabled:
@@ -141,23 +131,6 @@ def release_time(plain_s: float, suppressor: str, safe: bool = True) -> Limit | 
     return Limit(plain_s * times + row.number("release_added_ms") * 1e-3, "s", row.source)
 
 
-def coil_current_decay(
-    inductance_h: float, resistance_ohm: float, current_a: float, end_a: float, clamp_v: float
-) -> float:
-    """Time in which the current of a coil falls to `end_a` against a clamp voltage [s].
-
-    Inductance and resistance above zero, currents and clamp not negative, one of `end_a` and clamp above zero;
-    ValueError otherwise. Source: derived, (L / R) ln((I0 R + V) / (I1 R + V)).
-    """
-    above_zero(inductance_h=inductance_h, resistance_ohm=resistance_ohm)
-    not_negative(current_a=current_a, end_a=end_a, clamp_v=clamp_v)
-    above_zero(end_a_or_clamp_v=end_a * resistance_ohm + clamp_v)
-    if current_a <= end_a:
-        return 0.0
-    ratio = (current_a * resistance_ohm + clamp_v) / (end_a * resistance_ohm + clamp_v)
-    return inductance_h / resistance_ohm * log(ratio)
-
-
 def coil_inrush_current(closing_va: float, volts: float) -> float:
     """Current of an AC coil while it closes [A]; voltage above zero, ValueError otherwise. Source: definition."""
     above_zero(volts=volts)
@@ -171,9 +144,3 @@ def snubber(current_a: float, volts: float) -> tuple[float, float]:
     """
     above_zero(current_a=current_a, volts=volts)
     return current_a**2 / 10.0 * 1e-6, volts / (10.0 * current_a * (1.0 + 50.0 / volts))
-
-
-def contact_loss(current_a: float, resistance_ohm: float) -> float:
-    """Heat of one closed contact [W]; resistance not negative, ValueError otherwise. Source: I2 R."""
-    not_negative(resistance_ohm=resistance_ohm)
-    return current_a**2 * resistance_ohm

@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.devices import overload_curve
 from wiring.rulebooks.overcurrent import next_standard, standard_at_or_below
 from wiring.rulebooks.tables import load
-from wiring.rulebooks.timeband import TimeBand
 
 #: Voltage column of the tables -> system voltages it serves [V] (NFPA 70, notes to 430.248 and 430.250).
 _COLUMNS = {
@@ -24,9 +22,6 @@ _COLUMNS = {
 }
 _SINGLE = Source("NFPA 70", "2023", "430.22", Standing.CONFIRMED)
 _SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
-_RECTIFIED = Source("NFPA 70", "2023", "430.22(A)", Standing.CONFIRMED)
-_DRIVE = Source("NFPA 70", "2023", "430.122(A)", Standing.FROM_MEMORY)
-_PANEL = Source("NFPA 70", "2023", "409.20", Standing.ONE_SOURCE)
 _MOTOR_IEC = Source("IEC 60204-1", "2016", "12.4 and 7.3.2", Standing.FROM_MEMORY)
 _CODE_LETTER = Source("NFPA 70", "2023", "table 430.7(B)", Standing.ONE_SOURCE)
 
@@ -68,24 +63,6 @@ def motor_conductor(book: str, current_a: float) -> Limit:
     return Limit(1.25 * current_a, "A", _SINGLE) if book == "na" else Limit(current_a, "A", _MOTOR_IEC)
 
 
-def rectified_motor_conductor(current_a: float, full_wave: bool) -> Limit:
-    """Least ampacity between a single-phase rectifier and its DC motor [A]: 150 % full-wave, 190 % half-wave.
-
-    Raises ValueError for a current not above zero. Source: NFPA 70 430.22(A).
-    """
-    above_zero(current_a=current_a)
-    return Limit((1.5 if full_wave else 1.9) * current_a, "A", _RECTIFIED)
-
-
-def drive_conductor(input_a: float) -> Limit:
-    """Least ampacity of the conductors to a drive [A]: 125 % of its rated input. ValueError unless above zero.
-
-    Source: NFPA 70 430.122(A).
-    """
-    above_zero(input_a=input_a)
-    return Limit(1.25 * input_a, "A", _DRIVE)
-
-
 def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
     """Least ampacity of a feeder of several motors [A], shape (n,) to a scalar: 125 % of the largest and the rest.
 
@@ -97,15 +74,6 @@ def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, nonco
     not_negative(smallest_motor_a=min(motors_a), continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
     motors = 0.25 * max(motors_a) + sum(motors_a)
     return Limit(motors + 1.25 * continuous_a + noncontinuous_a, "A", _SEVERAL)
-
-
-def panel_supply_conductor(motors_a: Sequence[float], heaters_a: float = 0.0, others_a: float = 0.0) -> Limit:
-    """Least ampacity of the conductors to an industrial control panel [A], loads that run together.
-
-    125 % of heaters and of the largest motor, 100 % of the rest. Raises ValueError below zero. Source: NFPA 70 409.20.
-    """
-    not_negative(heaters_a=heaters_a, others_a=others_a, smallest_motor_a=min(motors_a, default=0.0))
-    return Limit(1.25 * heaters_a + 0.25 * max(motors_a, default=0.0) + sum(motors_a) + others_a, "A", _PANEL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,11 +142,6 @@ def thermal_protector_limit(full_load_a: float) -> Limit:
     row = load("na", "motor_thermal_protector").band("flc", "a", full_load_a)
     assert row is not None
     return Limit(row.number("largest_percent") / 100.0 * full_load_a, "A", row.source)
-
-
-def overload_band(trip_class: str, setting_a: float, current_a: float, magnetic_a: float | None = None) -> TimeBand:
-    """Earliest and latest trip time of an overload relay [s]; see `wiring.rulebooks.devices.overload_curve`."""
-    return overload_curve(trip_class, setting_a, magnetic_a).at(current_a)
 
 
 def group_device(size_label: str, time_delay_fuse: bool) -> Limit | NotTabled:

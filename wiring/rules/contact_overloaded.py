@@ -2,7 +2,7 @@
 
 The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
 a relay, a safety relay or a switch by its `contact_rating` when it switches a coil, else by `rated`. A contactor of
-category AC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3.
+category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3.
 
 Fires
     parts:
@@ -42,7 +42,7 @@ from wiring.parts.passive import Connector, Terminals
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.contacts import control_contact_current
+from wiring.rulebooks.contacts import category_for, control_contact_current
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -57,6 +57,7 @@ RULE = Rule(
 )
 #: Below these a missing rating is not asked for [A]: every contact and terminal carries so much (common practice).
 _ANY_CONTACT_A, _ANY_TERMINAL_A = 1.0, 10.0
+_RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=True))
 
 
 def _limit(design: Design, use: ContactUse) -> Limit | None:
@@ -88,7 +89,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if limit is not None and use.amps > limit.value * (1 + 1e-6):
             told.add(name)
             yield _overload(design, use, limit)
-        elif use.motor and getattr(design.parts[name].data, "category", "") == "AC-1":
+        elif use.motor and getattr(design.parts[name].data, "category", "") in _RESISTIVE:
             told.add(name)
             yield _category(design, use)
         elif limit is None and use.amps > _ANY_CONTACT_A:
@@ -115,12 +116,14 @@ def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
 
 
 def _category(design: Design, use: ContactUse) -> Judgement:
+    dc = use.level is not None and use.level.kind == "DC"
+    category = getattr(design.parts[use.path.part].data, "category", "")
     return RULE.finding(
         (use.path.part, use.motor),
-        f"{use.path.part} is of category AC-1, for resistive loads, and switches the motor {use.motor}",
+        f"{use.path.part} is of category {category}, for resistive loads, and switches the motor {use.motor}",
         design.place(use.path.part, "category"),
         numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
-        mend=(f"Take a contactor whose AC-3 rating covers the rated current of {use.motor}.",),
+        mend=(f"Take a contactor whose {category_for('motor', dc)} rating covers the rated current of {use.motor}.",),
     )
 
 

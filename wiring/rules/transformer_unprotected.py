@@ -2,7 +2,8 @@
 
 A transformer burns slowly: it bears its rated current for ever and little more. Either a device in its primary or one
 in its secondary must be small enough. IEC: a secondary device of no more than the rated secondary current, or a primary
-one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B).
+one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B); for the secondary of a
+120 V control transformer NFPA 79, table 7.2.11.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
@@ -51,7 +52,13 @@ from wiring.findings import Cause, Number, Signal
 from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Transformer
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.transformers import primary_device, secondary_device, transformer_current
+from wiring.rulebooks.transformers import (
+    control_transformer_device,
+    primary_device,
+    secondary_device,
+    standard_primary_device,
+    transformer_current,
+)
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -71,6 +78,8 @@ RULE = Rule(
 #: A primary device of that many times the rated primary current still guards a transformer (common practice; it is also
 #: the figure of NFPA 70 for a transformer without a secondary device).
 _PRIMARY_MULTIPLE = 1.25
+#: Secondary voltages of control transformers that NFPA 79, table 7.2.11, is made for [V] (nominal 120 V, from memory).
+_CONTROL_V = (110.0, 120.0)
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -93,7 +102,7 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     secondary = _secondary(design, part)
     first_a = transformer_current(data.rated, data.primary.volts)
     second_a = transformer_current(data.rated, data.secondary.volts)
-    allowed_second = secondary_device(design.plan.rulebook, second_a)
+    allowed_second = _secondary_limit(design, data, second_a)
     largest = max((faults.known[name].rating_a for name in secondary), default=inf)
     second_ok = largest <= allowed_second.value * (1.0 + 1e-9)
     allowed_first = _primary_limit(design, first_a, second_ok)
@@ -113,6 +122,16 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
 def _primary(part: Part) -> tuple[str, str]:
     feed = next(e for e in part.elements if isinstance(e, Input))
     return feed.a, feed.b
+
+
+def _secondary_limit(design: Design, data: Transformer, second_a: float) -> Limit:
+    """That of the rulebook; in North America a control transformer of 120 V has a table of its own."""
+    limit = secondary_device(design.plan.rulebook, second_a)
+    if design.plan.rulebook == "na" and _CONTROL_V[0] <= data.secondary.volts <= _CONTROL_V[1]:
+        control = control_transformer_device(data.rated)
+        if isinstance(control, Limit) and control.value < limit.value:
+            return control
+    return limit
 
 
 def _primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
@@ -157,5 +176,13 @@ def _finding(design: Design, part: Part, names: list[str], rating: float | None,
             Number("rated secondary", data.rated / data.secondary.volts, "A", part.name),
         ),
         limit=limit,
-        mend=(f"Put a fuse or breaker of {limit.value:.3g} A or less in the {side} of {part.name}.",),
+        mend=(f"Put a fuse or breaker of {_fitting(design, limit, side):.3g} A or less in the {side} of {part.name}.",),
     )
+
+
+def _fitting(design: Design, limit: Limit, side: str) -> float:
+    """The largest standard rating within a primary limit of the North American book [A], else the limit itself."""
+    if design.plan.rulebook != "na" or side != "primary":
+        return limit.value
+    standard = standard_primary_device(limit, "fuse")
+    return standard.value if isinstance(standard, Limit) else limit.value
