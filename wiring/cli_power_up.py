@@ -14,8 +14,8 @@ from wiring.cli_output import colour, encoding, opened, width, write
 
 if TYPE_CHECKING:
     from wiring.powerup.builder import Builder
-    from wiring.powerup.diagnose import Reading
     from wiring.powerup.predict import Predictor
+    from wiring.powerup.reading import Reading
 
 
 class SheetStyle(StrEnum):
@@ -144,7 +144,7 @@ def _from_file(path: Path, predictor: Predictor) -> list[Reading]:
 
 def _asked(predictor: Predictor) -> list[Reading]:
     """Readings asked for one by one on the terminal, until a line is wrong or the input ends."""
-    from wiring.powerup.diagnose import Reading
+    from wiring.powerup.reading import Reading
     from wiring.powerup.words import NoReadingError, expected_words, parse_reading, probe_words, setting_words
 
     found: list[Reading] = []

@@ -36,7 +36,7 @@ SIDES = {"A4": (210, 297), "A3": (297, 420), "letter": (215.9, 279.4), "tabloid"
 def pack_of(loaded: Loaded) -> bytes:
     assert loaded.design is not None, loaded.faults
     report = judge(loaded.design)
-    return pack_pdf(loaded.design, report, pack_words(report, loaded.sources, rule_texts(report)))
+    return pack_pdf(loaded.design, report, pack_words(loaded.design, report, loaded.sources, rule_texts(report)))
 
 
 @pytest.fixture(scope="module")

@@ -127,7 +127,7 @@ def test_bytes_that_are_no_text_and_a_file_that_is_not_there(tmp_path):
 
 
 def test_asked_line_by_line_stops_at_the_first_wrong_one():
-    answers = "ok\n" * 6 + "\n" * 2 + "0.4 ohm\n"
+    answers = "ok\n" * 6 + "\n" * 4 + "0.4 ohm\n"
     result = run.invoke(app, ["readings", PLAN, "--ask"], input=answers)
     assert result.exit_code == 1
     assert "G1" in result.stdout

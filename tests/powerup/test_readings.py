@@ -8,9 +8,11 @@ import pytest
 from powerup_cases import builder_of, cause_of, predictor_of
 
 from wiring.powerup.causes import both, run_fault, with_cause
-from wiring.powerup.diagnose import MOST_MISFIT, Diagnosis, Reading, misfit
+from wiring.powerup.diagnose import Diagnosis
 from wiring.powerup.next_place import next_place
+from wiring.powerup.ohms import measure
 from wiring.powerup.predict import live_reading
+from wiring.powerup.reading import MOST_MISFIT, Reading, misfit
 from wiring.powerup.step import Meter, Stage
 from wiring.powerup.words import NoReadingError, parse_reading, quantity
 
@@ -21,7 +23,7 @@ def readings_with(name, cause, stages=None):
     found = []
     for setting, lines in predictor.by_setting.items():
         if setting.mains:
-            lowered = with_cause(builder.design.lowered, cause)
+            lowered = with_cause(builder.survey.live, cause)
             run = builder.operator.run(setting, lowered, run_fault(cause, builder.survey))
             mine = [Reading(line, live_reading(run, line)) for line in lines]
         else:
@@ -115,7 +117,7 @@ def test_quick_readings_are_those_of_the_plain_solver(name):
     live = [setting for setting in predictor.by_setting if setting.mains]
     for cause in chance.sample(list(predictor.causes), 60):
         for setting in chance.sample(live, 3):
-            lowered = with_cause(builder.design.lowered, cause)
+            lowered = with_cause(builder.survey.live, cause)
             plain = builder.operator.run(setting, lowered, run_fault(cause, builder.survey))
             lines = predictor.by_setting[setting]
             for line, quick in zip(lines, predictor.readings(cause, setting), strict=True):
@@ -123,14 +125,20 @@ def test_quick_readings_are_those_of_the_plain_solver(name):
                 assert quick == close, (cause.id, line.id)
 
 
-def test_faults_that_nothing_notices_change_no_resistance():
+def test_resistances_with_a_fault_are_those_of_the_whole_network():
+    """A few changed branches of a factored network against the network of the fault solved afresh."""
     predictor, chance = predictor_of("coil-winder"), random.Random(6)
     dead = [setting for setting in predictor.by_setting if not setting.mains]
+    base = predictor.survey.cold_with_bridges
     for cause in chance.sample(list(predictor.causes), 120):
         for setting in dead:
-            if not predictor.is_noticed(cause, setting):
-                full = predictor.read(cause, setting, predictor.by_setting[setting])
-                assert full == pytest.approx(predictor.sound(setting), rel=1e-6, abs=1e-9)
+            lines = [line for line in predictor.by_setting[setting] if line.meter.is_resistance]
+            probes = [(line.red, line.black) for line in lines]
+            full = measure(with_cause(base, cause), setting, probes, cause.opened, cause.closed)
+            quick = dict(zip(predictor.by_setting[setting], predictor.readings(cause, setting), strict=True))
+            for line, ohm in zip(lines, full, strict=True):
+                wanted = inf if ohm is None else pytest.approx(ohm, rel=1e-6, abs=1e-9)
+                assert quick[line] == wanted, (cause.id, line.id)
 
 
 def test_misfit_grows_with_the_square_and_is_bounded():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ from typing import Any
 from wiring.design.design import Design
 from wiring.design.stop_proof import StopResult
 from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
+from wiring.documents.ends import Ends
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table
 from wiring.documents.plots import Plot, plot_svg, plots
@@ -34,13 +35,15 @@ _GIVES_WAY = 26
 _ONE_COLUMN = 40
 #: A list narrower than this [characters] stands in two columns.
 _HALF_PAGE = 100
-_PRACTICE = "common practice; no source"
 _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """What a report says, in the words of the printers: findings and tables as plain data."""
+    """What a report says, in the words of the printers: findings and tables as plain data.
+
+    `power_up` makes the sheet of the first power-up, given where every conductor ends on the drawing.
+    """
 
     verdict: str
     cautions: Sequence[str]
@@ -48,11 +51,13 @@ class Words:
     not_judged: Sequence[tuple[str, str]]
     budget: Sequence[Mapping[str, Any]]
     enclosure: str
+    power_up: Callable[[Ends], Mapping[str, Any]]
 
 
 def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
     """The pack of a design and its report as a tagged PDF, the same bytes for the same plan."""
     sheets = sheets_of(design, report)
+    ends = ends_of(design, sheets)
     pictures = plots(design)
     files = {_sheet_file(sheet): sheet_svg(sheet) for sheet in sheets}
     files |= {f"plot-{number}.svg": plot_svg(plot) for number, plot in enumerate(pictures)}
@@ -70,7 +75,8 @@ def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
         "plots": [_plot(number, plot) for number, plot in enumerate(pictures)],
         "stops": _stops(design, report),
         "sheets": [_sheet(sheet) for sheet in sheets],
-        "lists": _lists(design, sheets),
+        "lists": _lists(design, ends),
+        "power_up": words.power_up(ends),
         **_by_hand(design),
     }
     return typeset("pack.typ", data, files)
@@ -126,8 +132,7 @@ def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _lists(design: Design, sheets: Sequence[Sheet]) -> list[dict[str, Any]]:
-    ends = ends_of(design, sheets)
+def _lists(design: Design, ends: Ends) -> list[dict[str, Any]]:
     return [_list(list_table(design, name, ends)) for name in _LISTS]
 
 
@@ -178,15 +183,10 @@ def _verdicts(result: StopResult) -> list[list[Any]]:
 
 
 def _by_hand(design: Design) -> dict[str, Any]:
-    """The sheets that are filled in by hand, with the standing of what stands on them."""
-    inspection, power_up = _rows(f"inspection_{design.plan.rulebook}"), _rows("power_up")
-    named = [f"{row['stage']}: {row['standing']}" for row in power_up if row["standing"] != _PRACTICE]
-    return {
-        "inspection": inspection,
-        "standard": " and ".join(dict.fromkeys(f"{row['standard']}:{row['edition']}" for row in inspection)),
-        "power_up": power_up,
-        "power_up_note": f"Sources: {'; '.join(dict.fromkeys(named))}; all else {_PRACTICE}.",
-    }
+    """The sheet of the inspection that is filled in by hand, with the standing of what stands on it."""
+    inspection = _rows(f"inspection_{design.plan.rulebook}")
+    standards = dict.fromkeys(f"{row['standard']}:{row['edition']}" for row in inspection)
+    return {"inspection": inspection, "standard": " and ".join(standards)}
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 _HERE = Path(__file__).parent
+#: What several templates import.
+_SHARED = ("power_up_lines.typ",)
 _LONG_WORD = re.compile(r"\S{23,}")
 #: Zero width space.
 _BREAK = "\u200b"
@@ -72,6 +74,7 @@ def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str] 
     import typst
 
     files = {"main": (_HERE / template).read_bytes(), "data.json": _json(data)}
+    files |= {name: (_HERE / name).read_bytes() for name in _SHARED}
     files |= {name: picture_text(text).encode() for name, text in (pictures or {}).items()}
     # The library takes files by name as well, which its annotations do not say.
     compiled: bytes = typst.compile(files, format="pdf", ignore_system_fonts=True, timestamp=0, pdf_standards=["ua-1"])  # type: ignore[call-overload]

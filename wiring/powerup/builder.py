@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 #: Least error of a usual meter, in the unit of the reading; on top of the tolerance.
 METER_LEAST = {Meter.DC_V: 0.02, Meter.AC_V: 0.5, Meter.DC_A: 0.01, Meter.AC_A: 0.02, Meter.OHM: 0.1}
+#: The machine as the ohmmeter finds it unless a line says otherwise.
+UNPLUGGED = Setting(False)
 _METERS = {"DC": Meter.DC_V, "AC": Meter.AC_V}
 _CLAMPS = {"DC": Meter.DC_A, "AC": Meter.AC_A}
 
@@ -39,6 +41,7 @@ class Builder:
         self.operator = Operator(design)
         self.lines: list[Line] = []
         self.not_judged: list[str] = []
+        self.unseen: list[str] = []
         self.runs: dict[Setting, Run] = {}
         self.ways: Memory = {}
 
@@ -191,7 +194,7 @@ class Builder:
 
     def sheet(self) -> Sheet:
         """The lines collected."""
-        return Sheet(tuple(self.lines), tuple(self.not_judged))
+        return Sheet(tuple(self.lines), tuple(self.not_judged), tuple(self.unseen))
 
 
 def between(red: Node, black: Node) -> str:

@@ -10,7 +10,7 @@ from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.control.faults import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
-from wiring.parts.elements import Element, Link, Output
+from wiring.parts.elements import Element, Function, Link, Output
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
 from wiring.powerup.survey import Survey, is_bridge
@@ -74,7 +74,7 @@ def single_causes(survey: Survey) -> tuple[Cause, ...]:
         *_from_stop_faults(circuit),
         *_joints(circuit),
         *_misplaced(circuit),
-        *_swapped_pairs(circuit),
+        *_swapped_pairs(survey),
         *_parts(survey),
         *_links(circuit),
     ]
@@ -145,12 +145,22 @@ def _misplaced(circuit: Circuit) -> Iterator[Cause]:
                 for wire in _single(circuit, end)[:1]:
                     words = f"{wire.id} sits in {named(to)} instead of {named(end)}"
                     moved = (_moved(wire, end, to),)
-                    yield Cause(
-                        f"neighbour:{wire.id}:{named(to)}", "neighbour", (wire.id, part.name), words, moved=moved
-                    )
+                    name = f"neighbour:{wire.id}:{named(to)}"
+                    looks = (part.name,) if part.kind == "rcd" else ()
+                    yield Cause(name, "neighbour", (wire.id, part.name), words, moved=moved, looks=looks)
 
 
-def _swapped_pairs(circuit: Circuit) -> Iterator[Cause]:
+def _turned(survey: Survey, part: Part, first: str, second: str) -> tuple[str, ...]:
+    """What turns the wrong way when two motor conductors are changed over: its drive, or a motor without one."""
+    functions = {terminal.function for name, terminal in part.terminals.items() if name in (first, second)}
+    if functions != {Function.MOTOR}:
+        return ()
+    drives = [drive for drive, axis in survey.design.axes.items() if part.name == drive or part in axis.motors]
+    return tuple(drives) or (part.name,)
+
+
+def _swapped_pairs(survey: Survey) -> Iterator[Cause]:
+    circuit = survey.circuit
     for part in circuit.parts.values():
         for first, second in _neighbours(part):
             one, two = _single(circuit, first), _single(circuit, second)
@@ -158,7 +168,10 @@ def _swapped_pairs(circuit: Circuit) -> Iterator[Cause]:
                 words = f"{one[0].id} and {two[0].id} changed over at {named(first)} and {named(second)}"
                 moved = (_moved(one[0], first, second), _moved(two[0], second, first))
                 subjects = (one[0].id, two[0].id, part.name)
-                yield Cause(f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved)
+                looks = _turned(survey, part, first[1], second[1])
+                yield Cause(
+                    f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved, looks=looks
+                )
 
 
 def _parts(survey: Survey) -> Iterator[Cause]:

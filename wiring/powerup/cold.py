@@ -1,25 +1,17 @@
-"""The stages before the mains: by eye, lock-off, protective conductors, rails, polarity; later the motor windings."""
+"""The stages before the mains but for protective conductors: by eye, lock-off, shorts between rails, polarity."""
 
 from __future__ import annotations
 
-from collections import deque
-from dataclasses import replace
 from itertools import combinations
 from math import inf
 
-from wiring.circuit.model import Conductor, Inner, Node, named
+from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.parts.elements import Output, Pole
-from wiring.powerup.builder import Builder, practice
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
-
-UNPLUGGED = Setting(False)
-#: Largest resistance of the bonding circuit by NFPA 79, 18.2 [ohm] (from memory).
-_NA_BONDING_OHM = 0.1
-#: Least error of a milliohm meter with its clips, so that a sound conductor is not called wrong [ohm].
-_METER_MILLIOHM = 0.002
 
 
 def by_eye(to: Builder) -> None:
@@ -76,114 +68,6 @@ def lock_off(to: Builder) -> None:
             "it is not isolated: stop and find the other feed",
             who=Who.QUALIFIED,
         )
-
-
-# Protective conductors.
-
-
-def _bonded_points(to: Builder) -> list[Node]:
-    points = []
-    for part in to.design.parts.values():
-        terminal = part.data.earth_terminal()
-        marking = part.data.terminals.get(terminal, terminal) if terminal else None
-        if marking and marking in part.terminals:
-            points.append((part.name, marking))
-    return points
-
-
-def _way(to: Builder, start: Node, end: Node) -> list[Conductor]:
-    """The conductors on the shortest way of metal between two protective points."""
-    circuit = to.design.circuit
-    came: dict[Node, tuple[Node, Conductor | Inner]] = {}
-    queue, seen = deque([start]), {start}
-    while queue and end not in seen:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far not in seen:
-                seen.add(far)
-                came[far] = (node, edge)
-                queue.append(far)
-    found = []
-    while end in came:
-        end, edge = came[end]
-        if isinstance(edge, Conductor):
-            found.append(edge)
-    return found
-
-
-def bonding(to: Builder) -> None:
-    """Every protective conductor from the inlet to the metal, and one bond for every rail."""
-    earth = to.survey.earth
-    if earth is None:
-        to.not_judged.append("3 protective conductors: the plan has no inlet with a protective conductor")
-        return
-    points = [point for point in _bonded_points(to) if point != earth]
-    readings = measure(to.survey.cold, UNPLUGGED, [(earth, point) for point in points])
-    for point, ohm in zip(points, readings, strict=True):
-        way = _way(to, earth, point)
-        lacking = [wire.id for wire in way if wire.length_m is None or wire.size is None]
-        words = f"{named(earth)} to {to.design.parts[point[0]].title} ({point[0]}), {to.test_words('bonding')}"
-        action = f"{named(earth)} to {to.design.parts[point[0]].title}"
-        if ohm is None or lacking:
-            missing = f"length and size of {', '.join(lacking)}" if lacking else "it has no protective conductor"
-            expected = Expected(Sort.UNJUDGED, words=f"not judged: {missing}")
-        else:
-            joints = 2 * len(way) * practice("joint_max")
-            spread = practice("bonding_spread") * ohm + _METER_MILLIOHM
-            high = ohm + spread + joints
-            expected = Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high, words)
-            if to.design.plan.rulebook == "na":
-                expected = replace(expected, high=min(high, max(_NA_BONDING_OHM, ohm)))
-        to.add(
-            Stage.BOND,
-            action,
-            Meter.MILLIOHM,
-            expected,
-            "loose, painted or forgotten joint; nobody switches on before it is right",
-            setting=UNPLUGGED,
-            probes=(earth, point),
-            test="bonding",
-        )
-    _bonds(to, earth)
-
-
-def _bonds(to: Builder, earth: Node) -> None:
-    for source, output in to.survey.sources.items():
-        minus = (source, output.minus)
-        bonds = [bond for bond in to.design.roles.bonds if bond.kind != "shield" and _is_of(to, bond, source)]
-        if len(bonds) != 1 or minus not in to.survey.cold.index:
-            continue
-        bond = bonds[0]
-        reading = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
-        if reading is None:
-            continue
-        to.ohms(
-            Stage.BOND,
-            UNPLUGGED,
-            [(minus, earth)],
-            [f"0 V of {source} is bonded"],
-            "the bond is missing or loose: no fuse answers an earth fault of this rail",
-            0.2,
-            0.3,
-        )
-        to.ohms(
-            Stage.BOND,
-            Setting(False, frozenset({bond.id})),
-            [(minus, earth)],
-            [f"0 V of {source} with its bond {bond.number} taken off: one bond only"],
-            "a second bond or a conductor on metal: find it, then put the bond back",
-            0.2,
-        )
-
-
-def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
-    return any(
-        rail.source == source
-        for end in bond.ends
-        for rail in to.design.roles.rails.get(end, ())
-        if rail.role is Role.ZERO
-    )
 
 
 # Rails.

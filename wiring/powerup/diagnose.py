@@ -1,35 +1,21 @@
 """From readings to causes: every single fault ranked by how well it explains all readings together.
 
-A reading counts as Gaussian around what the fault predicts, with the spread of a usual meter and of the model; far off
-is far off, so that one gross misfit does not grow without end. Faults that no reading tells apart are one group.
+Faults that no reading tells apart are one group.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 from itertools import combinations
-from math import exp, hypot, inf, log
+from math import exp, inf, log
 
 from wiring.powerup.causes import PRIOR, Cause, both, can_join
 from wiring.powerup.predict import Predictor
-from wiring.powerup.step import Line, Meter, Setting, Sort
+from wiring.powerup.reading import EXPLAINED, Reading, look_prediction, misfit
+from wiring.powerup.step import Setting
 
-#: One standard deviation of a reading: share of it, and the least one (common practice, no source).
-SPREAD: Mapping[Meter, tuple[float, float]] = {
-    Meter.DC_V: (0.010, 0.03),
-    Meter.AC_V: (0.020, 0.5),
-    Meter.DC_A: (0.10, 0.01),
-    Meter.AC_A: (0.10, 0.02),
-    Meter.OHM: (0.04, 0.08),
-    Meter.MILLIOHM: (0.08, 0.003),
-    Meter.LOOK: (0.0, 0.1),
-}
-#: Above this an ohmmeter's reading on a machine with electronics in it says no more than "high" [ohm].
-HIGH_OHM = 1e4
-#: Most that one reading counts against a fault, and what a reading may miss by and still be explained.
-MOST_MISFIT, EXPLAINED = 24.0, 6.0
 #: Faults this much worse than the best are out; groups are faults closer than `SAME`.
 OUT, SAME = 9.0, 0.5
 #: A cause whose misfit is this much above the best one's is out whatever its prior.
@@ -39,21 +25,6 @@ _OF_EACH = 14
 
 #: What is being done, how far it is, of how much.
 Progress = Callable[[str, int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What was read at a line: SI, infinite for open; for a look 0 for in order and 1 for not."""
-
-    line: Line
-    value: float
-
-    @property
-    def is_wrong(self) -> bool:
-        """Whether it is outside of what the sheet allows."""
-        if self.line.expected.sort is Sort.LOOK:
-            return self.value > 0.5
-        return not self.line.expected.holds(self.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,32 +63,6 @@ class Answer:
     def remaining(self) -> tuple[Ranked, ...]:
         """Every cause that is still in, the likeliest first."""
         return tuple(one for group in self.groups for one in group.members)
-
-
-def spread(meter: Meter, *values: float) -> float:
-    """One standard deviation of a reading near some values, in the unit of the meter."""
-    share, least = SPREAD[meter]
-    return hypot(share * max((abs(value) for value in values if value < inf), default=0.0), least)
-
-
-def misfit(line: Line, predicted: float, read: float) -> float:
-    """How badly a prediction fits a reading: half the square of the distance in standard deviations, at most
-    MOST_MISFIT."""
-    sort = line.expected.sort
-    if sort is Sort.RISES:
-        low = line.expected.low
-        return 0.0 if (predicted >= low) == (read >= low) else MOST_MISFIT
-    if line.meter.is_resistance:
-        high = (predicted > HIGH_OHM, read > HIGH_OHM)
-        if any(high):
-            return 0.0 if all(high) else MOST_MISFIT
-    distance = (predicted - read) / spread(line.meter, predicted, read)
-    return min(0.5 * distance * distance, MOST_MISFIT)
-
-
-def look_prediction(cause: Cause, line: Line) -> float:
-    """What eyes see at a line with a cause: 1 where it shows."""
-    return 1.0 if line.about in cause.looks else 0.0
 
 
 @dataclass(slots=True)
@@ -183,6 +128,8 @@ class Diagnosis:
         """The causes, single faults first and pairs only when no single one explains the readings."""
         if not self.wrong:
             return Answer((), (), True)
+        if not any(reading.is_judged for reading in self.wrong):
+            return Answer(self.wrong, (), False)
         ranked = self._rank(self.predictor.causes, progress)
         if ranked and ranked[0].worst <= EXPLAINED:
             return Answer(self.wrong, _grouped(ranked), True)
@@ -195,7 +142,7 @@ class Diagnosis:
         """Readings by setting, the cheap ones first: looks, resistances, settings with wrong readings, then the rest;
         last the measurements that the sheet does not have, when few causes are left to compute them for."""
         by: dict[tuple[Setting | None, bool], list[Reading]] = {}
-        for reading in self.readings:
+        for reading in filter(lambda one: one.is_judged, self.readings):
             line = reading.line
             extra = line.setting is not None and id(line) not in self.predictor.places
             by.setdefault((line.setting, extra), []).append(reading)
@@ -255,7 +202,7 @@ class Diagnosis:
     def _pairs(self, ranked: Sequence[Ranked]) -> list[Cause]:
         """Two faults at once: each explains some of the wrong readings."""
         explaining: list[list[Cause]] = []
-        for reading in self.wrong:
+        for reading in filter(lambda one: one.is_judged, self.wrong):
             fits = [
                 (misfit(reading.line, self.predict(cause, reading), reading.value), -cause.prior, cause.id, cause)
                 for cause in self._worth(reading)

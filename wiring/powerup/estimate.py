@@ -11,7 +11,8 @@ from wiring.parts.typical import fuse_ohm
 from wiring.powerup.causes import BRIDGE_OHM, Cause
 from wiring.powerup.machine import Run
 from wiring.powerup.patchwork import Patch
-from wiring.powerup.picture import Picture, Shift, Watch
+from wiring.powerup.picture import Picture
+from wiring.powerup.picture_items import Shift, Watch
 from wiring.powerup.step import Line, Meter
 from wiring.solver.lowering import Lowered, PathEdge, is_closed
 from wiring.solver.network import Scalar
@@ -78,8 +79,8 @@ class Moment:
 
 
 class Work:
-    """A fault as changes of paths. `limits` are currents at which a wrong fuse opens [A], `parts` act otherwise; `is_dc`
-    where the fault touches nothing at which AC arrives."""
+    """A fault as changes of paths. `limits` are currents at which a wrong fuse opens [A], `parts` act otherwise, and
+    `is_dc` tells that the fault touches nothing at which AC arrives."""
 
     def __init__(self, cause: Cause, lowered: Lowered, limits: Mapping[str, float], is_dc: bool) -> None:
         self.id, self.cause, self.lowered, self.limits, self.is_dc = cause.id, cause, lowered, limits, is_dc
@@ -103,32 +104,33 @@ class Work:
         return found, now
 
     def _paths(self, paths: Mapping[str, PathEdge], index: Mapping[tuple[str, str], int]) -> dict[str, PathEdge | None]:
-        cause, found = self.cause, dict[str, PathEdge | None]()
-        everything = self._edges
-        for name in cause.closed:
-            if name not in paths:
-                found[name] = everything[name]
-        for name, ohm in cause.ohms:
-            path = found.get(name) or paths.get(name)
-            if path:
-                found[name] = PathEdge(path.id, path.a, path.b, path.ohm + ohm, path.source)
-        for name, a, b in cause.moved:
+        found: dict[str, PathEdge | None] = {name: self._edges[name] for name in self.cause.closed if name not in paths}
+        found |= self._other_ohms({**paths, **found})
+        for name, a, b in self.cause.moved:
             path = found.get(name) or paths.get(name)
             if path:
                 found[name] = PathEdge(path.id, index[a], index[b], path.ohm, path.source)
-        if cause.fuse:
-            for name, path in paths.items():
-                if isinstance(path.source, Inner) and path.source.part == cause.fuse[0]:
-                    found[name] = PathEdge(path.id, path.a, path.b, fuse_ohm(cause.fuse[1]), path.source)
-        if cause.bridge:
-            first, second = (index.get(node) for node in cause.bridge)
-            if first is not None and second is not None and first != second:
-                link = next(iter(everything.values())).source
-                found[cause.id] = PathEdge(cause.id, first, second, BRIDGE_OHM, link)
-        for name in cause.opened:
-            if name in paths:
-                found[name] = None
+        found |= self._bridge(index)
+        found |= {name: None for name in self.cause.opened if name in paths}
         return {name: found[name] for name in sorted(found)}
+
+    def _other_ohms(self, paths: Mapping[str, PathEdge | None]) -> dict[str, PathEdge | None]:
+        """Joints that are loose, and poles with a wrong fuse in them."""
+        found: dict[str, PathEdge | None] = {}
+        for name, ohm in self.cause.ohms:
+            if path := paths.get(name):
+                found[name] = PathEdge(path.id, path.a, path.b, path.ohm + ohm, path.source)
+        part, rating = self.cause.fuse or ("", 0.0)
+        for name, path in paths.items() if part else ():
+            if path and isinstance(path.source, Inner) and path.source.part == part:
+                found[name] = PathEdge(path.id, path.a, path.b, fuse_ohm(rating), path.source)
+        return found
+
+    def _bridge(self, index: Mapping[tuple[str, str], int]) -> dict[str, PathEdge | None]:
+        first, second = map(index.get, self.cause.bridge or (("", ""), ("", "")))
+        if first is None or second is None or first == second:
+            return {}
+        return {self.id: PathEdge(self.id, first, second, BRIDGE_OHM, next(iter(self._edges.values())).source)}
 
     @property
     def _edges(self) -> Mapping[str, PathEdge]:
@@ -140,8 +142,8 @@ class Work:
 
 
 class Estimator:
-    """Faults in the settings of a sound machine. Where no coil can hold itself, it does not matter in which order things
-    switch: `every_round` False looks at the machine at rest only."""
+    """Faults in the settings of a sound machine. Where no coil can hold itself, the order in which things switch does
+    not matter: `every_round` False looks at the machine at rest only."""
 
     def __init__(self, trips: Mapping[str, float], upstream_a: float, *, every_round: bool) -> None:
         self.trips, self.upstream_a, self.every_round = trips, upstream_a, every_round

@@ -85,15 +85,15 @@ def _inputs(to: Builder, ready: Setting) -> None:
         _input(to, worked, pair, f"{to.design.parts[name].title} ({name}) worked by hand: input of {pair.part}")
 
 
-def _input(to: Builder, setting: Setting, pair: Pair, action: str) -> None:
+def _input(to: Builder, setting: Setting, pair: Pair, action: str, stage: Stage = Stage.CONTROL) -> None:
     """An input with its switch in one position."""
     wrong = "open core, wrong input, or a contact that does not follow"
     ends = (pair.a, pair.b)
     if abs(to.run(setting).between(*ends, "DC")) > LEAST_V:
         room = practice("branch_voltage")
-        to.volts(Stage.CONTROL, setting, ends, "DC", room, action, wrong, test="function")
+        to.volts(stage, setting, ends, "DC", room, action, wrong, test="function")
     else:
-        to.no_volts(Stage.CONTROL, setting, ends, "DC", action, wrong, test="function")
+        to.no_volts(stage, setting, ends, "DC", action, wrong, test="function")
 
 
 def stops(to: Builder) -> None:
@@ -124,6 +124,9 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
     for pair in (*_channels(to, run, to.run(pressed)), *followers):
         told = f"Press {name}: {_named(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
+    for pair in _reports(to, run, to.run(pressed)):
+        _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
+        _input(to, pressed, pair, f"Press {name}: report at input of {pair.part}", Stage.STOP)
     for pair in followers:
         if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:
             told, wrong = f"Let {name} go: {_named(to, pair)} stays off", "it starts without a reset"
@@ -163,6 +166,17 @@ def _followers(to: Builder, run: Run, pressed: Run) -> list[Pair]:
         if was > LEAST_V > now:
             found.append(pair)
     return found
+
+
+def _reports(to: Builder, run: Run, pressed: Run) -> list[Pair]:
+    """Inputs that tell of a stop."""
+    return [
+        pair
+        for pair in all_pairs(to)
+        if not pair.takes_power
+        and pair.part not in to.survey.hazardous
+        and abs(run.between(pair.a, pair.b, "DC") - pressed.between(pair.a, pair.b, "DC")) > LEAST_V
+    ]
 
 
 def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:

@@ -72,8 +72,23 @@ def mains(to: Builder) -> None:
             practice("neutral_to_earth_max"),
             who=Who.QUALIFIED,
         )
+    _residual_devices(to)
     _switched_off(to, setting)
     _line_sides(to, setting)
+
+
+def _residual_devices(to: Builder) -> None:
+    """The test button of every residual current device; a conductor that goes past a pole trips it under load."""
+    for part in to.design.parts.values():
+        if part.kind == "rcd":
+            to.look(
+                Stage.MAINS,
+                f"Test button of {part.title} ({part.name}); then on again, and it stays on under load later",
+                "it trips at once, and at nothing else",
+                "a conductor goes past one of its poles, or it is worn out",
+                Who.QUALIFIED,
+                about=part.name,
+            )
 
 
 def _switched_off(to: Builder, setting: Setting) -> None:

@@ -10,9 +10,10 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
-from wiring.powerup.builder import Builder, practice
-from wiring.powerup.hands import drive_signals
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.hands import all_pairs, drive_signals
 from wiring.powerup.live import LEAST_V
+from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 from wiring.rulebooks.answers import NotTabled
@@ -58,6 +59,7 @@ def drives(to: Builder) -> None:
         if clamp and isinstance(part.data, Drive):
             to.amps(Stage.DRIVES, idle, clamp, kind, f"{part.title} ({part.name}) idle current", "a fault inside", who)
     _signals(to)
+    _worked_by_program(to)
 
 
 def _current_setting(part: Part) -> str:
@@ -88,6 +90,26 @@ def _signals(to: Builder) -> None:
         )
 
 
+def _worked_by_program(to: Builder) -> None:
+    """Coils, lamps and valves that a program's outputs switch: each with its output held on."""
+    on, off = _with_power(to, "", False, True), _with_power(to, "", False, False)
+    for pair in all_pairs(to):
+        if not pair.takes_power or pair.part in to.survey.hazardous or pair.part in to.survey.sources:
+            continue
+        kind = pair.kind or "DC"
+        was, now = (abs(to.run(setting).between(pair.a, pair.b, kind)) for setting in (off, on))
+        if now > LEAST_V and now > 2.0 * was:
+            to.volts(
+                Stage.DRIVES,
+                on,
+                (pair.a, pair.b),
+                kind,
+                practice("branch_voltage"),
+                f"{to.design.parts[pair.part].title} ({pair.part}): output held on from the test page of the control",
+                "output, contact or return open",
+            )
+
+
 def motion(to: Builder) -> None:
     """One motor after the other, uncoupled: current at rest by measure, motion by eye."""
     hold = _with_power(to, "hold", True, False)
@@ -101,7 +123,7 @@ def motion(to: Builder) -> None:
                 kind = pair.kind or "DC"
                 words = f"{motors} uncoupled, energised, at rest: current into {drive}"
                 to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
-    for axis in to.design.axes.values():
+    for drive, axis in to.design.axes.items():
         motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
         if not motors:
             continue
@@ -109,14 +131,19 @@ def motion(to: Builder) -> None:
             Stage.MOTION,
             f"{motors}: a few slow turns each way, a mark on the shaft",
             "smooth, right way round, mark returns exactly",
-            "rough: one phase open or changed over",
+            "rough: one phase open or changed over; wrong way round: a winding changed over",
             Who.INSTRUCTED,
             test="function",
+            about=drive,
         )
     for part in to.design.parts.values():
         if isinstance(part.data, Shaft) and not any(part in axis.motors for axis in to.design.axes.values()):
             to.look(
-                Stage.MOTION, f"{part.title} ({part.name}) for a moment", "right way round", "change two phases over"
+                Stage.MOTION,
+                f"{part.title} ({part.name}) for a moment",
+                "right way round",
+                "change two phases over",
+                about=part.name,
             )
     if to.design.plan.stops:
         to.look(
@@ -172,6 +199,18 @@ def soak(to: Builder) -> None:
         "no terminal 30 K above its twin",
         "a loose joint",
         Who.INSTRUCTED,
+    )
+
+
+def again(to: Builder) -> None:
+    """What is tested again after a change."""
+    to.look(
+        Stage.AGAIN,
+        "After every repair or change: the lines of what was changed, and of all that stands behind it, once more",
+        "as on this sheet; write the date and the change beside the line",
+        "no operation before the lines are right again",
+        Who.QUALIFIED,
+        test="again",
     )
 
 
@@ -239,8 +278,5 @@ def _decay(to: Builder, node: Node, back: Node, farads: float, volts: float, lim
 
 
 def _bleeder(to: Builder, node: Node, back: Node) -> float:
-    from wiring.powerup.cold import UNPLUGGED
-    from wiring.powerup.ohms import measure
-
     ohm = measure(to.survey.cold, UNPLUGGED, [(node, back)])[0]
     return inf if ohm is None or ohm <= 0.0 else ohm

@@ -8,11 +8,11 @@ from itertools import pairwise
 from math import inf, log2
 
 from wiring.circuit.model import Node
-from wiring.powerup.builder import METER_LEAST
+from wiring.powerup.builder import METER_LEAST, UNPLUGGED
 from wiring.powerup.causes import Cause
-from wiring.powerup.cold import UNPLUGGED
-from wiring.powerup.diagnose import HIGH_OHM, Answer, Diagnosis, Ranked, look_prediction, spread
+from wiring.powerup.diagnose import Answer, Diagnosis, Ranked
 from wiring.powerup.predict import Predictor
+from wiring.powerup.reading import HIGH_OHM, look_prediction, spread
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
 
 #: Causes that are weighed, candidates that are tried, and the least information worth a measurement [bit].

@@ -8,95 +8,26 @@ fault is then simulated.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from wiring.parts.elements import Coil, Input, Output
 from wiring.powerup.patchwork import Changed, Patch, Patchwork
+from wiring.powerup.picture_items import CLOSE, Shift, Supply, Taker, Watch
 from wiring.solver.assembly import ElementKey, passive_branches
 from wiring.solver.lowering import PathEdge
-from wiring.solver.network import Overload, Scalar, VoltageSource
+from wiring.solver.network import Scalar
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.solution import Outcome, SourceMode
-from wiring.solver.state import is_one_quadrant, limit_siemens, limit_voltage
+from wiring.solver.state import is_one_quadrant, limit_voltage
 
 #: What stands in for an idle load, so that its far end is not adrift [S].
 _LEAK_S = 1e-7
 _SAME, _ROUNDS, _LIMITING = 1e-7, 12, 2
 #: A load whose voltage falls to less than this share runs no more; between both, the matter is simulated.
 _GONE, _RUNS = 1e-3, 0.6
-#: Two voltages this close are the same, and a threshold this close (as a share) is too close to call.
-_STILL_V, _CLOSE = 1e-9, 1e-4
+#: Two voltages this close are the same.
+_STILL_V = 1e-9
 #: A change of power below this does not reach the mains [W], and as a share.
 _LITTLE_W, _LITTLE = 0.01, 1e-3
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """Two nodes whose voltage must stay on its side of a threshold [V]; by size, or signed. Nearer than the share
-    `close` of it is too close to call."""
-
-    a: int
-    b: int
-    threshold: float
-    signed: bool = False
-    close: float = _CLOSE
-
-
-@dataclass(frozen=True, slots=True)
-class Taker:
-    """A load: what it is as a conductance, its apparent power or, of a constant current, its current."""
-
-    key: ElementKey
-    a: int
-    b: int
-    siemens: Scalar
-    apparent: Scalar
-    amps: Scalar = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Supply:
-    """A source that delivers, between two nodes."""
-
-    key: ElementKey | None
-    plus: int
-    minus: int
-    source: VoltageSource
-
-    def current(self, across: Scalar) -> Scalar:
-        """What it delivers in constant voltage [A]."""
-        return (self.source.volts - across) / self.source.ohm
-
-    @property
-    def limits(self) -> bool:
-        """Whether it holds its current instead of shutting down."""
-        return self.source.overload is Overload.CONSTANT_CURRENT and self.source.limit_a is not None
-
-    @property
-    def limit_patch(self) -> Patch:
-        """What becomes of its conductance when it holds its current."""
-        return Patch(self.plus, self.minus, limit_siemens(self.source) - 1.0 / self.source.ohm)
-
-    @property
-    def limit_feed(self) -> tuple[int, int, float]:
-        """The current that it then feeds, beyond what it feeds behind its own resistance."""
-        source = self.source
-        amps = (source.limit_a or 0.0) + limit_siemens(source) * limit_voltage(source)
-        return self.minus, self.plus, amps - (source.volts / source.ohm).real
-
-
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """What became of a picture: every node's voltage, what hangs together, and inputs that draw another power [W]."""
-
-    volts: Sequence[Scalar]
-    roots: Sequence[int]
-    watts: Mapping[ElementKey, float]
-    same: bool = False
-
-    def between(self, a: int, b: int) -> Scalar:
-        """Volts of `a` over `b`; 0 where nothing joins them."""
-        return self.volts[a] - self.volts[b] if self.roots[a] == self.roots[b] else 0.0
 
 
 class Picture:
@@ -260,7 +191,7 @@ class Picture:
 
     @staticmethod
     def _within(shift: Shift, limits: Sequence[Watch]) -> bool:
-        return all(abs(shift.between(watch.a, watch.b)) < watch.threshold * (1.0 - _CLOSE) for watch in limits)
+        return all(abs(shift.between(watch.a, watch.b)) < watch.threshold * (1.0 - CLOSE) for watch in limits)
 
     def _settled(self, changed: Changed, watts: Mapping[ElementKey, float], limiting: Sequence[Supply]) -> Shift | None:
         """Voltages at which every load takes what it takes; some sources hold their current."""
@@ -317,7 +248,7 @@ class Picture:
         return (across * complex(amps).conjugate()).real
 
     def _corrections(self, shift: Shift, watts: Mapping[ElementKey, float]) -> list[tuple[int, int, Scalar]] | None:
-        """What loads take beyond their chord conductance, where it matters; None where one stands between on and off."""
+        """What loads take beyond their chord conductance; None where one stands between on and off."""
         found: list[tuple[int, int, Scalar]] = []
         for taker in self.takers:
             across, before = shift.between(taker.a, taker.b), self.volts[taker.a] - self.volts[taker.b]
@@ -351,4 +282,4 @@ class Picture:
             amps = supply.current(shift.between(supply.plus, supply.minus))
             if self.kind == "AC" and abs(amps) > self.upstream_a:
                 return False
-        return not any(abs(shift.between(a, b) - self.same.between(a, b)) > _CLOSE for a, b in self.ratio_fed)
+        return not any(abs(shift.between(a, b) - self.same.between(a, b)) > CLOSE for a, b in self.ratio_fed)

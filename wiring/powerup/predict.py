@@ -175,7 +175,7 @@ class Predictor:
             quick = Quick(self._ac_layers, "" if self._is_dc(cause) else cause.id, self._mains_paths, self._latching)
             sound, way = self.sound_run(setting), None
             same = self._way(self._work(cause), setting)[0]
-            if 0 < same:
+            if same > 0:
                 begun = replace(setting, events=())
                 way = self._sound_ways[begun, setting.events[: min(same, len(sound.trail)) - 1]]
             fault = run_fault(cause, self.survey)

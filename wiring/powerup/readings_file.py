@@ -10,9 +10,9 @@ from pathlib import Path
 
 from wiring.circuit.model import named
 from wiring.plan.fault import nearest
-from wiring.powerup.diagnose import Reading
 from wiring.powerup.next_place import extra_line
 from wiring.powerup.predict import Predictor
+from wiring.powerup.reading import Reading
 from wiring.powerup.step import Line, Meter, Sheet
 from wiring.powerup.survey import Survey
 from wiring.powerup.words import NoReadingError, expected_words, node_of, parse_reading, probe_words, setting_words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.powerup import cold, hands, live, motion, windings
+from wiring.powerup import bonding, cold, hands, live, loop, motion, unseen, windings, wires
 from wiring.powerup.builder import Builder
 from wiring.powerup.step import Sheet
 
@@ -28,20 +28,26 @@ def build(design: Design) -> Builder:
     to = Builder(design)
     cold.by_eye(to)
     cold.lock_off(to)
-    cold.bonding(to)
+    wires.main_switch(to)
+    bonding.bonding(to)
     cold.shorts(to)
+    wires.apart(to)
     cold.polarity(to)
+    wires.wires(to)
     live.mains(to)
     seen = live.supplies(to)
     live.branches(to)
     hands.control(to, seen)
     hands.stops(to)
     motion.drives(to)
+    loop.fault_loops(to)
     windings.windings(to)
     motion.motion(to)
     motion.under_load(to)
     motion.soak(to)
     motion.residual(to)
+    motion.again(to)
+    unseen.unseen(to)
     return to
 
 

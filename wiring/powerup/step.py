@@ -18,7 +18,7 @@ class Stage(Enum):
     LOCK = (2, "Isolation and lock-off")
     BOND = (3, "Protective conductors")
     SHORTS = (4, "No short between rails")
-    POLARITY = (5, "Polarity")
+    POLARITY = (5, "Polarity, and conductors end to end")
     MAINS = (6, "Mains, every branch open")
     SUPPLIES = (7, "Each supply unloaded")
     BRANCHES = (8, "Each branch alone")
@@ -30,6 +30,7 @@ class Stage(Enum):
     LOAD = (14, "Under load")
     SOAK = (15, "Heat soak")
     RESIDUAL = (16, "Residual voltage after switching off")
+    AGAIN = (17, "After every change")
 
     @property
     def number(self) -> int:
@@ -53,6 +54,7 @@ class Meter(StrEnum):
     DC_A = "A DC"
     AC_A = "A AC"
     CELSIUS = "°C"
+    LOOP = "loop tester"
 
     @property
     def unit(self) -> str:
@@ -74,6 +76,7 @@ _UNITS = {
     Meter.DC_A: "A",
     Meter.AC_A: "A",
     Meter.CELSIUS: "°C",
+    Meter.LOOP: "ohm",
 }
 
 
@@ -172,10 +175,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The whole sheet: lines in order, and what could not be judged."""
+    """The whole sheet: lines in order, what could not be judged, and faults that show on none of the lines."""
 
     lines: tuple[Line, ...]
     not_judged: tuple[str, ...]
+    unseen: tuple[str, ...] = ()
 
     def of(self, stage: Stage) -> tuple[Line, ...]:
         """The lines of a stage."""

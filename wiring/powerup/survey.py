@@ -28,8 +28,8 @@ COLD_C = 20.0
 _MAINS_ROLES = (Role.LIVE, Role.NEUTRAL, Role.AC)
 
 
-#: Resistance of a bridge of a terminal block where it is a path of its own [ohm] (common practice, no source).
-_BRIDGE_OHM = 1e-4
+#: Resistance of a bridge of a terminal block where it is a path of its own: the least that the network knows [ohm].
+_BRIDGE_OHM = 1e-6
 #: The same where milliohms are measured: no more than a sound reading would show.
 _COLD_BRIDGE_OHM = 1e-5
 
@@ -88,7 +88,7 @@ class Survey:
 
     @cached_property
     def live(self) -> Lowered:
-        """The circuit at work, with every bridge of a terminal block as a path of its own, so that it can be missing."""
+        """The circuit at work, with every bridge of a terminal block as a path of its own that can be missing."""
         return self._with_bridges(self.design.lowered, _BRIDGE_OHM)
 
     @cached_property

@@ -7,10 +7,11 @@ from math import hypot, inf
 from random import Random
 
 from wiring.powerup.causes import Cause
-from wiring.powerup.diagnose import Answer, Diagnosis, Reading
+from wiring.powerup.diagnose import Answer, Diagnosis
 from wiring.powerup.next_place import next_place, predict
 from wiring.powerup.predict import Predictor
-from wiring.powerup.step import Meter
+from wiring.powerup.reading import Reading, look_prediction
+from wiring.powerup.step import Line, Meter, Setting
 
 #: Noise of a usual meter: share of the reading, and counts in the unit of the meter (common practice, no source).
 NOISE = {
@@ -52,13 +53,24 @@ def noisy(value: float, meter: Meter, chance: Random) -> float:
 def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list[Reading]:
     """The sheet in its order, up to the end of the position in which a reading is wrong."""
     readings: list[Reading] = []
-    for setting, lines in predictor.by_setting.items():
-        values = predictor.readings(cause, setting)
-        mine = [Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)]
+    for setting, lines in _in_order(predictor):
+        if setting is None:
+            mine = [Reading(line, look_prediction(cause, line)) for line in lines]
+        else:
+            values = predictor.readings(cause, setting)
+            mine = [Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)]
         readings += mine
         if any(reading.is_wrong for reading in mine):
             break
     return readings
+
+
+def _in_order(predictor: Predictor) -> list[tuple[Setting | None, tuple[Line, ...]]]:
+    """Positions with their lines, and every look alone, by their first line on the sheet."""
+    place = {id(line): n for n, line in enumerate(predictor.to.lines)}
+    found: list[tuple[Setting | None, tuple[Line, ...]]] = [(None, (line,)) for line in predictor.looks]
+    found += predictor.by_setting.items()
+    return sorted(found, key=lambda entry: place[id(entry[1][0])])
 
 
 def play(predictor: Predictor, cause: Cause, seed: int, *, in_order: bool = False, most: int = MOST_FURTHER) -> Trial:

@@ -7,8 +7,7 @@ from itertools import combinations
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
-from wiring.powerup.builder import Builder, practice
-from wiring.powerup.cold import UNPLUGGED
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 
 

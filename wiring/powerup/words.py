@@ -53,7 +53,8 @@ def expected_words(line: Line) -> str:
     if expected.sort is Sort.BELOW:
         return f"below {quantity(expected.high, unit)}"
     assert expected.value is not None
-    return f"{quantity(expected.value, unit)}, {limits_words(expected, unit)}"
+    told = f"{quantity(expected.value, unit)}, {limits_words(expected, unit)}"
+    return f"{told}: {expected.words}" if line.meter is Meter.LOOP else told
 
 
 def limits_words(expected: Expected, unit: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
@@ -10,7 +10,7 @@ from wiring.circuit.model import Node, named
 from wiring.design.design import Design
 from wiring.documents.ends import Ends
 from wiring.powerup.sheet import FIRST
-from wiring.powerup.step import Line, Meter, Setting, Sheet, Sort, Stage, Who
+from wiring.powerup.step import Line, Meter, Setting, Sheet, Stage, Who
 from wiring.powerup.survey import Survey
 from wiring.powerup.words import expected_words, probe_words, setting_words
 from wiring.reports.page import Page
@@ -73,6 +73,10 @@ def render_power_up(
         page.text("Not judged, for want of data")
         for missing in sheet.not_judged:
             page.text(missing, 4, "  -")
+    page.blank()
+    page.text("Does not show on any line")
+    for words in sheet.unseen:
+        page.text(words, 4, "  -")
     print_cautions(page)
     return page.render(colour)
 
@@ -91,7 +95,7 @@ def _print_stage(page: Page, stage: Stage, lines: tuple[Line, ...], survey: Surv
             page.text(f"{line.action}", 9, f"  {line.id}")
             if line.meter is not Meter.LOOK:
                 where = where_words(line, ends, survey)
-                page.text(f"{line.meter.value}: {where}" if where else line.meter.value, 9)
+                page.text(f"{line.meter.value} ({WHO[line.who]}){': ' if where else ''}{where}", 9)
             page.text(f"Expect {expected_words(line)}   ______", 9)
             if line.wrong != wrong:
                 wrong = line.wrong
@@ -122,6 +126,7 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends) -> dict[str, Any]:
             {
                 "set": setting_words(survey, setting) if setting else "",
                 "rows": [_row(line, survey, ends) for line in group],
+                "wrongs": _wrongs(group),
             }
             for setting, group in _groups(lines)
         ]
@@ -134,8 +139,29 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends) -> dict[str, Any]:
         "first": list(FIRST),
         "cautions": list(CAUTIONS),
         "not_judged": list(sheet.not_judged),
+        "unseen": list(sheet.unseen),
         "stages": stages,
     }
+
+
+def _wrongs(lines: Sequence[Line]) -> list[dict[str, Any]]:
+    """What wrong readings mean, each meaning once with the lines that it belongs to."""
+    found: dict[str, list[Line]] = {}
+    for line in lines:
+        found.setdefault(line.wrong, []).append(line)
+    return [{"lines": _id_words(mine, lines), "many": len(mine) > 1, "words": words} for words, mine in found.items()]
+
+
+def _id_words(mine: Sequence[Line], lines: Sequence[Line]) -> str:
+    """ "9.3 to 9.6 and 9.9": runs of neighbours, shortly."""
+    runs: list[list[Line]] = []
+    for line in mine:
+        if runs and lines.index(line) == lines.index(runs[-1][-1]) + 1:
+            runs[-1].append(line)
+        else:
+            runs.append([line])
+    told = [run[0].id if len(run) == 1 else f"{run[0].id} to {run[-1].id}" for run in runs]
+    return ", ".join(told[:-1]) + " or " + told[-1] if len(told) > 1 else told[0]
 
 
 def _row(line: Line, survey: Survey, ends: Ends) -> dict[str, str]:
@@ -150,7 +176,7 @@ def _row(line: Line, survey: Survey, ends: Ends) -> dict[str, str]:
         "zones": " ".join(dict.fromkeys(zone for zone in zones if zone)),
         "expected": expected_words(line),
         "wrong": line.wrong,
-        "who": line.who.value if line.expected.sort is not Sort.LOOK else "",
+        "who": line.who.value[0].upper(),
     }
 
 
@@ -174,6 +200,9 @@ def power_up_html(sheet: Sheet, survey: Survey, ends: Ends) -> str:
         body.append("<h2>Not judged, for want of data</h2><ul>")
         body += [f"<li>{escape(one)}</li>" for one in data["not_judged"]]
         body.append("</ul>")
+    body.append("<h2>Does not show on any line</h2><ul>")
+    body += [f"<li>{escape(one)}</li>" for one in data["unseen"]]
+    body.append("</ul>")
     body += ["<footer><ul>", *(f"<li>{escape(one)}</li>" for one in data["cautions"]), "</ul></footer>"]
     head = f"<meta charset='utf-8'><meta name='viewport' content='width=device-width'><title>{title}</title>"
     return (
@@ -182,10 +211,15 @@ def power_up_html(sheet: Sheet, survey: Survey, ends: Ends) -> str:
 
 
 def _stage_note(stage: Mapping[str, Any]) -> str:
-    return " ".join([f"Who: {stage['who']}.", *(f"{test}." for test in stage["tests"])])
+    return " ".join(
+        [
+            f"Who: {stage['who']} (B builder, I instructed person, Q qualified person).",
+            *(f"{test}." for test in stage["tests"]),
+        ]
+    )
 
 
-_HEADINGS = ("Line", "What", "Meter", "Red", "Black", "Wires", "Drawing", "Expected", "Reading", "If not")
+_HEADINGS = ("Line", "What", "Meter", "Red", "Black", "Wires", "Drawing", "Expected", "Who", "Reading", "If not")
 _CSS = (
     "body{font:15px/1.4 system-ui,sans-serif;max-width:80em;margin:1em auto;padding:0 1em}"
     "table{border-collapse:collapse;width:100%}td,th{border:1px solid #888;padding:.2em .4em;text-align:left;"
@@ -203,6 +237,6 @@ def _html_group(group: Mapping[str, Any]) -> str:
 
 
 def _html_row(row: Mapping[str, str]) -> str:
-    first = [row[key] for key in ("id", "action", "meter", "red", "black", "wires", "zones", "expected")]
+    first = [row[key] for key in ("id", "action", "meter", "red", "black", "wires", "zones", "expected", "who")]
     cells = "".join(f"<td>{escape(cell)}</td>" for cell in first)
     return f"<tr>{cells}<td class='read'></td><td>{escape(row['wrong'])}</td></tr>"

@@ -8,8 +8,9 @@ from math import isfinite
 from typing import Any
 
 from wiring.circuit.model import named
-from wiring.powerup.diagnose import Answer, Diagnosis, Group, Reading
+from wiring.powerup.diagnose import Answer, Diagnosis, Group
 from wiring.powerup.next_place import Next
+from wiring.powerup.reading import Reading
 from wiring.powerup.step import Line, Meter
 from wiring.powerup.survey import Survey
 from wiring.powerup.symptoms import Symptom, SymptomHere

@@ -1,0 +1,141 @@
+"""Protective conductors before the mains: milliohms from the inlet to the metal, and one bond for every rail."""
+
+from __future__ import annotations
+
+from collections import deque
+
+from wiring.circuit.model import Conductor, Inner, Node, named
+from wiring.circuit.roles import Role, is_earth_point
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.ohms import measure
+from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage
+
+#: Largest resistance of the bonding circuit by NFPA 79, 18.2 [ohm] (from memory).
+_NA_BONDING_OHM = 0.1
+#: Least error of a milliohm meter with its clips, so that a sound conductor is not called wrong [ohm].
+_METER_MILLIOHM = 0.002
+
+
+def bonded_points(to: Builder) -> list[Node]:
+    points = []
+    for part in to.design.parts.values():
+        terminal = part.data.earth_terminal()
+        marking = part.data.terminals.get(terminal, terminal) if terminal else None
+        if marking and marking in part.terminals:
+            points.append((part.name, marking))
+    return points
+
+
+def way_between(to: Builder, start: Node, end: Node) -> list[Conductor]:
+    """The conductors on the shortest way of metal between two protective points."""
+    circuit = to.design.circuit
+    came: dict[Node, tuple[Node, Conductor | Inner]] = {}
+    queue, seen = deque([start]), {start}
+    while queue and end not in seen:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in seen:
+                seen.add(far)
+                came[far] = (node, edge)
+                queue.append(far)
+    found = []
+    while end in came:
+        end, edge = came[end]
+        if isinstance(edge, Conductor):
+            found.append(edge)
+    return found
+
+
+def bonding(to: Builder) -> None:
+    """Every protective conductor from the inlet to the metal, and one bond for every rail."""
+    earth = to.survey.earth
+    if earth is None:
+        to.not_judged.append("3 protective conductors: the plan has no inlet with a protective conductor")
+        return
+    points = [(earth, point) for point in bonded_points(to) if point != earth]
+    seen = {wire.id for red, black in points for wire in way_between(to, red, black)}
+    points += [wire.ends for wire in to.design.circuit.conductors if wire.id not in seen and _is_protective(to, wire)]
+    readings = measure(to.survey.cold, UNPLUGGED, points)
+    for (red, black), ohm in zip(points, readings, strict=True):
+        expected = _bonding_expected(to, red, black, ohm)
+        to.add(
+            Stage.BOND,
+            f"{named(red)} to {to.design.parts[black[0]].title} ({black[0]})",
+            Meter.MILLIOHM,
+            expected,
+            "loose, painted or forgotten joint; nobody switches on before it is right",
+            setting=UNPLUGGED,
+            probes=(red, black),
+            test="bonding",
+        )
+    _bonds(to, earth)
+
+
+def _is_protective(to: Builder, wire: Conductor) -> bool:
+    return wire.kind != "shield" and all(is_earth_point(to.design.circuit, end) for end in wire.ends)
+
+
+def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) -> Expected:
+    """Milliohms of the conductors on the way, with room for every joint."""
+    way = way_between(to, red, black)
+    lacking = [wire.id for wire in way if wire.length_m is None or wire.size is None]
+    if ohm is None or lacking:
+        missing = f"length and size of {', '.join(lacking)}" if lacking else "it has no protective conductor"
+        return Expected(Sort.UNJUDGED, words=f"not judged: {missing}")
+    spread = practice("bonding_spread") * ohm + _METER_MILLIOHM
+    high = ohm + spread + 2 * len(way) * practice("joint_max")
+    if to.design.plan.rulebook == "na":
+        high = min(high, max(_NA_BONDING_OHM, ohm))
+    return Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high)
+
+
+def _bonds(to: Builder, earth: Node) -> None:
+    for source, output in to.survey.sources.items():
+        minus = (source, output.minus)
+        bonds = [bond for bond in to.design.roles.bonds if bond.kind != "shield" and _is_of(to, bond, source)]
+        if len(bonds) != 1 or minus not in to.survey.cold.index:
+            continue
+        bond = bonds[0]
+        reading = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
+        if reading is None:
+            continue
+        to.ohms(
+            Stage.BOND,
+            UNPLUGGED,
+            [(minus, earth)],
+            [f"0 V of {source} is bonded"],
+            "the bond is missing or loose: no fuse answers an earth fault of this rail",
+            0.2,
+            0.3,
+        )
+        ends = [minus, *_returns_beside_earth(to, source)]
+        to.ohms(
+            Stage.BOND,
+            Setting(False, frozenset({bond.id})),
+            [(end, earth) for end in ends],
+            [f"0 V of {source} with its bond {bond.number} taken off, at {named(end)}: one bond only" for end in ends],
+            "a second bond or a conductor on metal: find it, then put the bond back",
+            0.2,
+        )
+
+
+def _returns_beside_earth(to: Builder, source: str) -> list[Node]:
+    """Returns of a rail at parts that have a protective conductor too: the two may be changed over."""
+    found = []
+    for node in to.design.circuit.nodes:
+        part = to.design.parts.get(node[0])
+        if part is None or part.name == source or part.data.earth_terminal() is None or not to.survey.numbers(node):
+            continue
+        if any(rail.source == source and rail.role is Role.ZERO for rail in to.design.roles.rails.get(node, ())):
+            found.append(node)
+    return found
+
+
+def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
+    return any(
+        rail.source == source
+        for end in bond.ends
+        for rail in to.design.roles.rails.get(end, ())
+        if rail.role is Role.ZERO
+    )
