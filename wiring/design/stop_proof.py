@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -144,6 +144,17 @@ def screened_proof(design: Design) -> StopProof:
     faults = tuple(fault for fault in single_faults(design.circuit) if not fault.excluded)
     screenings = screen_faults(design.lowered, whole, faults)
     return StopProof(faults, _results(found, screenings, running), running, screenings[0].net)
+
+
+def dangerous_without(design: Design, conductors: Collection[str]) -> Mapping[str, frozenset[str]]:
+    """By stop, the faults that logic finds dangerous with some conductors taken away."""
+    found = uses(design)
+    edges = tuple(edge for edge in design.lowered.edges if edge.id not in conductors)
+    lowered = replace(design.lowered, edges=edges)
+    faults = [fault for fault in design.stop_proof.faults if not {*fault.opened, *fault.subjects} & set(conductors)]
+    screenings = screen_faults(lowered, together(found), faults)
+    results = _results(found, screenings, design.stop_proof.running)
+    return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
 
 
 def _results(

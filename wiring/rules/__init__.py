@@ -91,6 +91,7 @@ SLUGS: tuple[str, ...] = (
     "vertical-axis-without-brake",
     "brake-stays-released",
     "stop-leaves-hazard",
+    "stop-contact-bypassed",
     "stop-single-channel",
     "stop-contact-on-earthed-side",
     "stop-fault-dangerous",

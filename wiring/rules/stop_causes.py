@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
+from wiring.design.stop_proof import dangerous_without
 from wiring.plan.source import Place
+from wiring.rules.bypasses import bypasses
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -39,11 +41,15 @@ def is_single_channel(one: FaultVerdict) -> bool:
 
 
 def by_cause(design: Design, counts: Callable[[FaultVerdict], bool]) -> dict[str, Cause]:
-    """The dangerous faults that count, by the part, cable or conductor to change."""
+    """The dangerous faults that count, by the part, cable or conductor to change.
+
+    What is dangerous only because a conductor bypasses a contact is an effect of that, which has a rule of its own.
+    """
     found: dict[str, Cause] = {}
+    without = _without_bypasses(design)
     for name, result in design.stop_proof.results.items():
         for one in result.dangerous:
-            if not counts(one):
+            if not counts(one) or (without is not None and one.fault.id not in without.get(name, ())):
                 continue
             cause = _cause_of(design, one.fault.subjects[0])
             old = found.get(cause, Cause((), (), (), one.moment))
@@ -54,6 +60,11 @@ def by_cause(design: Design, counts: Callable[[FaultVerdict], bool]) -> dict[str
                 old.moment,
             )
     return found
+
+
+def _without_bypasses(design: Design) -> Mapping[str, frozenset[str]] | None:
+    conductors = {name for bypass in bypasses(design) for name in bypass.conductors}
+    return dangerous_without(design, conductors) if conductors and design.stop_proof.faults else None
 
 
 def cause_place(design: Design, cause: str) -> Place:

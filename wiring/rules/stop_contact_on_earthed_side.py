@@ -79,6 +79,7 @@ from collections.abc import Iterator
 from wiring.design.design import Design
 from wiring.findings import Cause, Signal
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.return_side import misplaced
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -92,19 +93,33 @@ RULE = Rule(
     ),
 )
 
+_MEND = "Put the contacts on the other side of the coils: every coil returns straight to the earthed side."
+
 
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each stop that an earth fault defeats."""
+    """One finding for each stop that an earth fault defeats, and for each coil whose only stop contact is past it."""
+    told: set[str] = set()
     for name, result in design.stop_proof.results.items():
         found = [one for one in result.dangerous if one.fault.kind == "earth"]
         if not found:
             continue
         wires = tuple(dict.fromkeys(one.fault.subjects[0] for one in found))
+        told |= set(wires)
         alive = tuple(dict.fromkeys(part for one in found for part in one.alive))
         yield RULE.finding(
             (*wires, name),
             f"When {found[0].fault.words}, stop {name} leaves {', '.join(alive)} fed",
             design.circuit.conductor[wires[0]].place,
             because=tuple(Cause(design.circuit.conductor[wire].place, "the same holds here") for wire in wires[1:]),
-            mend=("Put the contacts on the other side of the coils: every coil returns straight to the earthed side.",),
+            mend=(_MEND,),
         )
+    for coil in misplaced(design):
+        if coil.conductor not in told:
+            yield RULE.finding(
+                (coil.part, coil.contact, coil.conductor),
+                f"{coil.contact} stands between the coil of {coil.part} and the earthed side: when wire "
+                f"{coil.conductor} touches earth, {coil.part} stays attracted",
+                design.circuit.conductor[coil.conductor].place,
+                because=(Cause(design.place(coil.part), "its coil has no contact of the stop on the live side"),),
+                mend=(_MEND,),
+            )

@@ -80,6 +80,7 @@ from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.bypasses import bypasses
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.stop_causes import by_cause, is_single_channel
 
@@ -125,7 +126,10 @@ def _left_closed(design: Design, device: str) -> Iterator[Judgement]:
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each part whose failing closed leaves a target alive, and each device that opens one channel."""
+    bypassed = {bypass.part for bypass in bypasses(design)}
     for device in dict.fromkeys(name for stop in design.plan.stops.values() for name in stop.devices):
+        if device in bypassed:
+            continue  # `stop-contact-bypassed` tells why
         yield from _left_closed(design, device)
     for part, found in by_cause(design, is_single_channel).items():
         stops, alive, words = found.stops, found.alive, found.words

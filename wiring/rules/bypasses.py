@@ -1,0 +1,108 @@
+"""Contacts that stop or limit something and that a conductor, or a contact beside them, makes useless."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wiring.parts.base import Part
+from wiring.parts.elements import Switch
+from wiring.parts.operators import LimitSwitch
+from wiring.parts.signals import Sensor
+from wiring.parts.switching import SafetyRelay
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Bypass:
+    """A contact whose ends stay joined when it opens: by `conductors` alone, or through contacts of `parts`."""
+
+    part: str
+    contact: str
+    conductors: tuple[str, ...]
+    parts: tuple[str, ...]
+
+
+def bypasses(design: Design) -> tuple[Bypass, ...]:
+    """The bypassed contacts of stop devices, guards, limits and of the outputs of safety relays, in order of parts."""
+    stops = {device for stop in design.plan.stops.values() for device in stop.devices}
+    found: list[Bypass] = []
+    for part in design.parts.values():
+        for switch in _counted(part, part.name in stops):
+            ends = (part.name, switch.a), (part.name, switch.b)
+            if set(ends) <= design.nets.joined:
+                found += _bypass(design, part.name, switch)
+    return tuple(found)
+
+
+def _counted(part: Part, is_stop: bool) -> Iterator[Switch]:
+    """The contacts of a part on which safety rests: those that open when it is worked, or the outputs of its logic."""
+    guards = is_stop or part.kind == "guard-switch" or _is_limit(part)
+    for switch in part.of(Switch):
+        if isinstance(switch, Switch) and (
+            (guards and switch.closed_at_rest) or (isinstance(part.data, SafetyRelay) and not switch.closed_at_rest)
+        ):
+            yield switch
+
+
+def _is_limit(part: Part) -> bool:
+    if isinstance(part.data, LimitSwitch):
+        return True
+    return isinstance(part.data, Sensor) and part.data.purpose in ("limit", "over-travel")
+
+
+def _bypass(design: Design, part: str, switch: Switch) -> Iterator[Bypass]:
+    start, goal = design.nets.of[part, switch.a], design.nets.of[part, switch.b]
+    if start == goal:
+        yield Bypass(part, switch.name, _between(design, part, switch), ())
+    elif switch.closed_at_rest:
+        parts = _beside(design, part, start, goal)
+        if parts:
+            yield Bypass(part, switch.name, (), parts)
+
+
+def _between(design: Design, part: str, switch: Switch) -> tuple[str, ...]:
+    """The fewest conductors that lead from one end of a contact to the other past its part."""
+    start, goal = (part, switch.a), (part, switch.b)
+    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        if node == goal:
+            return _trail(came, start, goal)
+        for edge in design.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far != start and far not in came and not isinstance(getattr(edge, "element", None), Switch):
+                came[far] = node, edge.id
+                queue.append(far)
+    return ()
+
+
+def _trail(
+    came: dict[tuple[str, str], tuple[tuple[str, str], str]], start: tuple[str, str], goal: tuple[str, str]
+) -> tuple[str, ...]:
+    found, node = [], goal
+    while node != start:
+        node, name = came[node]
+        found.append(name)
+    return tuple(reversed(found))
+
+
+def _beside(design: Design, part: str, start: tuple[str, str], goal: tuple[str, str]) -> tuple[str, ...]:
+    """The parts whose contacts, closed at rest, join two nets past a part; empty when nothing does."""
+    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
+    queue = deque([start])
+    while queue:
+        net = queue.popleft()
+        if net == goal:
+            return tuple(dict.fromkeys(_trail(came, start, goal)))
+        for way in design.nets.ways.get(net, ()):
+            closed = isinstance(way.element, Switch) and way.element.closed_at_rest
+            if closed and way.part != part and way.to not in came and way.to != start:
+                came[way.to] = net, way.part
+                queue.append(way.to)
+    return ()
