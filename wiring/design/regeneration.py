@@ -202,11 +202,12 @@ def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
 
 
 def _clamp(design: Design, rail: _Rail) -> float:
+    """Lowest voltage at which a chopper sets in; 0 where a resistor is wired and its drive does not say at which."""
     clamps = [
         axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
     ]
-    if any(braking_resistors(design, axis.drive) for axis in rail.axes):
-        clamps.append(0.0)
+    if not clamps and any(braking_resistors(design, axis.drive) for axis in rail.axes):
+        return 0.0
     return min(clamps, default=inf)
 
 
