@@ -9,32 +9,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import yaml
+from plain_plans import Plan, parsed
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = ROOT / "wiring" / "parts" / "library"
-Plan = dict[str, Any]
 Spot = tuple[str | int, ...]
-
-
-class _Dumper(yaml.SafeDumper):
-    """Writes every scalar as it stood: `NO`, `off` and `1` stay words."""
-
-    def ignore_aliases(self, data: Any) -> bool:
-        return True
-
-
-_Dumper.yaml_implicit_resolvers = {}
-
-
-def parsed(text: str) -> Plan:
-    """A plan with every scalar as text."""
-    return dict(yaml.load(text, Loader=yaml.BaseLoader))
-
-
-def written(plan: Plan) -> str:
-    """The text of a plan."""
-    return str(yaml.dump(plan, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=10**6))
 
 
 def library() -> dict[str, Plan]:

@@ -14,7 +14,8 @@ import ways_earth
 import ways_power
 import ways_signals
 import ways_stop
-from machine import Machine, machines, written
+from machine import Machine, machines
+from plain_plans import written
 from ways import WAYS, Break, Way
 
 from wiring.design.load import load_text

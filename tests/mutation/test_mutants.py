@@ -11,8 +11,9 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from machine import Machine, machines, written
+from machine import Machine, machines
 from mutants import Answer, Mutant, answer, judged, loud, sample
+from plain_plans import written
 from ways import WAYS
 
 from wiring.findings import Report

@@ -16,7 +16,7 @@ def single(size: str, at: str, load: str = "lamp, rated: 24 V DC 20 mA", conduct
     ends = ("X1", "X2") if load.startswith("lamp") else ("1", "2")
     return f"""
 parts:
-  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 1 A}}
   H1: {{kind: {load}, at: {at}}}
 wires:
   - {{wire: 1, from: G1:V+, to: H1:{ends[0]}, size: {size}, length: 1 m, conductor_class: {conductor_class}}}
@@ -28,7 +28,7 @@ def cable(size: str, cores: int, at: str = "machine", shield: str = "") -> str:
     """A limit switch on a cable of so many cores."""
     return f"""
 parts:
-  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 1 A}}
   A1: {{kind: io-card, supply: {{between: [24V, 0V], voltage: 24 V DC, current: 50 mA}},
        inputs: {{I1: sink}}, common: 0V}}
   B1: {{kind: limit-switch, at: {at}, contacts: {{11-12: NC}}}}
@@ -92,7 +92,7 @@ def test_north_american_sizes() -> None:
 def test_it_points_at_the_wire() -> None:
     assert_marked("""
 parts:
-  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 1 A}
   H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
 wire_types:
   control: {size: 1 mm2, conductor_class: 5, length: 2 m}
@@ -105,7 +105,7 @@ wires:
 def test_it_points_at_the_wire_type_that_all_its_wires_share() -> None:
     assert_marked("""
 parts:
-  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 1 A}
   H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
 wire_types:
   control: {size: 0.5 mm2, conductor_class: 5, length: 2 m}   #! conductor-below-minimum-size
@@ -119,7 +119,7 @@ def test_a_lamp_on_the_rail_of_the_motors_is_a_control_circuit() -> None:
     """0.5 mm2 is enough for control in the enclosure (table 5: 0.2) and too thin for power (0.75)."""
     assert_marked("""
 parts:
-  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 3 A, overload: {mode: constant-current, limit: 110 %}}
   F1: {kind: fuse, rating: 2 A, class: T}
   H1: {kind: lamp, rated: 24 V DC 20 mA}
   E1: {kind: heater, at: cabinet, rated: 24 V DC 20 W, metal: false}

@@ -27,7 +27,7 @@ def test_a_motor_with_three_of_four_conductors() -> None:
     assert_marked(
         plan(
             """
-            D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}   #! terminal-open
+            D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}
             M1: {kind: stepper-motor, phase_current: 2 A peak, phase_resistance: 1 ohm, metal: false}   #! terminal-open
             """,
             """

@@ -37,10 +37,11 @@ from wiring.design.conductors import is_outside
 from wiring.design.design import Design
 from wiring.design.power_use import circuit_use
 from wiring.design.written import cable_of, origin, value_place
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Finding, Number, Signal
 from wiring.parts.elements import Function, Switch
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.protection_above_conductor import too_thin
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -124,11 +125,26 @@ def check(design: Design) -> Iterator[Judgement]:
             thin.setdefault((origin(design, conductor, "size"), conductor.size.text, kind), []).append(conductor)
         elif conductor.conductor_class is None and _is_below(conductor, least_for(kind, _RIGID)):
             unclassed.append(conductor)
+    told = _told(design) if thin else frozenset()
     for (_, _, kind), conductors in thin.items():
-        yield _finding(design, kind, limits[kind], conductors)
+        if not told.issuperset(conductor.id for conductor in conductors):
+            yield _finding(design, kind, limits[kind], conductors)
     if unclassed:
         names = tuple(conductor.id for conductor in unclassed)
         yield RULE.not_judged(names, "whether it is flexible (`conductor_class: 5`)", unclassed[0].place)
+
+
+def _told(design: Design) -> frozenset[str]:
+    """The conductors that are too thin for their load or their device, which is the graver word on their size."""
+    figures = design.conductors.items()
+    over = {n for n, f in figures if isinstance(f.ampacity, Limit) and f.current_a > f.ampacity.value > 0.0}
+    return too_thin(design) | over
+
+
+def below_minimum(design: Design) -> frozenset[str]:
+    """The conductors that this rule names."""
+    found = [item for item in check(design) if isinstance(item, Finding)]
+    return frozenset(name for finding in found for name in finding.subjects)
 
 
 def _finding(design: Design, kind: Kind, least: Limit, conductors: list[Conductor]) -> Judgement:

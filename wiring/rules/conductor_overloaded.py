@@ -39,7 +39,8 @@ from wiring.design.overheated import conductors_lost_to_heat, useless_conductors
 from wiring.findings import Number, Signal
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
 from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
 
@@ -58,6 +59,7 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
+    over: dict[str, list[str]] = {}
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
         if isinstance(figure.ampacity, NotTabled):
@@ -66,7 +68,9 @@ def check(design: Design) -> Iterator[Judgement]:
             else:
                 yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
         elif figure.current_a > figure.ampacity.value > 0.0:
-            yield _finding(design, name, figure)
+            over.setdefault(conductor.cable or name, []).append(name)
+    for names in over.values():
+        yield _finding(design, names)
     told = conductors_lost_to_heat(design)
     useless = [name for name in useless_conductors(design) if name not in told]
     if useless:
@@ -88,10 +92,10 @@ def _too_warm(design: Design, names: list[str]) -> Judgement:
         if by_terminals
         else "Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90."
     )
-    listed = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+    shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
     return RULE.finding(
         names,
-        f"The air at {figure.ambient_c:.0f} °C leaves {limited} no current: {listed}",
+        f"The air at {figure.ambient_c:.0f} °C leaves {limited} no current: {shown}",
         design.circuit.conductor[names[0]].place,
         numbers=(
             Number("air", figure.ambient_c, "°C", f"around {worst}"),
@@ -112,7 +116,15 @@ def _unknown_motors(design: Design) -> Iterator[Judgement]:
             )
 
 
-def _finding(design: Design, name: str, figure: ConductorFigure) -> Judgement:
+def _share(figure: ConductorFigure) -> float:
+    return figure.current_a / figure.ampacity.value if isinstance(figure.ampacity, Limit) else 0.0
+
+
+def _finding(design: Design, names: list[str]) -> Judgement:
+    """The conductor that carries most for its size, with the other cores of its cable."""
+    name = max(names, key=lambda one: (_share(design.conductors[one]), -names.index(one)))
+    figure = design.conductors[name]
+    others = [other for other in names if other != name]
     conductor = design.circuit.conductor[name]
     assert not isinstance(figure.ampacity, NotTabled)
     assert conductor.size is not None
@@ -130,11 +142,15 @@ def _finding(design: Design, name: str, figure: ConductorFigure) -> Judgement:
         numbers.append(Number("guarded by", guard.rating_a, "A", guard.part))
     larger = size_that_carries(design, conductor, figure, figure.current_a)
     return RULE.finding(
-        (name,),
+        (name, *others),
         f"Conductor {name} ({conductor.size.text}) carries {figure.current_a:.3g} A and may carry "
-        f"{figure.ampacity.value:.3g} A",
+        f"{figure.ampacity.value:.3g} A{f'; so with {listed(others)}' if others else ''}",
         conductor.place,
         numbers=numbers,
         limit=figure.ampacity,
-        mend=(f"Make {name} {larger.text}." if larger else f"Split the load of {name} over more conductors.",),
+        mend=(
+            f"Make {', '.join([name, *others])} {larger.text}."
+            if larger
+            else f"Split the load of {name} over more conductors.",
+        ),
     )

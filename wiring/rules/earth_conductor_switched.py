@@ -22,7 +22,8 @@ Quiet
 Not judged
     Plugs: a protective contact that makes first and breaks last is not told from another.
 Known limits
-    A switch whose far side reaches no earth point and no rail is passed over.
+    A switch whose far side reaches no earth point and no rail is passed over. A bond of the neutral is told by
+    `neutral-joined-to-earth`.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Set
 
 from wiring.circuit.model import Conductor, Inner, Node
-from wiring.circuit.roles import is_earth_point
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
 from wiring.design.earth import earth_inlets
 from wiring.design.earthed import earthed_nodes, joined_earth
@@ -101,8 +102,17 @@ def _body(design: Design, name: str) -> str | None:
     return data.terminals.get(terminal, terminal) if terminal else None
 
 
-def _bonds(design: Design, end: tuple[str, str]) -> tuple[Conductor, ...]:
-    return design.nets.bonds_at.get(design.nets.of[end], ()) if _is_bare(design, end) else ()
+def _bonds(design: Design, end: Node) -> tuple[Conductor, ...]:
+    """The conductors that tie a piece of metal to the earth; bonds of the neutral are told by a rule of their own."""
+    if not _is_bare(design, end):
+        return ()
+    bonds = design.nets.bonds_at.get(design.nets.of[end], ())
+    rails = design.roles.rails
+    return tuple(
+        bond
+        for bond in bonds
+        if not any(rail.role is Role.NEUTRAL for rail in rails.get(far_from_earth(design.circuit, bond), ()))
+    )
 
 
 def _is_bare(design: Design, end: tuple[str, str]) -> bool:
@@ -112,7 +122,7 @@ def _is_bare(design: Design, end: tuple[str, str]) -> bool:
 
 def _holds_a_rail(design: Design, end: tuple[str, str]) -> bool:
     poles = design.nets.poles_at.get(design.nets.of[end], ())
-    return any(pole.main and pole.sign in ("-", "+", "~", "N") for pole in poles)
+    return any(pole.main and pole.sign in ("-", "+", "~") for pole in poles)
 
 
 def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> Judgement:

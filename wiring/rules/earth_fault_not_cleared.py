@@ -117,7 +117,8 @@ def _judged(design: Design, places: dict[Node, Short], earthing: str) -> Iterato
             continue
         found = _late(design, node, short, earthing)
         if found is not None:
-            late.setdefault(found.device, []).append(found)
+            # without a residual current device it is the earth of a TT system, and no one device, that is to blame
+            late.setdefault("" if earthing == "TT" else found.device, []).append(found)
     if bare:
         yield RULE.not_judged(
             tuple(sorted(bare)), "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"

@@ -64,7 +64,7 @@ def check(design: Design) -> Iterator[Judgement]:
     roles = design.roles.rails
 
     def holds(node: Node, role: Role) -> bool:
-        return any(rail.role is role for rail in roles.get(node, ()))
+        return node in design.nets.joined and any(rail.role is role for rail in roles.get(node, ()))
 
     for part in design.parts.values():
         opens = [element for element in part.elements if isinstance(element, Pole | Switch)]

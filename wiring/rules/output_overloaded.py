@@ -31,6 +31,7 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from wiring.circuit.model import named
 from wiring.design.design import Design
@@ -41,6 +42,7 @@ from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -52,6 +54,16 @@ RULE = Rule(
 )
 #: What every output gives [A] (common practice, no source).
 _ANY_OUTPUT_A = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """An output, the current that its loads ask for and that it gives [A], and these loads."""
+
+    terminal: str
+    amps: float
+    rated: float
+    loads: list[str]
 
 
 def _outputs(part: Part) -> Iterator[tuple[str, str, float | None]]:
@@ -108,6 +120,7 @@ def _load_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
 def check(design: Design) -> Iterator[Judgement]:
     """Every wired transistor output."""
     silent: set[str] = set()
+    over: dict[str, list[_Asked]] = {}
     for part in design.parts.values():
         for terminal, pole, rated in _outputs(part):
             if (part.name, terminal) not in design.nets.joined:
@@ -117,21 +130,28 @@ def check(design: Design) -> Iterator[Judgement]:
                 continue
             amps, names = _amps(design, part, terminal, volts, far)
             if rated is not None and amps > rated * (1 + 1e-6):
-                yield _finding(design, part, terminal, amps, rated, names)
+                over.setdefault(part.name, []).append(_Asked(terminal, amps, rated, names))
             elif rated is None and amps > _ANY_OUTPUT_A:
                 silent.add(part.name)
+    for name, rows in over.items():
+        yield _finding(design, design.parts[name], rows)
     if silent:
         yield RULE.not_judged(sorted(silent), "the current that its outputs give (`output_current: 0.5 A`)")
 
 
-def _finding(design: Design, part: Part, terminal: str, amps: float, rated: float, names: list[str]) -> Judgement:
+def _finding(design: Design, part: Part, rows: list[_Asked]) -> Judgement:
+    worst = max(rows, key=lambda row: (row.amps / row.rated, row.terminal))
     source = RULE.source(design.plan.rulebook)
-    wires = design.circuit.conductors_at((part.name, terminal))
+    wires = design.circuit.conductors_at((part.name, worst.terminal))
+    others = [named((part.name, row.terminal)) for row in rows if row is not worst]
+    also = f"; so {'are' if len(others) > 1 else 'is'} {listed(others)}" if others else ""
+    loads = sorted({name for row in rows for name in row.loads})
     return RULE.finding(
-        (part.name, *names),
-        f"{named((part.name, terminal))} is asked for {amps:.3g} A by {', '.join(names)} and gives {rated:.3g} A",
+        (part.name, *loads),
+        f"{named((part.name, worst.terminal))} is asked for {worst.amps:.3g} A by {', '.join(worst.loads)} and gives "
+        f"{worst.rated:.3g} A{also}",
         wires[0].place if wires else design.place(part.name),
-        numbers=(Number("asked for", amps, "A", ", ".join(names)),),
-        limit=Limit(rated, "A", source) if source else None,
+        numbers=(Number("asked for", worst.amps, "A", ", ".join(worst.loads)),),
+        limit=Limit(worst.rated, "A", source) if source else None,
         mend=("Put a relay between the output and its load, or share the loads out among several outputs.",),
     )

@@ -86,6 +86,8 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _descent(design, bus)
             continue
         fed_back = min(bus.reached_v, bus.clamp_v) if bus.clamp_v > bus.volts else bus.reached_v
+        if bus.limit_part and bus.volts > bus.limit_v:
+            continue  # `drive-voltage-outside-window` tells a rail that is above it at rest
         if bus.limit_part and bus.capacitance_f > 0.0 and fed_back > bus.limit_v:
             yield _finding(design, bus)
         elif bus.missing and bus.clamp_v == inf:

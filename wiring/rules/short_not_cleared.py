@@ -57,6 +57,7 @@ from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rules.fault_words import FAULT_CURRENT, fault_numbers, is_assumed, listed, seconds, source_of
 from wiring.rules.protection_above_conductor import allowed
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.supply_peak_exceeded import peak_exceeded
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -75,26 +76,42 @@ RULE = Rule(
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every device on its weakest short circuit; slow ones together for each supply."""
+    """Every device on its weakest short circuit; those that one supply holds back, and slow ones, for each supply."""
+    never: dict[str, list[DeviceFault]] = {}
     slow: dict[str, list[DeviceFault]] = {}
     unknown: dict[str, list[str]] = {}
     for row in design.short_circuits.devices.values():
         latest = row.clearing.latest_s
         limited = row.farthest.origin.limit_a < inf
+        source = row.farthest.origin.part
         if limited and not row.farthest.origin.known and not is_assumed(design, row.farthest):
             if latest < inf or not row.clearing.shuts_down:
-                unknown.setdefault(row.farthest.origin.part, []).append(row.part)
-            continue
-        if latest < inf:
+                unknown.setdefault(source, []).append(row.part)
+        elif latest < inf:
             if limited and latest > ADIABATIC_S:
-                slow.setdefault(row.farthest.origin.part, []).append(row)
-            continue
-        if not row.clearing.shuts_down:
-            yield from _open_ended(design, row)
+                slow.setdefault(source, []).append(row)
+        elif not row.clearing.shuts_down:
+            never.setdefault(source if limited else row.part, []).append(row)
+    yield from _open_ended(design, never)
     for source in sorted(unknown):
         yield RULE.not_judged((source, *unknown[source]), _gives(source), design.place(source))
     for source in sorted(slow):
         yield _slow(design, source, slow[source])
+
+
+def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Iterator[Judgement]:
+    """What never opens, told for each supply that lets nothing more pass, or for each device."""
+    small = _too_small(design) if never else frozenset()
+    for source, rows in never.items():
+        guilty = []
+        for row in rows:
+            missing = _missing(design, row)
+            if missing:
+                yield RULE.not_judged((row.part,), missing, design.place(row.part))
+            elif not _is_too_large(design, row.part):
+                guilty.append(row)
+        if guilty and source not in small:
+            yield _never(design, guilty)
 
 
 def _gives(source: str) -> str:
@@ -112,13 +129,10 @@ def _missing(design: Design, row: DeviceFault) -> str:
     return ""
 
 
-def _open_ended(design: Design, row: DeviceFault) -> Iterator[Judgement]:
-    missing = _missing(design, row)
-    if missing:
-        yield RULE.not_judged((row.part,), missing, design.place(row.part))
-        return
-    if not _is_too_large(design, row.part):
-        yield _never(design, row)
+def _too_small(design: Design) -> frozenset[str]:
+    """The supplies that cannot carry their load: what else they are too small for follows from that."""
+    rows = ((name, row) for name, states in design.supplies.items() for row in states.values())
+    return peak_exceeded(design) | {name for name, row in rows if not row.carried or row.current_a > row.available_a}
 
 
 def _is_too_large(design: Design, device: str) -> bool:
@@ -130,7 +144,11 @@ def _is_too_large(design: Design, device: str) -> bool:
     return False
 
 
-def _never(design: Design, row: DeviceFault) -> Judgement:
+def _never(design: Design, rows: list[DeviceFault]) -> Judgement:
+    """The device that is farthest from opening, with the others on the same supply."""
+    row = max(rows, key=lambda one: (one.device.rating_a, one.part))
+    others = [other.part for other in rows if other is not row]
+    also = f"; so it is with {listed(others)}" if others else ""
     short = row.farthest
     limited = short.origin.limit_a < inf
     needed = surely_opens_at(row.device, short.dc)
@@ -146,8 +164,9 @@ def _never(design: Design, row: DeviceFault) -> Judgement:
     else:
         mend.append(f"Make the conductors to {named(short.node)} thicker or shorter.")
     return RULE.finding(
-        (row.part,),
-        f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {passed:.3g} A, and {cause}",
+        (row.part, *others),
+        f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {passed:.3g} A, and {cause}"
+        f"{also}",
         design.place(row.part),
         signal=_signal(design, row) if limited else Signal.WARNING,
         numbers=(

@@ -81,6 +81,7 @@ from wiring.parts.base import Part, split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -141,14 +142,18 @@ def check(design: Design) -> Iterator[Judgement]:
     told = {part for parts in unseen.values() for part in parts}
     yield from _unmarked(design, told)
     lost = {effect.stop for effect in design.stops if effect.left}
+    alike: dict[tuple[tuple[str, tuple[str, ...]], ...], list[str]] = {}
     for name, parts in unseen.items():
-        if name in lost:
-            continue  # `stop-leaves-hazard` tells that this stop does not even work without a fault
-        first, seconds = next(iter(parts.items()))
+        second = tuple((part, tuple(others)) for part, others in parts.items() if others)
+        if name not in lost and second:  # `stop-leaves-hazard` and `stop-single-channel` tell the others
+            alike.setdefault(second, []).append(name)
+    for second, names in alike.items():
+        (first, others), *rest = second
+        stops = f"stop{'s' if len(names) > 1 else ''} {listed(names)} {'are' if len(names) > 1 else 'is'}"
         yield RULE.finding(
-            (*parts, name),
-            f"{first} may fail closed unseen; stop {name} is lost when {' or '.join(seconds)} fails next",
+            (first, *(part for part, _ in rest), *names),
+            f"{first} may fail closed unseen; {stops} lost when {' or '.join(others)} fails next",
             design.place(first),
-            because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part in list(parts)[1:]),
+            because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part, _ in rest),
             mend=("Put a mirror contact (break) of each of them in series into the reset loop.",),
         )

@@ -29,6 +29,7 @@ from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.supply_peak_exceeded import peak_exceeded
 
 #: Share of the available current that should stay free (common practice, no source).
 KEPT_FREE = 0.20
@@ -43,10 +44,11 @@ RULE = Rule(
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every supply that is not overloaded, in its worst state."""
+    """Every supply that is not overloaded, in its worst state; one that cannot carry its peak is told for that."""
+    peaks = peak_exceeded(design)
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
-        if not 0.0 <= figure.headroom < KEPT_FREE or not figure.carried:
+        if not 0.0 <= figure.headroom < KEPT_FREE or not figure.carried or name in peaks:
             continue
         source = RULE.source(design.plan.rulebook)
         yield RULE.finding(

@@ -38,7 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Finding, Number, Signal
 from wiring.parts.incoming import Converter, Supply
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -85,3 +85,8 @@ def check(design: Design) -> Iterator[Judgement]:
                     "Stagger the moves, or lower the acceleration, so that the axes do not pull together.",
                 ),
             )
+
+
+def peak_exceeded(design: Design) -> frozenset[str]:
+    """The supplies that this rule tells."""
+    return frozenset(item.subjects[0] for item in check(design) if isinstance(item, Finding))

@@ -143,9 +143,14 @@ def open_terminals(design: Design) -> Iterator[tuple[Part, dict[str, str]]]:
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every part that is wired at all."""
-    for part, bare in open_terminals(design):
-        yield _finding(design, part, bare)
+    """Every part that is wired at all; a phase that is open at both its ends is told at the motor."""
+    found = list(open_terminals(design))
+    open_motors = {part.name for part, _ in found if part.kind.endswith("motor")}
+    for part, bare in found:
+        axis = design.axes.get(part.name)
+        phases = all(part.terminals[name].function is Function.MOTOR for name in bare)
+        if not (phases and axis and any(motor.name in open_motors for motor in axis.motors)):
+            yield _finding(design, part, bare)
 
 
 def _is_needed(design: Design, part: Part, name: str) -> bool:

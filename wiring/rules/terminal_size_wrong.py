@@ -29,6 +29,8 @@ from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.conductor_below_minimum_size import below_minimum
+from wiring.rules.protection_above_conductor import too_thin
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -48,6 +50,7 @@ _ROUNDING = 1e-3
 def check(design: Design) -> Iterator[Judgement]:
     """Both ends of every conductor; parts without a range are told together."""
     unknown: set[str] = set()
+    found: list[tuple[Conductor, list[tuple[tuple[str, str], tuple[float, float]]]]] = []
     for conductor in design.circuit.conductors:
         if conductor.kind == "shield" or conductor.size is None:
             continue
@@ -62,6 +65,11 @@ def check(design: Design) -> Iterator[Judgement]:
             elif not _fits(conductor.size.area_mm2, terminal.sizes_mm2):
                 wrong.append((node, terminal.sizes_mm2))
         if wrong:
+            found.append((conductor, wrong))
+    told = too_thin(design) | below_minimum(design) if found else frozenset()
+    for conductor, wrong in found:
+        thick = any(conductor.size is not None and conductor.size.area_mm2 > limits[1] for _, limits in wrong)
+        if thick or conductor.id not in told:
             yield _finding(design, conductor, wrong)
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")

@@ -1,0 +1,106 @@
+"""Clean plans with one mistake each, as edits: the check finds it, and cries over nothing else."""
+
+from __future__ import annotations
+
+from collections import Counter
+from copy import deepcopy
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from marked_plans import read
+from plain_plans import Plan, parsed, written
+
+from wiring.findings import Report, Signal
+from wiring.rules import SLUGS
+from wiring.rules.run import judge
+
+HERE = Path(__file__).parent
+SPECS = HERE.parents[1] / "specs"
+KEYS = {"base", "why", "set", "drop", "add", "finds", "notices"}
+#: The key by which the entries of a list are called.
+NAMES = {"wires": "wire", "cables": "cable"}
+
+
+def cases() -> dict[str, Plan]:
+    """Every case of every table by its name."""
+    found: dict[str, Plan] = {}
+    for path in sorted(HERE.glob("*.yaml")):
+        table = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+        assert not found.keys() & table.keys()
+        found |= table
+    return found
+
+
+CASES = cases()
+
+
+def _step(here: Any, key: str, above: str) -> Any:
+    return next(entry for entry in here if entry[NAMES[above]] == key) if isinstance(here, list) else here[key]
+
+
+def _holder(plan: Plan, place: str) -> tuple[Any, str, str]:
+    """What holds the value of a place, its key there, and the name of the list or mapping."""
+    *way, last = place.split("/")
+    here: Any = plan
+    above = ""
+    for key in way:
+        if isinstance(here, dict) and key not in here:
+            here[key] = {}
+        here = _step(here, key, above)
+        above = key
+    return here, last, above
+
+
+def edited(case: Plan) -> Plan:
+    """The clean plan of a case with its edits."""
+    plan = parsed((SPECS / f"{case['base']}.yaml").read_text(encoding="utf-8"))
+    for place, value in deepcopy(case.get("set", {})).items():
+        here, last, _ = _holder(plan, place)
+        here[last] = value
+    for place in case.get("drop", ()):
+        here, last, above = _holder(plan, place)
+        if isinstance(here, list):
+            here.remove(_step(here, last, above))
+        else:
+            del here[last]
+    for key, more in case.get("add", {}).items():
+        plan[key] = [*plan[key], *more] if isinstance(more, list) else {**plan[key], **more}
+    return plan
+
+
+@cache
+def report_of(name: str) -> Report:
+    """What the rules say to a case, judged once."""
+    return judge(read(written(edited(CASES[name]))))
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_mistake_is_found_and_nothing_else_above_notice(name: str) -> None:
+    report = report_of(name)
+    assert report.crashed == ()
+    loud = [finding for finding in report.findings if finding.signal is not Signal.NOTICE]
+    wanted = CASES[name]["finds"]
+    assert sorted(finding.rule for finding in loud) == sorted(wanted), [finding.summary for finding in loud]
+    for finding in loud:
+        assert wanted[finding.rule] in finding.subjects, finding.summary
+    assert set(CASES[name].get("notices", ())) <= {finding.rule for finding in report.findings}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_case_is_whole(name: str) -> None:
+    case = CASES[name]
+    assert case.keys() <= KEYS
+    assert len(case["why"]) > 20
+    assert set(case["finds"]) | set(case.get("notices", ())) <= set(SLUGS)
+    assert case["finds"] or case.get("notices")
+    assert (SPECS / f"{case['base']}.yaml").is_file()
+
+
+def test_no_rule_carries_the_tables_and_all_four_plans_are_broken() -> None:
+    rules = Counter(slug for case in CASES.values() for slug in (*case["finds"], *case.get("notices", ())))
+    assert len(CASES) >= 120
+    assert max(rules.values()) <= len(CASES) // 10
+    assert {case["base"] for case in CASES.values()} == {path.stem for path in SPECS.glob("*.yaml")}
