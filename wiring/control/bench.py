@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.alive import is_alive
@@ -18,7 +19,7 @@ from wiring.parts.elements import Coil, Link, Logic, Pole
 from wiring.solver.assembly import Actuator, Demand, ElementKey
 from wiring.solver.lowering import Lowered, PathEdge, prospective_a
 from wiring.solver.operating import Layer, OperatingPoint
-from wiring.solver.settling import Machine, program_outputs
+from wiring.solver.settling import Machine, program_outputs, unloaded_layer
 from wiring.solver.solution import Outcome
 
 _ROUNDS = 40
@@ -30,26 +31,39 @@ BLOWS_AT = 2.0
 SHORTED_AT = 0.2
 
 
-#: Layers found before, by everything that they follow from, with what their inputs draw and which loads stand idle.
-Solved = dict[Hashable, tuple[Layer, dict[ElementKey, float], Mapping[ElementKey, Demand]]]
+class Found(NamedTuple):
+    """A layer with what its inputs draw [W], what its loads ask for, and why it is open to doubt."""
+
+    layer: Layer
+    drawn: Mapping[ElementKey, float]
+    demand: Mapping[ElementKey, Demand]
+    doubt: str
+
+
+#: Layers found before, by everything that they follow from.
+Solved = dict[Hashable, Found]
 
 
 @dataclass(frozen=True)
 class Snapshot:
-    """The machine at one moment. `alive` are targets; `reason` is empty unless something could not be decided."""
+    """The machine at one moment. `alive` are targets; `reason` is empty unless contacts never came to rest, `doubt`
+    unless a network had no operating point."""
 
     alive: tuple[str, ...]
     point: OperatingPoint
     settled: bool
     reason: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """What a run of the sequence assumes: the order of contacts, and how a program leaves its outputs at the stop."""
+    """What a run of the sequence assumes: the order of contacts, how a program leaves its outputs at the stop, and
+    whether supplies in a network without operating point carry on or let go."""
 
     order: str = ORDERS[0]
     outputs_on: bool = True
+    carried: bool = True
 
 
 def with_bridges(lowered: Lowered, faults: Sequence[Fault]) -> Lowered:
@@ -115,7 +129,7 @@ class Bench(Machine):
         self.operated: frozenset[Actuator] = frozenset()
         self.programs = self.outputs_of_programs
         self.late = True
-        self.doubt = ""
+        self.doubts: dict[str, str] = {}
         self.solved = solved
         self.trips = _trips_at(running.lowered.circuit)
         self.pressed: dict[Actuator, bool] = {}
@@ -175,14 +189,13 @@ class Bench(Machine):
 
     def rest(self) -> Snapshot:
         """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then what is delayed."""
-        self.doubt = ""
         delayed = self._delayed()
         point, changed = self._run(late=not delayed)
         if delayed:
             point, changed = self._run(late=True)
         alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
-        reason = f"never at rest: {', '.join(changed)}" if changed else self.doubt
-        return Snapshot(alive, point, not changed, reason)
+        reason = f"never at rest: {', '.join(changed)}" if changed else ""
+        return Snapshot(alive, point, not changed, reason, self.doubts["DC"] or self.doubts["AC"])
 
     def _delayed(self) -> bool:
         return any(coil.on_delay_s or coil.off_delay_s for coil in self.coils.values()) or any(
@@ -202,16 +215,21 @@ class Bench(Machine):
         key = self._standing(kind)
         known = self.solved.get(key)
         if known is None:
-            layer = self._solve_layer(kind)
+            layer, doubt = self._solve_layer(kind)
             drawn = {n: self.input_w[n] for n, e in self.inputs.items() if (n[0], e.name, kind) in self.fed_by}
-            self.solved[key] = layer, drawn, self.position.demand
-            return layer
-        layer, drawn, demand = known
-        self.input_w.update(drawn)
-        self.position = replace(self.position, demand=demand)
-        self.last[kind] = layer
-        self._doubt(kind, layer)
-        return layer
+            known = self.solved[key] = Found(layer, drawn, self.position.demand, doubt)
+        self.input_w.update(known.drawn)
+        self.position = replace(self.position, demand=known.demand)
+        if known.doubt and not self.condition.carried:
+            self._let_go(kind)
+        self.last[kind], self.doubts[kind] = known.layer, known.doubt
+        return known.layer
+
+    def _let_go(self, kind: str) -> None:
+        """Switch off every supply that draws from a layer without operating point."""
+        supplies = {key[0] for key, element in self.inputs.items() if element.kind == kind}
+        self.position = replace(self.position, off=self.position.off | supplies)
+        self.output_v = {key: volts for key, volts in self.output_v.items() if key[0] not in supplies}
 
     def _standing(self, kind: str) -> Hashable:
         """Everything that a layer follows from, volts and watts to the millionth."""
@@ -228,23 +246,21 @@ class Bench(Machine):
             tuple((key, round(watts, 6)) for key, watts in sorted(self.input_w.items())) if kind == "AC" else (),
         )
 
-    def _solve_layer(self, kind: str) -> Layer:
-        """One layer. Loads of constant power that leave it without an operating point draw nothing from then on: volts
-        then stand rather too high, and what is fed is told as fed."""
+    def _solve_layer(self, kind: str) -> tuple[Layer, str]:
+        """One layer, and why it is open to doubt. Loads of constant power that leave it without an operating point draw
+        nothing from then on: volts then stand rather too high, and what is fed is told as fed. Where supplies ask for
+        more than there is, they are looked at without what they draw: those with too few volts even then let go."""
         layer = super().solve_layer(kind)
         if _is_open(layer):
             pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
             idle = {key: Demand() for key, amps in pairs if amps is None}
             self.position = replace(self.position, demand={**self.position.demand, **idle})
             layer = super().solve_layer(kind)
-        self._doubt(kind, layer)
-        return layer
-
-    def _doubt(self, kind: str, layer: Layer) -> None:
-        if _is_open(layer):
-            self.doubt = (
-                f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
-            )
+        if not _is_open(layer):
+            return layer, ""
+        doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
+        position = replace(self.position, moved=self.held | self.attracted)
+        return unloaded_layer(self.lowered, kind, position, self.output_v), doubt
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from wiring.control.bench import Condition, Snapshot, Solved, play
@@ -20,27 +20,59 @@ def settled(
     conditions = [Condition(order) for order in ORDERS] if verdict.race else [Condition()]
     if programs:
         conditions.append(Condition(outputs_on=False))
-    outcomes = [play(running, use, verdict.device, (verdict.fault,), condition, solved) for condition in conditions]
-    dangers = [danger_in(seen, taken) for seen in outcomes]
+    outcomes = [_played(running, use, verdict, condition, solved) for condition in conditions]
+    if any(shot.doubt for seen in outcomes for shot in seen.values()):
+        outcomes += [
+            _played(running, use, verdict, replace(condition, carried=False), solved) for condition in conditions
+        ]
     reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
-    hit = next((danger for danger in dangers if danger[0] is not None), (None, ()))
-    race = verdict.race and len({danger[1] for danger in dangers[: len(ORDERS)]}) > 1
+    hits = [(danger_in(seen, taken), seen) for seen in outcomes]
+    hit, doubt = _worst(hits)
+    race = verdict.race and len({danger[1] for danger, _ in hits[: len(ORDERS)]}) > 1
     runs = all(
         set(sound.running) <= set(seen[Moment.FAULT].alive)
         and (not sound.again or set(sound.running) <= set(seen[Moment.AGAIN].alive))
         for seen in outcomes[:1]
     )
-    word = Verdict.DANGEROUS if hit[0] else Verdict.UNDECIDED if reason else Verdict.SAFE
+    word = Verdict.SAFE if hit[0] is None else Verdict.UNDECIDED if doubt else Verdict.DANGEROUS
+    if word is Verdict.SAFE and reason:
+        word = Verdict.UNDECIDED
     if word is Verdict.SAFE and runs and verdict.traced:
         word = Verdict.UNSEEN
     return replace(
-        verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason
+        verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason or doubt
     )
 
 
-def danger_in(
-    seen: dict[Moment, Snapshot], taken: dict[Moment, set[str]] | None = None
-) -> tuple[Moment | None, tuple[str, ...]]:
+def _played(
+    running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition, solved: Solved
+) -> dict[Moment, Snapshot]:
+    return play(running, use, verdict.device, (verdict.fault,), condition, solved)
+
+
+Danger = tuple[Moment | None, tuple[str, ...]]
+
+
+def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Danger, str]:
+    """The first danger that is beyond doubt, else the first, with the doubt about it.
+
+    A network without operating point is looked at with its supplies carrying on and with them letting go: what is dead
+    both times is dead, what is alive in one of them is open.
+    """
+    found: tuple[Danger, str] = ((None, ()), "")
+    for danger, seen in hits:
+        moment = danger[0]
+        if moment is None:
+            continue
+        doubt = next((shot.doubt for shot in seen.values() if shot.doubt), "")
+        if not doubt:
+            return danger, ""
+        if found[0][0] is None:
+            found = danger, doubt
+    return found
+
+
+def danger_in(seen: Mapping[Moment, Snapshot], taken: dict[Moment, set[str]] | None = None) -> Danger:
     """The first moment at which something is alive that must be dead, and what; `taken` is not counted."""
     for moment in MUST_BE_DEAD:
         alive = tuple(name for name in seen[moment].alive if taken is None or name not in taken[moment])

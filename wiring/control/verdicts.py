@@ -107,7 +107,7 @@ def sound_stop(screening: Screening, use: StopUse, device: str, running: Operati
     reason = ""
     if any(value is None for value in found.values()) or screening.screened[0].unstable >> view.sound & 1:
         played = play(running, use, device, ())
-        reason = next((shot.reason for shot in played.values() if shot.reason), "")
+        reason = next((shot.reason or shot.doubt for shot in played.values() if shot.reason or shot.doubt), "")
         found.update({moment: shot.alive for moment, shot in played.items()})
         found[Moment.RUN] = found[Moment.FAULT]
     run = found[Moment.RUN] or ()

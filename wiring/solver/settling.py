@@ -38,6 +38,11 @@ def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow, last: La
     return Layer(assembled, solution, tuple(volts))
 
 
+def unloaded_layer(lowered: Lowered, kind: str, position: Position, output_v: Mapping[ElementKey, complex]) -> Layer:
+    """One layer with converters that draw nothing from it."""
+    return _layer(lowered, kind, position, Flow(output_v, {}), None)
+
+
 class Machine:
     """The search for the point at which nothing changes any more."""
 
