@@ -6,42 +6,22 @@ drop-out, fuses that blow, resets that count. Transients, bounce and inductance 
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
-from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.alive import is_alive
-from wiring.control.faults import EARTH, Fault, earth_node
+from wiring.control.faults import Fault
 from wiring.control.inject import ORDERS
+from wiring.control.layers import LayeredMachine, Solved
+from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
-from wiring.parts.elements import Coil, Link, Logic, Pole
-from wiring.solver.assembly import Actuator, Demand, ElementKey
-from wiring.solver.lowering import Lowered, PathEdge, prospective_a
+from wiring.parts.elements import Coil, Logic
+from wiring.solver.assembly import Actuator, ElementKey
 from wiring.solver.operating import Layer, OperatingPoint
-from wiring.solver.settling import Machine, program_outputs, unloaded_layer
-from wiring.solver.solution import Outcome
+from wiring.solver.settling import program_outputs
 
 _ROUNDS = 40
 _EVENTS = 4
-_BRIDGE_OHM = 1e-3
-#: A protective device opens at this multiple of its rating (own choice, above every conventional tripping current).
-BLOWS_AT = 2.0
-#: A conductor of the mains that carries this share of the prospective current is in a short circuit (own choice).
-SHORTED_AT = 0.2
-
-
-class Found(NamedTuple):
-    """A layer with what its inputs draw [W], what its loads ask for, and why it is open to doubt."""
-
-    layer: Layer
-    drawn: Mapping[ElementKey, float]
-    demand: Mapping[ElementKey, Demand]
-    doubt: str
-
-
-#: Layers found before, by everything that they follow from.
-Solved = dict[Hashable, Found]
 
 
 @dataclass(frozen=True)
@@ -66,49 +46,7 @@ class Condition:
     carried: bool = True
 
 
-def with_bridges(lowered: Lowered, faults: Sequence[Fault]) -> Lowered:
-    """The circuit with the bridges of some faults as conductors of their own."""
-    edges = []
-    for fault in faults:
-        if fault.bridge is None:
-            continue
-        ends = [_real(lowered.circuit, node) for node in fault.bridge]
-        first, second = ends
-        if first is None or second is None or lowered.index[first] == lowered.index[second]:
-            continue
-        link = Inner(fault.id, Link(first[1], second[1], _BRIDGE_OHM), first, second)
-        edges.append(PathEdge(fault.id, lowered.index[first], lowered.index[second], _BRIDGE_OHM, link))
-    return replace(lowered, edges=(*lowered.edges, *edges)) if edges else lowered
-
-
-def _real(circuit: Circuit, node: Node) -> Node | None:
-    return earth_node(circuit) if node == EARTH else node
-
-
-def _trips_at(circuit: Circuit) -> dict[str, float]:
-    """Current at which every pole of a protective device opens [A]."""
-    found = {}
-    for part, pole in circuit.elements(Pole):
-        assert isinstance(pole, Pole)
-        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
-        if rating:
-            found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
-    return found
-
-
-def most_overloaded(point: OperatingPoint, limits: Mapping[str, float]) -> str:
-    """The path that carries most above its limit, by its id; empty when none does. `limits` in ampere by path."""
-    worst, over = "", 1.0
-    for kind in ("DC", "AC"):
-        currents = point.path_current(kind)
-        for path, limit in limits.items():
-            share = abs(currents.get(path, 0.0)) / limit
-            if share > over:
-                worst, over = path, share
-    return worst
-
-
-class Bench(Machine):
+class Bench(LayeredMachine):
     """A machine that keeps its state from moment to moment."""
 
     def __init__(
@@ -122,21 +60,18 @@ class Bench(Machine):
     ) -> None:
         self.outputs_of_programs = program_outputs(running.lowered.circuit)
         position = replace(running.position, moved=self.outputs_of_programs)
-        super().__init__(running.lowered, position, running, running)
+        super().__init__(running.lowered, position, running, solved, condition.carried)
         self.use, self.device, self.faults, self.condition = use, device, faults, condition
         self.stuck_on: frozenset[Actuator] = frozenset()
         self.stuck_off: frozenset[Actuator] = frozenset()
         self.operated: frozenset[Actuator] = frozenset()
         self.programs = self.outputs_of_programs
         self.late = True
-        self.doubts: dict[str, str] = {}
-        self.solved = solved
-        self.trips = _trips_at(running.lowered.circuit)
+        self.trips = trips_at(running.lowered.circuit)
         self.pressed: dict[Actuator, bool] = {}
         self.opened: dict[Actuator, bool] = {}
         self.circuit = running.lowered.circuit
         self.live_lowered = running.lowered
-        self.prospective_a = prospective_a(self.circuit.plan.mains)
 
     def play(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
@@ -210,58 +145,6 @@ class Bench(Machine):
                 break
         return point, changed
 
-    def solve_layer(self, kind: str) -> Layer:
-        """One layer, as it was found before when the same contacts, sources and loads stood so already."""
-        key = self._standing(kind)
-        known = self.solved.get(key)
-        if known is None:
-            layer, doubt = self._solve_layer(kind)
-            drawn = {n: self.input_w[n] for n, e in self.inputs.items() if (n[0], e.name, kind) in self.fed_by}
-            known = self.solved[key] = Found(layer, drawn, self.position.demand, doubt)
-        self.input_w.update(known.drawn)
-        self.position = replace(self.position, demand=known.demand)
-        if known.doubt and not self.condition.carried:
-            self._let_go(kind)
-        self.last[kind], self.doubts[kind] = known.layer, known.doubt
-        return known.layer
-
-    def _let_go(self, kind: str) -> None:
-        """Switch off every supply that draws from a layer without operating point."""
-        supplies = {key[0] for key, element in self.inputs.items() if element.kind == kind}
-        self.position = replace(self.position, off=self.position.off | supplies)
-        self.output_v = {key: volts for key, volts in self.output_v.items() if key[0] not in supplies}
-
-    def _standing(self, kind: str) -> Hashable:
-        """Everything that a layer follows from, volts and watts to the millionth."""
-        position = self.position
-        return (
-            kind,
-            frozenset(self.held | self.attracted),
-            position.opened,
-            position.closed,
-            position.off,
-            tuple(key for key, demand in position.demand.items() if demand == Demand()),
-            self.lowered.mains_sources,
-            tuple((key, round(abs(volts), 6)) for key, volts in sorted(self.output_v.items())),
-            tuple((key, round(watts, 6)) for key, watts in sorted(self.input_w.items())) if kind == "AC" else (),
-        )
-
-    def _solve_layer(self, kind: str) -> tuple[Layer, str]:
-        """One layer, and why it is open to doubt. Loads of constant power that leave it without an operating point draw
-        nothing from then on: volts then stand rather too high, and what is fed is told as fed. Where supplies ask for
-        more than there is, they are looked at without what they draw: those with too few volts even then let go."""
-        layer = super().solve_layer(kind)
-        if _is_open(layer):
-            pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
-            idle = {key: Demand() for key, amps in pairs if amps is None}
-            self.position = replace(self.position, demand={**self.position.demand, **idle})
-            layer = super().solve_layer(kind)
-        if not _is_open(layer):
-            return layer, ""
-        doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
-        position = replace(self.position, moved=self.held | self.attracted)
-        return unloaded_layer(self.lowered, kind, position, self.output_v), doubt
-
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
         for _ in range(_ROUNDS):
@@ -282,15 +165,8 @@ class Bench(Machine):
         return bool(worst)
 
     def _lose_mains(self, ac: Layer) -> bool:
-        """Drop the conductors of the mains that feed a short circuit which nothing in the machine opens: the device
-        ahead of it does. True when there was one."""
-        limit = SHORTED_AT * self.prospective_a
-        sources = self.lowered.mains_sources
-        lost = {
-            source
-            for source, amps in zip(sources, ac.solution.source_a[: len(sources)], strict=True)
-            if amps is not None and abs(amps) > limit
-        }
+        """Drop the conductors of the mains that feed a short circuit; True when there was one."""
+        lost = shorted_mains(self.lowered, ac)
         if lost:
             left = tuple(source for source in self.live_lowered.mains_sources if source not in lost)
             self.live_lowered = self.lowered = replace(self.live_lowered, mains_sources=left)
@@ -362,10 +238,6 @@ class Bench(Machine):
             seen = self.opened.get(key, False) or not self._is_on(key) or not powered
             self.opened[key] = fallen and seen
         return all(self.opened[part, channel] for channel in unit.channels)
-
-
-def _is_open(layer: Layer) -> bool:
-    return layer.solution.outcome in (Outcome.UNDECIDED, Outcome.COLLAPSED)
 
 
 def play(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from wiring.control.bench import Condition, Snapshot, Solved, play
+from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.inject import ORDERS
+from wiring.control.layers import Solved
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, alive_without_fault
 from wiring.solver.operating import OperatingPoint

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from wiring.control.bench import Snapshot, Solved, play
+from wiring.control.bench import Snapshot, play
 from wiring.control.cut import cut_layers
 from wiring.control.faults import Fault
+from wiring.control.layers import Solved
 from wiring.control.screening import screen_faults
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in

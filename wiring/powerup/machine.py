@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
-from wiring.control.bench import BLOWS_AT, most_overloaded
+from wiring.control.overload import BLOWS_AT, most_overloaded
 from wiring.design.demands import Moment, demands_in
 from wiring.parts.elements import Logic, Pole
 from wiring.parts.motors import Shaft
