@@ -47,6 +47,11 @@ class Room:
     limit: str
 
     @property
+    def peaks(self) -> bool:
+        """Whether its peak stands out from its heaviest state."""
+        return self.peak_w is not None and self.peak_w > 1.01 * self.used_w
+
+    @property
     def left_w(self) -> float | None:
         """`watts` to the figures that the search knows, downwards."""
         if self.watts is None:
@@ -86,28 +91,42 @@ class _Search:
         if not self.low + 0.5 * _BESIDE * watts < watts < self.high * (1.0 - 0.5 * _BESIDE):
             return
         design = self.trials.laden(self.number, watts)
+        self.solved[watts] = design
         found = self.trials.fault(design)
         if found:
             self.high, self.limit = watts, found
         else:
             self.low = watts
-        self.solved = {watts: design}
+
+    def beside(self, watts: float) -> None:
+        """Tries both sides of a place."""
+        self.attempt(watts * (1.0 - _BESIDE))
+        self.attempt(watts * (1.0 + _BESIDE))
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether the bounds are farther apart than a limit must be known."""
+        return self.high < inf and self.high - self.low > max(_SHARE * self.high, _LEAST_W)
 
     def room(self) -> Room:
         tap = self.tap
         self._bracket()
-        while self.high - self.low > max(_SHARE * self.high, _LEAST_W) and self.high < inf:
-            self.attempt(0.5 * (self.low + self.high))
+        while self.is_wide:
+            for guess in self._crossings(self.low, self.high)[:1]:
+                self.beside(guess)
+            if self.is_wide:
+                self.attempt(0.5 * (self.low + self.high))
         where = f"{named(tap.plus)} and {named(tap.minus)}"
         watts = None if self.high == inf else self.low
         return Room(tap.sort, tap.name, where, tap.used_w, tap.average_w, tap.peak_w, watts, self.limit)
 
     def _bracket(self) -> None:
+        """Finds a load at which something is new: near where the figures point, else by doubling."""
         start = min(self.tap.guesses, default=self.tap.volts) * (1.0 - _BESIDE)
         self.attempt(start)
-        for guess in self._guesses():
-            self.attempt(guess * (1.0 - _BESIDE))
-            self.attempt(guess * (1.0 + _BESIDE))
+        for guess in self._crossings(0.0, start):
+            if guess > 0.5 * start:
+                self.beside(guess)
             if self.high < inf:
                 return
         for n in range(_DOUBLINGS):
@@ -115,15 +134,13 @@ class _Search:
             if self.high < inf:
                 return
 
-    def _guesses(self) -> list[float]:
-        """Where figures would meet their limits if they grew as they did up to the load that is solved, rising."""
-        found = {
-            at
-            for watts, design in self.solved.items()
-            for at in crossings(values(self.trials.unladen), values(design), watts)
-            if at > watts / 2.0
-        }
-        return sorted(found)
+    def _crossings(self, first: float, then: float) -> list[float]:
+        """Where figures would meet their limits if they grew as they do between two loads, rising."""
+        designs = [self.trials.unladen if watts == 0.0 else self.solved.get(watts) for watts in (first, then)]
+        if designs[0] is None or designs[1] is None:
+            return []
+        found = crossings(values(designs[0]), values(designs[1]), then - first)
+        return sorted({first + step for step in found if self.low < first + step < self.high})
 
 
 def crossings(first: Values, then: Values, step: float) -> Iterator[float]:

@@ -98,7 +98,7 @@ def _bar(row: Room, y: float) -> Iterator[Shape]:
     if average > 0.0:
         yield _box(_LEFT, average, y, _THICK, filled=True)
     yield _box(_LEFT, _BAR, y, _THICK, filled=False)
-    if row.peak_w is not None and row.peak_w > row.used_w:
+    if row.peak_w is not None and row.peaks:
         x = _LEFT + _BAR * min(row.peak_w / whole, 1.0)
         yield Line(((x, y - 1.0), (x, y + _THICK + 1.0)), Pen.POWER)
         if row.peak_w > whole:  # beyond the scale: the tick points on

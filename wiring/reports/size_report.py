@@ -153,7 +153,7 @@ def _bar(page: Page, row: Room) -> str:
     whole = max(row.used_w + row.watts, 1e-9)
     average, used = (min(round(room * watts / whole), room) for watts in (row.average_w, row.used_w))
     bar = "#" * average + "=" * (used - average) + "." * (room - used)
-    if row.peak_w is not None and row.peak_w > row.used_w:
+    if row.peak_w is not None and row.peaks:
         at = max(min(round(room * row.peak_w / whole), room), 1)
         bar = bar[: at - 1] + ("|" if row.peak_w <= whole else ">") + bar[at:]
     return f"[{bar}]"
