@@ -298,3 +298,49 @@ def test_driving_point_leaves_out_what_does_not_conduct():
 def test_meaningless_networks_are_refused(network, words):
     with pytest.raises(ValueError, match=words):
         solve(network)
+
+
+def test_a_load_locks_out_before_its_free_wheeling_diode_conducts():
+    """5 V behind 0.5 ohm gives 5²/(4 x 0.5) = 12.5 W at most, 20 W are wanted: the voltage slides down to the lock-out
+    of 2.5 V, where the load lets go, and never reaches the -0.7 V at which the diode would conduct."""
+    network = Network(
+        2,
+        (0,),
+        (),
+        (VoltageSource(1, 0, 5.0, 0.5),),
+        (PowerLoad(1, 0, 20.0, 2.5),),
+        diodes=(Diode(0, 1, 0.7, 0.05),),
+    )
+    solution = solve(network)
+    assert solution.outcome is Outcome.LOCKED_OUT
+    assert solution.power_state == (PowerState.LOCKED_OUT,)
+    assert solution.diode_a == (0.0,)
+    assert solution.volts[1] == pytest.approx(5.0)
+
+
+def test_a_second_supply_behind_a_diode_takes_over_before_a_load_locks_out():
+    """24 V behind 1 ohm cannot give 200 W (144 W at most); at 18.9 V a second supply of 20 V comes in through a diode.
+
+    By hand: with I1 = 24 - V and I2 = (20 - 0.7 - V) / 0.1 the load is V (I1 + I2) = 200, which is 11 V² - 217 V + 200
+    = 0, so V = (217 + sqrt(217² - 8800)) / 22 = 18.757 V, above the lock-out of 15 V."""
+    network = Network(
+        3,
+        (0,),
+        (),
+        (VoltageSource(1, 0, 24.0, 1.0), VoltageSource(2, 0, 20.0, 0.05)),
+        (PowerLoad(1, 0, 200.0, 15.0),),
+        diodes=(Diode(2, 1, 0.7, 0.05),),
+    )
+    solution = solve(network)
+    assert solution.outcome is Outcome.SOLVED
+    assert solution.volts[1] == pytest.approx((217.0 + math.sqrt(217.0**2 - 8800.0)) / 22.0, rel=1e-9)
+
+
+def test_a_long_line_that_starves_its_load_does_not_trip_the_supply():
+    """24 V behind 2 ohm of line gives 72 W at most, 100 W are wanted. At its lock-out of 18 V the load draws (24 - 18)
+    / 2 = 3 A, below the 5 A at which the supply would shut down."""
+    source = VoltageSource(1, 0, 24.0, 0.01, Overload.HICCUP, 5.0)
+    solution = solve(Network(3, (0,), (Branch(1, 2, 1.99),), (source,), (PowerLoad(2, 0, 100.0, 18.0),)))
+    assert solution.outcome is Outcome.LOCKED_OUT
+    assert solution.source_mode == (CV,)
+    assert solution.overloaded == ()

@@ -117,7 +117,7 @@ class Search:
     ) -> bool:
         """Flip, trip or lock out whatever the settled voltages contradict; False when nothing does."""
         failed = settled.how is not Settling.FOUND
-        found = judge(linear, self.state, settled.volts, self.idle, failed)
+        found = judge(linear, self.state, self._fallen(loads, start, settled), self.idle, failed)
         self.demands.update(found.limited)
         if found.flips:
             self._flip(found.flips, careful)
@@ -130,6 +130,21 @@ class Search:
                 self.overloaded.append(Overloaded(self.grid.island.sources[position], demand))
             return True
         return self._lock(loads, start, settled)
+
+    def _fallen(self, loads: Sequence[Load], start: Sequence[Scalar], settled: Settled) -> Sequence[Scalar]:
+        """The settled voltages; of a descent without end, those at which the first load locks out on the way down.
+
+        What would change its mode below them, such as a free-wheeling diode, never gets there.
+        """
+        if settled.how is Settling.FOUND or self.grid.phasors:
+            return settled.volts
+        share = 1.0
+        for load in loads:
+            limit = self._lockout(load)
+            before, after = load.volts(start).real, load.volts(settled.volts).real
+            if limit and after < limit <= before:
+                share = min(share, (before - limit) / (before - after))
+        return [high + share * (low - high) for high, low in zip(start, settled.volts, strict=True)]
 
     def _flip(self, flips: Sequence[Flip], careful: bool) -> None:
         for flip in flips[:1] if careful else flips:
