@@ -9,7 +9,15 @@ import pytest
 from typer.testing import CliRunner
 
 from wiring.cli import app
-from wiring.documents.coverage import STANDARDS, Way, coverage, manual_items, mapped_clauses, rule_clauses
+from wiring.documents.coverage import (
+    STANDARDS,
+    Way,
+    coverage,
+    manual_items,
+    mapped_clauses,
+    own_judgements,
+    rule_clauses,
+)
 from wiring.reports.coverage_report import coverage_json, render_coverage
 from wiring.reports.lines import cells
 from wiring.rulebooks.tables import load
@@ -99,7 +107,23 @@ def test_nothing_that_a_plan_shows_is_left_open(book: str) -> None:
 def test_the_way_follows_from_what_is_there(book: str) -> None:
     for row in coverage(book).rows:
         assert (row.way is Way.RULE) == bool(row.rules)
-        assert (row.way is Way.OUTSIDE) == (row.judged == "no" and not row.rules and not row.manual)
+        assert (row.way is Way.OUTSIDE) == (row.shown == "no" and not row.rules and not row.manual)
+
+
+@pytest.mark.parametrize("book", BOOKS)
+def test_every_clause_that_a_plan_shows_has_a_rule(book: str) -> None:
+    assert [row.clause for row in coverage(book).rows if row.shown == "yes" and not row.rules] == []
+
+
+@pytest.mark.parametrize("book", BOOKS)
+def test_our_own_word_says_less_than_the_list_and_gives_its_reason(book: str) -> None:
+    order = ("no", "partly", "yes")
+    own = [row for row in coverage(book).rows if row.ours]
+    assert {row.clause for row in own} == set(own_judgements(book))
+    for row in own:
+        assert order.index(row.ours) < order.index(row.judged), row.clause
+        assert len(row.reason) > 20
+        assert not row.rules or row.ours != "no", row.clause
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])

@@ -1,7 +1,9 @@
 """What becomes of every clause of the two machine standards: judged by rules, checked by hand, or outside a plan.
 
 A rule checks the clauses of its row in `wiring/rules/clauses.csv`; one without a row those that its sources name. A
-manual item is a row of the inspection tables; it answers for its clause and for those below it.
+manual item is a row of the inspection tables; it answers for its clause and for those below it. Where a plan of this
+language shows less of a clause than the list of clauses says, `wiring/rules/clauses_judged.csv` holds our own word
+and the reason.
 """
 
 from __future__ import annotations
@@ -40,7 +42,9 @@ class ManualItem:
 
 @dataclass(frozen=True, slots=True)
 class ClauseRow:
-    """One clause. `judged` says how far a plan can show it: yes, partly, no. `standing` is that of its number."""
+    """One clause. `judged` says how far a plan can show it, after the list of clauses: yes, partly, no. `ours` is our
+    own word on it where that differs, "" elsewhere, and `reason` says why. `standing` is that of its number.
+    """
 
     clause: str
     title: str
@@ -49,6 +53,13 @@ class ClauseRow:
     standing: str
     rules: tuple[str, ...]
     manual: tuple[ManualItem, ...]
+    ours: str = ""
+    reason: str = ""
+
+    @property
+    def shown(self) -> str:
+        """How far a plan of this language can show it: our word, or that of the list."""
+        return self.ours or self.judged
 
     @property
     def way(self) -> Way:
@@ -57,7 +68,7 @@ class ClauseRow:
             return Way.RULE
         if self.manual:
             return Way.MANUAL
-        return Way.OUTSIDE if self.judged == "no" else Way.OPEN
+        return Way.OUTSIDE if self.shown == "no" else Way.OPEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +82,7 @@ class Coverage:
 
     def count(self, judged: str, way: Way) -> int:
         """The clauses that a plan shows so far (`judged`) and that are answered in that way."""
-        return sum(row.judged == judged and row.way is way for row in self.rows)
+        return sum(row.shown == judged and row.way is way for row in self.rows)
 
 
 def _records(package: str, *path: str) -> list[dict[str, str]]:
@@ -108,6 +119,13 @@ def rule_clauses(slug: str, book: str) -> tuple[str, ...]:
 
 
 @cache
+def own_judgements(book: str) -> dict[str, tuple[str, str]]:
+    """Clauses of a book that a plan of this language shows less of than the list says: our word and its reason."""
+    rows = _records("wiring.rules", "clauses_judged.csv")
+    return {row["clause"]: (row["judged"], row["reason"]) for row in rows if row["standard"] == book}
+
+
+@cache
 def manual_items(book: str) -> tuple[ManualItem, ...]:
     """The checks on the finished machine of a book, in the order of the sheet."""
     rows = _records("wiring.documents", "tables", f"inspection_{book}.csv")
@@ -125,6 +143,7 @@ def _rows(book: str) -> Iterator[ClauseRow]:
             checked.setdefault(clause, []).append(slug)
     for row in load(book, "clauses").rows:
         clause = row.text("section")
+        ours, reason = own_judgements(book).get(clause, ("", ""))
         yield ClauseRow(
             clause,
             row.text("title"),
@@ -133,6 +152,8 @@ def _rows(book: str) -> Iterator[ClauseRow]:
             str(row.source.standing),
             tuple(checked.get(clause, ())),
             tuple(item for item in manual_items(book) if _answers_for(item, clause)),
+            ours,
+            reason,
         )
 
 

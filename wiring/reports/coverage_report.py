@@ -39,7 +39,9 @@ def render_coverage(tables: Iterable[Coverage], *, width: int, colour: bool = Fa
 
 
 def _print_row(page: Page, row: ClauseRow) -> None:
-    page.text(f"{row.title} ({_JUDGED[row.judged]}; number {row.standing})", _ROOM, f"  {row.clause}")
+    page.text(f"{row.title} ({_JUDGED[row.shown]}; number {row.standing})", _ROOM, f"  {row.clause}")
+    if row.ours:
+        page.text(f"our own word, where the list says {_JUDGED[row.judged]}: {row.reason}", _ROOM + 2, " " * _ROOM)
     if row.rules:
         page.text(f"rules: {', '.join(row.rules)}", _ROOM + 2, " " * _ROOM)
     for item in row.manual:
@@ -80,6 +82,8 @@ def _clause(row: ClauseRow) -> dict[str, Any]:
         "clause": row.clause,
         "title": row.title,
         "judged": row.judged,
+        "ours": row.ours,
+        "reason": row.reason,
         "testable": row.testable,
         "standing": row.standing,
         "way": str(row.way),

@@ -18,6 +18,7 @@ SLUGS: tuple[str, ...] = (
     "braking-resistor-too-small",
     "drive-voltage-outside-window",
     "drive-current-above-motor",
+    "drive-device-too-large",
     "rail-too-high-at-no-load",
     "rail-ripple-too-high",
     "converter-loop",

@@ -1,0 +1,51 @@
+"""The largest device that the maker of a drive allows: a figure of the plan, compared with the rating ahead."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from hypothesis import given
+from hypothesis import strategies as st
+from marked_plans import assert_marked, fired
+from small_plans import plan
+
+SLUG = "drive-device-too-large"
+
+
+def fed(device: str, most: str = ", max_fuse: 10 A", mark: str = "") -> str:
+    return plan(
+        f"F5: {{{device}}}{mark}\nD5: {{kind: stepper-drive, supply: 18..48 V DC, phase_current: 2 A peak{most}}}",
+        """
+        - {wire: 51, from: X1:2, to: "F5:1", size: 6 mm2, length: 0.5 m}
+        - {wire: 52, from: "F5:2", to: "D5:V+", size: 6 mm2, length: 0.5 m}
+        - {wire: 53, from: X2:2, to: "D5:V-", size: 6 mm2, length: 0.5 m}
+        - {wire: P5, from: XPE:5, to: D5:PE, size: 6 mm2, colour: GNYE, length: 0.5 m}
+        """,
+    )
+
+
+def test_the_finding_points_at_the_device() -> None:
+    fuse = "kind: electronic-fuse, rating: 3 A"
+    assert_marked(fed(fuse, ", max_fuse: 2 A", mark="   #! drive-device-too-large"))
+
+
+@pytest.mark.parametrize(
+    ("rating", "most", "fires"),
+    [("10 A", "10 A", False), ("10.1 A", "10 A", True), ("6 A", "10 A", False), ("16 A", "10 A", False)],
+)
+def test_the_limit_is_the_figure_of_the_maker(rating: str, most: str, fires: bool) -> None:
+    """A fuse of 16 A behind a supply of 10 A is never the one that limits: the supply does."""
+    body = fed(f"kind: fuse, class: gG, rating: {rating}, rated_voltage: 60 V DC", f", max_fuse: {most}")
+    wider = body.replace("rated: 10 A", "rated: 12 A")
+    assert bool(fired(SLUG, design(wider))) is fires
+
+
+def test_a_drive_without_the_figure_is_passed_over() -> None:
+    assert fired(SLUG, design(fed("kind: fuse, class: gG, rating: 10 A, rated_voltage: 60 V DC", ""))) == []
+
+
+@given(st.floats(1.0, 9.0), st.floats(1.0, 9.0))
+def test_it_speaks_exactly_above_the_figure(rating: float, most: float) -> None:
+    rating, most = round(rating, 1), round(most, 1)
+    body = fed(f"kind: fuse, class: gG, rating: {rating} A, rated_voltage: 60 V DC", f", max_fuse: {most} A")
+    assert bool(fired(SLUG, design(body))) is (rating > most)

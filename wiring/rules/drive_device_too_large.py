@@ -1,0 +1,86 @@
+"""The fuse or breaker in front of a drive is larger than its maker allows.
+
+What burns inside a drive after a fault depends on what the device in front of it lets through. The maker states the
+largest one (`max_fuse`); with a larger one the drive may burst, and its short-circuit rating holds no longer.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 20 A}
+      F1: {kind: fuse, rating: 16 A, class: gG, rated_voltage: 60 V DC}
+      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak, max_fuse: 10 A}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 6 mm2, length: 0.2 m}
+      - {wire: 2, from: F1:2, to: D1:V+, size: 6 mm2, length: 0.5 m}
+      - {wire: 3, from: G1:V-, to: D1:V-, size: 6 mm2, length: 0.5 m}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 20 A}
+      F1: {kind: fuse, rating: 10 A, class: gG, rated_voltage: 60 V DC}
+      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak, max_fuse: 10 A}
+    wires:
+      - {wire: 1, from: G1:V+, to: F1:1, size: 6 mm2, length: 0.2 m}
+      - {wire: 2, from: F1:2, to: D1:V+, size: 6 mm2, length: 0.5 m}
+      - {wire: 3, from: G1:V-, to: D1:V-, size: 6 mm2, length: 0.5 m}
+Not judged
+    Drives without `max_fuse`, and drives that no device protects: see `conductor-unprotected`.
+Known limits
+    The kind of device that the maker asks for (a class of fuse, a curve) is not compared, only its rating.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from wiring.design.design import Design
+from wiring.design.guards import Guard
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="drive-device-too-large",
+    title="Device in front of a drive is too large for it",
+    signal=Signal.WARNING,
+    harm="After a fault inside the drive more current flows than it can contain: it bursts or burns.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "19.1", Standing.FROM_MEMORY)),
+    ),
+)
+#: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
+_NO_DEVICE = ("supply", "sum", "drive")
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every drive whose maker states the largest device."""
+    for part in design.parts.values():
+        data = part.data
+        if isinstance(data, Drive) and data.max_fuse is not None:
+            guard = _ahead(design, part)
+            if guard is not None and guard.rating_a > data.max_fuse * (1 + 1e-9):
+                yield _finding(design, part, data.max_fuse, guard)
+
+
+def _ahead(design: Design, part: Part) -> Guard | None:
+    """The largest device in front of the power terminals of a drive."""
+    ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
+    conductors = [c for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
+    found = [guard for c in conductors if (guard := design.guards.get(c.id)) and guard.family not in _NO_DEVICE]
+    return max((g for g in found if g.rating_a < inf), key=lambda guard: guard.rating_a, default=None)
+
+
+def _finding(design: Design, part: Part, most_a: float, guard: Guard) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    return RULE.finding(
+        (part.name, *((guard.part,) if guard.part in design.parts else ())),
+        f"{guard.part} in front of {part.name} ({part.title}) is rated {guard.rating_a:.3g} A; its maker allows "
+        f"{most_a:.3g} A",
+        design.place(guard.part, "rating") if guard.part in design.parts else design.place(part.name, "max_fuse"),
+        numbers=(Number("device", guard.rating_a, "A", guard.part), Number("allowed", most_a, "A", part.name)),
+        limit=Limit(most_a, "A", source, "data of the drive") if source else None,
+        mend=(f"Put a device of {most_a:.3g} A or less in front of {part.name}.",),
+    )
