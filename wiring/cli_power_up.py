@@ -145,7 +145,7 @@ def _from_file(path: Path, predictor: Predictor) -> list[Reading]:
 def _asked(predictor: Predictor) -> list[Reading]:
     """Readings asked for one by one on the terminal, until a line is wrong or the input ends."""
     from wiring.powerup.reading import Reading
-    from wiring.powerup.words import NoReadingError, expected_words, parse_reading, probe_words, setting_words
+    from wiring.powerup.words import NoReadingError, change_words, expected_words, parse_reading, probe_words
 
     found: list[Reading] = []
     position = None
@@ -154,8 +154,8 @@ def _asked(predictor: Predictor) -> list[Reading]:
         if not line.is_numeric and not line.about:
             continue
         if line.setting is not None and line.setting != position:
+            typer.echo(f"\nSet: {change_words(predictor.survey, position, line.setting)}", err=True)
             position = line.setting
-            typer.echo(f"\nSet: {setting_words(predictor.survey, position)}", err=True)
         prompt = f"{line.id} {line.action}; {line.meter.value} {probe_words(line)}; expect {expected_words(line)}: "
         while True:
             typer.echo(prompt, err=True, nl=False)

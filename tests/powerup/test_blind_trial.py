@@ -34,8 +34,8 @@ def trials():
 
 
 def test_most_injected_faults_show_on_the_sheet(trials):
-    """The rest changes no reading: a turned switch contact, a joint of 1 ohm in a signal wire."""
-    assert sum(trial.seen for trial in trials) >= 0.6 * len(trials)
+    """The rest changes no reading: a closed contact turned round, a bridge at an unused terminal."""
+    assert sum(trial.seen for trial in trials) >= 0.9 * len(trials)
 
 
 def test_the_true_cause_is_among_the_first_three(trials):
@@ -50,8 +50,9 @@ def test_it_stands_alone_within_six_further_measurements(trials):
     assert len(alone) >= 0.90 * len(seen), [trial.cause.id for trial in seen if trial not in alone]
 
 
-def test_fewer_measurements_than_down_the_list():
-    """The same faults, asked in the order of the list: the median is no better."""
+@pytest.fixture(scope="module")
+def asked():
+    """The same faults, with the measurements of the tool and with those down the list."""
     predictor = predictor_of("coil-winder")
     causes = random.Random(11).sample(list(predictor.causes), 24)
     chosen, listed = [], []
@@ -60,5 +61,29 @@ def test_fewer_measurements_than_down_the_list():
         if best.seen:
             chosen.append(best.further)
             listed.append(play(predictor, cause, seed, in_order=True, most=12).further)
+    return chosen, listed
+
+
+def test_fewer_measurements_than_down_the_list(asked):
+    chosen, listed = asked
     assert median(chosen) <= median(listed)
     assert sum(chosen) < sum(listed)
+
+
+def test_the_figures(trials, asked, capsys):
+    """Groups that no reading tells apart count as one place; cause by cause the true one may stand behind its twins."""
+    seen = [trial for trial in trials if trial.seen]
+    as_groups = sum(1 <= trial.place <= 3 for trial in seen) / len(seen)
+    by_cause = sum(1 <= trial.strict_place <= 3 for trial in seen) / len(seen)
+    apart = sum(trial.alone for trial in seen) / len(seen)
+    single = sum(trial.alone and trial.left == 1 for trial in seen) / len(seen)
+    with capsys.disabled():
+        print(f"\n{len(trials)} faults on {', '.join(SHARES)}: {len(seen) / len(trials):.1%} show on the sheet")
+        print(f"true cause in the first 3: {as_groups:.1%} with groups as one, {by_cause:.1%} cause by cause")
+        print(f"within {MOST_FURTHER} measurements: {apart:.1%} alone or in an inseparable group, {single:.1%} alone")
+        print(f"median of further measurements: {median(trial.further for trial in seen):g}")
+        print(
+            f"{len(asked[0])} faults: {sum(asked[0])} measurements where the tool says, {sum(asked[1])} down the list"
+        )
+    assert by_cause <= as_groups
+    assert single <= apart

@@ -94,3 +94,42 @@ def expected_text(line):
     from wiring.powerup.words import expected_words
 
     return expected_words(line)
+
+
+def test_the_loop_of_the_motor_supply_and_the_longest_that_its_breaker_allows():
+    """Supply 230 V / 1 kA; five lengths of 0.4 m in the line, PE1 and PE2 of 0.5 m; switch 2 mohm, breaker 50 mohm,
+    two contactor poles of 3 mohm (typical values). The breaker B 10 A in front of the machine is the first that opens
+    at once, at five times its rating (IEC 60898-1); a loop measured cold may be two thirds of U0 / Ia (IEC
+    60204-1:2016, annex A.4, from memory). The earth link of the supply, 1 micro-ohm in the model, is left out by hand.
+    """
+    line = line_to(builder_of("coil-winder").lines, Stage.DRIVES, ("G1", "L"), ("G1", "PE"))
+    copper = (5 * 0.4 + 2 * 0.5) * OHM_PER_M[2.5]
+    assert line.meter is Meter.LOOP
+    assert line.expected.value == pytest.approx(230.0 / 1000.0 + copper + 0.002 + 0.050 + 2 * 0.003, rel=1e-5)
+    assert line.expected.high == pytest.approx(2.0 / 3.0 * 230.0 / (5.0 * 10.0), rel=1e-6)
+    assert line.who.value == "qualified"
+    assert str(line.test).startswith("IEC 60204-1:2016, 18.2")
+
+
+def test_every_conductor_is_measured_end_to_end_or_on_a_way():
+    """Length times the resistance of class 5 copper; a joint of 1 ohm is never within the limits."""
+    builder = builder_of("coil-winder")
+    wires = [wire for wire in builder.design.circuit.conductors if wire.kind != "shield"]
+    ends = {frozenset((line.red, line.black)): line for line in builder.lines if line.stage is Stage.POLARITY}
+    checked = 0
+    for wire in wires:
+        line = ends.get(frozenset(wire.ends))
+        if line is not None and "end to end" in line.action and wire.size.area_mm2 in (0.75, 1.0, 1.5, 2.5):
+            by_hand = OHM_PER_M[wire.size.area_mm2] * wire.length_m
+            assert line.expected.value == pytest.approx(by_hand, rel=1e-3), wire.id
+            assert not line.expected.holds(by_hand + 1.0)
+            checked += 1
+    assert checked > 20
+
+
+def test_a_change_is_tested_again_by_the_clause_of_the_standard():
+    last = builder_of("coil-winder").lines[-1]
+    assert last.stage is Stage.AGAIN
+    assert str(last.test).startswith("IEC 60204-1:2016, 18.7")
+    american = builder_of("bench-press-feeder").lines[-1]
+    assert str(american.test).startswith("NFPA 79:2018, 18.7")

@@ -83,8 +83,9 @@ def shorts(to: Builder) -> None:
     wrong = "a short: find it branch by branch before the mains"
     if pairs:
         to.ohms(Stage.SHORTS, out, pairs, [f"{word}, every protective device out" for word in words], wrong, 0.3)
-        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, [f"{word}, every protective device in" for word in words], wrong, 0.3)
     _holders(to, out)
+    if pairs:
+        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, [f"{word}, every protective device in" for word in words], wrong, 0.3)
     _rails(to)
     live = [inlet[name] for name in names if name != "PE"]
     if live and "PE" in inlet:

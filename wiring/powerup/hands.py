@@ -120,12 +120,14 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
         to.not_judged.append(f"10 stop {stop}: pressing {device} changes no coil with the drives out")
         return
     name = f"{part.title} ({device})"
+    reports = _reports(to, run, to.run(pressed))
+    for pair in reports:
+        _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
     wrong = "the stop does not take the power away: nobody goes on before it does"
     for pair in (*_channels(to, run, to.run(pressed)), *followers):
         told = f"Press {name}: {_named(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
-    for pair in _reports(to, run, to.run(pressed)):
-        _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
+    for pair in reports:
         _input(to, pressed, pair, f"Press {name}: report at input of {pair.part}", Stage.STOP)
     for pair in followers:
         if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:

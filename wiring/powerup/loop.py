@@ -9,6 +9,7 @@ from wiring.design.clearing import clearing_of
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import Short
 from wiring.powerup.builder import Builder, practice
+from wiring.powerup.motion import with_power
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.devices import surely_opens_at
@@ -28,10 +29,7 @@ def fault_loops(to: Builder) -> None:
         return
     for node, short in places:
         part = to.design.parts[node[0]]
-        action = (
-            f"Everything in, control on, motors unplugged: loop at {part.title} ({part.name}), {named(node)} to "
-            f"{named(short.against)}"
-        )
+        action = f"Loop at {part.title} ({part.name}): {named(node)} to {named(short.against)}"
         to.add(
             Stage.DRIVES,
             action,
@@ -39,6 +37,7 @@ def fault_loops(to: Builder) -> None:
             _expected(to, short, mains.earthing, mains.fault_current is not None),
             "a loose joint or a long, thin protective conductor: switch off; its body would stay live on a fault",
             Who.QUALIFIED,
+            with_power(to, "", plugged=False, outputs=False),
             probes=(node, short.against),
             test="disconnection",
         )
@@ -65,7 +64,8 @@ def _expected(to: Builder, short: Short, earthing: str | None, known: bool) -> E
     most, asked = _most(to, short, earthing)
     if most == inf:
         return Expected(Sort.UNJUDGED, words="not judged: the device in front of it has no known time")
-    when = f"{clearing.device} opens in {clearing.latest_s:.2g} s" if clearing.latest_s < inf else "no device opens"
+    device = clearing.device if clearing.device in to.design.parts else "the device in front of the machine"
+    when = f"{device} opens in {clearing.latest_s:.2g} s" if clearing.latest_s < inf else "no device opens"
     low = loop * (1.0 - practice("loop_spread"))
     words = f"{when} at {short.lowest.pulse_a:.3g} A; {asked}"
     return Expected(Sort.VALUE, loop, low, most, words)

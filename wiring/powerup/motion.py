@@ -29,7 +29,8 @@ def _fed(to: Builder) -> list[Pair]:
     ]
 
 
-def _with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
+def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
+    """Mains on, every device in, control reset; motors in or unplugged, a program's outputs on or off."""
     opened = frozenset() if plugged else to.survey.motor_wires
     return Setting(True, opened, to.survey.start_events, load, outputs)
 
@@ -45,7 +46,7 @@ def drives(to: Builder) -> None:
         if isinstance(part.data, Drive):
             words = f"Switches of {part.title} ({part.name}), power off"
             to.look(Stage.DRIVES, words, _current_setting(part), "the motor overheats or is weak")
-    idle = _with_power(to, "", False, False)
+    idle = with_power(to, "", False, False)
     for pair in _fed(to):
         part, kind = to.design.parts[pair.part], pair.kind or "DC"
         if abs(to.run(idle).between(pair.a, pair.b, kind)) <= LEAST_V:
@@ -73,7 +74,7 @@ def _current_setting(part: Part) -> str:
 
 
 def _signals(to: Builder) -> None:
-    on, off = _with_power(to, "", False, True), _with_power(to, "", False, False)
+    on, off = with_power(to, "", False, True), with_power(to, "", False, False)
     for pair in drive_signals(to):
         driven = to.run(on).between(pair.a, pair.b, "DC")
         if abs(driven - to.run(off).between(pair.a, pair.b, "DC")) <= LEAST_V and abs(driven) <= LEAST_V:
@@ -92,7 +93,7 @@ def _signals(to: Builder) -> None:
 
 def _worked_by_program(to: Builder) -> None:
     """Coils, lamps and valves that a program's outputs switch: each with its output held on."""
-    on, off = _with_power(to, "", False, True), _with_power(to, "", False, False)
+    on, off = with_power(to, "", False, True), with_power(to, "", False, False)
     for pair in all_pairs(to):
         if not pair.takes_power or pair.part in to.survey.hazardous or pair.part in to.survey.sources:
             continue
@@ -112,7 +113,7 @@ def _worked_by_program(to: Builder) -> None:
 
 def motion(to: Builder) -> None:
     """One motor after the other, uncoupled: current at rest by measure, motion by eye."""
-    hold = _with_power(to, "hold", True, False)
+    hold = with_power(to, "hold", True, False)
     for drive, axis in to.design.axes.items():
         motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
         if not motors:
@@ -159,7 +160,7 @@ def motion(to: Builder) -> None:
 def under_load(to: Builder) -> None:
     """Every state of the plan: what each source delivers, and the voltage where drives and hazards are fed."""
     for state in to.design.state_entries:
-        setting = _with_power(to, state, True, True)
+        setting = with_power(to, state, True, True)
         run = to.run(setting)
         for source, output in to.survey.sources.items():
             wire, kind = to.survey.conductor_at((source, output.plus)), output.kind or "DC"
@@ -236,7 +237,7 @@ def residual(to: Builder) -> None:
 
 def _buses(to: Builder) -> list[tuple[Node, Node, float, float]]:
     """Plus, return, capacitance [F] and voltage [V] of every DC bus that stores charge."""
-    run = to.run(_with_power(to, "", False, False))
+    run = to.run(with_power(to, "", False, False))
     nets = to.design.nets.of
     found: dict[tuple[Node, Node], tuple[Node, Node, float, float]] = {}
     for part in to.design.parts.values():

@@ -170,7 +170,8 @@ class Line:
     @property
     def is_numeric(self) -> bool:
         """Whether a network answers it, so that a reading tells something about faults."""
-        return self.setting is not None and self.expected.sort is not Sort.UNJUDGED
+        judged = self.expected.sort is not Sort.UNJUDGED and self.meter is not Meter.LOOP
+        return self.setting is not None and judged
 
 
 @dataclass(frozen=True, slots=True)

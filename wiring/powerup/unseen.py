@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
 
-from wiring.circuit.model import Circuit, Inner, Node, named
-from wiring.parts.elements import Link, Switch
+from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
+from wiring.parts.elements import Pole, Switch
 from wiring.powerup.builder import Builder
 
 #: Kinds with terminals that may stay without a conductor.
@@ -15,11 +16,12 @@ _WITH_SPARES = frozenset({"terminals", "contactor", "relay", "safety-relay", "bu
 def unseen(to: Builder) -> None:
     """Sentences for the part of the sheet that tells what none of its lines sees."""
     circuit = to.design.circuit
-    both = [f"{named(path.a)} and {named(path.b)}" for path in _closed_paths(circuit)]
+    pairs = dict.fromkeys((*((path.a, path.b) for path in _closed_paths(to)), *_loops(to)))
+    both = [f"{named(a)} and {named(b)}" for a, b in pairs]
     if both:
         to.unseen.append(
-            "Two conductors changed over at the two ends of one closed path do not show, and do no harm; the numbers "
-            f"on the wires tell (line 1.1): {_listed(both)}."
+            "The two conductors of one closed path changed over at one of its ends do not show, and do no harm; the "
+            f"numbers on the wires tell (line 1.1): {_listed(both)}."
         )
     spare = [named(node) for node in circuit.nodes if _is_spare(circuit, node)]
     if spare:
@@ -37,17 +39,37 @@ def _listed(names: list[str]) -> str:
     return ", ".join(names)
 
 
-def is_closed_path(path: Inner) -> bool:
-    """Whether a path inside a part conducts while nothing is worked."""
-    return not isinstance(path.element, Link) and not (
-        isinstance(path.element, Switch) and not path.element.closed_at_rest
-    )
-
-
-def _closed_paths(circuit: Circuit) -> Iterator[Inner]:
+def _closed_paths(to: Builder) -> Iterator[Inner]:
+    """Contacts that are closed at rest, and poles that the sheet never opens, with one conductor at either end."""
+    circuit = to.design.circuit
     for path in circuit.inner:
-        if is_closed_path(path) and all(_wires(circuit, end) == 1 for end in (path.a, path.b)):
+        element = path.element
+        closed = isinstance(element, Switch) and element.closed_at_rest and element.actuator != "handle"
+        closed = closed or (isinstance(element, Pole) and path.part not in to.survey.devices)
+        if closed and all(_wires(circuit, end) == 1 for end in (path.a, path.b)):
             yield path
+
+
+def _loops(to: Builder) -> Iterator[tuple[Node, Node]]:
+    """Neighbouring terminals of a part that one chain of conductors and closed contacts joins outside of it."""
+    closed = {path.a: path.b for path in _closed_paths(to)}
+    closed |= {b: a for a, b in closed.items()}
+    for part in to.design.parts.values():
+        for first, second in pairwise(part.terminals):
+            if _chain_end(to.design.circuit, (part.name, first), closed) == (part.name, second):
+                yield (part.name, first), (part.name, second)
+
+
+def _chain_end(circuit: Circuit, node: Node, closed: Mapping[Node, Node]) -> Node:
+    """Where a chain ends that begins with the conductor at a terminal."""
+    followed: list[Conductor] = []
+    while True:
+        onward = [wire for wire in circuit.conductors_at(node) if wire.kind != "shield" and wire not in followed]
+        if len(onward) != 1:
+            return node
+        followed += onward
+        node = onward[0].other(node)
+        node = closed.get(node, node)
 
 
 def _wires(circuit: Circuit, node: Node) -> int:

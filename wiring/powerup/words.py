@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from math import inf, isfinite, isnan
 from typing import TYPE_CHECKING
 
@@ -103,6 +104,26 @@ def setting_words(survey: Survey, setting: Setting) -> str:
     if setting.load:
         told.append("motors energised at rest" if setting.load == "hold" else f"state {setting.load}")
     return "; ".join(word for word in told if word) + "."
+
+
+def change_words(survey: Survey, before: Setting | None, setting: Setting) -> str:
+    """What to set, coming from the position of the lines before: only what is done by hand where nothing else changes,
+    and to switch off first where fuses or plugs change."""
+    if before is None or not (before.mains and setting.mains):
+        return setting_words(survey, setting)
+    if replace(before, events=()) != replace(setting, events=()):
+        safe = before.opened == setting.opened
+        return f"{'' if safe else 'Switch off, lock off, prove dead; change; then: '}{setting_words(survey, setting)}"
+    common = 0
+    for old, new in zip(before.events, setting.events, strict=False):
+        if old != new:
+            break
+        common += 1
+    undone, done = before.events[common:], setting.events[common:]
+    if not done or not all(event.on and event.part in survey.hand_worked for event in undone):
+        return setting_words(survey, setting)
+    back = tuple(replace(event, on=False) for event in undone)
+    return f"As it stands; {_events(replace(setting, events=(*back, *done)))[0]}."
 
 
 def _some(word: str, names: list[str], others: list[str]) -> str:

@@ -12,7 +12,7 @@ from wiring.documents.ends import Ends
 from wiring.powerup.sheet import FIRST
 from wiring.powerup.step import Line, Meter, Setting, Sheet, Stage, Who
 from wiring.powerup.survey import Survey
-from wiring.powerup.words import expected_words, probe_words, setting_words
+from wiring.powerup.words import change_words, expected_words, probe_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
 from wiring.reports.words import CAUTIONS
@@ -64,10 +64,11 @@ def render_power_up(
     page.blank()
     for caution in FIRST:
         page.text(caution, 2, "!")
+    before: Setting | None = None
     for stage in Stage:
         lines = sheet.of(stage)
         if lines:
-            _print_stage(page, stage, lines, survey, ends or Ends())
+            before = _print_stage(page, stage, lines, survey, ends or Ends(), before)
     if sheet.not_judged:
         page.blank()
         page.text("Not judged, for want of data")
@@ -81,7 +82,10 @@ def render_power_up(
     return page.render(colour)
 
 
-def _print_stage(page: Page, stage: Stage, lines: tuple[Line, ...], survey: Survey, ends: Ends) -> None:
+def _print_stage(
+    page: Page, stage: Stage, lines: tuple[Line, ...], survey: Survey, ends: Ends, before: Setting | None
+) -> Setting | None:
+    """The lines of a stage, coming from a position; the position in which they leave the machine comes back."""
     page.blank()
     page.text(f"{stage.number}  {stage.title.upper()}    [{who_words(lines)}]")
     for test in _tests(lines, survey):
@@ -90,7 +94,8 @@ def _print_stage(page: Page, stage: Stage, lines: tuple[Line, ...], survey: Surv
     for setting, group in _groups(lines):
         if setting is not None:
             page.blank()
-            page.text(setting_words(survey, setting), 7, "  Set: ")
+            page.text(change_words(survey, before, setting), 7, "  Set: ")
+            before = setting
         for line in group:
             page.text(f"{line.action}", 9, f"  {line.id}")
             if line.meter is not Meter.LOOK:
@@ -100,6 +105,7 @@ def _print_stage(page: Page, stage: Stage, lines: tuple[Line, ...], survey: Surv
             if line.wrong != wrong:
                 wrong = line.wrong
                 page.text(f"If not: {wrong}", 9)
+    return before
 
 
 def _tests(lines: tuple[Line, ...], survey: Survey) -> list[str]:
@@ -117,21 +123,20 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends) -> dict[str, Any]:
     """The sheet as plain data: cautions, stages, positions, rows of texts."""
     design: Design = survey.design
     stages = []
+    before: Setting | None = None
     for stage in Stage:
         lines = sheet.of(stage)
         if not lines:
             continue
-        tests = _tests(lines, survey)
-        groups = [
-            {
-                "set": setting_words(survey, setting) if setting else "",
-                "rows": [_row(line, survey, ends) for line in group],
-                "wrongs": _wrongs(group),
-            }
-            for setting, group in _groups(lines)
-        ]
+        tests, groups = _tests(lines, survey), _groups(lines)
+        told = []
+        for setting, group in groups:
+            words = change_words(survey, before, setting) if setting else ""
+            before = setting or before
+            rows = [_row(line, survey, ends) for line in group]
+            told.append({"set": words, "rows": rows, "wrongs": _wrongs(group)})
         title = f"{stage.number} {stage.title}"
-        stages.append({"title": title, "who": who_words(lines), "tests": tests, "groups": groups})
+        stages.append({"title": title, "who": who_words(lines), "tests": tests, "groups": told})
     return {
         "machine": design.plan.machine,
         "revision": design.plan.revision or "",
