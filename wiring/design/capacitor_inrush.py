@@ -14,6 +14,7 @@ from wiring.circuit.model import Node
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import Short
 from wiring.design.inrush import contacts_before
+from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
@@ -45,17 +46,17 @@ def _capacitor_ends(part: Part) -> Iterator[str]:
                 yield from (element.a, element.b)
 
 
-def _is_charged_before(design: Design, far: Node) -> bool:
-    """Whether a resistor leads round the contact, so that the capacitors are full when it closes."""
+def _charging(design: Design) -> dict[Net, set[int]]:
+    """By the net of one end of every resistor, the sources that reach its other end."""
     hot, nets = design.short_circuits.paths.hot, design.nets
+    found: dict[Net, set[int]] = {}
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
-            ends = [(part.name, terminal) for terminal in part.terminals]
-            behind = [end for end in ends if nets.of.get(end) == nets.of.get(far)]
-            others = [end for end in ends if end not in behind]
-            if behind and any(end in hot and hot[end].origin == hot[far].origin for end in others):
-                return True
-    return False
+            first, second = ((part.name, terminal) for terminal in part.terminals)
+            for end, other in ((first, second), (second, first)):
+                if end in nets.of and other in hot and nets.of.get(other) != nets.of[end]:
+                    found.setdefault(nets.of[end], set()).add(hot[other].origin)
+    return found
 
 
 def _behind(design: Design) -> dict[str, list[tuple[str, Node, Short]]]:
@@ -74,11 +75,13 @@ def _behind(design: Design) -> dict[str, list[tuple[str, Node, Short]]]:
 def capacitor_inrushes(design: Design) -> tuple[CapacitorInrush, ...]:
     """Every contact that closes onto capacitors, by its part; drives behind one contact fill theirs at once."""
     found = []
+    charging = _charging(design)
+    hot, nets = design.short_circuits.paths.hot, design.nets
     for contact, rows in sorted(_behind(design).items()):
         far = rows[0][1]
         own = design.short_circuits.to_return.get(far)
-        if own is None or _is_charged_before(design, far):
-            continue
+        if own is None or hot[far].origin in charging.get(nets.of[far], set()):
+            continue  # a resistor leads round the contact, so the capacitors are full when it closes
         siemens = min(sum(1.0 / short.cold_ohm for _, _, short in rows), 1.0 / own.cold_ohm)
         parts = tuple(sorted({name for name, _, _ in rows}))
         found.append(CapacitorInrush(contact, parts, own.origin.part, own.volts, 1.0 / siemens, own.volts * siemens))
