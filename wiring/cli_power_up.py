@@ -149,14 +149,16 @@ def _asked(predictor: Predictor) -> list[Reading]:
 
     found: list[Reading] = []
     position = None
-    typer.echo("Enter skips a line, q ends.", err=True)
+    typer.echo("Enter skips a line, q ends. Looks: ok or not ok. Numbers without a unit are V, A or ohm,", err=True)
+    typer.echo("and milliohm where the meter reads milliohm; OL is open.", err=True)
     for line in predictor.to.lines:
         if not line.is_numeric and not line.about:
             continue
         if line.setting is not None and line.setting != position:
             typer.echo(f"\nSet: {change_words(predictor.survey, position, line.setting)}", err=True)
             position = line.setting
-        prompt = f"{line.id} {line.action}; {line.meter.value} {probe_words(line)}; expect {expected_words(line)}: "
+        where = f"{line.meter.value} {probe_words(line, predictor.survey)}"
+        prompt = f"{line.id} {line.action}; {where}; expect {expected_words(line)}: "
         while True:
             typer.echo(prompt, err=True, nl=False)
             text = sys.stdin.readline()

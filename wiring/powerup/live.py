@@ -272,6 +272,6 @@ def _branch_current(to: Builder, setting: Setting, device: str) -> None:
         setting,
         pole,
         "DC",
-        f"Branch {device}: current, meter in place of the fuse or clamp",
+        f"Branch {device}: current by clamp, or by the meter in place of the fuse, put in while all is off",
         "a part behind it takes too much, or does not run",
     )

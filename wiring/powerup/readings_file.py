@@ -66,7 +66,7 @@ def _cells(line: Line, survey: Survey) -> list[str]:
         line.meter.value,
         named(line.red) if line.red else "",
         named(line.black) if line.black else "",
-        probe_words(line),
+        probe_words(line, survey),
         expected_words(line),
         "" if low == -inf else f"{low:.6g}",
         "" if high == inf else f"{high:.6g}",

@@ -47,7 +47,7 @@ class Meter(StrEnum):
     """What is measured. The value is what is printed as the setting of the meter."""
 
     LOOK = "eyes"
-    MILLIOHM = "milliohm, test current"
+    MILLIOHM = "milliohm, 0.2 A to 10 A"
     OHM = "ohm"
     DC_V = "V DC"
     AC_V = "V AC"

@@ -47,7 +47,7 @@ def expected_words(line: Line) -> str:
     if expected.sort is Sort.UNJUDGED or expected.sort is Sort.LOOK:
         return expected.words
     if expected.sort is Sort.OPEN:
-        return f"open, {quantity(expected.low, unit)} at the least"
+        return f"open, {quantity(expected.low, unit)} at the least" + (f"; {expected.words}" if expected.words else "")
     if expected.sort is Sort.RISES:
         least = quantity(expected.low, unit)
         return f"not a fixed value: rises while capacitors charge; not steady below {least}"
@@ -64,14 +64,15 @@ def limits_words(expected: Expected, unit: str) -> str:
     return f"{quantity(low, unit)} to {quantity(high, unit)}"
 
 
-def probe_words(line: Line) -> str:
+def probe_words(line: Line, survey: Survey) -> str:
     """Where the probes or the clamp go, with the numbers on the conductors."""
     if line.wire:
         path = line.wire
         if ":" in path:
             return f"in place of {path.split(':')[0]}"
+        first, second = survey.circuit.conductor[path].ends
         number = line.wires[0] if line.wires else path
-        return f"clamp on wire {number}" + (f", piece {path}" if number != path else "")
+        return f"clamp on wire {number}, {named(first)} to {named(second)}"
     if line.red is None or line.black is None:
         return ""
     numbers = f" (wires {', '.join(line.wires)})" if line.wires else ""
@@ -102,7 +103,8 @@ def setting_words(survey: Survey, setting: Setting) -> str:
     if setting.outputs:
         told.append("outputs of the program on")
     if setting.load:
-        told.append("motors energised at rest" if setting.load == "hold" else f"state {setting.load}")
+        at_work = f"machine at work as in state {setting.load} of the plan"
+        told.append("motors energised at rest" if setting.load == "hold" else at_work)
     return "; ".join(word for word in told if word) + "."
 
 
@@ -161,7 +163,7 @@ def parse_reading(text: str, meter: Meter) -> float:
         raise NoReadingError(f"{plain[:30]!r} is a reading of resistance, but {meter.unit} is measured here.")
     match = _NUMBER.match(plain)
     if match is None:
-        wanted = "ok, OL or " if meter.is_resistance else ""
+        wanted = "OL or " if meter.is_resistance else ""
         raise NoReadingError(
             f"{plain[:30]!r} is no reading. Write {wanted}a number, such as 24.1 or 24.1 {meter.unit}."
         )

@@ -46,9 +46,15 @@ def _groups(lines: tuple[Line, ...]) -> list[tuple[Setting | None, list[Line]]]:
 
 def where_words(line: Line, ends: Ends, survey: Survey) -> str:
     """Where the probes go, with sheet and zone of each where the drawing is at hand."""
-    told = probe_words(line)
-    zones = [zone for node in (line.red, line.black) if node and (zone := _zone(node, ends, survey))]
+    told = probe_words(line, survey)
+    zones = [zone for node in _points(line, survey) if (zone := _zone(node, ends, survey))]
     return f"{told}, drawing {' and '.join(dict.fromkeys(zones))}" if zones and told else told
+
+
+def _points(line: Line, survey: Survey) -> list[Node]:
+    """The terminals at the probes, or at both ends of the conductor in the clamp."""
+    wire = survey.circuit.conductor.get(line.wire)
+    return list(wire.ends) if wire else [node for node in (line.red, line.black) if node]
 
 
 def _zone(node: Node, ends: Ends, survey: Survey) -> str:
@@ -170,12 +176,12 @@ def _id_words(mine: Sequence[Line], lines: Sequence[Line]) -> str:
 
 
 def _row(line: Line, survey: Survey, ends: Ends) -> dict[str, str]:
-    zones = [_zone(node, ends, survey) for node in (line.red, line.black) if node]
+    zones = [_zone(node, ends, survey) for node in _points(line, survey)]
     return {
         "id": line.id,
         "action": line.action,
         "meter": line.meter.value,
-        "red": named(line.red) if line.red else (probe_words(line) if line.wire else ""),
+        "red": named(line.red) if line.red else (probe_words(line, survey) if line.wire else ""),
         "black": named(line.black) if line.black else "",
         "wires": ", ".join(line.wires) if not line.wire else "",
         "zones": " ".join(dict.fromkeys(zone for zone in zones if zone)),

@@ -99,7 +99,7 @@ def _print_next(page: Page, following: Next | None, answer: Answer, survey: Surv
     if line.setting is not None:
         page.text(f"Set: {setting_words(survey, line.setting)}", 2)
     what = line.action if line.action else ""
-    where = f"{line.meter.value}: {probe_words(line)}" if line.meter is not Meter.LOOK else "by eye"
+    where = f"{line.meter.value}: {probe_words(line, survey)}" if line.meter is not Meter.LOOK else "by eye"
     page.text(f"{what}, {where}" if what else where, 2)
     for outcome in following.outcomes:
         names = [one.cause.words for one in outcome.causes]
