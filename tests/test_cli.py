@@ -100,6 +100,7 @@ def test_json_has_the_keys_of_its_format_in_their_order() -> None:
     assert list(conductor) == ["current_a", "ampacity_a", "drop_v", "temperature_c"]
     stop = report["figures"]["stops"]["emergency"]
     assert list(stop)[:5] == ["removed", "left", "single_faults", "dangerous", "hidden"]
+    assert list(stop)[5:] == ["unseen"]
     assert {"heat_w", "rise_k", "inside_c"} <= set(report["figures"]["enclosure"])
 
 

@@ -22,7 +22,7 @@ from wiring.design.nets import Nets, find_nets
 from wiring.design.power_use import power_nodes
 from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.short_circuits import short_circuits
-from wiring.design.stop_proof import StopProof, screened_proof, unfaulted
+from wiring.design.stop_proof import StopProof, hidden_welds, screened_proof, unfaulted
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.design.supplies import SupplyFigure, supply_figures
 from wiring.design.unregulated import Unregulated, unregulated_rails
@@ -209,6 +209,11 @@ class Design:
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
         return unfaulted(self)
+
+    @cached_property
+    def hidden_welds(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """By stop, faults of contactors and relays that stay unseen, each with the next ones that are dangerous."""
+        return hidden_welds(self)
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""

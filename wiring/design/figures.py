@@ -65,6 +65,12 @@ def _protection(design: Design) -> dict[str, Any]:
 
 
 def _stops(design: Design) -> dict[str, Any]:
+    """What each stop removes, and its single faults as far as logic tells without numbers.
+
+    `single_faults` counts those that must be assumed. `hidden` stay unseen and make a next fault dangerous, as in the
+    complete proof; tried are contactors and relays that fail closed. `unseen` leave the stop working and the machine
+    running although a coil answers otherwise; which next fault is dangerous, the complete proof tries.
+    """
     found: dict[str, Any] = {}
     for name in design.plan.stops:
         effects = [effect for effect in design.stops if effect.stop == name]
@@ -76,7 +82,8 @@ def _stops(design: Design) -> dict[str, Any]:
             "left": left,
             "single_faults": len(design.stop_proof.faults) if proof else 0,
             "dangerous": [one.fault.id for one in proof.dangerous] if proof else [],
-            "hidden": [one.fault.id for one in proof.hidden] if proof else [],
+            "hidden": sorted(design.hidden_welds.get(name, ())),
+            "unseen": [one.fault.id for one in proof.unseen] if proof else [],
         }
     return found
 

@@ -172,8 +172,9 @@ def _results(
     return results
 
 
-def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
-    """By stop, contactors and relays that may fail closed unseen, each with those whose failing next is dangerous."""
+def hidden_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
+    """By stop, contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the
+    next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone."""
     from wiring.control.pairs import Trial, dangerous
 
     proof, net = design.stop_proof, design.stop_proof.net
@@ -194,10 +195,21 @@ def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
             ]
         known: dict[str, tuple[str, ...]] = {}
         for trial in dangerous(net, result.use, trials):
-            first, second = trial.first.subjects[0], trial.second.subjects[0]
-            known[first] = tuple(sorted({*known.get(first, ()), second}))
+            known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
         if known:
             found[name] = known
+    return found
+
+
+def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
+    """The same by part: contactors and relays, each with those whose failing next is dangerous."""
+    part_of = {fault.id: fault.subjects[0] for fault in design.stop_proof.faults}
+    found: dict[str, dict[str, tuple[str, ...]]] = {}
+    for name, welds in design.hidden_welds.items():
+        parts: dict[str, set[str]] = {}
+        for first, seconds in welds.items():
+            parts.setdefault(part_of[first], set()).update(part_of[second] for second in seconds)
+        found[name] = {part: tuple(sorted(others)) for part, others in parts.items()}
     return found
 
 

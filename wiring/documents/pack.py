@@ -176,7 +176,7 @@ def _verdicts(result: StopResult) -> list[list[Any]]:
     """What came of the single faults: the words for the kind, and the faults."""
     kinds = (
         ("Dangerous: the stop is defeated", result.dangerous),
-        ("Hidden: the stop works, and the fault stays unseen", result.hidden),
+        ("Unseen: the stop works and the machine runs on; no second fault tried", result.unseen),
         ("Not decided, so not judged", result.undecided),
     )
     return [[words, [one.fault.words for one in faults]] for words, faults in kinds]
