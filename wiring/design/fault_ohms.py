@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
 from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
+from wiring.design.fault_paths import FaultPaths
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.drop import REACTANCE_OHM_PER_M
 from wiring.solver.lowering import PathEdge
+from wiring.solver.network import Scalar
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -23,11 +25,15 @@ _LEAST_OHM = 1e-6
 
 
 class FaultOhms:
-    """Resistance of every path, cold and hot [ohm]; at mains frequency thick conductors with their reactance."""
+    """Impedance of every path, cold and hot [ohm]: thick conductors without direct current with their reactance."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, paths: FaultPaths) -> None:
         self.design = design
-        self.has_thick = any(_is_thick(conductor) for conductor in design.circuit.conductors)
+        self.reactive = {
+            conductor.id
+            for conductor in design.circuit.conductors
+            if _is_thick(conductor) and not _on_dc(conductor, paths)
+        }
 
         @cache
         def per_m(size: object, conductor_class: str, temperature_c: float) -> float:
@@ -44,30 +50,29 @@ class FaultOhms:
         length = ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m
         return max(self.per_m(wire.size, wire.conductor_class or "5", temperature_c) * length, _LEAST_OHM)
 
-    def cold(self, edge: PathEdge) -> float:
-        """Resistance for the highest current [ohm]."""
-        return self.at(edge, COLD_C)
+    def cold(self, edge: PathEdge) -> Scalar:
+        """Impedance for the highest current [ohm]."""
+        return self.with_reactance(edge, self.at(edge, COLD_C))
 
-    def hot(self, edge: PathEdge) -> float:
-        """Resistance for the lowest current: at the temperature of the insulation [ohm]."""
+    def hot(self, edge: PathEdge) -> Scalar:
+        """Impedance for the lowest current: at the temperature of the insulation [ohm]."""
         wire = edge.source
-        return self.at(edge, insulation_c(self.design, wire) if isinstance(wire, Conductor) else COLD_C)
+        warm_c = insulation_c(self.design, wire) if isinstance(wire, Conductor) else COLD_C
+        return self.with_reactance(edge, self.at(edge, warm_c))
 
-    def cold_alternating(self, edge: PathEdge) -> complex:
-        """Impedance for the highest current at mains frequency [ohm]."""
-        return complex(self.cold(edge), _reactance(edge))
-
-    def hot_alternating(self, edge: PathEdge) -> complex:
-        """Impedance for the lowest current at mains frequency [ohm]."""
-        return complex(self.hot(edge), _reactance(edge))
+    def with_reactance(self, edge: PathEdge, ohm: float) -> Scalar:
+        """A resistance, with the reactance of its conductor where that counts [ohm]."""
+        wire = edge.source
+        if edge.id not in self.reactive or not isinstance(wire, Conductor):
+            return ohm
+        return complex(ohm, REACTANCE_OHM_PER_M * (ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m))
 
 
 def _is_thick(conductor: Conductor) -> bool:
     return conductor.size is not None and conductor.size.area_mm2 > RESISTIVE_MM2
 
 
-def _reactance(edge: PathEdge) -> float:
-    wire = edge.source
-    if not isinstance(wire, Conductor) or not _is_thick(wire):
-        return 0.0
-    return REACTANCE_OHM_PER_M * (ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m)
+def _on_dc(conductor: Conductor, paths: FaultPaths) -> bool:
+    """Whether a conductor carries direct current: a source of it reaches either end."""
+    reached = (paths.hot.get(end) or paths.returns.get(end) for end in conductor.ends)
+    return any(one is not None and paths.origins[one.origin].kind == "DC" for one in reached)

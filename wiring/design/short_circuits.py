@@ -123,26 +123,14 @@ class _Finder:
         places = (*returns, *earths)
         pairs = [(index[place.node], index[place.against]) for place in places]
         pairs += [(index[a], index[b]) for a, b in feeds]
-        alternating = [self.origins[place.reached.origin].kind == "AC" for place in places] + [True] * len(feeds)
-        ohms = FaultOhms(self.design)
-        cold = self._loops(ohms.cold, ohms.cold_alternating if ohms.has_thick else None, pairs, alternating)
-        hot = self._loops(ohms.hot, ohms.hot_alternating if ohms.has_thick else None, pairs, alternating)
+        ohms = FaultOhms(self.design, self.paths)
+        cold, hot = self._impedances(ohms.cold, pairs), self._impedances(ohms.hot, pairs)
         motors = tuple(feeding_motors(self.design, self.paths).values())
         fed = self._impedances(ohms.cold, pairs, motors) if motors else cold
         count = len(places)
         own = _Reflected(self.paths, feeds, cold[count:], hot[count:])
         both = list(zip(places, cold, hot, fed, strict=False))
         return self._made(both[: len(returns)], own), self._made(both[len(returns) : count], own)
-
-    def _loops(
-        self, direct: PathOhm, alternating: PathOhm | None, pairs: list[tuple[int, int]], which: list[bool]
-    ) -> tuple[float | None, ...]:
-        """Loops of direct current as resistances; those `which` are at mains frequency by `alternating` if given."""
-        found = self._impedances(direct, pairs)
-        if alternating is None:
-            return found
-        turned = self._impedances(alternating, pairs)
-        return tuple(z if ac else r for r, z, ac in zip(found, turned, which, strict=True))
 
     def _impedances(
         self, ohm: PathOhm, pairs: list[tuple[int, int]], motors: tuple[FeedingMotor, ...] = ()
