@@ -23,6 +23,8 @@ Progress = Callable[[str], None]
 class _Search:
     """Brings items to their smallest passing step, one after the other, until none moves."""
 
+    sweeps = _SWEEPS
+
     def __init__(self, now: Tried, known: Iterable[Finding], progress: Progress) -> None:
         self.now, self.known, self.progress = now, list(known), progress
         self.headroom = now.headroom
@@ -37,7 +39,7 @@ class _Search:
     def _sweep(self, settle: Callable[[str], bool]) -> None:
         keys = list(self.now.items)
         still = 0
-        for key in keys * _SWEEPS:
+        for key in keys * self.sweeps:
             still = 1 if settle(key) else still + 1
             if still >= len(keys):
                 break
@@ -111,6 +113,9 @@ class _Search:
 
 class _Sketching(_Search):
     """The search on sketches; `edits` bring the plan to where it ends."""
+
+    #: What a second sweep would find is found by the search on solved plans.
+    sweeps = 1
 
     def __init__(self, now: Tried, known: Iterable[Finding], progress: Progress) -> None:
         super().__init__(now, known, progress)

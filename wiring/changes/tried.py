@@ -12,18 +12,19 @@ from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.rules import SLUGS
 
-#: Rules of size that read no current and no voltage, so that a sketch answers them for good.
+#: Rules of size that hang on no solved current, so that a sketch answers them for good. The least size is not told of
+#: conductors that are overloaded besides, and those fail for that.
 OF_FORM = (
     "conductor-below-minimum-size",
     "protective-conductor-too-small",
     "duct-overfilled",
-    "motor-conductor-margin-small",
     "terminal-size-wrong",
 )
 #: Rules that a size can bring to silence; what else speaks of a part is no matter of its size.
 OF_SIZE = frozenset(
     {
         *OF_FORM,
+        "motor-conductor-margin-small",
         "supply-overloaded",
         "supply-headroom-small",
         "supply-peak-exceeded",
@@ -47,6 +48,7 @@ _SOLVED = tuple(slug for slug in SLUGS if slug in OF_SIZE and slug not in OF_FOR
 #: Those of them that the size of a conductor moves while the currents stay.
 OF_CONDUCTORS = (
     "conductor-overloaded",
+    "motor-conductor-margin-small",
     "protection-above-conductor",
     "conductor-burns-before-device-opens",
     "short-not-cleared",
