@@ -9,7 +9,11 @@ import yaml
 Plan = dict[str, Any]
 
 
-class _Dumper(yaml.SafeDumper):
+#: The dumper in C writes the same text five times as fast, where the package was built with it.
+_Fastest: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
+
+
+class _Dumper(_Fastest):  # type: ignore[misc]
     """Writes every scalar as it stood: `NO`, `off` and `1` stay words."""
 
     def ignore_aliases(self, data: Any) -> bool:

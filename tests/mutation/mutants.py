@@ -83,8 +83,10 @@ def judged(text: str, name: str) -> Report | tuple[str, ...]:
 
 
 @cache
-def _questions(name: str, text: str) -> frozenset[tuple[str, tuple[str, ...], str]]:
-    report = judged(text, name)
+def _questions(name: str) -> frozenset[tuple[str, tuple[str, ...], str]]:
+    """What stays open on a clean plan, judged once."""
+    machine = next(machine for machine in machines() if machine.name == name)
+    report = judged(written(machine.plan), name)
     assert isinstance(report, Report)
     return frozenset((item.rule, item.subjects, item.missing) for item in report.not_judged)
 
@@ -99,7 +101,7 @@ def answer(mutant: Mutant) -> Answer:
     report = judged(mutant.text(), mutant.machine.name)
     if not isinstance(report, Report):
         return Answer((), (), (), report)
-    before = _questions(mutant.machine.name, written(mutant.machine.plan))
+    before = _questions(mutant.machine.name)
     asks = sorted({i.rule for i in report.not_judged if (i.rule, i.subjects, i.missing) not in before})
     return Answer(loud(report), tuple(asks), report.crashed)
 

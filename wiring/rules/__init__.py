@@ -93,6 +93,7 @@ SLUGS: tuple[str, ...] = (
     "brake-stays-released",
     "stop-leaves-hazard",
     "stop-contact-bypassed",
+    "stop-contact-normally-open",
     "stop-single-channel",
     "stop-contact-on-earthed-side",
     "stop-fault-dangerous",

@@ -38,7 +38,8 @@ Quiet
 Not judged
     Routes at one place whose distance the plan does not give; conductors without a route.
 Known limits
-    Crossings at a right angle, and dividers of metal in a duct, are not known to the plan.
+    Crossings at a right angle, and dividers of metal in a duct, are not known to the plan. A screen counts even where
+    it is bonded nowhere, because `shield-floating` tells that.
 """
 
 from __future__ import annotations
@@ -91,7 +92,8 @@ def _drive_nets(design: Design) -> set[Net]:
 
 
 def _lanes(design: Design) -> dict[str, _Lane]:
-    screened = {cable.cable for cable in design.plan.cables if cable.shield is not None and cable.shield.ends}
+    # a screen that is bonded nowhere screens nothing, and `shield-floating` tells it
+    screened = {cable.cable for cable in design.plan.cables if cable.shield is not None}
     drives = _drive_nets(design)
     steppers = {axis.drive.name for axis in design.axes.values()}
     lanes: dict[str, _Lane] = {}

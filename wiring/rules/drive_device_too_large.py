@@ -24,7 +24,8 @@ Quiet
 Not judged
     Drives without `max_fuse`, and drives that no device protects: see `conductor-unprotected`.
 Known limits
-    The kind of device that the maker asks for (a class of fuse, a curve) is not compared, only its rating.
+    The kind of device that the maker asks for (a class of fuse, a curve) is not compared, only its rating. A device
+    that is too large for the conductors behind it as well is told by `protection-above-conductor` alone.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.protection_above_conductor import too_thin
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -61,8 +63,13 @@ def check(design: Design) -> Iterator[Judgement]:
         data = part.data
         if isinstance(data, Drive) and data.max_fuse is not None:
             guard = _ahead(design, part)
-            if guard is not None and guard.rating_a > data.max_fuse * (1 + 1e-9):
+            if guard is not None and guard.rating_a > data.max_fuse * (1 + 1e-9) and not _is_told(design, guard):
                 yield _finding(design, part, data.max_fuse, guard)
+
+
+def _is_told(design: Design, guard: Guard) -> bool:
+    """Whether the device is too large for the conductors behind it as well, which is told at them."""
+    return any(design.guards[name].part == guard.part for name in too_thin(design) if name in design.guards)
 
 
 def _ahead(design: Design, part: Part) -> Guard | None:

@@ -49,6 +49,8 @@ from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.circuit_never_closed import dead_parts
 from wiring.rules.load_undervoltage import never_attracted
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.stop_contact_normally_open import make_contacts
+from wiring.rules.supply_peak_exceeded import peak_exceeded
 from wiring.rules.terminal_open import is_chain_return, open_terminals
 
 RULE = Rule(
@@ -71,8 +73,9 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(part.name for part in dead), "the `mains` at the inlet", design.place(inlet.name))
         return
     told = _told(design) if dead else (frozenset(), False)
+    weak = _overloaded(design) if dead else frozenset()
     for part in dead:
-        if part.name in told[0] or (told[1] and _reaches_a_source(design, part)):
+        if part.name in told[0] or (told[1] and _reaches_a_source(design, part)) or weak & _sources(design, part):
             continue
         if all(part.name in point.position.off for point in design.states.values()):
             yield RULE.not_judged((part.name,), "a state in which it is on", design.place(part.name))
@@ -88,8 +91,21 @@ def _is_live(design: Design, part: Part) -> bool:
 def _told(design: Design) -> tuple[frozenset[str], bool]:
     """What the rules on open circuits and on coils that never attract name, and whether they name anything."""
     bare = {part.name for part, ends in open_terminals(design) if not is_chain_return(design, part, ends)}
-    names = dead_parts(design) | bare | {low.part for low in never_attracted(design)}
+    names = dead_parts(design) | bare | {low.part for low in never_attracted(design)} | make_contacts(design).keys()
     return names, bool(names)
+
+
+def _overloaded(design: Design) -> frozenset[str]:
+    """The supplies that cannot carry what hangs on them: what they feed goes dead with them."""
+    rows = ((name, row) for name, states in design.supplies.items() for row in states.values())
+    return peak_exceeded(design) | {name for name, row in rows if not row.carried or row.current_a > row.available_a}
+
+
+def _sources(design: Design, part: Part) -> set[str]:
+    """The sources that reach the input of a supply."""
+    entries = [element for element in part.of(Input) if isinstance(element, Input)]
+    nodes = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
+    return {reached.pole.source for node in nodes for reached in design.nets.reach(node).sources} - {part.name}
 
 
 def _reaches_a_source(design: Design, part: Part) -> bool:

@@ -1,0 +1,128 @@
+"""A stop device opens nothing when it is worked: its contact in the stop circuit is a make contact.
+
+The stop circuit is closed while the machine may run, and every device in it opens it. A make contact there keeps the
+machine from starting, until somebody holds the button in to make it run; a broken wire then looks like a released
+button. Told of contacts of stop devices between the ends of a channel of a stop relay, or ahead of a coil. Further make
+contacts, which report to a controller, are right.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: "NO"}}
+      S2: {kind: push-button, colour: BU, contacts: {13-14: "NO"}}
+      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], reset: S33-S34, outputs: [13-14]}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+    stops:
+      emergency: {devices: [S1], category: 0, reset: S2}
+    wires:
+      - {wire: 1, through: [G1:V+, K0:A1, K0:13]}
+      - {wire: 2, through: [G1:V-, K0:A2, H1:X2]}
+      - {wire: 3, from: K0:S11, to: S1:11}
+      - {wire: 4, from: S1:12, to: K0:S12}
+      - {wire: 5, from: K0:S21, to: S1:21}
+      - {wire: 6, from: S1:22, to: K0:S22}
+      - {wire: 7, from: K0:S33, to: S2:13}
+      - {wire: 8, from: S2:14, to: K0:S34}
+      - {wire: 9, from: K0:14, to: H1:X1}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
+      S2: {kind: push-button, colour: BU, contacts: {13-14: "NO"}}
+      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], reset: S33-S34, outputs: [13-14]}
+      H1: {kind: lamp, rated: 24 V DC 1 W}
+    stops:
+      emergency: {devices: [S1], category: 0, reset: S2}
+    wires:
+      - {wire: 1, through: [G1:V+, K0:A1, K0:13]}
+      - {wire: 2, through: [G1:V-, K0:A2, H1:X2]}
+      - {wire: 3, from: K0:S11, to: S1:11}
+      - {wire: 4, from: S1:12, to: K0:S12}
+      - {wire: 5, from: K0:S21, to: S1:21}
+      - {wire: 6, from: S1:22, to: K0:S22}
+      - {wire: 7, from: K0:S33, to: S2:13}
+      - {wire: 8, from: S2:14, to: K0:S34}
+      - {wire: 9, from: K0:14, to: H1:X1}
+Not judged
+    Stop devices that act through a program, and those without a contact in a stop relay's channel or ahead of a coil.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Set
+
+from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.findings import Signal
+from wiring.parts.base import split_pair
+from wiring.parts.elements import Coil, Switch
+from wiring.parts.switching import SafetyRelay
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="stop-contact-normally-open",
+    title="Stop contact closes when it is worked",
+    signal=Signal.WARNING,
+    harm="Pressing the stop does not stop; a machine that is made to run in spite of it cannot be stopped there.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "10.7.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "10.7", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every device of a stop by its contacts in the stop circuit."""
+    for name, contacts in make_contacts(design).items():
+        stops = [stop for stop, entry in design.plan.stops.items() if name in entry.devices]
+        yield RULE.finding(
+            (name, *stops),
+            f"{listed(contacts)} of {name} in the circuit of stop {listed(stops)} closes when {name} is worked",
+            design.place(name, "contacts"),
+            mend=(f"Wire a break contact of {name} (`NC direct`) in its place.",),
+        )
+
+
+def make_contacts(design: Design) -> dict[str, list[str]]:
+    """The make contacts of stop devices in the stop circuit, by device."""
+    devices = {device for stop in design.plan.stops.values() for device in stop.devices}
+    found: dict[str, list[str]] = {}
+    if any(_makes(design, name) for name in devices):
+        for start in _starts(design):
+            for name, switch in _contacts_from(design, start, devices):
+                if not switch.closed_at_rest and switch.name not in found.setdefault(name, []):
+                    found[name].append(switch.name)
+    return {name: contacts for name, contacts in sorted(found.items()) if contacts}
+
+
+def _makes(design: Design, name: str) -> bool:
+    part = design.parts.get(name)
+    return part is not None and any(isinstance(s, Switch) and not s.closed_at_rest for s in part.of(Switch))
+
+
+def _starts(design: Design) -> Iterator[Net]:
+    """Where the stop circuit ends: the return of a channel of a stop relay, and coils."""
+    for part in design.parts.values():
+        if isinstance(part.data, SafetyRelay):
+            yield from (design.nets.of[part.name, split_pair(pair)[1]] for pair in part.data.channels)
+            continue
+        for coil in part.of(Coil):
+            if isinstance(coil, Coil) and coil.inductive:
+                yield from (design.nets.of[part.name, end] for end in (coil.a, coil.b))
+
+
+def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tuple[str, Switch]]:
+    """The contacts of stop devices that lead from a net to its feed, one behind the other."""
+    seen = {start}
+    ahead = [start]
+    while ahead:
+        net = ahead.pop()
+        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
+            continue
+        for way in design.nets.ways.get(net, ()):
+            if way.part in devices and isinstance(way.element, Switch) and way.to not in seen:
+                seen.add(way.to)
+                ahead.append(way.to)
+                yield way.part, way.element
