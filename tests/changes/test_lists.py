@@ -222,3 +222,38 @@ def test_a_workbook_that_takes_no_trial_load_is_told(tmp_path):
     made.save(tmp_path / "w.xlsx")
     result = called("room", plan)
     assert "Supplies and feeds could not be loaded: w.xlsx has a formula in A1 of mine" in result.output
+
+
+HOSTILE = [
+    "1.title={a",
+    "1.title=[a, {b: c}]",
+    "1.title=*x",
+    "1.from=",
+    "1.wire=",
+    "1=",
+    "1.star.to.9=x",
+    "wires+=x",
+    "wires+={wire: 77}",
+    "wires+={wire: 77, star: x}",
+    "wires+={wire: 77, colour: [}",
+    "wires+={foo: 1}",
+    "cables+={cable: C9, join: {1: [a]}}",
+    "cables+={cable: C9, shield: 5}",
+    "C1.join.1=[]",
+    "C1.join.9.0=X",
+    "C1.sizes.1=lots",
+    "C1.cable=C2",
+]
+
+
+@pytest.mark.parametrize("line", HOSTILE)
+@pytest.mark.parametrize("suffix", SUFFIXES)
+def test_no_line_breaks_the_program(tmp_path, suffix, line):
+    plan = with_lists(tmp_path, "bench-press-feeder", suffix)
+    base = open_plan(plan)
+    line = line.replace("1.", f"{base.design.plan.wires[0].wire}.", 1) if line.startswith("1") else line
+    kept = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    result = called("change", plan, line, "--out", tmp_path / "new.yaml")
+    assert isinstance(result.exception, SystemExit | None), result.exception
+    assert {path: path.read_bytes() for path in kept} == kept
+    assert (result.exit_code < 2) == (tmp_path / "new.yaml").exists()

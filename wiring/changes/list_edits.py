@@ -131,7 +131,11 @@ class _Editor:
         if not isinstance(item, dict):
             raise self.no_place((self.section,))
         near = self.rows((self.section, after))[-1] if after is not None else self.file.last
-        for cells in self.written(item):
+        try:
+            rows = self.written(item)
+        except (AttributeError, KeyError, TypeError, ValueError):
+            raise Refusal(f"this is no item of {self.section}", "one as a plan writes it", complete=True) from None
+        for cells in rows:
             near = self.file.add(cells, near)
 
     def written(self, item: dict[str, Any]) -> list[dict[str, str]]:
@@ -176,7 +180,10 @@ def _plain(value: str) -> Any:
     """A value as YAML writes it: a text as it stands, or what stands in brackets."""
     import yaml
 
-    return yaml.load(value, yaml.BaseLoader)
+    try:
+        return yaml.load(value, yaml.BaseLoader)
+    except yaml.YAMLError:
+        raise Refusal(f"{value[:60]!r} does not read", "a value as a plan writes it", complete=True) from None
 
 
 def _whole(_: str, value: Any) -> str:
