@@ -16,8 +16,8 @@ from random_controls import random_control
 
 from wiring.control.bench import play
 from wiring.control.faults import single_faults
-from wiring.control.script import Moment
 from wiring.control.screening import screen_faults
+from wiring.control.script import Moment
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.design.stop_proof import running_point, uses

@@ -22,6 +22,7 @@ EARTH: Node = ("", "PE")
 _DIRECT = "direct opening contact, ISO 13849-2 table D.8"
 _TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 table D.6"
 _CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
+_GUIDED = "contacts positively guided, ISO 13849-2 table D.9"
 _CABINET = "conductors inside one enclosure wired to IEC 60204-1, ISO 13849-2 table D.4"
 _INSIDE_UNIT = "inside of a safety relay: judged by its maker's performance level"
 _TWO_INPUTS = "drive with two safe torque off inputs: judged by its maker's performance level"
@@ -54,7 +55,8 @@ def single_faults(circuit: Circuit) -> tuple[Fault, ...]:
     """Every single fault of a circuit, in the order of conductors, cables and parts, without doubles."""
     found = [*_conductor_faults(circuit), *_core_faults(circuit)]
     for part in circuit.parts.values():
-        found += [*_contact_faults(part), *_device_faults(part), *_neighbour_faults(part)]
+        found += [*_contact_faults(part), *_change_over_faults(part), *_device_faults(part), *_neighbour_faults(part)]
+        found += _unplugged(circuit, part)
     return tuple({fault.id: fault for fault in found}.values())
 
 
@@ -114,6 +116,40 @@ def _contact_faults(part: Part) -> Iterator[Fault]:
         assert isinstance(pole, Pole)
         path = f"{part.name}:{pole.name}"
         yield Fault(f"blown:{path}", "blown", (part.name,), f"{path} is open", "own list", opened=(path,))
+
+
+def _change_over_faults(part: Part) -> Iterator[Fault]:
+    """All three ends of a change-over joined: its break and its make contact closed at once."""
+    switches = [element for element in part.of(Switch) if isinstance(element, Switch)]
+    for broken, made in combinations(switches, 2):
+        common = {broken.a, broken.b} & {made.a, made.b}
+        if broken.actuator != made.actuator or broken.closed_at_rest == made.closed_at_rest or len(common) != 1:
+            continue
+        apart = bool(getattr(part.data, "forced", False))
+        operator = broken.actuator == "operator"
+        paths = (f"{part.name}:{broken.name}", f"{part.name}:{made.name}")
+        yield Fault(
+            f"change-over:{part.name}:{broken.name}+{made.name}",
+            "change-over",
+            (part.name,),
+            f"the ends of contacts {paths[0]} and {made.name} touch",
+            "D.8" if operator else "D.9",
+            closed=paths,
+            excluded=_CONTACTS if operator else _GUIDED if apart else "",
+        )
+
+
+def _unplugged(circuit: Circuit, part: Part) -> Iterator[Fault]:
+    """A plug pulled: every core of a cable that ends in a connector is open there."""
+    if part.kind != "connector":
+        return
+    cables: dict[str, list[str]] = {}
+    for wire in circuit.conductors:
+        if wire.cable and any(end[0] == part.name for end in wire.ends):
+            cables.setdefault(wire.cable, []).append(wire.id)
+    for cable, cores in cables.items():
+        words = f"the plug of cable {cable} is pulled from {part.name}"
+        yield Fault(f"unplugged:{part.name}:{cable}", "unplugged", (part.name,), words, "D.7", opened=tuple(cores))
 
 
 def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str, ...]:

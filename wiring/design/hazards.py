@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
@@ -11,7 +11,7 @@ from wiring.control.script import Probe
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
-from wiring.parts.motors import Shaft
+from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 
 #: Below this share of its rated voltage a load is taken as dead (own choice: motors and heaters do nothing there).
@@ -61,6 +61,22 @@ def probes_of(part: Part, axes: Mapping[str, Axis]) -> tuple[Probe, ...]:
     if drives:
         return tuple(probe for drive in drives for probe in _drive_probes(drive))
     return tuple(_load_probes(part))
+
+
+def brakes_of(parts: Iterable[Part], stopped: Collection[Part]) -> list[Part]:
+    """The brakes that must hold when a stop takes the torque away: those of vertical axes that do not lock themselves."""
+    falling = {
+        part.name
+        for part in stopped
+        if isinstance(part.data, Shaft) and part.data.vertical and not part.data.self_locking
+    }
+    return [part for part in parts if isinstance(part.data, Brake) and part.data.holds in falling]
+
+
+def brake_probes(brake: Part) -> tuple[Probe, ...]:
+    """Where to see whether a brake is held open: its coil, above the voltage at which it falls in."""
+    coils = [element for element in brake.elements if isinstance(element, Coil)]
+    return tuple(Probe(brake.name, coil.a, coil.b, coil.kind or "DC", coil.drop_out_v) for coil in coils)
 
 
 def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float:

@@ -15,7 +15,7 @@ from wiring.control.screening import Screening, Unfaulted, screen_faults, screen
 from wiring.control.script import StopUse, Target, start_devices
 from wiring.control.settle import settle_all
 from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, screened_verdicts, sound_stop
-from wiring.design.hazards import hazards, probes_of
+from wiring.design.hazards import brake_probes, brakes_of, hazards, probes_of
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
 from wiring.solver.operating import OperatingPoint
@@ -83,8 +83,9 @@ class StopProof:
 
 
 def targets_of(design: Design, parts: Sequence[Part]) -> tuple[Target, ...]:
-    """The targets of parts: a motor by its drives, anything else by itself."""
+    """The targets of parts: a motor by its drives, anything else by itself; the brake of an axis that falls as well."""
     found = [Target(part.name, probes_of(part, design.axes)) for part in parts]
+    found += [Target(brake.name, brake_probes(brake)) for brake in brakes_of(design.parts.values(), parts)]
     return tuple(target for target in found if target.probes)
 
 

@@ -17,6 +17,12 @@ STRUCTURE = (
     "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "
     "and no certificate; probabilities, common causes and the inside of bought units are outside of it."
 )
+#: Faults of the lists that the proof leaves out, and why.
+NOT_SIMULATED = (
+    "Not simulated: supplies at reduced voltage, phases swapped, shorts inside semiconductors, capacitors and windings, "
+    "wear, bounce and times within one switching. A phase lost is tried as its broken conductor and as its open pole; "
+    "a plug half pulled as its cores broken one by one."
+)
 _TITLES = {
     Verdict.DANGEROUS: "Dangerous",
     Verdict.UNDECIDED: "Undecided",
@@ -37,6 +43,8 @@ def render_stop(account: Account, plan: str, *, width: int, colour: bool, encodi
         _print_stop(page, stop, len(account.proof.faults))
     _print_guards(page, account)
     _print_lingering(page, account.lingering)
+    page.text(NOT_SIMULATED)
+    page.blank()
     page.text(STRUCTURE)
     page.blank()
     print_cautions(page)
@@ -137,7 +145,12 @@ def _seconds(value: float) -> str:
 
 
 def render_stop_json(account: Account, plan: str) -> str:
-    """The proof as JSON: format 1, by stop."""
+    """The proof as JSON: format 1, by stop.
+
+    `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
+    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets. `single_faults`
+    counts both kinds.
+    """
     document = {
         "format": 1,
         "plan": plan,
@@ -153,6 +166,7 @@ def render_stop_json(account: Account, plan: str) -> str:
             }
             for row in account.lingering
         },
+        "not_simulated": NOT_SIMULATED,
         "caution": STRUCTURE,
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
