@@ -9,7 +9,7 @@ from wiring.design.clearing import clearing_of
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import Short
 from wiring.powerup.builder import Builder, practice
-from wiring.powerup.motion import with_power
+from wiring.powerup.drives import with_power
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.devices import surely_opens_at

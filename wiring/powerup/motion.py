@@ -1,4 +1,4 @@
-"""The stages with power on the drives: idle, first motion, the states of the plan, heat, and switching off."""
+"""The stages with power on the motors: first motion, the states of the plan, heat, and switching off."""
 
 from __future__ import annotations
 
@@ -11,104 +11,12 @@ from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
-from wiring.powerup.hands import all_pairs, drive_signals
+from wiring.powerup.drives import clamp_at, fed, with_power
 from wiring.powerup.live import LEAST_V
 from wiring.powerup.ohms import measure
-from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
-from wiring.powerup.survey import Pair, pairs_of
+from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
+from wiring.powerup.survey import pairs_of
 from wiring.rulebooks.answers import NotTabled
-
-
-def _fed(to: Builder) -> list[Pair]:
-    """Where drives and other hazards are fed."""
-    return [
-        pair
-        for name in sorted(to.survey.hazardous)
-        for pair in pairs_of(to.design.parts[name])
-        if pair.takes_power and not pair.is_coil
-    ]
-
-
-def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
-    """Mains on, every device in, control reset; motors in or unplugged, a program's outputs on or off."""
-    opened = frozenset() if plugged else to.survey.motor_wires
-    return Setting(True, opened, to.survey.start_events, load, outputs)
-
-
-def _clamp(to: Builder, pair: Pair) -> str | None:
-    wire = to.survey.conductor_at(pair.a) or to.survey.conductor_at(pair.b)
-    return wire.id if wire else None
-
-
-def drives(to: Builder) -> None:
-    """Drives live, motors still unplugged: bus voltage, idle current, then every signal that a program drives."""
-    for part in to.design.parts.values():
-        if isinstance(part.data, Drive):
-            words = f"Switches of {part.title} ({part.name}), power off"
-            to.look(Stage.DRIVES, words, _current_setting(part), "the motor overheats or is weak")
-    idle = with_power(to, "", False, False)
-    for pair in _fed(to):
-        part, kind = to.design.parts[pair.part], pair.kind or "DC"
-        if abs(to.run(idle).between(pair.a, pair.b, kind)) <= LEAST_V:
-            continue
-        who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
-        room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
-        words = f"{part.title} ({part.name}) live, idle"
-        wrong = "fuse, contactor or conductor open; polarity"
-        to.volts(Stage.DRIVES, idle, (pair.a, pair.b), kind, room, words, wrong, who)
-        clamp = _clamp(to, pair)
-        if clamp and isinstance(part.data, Drive):
-            to.amps(Stage.DRIVES, idle, clamp, kind, f"{part.title} ({part.name}) idle current", "a fault inside", who)
-    _signals(to)
-    _worked_by_program(to)
-
-
-def _current_setting(part: Part) -> str:
-    data = part.data
-    amps = getattr(data, "phase_current", None) or getattr(data, "rated_current", None)
-    if amps is None:
-        return "as the motor's label says"
-    hold = getattr(data, "hold_current", None)
-    told = f"{amps.peak_a:.3g} A peak"
-    return f"{told}, {100 * hold:.0f} % at rest" if hold is not None else told
-
-
-def _signals(to: Builder) -> None:
-    on, off = with_power(to, "", False, True), with_power(to, "", False, False)
-    for pair in drive_signals(to):
-        driven = to.run(on).between(pair.a, pair.b, "DC")
-        if abs(driven - to.run(off).between(pair.a, pair.b, "DC")) <= LEAST_V and abs(driven) <= LEAST_V:
-            continue
-        words = f"{to.design.parts[pair.part].title} ({pair.part}): output held on from the test page of the control"
-        to.volts(
-            Stage.DRIVES,
-            on,
-            (pair.a, pair.b),
-            "DC",
-            2.0 * practice("branch_voltage"),
-            words,
-            "signal or its return open, or on the wrong input",
-        )
-
-
-def _worked_by_program(to: Builder) -> None:
-    """Coils, lamps and valves that a program's outputs switch: each with its output held on."""
-    on, off = with_power(to, "", False, True), with_power(to, "", False, False)
-    for pair in all_pairs(to):
-        if not pair.takes_power or pair.part in to.survey.hazardous or pair.part in to.survey.sources:
-            continue
-        kind = pair.kind or "DC"
-        was, now = (abs(to.run(setting).between(pair.a, pair.b, kind)) for setting in (off, on))
-        if now > LEAST_V and now > 2.0 * was:
-            to.volts(
-                Stage.DRIVES,
-                on,
-                (pair.a, pair.b),
-                kind,
-                practice("branch_voltage"),
-                f"{to.design.parts[pair.part].title} ({pair.part}): output held on from the test page of the control",
-                "output, contact or return open",
-            )
 
 
 def motion(to: Builder) -> None:
@@ -119,8 +27,8 @@ def motion(to: Builder) -> None:
         if not motors:
             continue
         for pair in pairs_of(to.design.parts[drive]):
-            clamp = _clamp(to, pair)
-            if pair.takes_power and not pair.is_coil and clamp and pair in _fed(to):
+            clamp = clamp_at(to, pair)
+            if pair.takes_power and not pair.is_coil and clamp and pair in fed(to):
                 kind = pair.kind or "DC"
                 words = f"{motors} uncoupled, energised, at rest: current into {drive}"
                 to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
@@ -173,7 +81,7 @@ def under_load(to: Builder) -> None:
             if wire:
                 words = f"State {state}: current of {source}"
                 to.amps(Stage.LOAD, setting, wire.id, kind, words, "load or duty differs from the plan")
-        for pair in _fed(to):
+        for pair in fed(to):
             kind = pair.kind or "DC"
             if abs(run.between(pair.a, pair.b, kind)) > LEAST_V and kind == "DC":
                 words = f"State {state}: {to.design.parts[pair.part].title} ({pair.part}) under load"

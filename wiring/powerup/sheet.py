@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.powerup import bonding, cold, hands, live, loop, motion, unseen, windings, wires
+from wiring.powerup import bonding, cold, drives, hands, live, loop, motion, unseen, windings, wires
 from wiring.powerup.builder import Builder
 from wiring.powerup.step import Sheet
 
@@ -39,7 +39,7 @@ def build(design: Design) -> Builder:
     live.branches(to)
     hands.control(to, seen)
     hands.stops(to)
-    motion.drives(to)
+    drives.drives(to)
     loop.fault_loops(to)
     windings.windings(to)
     motion.motion(to)

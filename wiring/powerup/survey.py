@@ -251,6 +251,11 @@ class Survey:
         found = [c for c in self.circuit.conductors_at(node) if c.kind != "shield"]
         return found[0] if len(found) == 1 else None
 
+    def far_end(self, node: Node) -> Node:
+        """The other end of the only conductor at a node: the drive's end of the cable at a motor's terminal."""
+        wire = self.conductor_at(node)
+        return wire.other(node) if wire else node
+
     def numbers(self, *nodes: Node | None) -> tuple[str, ...]:
         """The numbers printed on the conductors at some points, those of the first point first."""
         found = [c.number for node in nodes if node for c in self.circuit.conductors_at(node) if c.kind != "shield"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from wiring.circuit.model import Node
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
@@ -25,15 +24,11 @@ def windings(to: Builder) -> None:
             _motor(to, motor)
 
 
-def _far_end(to: Builder, node: Node) -> Node:
-    """The drive's end of the cable at a motor terminal."""
-    wire = to.survey.conductor_at(node)
-    return wire.other(node) if wire else node
-
-
 def _motor(to: Builder, motor: Part) -> None:
     ends = {
-        name: _far_end(to, (motor.name, name)) for name in motor.terminals if name != "PE" and not name.startswith(".")
+        name: to.survey.far_end((motor.name, name))
+        for name in motor.terminals
+        if name != "PE" and not name.startswith(".")
     }
     told = f"{motor.title} ({motor.name})"
     if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
