@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from wiring.control.inject import Case, inject
 from wiring.control.net import Net, Pair, Source
-from wiring.control.rails import OFF, On, Rails
+from wiring.control.rails import OFF, Block, On, Rails
 from wiring.solver.assembly import Actuator
 
 
@@ -58,11 +58,11 @@ class Field:
         self.conducts = paths + [always] * len(self.net.diodes) + [perhaps] * len(self.net.soft)
         if self.faulty:
             self.bridges = [(a, b, wide(bits if certain else 0, bits)) for a, b, bits, certain in self.injected.bridges]
-        self._trace()
+        self._trace(self.rails.blocks)
 
     def move(self, actuators: Iterable[Actuator]) -> bool:
         """Set the contacts of actuators that moved and the rails they touch; True when a source came or went."""
-        touched = False
+        touched: dict[int, Block] = {}
         for actuator in actuators:
             for n in self.movers.get(actuator, ()):
                 before, now = self.states[n], self._path(n)
@@ -70,9 +70,9 @@ class Field:
                     self.states[n] = now
                     self.conducts[n] = self.rails.wide(*now)
                     change, path = before[0] ^ now[0] | before[1] ^ now[1], self.net.paths[n]
-                    touched = touched or self.rails.touch(path.a, path.b, change)
-        if touched:
-            self._trace()
+                    if len(touched) < len(self.rails.blocks):
+                        touched.update((block.first, block) for block in self.rails.touched(path.a, path.b, change))
+        self._trace(touched.values())
         return self._renew_sources()
 
     def _path(self, n: int) -> On:
@@ -87,21 +87,23 @@ class Field:
             sure, perhaps = (sure | weld) & cut, (perhaps | weld) & cut
         return sure, perhaps
 
-    def _trace(self) -> None:
-        self.rails.trace(self.live, self.conducts, self.bridges)
+    def _trace(self, blocks: Iterable[Block]) -> None:
+        for block in blocks:
+            self.rails.trace(block, self.live, self.conducts, self.bridges)
 
     # Sources.
 
     def _renew_sources(self) -> bool:
-        live = [self._alive(group[0]) for group in self.rails.groups]
-        if live == self.live:
+        had, self.live = self.live, [self._alive(group[0]) for group in self.rails.groups]
+        if had == self.live:
             return False
-        spreads = any(now[1] & ~had[1] or not now[1] for now, had in zip(live, self.live, strict=True) if now != had)
-        self.live = live
-        if spreads:
-            self._trace()
-        else:
-            self.rails.light(live)
+        for block in self.rails.blocks:
+            places = range(block.first, block.first + len(block.groups))
+            changed = [n for n in places if self.live[n] != had[n]]
+            if any(self.live[n][1] & ~had[n][1] or not self.live[n][1] for n in changed):
+                self._trace([block])
+            elif changed:
+                self.rails.light(block, self.live)
         return True
 
     def _alive(self, source: Source) -> On:

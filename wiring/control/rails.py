@@ -1,12 +1,14 @@
 """The rails of every source in every case at once: one whole number a node for all that is plus, one for all minus.
 
 A number is made of lanes, one for each group of sources, of one bit a case. The lanes stand twice: the low half for
-what a rail perhaps reaches, the high half for what it surely reaches. So one step along a path serves all of it.
+what a rail perhaps reaches, the high half for what it surely reaches. So one step along a path serves all of it. Many
+cases and many sources are cut into blocks of lanes, each with numbers of its own: most sources reach few points.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
@@ -14,6 +16,24 @@ from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
 #: Cases of something that is on: for certain, and perhaps.
 On = tuple[int, int]
 OFF: On = (0, 0)
+#: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.
+_BITS = 8_000
+#: Groups of sources that are alive, each with its lane.
+Lit = Sequence[tuple[int, tuple[Source, ...]]]
+
+
+@dataclass(slots=True)
+class Block:
+    """Some groups of sources, the first of them number `first`: their rails by node, and their lanes that are alive."""
+
+    first: int
+    groups: tuple[tuple[Source, ...], ...]
+    plus: list[int]
+    minus: list[int]
+    sure: int = 0
+    perhaps: int = 0
+    shorted: int = 0
+    suited: dict[tuple[str, float], int] = field(default_factory=dict)
 
 
 class Rails:
@@ -22,23 +42,24 @@ class Rails:
     def __init__(self, net: Net, count: int, once: bool) -> None:
         self.net, self.count, self.once = net, count, once
         self.groups = _grouped(net.sources)
-        self.half = count * len(self.groups)
+        size = max(min(_BITS // count, len(self.groups)), 1)
+        self.half = count * size
         self.all = (1 << count) - 1
         self.low = (1 << self.half) - 1
         self.full = self.low | self.low << self.half
         #: Multiplied by it, cases stand in every lane.
-        self.every = sum(1 << n * count for n in range(len(self.groups)))
-        self.lanes = [self.all << n * count for n in range(len(self.groups))]
-        self.plus = [0] * net.count
-        self.minus = [0] * net.count
-        self.sure = self.perhaps = self.shorted = 0
+        self.every = sum(1 << n * count for n in range(size))
+        self.lanes = [self.all << n * count for n in range(size)]
+        self.blocks = [
+            Block(n, tuple(self.groups[n : n + size]), [0] * net.count, [0] * net.count)
+            for n in range(0, len(self.groups), size)
+        ]
         #: Cases in which a contact once closed a short circuit that nothing limits: what follows is a matter of volts.
         self.collapsing = 0
         #: Cases of such a circuit in which no contact takes part: it stays.
         self.lasting = 0
         self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
         self.movable = {n for n, path in enumerate(net.paths) if path.moved_by is not None}
-        self.suited: dict[tuple[str, float], int] = {}
         self._wire()
 
     def _wire(self) -> None:
@@ -66,65 +87,76 @@ class Rails:
         """Cases as they stand in a number: in every lane, in both halves."""
         return perhaps * self.every | (sure * self.every) << self.half
 
-    def touch(self, a: int, b: int, cases: int) -> bool:
-        """Whether any rail reaches one of two nodes in one of some cases."""
-        held = self.plus[a] | self.plus[b] | self.minus[a] | self.minus[b]
-        return bool((held | held >> self.half) & self.low & (cases * self.every))
+    def touched(self, a: int, b: int, cases: int) -> list[Block]:
+        """The blocks with a rail that reaches one of two nodes in one of some cases."""
+        wanted = cases * self.every
+        found = []
+        for block in self.blocks:
+            held = block.plus[a] | block.plus[b] | block.minus[a] | block.minus[b]
+            if held and (held | held >> self.half) & self.low & wanted:
+                found.append(block)
+        return found
 
     # Tracing.
 
-    def light(self, live: Sequence[On]) -> None:
-        """Say which groups are alive, surely and perhaps, without tracing them anew."""
+    def light(self, block: Block, live: Sequence[On]) -> None:
+        """Say which groups of a block are alive, surely and perhaps, without tracing them anew; `live` by group."""
         sure = perhaps = 0
-        for n, on in enumerate(live):
+        for n, _ in enumerate(block.groups):
+            on = live[block.first + n]
             sure, perhaps = sure | on[0] << n * self.count, perhaps | on[1] << n * self.count
-        self.sure, self.perhaps = sure & (self.low ^ self.shorted), perhaps
+        block.sure, block.perhaps = sure & (self.low ^ block.shorted), perhaps
 
-    def trace(self, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
-        """The points that every source reaches now. `conducts` by path, `bridges` of faults, both in lanes."""
-        self.light(live)
-        lit = [n for n, on in enumerate(live) if on[1]]
-        starts = list(dict.fromkeys(source.plus for n in lit for source in self.groups[n]))
-        ends = list(dict.fromkeys(self.groups[n][0].minus for n in lit))
-        plus = self._seeded(lit, live)
-        self.plus = spread(self.forward, bridges, conducts, plus, starts, self.once)
+    def trace(self, block: Block, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
+        """The points that the sources of a block reach now. `conducts` by path, `bridges` of faults, both in lanes."""
+        self.light(block, live)
+        lit = [
+            (lane, group)
+            for lane, group, on in zip(self.lanes, block.groups, live[block.first :], strict=False)
+            if on[1]
+        ]
+        starts = list(dict.fromkeys(source.plus for _, group in lit for source in group))
+        ends = list(dict.fromkeys(group[0].minus for _, group in lit))
+        plus = self._seeded(lit, block.perhaps)
+        block.plus = spread(self.forward, bridges, conducts, plus, starts, self.once)
         short = 0
-        for n in lit:
-            short |= self.plus[self.groups[n][0].minus] & self.lanes[n]
-        self.shorted |= short
-        self.sure &= self.low ^ self.shorted
+        for lane, group in lit:
+            short |= block.plus[group[0].minus] & lane
+        block.shorted |= short
+        block.sure &= self.low ^ block.shorted
         limited = conducts
         if short:
             limited, mask = list(conducts), self.full ^ short << self.half
             for path in self.limiting:
                 limited[path] &= mask
         minus = [0] * self.net.count
-        for n in lit:
-            minus[self.groups[n][0].minus] |= self.lanes[n] | self.lanes[n] << self.half
-        self.minus = spread(self.back, bridges, limited, minus, ends, self.once)
+        for lane, group in lit:
+            minus[group[0].minus] |= lane | lane << self.half
+        block.minus = spread(self.back, bridges, limited, minus, ends, self.once)
         if short:
-            self._hold_back(lit, starts, short, limited, bridges)
-        self._sneak(self.plus, self.minus, self.soft_forward, limited, bridges)
-        self._sneak(self.minus, self.plus, self.soft_back, limited, bridges)
+            self._hold_back(block, lit, starts, short, limited, bridges)
+        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
+        self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
 
-    def _seeded(self, lit: Iterable[int], live: Sequence[On] | None) -> list[int]:
+    def _seeded(self, lit: Lit, perhaps: int) -> list[int]:
         reached = [0] * self.net.count
-        for n in lit:
-            bits = self.lanes[n] if live is None else live[n][1] << n * self.count | self.lanes[n] << self.half
-            for source in self.groups[n]:
-                reached[source.plus] |= bits
+        for lane, group in lit:
+            for source in group:
+                reached[source.plus] |= perhaps & lane | lane << self.half
         return reached
 
-    def _hold_back(self, lit: list[int], starts: list[int], short: int, conducts: list[int], bridges: Bridges) -> None:
+    def _hold_back(
+        self, block: Block, lit: Lit, starts: list[int], short: int, conducts: list[int], bridges: Bridges
+    ) -> None:
         """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus.
 
         Where contacts take part and nothing limits it, voltages may stay or break down: there nothing is held back.
         """
-        held = [bits >> self.half & short for bits in self.minus]
+        held = [bits >> self.half & short for bits in block.minus]
         unlimited = 0
-        for n in lit:
-            for source in self.groups[n]:
-                unlimited |= held[source.plus] & self.lanes[n]
+        for lane, group in lit:
+            for source in group:
+                unlimited |= held[source.plus] & lane
         new = self._folded(unlimited) & ~self.collapsing
         if new & ~self.lasting:
             stays = self._folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
@@ -134,20 +166,20 @@ class Rails:
         if not short:
             return
         keep = self.full ^ short
-        self.plus = [bits & keep for bits in self.plus]
+        block.plus = [bits & keep for bits in block.plus]
         free = [self.low ^ bits for bits in held]
-        for n in lit:
-            for source in self.groups[n]:
-                self.plus[source.plus] |= self.perhaps & short & free[source.plus] & self.lanes[n]
-        spread_apart(self.forward, bridges, conducts, self.plus, starts, free, self.once)
+        for lane, group in lit:
+            for source in group:
+                block.plus[source.plus] |= block.perhaps & short & free[source.plus] & lane
+        spread_apart(self.forward, bridges, conducts, block.plus, starts, free, self.once)
 
-    def _lasting(self, lit: list[int], starts: list[int], conducts: list[int], bridges: Bridges) -> int:
+    def _lasting(self, lit: Lit, starts: list[int], conducts: list[int], bridges: Bridges) -> int:
         """The cases, in lanes, in which no contact takes part in a short circuit, so that it stays."""
         fixed = [0 if n in self.movable else bits for n, bits in enumerate(conducts)]
-        reached = spread(self.forward, bridges, fixed, self._seeded(lit, None), starts, self.once)
+        reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once)
         lasting = 0
-        for n in lit:
-            lasting |= reached[self.groups[n][0].minus] & self.lanes[n]
+        for lane, group in lit:
+            lasting |= reached[group[0].minus] & lane
         return lasting
 
     def _sneak(
@@ -173,16 +205,19 @@ class Rails:
     def fed(self, pair: Pair) -> On:
         """The cases in which a pair of nodes has its voltage: surely, and perhaps."""
         a, b = pair.a, pair.b
-        plus_a, plus_b = self.plus[a], self.plus[b]
-        if not plus_a and not plus_b:
-            return OFF
-        along, against = plus_a & self.minus[b], plus_b & self.minus[a]
-        either = along | against
-        perhaps = self._folded(either & self.perhaps)
-        served = (along if pair.polar and pair.kind == "DC" else either) >> self.half & self.sure
-        sure = self._folded(served & self._suiting(pair))
-        crossed = self._crossed(plus_a, plus_b, pair.kind)
-        sure, perhaps = sure | crossed[0], perhaps | crossed[1]
+        sure = perhaps = 0
+        near: list[tuple[Source, On, On]] = []
+        for block in self.blocks:
+            plus_a, plus_b = block.plus[a], block.plus[b]
+            if not plus_a and not plus_b:
+                continue
+            along, against = plus_a & block.minus[b], plus_b & block.minus[a]
+            either = along | against
+            perhaps |= self._folded(either & block.perhaps)
+            served = (along if pair.polar and pair.kind == "DC" else either) >> self.half & block.sure
+            sure |= self._folded(served & self._suiting(block, pair))
+            crossed = self._crossed(block, plus_a, plus_b, pair.kind, near)
+            sure, perhaps = sure | crossed[0], perhaps | crossed[1]
         return sure & perhaps, perhaps
 
     def _folded(self, bits: int) -> int:
@@ -193,23 +228,23 @@ class Rails:
             bits >>= self.count
         return found
 
-    def _suiting(self, pair: Pair) -> int:
+    def _suiting(self, block: Block, pair: Pair) -> int:
         """The lanes of groups whose kind and volts suit a pair."""
         key = pair.kind, pair.least_v
-        if key not in self.suited:
-            self.suited[key] = sum(
+        if key not in block.suited:
+            block.suited[key] = sum(
                 lane
-                for lane, group in zip(self.lanes, self.groups, strict=True)
+                for lane, group in zip(self.lanes, block.groups, strict=False)
                 if group[0].kind == pair.kind and group[0].volts >= pair.least_v
             )
-        return self.suited[key]
+        return block.suited[key]
 
-    def _crossed(self, plus_a: int, plus_b: int, kind: str) -> On:
-        """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages."""
+    def _crossed(self, block: Block, plus_a: int, plus_b: int, kind: str, near: list[tuple[Source, On, On]]) -> On:
+        """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages. `near`
+        holds the sources met before, and those of the block afterwards."""
         sure = perhaps = 0
-        near: list[tuple[Source, On, On]] = []
-        for n, group in enumerate(self.groups):
-            first, second = self._lane(plus_a, n), self._lane(plus_b, n)
+        for n, group in enumerate(block.groups):
+            first, second = self._lane(block, plus_a, n), self._lane(block, plus_b, n)
             if not first[1] and not second[1]:
                 continue
             source = group[0]
@@ -221,11 +256,11 @@ class Rails:
             near.append((source, first, second))
         return sure, perhaps
 
-    def _lane(self, bits: int, n: int) -> On:
+    def _lane(self, block: Block, bits: int, n: int) -> On:
         """What one lane of a plus rail says, of a source that is alive."""
         at = n * self.count
-        perhaps = (bits & self.perhaps) >> at & self.all
-        return ((bits >> self.half & self.sure) >> at & self.all, perhaps) if perhaps else OFF
+        perhaps = (bits & block.perhaps) >> at & self.all
+        return ((bits >> self.half & block.sure) >> at & self.all, perhaps) if perhaps else OFF
 
 
 def _apart(first: Source, second: Source) -> bool:
