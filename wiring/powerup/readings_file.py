@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass
 from io import StringIO
 from math import inf
@@ -35,6 +36,7 @@ COLUMNS = (
     "test",
     "reading",
 )
+_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?(e[+-]?\d+)?")
 _LARGEST_BYTES = 4_000_000
 
 
@@ -78,7 +80,8 @@ def _cells(line: Line, survey: Survey) -> list[str]:
 
 
 def _guarded(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(("=", "+", "-", "@")) else cell
+    """A cell that a spreadsheet would run is marked; a number with a sign is none."""
+    return f"'{cell}" if cell.startswith(("=", "+", "-", "@")) and not _NUMBER.fullmatch(cell) else cell
 
 
 def read_readings(path: Path, predictor: Predictor) -> list[Reading]:
