@@ -12,7 +12,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
-from wiring.plan.types import Flag, Watts, WireSizeRange
+from wiring.plan.types import Amperes, Flag, Watts, WireSizeRange
 
 ContactWord = Literal["NO", "NC"]
 CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
@@ -36,6 +36,9 @@ class PartModel(BaseModel):
     terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
     sizes: WireSizeRange | None = Field(None, description="conductor sizes that the terminals take")
     wires_per_terminal: Annotated[int | None, Field(description="conductors that fit one terminal")] = None
+    short_circuit_rating: Amperes | None = Field(
+        None, description="short-circuit current that it is marked to stand in a power circuit"
+    )
     heat: Watts | None = Field(None, description="heat given off in the cabinet, where known better than computed")
     hazardous: Flag | None = Field(None, description="overrides whether a stop must remove its power")
     sheet: str = Field("", description="keeps parts together on a drawing sheet")

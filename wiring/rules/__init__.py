@@ -29,6 +29,7 @@ SLUGS: tuple[str, ...] = (
     "protection-below-load",
     "short-not-cleared",
     "breaking-capacity-too-small",
+    "panel-rating-too-small",
     "device-not-rated-for-dc",
     "not-selective",
     "conductor-burns-before-device-opens",

@@ -1,0 +1,117 @@
+"""A part of the power circuit does not stand the short-circuit current of the supply.
+
+North America asks for the short-circuit current rating of a whole cabinet: that of the weakest part in its power
+circuit. A part without a marked `short_circuit_rating` has a default by its kind. The supply must not be able to give
+more than that. What fuses and breakers break is told by `breaking-capacity-too-small`.
+
+Fires
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 9 kA,
+            upstream: {kind: fuse, rating: 15 A, class: J}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 15 A}
+      Q1: {kind: disconnector, poles: 2, rated: 20 A}
+      E1: {kind: load, rated: 120 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: "Q1:1", size: 12 AWG, insulation: thhn, length: 1 ft}
+      - {wire: 2, from: "X0:N", to: "Q1:3", size: 12 AWG, insulation: thhn, length: 1 ft, colour: WH}
+      - {wire: 3, from: "Q1:2", to: E1:1, size: 12 AWG, insulation: thhn, length: 3 ft}
+      - {wire: 4, from: "Q1:4", to: E1:2, size: 12 AWG, insulation: thhn, length: 3 ft, colour: WH}
+Quiet
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 5 kA,
+            upstream: {kind: fuse, rating: 15 A, class: J}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 15 A}
+      Q1: {kind: disconnector, poles: 2, rated: 20 A}
+      E1: {kind: load, rated: 120 V AC 100 W}
+    wires:
+      - {wire: 1, from: X0:L, to: "Q1:1", size: 12 AWG, insulation: thhn, length: 1 ft}
+      - {wire: 2, from: "X0:N", to: "Q1:3", size: 12 AWG, insulation: thhn, length: 1 ft, colour: WH}
+      - {wire: 3, from: "Q1:2", to: E1:1, size: 12 AWG, insulation: thhn, length: 3 ft}
+      - {wire: 4, from: "Q1:4", to: E1:2, size: 12 AWG, insulation: thhn, length: 3 ft, colour: WH}
+Not judged
+    Cabinets whose supply has no prospective fault current in the plan.
+Known limits
+    Combinations that a maker has tested for more than each part bears are not known to a plan, nor what a fuse that
+    limits the current lets through: write what the combination stands as the `short_circuit_rating` of each. Only
+    kinds that the table of defaults names count: switches, contactors, drives, terminals and fuse holders.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.fault_paths import MAINS
+from wiring.findings import Number, Signal
+from wiring.parts.drives import Drive
+from wiring.parts.passive import Terminals
+from wiring.parts.protection import Disconnector, Fuse
+from wiring.parts.switching import Contactor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.overcurrent import weakest_part
+from wiring.rules.fault_words import FAULT_CURRENT
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+RULE = Rule(
+    slug="panel-rating-too-small",
+    title="Cabinet does not stand the short-circuit current of its supply",
+    signal=Signal.CAUTION,
+    harm="In a short circuit the weakest part bursts or welds before a device has opened.",
+    sources=(("na", Source("NFPA 79", "2021", "4.9", Standing.ONE_SOURCE)),),
+)
+#: Kinds of the table of default ratings, UL 508A supplement SB.
+_COMPONENTS = (
+    (Disconnector, "switch_unit"),
+    (Contactor, "motor_controller_0_to_50_hp"),
+    (Drive, "motor_controller_0_to_50_hp"),
+    (Terminals, "terminal_block_or_power_distribution_block"),
+    (Fuse, "fuseholder"),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The weakest part that the mains reach."""
+    components = _power_circuit(design) if design.plan.rulebook == "na" else {}
+    mains = design.plan.mains
+    if not components or mains is None:
+        return
+    if mains.fault_current is None:
+        yield RULE.not_judged(tuple(components), FAULT_CURRENT)
+        return
+    marked = {name: rating for name in components if (rating := design.parts[name].data.short_circuit_rating)}
+    weakest = weakest_part(components, marked)
+    if isinstance(weakest, NotTabled) or weakest.value >= mains.fault_current:
+        return
+    name = weakest.note.rpartition(" ")[2]
+    yield RULE.finding(
+        (name,),
+        f"The supply gives {mains.fault_current:.4g} A into a short circuit, and {name} is sure to stand "
+        f"{weakest.value:.4g} A",
+        design.place(name),
+        numbers=(Number("fault current", mains.fault_current, "A", "of the supply at the inlet"),),
+        limit=weakest,
+        mend=(
+            f"Take a part for {name} that is marked for {mains.fault_current / 1000:.2g} kA or more, alone or with the "
+            "device in front of it, and write its `short_circuit_rating`.",
+        ),
+    )
+
+
+def _power_circuit(design: Design) -> dict[str, str]:
+    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
+    paths = design.short_circuits.paths
+    reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
+    found = {}
+    for name in sorted(reached & set(design.parts)):
+        kind = next((word for model, word in _COMPONENTS if isinstance(design.parts[name].data, model)), None)
+        if kind is not None:
+            found[name] = kind
+    return found
