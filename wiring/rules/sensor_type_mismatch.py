@@ -30,6 +30,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
+from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.nets import Reached
 from wiring.design.signals import SignalInput, card_inputs, driven
@@ -66,6 +67,8 @@ def mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
 def check(design: Design) -> Iterator[Judgement]:
     """Every such input, and cards whose return is not known."""
     for item, seen in mismatched(design):
+        if any(_is_reversed(design, name) for name in seen.parts):
+            continue  # `polarity-reversed` tells a sensor that is fed the wrong way round
         yield _finding(design, item, (item.part.name, item.name), seen)
     returns = sorted(
         part.name
@@ -74,6 +77,14 @@ def check(design: Design) -> Iterator[Judgement]:
     )
     if returns:
         yield RULE.not_judged(returns, "the terminal to which its inputs return (`common: 0V`)")
+
+
+def _is_reversed(design: Design, name: str) -> bool:
+    data = design.parts[name].data
+    if not isinstance(data, Sensor):
+        return False
+    plus, minus = (design.roles.role.get((name, data.terminals.get(end, end))) for end in ("1", "3"))
+    return plus is Role.ZERO and minus is Role.PLUS
 
 
 def _crossed(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:

@@ -52,10 +52,11 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import named
 from wiring.design.clearing import ADIABATIC_S
 from wiring.findings import Number, Signal
+from wiring.parts.elements import Pole
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rules.fault_words import FAULT_CURRENT, fault_numbers, is_assumed, listed, seconds, source_of
-from wiring.rules.protection_above_conductor import allowed
+from wiring.rules.protection_above_conductor import allowed, too_thin
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.supply_peak_exceeded import peak_exceeded
 
@@ -137,6 +138,12 @@ def _too_small(design: Design) -> frozenset[str]:
 
 def _is_too_large(design: Design, device: str) -> bool:
     """Whether the device is too large for a conductor behind it, which is told apart and is the nearer fault."""
+    behind = (
+        [pole.b for pole in design.parts[device].of(Pole) if isinstance(pole, Pole)] if device in design.parts else []
+    )
+    thin = too_thin(design)
+    if any(c.id in thin for end in behind for c in design.circuit.conductors_at((device, end))):
+        return True
     for name, guard in design.guards.items():
         limit = allowed(design, name) if guard.part == device else None
         if limit is not None and guard.rating_a > limit.value * (1 + 1e-9):

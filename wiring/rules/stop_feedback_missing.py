@@ -72,15 +72,16 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from wiring.design.design import Design
 from wiring.design.stop_proof import unseen_welds
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause, Finding, Signal
 from wiring.parts.base import Part, split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules import brake_stays_released, load_undervoltage
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -126,6 +127,25 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
                 )
 
 
+def _unseen(design: Design) -> dict[str, Mapping[str, tuple[str, ...]]]:
+    """The welds that stay unseen, by stop and part, of stops whose contactors all work."""
+    found = unseen_welds(design)
+    if not found or any(isinstance(item, Finding) for item in brake_stays_released.check(design)):
+        return {}  # a stop that leaves a brake released does not even work without a fault, and that is told
+    working = {name for point in design.states.values() for name, _ in point.attracted} - _too_low(design)
+    return {
+        stop: parts
+        for stop, parts in found.items()
+        if all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
+    }
+
+
+def _too_low(design: Design) -> frozenset[str]:
+    """The coils that hold at best and never attract, which `load-undervoltage` tells."""
+    found = [item for item in load_undervoltage.check(design) if isinstance(item, Finding)]
+    return frozenset(name for finding in found for name in finding.subjects)
+
+
 def _can_weld(design: Design, part: str, working: set[str]) -> bool:
     """Whether some state attracts it: a contactor that never works does not weld, and why it does not is told there."""
     return not isinstance(design.parts[part].data, Contactor) or part in working
@@ -133,12 +153,7 @@ def _can_weld(design: Design, part: str, working: set[str]) -> bool:
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
-    working = {name for point in design.states.values() for name, _ in point.attracted}
-    unseen = {
-        stop: parts
-        for stop, parts in unseen_welds(design).items()
-        if all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
-    }
+    unseen = _unseen(design)
     told = {part for parts in unseen.values() for part in parts}
     yield from _unmarked(design, told)
     lost = {effect.stop for effect in design.stops if effect.left}
