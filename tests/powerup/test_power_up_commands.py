@@ -126,6 +126,25 @@ def test_bytes_that_are_no_text_and_a_file_that_is_not_there(tmp_path):
     assert run.invoke(app, ["readings", PLAN]).exit_code == 2
 
 
+def test_a_wrong_reading_that_no_network_answers_says_what_it_may_mean(tmp_path):
+    """A hot cabinet, a charged bus and a long loop: no single fault of the wiring is held against these lines."""
+    path = tmp_path / "warm.csv"
+    path.write_text("line,reading\n15.1,90\n16.1,70\n", encoding="utf-8")
+    told = run.invoke(app, ["readings", PLAN, str(path)])
+    words = " ".join(told.stdout.split())
+    assert told.exit_code == 1
+    assert "It may mean: fan, filter" in words
+    assert "It may mean: wait, use a resistor" in words
+    assert "None of the single faults" not in words
+    data = json.loads(run.invoke(app, ["readings", PLAN, str(path), "--format", "json"]).stdout)
+    assert data["groups"] == []
+
+
+def test_the_csv_gives_limits_as_plain_numbers(rows):
+    low = next(row["low"] for row in rows if row["expected"] == "below 500 mV")
+    assert float(low) == -0.5
+
+
 def test_asked_line_by_line_stops_at_the_first_wrong_one():
     answers = "ok\n" * 6 + "\n" * 4 + "0.4 ohm\n"
     result = run.invoke(app, ["readings", PLAN, "--ask"], input=answers)

@@ -47,10 +47,11 @@ def render_readings(
     page.text(f"{counted(total, 'reading')}, {len(answer.wrong)} outside of their limits. Switch off before you look.")
     for reading in answer.wrong:
         _print_wrong(page, reading)
-    page.blank()
-    _print_causes(page, answer)
-    page.blank()
-    _print_next(page, following, answer, survey)
+    if any(reading.is_judged for reading in answer.wrong):
+        page.blank()
+        _print_causes(page, answer)
+        page.blank()
+        _print_next(page, following, answer, survey)
     print_cautions(page)
     return page.render(colour)
 
@@ -59,6 +60,8 @@ def _print_wrong(page: Page, reading: Reading) -> None:
     line = reading.line
     read = reading_words(line, reading.value)
     page.text(f"{line.action}: {read}; expected {expected_words(line)}", 8, f"  {line.id}")
+    if not reading.is_judged:
+        page.text(f"No single fault is held against this line. It may mean: {line.wrong}", 8)
 
 
 def _print_causes(page: Page, answer: Answer) -> None:
