@@ -5,9 +5,9 @@ of a motor is missing, a supply terminal stays open beside one that is used, a c
 reports to nobody, a stepper drive gets no pulses or no direction. A conductor that leads to a row of terminals or a
 plug and no further counts as none, unless it is titled `spare`.
 
-A part without any conductor is told by `part-unconnected`, a missing protective conductor by `earth-missing`, and an
-open contact of a stop by the rules on that stop. A signal input whose return alone is wired, as in a chain of returns,
-is a NOTICE.
+A part without any conductor is told by `part-unconnected`, a missing protective conductor by `earth-missing`, and a
+mirror contact in a reset loop by the rules on that stop. A signal input whose return alone is wired, as in a chain of
+returns, is a NOTICE.
 
 Fires
     parts:
@@ -58,7 +58,7 @@ RULE = Rule(
     ),
 )
 _SPARE = (Function.INPUT, Function.OUTPUT, Function.COMMON)
-#: Parts whose contacts serve something; those of stop devices and stop relays are judged with their stop.
+#: Parts whose contacts serve something; those of stop relays are judged with their stop.
 _CONTACTS = (
     *("limit-switch", "push-button", "selector", "key-switch", "foot-switch", "pressure-switch", "float-switch"),
     *("emergency-stop", "guard-switch", "relay", "contactor"),
@@ -98,7 +98,7 @@ def _half_contacts(design: Design, part: Part, live: Set[Node]) -> dict[str, str
         used = [t for t in ("1", "3") if (part.name, part.data.terminals.get(t, t)) in live]
         output = part.data.terminals.get("4", "4")
         return {output: used[0]} if used and (part.name, output) not in live else {}
-    if part.kind not in _CONTACTS or _is_of_a_stop(design, part):
+    if part.kind not in _CONTACTS:
         return {}
     closed: set[str] = set()
     halves: dict[str, str] = {}
@@ -112,10 +112,6 @@ def _half_contacts(design: Design, part: Part, live: Set[Node]) -> dict[str, str
         elif len(wired) == 1 and len(design.circuit.conductors_at((part.name, wired[0]))) == 1:
             halves[element.b if wired[0] == element.a else element.a] = wired[0]
     return {bare: wired for bare, wired in halves.items() if wired not in closed}
-
-
-def _is_of_a_stop(design: Design, part: Part) -> bool:
-    return any(part.name in stop.devices or part.name == stop.reset for stop in design.plan.stops.values())
 
 
 def _unfed(design: Design, part: Part) -> dict[str, str]:
