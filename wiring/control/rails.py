@@ -223,9 +223,19 @@ class Rails:
     def _folded(self, bits: int) -> int:
         """The cases in which any lane has its bit set."""
         found = 0
+        for lane in self._lanes_in(bits):
+            found |= bits >> lane * self.count & self.all
+        return found
+
+    def _lanes_in(self, bits: int) -> list[int]:
+        """The lanes in which any bit of a half is set; most have none."""
+        found, at = [], 0
         while bits:
-            found |= bits & self.all
-            bits >>= self.count
+            skipped = ((bits & -bits).bit_length() - 1) // self.count
+            at += skipped
+            found.append(at)
+            bits >>= (skipped + 1) * self.count
+            at += 1
         return found
 
     def _suiting(self, block: Block, pair: Pair) -> int:
@@ -243,11 +253,9 @@ class Rails:
         """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages. `near`
         holds the sources met before, and those of the block afterwards."""
         sure = perhaps = 0
-        for n, group in enumerate(block.groups):
+        for n in self._lanes_in((plus_a | plus_b) & block.perhaps):
             first, second = self._lane(block, plus_a, n), self._lane(block, plus_b, n)
-            if not first[1] and not second[1]:
-                continue
-            source = group[0]
+            source = block.groups[n][0]
             for other, far_first, far_second in near:
                 if _apart(source, other):
                     perhaps |= first[1] & far_second[1] | second[1] & far_first[1]

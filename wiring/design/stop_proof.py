@@ -185,7 +185,8 @@ def hidden_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
     for name, result in proof.results.items():
         trials = []
         for sound in result.sound:
-            welds = [one for one in result.verdicts if one.device == sound.device and _is_weld(design, one)]
+            mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
+            welds = [one for one in mine.values() if _is_weld(design, one) and _carries(mine, one)]
             firsts = alike(net, [one.fault for one in welds if one.runs])
             seconds = alike(net, [one.fault for one in welds])
             trials += [
@@ -200,6 +201,13 @@ def hidden_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
         if known:
             found[name] = known
     return found
+
+
+def _carries(verdicts: Mapping[str, FaultVerdict], one: FaultVerdict) -> bool:
+    """Whether anything that counts hangs on a contact or device: it answers otherwise when that stays open."""
+    kind, name = one.fault.id.split(":", 1)
+    opposite = verdicts.get(f"{'stay' if kind == 'weld' else 'dead'}:{name}")
+    return opposite is None or opposite.traced or not opposite.runs
 
 
 def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
