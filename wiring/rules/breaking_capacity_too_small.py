@@ -49,7 +49,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import breaks_fault
-from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, source_of
+from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, source_of
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
     note = "; ".join(text for text in (str(source) if source else "", capacity.note) if text)
     return RULE.finding(
         (row.part,),
-        f"{row.part} {what} {capacity.value:.4g} A, and a short circuit at it draws {amps:.4g} A",
+        f"{row.part} {what} {amperes(capacity.value)}, and a short circuit at it draws {amperes(amps)}",
         design.place(row.part, "breaking") if marked else design.place(row.part),
         numbers=(
             Number("fault current", amps, "A", f"from {source_of(worst)} at {named(worst.node)}, cold wires"),

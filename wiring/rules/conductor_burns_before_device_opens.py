@@ -49,7 +49,7 @@ from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
-from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, listed
+from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, joule_integral, listed
 from wiring.rules.protection_above_conductor import allowed
 from wiring.rules.rule import Judgement, Rule
 
@@ -143,13 +143,13 @@ def _finding(design: Design, device: str, rows: list[_Burnt]) -> Judgement:
     because = [Cause(design.place(device), str(known))] if device in design.parts else []
     return RULE.finding(
         (*names, *([device] if device in design.parts else ())),
-        f"{opener} lets {worst.energy:.3g} A²s through at {worst.amps:.3g} A, and {size.text} of "
-        f"{listed(names)} bears {worst.bears.value:.3g} A²s",
+        f"{opener} lets {joule_integral(worst.energy)} through at {amperes(worst.amps)}, and {size.text} of "
+        f"{listed(names)} bears {joule_integral(worst.bears.value)}",
         worst.conductor.place,
         because=because,
         numbers=(
             Number("fault current", worst.amps, "A", f"{named(worst.short.node)} to {named(worst.short.against)}"),
-            Number("let through", worst.energy, "A²s", str(known or device)),
+            Number("let through", worst.energy, "A2s", str(known or device)),
         ),
         limit=worst.bears,
         mend=(

@@ -54,7 +54,7 @@ from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import surely_opens_at
-from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, listed, seconds
+from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, listed, seconds
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -178,19 +178,19 @@ def _finding(design: Design, rows: list[_Late], earthing: str) -> Judgement:
     amps = short.lowest.pulse_a
     when = "not at all" if worst.latest_s == inf else f"in {seconds(worst.latest_s)} at the latest"
     device = "the device in front of the machine" if worst.device not in design.parts else worst.device
-    asked = f"{limit.value:.3g} A are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
+    asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
     mend = ["Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."]
     if worst.needed_a < inf and earthing != "TT":
         reach = amps / worst.needed_a
         mend.insert(
             0,
-            f"Take a device that opens at {amps:.3g} A in time ({100 * reach:.0f} % of what {device} needs), "
+            f"Take a device that opens at {amperes(amps)} in time ({100 * reach:.0f} % of what {device} needs), "
             "or thicker or shorter conductors.",
         )
     return RULE.finding(
         (*names, *([worst.device] if worst.device in design.parts else ())),
-        f"An earth fault at {listed(names)} draws {amps:.3g} A, and {device} opens {when}; {asked}",
+        f"An earth fault at {listed(names)} draws {amperes(amps)}, and {device} opens {when}; {asked}",
         place,
         because=[Cause(design.place(worst.part), f"body of {worst.part}")],
         numbers=(

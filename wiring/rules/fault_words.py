@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import named
 from wiring.design.fault_paths import MAINS
 from wiring.findings import Number
+from wiring.quantities import show
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -18,6 +19,16 @@ FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fa
 def listed(names: list[str] | tuple[str, ...]) -> str:
     """Names for a sentence, the first six of them."""
     return ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+
+
+def amperes(value: float) -> str:
+    """A current with a fitting unit, such as 4.015 kA."""
+    return show(value, "current")
+
+
+def joule_integral(value: float) -> str:
+    """A Joule integral in full digits, four of them significant: data sheets mean different things by kA2s."""
+    return show(value, "let-through energy")
 
 
 def is_assumed(design: Design, short: Short) -> bool:

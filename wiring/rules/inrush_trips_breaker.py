@@ -55,7 +55,7 @@ from wiring.findings import Number, Signal
 from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
-from wiring.rules.fault_words import listed
+from wiring.rules.fault_words import amperes, listed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -114,8 +114,8 @@ def _finding(
         mend.append(f"Put an inrush limiter in front of {parts[0]}.")
     return RULE.finding(
         ((name,) if inside else ()) + tuple(parts),
-        f"{listed(parts)} draw{'' if len(parts) > 1 else 's'} {total:.3g} A {when}, "
-        f"and {title} may trip from {limit.value:.3g} A",
+        f"{listed(parts)} draw{'' if len(parts) > 1 else 's'} {amperes(total)} {when}, "
+        f"and {title} may trip from {amperes(limit.value)}",
         design.place(name) if inside else design.place(parts[0]),
         signal=Signal.NOTICE if estimated or not inside else Signal.CAUTION,
         numbers=(
@@ -134,7 +134,7 @@ def _count(design: Design, device: Device, together: tuple[Surge, ...]) -> tuple
         return ()
     peak = together[0].amps
     count = supplies_behind_breaker(device.curve, device.rating_a, peak, 1e-6)
-    return (Number("allowed behind it", float(count), "", f"of {peak:.3g} A each"),)
+    return (Number("allowed behind it", float(count), "", f"of {amperes(peak)} each"),)
 
 
 def _milder(device: Device, total: float) -> str:

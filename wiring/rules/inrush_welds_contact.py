@@ -62,7 +62,7 @@ from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import making_capacity
-from wiring.rules.fault_words import listed
+from wiring.rules.fault_words import amperes, listed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -121,8 +121,8 @@ def _onto_capacitors(design: Design) -> Iterator[Judgement]:
 def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) -> Judgement:
     return RULE.finding(
         (row.contact, *row.parts),
-        f"{row.contact} closes onto the empty capacitors of {listed(row.parts)}: up to {row.amps:.3g} A, and it can "
-        f"make {making_a:.3g} A",
+        f"{row.contact} closes onto the empty capacitors of {listed(row.parts)}: up to {amperes(row.amps)}, and it can "
+        f"make {amperes(making_a)}",
         design.place(row.contact, "making"),
         numbers=(
             Number("inrush", row.amps, "A", f"{row.volts:.3g} V of {row.source} over the wires"),
@@ -162,12 +162,12 @@ def _finding(design: Design, name: str, rows: list[Surge], limit: Limit) -> Judg
     key = "making" if getattr(design.parts[name].data, "making", None) is not None else "rated"
     return RULE.finding(
         (name, *parts),
-        f"{name} closes on {total:.3g} A of {listed(parts)}, and can make {limit.value:.3g} A",
+        f"{name} closes on {amperes(total)} of {listed(parts)}, and can make {amperes(limit.value)}",
         design.place(name, key),
         numbers=(Number("inrush", total, "A", f"{listed(parts)} at once"),),
         limit=limit,
         mend=(
-            f"Take a contact for {name} that makes {total:.3g} A or more.",
+            f"Take a contact for {name} that makes {amperes(total)} or more.",
             f"Or put an inrush limiter in front of {listed(parts)}, or switch them one after the other.",
         ),
     )

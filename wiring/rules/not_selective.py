@@ -43,7 +43,7 @@ from wiring.design.fault_devices import UPSTREAM
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.selectivity import Order, Selectivity, selective
-from wiring.rules.fault_words import FAULT_CURRENT, is_assumed, listed
+from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, listed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def _finding(design: Design, upper: str, rows: list[tuple[str, Selectivity, floa
     title = "the device in front of the machine" if upper == UPSTREAM else upper
     return RULE.finding(
         (*names, *([upper] if upper in design.parts else ())),
-        f"On a short circuit of {amps:.3g} A {title} {verb} {listed(names)}",
+        f"On a short circuit of {amperes(amps)} {title} {verb} {listed(names)}",
         design.place(name),
         because=because,
         numbers=(

@@ -55,7 +55,7 @@ from wiring.findings import Number, Signal
 from wiring.parts.elements import Pole
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
-from wiring.rules.fault_words import FAULT_CURRENT, fault_numbers, is_assumed, listed, seconds, source_of
+from wiring.rules.fault_words import FAULT_CURRENT, amperes, fault_numbers, is_assumed, listed, seconds, source_of
 from wiring.rules.protection_above_conductor import allowed, too_thin
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.supply_peak_exceeded import peak_exceeded
@@ -164,7 +164,7 @@ def _never(design: Design, rows: list[DeviceFault]) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
     mend = [
-        f"Take a fuse or breaker for {row.part} that opens at {passed:.3g} A: {_fitting(row, passed):.2g} A or less."
+        f"Take a fuse or breaker for {row.part} that opens at {amperes(passed)}: {_fitting(row, passed):.2g} A or less."
     ]
     if limited:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
@@ -172,7 +172,7 @@ def _never(design: Design, rows: list[DeviceFault]) -> Judgement:
         mend.append(f"Make the conductors to {named(short.node)} thicker or shorter.")
     return RULE.finding(
         (row.part, *others),
-        f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {passed:.3g} A, and {cause}"
+        f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
         f"{also}",
         design.place(row.part),
         signal=_signal(design, row) if limited else Signal.WARNING,
@@ -216,5 +216,5 @@ def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
             *fault_numbers(short),
             Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}"),
         ),
-        mend=(f"Take smaller or faster devices, or a supply that gives more than {short.lowest.pulse_a:.3g} A.",),
+        mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.pulse_a)}.",),
     )

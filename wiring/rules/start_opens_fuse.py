@@ -51,7 +51,7 @@ from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
 from wiring.rulebooks.fuses import UL_CLASSES
 from wiring.rulebooks.overcurrent import standard_ratings
-from wiring.rules.fault_words import listed, seconds
+from wiring.rules.fault_words import amperes, listed, seconds
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def _finding(
     word = f"opens within {seconds(START_S)}" if surely else f"need not hold it for {seconds(START_S)}"
     return RULE.finding(
         ((name,) if inside else ()) + tuple(motors),
-        f"{listed(motors)} start{'' if len(motors) > 1 else 's'} with {total:.3g} A, and {title} ({device}) {word}",
+        f"{listed(motors)} start{'' if len(motors) > 1 else 's'} with {amperes(total)}, and {title} ({device}) {word}",
         design.place(name) if inside else design.place(motors[0]),
         signal=Signal.CAUTION if surely and inside else Signal.NOTICE,
         numbers=(Number("starting current", total, "A", f"{'together, ' if len(motors) > 1 else ''}`start_factor`"),),
