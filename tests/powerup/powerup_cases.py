@@ -3,7 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-from wiring.design.load import load
+from wiring.design.load import load, load_text
 from wiring.powerup.predict import Predictor
 from wiring.powerup.sheet import build
 
@@ -24,3 +24,43 @@ def predictor_of(name):
 
 def cause_of(name, cause_id):
     return next(cause for cause in predictor_of(name).causes if cause.id == cause_id)
+
+
+#: A contactor that holds itself by its own contact: in which order things switch matters.
+HOLDING = """format: 1
+machine: Press that holds itself
+rulebook: iec
+mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
+        upstream: {kind: breaker, rating: 16 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: breaker, rating: 4 A, curve: C, breaking: 6 kA}
+  G1: {kind: supply, input: 100..240 V AC, output: 24 V DC, rated: 5 A, efficiency: 88 %}
+  F2: {kind: fuse, rating: 2 A, class: T, breaking: 1.5 kA}
+  S0: {kind: emergency-stop, title: stop, contacts: {11-12: NC}}
+  S1: {kind: push-button, title: start, contacts: {13-14: NO}}
+  K1: {kind: contactor, poles: 3, rated: 9 A, coil: 24 V DC 3 W, contacts: {13-14: NO, 21-22: NC}}
+  H1: {kind: lamp, rated: 24 V DC 1 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 1.5 mm2, length: 0.5 m}
+  - {wire: 2, from: F1:2, to: G1:L, size: 1.5 mm2, length: 0.5 m}
+  - {wire: 3, from: "X0:N", to: "G1:N", size: 1.5 mm2, length: 0.5 m}
+  - {wire: 4, from: X0:PE, to: G1:PE, size: 1.5 mm2, length: 0.5 m, colour: GNYE}
+  - {wire: 5, from: G1:V+, to: F2:1, size: 1 mm2, length: 0.5 m}
+  - {wire: 6, from: F2:2, to: S0:11, size: 1 mm2, length: 0.5 m}
+  - {wire: 7, through: [S0:12, S1:13, K1:13], size: 1 mm2, length: 0.5 m}
+  - {wire: 8, through: [S1:14, K1:14, K1:A1, H1:X1], size: 1 mm2, length: 0.5 m}
+  - {wire: 9, through: [G1:V-, K1:A2, H1:X2], size: 1 mm2, length: 0.5 m}
+  - {wire: PE2, from: G1:V-, to: G1:PE, size: 1 mm2, length: 0.3 m, colour: GNYE}
+stops:
+  stop: {category: 0, devices: [S0], reset: S1}
+states:
+  run: {}
+"""
+
+
+@cache
+def holding_predictor():
+    design = load_text(HOLDING, "holding.yaml").design
+    assert design is not None
+    return Predictor(build(design))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import inf
 
 import pytest
-from powerup_cases import builder_of, cause_of, predictor_of
+from powerup_cases import builder_of, cause_of, holding_predictor, predictor_of
 
 from wiring.powerup.causes import both, run_fault, with_cause
 from wiring.powerup.diagnose import Diagnosis
@@ -121,6 +121,20 @@ def test_quick_readings_are_those_of_the_plain_solver(name):
             lowered = with_cause(builder.survey.live, cause)
             plain = builder.operator.run(setting, lowered, run_fault(cause, builder.survey))
             lines = predictor.by_setting[setting]
+            for line, quick in zip(lines, predictor.readings(cause, setting), strict=True):
+                close = pytest.approx(live_reading(plain, line), rel=2e-3, abs=2e-3)
+                assert quick == close, (cause.id, line.id)
+
+
+def test_quick_readings_where_a_contactor_holds_itself():
+    """Every fault in every position: an open start contact must not read as if the machine had started."""
+    predictor = holding_predictor()
+    survey, operator = predictor.survey, predictor.operator
+    for cause in predictor.causes:
+        for setting, lines in predictor.by_setting.items():
+            if not setting.mains:
+                continue
+            plain = operator.run(setting, with_cause(survey.live, cause), run_fault(cause, survey))
             for line, quick in zip(lines, predictor.readings(cause, setting), strict=True):
                 close = pytest.approx(live_reading(plain, line), rel=2e-3, abs=2e-3)
                 assert quick == close, (cause.id, line.id)

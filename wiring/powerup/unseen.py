@@ -10,7 +10,9 @@ from wiring.parts.elements import Pole, Switch
 from wiring.powerup.builder import Builder
 
 #: Kinds with terminals that may stay without a conductor.
-_WITH_SPARES = frozenset({"terminals", "contactor", "relay", "safety-relay", "button", "limit-switch"})
+_WITH_SPARES = frozenset(
+    {"terminals", "contactor", "relay", "safety-relay", "push-button", "selector", "key-switch", "emergency-stop"}
+)
 
 
 def unseen(to: Builder) -> None:
