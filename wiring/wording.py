@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 _DIGITS = re.compile(r"(\d+)")
 #: Longer runs of digits are compared as text: no one counts so far, and reading them as a number is refused.
@@ -16,6 +17,12 @@ def natural(name: str) -> tuple[tuple[int, int, str], ...]:
         for piece in _DIGITS.split(name)
         if piece
     )
+
+
+def does(names: Iterable[str], one: str, several: str) -> str:
+    """Each name once and the verb that fits: "K1 lets go", "K1, K2 let go"."""
+    listed = list(dict.fromkeys(names))
+    return f"{', '.join(listed)} {one if len(listed) == 1 else several}"
 
 
 def counted(count: int, noun: str, several: str = "") -> str:

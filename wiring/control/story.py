@@ -14,6 +14,7 @@ from wiring.parts.elements import Coil, Feed, Input, Output, Pole, Switch
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
+from wiring.wording import does
 
 _DEEPEST = 6
 
@@ -114,7 +115,14 @@ def tell(
     lines = [" and ".join(fault.words for fault in faults)]
     first = seen[Moment.FAULT]
     gone = [name for name in sound[Moment.FAULT].alive if name not in first.alive]
-    lines.append(f"{', '.join(gone)} lose their power at once" if gone else "the machine runs on as before")
+    made = {path for fault in faults for path in fault.opened}
+    blown = first.point.position.opened - sound[Moment.FAULT].point.position.opened - made
+    if blown:
+        lines.append(does(sorted(blown), "opens on overload", "open on overload"))
+    if gone:
+        lines.append(does(gone, "loses its power at once", "lose their power at once"))
+    else:
+        lines.append("the machine runs on" if blown else "the machine runs on as before")
     lines += _answer(f"press {device}", seen[Moment.STOP], sound[Moment.STOP], first)
     if moment is not Moment.STOP:
         lines += _answer(f"release {device}", seen[Moment.RELEASE], sound[Moment.RELEASE], seen[Moment.STOP])
@@ -133,9 +141,9 @@ def _answer(act: str, now: Snapshot, sound: Snapshot, before: Snapshot) -> list[
     stays = sorted((before.point.attracted & now.point.attracted) - sound.point.attracted)
     pieces = []
     if fallen:
-        pieces.append(f"{', '.join(dict.fromkeys(map(_name, fallen)))} let go")
+        pieces.append(does(map(_name, fallen), "lets go", "let go"))
     if risen:
-        pieces.append(f"{', '.join(dict.fromkeys(map(_name, risen)))} attract")
+        pieces.append(does(map(_name, risen), "attracts", "attract"))
     lines = [f"{act}: {'; '.join(pieces) if pieces else 'nothing answers'}"]
     for actuator in stays:
         coil = _coil_of(now.point, actuator)

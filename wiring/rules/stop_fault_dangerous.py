@@ -85,6 +85,7 @@ from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.stop_causes import by_cause, cause_place, is_single_channel
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-fault-dangerous",
@@ -102,12 +103,13 @@ def _counts(one: FaultVerdict) -> bool:
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each part, cable or conductor whose fault is dangerous."""
     for cause, found in by_cause(design, _counts).items():
-        verb = "starts again" if found.moment in (Moment.RELEASE, Moment.MAINS_ON) else "stays fed"
-        when = f" ({found.moment})" if verb == "starts again" else ""
+        again = found.moment in (Moment.RELEASE, Moment.MAINS_ON)
+        verb = "starts again" if again else "stays fed"
+        told = does(found.alive, verb, "start again" if again else "stay fed")
+        when = f" ({found.moment})" if again else ""
         yield RULE.finding(
             (cause, *found.stops),
-            f"When {found.words[0]}, {', '.join(found.alive)} {verb}{when} in spite of stop "
-            f"{' and '.join(found.stops)}",
+            f"When {found.words[0]}, {told}{when} in spite of stop {' and '.join(found.stops)}",
             cause_place(design, cause),
             because=tuple(Cause(design.place(name), verb) for name in found.alive),
             numbers=(Number("faults of this kind", float(len(found.words)), ""),),

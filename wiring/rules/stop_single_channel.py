@@ -83,6 +83,7 @@ from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.bypasses import bypasses
 from wiring.rules.rule import Judgement, Rule
 from wiring.rules.stop_causes import by_cause, is_single_channel
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-single-channel",
@@ -135,7 +136,7 @@ def check(design: Design) -> Iterator[Judgement]:
         stops, alive, words = found.stops, found.alive, found.words
         yield RULE.finding(
             (part, *stops),
-            f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {', '.join(alive)} stay fed",
+            f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}",
             design.place(part),
             because=tuple(Cause(design.place(name), "stays fed") for name in alive),
             numbers=(Number("faults of this kind", float(len(words)), ""),),
