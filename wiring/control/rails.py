@@ -18,6 +18,9 @@ On = tuple[int, int]
 OFF: On = (0, 0)
 #: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.
 _BITS = 8_000
+#: By potential: the star of a phase, and the cases in which it reaches the first and the second node of a pair. Sources
+#: of one voltage stand at one potential.
+Near = dict[tuple[str, float], tuple[int, On, On]]
 #: Groups of sources that are alive, each with its lane.
 Lit = Sequence[tuple[int, tuple[Source, ...]]]
 
@@ -206,7 +209,7 @@ class Rails:
         """The cases in which a pair of nodes has its voltage: surely, and perhaps."""
         a, b = pair.a, pair.b
         sure = perhaps = 0
-        near: list[tuple[Source, On, On]] = []
+        near: Near = {}
         for block in self.blocks:
             plus_a, plus_b = block.plus[a], block.plus[b]
             if not plus_a and not plus_b:
@@ -249,19 +252,21 @@ class Rails:
             )
         return block.suited[key]
 
-    def _crossed(self, block: Block, plus_a: int, plus_b: int, kind: str, near: list[tuple[Source, On, On]]) -> On:
+    def _crossed(self, block: Block, plus_a: int, plus_b: int, kind: str, near: Near) -> On:
         """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages. `near`
-        holds the sources met before, and those of the block afterwards."""
+        holds what was met before by potential, and the block's own afterwards."""
         sure = perhaps = 0
         for n in self._lanes_in((plus_a | plus_b) & block.perhaps):
             first, second = self._lane(block, plus_a, n), self._lane(block, plus_b, n)
             source = block.groups[n][0]
-            for other, far_first, far_second in near:
-                if _apart(source, other):
+            potential = ("mains", float(block.first + n)) if source.is_mains else ("volts", source.volts)
+            for other, (star, far_first, far_second) in near.items():
+                if other != potential:
                     perhaps |= first[1] & far_second[1] | second[1] & far_first[1]
-                    if source.star >= 0 and source.star == other.star and kind == "AC":
+                    if source.star >= 0 and source.star == star and kind == "AC":
                         sure |= first[0] & far_second[0] | second[0] & far_first[0]
-            near.append((source, first, second))
+            _, was_first, was_second = near.get(potential, (0, OFF, OFF))
+            near[potential] = source.star, _either(was_first, first), _either(was_second, second)
         return sure, perhaps
 
     def _lane(self, block: Block, bits: int, n: int) -> On:
@@ -271,9 +276,8 @@ class Rails:
         return ((bits >> self.half & block.sure) >> at & self.all, perhaps) if perhaps else OFF
 
 
-def _apart(first: Source, second: Source) -> bool:
-    """Whether the plus points of two sources stand at different voltages."""
-    return first.is_mains or second.is_mains or first.volts != second.volts
+def _either(one: On, other: On) -> On:
+    return one[0] | other[0], one[1] | other[1]
 
 
 def _grouped(sources: Sequence[Source]) -> list[tuple[Source, ...]]:
