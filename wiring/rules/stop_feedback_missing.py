@@ -84,6 +84,7 @@ from wiring.rulebooks.citation import Source, Standing
 from wiring.rules import brake_stays_released, load_undervoltage
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
+from wiring.rules.terminal_open import open_terminals
 
 RULE = Rule(
     slug="stop-feedback-missing",
@@ -133,10 +134,12 @@ def _unseen(design: Design) -> dict[str, Mapping[str, tuple[str, ...]]]:
     if not found or any(isinstance(item, Finding) for item in brake_stays_released.check(design)):
         return {}  # a stop that leaves a brake released does not even work without a fault, and that is told
     working = {name for point in design.states.values() for name, _ in point.attracted} - _too_low(design)
+    opened = {part.name for part, _ in open_terminals(design)}  # a reset that is open itself is told by `terminal-open`
     return {
         stop: parts
         for stop, parts in found.items()
-        if all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
+        if design.plan.stops[stop].reset not in opened
+        and all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
     }
 
 
