@@ -55,6 +55,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import surely_opens_at
 from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, listed, seconds
+from wiring.rules.protection_above_conductor import too_thin
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -123,8 +124,14 @@ def _judged(design: Design, places: dict[Node, Short], earthing: str) -> Iterato
         yield RULE.not_judged(
             tuple(sorted(bare)), "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"
         )
-    for device in sorted(late):
+    large = _too_large(design) if late else frozenset()
+    for device in sorted(late.keys() - large):
         yield _finding(design, late[device], earthing)
+
+
+def _too_large(design: Design) -> frozenset[str]:
+    """The devices that are too large for a conductor behind them, which is told there and is the nearer fault."""
+    return frozenset(design.guards[name].part for name in too_thin(design) if name in design.guards)
 
 
 def _places(design: Design) -> dict[Node, Short]:

@@ -75,7 +75,7 @@ def check(design: Design) -> Iterator[Judgement]:
     told = _told(design) if dead else (frozenset(), False)
     weak = _overloaded(design) if dead else frozenset()
     for part in dead:
-        if part.name in told[0] or (told[1] and _reaches_a_source(design, part)) or weak & _sources(design, part):
+        if part.name in told[0] or ((told[1] or weak) and _reaches_a_source(design, part)):
             continue
         if all(part.name in point.position.off for point in design.states.values()):
             yield RULE.not_judged((part.name,), "a state in which it is on", design.place(part.name))
@@ -96,16 +96,9 @@ def _told(design: Design) -> tuple[frozenset[str], bool]:
 
 
 def _overloaded(design: Design) -> frozenset[str]:
-    """The supplies that cannot carry what hangs on them: what they feed goes dead with them."""
+    """The supplies that cannot carry what hangs on them: what they feed, and what their coils switch, is dead too."""
     rows = ((name, row) for name, states in design.supplies.items() for row in states.values())
     return peak_exceeded(design) | {name for name, row in rows if not row.carried or row.current_a > row.available_a}
-
-
-def _sources(design: Design, part: Part) -> set[str]:
-    """The sources that reach the input of a supply."""
-    entries = [element for element in part.of(Input) if isinstance(element, Input)]
-    nodes = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
-    return {reached.pole.source for node in nodes for reached in design.nets.reach(node).sources} - {part.name}
 
 
 def _reaches_a_source(design: Design, part: Part) -> bool:
