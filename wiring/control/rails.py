@@ -61,6 +61,7 @@ class Rails:
         self.collapsing = 0
         #: Cases of such a circuit in which no contact takes part: it stays.
         self.lasting = 0
+        self.phases = [group[0].plus for group in self.groups if group[0].is_mains]
         self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
         self.movable = {n for n, path in enumerate(net.paths) if path.moved_by is not None}
         self._wire()
@@ -125,7 +126,7 @@ class Rails:
         short = 0
         for lane, group in lit:
             short |= block.plus[group[0].minus] & lane
-        block.shorted |= short
+        block.shorted |= short | self._phases_met(block, lit)
         block.sure &= self.low ^ block.shorted
         limited = conducts
         if short:
@@ -140,6 +141,16 @@ class Rails:
             self._hold_back(block, lit, starts, short, limited, bridges)
         self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
         self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
+
+    def _phases_met(self, block: Block, lit: Lit) -> int:
+        """The cases, in lanes, in which a phase perhaps meets another one: neither is sure to stay alive."""
+        met = 0
+        for lane, group in lit:
+            if group[0].is_mains:
+                for other in self.phases:
+                    if other != group[0].plus:
+                        met |= block.plus[other] & lane
+        return met
 
     def _seeded(self, lit: Lit, perhaps: int) -> list[int]:
         reached = [0] * self.net.count
