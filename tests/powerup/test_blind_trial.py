@@ -82,8 +82,8 @@ def test_the_figures(trials, asked, capsys):
         print(f"true cause in the first 3: {as_groups:.1%} with groups as one, {by_cause:.1%} cause by cause")
         print(f"within {MOST_FURTHER} measurements: {apart:.1%} alone or in an inseparable group, {single:.1%} alone")
         print(f"median of further measurements: {median(trial.further for trial in seen):g}")
-        print(
-            f"{len(asked[0])} faults: {sum(asked[0])} measurements where the tool says, {sum(asked[1])} down the list"
-        )
+        chosen, listed = asked
+        print(f"{len(chosen)} faults: {sum(chosen)} measurements by the tool, median {median(chosen):g}; ", end="")
+        print(f"{sum(listed)} down the list, median {median(listed):g}")
     assert by_cause <= as_groups
     assert single <= apart
