@@ -28,9 +28,9 @@ _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
 def who_words(lines: tuple[Line, ...]) -> str:
-    """Who may do a stage: the most that any of its lines asks for."""
-    order = (Who.BUILDER, Who.INSTRUCTED, Who.QUALIFIED)
-    return WHO[max((line.who for line in lines), key=order.index)]
+    """Who may do a stage; each line names its own where they differ."""
+    asked = {line.who for line in lines}
+    return " / ".join(words for who, words in WHO.items() if who in asked)
 
 
 def _groups(lines: tuple[Line, ...]) -> list[tuple[Setting | None, list[Line]]]:
