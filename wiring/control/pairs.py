@@ -16,7 +16,7 @@ from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.lowering import Lowered
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
-_WIDTH = 30_000
+_WIDTH = 120_000
 #: Second faults named for one hidden fault.
 NAMED = 3
 
