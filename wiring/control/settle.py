@@ -93,19 +93,23 @@ def settle_all(
     programs: bool,
     progress: Progress | None = None,
 ) -> list[FaultVerdict]:
-    """Play in numbers what the screen left undecided, and every danger that it reports, under every device."""
+    """Play in numbers what the screen left undecided, and every danger that it reports, under every device.
+
+    Faults that do the same to the circuit are played once: they differ by the length of a conductor.
+    """
     found = list(verdicts)
     sound_of = {sound.device: sound for sound in sounds}
-    by_fault: dict[str, list[int]] = {}
+    alike: dict[str, dict[str, list[int]]] = {}
     for n, verdict in enumerate(verdicts):
         if _needs_numbers(verdict):
-            by_fault.setdefault(verdict.fault.id, []).append(n)
-    done, open_ = 0, sum(map(len, by_fault.values()))
-    for places in by_fault.values():
+            alike.setdefault(verdict.like or verdict.fault.id, {}).setdefault(verdict.device, []).append(n)
+    done, open_ = 0, sum(len(by_device) for by_device in alike.values())
+    for by_device in alike.values():
         solved: Solved = {}
-        for n in places:
-            sound = sound_of[found[n].device]
-            found[n] = settled(found[n], use, sound, running, programs, solved)
+        for device, places in by_device.items():
+            played = settled(found[places[0]], use, sound_of[device], running, programs, solved)
+            for n in places:
+                found[n] = replace(played, fault=found[n].fault)
             done += 1
             if progress is not None:
                 progress(done, open_)

@@ -34,6 +34,7 @@ class FaultVerdict:
 
     `runs` tells that the machine still runs and starts with it. `traced` tells that coils answer otherwise than without
     it. `settled` tells that numbers, not only logic, say so. `next` are second faults that make it dangerous.
+    `like` is the first fault that does the same to the circuit.
     """
 
     fault: Fault
@@ -47,6 +48,7 @@ class FaultVerdict:
     race: bool = False
     reason: str = ""
     next: tuple[str, ...] = ()
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,8 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
     traced = _traced(screening, view)
     found = []
     for fault in screening.faults:
-        at = 1 << screening.place[sound.device, fault.id]
+        place = screening.place[sound.device, fault.id]
+        at, alike = 1 << place, screening.cases[place].faults
         verdict = (
             Verdict.DANGEROUS
             if sure & ~collapsing & at
@@ -172,6 +175,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
                 bool(traced & at),
                 race=bool(race & at),
                 reason=reason,
+                like=alike[0].id if alike else "",
             )
         )
     return found
