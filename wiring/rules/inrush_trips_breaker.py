@@ -133,6 +133,8 @@ def _count(design: Design, device: Device, together: tuple[Surge, ...]) -> tuple
     if device.family != "breaker" or len(together) < 2 or len(peaks) > 1 or any(surge.motor for surge in together):
         return ()
     peak = together[0].amps
+    if peak is None:
+        return ()
     count = supplies_behind_breaker(device.curve, device.rating_a, peak, 1e-6)
     return (Number("allowed behind it", float(count), "", f"of {amperes(peak)} each"),)
 

@@ -1,4 +1,4 @@
-"""Coils that a stop lets go by a contact on their earthed side alone: an earth fault takes the place of that contact."""
+"""Coils that a stop lets go by a contact on their earthed side: an earth fault takes the place of that contact."""
 
 from __future__ import annotations
 
