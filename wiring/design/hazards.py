@@ -64,7 +64,7 @@ def probes_of(part: Part, axes: Mapping[str, Axis]) -> tuple[Probe, ...]:
 
 
 def brakes_of(parts: Iterable[Part], stopped: Collection[Part]) -> list[Part]:
-    """The brakes that must hold when a stop takes the torque away: those of vertical axes without a lock of their own."""
+    """The brakes that must hold when a stop takes the torque away: those of vertical axes that do not lock."""
     falling = {
         part.name
         for part in stopped

@@ -20,8 +20,8 @@ STRUCTURE = (
 #: Faults of the lists that the proof leaves out, and why.
 NOT_SIMULATED = (
     "Not simulated: supplies at reduced voltage, phases swapped, shorts inside semiconductors, capacitors and "
-    "windings, wear, bounce and times within one switching. A phase lost is tried as its broken conductor and as its open pole; "
-    "a plug half pulled as its cores broken one by one."
+    "windings, wear, bounce and times within one switching. A phase lost is tried as its broken conductor and as its "
+    "open pole; a plug half pulled as its cores broken one by one."
 )
 _TITLES = {
     Verdict.DANGEROUS: "Dangerous",
