@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import isinf
 
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
@@ -19,7 +20,7 @@ OFF: On = (0, 0)
 #: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.
 _BITS = 8_000
 #: By potential: the star of a phase, and the cases in which it reaches the first and the second node of a pair. Sources
-#: of one voltage stand at one potential.
+#: of one voltage stand at one potential, those whose voltage follows their input each at its own.
 Near = dict[tuple[str, float], tuple[int, On, On]]
 #: Groups of sources that are alive, each with its lane.
 Lit = Sequence[tuple[int, tuple[Source, ...]]]
@@ -270,7 +271,8 @@ class Rails:
         for n in self._lanes_in((plus_a | plus_b) & block.perhaps):
             first, second = self._lane(block, plus_a, n), self._lane(block, plus_b, n)
             source = block.groups[n][0]
-            potential = ("mains", float(block.first + n)) if source.is_mains else ("volts", source.volts)
+            alone = source.is_mains or isinf(source.volts)
+            potential = ("own", float(block.first + n)) if alone else ("volts", source.volts)
             for other, (star, far_first, far_second) in near.items():
                 if other != potential:
                     perhaps |= first[1] & far_second[1] | second[1] & far_first[1]
