@@ -28,8 +28,9 @@ Quiet
       - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
       - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
 Not judged
-    Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, and
-    unmarked small fuses at extra-low voltage, which break more there than their standard asks at full voltage.
+    Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, breakers
+    without one where the lowest value of their standard is too little, and unmarked small fuses at extra-low voltage,
+    which break more there than their standard asks at full voltage.
 Known limits
     A device further up may back up a weaker one; the makers' tables say which, and they are not known here. What the
     capacitors of supplies and drives add for less than a millisecond is not counted, nor what a DC motor feeds back.
@@ -90,13 +91,14 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _is_open_question(design: Design, row: DeviceFault, worst: Short) -> bool:
-    """Whether only a marking could tell: standards name what a small fuse breaks at its full voltage, not at this."""
-    if getattr(design.parts[row.part].data, "breaking", None) is not None or row.device.family != "fuse":
+    """Whether only a marking could tell. Every breaker carries one, and the lowest of its standard is seldom sold; for
+    a small fuse standards name what it breaks at its full voltage, not at an extra-low one."""
+    capacity = capacity_of(design.parts[row.part], row.device)
+    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
+    if marked or (isinstance(capacity, Limit) and capacity.value >= _current(worst)):
         return False
     low = design.book.extra_low_voltage(worst.origin.kind)
-    within = isinstance(low, Limit) and worst.volts <= low.value
-    capacity = capacity_of(design.parts[row.part], row.device)
-    return within and isinstance(capacity, Limit) and capacity.value < _current(worst)
+    return row.device.family != "fuse" or (isinstance(low, Limit) and worst.volts <= low.value)
 
 
 def _at_its_terminals(design: Design, row: DeviceFault) -> Short:
