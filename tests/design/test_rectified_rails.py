@@ -79,3 +79,19 @@ def test_a_contactor_in_front_of_the_transformer_that_stays_in_defeats_the_stop_
     assert running_point(made, use.targets).between(("V1", "+"), ("V1", "-"), "DC") > 40.0
     result = made.stop_proof.results["emergency"]
     assert {case.fault.id for case in result.dangerous} >= {"held:K1:coil"}
+
+
+@pytest.mark.parametrize(
+    ("fuse_in", "limited_by"),
+    [("{wire: 7, from: T1:2.1", "F9"), ("{wire: 8, from: T1:2.2", "F9"), ("", "T1")],
+)
+def test_a_fuse_in_either_conductor_to_the_rectifier_limits_the_rail_behind_it(fuse_in: str, limited_by: str) -> None:
+    """The mean of a rectified current is never above the effective value of the alternating one (1/1.11 or less)."""
+    body = BEHIND_A_TRANSFORMER
+    if fuse_in:
+        start = body.index(fuse_in)
+        line = body[start : body.index("\n", start)]
+        source, sink = line.split("from: ")[1].rstrip("}").split(", to: ")
+        body = body.replace(line, f"{{wire: 40, from: {source}, to: F9:1}}\n  - {{wire: 41, from: F9:2, to: {sink}}}")
+        body = body.replace("  V1: {kind", "  F9: {kind: fuse, rating: 8 A, class: gG}\n  V1: {kind")
+    assert design(body).guards["9.1"].part == limited_by

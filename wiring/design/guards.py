@@ -6,7 +6,7 @@ A conductor that leads back to the source is limited by the devices in front of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
@@ -18,6 +18,7 @@ from wiring.design.devices import device_of, lasting_current, upstream_device
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
+from wiring.parts.incoming import Rectifier
 from wiring.rulebooks.devices import Device
 
 
@@ -62,9 +63,13 @@ def _source_guard(part: Part, output: Output) -> Guard:
 
 @dataclass(frozen=True, slots=True)
 class _Origin:
+    """Where a current begins; `inputs` are the alternating inputs of a rectifier."""
+
     plus: Node
     minus: Node | None
     guard: Guard
+    alternating: bool = False
+    inputs: tuple[Node, ...] = ()
 
 
 def _origins(circuit: Circuit) -> Iterator[_Origin]:
@@ -76,10 +81,20 @@ def _origins(circuit: Circuit) -> Iterator[_Origin]:
             continue
         neutral = next((e for e in part.of(Feed) if isinstance(e, Feed) and e.conductor == "N"), None)
         minus = (part.name, neutral.terminal) if neutral else None
-        yield _Origin((part.name, element.terminal), minus, first)
+        yield _Origin((part.name, element.terminal), minus, first, True)
     for part, element in circuit.elements(Output):
         assert isinstance(element, Output)
-        yield _Origin((part.name, element.plus), (part.name, element.minus), _source_guard(part, element))
+        plus, minus = (part.name, element.plus), (part.name, element.minus)
+        inputs = tuple((part.name, end) for feed in part.of(Input) for end in (feed.a, feed.b))  # type: ignore[union-attr]
+        rectifier = isinstance(part.data, Rectifier)
+        yield _Origin(plus, minus, _source_guard(part, element), element.kind == "AC", inputs if rectifier else ())
+
+
+def _behind_rectifier(origin: _Origin, fed: Mapping[Node, Guard]) -> _Origin:
+    """A rectifier limits nothing; what limits the alternating current into it limits the mean of what leaves it."""
+    in_front = [fed[node] for node in origin.inputs if node in fed]
+    weakest = min(in_front, key=lambda guard: guard.rating_a, default=origin.guard)
+    return replace(origin, guard=weakest) if weakest.rating_a <= origin.guard.rating_a else origin
 
 
 def _carries(circuit: Circuit, edge: Edge) -> bool:
@@ -216,8 +231,13 @@ def find_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Guar
             found[conductor_id] = guard
 
     loads = _loads_at(circuit)
-    for origin in _origins(circuit):
+    fed: dict[Node, Guard] = {}
+    for origin in sorted(_origins(circuit), key=lambda origin: bool(origin.inputs)):
+        origin = _behind_rectifier(origin, fed)
         plus = _widest(circuit, origin.plus, origin.guard)
+        if origin.alternating:
+            for start in filter(None, (origin.plus, origin.minus)):
+                fed |= _widest(circuit, start, origin.guard)
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]
