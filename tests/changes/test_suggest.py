@@ -25,9 +25,14 @@ def suggested(seed: int):
 
 
 def serious(design) -> set[tuple[str, frozenset[str]]]:
+    """What no suggestion may bring: findings above NOTICE, and a device that opens when what it feeds starts."""
     report = judge(design)
     assert report.crashed == ()
-    return {(f.rule, frozenset(f.subjects)) for f in report.standing if f.signal.rank <= Signal.CAUTION.rank}
+    return {
+        (f.rule, frozenset(f.subjects))
+        for f in report.standing
+        if f.signal.rank <= Signal.CAUTION.rank or f.rule in ("inrush-trips-breaker", "start-opens-fuse")
+    }
 
 
 def passes(design, known) -> bool:
@@ -114,3 +119,27 @@ def test_what_is_too_small_grows():
     # 10 A and a fifth: 12.5 A and a little for the drop; the next supply gives 20 A, the next fuse 16 A
     assert rows["G1"] == "supply-24v-20a"
     assert rows["F1"] == "16 A"
+
+
+def test_a_breaker_is_not_made_so_small_that_its_transformer_trips_it():
+    """300 VA at 230 V are 1.30 A, 12.5 times that 16.3 A when switched on (common practice); curve C surely holds up to
+    5 times its rating (IEC 60898-1, table 7): 4 A hold 20 A, 3 A only 15 A."""
+    body = """format: 1
+machine: Test bench
+rulebook: iec
+mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: breaker, rating: 4 A, curve: C, breaking: 6 kA}
+  T1: {kind: transformer, primary: 230 V, secondary: 42 V, rated: 300 VA}
+  E1: {kind: heater, rated: 42 V AC 230 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 1.5 mm2, length: 1 m}
+  - {wire: 2, from: F1:2, to: T1:1.1, size: 1.5 mm2, length: 1 m}
+  - {wire: 3, from: T1:1.2, to: "X0:N", size: 1.5 mm2, length: 1 m}
+  - {wire: 4, from: T1:2.1, to: E1:1, size: 1.5 mm2, length: 1 m}
+  - {wire: 5, from: T1:2.2, to: E1:2, size: 1.5 mm2, length: 1 m}
+"""
+    (row,) = [row for row in suggest(outcome_of(body, "plan", Path()), HEADROOM).rows if row.name == "F1"]
+    assert row.after == "4 A"
+    assert (row.below, "inrush-trips-breaker" in row.why) == ("3 A", True)

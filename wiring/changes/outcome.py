@@ -21,6 +21,8 @@ from wiring.rules.run import CRASHED
 #: The sections of a plan that may stand in lists of their own.
 _LISTED = ("wires", "cables")
 Key = tuple[str, tuple[str, ...]]
+#: Rules whose mildest finding says too that a size is too small: the typical start of a part opens its device.
+_OF_STARTS = ("inrush-trips-breaker", "start-opens-fuse")
 #: The beginnings of the rules that play control circuits through.
 _OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
 
@@ -51,8 +53,11 @@ class Judged:
     not_judged: tuple[NotJudged, ...]
 
 
-def judged(design: Design, slugs: Sequence[str] = SLUGS) -> Judged:
-    """The findings of these rules at or above CAUTION, worst first. A rule that fails itself is one of them."""
+def judged(design: Design, slugs: Sequence[str] = SLUGS, *, starts: bool = False) -> Judged:
+    """The findings of these rules at or above CAUTION, worst first. A rule that fails itself is one of them.
+
+    With `starts` those on what opens at a start count at any signal word.
+    """
     findings: list[Finding] = []
     unknown: list[NotJudged] = []
     for slug in slugs:
@@ -61,7 +66,7 @@ def judged(design: Design, slugs: Sequence[str] = SLUGS) -> Judged:
                 (unknown if isinstance(item, NotJudged) else findings).append(item)
         except Exception as error:
             findings.append(_failed(slug, error))
-    standing = [finding for finding in findings if _stands(finding, design)]
+    standing = [finding for finding in findings if _stands(finding, design, starts)]
     standing.sort(key=lambda finding: (finding.signal.rank, finding.rule, finding.subjects))
     return Judged(tuple(standing), tuple(sorted(unknown, key=lambda one: (one.rule, one.subjects, one.missing))))
 
@@ -71,9 +76,9 @@ def _failed(slug: str, error: Exception) -> Finding:
     return Finding(CRASHED, Signal.WARNING, (slug,), summary)
 
 
-def _stands(finding: Finding, design: Design) -> bool:
+def _stands(finding: Finding, design: Design, starts: bool) -> bool:
     accepted = any(one.finding == finding.rule and one.part in finding.subjects for one in design.plan.accepted)
-    return not accepted and finding.signal.rank <= Signal.CAUTION.rank
+    return not accepted and (finding.signal.rank <= Signal.CAUTION.rank or (starts and finding.rule in _OF_STARTS))
 
 
 def is_new(finding: Finding, known: Iterable[Finding]) -> bool:

@@ -97,16 +97,16 @@ class Tried:
 
     @cached_property
     def of_form(self) -> tuple[Finding, ...]:
-        return judged(self.design, OF_FORM).findings
+        return judged(self.design, OF_FORM, starts=True).findings
 
     @cached_property
     def of_size(self) -> tuple[Finding, ...]:
-        return judged(self.design, self.slugs).findings
+        return judged(self.design, self.slugs, starts=True).findings
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """All that stands, stops left out."""
-        return (*self.of_form, *self.of_size, *judged(self.design, _THEN).findings)
+        return (*self.of_form, *self.of_size, *judged(self.design, _THEN, starts=True).findings)
 
     def fault_of(self, item: Item, known: Collection[Finding], short: Collection[str]) -> str:
         """Why the item does not pass at this step, "" where it does.
