@@ -76,6 +76,26 @@ def sample(size: int) -> list[Mutant]:
     return [mutant for mutant, _ in zip(rounds, range(size), strict=False)]
 
 
+def doubles(count: int) -> Iterator[tuple[str, str]]:
+    """Name and text of plans broken in two ways at once, the same ones every time.
+
+    Where the first break has taken away what the second one breaks, another pair is drawn.
+    """
+    random = Random(_SEED)
+    singles = {machine.name: [m for m in all_mutants() if m.machine.name == machine.name] for machine in machines()}
+    made = 0
+    while made < count:
+        first, second = random.sample(singles[random.choice(sorted(singles))], 2)
+        plan = deepcopy(first.machine.plan)
+        try:
+            first.place.edit(plan)
+            second.place.edit(plan)
+        except (LookupError, StopIteration, ValueError, TypeError, AttributeError):
+            continue
+        made += 1
+        yield f"{first.name}, and {second.way.name}: {second.place.where}", written(plan)
+
+
 def judged(text: str, name: str) -> Report | tuple[str, ...]:
     """The report on a plan, or the faults that stand in its way."""
     loaded = load_text(text, f"{name}.yaml")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from machine import Machine, machines
-from mutants import Answer, Mutant, answer, judged, loud, sample
+from mutants import Answer, Mutant, all_mutants, answer, doubles, judged, loud, sample
 from plain_plans import written
 from ways import WAYS
 
@@ -56,6 +56,19 @@ def test_there_are_forty_ways_and_more_and_each_has_a_place() -> None:
 def test_no_rule_fails_and_every_mutant_is_read() -> None:
     assert [(m.name, said.crashed) for m, said in run() if said.crashed] == []
     assert [(m.name, said.refused) for m, said in run() if said.refused] == []
+
+
+def test_no_rule_fails_where_two_things_are_broken() -> None:
+    """What a long run asks for beyond the mutants that there are is filled with pairs; a pair may be unreadable."""
+    count = max(SIZE - len(all_mutants()), 20)
+    failed = [(name, report.crashed) for name, report in map(_judged, doubles(count)) if report and report.crashed]
+    assert failed == []
+
+
+def _judged(double: tuple[str, str]) -> tuple[str, Report | None]:
+    name, text = double
+    report = judged(text, name)
+    return name, report if isinstance(report, Report) else None
 
 
 def test_the_share_told_is_what_was_measured() -> None:

@@ -118,3 +118,32 @@ def test_a_sensor_that_reports_to_nobody() -> None:
     assert_marked(plan(f"{sensor}   #! terminal-open", wires))
     wired = f"{wires}\n- {{wire: 3, from: B1:4, to: A1:I1}}\n- {{wire: 4, from: A1:COM, to: X2:3}}"
     assert fired(SLUG, design(plan(f"{sensor}\n{CARD}", wired))) == []
+
+
+ROW = """
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  F1: {{kind: fuse, rating: 2 A, class: gG, rated_voltage: 60 V DC}}
+  F2: {{kind: fuse, rating: 2 A, class: gG, rated_voltage: 60 V DC}}
+  E1: {{kind: load, rated: 24 V DC 10 W}}
+  E2: {{kind: load, rated: 24 V DC 10 W}}
+wires:
+  - {{wire: 1, through: [G1:V+, F1:1, {feed}]}}
+  - {{wire: 2, from: F1:2, to: E1:1}}
+  - {{wire: 3, through: [G1:V-, E1:2, E2:2]}}
+{load}"""
+
+
+@pytest.mark.parametrize(
+    ("feed", "load", "told"),
+    [
+        ("F2:1", "  - {wire: 4, from: F2:2, to: E2:1}\n", False),
+        ("F2:2", "  - {wire: 4, from: F2:2, to: E2:1}\n", True),
+        ("F2:1, E2:1", "", False),
+        ("F2:2", "", False),
+    ],
+)
+def test_a_fuse_past_which_its_load_is_fed(feed: str, load: str, told: bool) -> None:
+    """By hand: fed at its load side all current goes past F2; a spare fuse at the end of a row is no mistake."""
+    found = [f for f in fired(SLUG, design(ROW.format(feed=feed, load=load))) if f.subjects == ("F2",)]
+    assert bool(found) is told

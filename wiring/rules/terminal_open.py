@@ -2,8 +2,9 @@
 
 Told of a part that is wired in part: one end of a coil, a load or an input is connected and the other is not, a phase
 of a motor is missing, a supply terminal stays open beside one that is used, a contact has one side wired, a sensor
-reports to nobody, a stepper drive gets no pulses or no direction. A conductor that leads to a row of terminals or a
-plug and no further counts as none, unless it is titled `spare`.
+reports to nobody, a stepper drive gets no pulses or no direction, a fuse or breaker stands beside a way that feeds its
+load past it. A conductor that leads to a row of terminals or a plug and no further counts as none, unless it is titled
+`spare`.
 
 A part without any conductor is told by `part-unconnected`, a missing protective conductor by `earth-missing`, and a
 mirror contact in a reset loop by the rules on that stop. A signal input whose return alone is wired, as in a chain of
@@ -39,10 +40,11 @@ from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.loose_ends import loose_ends
+from wiring.design.nets import Net
 from wiring.findings import Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
-from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Resistance, Switch
+from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Pole, Resistance, Switch
 from wiring.parts.signals import Sensor
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -63,6 +65,7 @@ _CONTACTS = (
     *("limit-switch", "push-button", "selector", "key-switch", "foot-switch", "pressure-switch", "float-switch"),
     *("emergency-stop", "guard-switch", "relay", "contactor"),
 )
+_DEVICES = ("fuse", "breaker", "electronic-fuse", "motor-protector")
 
 
 def _pairs(part: Part) -> list[tuple[str, str]]:
@@ -114,6 +117,33 @@ def _half_contacts(design: Design, part: Part, live: Set[Node]) -> dict[str, str
     return {bare: wired for bare, wired in halves.items() if wired not in closed}
 
 
+def _bypassed_poles(design: Design, part: Part, live: Set[Node]) -> dict[str, str]:
+    """The open line side of every pole past which a load is fed: conductors come and go at its load side alone.
+
+    A spare device in a row has its conductors at the line side, and leads to loads through other devices only.
+    """
+    if part.kind not in _DEVICES:
+        return {}
+    found = {}
+    for element in part.of(Pole):
+        assert isinstance(element, Pole)
+        line, load = (part.name, element.a), (part.name, element.b)
+        passes = len(design.circuit.conductors_at(load)) > 1 and load in live and line not in live
+        if passes and _feeds_load(design, design.nets.bare[load]):
+            found[element.a] = element.b
+    return found
+
+
+def _feeds_load(design: Design, net: Net) -> bool:
+    """Whether a load hangs on a net with no device between."""
+    return any(
+        design.nets.bare.get((part.name, end)) == net
+        for part, element in design.circuit.elements(Draw, Coil, Input, Resistance)
+        if isinstance(element, Draw | Coil | Input | Resistance)
+        for end in (element.a, element.b)
+    )
+
+
 def _unfed(design: Design, part: Part) -> dict[str, str]:
     """Supply inputs with no conductor at either end, of a part that feeds something, where there is an inlet."""
     joined = design.nets.joined
@@ -132,7 +162,7 @@ def open_terminals(design: Design) -> Iterator[tuple[Part, dict[str, str]]]:
     fed_by_mains = bool(design.circuit.elements(Feed))
     live = design.nets.joined - loose_ends(design)
     for part in design.parts.values():
-        bare = {**_open_ends(part, live), **_half_contacts(design, part, live)}
+        bare = _open_ends(part, live) | _half_contacts(design, part, live) | _bypassed_poles(design, part, live)
         bare |= _unfed(design, part) if fed_by_mains else {}
         if bare:
             yield part, bare
@@ -186,6 +216,13 @@ def _finding(design: Design, part: Part, bare: dict[str, str]) -> Judgement:
     conductors = [c for name in bare.values() if name for c in design.circuit.conductors_at((part.name, name))]
     leads = all((part.name, name) in design.nets.joined for name in bare)
     problem = "leads to terminals and no further" if leads else "has no conductor"
+    if part.kind in _DEVICES:
+        return RULE.finding(
+            (part.name,),
+            f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
+            design.place(part.name),
+            mend=(f"Lead the conductor that feeds {', '.join(wired)} to {names}.",),
+        )
     return RULE.finding(
         (part.name,),
         f"{names} {problem}{beside}",
