@@ -133,3 +133,23 @@ def test_a_change_is_tested_again_by_the_clause_of_the_standard():
     assert str(last.test).startswith("IEC 60204-1:2016, 18.7")
     american = builder_of("bench-press-feeder").lines[-1]
     assert str(american.test).startswith("NFPA 79:2018, 18.7")
+
+
+def probed(lines, stage, action):
+    """The pairs of terminals of the inlet that the lines of a stage measure, by the beginning of what they do."""
+    return {
+        frozenset((line.red[1], line.black[1]))
+        for line in lines
+        if line.stage is stage and line.action.startswith(action)
+    }
+
+
+def test_every_pole_is_proved_dead_and_measured_against_every_other():
+    """Three phases with neutral and earth: proving dead takes all pairs of conductors (common practice of proving dead:
+    between all lines, and each to neutral and earth); under voltage each pair of lines, each line to N and to PE."""
+    lines = builder_of("stone-engraver").sheet().lines
+    lives, rest = {"L1", "L2", "L3"}, {"N", "PE"}
+    every = {frozenset((a, b)) for a in lives | rest for b in lives | rest if a != b}
+    assert probed(lines, Stage.LOCK, "Prove dead") == every
+    assert probed(lines, Stage.MAINS, "Inlet") == every
+    assert any("Sequence of the phases" in line.action for line in lines if line.stage is Stage.MAINS)

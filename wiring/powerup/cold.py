@@ -57,8 +57,7 @@ def lock_off(to: Builder) -> None:
         "take another meter",
     )
     inlet = to.survey.inlet
-    live = [name for name in inlet if name not in ("N", "PE")]
-    for name, other in [(live[0], other) for other in ("N", "PE") if other in inlet] if live else []:
+    for name, other in combinations(_conductors(to), 2):
         to.no_volts(
             Stage.LOCK,
             UNPLUGGED,
@@ -70,13 +69,18 @@ def lock_off(to: Builder) -> None:
         )
 
 
+def _conductors(to: Builder) -> list[str]:
+    """The conductors of the incoming supply, lines first."""
+    return [name for name in ("L", "L1", "L2", "L3", "N", "PE") if name in to.survey.inlet]
+
+
 # Rails.
 
 
 def shorts(to: Builder) -> None:
     """Inlet and rails by ohmmeter, then the tests with high voltage that a qualified person makes."""
     inlet = to.survey.inlet
-    names = [name for name in ("L", "L1", "L2", "L3", "N", "PE") if name in inlet]
+    names = _conductors(to)
     pairs = [(inlet[a], inlet[b]) for a, b in combinations(names, 2)]
     words = [f"Inlet {a} to {b}" for a, b in combinations(names, 2)]
     out = Setting(False, to.survey.poles(list(to.survey.devices)))

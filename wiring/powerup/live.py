@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 from wiring.circuit.model import named
 from wiring.parts.elements import Output, Switch
@@ -72,6 +73,14 @@ def mains(to: Builder) -> None:
             practice("neutral_to_earth_max"),
             who=Who.QUALIFIED,
         )
+    if len(live) == 3:
+        to.look(
+            Stage.MAINS,
+            "Sequence of the phases at the inlet, with an indicator of rotation at L1, L2, L3",
+            "clockwise",
+            "motors straight on the supply turn backwards: change two lines over, power off",
+            Who.QUALIFIED,
+        )
     _residual_devices(to)
     _switched_off(to, setting)
     _line_sides(to, setting)
@@ -112,9 +121,7 @@ def _switched_off(to: Builder, setting: Setting) -> None:
 
 
 def _mains_pairs(live: list[str], neutral: bool) -> list[tuple[str, str]]:
-    if neutral:
-        return [(name, "N") for name in live]
-    return [(a, b) for n, a in enumerate(live) for b in live[n + 1 :]]
+    return [*combinations(live, 2), *((name, "N") for name in live if neutral)]
 
 
 def _line_sides(to: Builder, setting: Setting) -> None:
