@@ -146,7 +146,7 @@ def test_the_csv_gives_limits_as_plain_numbers(rows):
 
 
 def test_asked_line_by_line_stops_at_the_first_wrong_one():
-    answers = "ok\n" * 6 + "\n" * 5 + "0.4 ohm\n"  # by eye, then proved dead and open poles left out, then the bond of G1
+    answers = "ok\n" * 6 + "\n" * 5 + "0.4 ohm\n"  # by eye; dead and open poles left out; the bond of G1
     result = run.invoke(app, ["readings", PLAN, "--ask"], input=answers)
     assert result.exit_code == 1
     assert "G1" in result.stdout
