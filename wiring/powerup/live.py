@@ -39,6 +39,15 @@ def mains(to: Builder) -> None:
             "it stays bright: a short behind it",
             Who.QUALIFIED,
         )
+    _inlet(to, setting, live)
+    _residual_devices(to)
+    _switched_off(to, setting)
+    _line_sides(to, setting)
+
+
+def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
+    """Every pair of conductors of the incoming supply, and the sequence of three phases."""
+    inlet = to.survey.inlet
     for a, b in _mains_pairs(live, "N" in inlet):
         to.volts(
             Stage.MAINS,
@@ -81,9 +90,6 @@ def mains(to: Builder) -> None:
             "motors straight on the supply turn backwards: change two lines over, power off",
             Who.QUALIFIED,
         )
-    _residual_devices(to)
-    _switched_off(to, setting)
-    _line_sides(to, setting)
 
 
 def _residual_devices(to: Builder) -> None:
