@@ -85,9 +85,9 @@ def _origins(circuit: Circuit) -> Iterator[_Origin]:
     for part, element in circuit.elements(Output):
         assert isinstance(element, Output)
         plus, minus = (part.name, element.plus), (part.name, element.minus)
-        inputs = tuple((part.name, end) for feed in part.of(Input) for end in (feed.a, feed.b))  # type: ignore[union-attr]
-        rectifier = isinstance(part.data, Rectifier)
-        yield _Origin(plus, minus, _source_guard(part, element), element.kind == "AC", inputs if rectifier else ())
+        feeds = [feed for feed in part.elements if isinstance(feed, Input)] if isinstance(part.data, Rectifier) else []
+        inputs = tuple((part.name, end) for feed in feeds for end in (feed.a, feed.b))
+        yield _Origin(plus, minus, _source_guard(part, element), element.kind == "AC", inputs)
 
 
 def _behind_rectifier(origin: _Origin, fed: Mapping[Node, Guard]) -> _Origin:
@@ -232,12 +232,13 @@ def find_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Guar
 
     loads = _loads_at(circuit)
     fed: dict[Node, Guard] = {}
-    for origin in sorted(_origins(circuit), key=lambda origin: bool(origin.inputs)):
+    origins = sorted(_origins(circuit), key=lambda origin: bool(origin.inputs))
+    rectified = any(origin.inputs for origin in origins)
+    for origin in origins:
         origin = _behind_rectifier(origin, fed)
         plus = _widest(circuit, origin.plus, origin.guard)
-        if origin.alternating:
-            for start in filter(None, (origin.plus, origin.minus)):
-                fed |= _widest(circuit, start, origin.guard)
+        if rectified and origin.alternating:
+            fed |= plus | (_widest(circuit, origin.minus, origin.guard) if origin.minus else {})
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]

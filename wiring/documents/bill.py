@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
-from wiring.documents.table import FOOT_M, Cell, Column, Table, listed
+from wiring.documents.table import Cell, Column, Table, length_unit, listed
 from wiring.documents.wire_list import pieces
 from wiring.drawing.notes import rating
 from wiring.parts.base import Part
@@ -109,7 +109,7 @@ def _part_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
 
 
 def _material_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
-    unit, unit_m = ("ft", FOOT_M) if design.plan.rulebook == "na" else ("m", 1.0)
+    unit, unit_m = length_unit(design.plan.rulebook)
     for roll in rolls(design):
         yield (f"{roll.to_buy(unit_m)} {unit}", roll.name, f"{len(roll.pieces)} pieces", "", "", "")
     for size, count in _ferrules(design).items():

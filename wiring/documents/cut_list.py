@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from wiring.design.design import Design
-from wiring.documents.table import FOOT_M, Cell, Column, Table, listed
+from wiring.documents.table import Cell, Column, Table, length_unit, listed
 from wiring.documents.wire_list import cables_in_order, pieces
 from wiring.plan.conductors import Cable
 from wiring.wording import counted, natural
@@ -25,6 +25,7 @@ _COLUMNS = (
     Column("To buy", "m"),
     Column("Cut for"),
 )
+_IN_FULL = {"m": "metres", "ft": "feet"}
 _NOTE = (
     "Waste is {wire} a piece of wire and {cable} a piece of cable, for stripping and one end made anew (own choice, no "
     "source); what to buy is rounded up to whole {unit}."
@@ -97,20 +98,18 @@ def rolls(design: Design) -> list[Roll]:
 def cut_table(design: Design) -> Table:
     """The pieces of every roll by length, the longest first, and the total of the roll below them."""
     found = rolls(design)
-    feet = design.plan.rulebook == "na"
-    unit_m = FOOT_M if feet else 1.0
+    unit, unit_m = length_unit(design.plan.rulebook)
     rows = [row for roll in found for row in _rows(roll, unit_m)]
     missing = [name for roll in found for name in roll.unknown]
-    notes = [_note(unit_m)]
+    notes = [_note(unit, unit_m)]
     if missing:
         notes.append(f"Length not given, so not counted: {listed(missing)}.")
-    return Table("Cut lengths", _COLUMNS, tuple(rows), tuple(notes), feet)
+    return Table("Cut lengths", _COLUMNS, tuple(rows), tuple(notes), unit == "ft")
 
 
-def _note(unit_m: float) -> str:
-    unit, word = ("m", "metres") if unit_m == 1.0 else ("ft", "feet")
+def _note(unit: str, unit_m: float) -> str:
     wire, cable = (f"{waste / unit_m:.2g} {unit}" for waste in (WIRE_WASTE_M, CABLE_WASTE_M))
-    return _NOTE.format(wire=wire, cable=cable, unit=word)
+    return _NOTE.format(wire=wire, cable=cable, unit=_IN_FULL[unit])
 
 
 def _rows(roll: Roll, unit_m: float) -> Iterator[tuple[Cell, ...]]:

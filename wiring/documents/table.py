@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wiring.quantities import show
+from wiring.units import DIMENSIONS
 from wiring.wording import natural
 
 #: A text, a count, or a figure in the unit of its column; None where the plan does not say.
@@ -16,7 +17,6 @@ Cell = str | int | float | None
 UNKNOWN = "not given"
 
 _DIGITS = re.compile(r"(\d+)")
-FOOT_M = 0.3048
 _DIMENSIONS = {"m": "length", "A": "current", "V": "voltage", "W": "power", "°C": "temperature"}
 
 
@@ -81,8 +81,15 @@ def _words(column: Column, cell: Cell, feet: bool) -> str:
     if isinstance(cell, str):
         return cell
     if feet and column.unit == "m":
-        return f"{float(cell) / FOOT_M:.4g} ft"
+        unit, unit_m = length_unit("na")
+        return f"{float(cell) / unit_m:.4g} {unit}"
     return show(float(cell), _DIMENSIONS[column.unit]) if column.unit else str(cell)
+
+
+def length_unit(book: str) -> tuple[str, float]:
+    """The unit in which people read lengths under a rulebook, and what it is in metres."""
+    unit = "ft" if book == "na" else "m"
+    return unit, DIMENSIONS["length"].units[unit]
 
 
 def by_name(items: Iterable[Any], name: str) -> list[Any]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from math import sqrt
 from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel, phase_pairs
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
+from wiring.parts.machinery import power_factor_of
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.plan.types import (
     Amperes,
@@ -126,27 +126,24 @@ class Motor(Shaft):
 
         Follows from `rated_current` where the plan states the power factor and not the efficiency.
         """
-        if self._rated_va is None or "efficiency" in self.model_fields_set:
+        stated = self.model_fields_set
+        factor_known = self.phases == "DC" or "power_factor" in stated
+        if self.rated_current is None or "efficiency" in stated or not factor_known:
             return self.efficiency
-        if self.phases != "DC" and "power_factor" not in self.model_fields_set:
-            return self.efficiency
-        return min(1.0, self.rated_power / (self._rated_va * self.loaded_power_factor))
+        return min(1.0, self._share_of_rated(self.rated_current) / self.loaded_power_factor)
 
     @property
     def loaded_power_factor(self) -> float:
         """Power factor at rated load; follows from `rated_current` where the plan does not state it."""
         if self.phases == "DC":
             return 1.0
-        if self._rated_va is None or "power_factor" in self.model_fields_set:
+        if self.rated_current is None or "power_factor" in self.model_fields_set:
             return self.power_factor
-        return min(1.0, self.rated_power / self.efficiency / self._rated_va)
+        return min(1.0, self._share_of_rated(self.rated_current) / self.efficiency)
 
-    @property
-    def _rated_va(self) -> float | None:
-        if not self.rated_current:
-            return None
-        lines = 3.0 if self.phases == "3" else 1.0
-        return sqrt(lines) * self.voltage.volts * self.rated_current
+    def _share_of_rated(self, rated_a: float) -> float:
+        """Power at the shaft as a share of the apparent power on the plate: efficiency times power factor."""
+        return power_factor_of(self.rated_power, self.voltage.volts, rated_a, 3 if self.phases == "3" else 1)
 
     def _phase_names(self) -> list[str]:
         return {"1": ["U1", "U2"], "3": ["U", "V", "W"], "DC": ["A1", "A2"]}[self.phases]
