@@ -90,5 +90,7 @@ def test_coils_of_one_voltage_are_told_together() -> None:
 
 @given(st.floats(5, 400), st.floats(0, 200), st.sampled_from(["AC", "DC"]), st.sampled_from(["iec", "na"]))
 def test_a_higher_voltage_is_never_better(volts: float, more: float, kind: str, book: str) -> None:
-    low, high = (len(fired(TOO_HIGH, design(coils(1, f"{v:.2f} V {kind} 3 W"), book))) for v in (volts, volts + more))
-    assert low <= high
+    """Above what its feed attracts a coil is told by `load-undervoltage` instead, as one cause has one finding."""
+    made = [design(coils(1, f"{v:.2f} V {kind} 3 W"), book) for v in (volts, volts + more)]
+    low, high = (len(fired(TOO_HIGH, one)) for one in made)
+    assert low <= high + len(fired("load-undervoltage", made[1]))

@@ -39,6 +39,7 @@ from itertools import pairwise
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
+from wiring.design.devices import device_of
 from wiring.design.loose_ends import loose_ends
 from wiring.design.nets import Net
 from wiring.findings import Signal
@@ -65,7 +66,6 @@ _CONTACTS = (
     *("limit-switch", "push-button", "selector", "key-switch", "foot-switch", "pressure-switch", "float-switch"),
     *("emergency-stop", "guard-switch", "relay", "contactor"),
 )
-_DEVICES = ("fuse", "breaker", "electronic-fuse", "motor-protector")
 
 
 def _pairs(part: Part) -> list[tuple[str, str]]:
@@ -122,7 +122,7 @@ def _bypassed_poles(design: Design, part: Part, live: Set[Node]) -> dict[str, st
 
     A spare device in a row has its conductors at the line side, and leads to loads through other devices only.
     """
-    if part.kind not in _DEVICES:
+    if device_of(part) is None:
         return {}
     found = {}
     for element in part.of(Pole):
@@ -216,7 +216,7 @@ def _finding(design: Design, part: Part, bare: dict[str, str]) -> Judgement:
     conductors = [c for name in bare.values() if name for c in design.circuit.conductors_at((part.name, name))]
     leads = all((part.name, name) in design.nets.joined for name in bare)
     problem = "leads to terminals and no further" if leads else "has no conductor"
-    if part.kind in _DEVICES:
+    if device_of(part) is not None:
         return RULE.finding(
             (part.name,),
             f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
