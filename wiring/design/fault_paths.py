@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from itertools import count
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -131,6 +132,17 @@ def _passes(circuit: Circuit, edge: Edge) -> bool:
     return not (isinstance(edge.element, Link | Switch) and edge.element.ohm >= LIMITING_OHM)
 
 
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A node that a walk may reach next, at its distance [ohm], from the node `before` by the way `back`."""
+
+    ohm: float
+    origin: int
+    node: Node
+    before: Node | None = None
+    back: Edge | None = None
+
+
 class _Walk:
     """One walk by least resistance from several starts at once."""
 
@@ -144,27 +156,34 @@ class _Walk:
     ) -> None:
         self.circuit, self.ohm, self.conducts, self.devices, self.taken = circuit, ohm, conducts, devices, taken
         self.found: dict[Node, Reached] = {}
-        self.heap: list[tuple[float, int, Node, Node | None, Edge | None]] = []
-        self.open: list[tuple[float, int, Node, Node, Edge]] = []
+        self.steps = count()
+        self.heap: list[tuple[float, int, Node, str, int, _Step]] = []
+        self.open: list[_Step] = []
 
     def run(self, starts: list[tuple[int, Node, tuple[str, ...]]]) -> dict[Node, Reached]:
         first = {node: devices for _, node, devices in starts}
         for number, node, _ in starts:
-            heappush(self.heap, (0.0, number, node, None, None))
+            self.wait(_Step(0.0, number, node))
         while self.heap:
-            ohm, number, node, before, back = heappop(self.heap)
-            if node not in self.found and node not in self.taken:
-                self.reach(Reached(number, ohm, back, before, self.passed(before, back, first.get(node, ()))), node)
+            step = heappop(self.heap)[-1]
+            if step.node not in self.found and step.node not in self.taken:
+                devices = self.passed(step.before, step.back, first.get(step.node, ()))
+                self.reach(Reached(step.origin, step.ohm, step.back, step.before, devices), step.node)
             if not self.heap:
                 self.resume()
         return self.found
 
+    def wait(self, step: _Step) -> None:
+        """Put a step in the queue; conductors in parallel of one resistance have the order of their names."""
+        name = step.back.id if step.back is not None else ""
+        heappush(self.heap, (step.ohm, step.origin, step.node, name, next(self.steps), step))
+
     def resume(self) -> None:
         """Go on through contacts that are open now, to nodes that nothing else reaches."""
         waiting, self.open = self.open, []
-        for ohm, number, far, node, edge in waiting:
-            if far not in self.found and far not in self.taken:
-                heappush(self.heap, (ohm, number, far, node, edge))
+        for step in waiting:
+            if step.node not in self.found and step.node not in self.taken:
+                self.wait(step)
 
     def passed(self, before: Node | None, back: Edge | None, first: tuple[str, ...]) -> tuple[str, ...]:
         devices = self.found[before].devices if before is not None else first
@@ -178,11 +197,11 @@ class _Walk:
             far = edge.b if edge.a == node else edge.a
             if far in self.found or far in self.taken or edge is here.back or not _passes(self.circuit, edge):
                 continue
-            ohm = here.ohm + self.ohm.get(edge.id, 0.0)
+            step = _Step(here.ohm + self.ohm.get(edge.id, 0.0), here.origin, far, node, edge)
             if self.conducts(edge):
-                heappush(self.heap, (ohm, here.origin, far, node, edge))
+                self.wait(step)
             else:
-                self.open.append((ohm, here.origin, far, node, edge))
+                self.open.append(step)
 
 
 def find_fault_paths(design: Design) -> FaultPaths:

@@ -132,24 +132,36 @@ def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
         yield (part.name, element.a), (part.name, element.b)
 
 
-def _return_tree(circuit: Circuit, start: Node) -> tuple[list[Node], dict[Node, tuple[Node, Edge]], set[str]]:
-    """Nodes from the source's return outwards, each with the way back, and the edges that close loops."""
-    order: list[Node] = [start]
-    back: dict[Node, tuple[Node, Edge]] = {}
-    loops: set[str] = set()
+@dataclass(frozen=True, slots=True)
+class _ReturnTree:
+    """Nodes from a source's return outwards, each with the way back.
+
+    `twins` are conductors in parallel with that way, by its id; `loops` are the edges that close any other loop.
+    """
+
+    order: list[Node]
+    back: dict[Node, tuple[Node, Edge]]
+    twins: dict[str, list[str]]
+    loops: set[str]
+
+
+def _return_tree(circuit: Circuit, start: Node) -> _ReturnTree:
+    tree = _ReturnTree([start], {}, {}, set())
     seen = {start}
-    for node in order:
+    for node in tree.order:
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if not _carries(circuit, edge) or (node in back and back[node][1] is edge):
+            if not _carries(circuit, edge) or (node in tree.back and tree.back[node][1] is edge):
                 continue
-            if far in seen:
-                loops.add(edge.id)
-                continue
-            seen.add(far)
-            back[far] = (node, edge)
-            order.append(far)
-    return order, back, loops
+            if far not in seen:
+                seen.add(far)
+                tree.back[far] = (node, edge)
+                tree.order.append(far)
+            elif far in tree.back and tree.back[far][0] == node:
+                tree.twins.setdefault(tree.back[far][1].id, []).append(edge.id)
+            elif not (node in tree.back and tree.back[node][0] == far):
+                tree.loops.add(edge.id)
+    return tree
 
 
 def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
@@ -175,18 +187,19 @@ def _return_guards(
     circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard], loads: Mapping[Node, list[tuple[int, Node, Node]]]
 ) -> Iterator[tuple[str, Guard]]:
     assert origin.minus is not None
-    order, back, loops = _return_tree(circuit, origin.minus)
-    beyond: dict[Node, dict[str, Guard]] = {node: {} for node in order}
-    for _, a, b in sorted({load for node in order for load in loads.get(node, ())}):
+    tree = _return_tree(circuit, origin.minus)
+    beyond: dict[Node, dict[str, Guard]] = {node: {} for node in tree.order}
+    for _, a, b in sorted({load for node in tree.order for load in loads.get(node, ())}):
         for hot, cold in ((a, b), (b, a)):
             if hot in plus and cold in beyond and cold not in plus:
                 beyond[cold][plus[hot].part] = plus[hot]
-    for node in reversed(order[1:]):
-        near, edge = back[node]
+    for node in reversed(tree.order[1:]):
+        near, edge = tree.back[node]
         beyond[near].update(beyond[node])
-        if isinstance(edge, Conductor) and (beyond[node] or edge.id in loops):
-            yield edge.id, origin.guard if edge.id in loops else _sum_guards(beyond[node], origin.guard)
-    for edge_id in sorted(loops):
+        if isinstance(edge, Conductor) and (beyond[node] or edge.id in tree.loops):
+            guard = origin.guard if edge.id in tree.loops else _sum_guards(beyond[node], origin.guard)
+            yield from ((name, guard) for name in (edge.id, *tree.twins.get(edge.id, ())))
+    for edge_id in sorted(tree.loops):
         yield edge_id, origin.guard
 
 
