@@ -1,4 +1,4 @@
-"""A second conductor between the same two terminals: no rule fails, and both share the current as their resistances do."""
+"""A second conductor between the same two terminals: no rule fails, and both share the current by resistance."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_a_return_in_parallel_is_guarded_by_the_devices_in_front_of_its_loads() 
 
 
 def test_the_impedance_of_a_short_counts_both_conductors() -> None:
-    """By hand: 4 mm2 of class 5 has 4.95 ohm/km at 20 °C (IEC 60228, table 3); there and back 9.9, in pairs 4.95 mohm."""
+    """By hand: 4 mm2 of class 5 has 4.95 ohm/km at 20 °C (IEC 60228, table 3); there and back 9.9, in pairs 4.95."""
     one = PAIRS.replace("length: 3 m", "length: 1 m")
     pair = design(one).short_circuits.to_return["E1", "1"].cold_ohm
     alone = "\n".join(line for line in one.splitlines() if "wire: 2" not in line and "wire: 4" not in line)

@@ -53,3 +53,7 @@ def test_bonds_are_counted(extra: int) -> None:
     wires = "\n".join(f"- {{wire: P{n}, from: 'X2:{n + 2}', to: 'XPE:{n + 3}'}}" for n in range(extra))
     found = fired(SLUG, design(plan(wires=wires)))
     assert [finding.numbers[0].value for finding in found] == ([extra + 1.0] if extra else [])
+
+
+def test_a_bond_of_two_conductors_in_parallel_is_one_bond() -> None:
+    assert fired(SLUG, design(plan(wires="- {wire: P1, from: 'X2:12', to: 'XPE:2'}"))) == []

@@ -100,12 +100,17 @@ def _currents(design: Design) -> dict[str, tuple[float, str]]:
 
 
 def _motor_currents(design: Design) -> dict[str, tuple[float, str]]:
-    """Motor conductors carry the phase current that their drive is set to, whatever the bus takes."""
+    """Motor conductors carry the phase current that their drive is set to, whatever the bus takes.
+
+    Of several for one phase each carries its share; all of the current where the shares are not known.
+    """
     found: dict[str, tuple[float, str]] = {}
     for conductor in design.circuit.conductors:
         guard = design.guards.get(conductor.id)
         if guard is not None and guard.family == "drive":
-            found[conductor.id] = (guard.rating_a, "as the drive is set")
+            mates = design.parallel.get(conductor.id)
+            share = mates.shares.get(conductor.id, 1.0) if mates else 1.0
+            found[conductor.id] = (guard.rating_a * share, "as the drive is set")
     return found
 
 

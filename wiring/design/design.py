@@ -19,6 +19,7 @@ from wiring.design.guards import Guard, find_guards
 from wiring.design.inrush import Surge, surges
 from wiring.design.levels import Level, rail_levels
 from wiring.design.nets import Nets, find_nets
+from wiring.design.parallel import Parallel, find_parallel
 from wiring.design.power_use import power_nodes
 from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.short_circuits import short_circuits
@@ -144,6 +145,11 @@ class Design:
     def guards(self) -> Mapping[str, Guard]:
         """What limits the current of every conductor."""
         return find_guards(self.circuit, self.axes)
+
+    @cached_property
+    def parallel(self) -> Mapping[str, Parallel]:
+        """Conductors between the same two terminals, by each of their names."""
+        return find_parallel(self)
 
     @cached_property
     def written(self) -> Mapping[str, Written]:

@@ -26,6 +26,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-overloaded",
     "conductor-unprotected",
     "protection-above-conductor",
+    "parallel-conductors-unequal",
     "protection-below-load",
     "short-not-cleared",
     "breaking-capacity-too-small",

@@ -8,6 +8,10 @@ IEC: the rated current is not above the ampacity, and the current that the devic
 times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors; the
 next standard size up, which NFPA 70 allows in a building, is not for the conductors of a machine.
 
+Conductors between the same two terminals share the current as their resistances do, and each allows its ampacity
+divided by its share (IEC 60364-4-43, 433.4; NFPA 70, 310.10(G) from 1/0 AWG up). In North America a thinner one is
+held against the device as if it were alone, and so is one whose own length or another's is not given.
+
 Fires
     parts:
       G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
@@ -35,6 +39,7 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 
 from wiring.design.design import Design
@@ -58,9 +63,26 @@ RULE = Rule(
     ),
 )
 
+#: The smallest conductor that may count on others in parallel in North America: 1/0 AWG (NFPA 70, 310.10(G)(1), from
+#: memory).
+LEAST_IN_PARALLEL_MM2 = 53.0
+
 
 def allowed(design: Design, name: str) -> Limit | None:
     """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
+    alone = allowed_alone(design, name)
+    mates, size = design.parallel.get(name), design.circuit.conductor[name].size
+    if alone is None or mates is None or size is None or not mates.shares:
+        return alone
+    if design.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
+        return alone
+    share = mates.shares[name]
+    note = f"{len(mates.names)} in parallel, {share * 100:.0f} % of the current in {name}"
+    return replace(alone, value=alone.value / share, note="; ".join(filter(None, (alone.note, note))))
+
+
+def allowed_alone(design: Design, name: str) -> Limit | None:
+    """The same without the help of others in parallel."""
     figure = design.conductors.get(name)
     if figure is None or isinstance(figure.ampacity, NotTabled):
         return None

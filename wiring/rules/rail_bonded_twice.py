@@ -78,9 +78,14 @@ def check(design: Design) -> Iterator[Judgement]:
         bonds.setdefault(net, []).append(conductor)
     for net, found in sorted(bonds.items()):
         poles = [pole for pole in nets.poles_at.get(net, ()) if pole.main]
-        if len(found) < 2 or not poles or any(pole.sign in ("N", "L", "L1", "L2", "L3") for pole in poles):
+        if not poles or any(pole.sign in ("N", "L", "L1", "L2", "L3") for pole in poles):
             continue
         found.sort(key=lambda bond: (bond.place.line, bond.place.column, bond.id))
+        found = list({frozenset(bond.ends): bond for bond in reversed(found)}.values())[
+            ::-1
+        ]  # in parallel they are one
+        if len(found) < 2:
+            continue
         sources = ", ".join(sorted({pole.source for pole in poles}))
         yield RULE.finding(
             (found[-1].id, *(bond.id for bond in found[:-1])),

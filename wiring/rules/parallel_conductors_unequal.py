@@ -1,0 +1,117 @@
+"""Conductors in parallel do not share their current equally.
+
+Conductors between the same two terminals carry current in the inverse proportion of their resistances. A shorter or
+thicker one takes more than its part and can be overloaded while the device in front of them sees nothing. They count
+as equal while no two currents differ by more than 10 % of what each should carry. Where each of them could carry
+everything alone the difference does no harm and is a notice.
+
+Fires
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      E1: {kind: load, rated: 24 V DC 360 W}
+    wire_types:
+      pair: {size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, type: pair}
+      - {wire: 2, from: G1:V+, to: E1:1, type: pair, length: 1.5 m}
+      - {wire: 3, from: G1:V-, to: E1:2, type: pair}
+      - {wire: 4, from: G1:V-, to: E1:2, type: pair}
+Quiet
+    parts:
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+      E1: {kind: load, rated: 24 V DC 360 W}
+    wire_types:
+      pair: {size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+    wires:
+      - {wire: 1, from: G1:V+, to: E1:1, type: pair}
+      - {wire: 2, from: G1:V+, to: E1:1, type: pair}
+      - {wire: 3, from: G1:V-, to: E1:2, type: pair}
+      - {wire: 4, from: G1:V-, to: E1:2, type: pair}
+Not judged
+    Conductors in parallel of which one has no length or no size, unless they are cores of one cable.
+Known limits
+    Protective conductors in parallel, and conductors that part at terminals on their way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from wiring.circuit.model import Conductor
+from wiring.design.design import Design
+from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
+from wiring.findings import Cause, Number, Signal
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.mend import size_that_carries
+from wiring.rules.protection_above_conductor import allowed_alone
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="parallel-conductors-unequal",
+    title="Conductors in parallel share their current unequally",
+    signal=Signal.CAUTION,
+    harm="The one of least resistance carries more than its part and overheats; no device in front of them sees it.",
+    sources=(
+        ("iec", Source("IEC 60364-4-43", "2008", "433.4.2", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "310.10(G)(2)", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every set of conductors between the same two terminals that carry a load."""
+    for _, mates in sorted({mates.names: mates for mates in design.parallel.values()}.items()):
+        if not all(name in design.conductors for name in mates.names):
+            continue
+        place = design.circuit.conductor[mates.names[0]].place
+        if mates.missing:
+            yield RULE.not_judged(mates.names, mates.missing, place)
+        elif mates.difference > UNEQUAL_ABOVE * (1 + 1e-9):
+            yield _finding(design, mates)
+
+
+def _total_a(design: Design, mates: Parallel) -> float:
+    return sum(design.conductors[name].current_a for name in mates.names)
+
+
+def _each_suffices(design: Design, mates: Parallel) -> bool:
+    """Whether every one of them could carry the load, and whatever the device in front lets pass, alone."""
+    total = _total_a(design, mates)
+    for name in mates.names:
+        alone, ampacity, guard = allowed_alone(design, name), design.conductors[name].ampacity, design.guards.get(name)
+        if alone is None or isinstance(ampacity, NotTabled) or total > ampacity.value:
+            return False
+        if guard is not None and guard.rating_a != inf and guard.rating_a > alone.value * (1 + 1e-9):
+            return False
+    return True
+
+
+def _words(conductor: Conductor) -> str:
+    assert conductor.size is not None
+    long = f", {conductor.length_m:.3g} m" if conductor.length_m is not None else ""
+    return f"{conductor.size.text}{long}"
+
+
+def _finding(design: Design, mates: Parallel) -> Judgement:
+    names = sorted(mates.names, key=lambda name: (-mates.shares[name], name))
+    wires = [design.circuit.conductor[name] for name in names]
+    total, most = _total_a(design, mates), mates.shares[names[0]]
+    single = size_that_carries(design, wires[0], design.conductors[names[0]], total)
+    mend = [f"Make {', '.join(names)} of one size, one length and one kind."]
+    if single:
+        mend.append(f"Take one conductor of {single.text} in their place.")
+    return RULE.finding(
+        names,
+        f"{names[0]} takes {most * 100:.0f} % of the current that {len(names)} conductors in parallel share",
+        wires[0].place,
+        signal=Signal.NOTICE if _each_suffices(design, mates) else None,
+        because=[Cause(wire.place, f"lies in parallel: {_words(wire)}") for wire in wires[1:]],
+        numbers=(
+            *(Number(f"in {wire.id}", design.conductors[wire.id].current_a, "A", _words(wire)) for wire in wires),
+            Number("difference", mates.difference * 100.0, "%", "of what each should carry"),
+        ),
+        limit=Limit(UNEQUAL_ABOVE * 100.0, "%", RULE.source(design.plan.rulebook) or RULE.sources[0][1]),
+        mend=mend,
+    )
