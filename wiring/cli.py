@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from wiring import cli_changes, cli_documents, cli_power_up
-from wiring.cli_output import colour, encoding, in_state, opened, own_failure, width, write
+from wiring.cli_output import colour, encoding, end_with_failed, in_state, opened, own_failure, width, write
 from wiring.findings import Signal
 
 app = typer.Typer(
@@ -97,6 +97,7 @@ def budget(
     found = opened(plan, "text")
     report = judge(in_state(found.design, state))
     write(render_budget(report, width=width(), colour=colour(), all_rows=all_rows, encoding=encoding()))
+    end_with_failed(report.crashed)
 
 
 @app.command()
@@ -230,11 +231,14 @@ def draw(
     found = opened(plan, "text")
     try:
         with told_progress() as progress:
-            files = drawn_files(found.design, out, format.value, sheet, paper.value if paper else None, progress)
+            files, failed = drawn_files(
+                found.design, out, format.value, sheet, paper.value if paper else None, progress
+            )
     except DrawingRefusedError as refusal:
         typer.echo(str(refusal), err=True)
         raise typer.Exit(2) from None
     typer.echo(f"Wrote {len(files)} file{'s' if len(files) != 1 else ''} to {out}.", err=True)
+    end_with_failed(failed)
 
 
 @app.command()

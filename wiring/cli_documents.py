@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from wiring.cli_output import encoding, in_state, opened, width, write
+from wiring.cli_output import encoding, end_with_failed, in_state, opened, width, write
 from wiring.documents.list_names import ListName
 
 if TYPE_CHECKING:
@@ -148,6 +148,7 @@ def pack(plan: PlanPath, out: Out = None) -> None:
     found = opened(plan, "text")
     report = judge(found.design)
     save(out, pack_pdf(found.design, report, pack_words(found.design, report, found.sources, rule_texts(report))))
+    end_with_failed(report.crashed)
 
 
 def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> NoReturn:

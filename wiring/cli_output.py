@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from wiring.design.design import Design
     from wiring.plan.source import Source
@@ -75,6 +75,15 @@ def in_state(design: Design, state: str | None) -> Design:
         typer.echo(f"The plan has no state {state}. Expected one of: {known}.", err=True)
         raise typer.Exit(2)
     return in_state(design, state)
+
+
+def end_with_failed(crashed: Sequence[str]) -> None:
+    """Leaves with 1 and names the rules that failed, where any did."""
+    from wiring.reports.words import failed_words
+
+    if crashed:
+        typer.echo(failed_words(crashed), err=True)
+        raise typer.Exit(1)
 
 
 def own_failure(error: Exception) -> None:

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from wiring.cli_documents import PlanPath, refuse, save
-from wiring.cli_output import colour, encoding, opened, width, write
+from wiring.cli_output import colour, encoding, end_with_failed, opened, width, write
 
 if TYPE_CHECKING:
+    from wiring.findings import Report
     from wiring.powerup.builder import Builder
     from wiring.powerup.predict import Predictor
     from wiring.powerup.reading import Reading
@@ -39,20 +40,12 @@ Readings = Annotated[
 ]
 
 
-def _builder(plan: Path) -> Builder:
-    from wiring.powerup.sheet import build
-
-    design = opened(plan, "text").design
-    return build(design)
-
-
-def _paper(to: Builder, style: SheetStyle) -> str | bytes:
+def _paper(to: Builder, report: Report, style: SheetStyle) -> str | bytes:
     """The sheet with the zones of the drawing at its probes."""
     from wiring.documents.drawn import ends_of, sheets_of
     from wiring.reports.power_up_report import power_up_html, power_up_pdf
-    from wiring.rules.run import judge
 
-    ends = ends_of(to.design, sheets_of(to.design, judge(to.design)))
+    ends = ends_of(to.design, sheets_of(to.design, report))
     if style is SheetStyle.PDF:
         return power_up_pdf(to.sheet(), to.survey, ends)
     return power_up_html(to.sheet(), to.survey, ends)
@@ -65,13 +58,17 @@ def power_up(
 ) -> None:
     """Write the first power-up sheet: what to set, where to measure, what to expect, who may do it, in order."""
     from wiring.powerup.readings_file import sheet_csv
+    from wiring.powerup.sheet import build
     from wiring.reports.power_up_report import render_power_up
+    from wiring.rules.run import judge
 
     if format is SheetStyle.PDF and out is None:
         refuse("A PDF goes into a file. Say which: --out FILE.")
-    to = _builder(plan)
+    design = opened(plan, "text").design
+    report = judge(design)
+    to = build(design, report.crashed)
     if format in (SheetStyle.PDF, SheetStyle.HTML):
-        data: str | bytes = _paper(to, format)
+        data: str | bytes = _paper(to, report, format)
     elif format is SheetStyle.CSV:
         data = sheet_csv(to.sheet(), to.survey)
     else:
@@ -86,6 +83,7 @@ def power_up(
         save(out, data)
     elif isinstance(data, str):
         write(data)
+    end_with_failed(report.crashed)
 
 
 def readings(
@@ -106,8 +104,9 @@ def readings(
     if readings is None and not ask:
         refuse("Say what was read: a CSV of `wiring power-up PLAN --format csv`, --ask, or --symptom.")
     from wiring.powerup.predict import Predictor
+    from wiring.powerup.sheet import build
 
-    predictor = Predictor(_builder(plan))
+    predictor = Predictor(build(opened(plan, "text").design))
     found = _from_file(readings, predictor) if readings is not None else []
     if ask:
         found += _asked(predictor)
@@ -188,7 +187,9 @@ def _symptoms(plan: Path, symptom: str | None) -> None:
     found = find(symptom)
     if not found:
         refuse(f"No symptom like {symptom[:60]!r} is known. `wiring readings PLAN --symptoms` lists them.")
-    to = _builder(plan)
+    from wiring.powerup.sheet import build
+
+    to = build(opened(plan, "text").design)
     here = [in_plan(one, to) for one in found]
     write(render_symptom(here, width=width(), colour=colour(), encoding=encoding()))
 

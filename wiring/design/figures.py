@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
@@ -88,13 +89,21 @@ def _stops(design: Design) -> dict[str, Any]:
     return found
 
 
+def _enclosure(design: Design) -> dict[str, Any]:
+    inside = design.inside
+    return {"heat_w": inside.heat_w, "rise_k": _finite(inside.rise_k), "inside_c": inside.inside_c}
+
+
+#: The sections of the figures in their order, each with what computes it.
+SECTIONS: Mapping[str, Callable[[Design], dict[str, Any]]] = {
+    "supplies": _supplies,
+    "conductors": _conductors,
+    "protection": _protection,
+    "stops": _stops,
+    "enclosure": _enclosure,
+}
+
+
 def figures(design: Design) -> dict[str, Any]:
     """Supplies, conductors, protection, stops and enclosure."""
-    inside = design.inside
-    return {
-        "supplies": _supplies(design),
-        "conductors": _conductors(design),
-        "protection": _protection(design),
-        "stops": _stops(design),
-        "enclosure": {"heat_w": inside.heat_w, "rise_k": _finite(inside.rise_k), "inside_c": inside.inside_c},
-    }
+    return {name: compute(design) for name, compute in SECTIONS.items()}

@@ -34,8 +34,8 @@ def told_progress() -> Iterator[Progress]:
 
 def drawn_files(
     design: Design, folder: Path, kind: str, sheet: int | None, paper: str | None, progress: Progress
-) -> list[Path]:
-    """Write the sheets of a design as svg, png or pdf and return the files.
+) -> tuple[list[Path], tuple[str, ...]]:
+    """Write the sheets of a design as svg, png or pdf; gives the files, and the rules that failed themselves.
 
     `sheet` takes one sheet only; `paper` None takes A3, or tabloid under the North American rulebook.
     Raises DrawingRefusedError where a sheet does not exist, the engine is missing or the folder cannot be written.
@@ -44,7 +44,8 @@ def drawn_files(
 
     size = PAPERS[paper or ("tabloid" if design.plan.rulebook == "na" else "A3")]
     try:
-        sheets = draw(design, judge(design), size, progress)
+        report = judge(design)
+        sheets = draw(design, report, size, progress)
     except EngineMissingError as missing:
         raise DrawingRefusedError(f"{missing} `pip install graphviz-pure` brings it.") from None
     if sheet is not None and not 1 <= sheet <= len(sheets):
@@ -52,7 +53,7 @@ def drawn_files(
     chosen = sheets if sheet is None else sheets[sheet - 1 : sheet]
     progress("writing", 0, 1)
     try:
-        return write_sheets(chosen, folder, kind)
+        return write_sheets(chosen, folder, kind), report.crashed
     except OSError as error:
         raise DrawingRefusedError(
             f"{folder} cannot be written: {error.strerror or error}. Choose another --out."

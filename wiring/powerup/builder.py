@@ -35,8 +35,9 @@ def practice(name: str) -> float:
 class Builder:
     """Collects the lines; every setting is run once."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, failed: tuple[str, ...] = ()) -> None:
         self.design = design
+        self.failed = failed
         self.survey = Survey(design)
         self.operator = Operator(design)
         self.lines: list[Line] = []
@@ -194,7 +195,7 @@ class Builder:
 
     def sheet(self) -> Sheet:
         """The lines collected."""
-        return Sheet(tuple(self.lines), tuple(self.not_judged), tuple(self.unseen))
+        return Sheet(tuple(self.lines), tuple(self.not_judged), tuple(self.unseen), self.failed)
 
 
 def between(red: Node, black: Node) -> str:

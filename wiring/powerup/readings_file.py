@@ -54,6 +54,9 @@ def sheet_csv(sheet: Sheet, survey: Survey) -> str:
     out.writerow(COLUMNS)
     for line in sheet.lines:
         out.writerow([_guarded(cell) for cell in _cells(line, survey)])
+    for name in sheet.failed:
+        cells = {"action": f"{name} failed, and what it judges stays unchecked"}
+        out.writerow([cells.get(column, "") for column in COLUMNS])
     return stream.getvalue()
 
 

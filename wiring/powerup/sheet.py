@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from wiring.powerup import bonding, cold, drives, hands, live, loop, motion, unseen, windings, wires
@@ -23,9 +24,9 @@ FIRST = (
 )
 
 
-def build(design: Design) -> Builder:
-    """The builder with every line of the sheet."""
-    to = Builder(design)
+def build(design: Design, failed: Sequence[str] = ()) -> Builder:
+    """The builder with every line of the sheet; `failed` are the rules that judged nothing because they failed."""
+    to = Builder(design, tuple(failed))
     cold.by_eye(to)
     cold.lock_off(to)
     wires.main_switch(to)

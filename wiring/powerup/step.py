@@ -176,11 +176,15 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The whole sheet: lines in order, what could not be judged, and faults that show on none of the lines."""
+    """The whole sheet: lines in order, what could not be judged, and faults that show on none of the lines.
+
+    `failed` are the rules that failed themselves when the plan was judged.
+    """
 
     lines: tuple[Line, ...]
     not_judged: tuple[str, ...]
     unseen: tuple[str, ...] = ()
+    failed: tuple[str, ...] = ()
 
     def of(self, stage: Stage) -> tuple[Line, ...]:
         """The lines of a stage."""

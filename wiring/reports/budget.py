@@ -6,6 +6,7 @@ from wiring.findings import Report
 from wiring.reports import figures
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions, print_supplies
+from wiring.reports.words import failed_words
 from wiring.wording import counted
 
 _ROWS_FIRST = 12
@@ -15,6 +16,9 @@ def render_budget(report: Report, *, width: int, colour: bool, all_rows: bool = 
     """The tables in lines of at most `width` columns (32 at the least); long ones cut unless `all_rows`."""
     page = Page(width, encoding)
     computed = report.figures
+    if report.crashed:
+        page.text(failed_words(report.crashed))
+        page.blank()
     print_supplies(page, computed)
     if not computed.get("supplies"):
         _print_absent(page, "Supplies")

@@ -19,7 +19,7 @@ from wiring.reports.words import CAUTIONS, missing_words, verdict_words
 
 def pack_words(design: Design, report: Report, sources: Mapping[str, Source], rules: Iterable[RuleText]) -> Words:
     """Verdict, findings, what was not judged, budget, cautions and the first power-up for the pack."""
-    power_up = build(design)
+    power_up = build(design, report.crashed)
     return Words(
         verdict_words(report),
         CAUTIONS,

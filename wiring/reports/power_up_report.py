@@ -15,7 +15,7 @@ from wiring.powerup.survey import Survey
 from wiring.powerup.words import change_words, expected_words, probe_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import CAUTIONS
+from wiring.reports.words import CAUTIONS, failed_words
 from wiring.rulebooks.tables import load
 from wiring.wording import counted
 
@@ -75,6 +75,9 @@ def render_power_up(
         lines = sheet.of(stage)
         if lines:
             before = _print_stage(page, stage, lines, survey, ends or Ends(), before)
+    if sheet.failed:
+        page.blank()
+        page.text(failed_words(sheet.failed))
     if sheet.not_judged:
         page.blank()
         page.text("Not judged, for want of data")
@@ -149,6 +152,7 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends) -> dict[str, Any]:
         "paper": _PAPER[design.plan.rulebook],
         "first": list(FIRST),
         "cautions": list(CAUTIONS),
+        "failed": failed_words(sheet.failed),
         "not_judged": list(sheet.not_judged),
         "unseen": list(sheet.unseen),
         "stages": stages,
@@ -207,6 +211,8 @@ def power_up_html(sheet: Sheet, survey: Survey, ends: Ends) -> str:
         body.append(f"<section><h2>{escape(stage['title'])}</h2><p>{escape(_stage_note(stage))}</p>")
         body += [_html_group(group) for group in stage["groups"]]
         body.append("</section>")
+    if data["failed"]:
+        body.append(f"<p><strong>{escape(data['failed'])}</strong></p>")
     if data["not_judged"]:
         body.append("<h2>Not judged, for want of data</h2><ul>")
         body += [f"<li>{escape(one)}</li>" for one in data["not_judged"]]

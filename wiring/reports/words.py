@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite
 
@@ -77,6 +78,13 @@ def verdict_words(report: Report) -> str:
     if report.not_judged:
         words += f" {counted(len(report.not_judged), 'check')} could not be made."
     return words
+
+
+def failed_words(crashed: Sequence[str]) -> str:
+    """Which rules failed themselves, for whatever prints no findings; "" where all ran."""
+    if not crashed:
+        return ""
+    return f"Failed, so that what they judge stays unchecked: {', '.join(crashed)}. Run wiring check for more."
 
 
 def missing_words(entry: NotJudged) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import traceback
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
 from wiring.design.design import Design
-from wiring.design.figures import figures
+from wiring.design.figures import SECTIONS
 from wiring.findings import Finding, NotJudged, Report, Signal
 from wiring.plan.models import Acceptance
 from wiring.plan.source import Place
@@ -18,16 +19,37 @@ CRASHED = "rule-crashed"
 UNMATCHED = "acceptance-unmatched"
 
 
-def _crash(slug: str, error: Exception) -> Finding:
+#: What stands before the name of a section of figures that could not be computed, among the rules that failed.
+_FIGURES = "figures-"
+
+
+def _crash(name: str, error: Exception) -> Finding:
     where = traceback.extract_tb(error.__traceback__)[-1]
+    what = (
+        f"The figures of {name.removeprefix(_FIGURES)} could not be computed, and stay unknown"
+        if name.startswith(_FIGURES)
+        else f"The rule {name} failed, and what it judges stays unknown"
+    )
     return Finding(
         CRASHED,
         Signal.WARNING,
-        (slug,),
-        f"The rule {slug} failed, and what it judges stays unknown ({type(error).__name__} in {where.name})",
-        harm="A fault that this rule would have found stays unseen.",
-        mend=("Report this with the plan that shows it, and check by hand what the rule judges.",),
+        (name,),
+        f"{what} ({type(error).__name__} in {where.name})",
+        harm="A fault that it would have shown stays unseen.",
+        mend=("Report this with the plan that shows it, and check by hand what it judges.",),
     )
+
+
+def _figures(design: Design) -> tuple[dict[str, Any], list[tuple[str, Finding]]]:
+    """The figures that could be computed, and the name and crash of those that could not."""
+    found: dict[str, Any] = {}
+    crashes = []
+    for name, compute in SECTIONS.items():
+        try:
+            found[name] = compute(design)
+        except Exception as error:
+            crashes.append((f"{_FIGURES}{name}", _crash(f"{_FIGURES}{name}", error)))
+    return found, crashes
 
 
 def _accepts(acceptance: Acceptance, finding: Finding) -> bool:
@@ -91,6 +113,9 @@ def judge(design: Design) -> Report:
         findings += [replace(item, clause=clause) for item in results if isinstance(item, Finding)]
         open_questions += [item for item in results if isinstance(item, NotJudged)]
         quiet += not results
+    computed, crashes = _figures(design)
+    crashed += [name for name, _ in crashes]
+    findings += [finding for _, finding in crashes]
     judged = sorted(_accepted(findings, design), key=_order)
     open_questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
     return Report(
@@ -98,7 +123,7 @@ def judge(design: Design) -> Report:
         design.plan.rulebook,
         tuple(judged),
         tuple(open_questions),
-        figures(design),
+        computed,
         tuple(crashed),
         quiet,
     )
