@@ -143,7 +143,7 @@ def parse(text: str, dimension: str) -> Quantity:
     unit, qualifier = _split_qualifier(rest)
     unit = _check_unit(text, number, unit, wanted)
     _check_qualifier(text, qualifier, wanted)
-    in_si = value * wanted.units[unit] + wanted.offsets.get(unit, 0.0)
+    in_si = wanted.in_si(value, unit)
     if not isfinite(in_si):
         raise QuantityError(f"{_shorten(text)!r} is larger than any number that can be computed with", _wanted(wanted))
     return Quantity(in_si, dimension, qualifier, text)

@@ -22,7 +22,8 @@ _OUNCE_FORCE_N = _POUND_FORCE_N / 16
 class Dimension:
     """One kind of quantity: its name, the words for it, its units, an example, and how it is printed.
 
-    `steps` are (lowest absolute value, unit, factor), largest first; the last one takes what is left.
+    `steps` are (lowest absolute value, unit, factor), largest first; the last one takes what is left. `scales` are
+    units that begin elsewhere: (their reading at zero, numerator and denominator of their factor).
     """
 
     name: str
@@ -30,7 +31,14 @@ class Dimension:
     units: dict[str, float]
     example: str
     steps: tuple[tuple[float, str, float], ...]
-    offsets: dict[str, float] = field(default_factory=dict)
+    scales: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+
+    def in_si(self, value: float, unit: str) -> float:
+        """A value of one of its units in SI. 122 °F are 50 °C to the last digit, where a printed band may end."""
+        if unit in self.scales:
+            zero, times, parts = self.scales[unit]
+            return (value - zero) * times / parts
+        return value * self.units[unit]
 
 
 def _metric(unit: str, prefixes: str) -> dict[str, float]:
@@ -108,7 +116,7 @@ _TABLE = (
         {"°C": 1.0, "degC": 1.0, "°F": 5 / 9, "degF": 5 / 9},
         "35 °C",
         ((0, "°C", 1),),
-        {"°F": -160 / 9, "degF": -160 / 9},
+        {"°F": (32.0, 5.0, 9.0), "degF": (32.0, 5.0, 9.0)},
     ),
     Dimension(
         "torque",

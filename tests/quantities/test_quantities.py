@@ -263,3 +263,12 @@ UNIT_WORDS = sorted({unit for dimension in DIMENSIONS.values() for unit in dimen
 )
 def test_anything_like_a_quantity_is_read_or_refused(number: str, unit: str, tail: str, dimension: str) -> None:
     test_any_text_is_read_or_refused.hypothesis.inner_test(f"{number} {unit}{tail}", dimension)
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "celsius"),
+    [(77, 25), (86, 30), (95, 35), (104, 40), (113, 45), (122, 50), (131, 55), (140, 60), (158, 70), (-4, -20)],
+)
+def test_degrees_fahrenheit_that_end_a_printed_band_are_whole_degrees_celsius(fahrenheit, celsius):
+    """NFPA 70 table 310.15(B)(1) prints its bands in both: 114-122 °F beside 46-50 °C."""
+    assert parse(f"{fahrenheit} °F", "temperature").value == celsius

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wiring.quantities import parse_wire_size
+from wiring.quantities import parse, parse_wire_size
 from wiring.rulebooks.ampacity_na import panel_ampacity
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.book import IEC, NA
@@ -247,3 +247,19 @@ def test_hotter_insulation_never_carries_less(laying):
                 found = [value(rulebook.ampacity(size, insulation_c, laying)) for insulation_c in steps]
                 known = [amount for amount in found if amount is not None]
                 assert known == sorted(known)
+
+
+@pytest.mark.parametrize(("fahrenheit", "factor"), [(104, 0.88), (113, 0.82), (122, 0.75), (131, 0.67), (140, 0.58)])
+def test_the_upper_end_of_a_band_belongs_to_it_in_degrees_fahrenheit_too(fahrenheit, factor):
+    """NFPA 70 table 310.15(B)(1), 75 °C: 36-40 °C 0.88, 41-45 0.82, 46-50 0.75, 51-55 0.67, 56-60 0.58."""
+    ambient_c = parse(f"{fahrenheit} °F", "temperature").value
+    laying = Laying("open", ambient_c, "feed", loaded_conductors=3, terminal_c=75)
+    base = NA.ampacity(parse_wire_size("8 AWG"), 75, Laying("open", 30, "feed", loaded_conductors=3, terminal_c=75))
+    assert NA.ampacity(parse_wire_size("8 AWG"), 75, laying).value == pytest.approx(factor * base.value)
+
+
+def test_a_last_digit_that_a_change_of_units_left_does_not_change_the_band():
+    """40 °C ends the band of 0.88, and 40 °C and one part in 10^12 as well (NFPA 70 table 310.15(B)(1))."""
+    rows = load("na", "ambient")
+    assert rows.at_or_above("ambient_max_c", 40 * (1 + 1e-12), insulation_c=75.0).number("factor") == 0.88
+    assert rows.at_or_above("ambient_max_c", 40.1, insulation_c=75.0).number("factor") == 0.82

@@ -159,6 +159,14 @@ def test_the_adiabatic_rule_ends_at_5_s():
         # 411.3.2: fixed equipment above 32 A
         ("TN-S", "ac", 230, 40, 5),
         ("TT", "ac", 230, 40, 1),
+        # the nominal voltages of IEC 60038 decide, not line voltage by the root of three: 400, 208, 690 and 480 V
+        ("TN-S", "ac", 400 / 3**0.5, 16, 0.4),
+        ("TT", "ac", 400 / 3**0.5, 16, 0.2),
+        ("TN-S", "ac", 208 / 3**0.5, 16, 0.8),
+        ("TT", "ac", 208 / 3**0.5, 16, 0.3),
+        ("TN-S", "ac", 690 / 3**0.5, 16, 0.2),
+        ("TN-S", "ac", 480 / 3**0.5, 16, 0.2),
+        ("TN-S", "ac", 415 / 3**0.5, 16, 0.2),
     ],
 )
 def test_disconnection_time(system, kind, u0_v, final_a, time_s):

@@ -50,10 +50,13 @@ from wiring.rulebooks.tables import load
         ("C", 10, 10, 0, 0.1),
         ("D", 10, 10, 0.1, 4),
         ("D", 10, 20, 0, 0.1),
-        # K 8 to 12 and Z 2 to 3, IEC 60947-2 1.05 and 1.30 In: from memory
+        # K: makers' catalogues print 8 to 12 and 10 to 14, so it holds 8 times and opens at 14 at the latest.
+        # Z 2 to 3, IEC 60947-2 1.05 and 1.30 In: from memory
         ("K", 10, 1.05, 3600, inf),
         ("K", 10, 1.3, 0.1, 3600),
-        ("K", 10, 12, 0, 0.1),
+        ("K", 10, 8, 0.1, 3600),
+        ("K", 10, 12, 0, 3600),
+        ("K", 10, 14, 0, 0.1),
         ("Z", 10, 3, 0, 0.1),
     ],
 )
@@ -176,14 +179,15 @@ def test_a_gg_rating_between_two_tabled_ones_takes_the_safer_of_each():
         # UL 248: 135 % within 1 h, 200 % within 2 min to 30 A: from memory
         ("J", "", 20, 1.35, 0, 3600),
         ("J", "", 20, 2, 0, 120),
-        # threshold of current limitation: 30 times within 10 ms; class CC of 20 A no more than 3,000 A2s: from memory
-        ("J", "", 20, 30, 0, 0.01),
+        # UL 248 is tested at 60 Hz: from the threshold of current limitation, 30 times, within half a cycle of it
+        ("J", "", 20, 30, 0, 1 / 120),
+        ("J", "", 20, 29.9, 0, 120),
         ("CC", "", 20, 30, 0, 3000 / 600**2),
     ],
 )
 def test_fuse_gate(name, letter, rating_a, multiple, earliest_s, latest_s):
     band = fuse_band(name, rating_a, multiple * rating_a, letter)
-    assert (band.min_s, band.max_s) == (earliest_s, latest_s)
+    assert (band.min_s, band.max_s) == (earliest_s, pytest.approx(latest_s, rel=1e-6))
 
 
 def test_a_time_delay_fuse_holds_as_its_standard_tests_it():
@@ -236,6 +240,12 @@ def test_a_small_gg_fuse_lets_through_no_more_than_the_first_with_a_tabled_total
     """Below 16 A no total is tabled; 1000 A2s of 16 A bounds them: (400 A)2 t = 1000 A2s at 6.25 ms."""
     assert fuse_band("gG", 6, 400.0).max_s == pytest.approx(0.00625)
     assert fuse_band("gG", 6, 400.0).min_s == 0.0
+
+
+def test_the_energy_of_a_class_holds_within_half_a_cycle_of_60_hz():
+    """7,000 A2s of class J to 30 A are reached in 8.33 ms at 917 A, not in 10 ms at 837 A (UL 248-8, at 60 Hz)."""
+    assert fuse_let_through("J", 30, 850.0).value == pytest.approx(850.0**2 * 120)
+    assert fuse_let_through("J", 30, 917.0).value == pytest.approx(7000.0)
 
 
 def test_let_through_of_a_breaker_says_that_it_is_an_estimate():

@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 _CATEGORY = re.compile(r"\b((?:AC|DC)-\d+[a-z]?)\b")
 _AMPS = re.compile(r"(\d+(?:\.\d+)?)\s*A\b")
 _VOLTS = re.compile(r"(\d+(?:\.\d+)?)\s*V\b")
-_CODE = re.compile(r"\b([A-ENPQR]\d00)\b")
+_CODE = re.compile(r"\b([A-ENPQR](?:150|[36]00)(?:\s*/\s*[A-ENPQR](?:150|[36]00))?)\b")
 
 
 @dataclass(frozen=True, slots=True)
 class ContactRating:
-    """A rating as printed: category, current [A], voltage [V], or a code such as A300; None for what is absent."""
+    """A rating as printed: category, current [A], voltage [V], or a code (A300, A600/Q600); None for what is absent."""
 
     category: str | None
     amps: float | None

@@ -38,7 +38,7 @@ def figure(value: float | None, unit: str) -> str:
     owner = next(iter(OWNERS.get(unit, ())), None)
     if owner is None:
         return f"{_digits(value)} {unit}".strip()
-    return show(value * owner.units[unit] + owner.offsets.get(unit, 0.0), owner.name)
+    return show(owner.in_si(value, unit), owner.name)
 
 
 def _digits(value: float) -> str:

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.tables import Row, load
+from wiring.rulebooks.tables import Row, is_above, load
 
 #: Longest time constant that the test of category DC-13 asks for [s], and its growth with the power of the coil [s/W].
 _DC13_LONGEST_S, _DC13_S_PER_W = 0.3, 0.006
 _DC13 = Source("IEC 60947-5-1", "2016", "table 4, DC-13", Standing.FROM_MEMORY)
+#: Below this an AC contact breaks no more than at it [V]; DC contacts go by volt-amperes up to this [V] (NEMA ICS 5).
+_AC_CODE_V, _DC_BY_VOLT_AMPERES_V = 120.0, 300.0
 _EXAMPLE_NOTE = "typical values of one maker, as an example; the data sheet of the part counts"
 
 
@@ -61,30 +63,30 @@ def making_capacity(rated_a: float, name: str) -> Limit | NotTabled:
 
 
 def control_contact_current(code: str, volts: float, dc: bool) -> Limit | NotTabled:
-    """Inductive current that a control contact breaks [A], by its rating code (A300, Q300 ...); `volts` above zero.
+    """Inductive current that a control contact breaks [A], by its rating code (A300, Q600 ...); `volts` above zero.
 
-    AC: breaking volt-amperes over the voltage, from 120 V down the current of 120 V; up to 300 V. DC: 125 V or 250 V
-    column, below 125 V the current of 125 V. Raises ValueError for a voltage not above zero. Source: NEMA ICS 5.
+    AC: breaking volt-amperes over the voltage, from 120 V down the current of 120 V. DC: make or break volt-amperes
+    over the voltage up to 300 V, never above the thermal current; from 301 V the printed column. A double code, such
+    as A600/Q600, gives the half that fits. Raises ValueError for a voltage not above zero. Source: NEMA ICS 5.
     """
     above_zero(volts=volts)
-    row = load("na", "contact_rating_codes").row(code)
-    if row is None:
+    halves = [load("na", "contact_rating_codes").row(half.strip()) for half in code.split("/")]
+    rows = [row for row in halves if row is not None and (row.number_or_none("dc_va") is not None) == dc]
+    if not any(halves):
         return NotTabled(f"{code!r} is no contact rating code of the table")
-    return _dc_contact(row, code, volts) if dc else _ac_contact(row, code, volts)
+    if not rows or is_above(volts, rows[0].number("highest_v")):
+        return NotTabled(f"code {code} gives no {'DC' if dc else 'AC'} breaking current at {volts:g} V")
+    return _dc_contact(rows[0], volts) if dc else Limit(_ac_contact_a(rows[0], volts), "A", rows[0].source)
 
 
-def _ac_contact(row: Row, code: str, volts: float) -> Limit | NotTabled:
-    apparent = row.number_or_none("break_va")
-    if apparent is None or volts > 300.0:
-        return NotTabled(f"code {code} gives no AC breaking current at {volts:g} V")
-    return Limit(apparent / max(volts, 120.0), "A", row.source)
+def _ac_contact_a(row: Row, volts: float) -> float:
+    return row.number("break_va") / max(volts, _AC_CODE_V)
 
 
-def _dc_contact(row: Row, code: str, volts: float) -> Limit | NotTabled:
-    column = "dc_125v_a" if volts <= 125.0 else "dc_250v_a"
-    if row.number_or_none(column) is None or volts > 250.0:
-        return NotTabled(f"code {code} gives no DC breaking current at {volts:g} V")
-    return row.limit(column)
+def _dc_contact(row: Row, volts: float) -> Limit:
+    if volts > _DC_BY_VOLT_AMPERES_V:
+        return row.limit("dc_600v_a")
+    return Limit(min(row.number("dc_va") / volts, row.number("thermal_a")), "A", row.source)
 
 
 def dc_breaking_example(

@@ -12,6 +12,8 @@ from wiring.rulebooks.limits import limit
 from wiring.rulebooks.tables import Row, load
 
 _LONGEST_ADIABATIC_S = 5.0
+#: Line voltage by the root of three is this near the printed voltage to earth (400 V gives 230.94 V, 0.41 %).
+_NOMINAL_WITHIN = 0.005
 _FAMILIES = {
     "thermoplastic": ("pvc", "MTW", "TW", "THW", "THHN", "THWN", "TFFN"),
     "thermoset": ("xlpe", "XHHW", "RHH", "RHW"),
@@ -200,12 +202,23 @@ def longest_run_m(loop_ohm: float, source_ohm: float, line_and_protective_ohm_pe
     return max(loop_ohm - source_ohm, 0.0) / line_and_protective_ohm_per_m
 
 
+def nominal_to_earth_v(u0_v: float) -> float:
+    """The nominal voltage to earth that a computed one stands for, V: 400 V between lines is 230 V, not 230.94 V.
+
+    A voltage further than 0.5 % from every nominal one is returned as it is. Source: IEC 60038 table 1.
+    """
+    nominal = (row.number("line_to_earth_v") for row in load("iec", "nominal_voltages").rows)
+    return next((volts for volts in nominal if abs(u0_v - volts) <= _NOMINAL_WITHIN * volts), u0_v)
+
+
 def disconnection_time(system: str, kind: str, u0_v: float, final_a: float | None = None) -> Limit | NotTabled:
     """Longest time to disconnect, s. `system` TN, TN-S, TN-C-S or TT; `kind` "ac" or "dc"; U0 to earth in V.
 
     `final_a` is the rating of a final circuit of fixed equipment: above 32 A, 5 s in TN and 1 s in TT. The table's
-    times are used when it is not known. Source: IEC 60364-4-41 table 41.1, 411.3.2.
+    times are used when it is not known. U0 is a nominal voltage: see `nominal_to_earth_v`.
+    Source: IEC 60364-4-41 table 41.1, 411.3.2.
     """
+    u0_v = nominal_to_earth_v(u0_v)
     earthing = "TN" if system.startswith("TN") else system
     if final_a is not None and final_a > 32 and u0_v > 50:
         distribution = load("iec", "disconnection_times_distribution").row(earthing)

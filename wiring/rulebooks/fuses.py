@@ -13,7 +13,7 @@ from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.tables import Row, Table, load
-from wiring.rulebooks.timeband import Curve, Gate, TimeBand, in_rating_band, join, rated_gates
+from wiring.rulebooks.timeband import HALF_CYCLE_60_HZ_S, Curve, Gate, TimeBand, in_rating_band, join, rated_gates
 
 MINIATURE = ("FF", "F", "M", "T", "TT")
 UL_CLASSES = ("CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget")
@@ -116,6 +116,7 @@ def _ul(fuse_class: str, rating_a: float, time_delay: bool) -> Curve:
         total_a2s=limit.number("total_a2s") if limit else None,
         note="" if time_delay else "taken as fast acting: no time is promised above its rating",
         i2t_source=limit.source if limit else None,
+        i2t_below_s=HALF_CYCLE_60_HZ_S,
     )
 
 

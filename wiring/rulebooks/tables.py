@@ -29,6 +29,7 @@ STANDINGS: Mapping[str, Standing] = MappingProxyType(
         "common-practice": Standing.COMMON_PRACTICE,
     }
 )
+_LAST_DIGIT = 1e-9
 # Ending of a column's name -> how its unit is printed. The longest ending that fits counts.
 UNITS: Mapping[str, str] = MappingProxyType(
     {
@@ -118,21 +119,26 @@ class Table:
     def at_or_above(self, column: str, value: float, **cells: str | float | None) -> Row | None:
         """Of the rows `where(**cells)`, the one with the smallest number not below `value`; empty counts as no end."""
         fitting = [(_or_infinite(row, column), i, row) for i, row in enumerate(self.where(**cells))]
-        return min((entry for entry in fitting if entry[0] >= value), default=(0.0, 0, None))[2]
+        return min((entry for entry in fitting if not is_above(value, entry[0])), default=(0.0, 0, None))[2]
 
     def at_or_below(self, column: str, value: float, **cells: str | float | None) -> Row | None:
         """Of the rows `where(**cells)`, the one with the largest number not above `value`; empty cells are skipped."""
         fitting = [(_or_infinite(row, column), -i, row) for i, row in enumerate(self.where(**cells))]
-        return max((entry for entry in fitting if entry[0] <= value), default=(0.0, 0, None))[2]
+        return max((entry for entry in fitting if not is_above(entry[0], value)), default=(0.0, 0, None))[2]
 
     def band(self, quantity: str, unit: str, value: float, **cells: str | float | None) -> Row | None:
         """The row with `quantity`_above_`unit` < value <= `quantity`_max_`unit`; an empty end is open."""
         above, most = f"{quantity}_above_{unit}", f"{quantity}_max_{unit}"
         for row in self.where(**cells):
             low = row.number_or_none(above)
-            if (low is None or value > low) and value <= _or_infinite(row, most):
+            if (low is None or is_above(value, low)) and not is_above(value, _or_infinite(row, most)):
                 return row
         return None
+
+
+def is_above(value: float, end: float) -> bool:
+    """Whether a value passes the printed end of a band; a last digit that a change of units left does not count."""
+    return value > end + _LAST_DIGIT * abs(end)
 
 
 def _or_infinite(row: Row, column: str) -> float:

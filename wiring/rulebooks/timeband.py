@@ -13,10 +13,12 @@ from dataclasses import dataclass
 from math import inf, isfinite, sqrt
 
 from wiring.rulebooks.citation import Source
-from wiring.rulebooks.tables import Row
+from wiring.rulebooks.tables import Row, is_above
 
-#: Below this time a fuse heats without loss, so that its I2t no longer depends on the current (IEC 60269-1).
-ADIABATIC_S = 0.01
+#: Below this time a fuse heats without loss, so that its I2t no longer depends on the current (IEC 60269-1, at 50 Hz).
+I2T_RULES_BELOW_S = 0.01
+#: Half a cycle of 60 Hz: within it a current-limiting fuse of UL 248 opens, where the limits of its class hold.
+HALF_CYCLE_60_HZ_S = 1.0 / 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ def rated_gates(rows: Iterable[Row], rating_a: float) -> list[Gate]:
 def in_rating_band(row: Row, rating_a: float) -> bool:
     """Whether a row holds for a rated current; an empty end of its band is open."""
     low, high = row.number_or_none("rating_above_a"), row.number_or_none("rating_max_a")
-    return (low is None or rating_a > low) and (high is None or rating_a <= high)
+    return (low is None or is_above(rating_a, low)) and (high is None or not is_above(rating_a, high))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +66,17 @@ class TimeBand:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """All gates of one device and, for a fuse, its least melting and greatest total I2t [A2s] in the first 10 ms."""
+    """All gates of one device and, for a fuse, its least melting and greatest total I2t [A2s].
+
+    The two energies hold while it opens within `i2t_below_s`.
+    """
 
     gates: tuple[Gate, ...]
     melting_a2s: float | None = None
     total_a2s: float | None = None
     note: str = ""
     i2t_source: Source | None = None
+    i2t_below_s: float = I2T_RULES_BELOW_S
 
     def at(self, current_a: float) -> TimeBand:
         """The band at a current [A], not negative. Raises ValueError otherwise."""
@@ -90,11 +96,11 @@ class Curve:
     def _melting(self, current_a: float, low: tuple[float, Source | None]) -> tuple[float, Source | None]:
         if self.melting_a2s is None or current_a == 0.0:
             return low
-        seconds = min(ADIABATIC_S, self.melting_a2s / current_a**2)
+        seconds = min(self.i2t_below_s, self.melting_a2s / current_a**2)
         return (seconds, self.i2t_source) if seconds > low[0] else low
 
     def _total(self, current_a: float, high: tuple[float, Source | None]) -> tuple[float, Source | None]:
-        if self.total_a2s is None or current_a**2 * ADIABATIC_S < self.total_a2s:
+        if self.total_a2s is None or current_a**2 * self.i2t_below_s < self.total_a2s:
             return high
         seconds = self.total_a2s / current_a**2
         return (seconds, self.i2t_source) if seconds < high[0] else high
@@ -103,7 +109,7 @@ class Curve:
         """Smallest current [A] at which it surely opens within a time [s]; infinite when none is promised."""
         gates = [gate.current_a for gate in self.gates if gate.open_s is not None and gate.open_s <= within_s]
         if self.total_a2s is not None and within_s > 0.0:
-            gates.append(sqrt(self.total_a2s / min(within_s, ADIABATIC_S)))
+            gates.append(sqrt(self.total_a2s / min(within_s, self.i2t_below_s)))
         return min(gates, default=inf)
 
     def conventional_current(self) -> float:
