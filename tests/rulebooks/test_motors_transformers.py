@@ -115,14 +115,14 @@ def test_continuous_load():
 
 
 def test_standard_ratings():
-    """240.6(A): 15, 20, 25, 30, 35 ... 6000 A, and 1, 3, 6, 10, 601 A for fuses only. IEC: 13 and 16 A breakers."""
-    assert overcurrent.standard_ratings("na", "breaker")[:5] == (15, 20, 25, 30, 35)
+    """240.6(A) of 2023: 10, 15, 20, 25, 30 ... 6000 A, and 1, 3, 6, 601 A for fuses only. IEC: 13 and 16 A breakers."""
+    assert overcurrent.standard_ratings("na", "breaker")[:5] == (10, 15, 20, 25, 30)
     assert overcurrent.standard_ratings("na", "fuse")[:5] == (1, 3, 6, 10, 15)
     assert overcurrent.next_standard("na", "breaker", 15.1).value == 20
     assert overcurrent.next_standard("iec", "breaker", 13.5).value == 16
     assert overcurrent.next_standard("iec", "miniature-fuse", 2.6).value == 3.15
     assert isinstance(overcurrent.next_standard("iec", "breaker", 126.0), NotTabled)
-    assert isinstance(overcurrent.standard_at_or_below("na", "breaker", 14.0), NotTabled)
+    assert isinstance(overcurrent.standard_at_or_below("na", "breaker", 9.0), NotTabled)
     assert overcurrent.standard_at_or_below("na", "fuse", 14.0).value == 10
     with pytest.raises(ValueError, match="known"):
         overcurrent.standard_ratings("iec", "toaster")

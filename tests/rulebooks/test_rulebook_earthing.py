@@ -231,7 +231,7 @@ def test_extra_low_voltage(kind, dry, iec_v, na_v):
 def test_single_limits():
     found = IEC.limit("ambient_max")
     assert isinstance(found, Limit)
-    assert (found.value, found.unit, found.source.standing) == (40, "°C", Standing.FROM_MEMORY)
+    assert (found.value, found.unit, found.source.standing) == (40, "°C", Standing.ONE_SOURCE)
     assert isinstance(NA.limit("ambient_max"), NotTabled)
     assert words("enclosure_ip_min") == "IP22"
     assert words("nothing of that name") == ""

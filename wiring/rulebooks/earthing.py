@@ -51,14 +51,12 @@ def _at_least_separate(by_line: Limit, protected: bool) -> Limit:
 
 
 def _by_device(device_a: float, location: str, in_cable: bool) -> tuple[Row, WireSize] | None:
-    feed = location == "feed"
-    table = load("na", "protective_conductor_building" if feed else "protective_conductor")
-    row = table.at_or_above("device_max_a", device_a)
-    if row is None:
-        return None
-    if feed:
-        return row, gauge_size(row.text("system"), row.text("size"))
-    return row, gauge_size("awg", (in_cable and row.text("size_in_cable_awg")) or row.text("size_awg"))
+    if location == "feed":
+        row = load("na", "protective_conductor_building").at_or_above("device_max_a", device_a)
+        return (row, gauge_size(row.text("system"), row.text("size"))) if row else None
+    core = load("na", "protective_conductor_in_cable").at_or_above("device_max_a", device_a) if in_cable else None
+    row = core or load("na", "protective_conductor").at_or_above("device_max_a", device_a)
+    return (row, gauge_size("awg", row.text("size_awg"))) if row else None
 
 
 def protective_by_device(device_a: float, line: WireSize, in_cable: bool, location: str) -> Limit | NotTabled:
