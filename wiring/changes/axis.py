@@ -43,7 +43,7 @@ def find_axis(design: Design, name: str) -> Axis:
     part = design.parts.get(name)
     if part is None:
         raise Refusal(f"there is no part {name[:60]!r}", _known(known), "", nearest(name, design.parts), complete=True)
-    problem = f"{name} is a {part.kind}" if not part.kind.endswith("motor") else f"{name} has no drive"
+    problem = f"{name} is a {part.kind}" if not part.data.is_motor else f"{name} has no drive"
     raise Refusal(problem, _known(known), complete=True)
 
 
@@ -53,7 +53,7 @@ def _known(names: list[str]) -> str:
 
 def _bus_ends(drive_name: str, design: Design) -> set[Node]:
     part = design.parts[drive_name]
-    draws = [element for element in part.of(Draw) if isinstance(element, Draw) and element.name == "bus"]
+    draws = [element for element in part.of(Draw) if element.name == "bus"]
     return {(part.name, end) for draw in draws for end in (draw.a, draw.b)}
 
 
@@ -94,7 +94,7 @@ def _joined(design: Design, start: Node) -> set[str]:
 
 def _poles(design: Design, name: str) -> list[Pole]:
     part = design.parts.get(name)
-    return [pole for pole in part.of(Pole) if isinstance(pole, Pole)] if part else []
+    return part.of(Pole) if part else []
 
 
 def _guards_only(design: Design, name: str, inside: set[str]) -> bool:

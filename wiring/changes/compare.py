@@ -64,7 +64,7 @@ def device_loads(design: Design) -> Mapping[str, float]:
     """The largest current of every protective device over all states [A], by its name."""
     found: dict[str, float] = {}
     for part in design.parts.values():
-        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]
+        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole)]
         if poles and isinstance(part.data, _DEVICES):
             points = [point.path_current(kind) for point in design.states.values() for kind in ("DC", "AC")]
             found[part.name] = max((abs(paths.get(pole, 0.0)) for paths in points for pole in poles), default=0.0)
@@ -93,7 +93,6 @@ def _conductors(design: Design) -> Iterator[tuple[Key, float | None, float | Non
 def _mains(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
     upstream = design.plan.mains.upstream if design.plan.mains else None
     for part, element in design.circuit.elements(Feed):
-        assert isinstance(element, Feed)
         rows = [c for c in design.circuit.conductors_at((part.name, element.terminal)) if c.id in design.conductors]
         if rows and element.conductor not in ("N", "PE"):
             amps = sum(design.conductors[row.id].current_a for row in rows)
@@ -111,7 +110,6 @@ def _voltages(design: Design) -> Iterator[tuple[Key, float | None, float | None]
     for name, axis in design.axes.items():
         assert isinstance(axis.drive.data, Drive)
         for draw in axis.drive.of(Draw):
-            assert isinstance(draw, Draw)
             if draw.name == "bus" and draw.kind == "DC":
                 volts = [abs(p.between((name, draw.a), (name, draw.b), "DC")) for p in design.states.values()]
                 yield ("voltage", name, "", "V"), min(volts, default=0.0), axis.drive.data.supply.low

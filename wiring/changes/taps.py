@@ -82,7 +82,7 @@ def _behind(design: Design, device: str) -> set[Node]:
         if guard is not None and guard.part == device:
             ends.update(conductor.ends)
     part = design.parts[device]
-    own = {(device, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)}
+    own = {(device, end) for pole in part.of(Pole) for end in (pole.a, pole.b)}
     return ends - own
 
 

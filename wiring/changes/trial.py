@@ -166,6 +166,6 @@ def _overrated(design: Design, before: Design) -> str:
 
 def _mains_a(design: Design) -> float:
     """The largest current of a line of the inlet [A]."""
-    ends = [(part.name, e.terminal) for part, e in design.circuit.elements(Feed) if isinstance(e, Feed)]
+    ends = [(part.name, e.terminal) for part, e in design.circuit.elements(Feed)]
     wires = [wire.id for end in ends for wire in design.circuit.conductors_at(end)]
     return max((design.conductors[wire].current_a for wire in wires if wire in design.conductors), default=0.0)

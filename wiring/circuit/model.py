@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, overload
 
-from wiring.parts.base import Part
+from wiring.parts.base import A, B, Part
 from wiring.parts.elements import Element, Link, Pole, Switch
 from wiring.plan.models import PlanFile
 from wiring.plan.source import Place
@@ -124,7 +124,13 @@ class Circuit:
                 found.setdefault(conductor.cable, []).append(conductor)
         return {cable: tuple(cores) for cable, cores in found.items()}
 
-    def elements(self, *types: type[Element]) -> tuple[tuple[Part, Element], ...]:
+    @overload
+    def elements(self, one: type[A], /) -> tuple[tuple[Part, A], ...]: ...
+    @overload
+    def elements(self, one: type[A], two: type[B], /) -> tuple[tuple[Part, A | B], ...]: ...
+    @overload
+    def elements(self, *types: type[Element]) -> tuple[tuple[Part, Element], ...]: ...
+    def elements(self, *types: type[Any]) -> tuple[tuple[Part, Any], ...]:
         """Every element of the given types with its part, in order."""
         found = self._by_types.get(types)
         if found is None:

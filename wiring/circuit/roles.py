@@ -78,13 +78,11 @@ _FEED_ROLE = {"N": Role.NEUTRAL, "PE": Role.PE}
 
 def _births(circuit: Circuit) -> dict[Node, Rail]:
     born: dict[Node, Rail] = {}
-    for part, element in circuit.elements(Feed):
-        assert isinstance(element, Feed)
-        role = _FEED_ROLE.get(element.conductor, Role.LIVE)
+    for part, feed in circuit.elements(Feed):
+        role = _FEED_ROLE.get(feed.conductor, Role.LIVE)
         if role is not Role.PE:
-            born[part.name, element.terminal] = Rail(role, element.conductor)
+            born[part.name, feed.terminal] = Rail(role, feed.conductor)
     for part, element in circuit.elements(Output):
-        assert isinstance(element, Output)
         source = part.name if element.name == "output" else f"{part.name} {element.name}"
         if element.name != "output" and not element.plus.startswith("."):
             continue  # a signal output: its terminals say so themselves

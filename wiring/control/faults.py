@@ -14,6 +14,9 @@ from wiring.circuit.model import Circuit, Conductor, Node, named
 from wiring.circuit.roles import function_of
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pole, Switch
+from wiring.parts.operators import EmergencyStop
+from wiring.parts.passive import Connector
+from wiring.parts.traits import SymbolForm
 from wiring.solver.assembly import Actuator
 
 #: Stands for the protective earth in a bridge.
@@ -96,11 +99,11 @@ def _is_inside(circuit: Circuit, end: Node) -> bool:
 
 
 def _contact_faults(part: Part) -> Iterator[Fault]:
-    switches = [element for element in part.of(Switch) if isinstance(element, Switch)]
+    switches = part.of(Switch)
     logic = any(isinstance(element, Logic) for element in part.elements)
     for switch in switches:
         path = f"{part.name}:{switch.name}"
-        direct = switch.actuator == "operator" and (switch.direct or part.kind == "emergency-stop")
+        direct = switch.actuator == "operator" and (switch.direct or isinstance(part.data, EmergencyStop))
         yield Fault(
             f"weld:{path}",
             "weld",
@@ -113,14 +116,13 @@ def _contact_faults(part: Part) -> Iterator[Fault]:
         )
         yield Fault(f"stay:{path}", "stay", (part.name,), f"contact {path} does not close", "D.8", opened=(path,))
     for pole in part.of(Pole):
-        assert isinstance(pole, Pole)
         path = f"{part.name}:{pole.name}"
         yield Fault(f"blown:{path}", "blown", (part.name,), f"{path} is open", "own list", opened=(path,))
 
 
 def _change_over_faults(part: Part) -> Iterator[Fault]:
     """All three ends of a change-over joined: its break and its make contact closed at once."""
-    switches = [element for element in part.of(Switch) if isinstance(element, Switch)]
+    switches = part.of(Switch)
     for broken, made in combinations(switches, 2):
         common = {broken.a, broken.b} & {made.a, made.b}
         if broken.actuator != made.actuator or broken.closed_at_rest == made.closed_at_rest or len(common) != 1:
@@ -141,7 +143,7 @@ def _change_over_faults(part: Part) -> Iterator[Fault]:
 
 def _unplugged(circuit: Circuit, part: Part) -> Iterator[Fault]:
     """A plug pulled: every core of a cable that ends in a connector is open there."""
-    if part.kind != "connector":
+    if not isinstance(part.data, Connector):
         return
     cables: dict[str, list[str]] = {}
     for wire in circuit.conductors:
@@ -177,7 +179,7 @@ def _device_faults(part: Part) -> Iterator[Fault]:
         words = f"{whole} stays attracted"
         yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=safe_inside)
         yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer attracts", "D.9", off=(key,))
-    if "operator" in moved and _springs_back(part):
+    if "operator" in moved and part.data.springs_back():
         jammed = f"{part.name} stays pressed"
         yield Fault(f"jammed:{part.name}", "jammed", (part.name,), jammed, "D.8", on=((part.name, "operator"),))
     if any(isinstance(element, Output) and element.name == "output" for element in part.elements):
@@ -185,13 +187,9 @@ def _device_faults(part: Part) -> Iterator[Fault]:
         yield Fault(f"missing:{part.name}", "missing", (part.name,), missing, "D.12", dead=(part.name,))
 
 
-def _springs_back(part: Part) -> bool:
-    return part.kind in ("push-button", "foot-switch")
-
-
 def _actuators(part: Part) -> set[str]:
     names: set[str] = set()
-    logic = [element for element in part.elements if isinstance(element, Logic)]
+    logic = part.of(Logic)
     inner = {name for unit in logic for name in (unit.supply, unit.reset, *unit.channels)}
     for element in part.elements:
         if isinstance(element, Coil) and element.moves not in inner:
@@ -208,7 +206,7 @@ def _neighbour_faults(part: Part) -> Iterator[Fault]:
         if joined.get(first, first) == joined.get(second, second) or _is_contact(part, first, second):
             continue
         ends = ((part.name, first), (part.name, second))
-        row = part.kind in ("terminals", "connector", "earth-bar")
+        row = part.data.symbol.form is SymbolForm.STRIP
         yield Fault(
             f"bridge:{part.name}:{first}+{second}",
             "bridge",

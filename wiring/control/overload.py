@@ -42,7 +42,6 @@ def trips_at(circuit: Circuit) -> dict[str, float]:
     """Current at which every pole of a protective device opens [A]."""
     found = {}
     for part, pole in circuit.elements(Pole):
-        assert isinstance(pole, Pole)
         rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
         if rating:
             found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating

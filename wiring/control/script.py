@@ -8,6 +8,7 @@ from enum import StrEnum
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
+from wiring.parts.operators import PushButton
 from wiring.solver.assembly import Actuator
 
 
@@ -67,7 +68,7 @@ def is_program(actuator: str) -> bool:
 def start_devices(circuit: Circuit, reset: str | None, stop_devices: tuple[str, ...]) -> tuple[str, ...]:
     """What a person presses to run again: the reset of the plan, then every other push-button that closes a contact and
     is no stop."""
-    buttons = [part.name for part in circuit.parts.values() if part.kind == "push-button" and _closes(part)]
+    buttons = [part.name for part in circuit.parts.values() if isinstance(part.data, PushButton) and _closes(part)]
     first = [reset] if reset is not None and reset in circuit.parts else []
     return tuple(dict.fromkeys([*first, *(name for name in buttons if name not in stop_devices)]))
 

@@ -12,6 +12,7 @@ from wiring.circuit.model import Inner
 from wiring.design.levels import Level, highest_at
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.motors import Motor
+from wiring.parts.signals import IoCard
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -90,7 +91,7 @@ def contact_uses(design: Design) -> Iterator[ContactUse]:
         switch = path.element
         if not isinstance(switch, Switch) or not {path.a, path.b} <= nets.joined:
             continue
-        if switch.actuator.startswith("output ") and design.parts[path.part].kind in ("io-card", "controller"):
+        if switch.actuator.startswith("output ") and isinstance(design.parts[path.part].data, IoCard):
             continue
         amps, state = currents.get(path.id, (0.0, ""))
         ends = {nets.of[path.a], nets.of[path.b]}

@@ -99,7 +99,7 @@ class Design:
             return {self.only_state: self.plan.states[self.only_state]}
         if self.plan.states:
             return self.plan.states
-        running = {name: StateEntry(mode="run") for name, part in self.parts.items() if part.kind.endswith("motor")}
+        running = {name: StateEntry(mode="run") for name, part in self.parts.items() if part.data.is_motor}
         return {UNNAMED_STATE: running}
 
     def demands(self, state: str, moment: Moment) -> Demands:

@@ -69,11 +69,11 @@ class _Sources:
         self.mains = design.plan.mains
         self.feeds: dict[str, Node] = {}
         self.outputs: dict[str, _Begin] = {}
-        for part, element in design.circuit.elements(Feed):
-            if isinstance(element, Feed) and element.conductor != "PE":
-                self.feeds.setdefault(element.conductor, (part.name, element.terminal))
+        for part, feed in design.circuit.elements(Feed):
+            if feed.conductor != "PE":
+                self.feeds.setdefault(feed.conductor, (part.name, feed.terminal))
         for part, element in design.circuit.elements(Output):
-            if isinstance(element, Output) and element.name == "output":
+            if element.name == "output":
                 volts = 0.0 if element.ratio is not None else element.volts
                 begin = _Begin((part.name, element.plus), (part.name, element.minus), element.kind, volts)
                 self.outputs.setdefault(part.name, begin)

@@ -13,6 +13,7 @@ from wiring.circuit.roles import is_earth_point
 from wiring.design.nets import far_from_earth
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Pole, Resistance, Switch
+from wiring.parts.passive import Metalwork
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -119,7 +120,7 @@ def meets_at_one_metal(design: Design, bond: Conductor) -> bool:
     circuit = design.circuit
     earth_end = bond.a if bond.b == far_from_earth(circuit, bond) else bond.b
     part = design.parts[earth_end[0]]
-    if part.kind != "metalwork":
+    if not isinstance(part.data, Metalwork):
         return False
     others = [c for t in part.terminals for c in circuit.conductors_at((part.name, t)) if c is not bond]
     ends = [end for c in others if c.kind != "shield" for end in c.ends]

@@ -79,10 +79,9 @@ def _mains_origins(design: Design) -> Iterable[Origin]:
         return
     volts = line_to_neutral_v(mains)
     for part, element in design.circuit.elements(Feed):
-        assert isinstance(element, Feed)
         if element.conductor in ("N", "PE"):
             continue
-        neutral = next((e for e in part.of(Feed) if isinstance(e, Feed) and e.conductor == "N"), None)
+        neutral = next((e for e in part.of(Feed) if e.conductor == "N"), None)
         minus = (part.name, neutral.terminal) if neutral else None
         yield Origin(MAINS, "AC", (part.name, element.terminal), minus, volts)
 
@@ -108,7 +107,7 @@ def _output_origins(design: Design) -> Iterable[Origin]:
             data = part.data
             overload = data.overload if isinstance(data, Supply | Converter) else None
             supplied = isinstance(data, Supply | Converter)
-            feed = next((i for i in part.of(Input) if isinstance(i, Input) and i.name == element.input), None)
+            feed = next((i for i in part.of(Input) if i.name == element.input), None)
             yield Origin(
                 part.name,
                 element.kind,

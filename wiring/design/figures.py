@@ -47,7 +47,7 @@ def _conductors(design: Design) -> dict[str, Any]:
 def _protection(design: Design) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for part in design.parts.values():
-        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole) if isinstance(pole, Pole)]
+        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole)]
         if not poles:
             continue
         loads = [

@@ -75,17 +75,14 @@ class _Origin:
 def _origins(circuit: Circuit) -> Iterator[_Origin]:
     upstream = circuit.plan.mains.upstream if circuit.plan.mains else None
     first = _guard(upstream_device(upstream), UPSTREAM) if upstream else Guard(UPSTREAM, UPSTREAM, inf, inf)
-    for part, element in circuit.elements(Feed):
-        assert isinstance(element, Feed)
-        if element.conductor in ("N", "PE"):
+    for part, feed in circuit.elements(Feed):
+        if feed.conductor in ("N", "PE"):
             continue
-        neutral = next((e for e in part.of(Feed) if isinstance(e, Feed) and e.conductor == "N"), None)
-        minus = (part.name, neutral.terminal) if neutral else None
-        yield _Origin((part.name, element.terminal), minus, first, True)
+        neutral = next((e for e in part.of(Feed) if e.conductor == "N"), None)
+        yield _Origin((part.name, feed.terminal), (part.name, neutral.terminal) if neutral else None, first, True)
     for part, element in circuit.elements(Output):
-        assert isinstance(element, Output)
         plus, minus = (part.name, element.plus), (part.name, element.minus)
-        feeds = [feed for feed in part.elements if isinstance(feed, Input)] if isinstance(part.data, Rectifier) else []
+        feeds = part.of(Input) if isinstance(part.data, Rectifier) else []
         inputs = tuple((part.name, end) for feed in feeds for end in (feed.a, feed.b))
         yield _Origin(plus, minus, _source_guard(part, element), element.kind == "AC", inputs)
 

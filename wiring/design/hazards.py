@@ -31,7 +31,7 @@ def drives_of(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
 def _drive_probes(drive: Part) -> list[Probe]:
     """Where a drive is fed; with safe torque off inputs it is alive only while all of them are attracted."""
     sto = isinstance(drive.data, Drive) and bool(drive.data.sto)
-    coils = [e for e in drive.of(Coil) if isinstance(e, Coil) and e.moves.startswith("sto")]
+    coils = [e for e in drive.of(Coil) if e.moves.startswith("sto")]
     needs = tuple((drive.name, coil.moves) for coil in coils) if sto else ()
     return [
         Probe(drive.name, bus.a, bus.b, bus.kind, max(0.5 * bus.lockout_v, 1.0), needs)
@@ -75,7 +75,7 @@ def brakes_of(parts: Iterable[Part], stopped: Collection[Part]) -> list[Part]:
 
 def brake_probes(brake: Part) -> tuple[Probe, ...]:
     """Where to see whether a brake is held open: its coil, above the voltage at which it falls in."""
-    coils = [element for element in brake.elements if isinstance(element, Coil)]
+    coils = brake.of(Coil)
     return tuple(Probe(brake.name, coil.a, coil.b, coil.kind or "DC", coil.drop_out_v) for coil in coils)
 
 

@@ -19,6 +19,7 @@ from wiring.parts.elements import Draw, Input, Switch
 from wiring.parts.incoming import Supply, Transformer
 from wiring.parts.loads import ProcessSource, Pump
 from wiring.parts.motors import Motor
+from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.rulebooks.transformers import switch_on_current, transformer_current
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def contacts_before(design: Design, node: Node) -> dict[str, Node]:
 
 def _switched_by(design: Design, contacts: tuple[str, ...]) -> str:
     """The first part on the way that a coil moves."""
-    return next((name for name in contacts if design.parts[name].kind in ("contactor", "relay", "safety-relay")), "")
+    return next((name for name in contacts if isinstance(design.parts[name].data, Coiled | SafetyRelay)), "")
 
 
 def surges(design: Design) -> tuple[Surge, ...]:

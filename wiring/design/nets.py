@@ -15,6 +15,7 @@ from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Roles, is_earth_point
 from wiring.design.rest_volts import rest_volts
 from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
+from wiring.parts.incoming import Filter
 from wiring.parts.passive import Diode, Resistor
 from wiring.parts.signals import Sensor
 
@@ -214,7 +215,9 @@ def joins(circuit: Circuit, edge: Conductor | Inner, *, fused: bool) -> bool:
         return edge.kind != "shield" and is_earth_point(circuit, edge.a) == is_earth_point(circuit, edge.b)
     if isinstance(edge.element, Pole):
         return fused
-    return isinstance(edge.element, Link) and (edge.element.ohm == 0.0 or circuit.parts[edge.part].kind == "filter")
+    return isinstance(edge.element, Link) and (
+        edge.element.ohm == 0.0 or isinstance(circuit.parts[edge.part].data, Filter)
+    )
 
 
 def _poles(circuit: Circuit, roles: Roles, of: Mapping[Node, Net]) -> Iterable[SourcePole]:

@@ -14,11 +14,6 @@ from wiring.parts.elements import Coil, Feed, Link, Output, Switch
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-#: Kinds whose connections are control circuits, whatever rail they hang on; their contacts are asked one by one.
-_CONTROL_KINDS = frozenset(
-    ("controller", "encoder", "io-card", "lamp", "push-button", "relay", "safety-relay", "sensor", "valve")
-)
-
 
 def _walk(design: Design, starts: Iterable[Node], passes: Callable[[Node, Edge], bool]) -> frozenset[Node]:
     """The nodes that can be reached over edges that `passes` allows from the near node."""
@@ -41,8 +36,8 @@ def power_nodes(design: Design) -> frozenset[Node]:
     """
     circuit = design.circuit
     bonds = {bond.id for bond in design.roles.bonds}
-    births = [(part.name, e.terminal) for part, e in circuit.elements(Feed) if isinstance(e, Feed)]
-    births += [(p.name, end) for p, e in circuit.elements(Output) if isinstance(e, Output) for end in (e.plus, e.minus)]
+    births = [(part.name, e.terminal) for part, e in circuit.elements(Feed)]
+    births += [(p.name, end) for p, e in circuit.elements(Output) for end in (e.plus, e.minus)]
 
     def joins(edge: Edge) -> bool:
         return isinstance(edge.element, Link) if isinstance(edge, Inner) else edge.id not in bonds
@@ -62,7 +57,7 @@ def _is_control_end(design: Design, node: Node) -> bool:
     if part is None:
         return False
     coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
-    return node[1] in coils or (part.kind in _CONTROL_KINDS and not _contacts(design, node))
+    return node[1] in coils or (part.data.is_control and not _contacts(design, node))
 
 
 def _contacts(design: Design, node: Node) -> list[Switch]:

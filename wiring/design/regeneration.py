@@ -120,7 +120,7 @@ def _idle_power(design: Design, rail: _Rail) -> float:
 
 
 def _bus_draw(drive: Part) -> Draw | None:
-    return next((e for e in drive.of(Draw) if isinstance(e, Draw) and e.name == "bus"), None)
+    return next((e for e in drive.of(Draw) if e.name == "bus"), None)
 
 
 def braking_resistors(design: Design, drive: Part) -> tuple[str, ...]:

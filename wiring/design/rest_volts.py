@@ -20,7 +20,7 @@ def rest_volts(circuit: Circuit, roles: Roles, part: Part, output: Output) -> fl
         return float(max(output.volts, open_circuit.volts))
     if output.ratio is None or output.volts > 0.0:
         return output.volts
-    feed = next(element for element in part.of(Input) if isinstance(element, Input) and element.name == output.input)
+    feed = next(element for element in part.of(Input) if element.name == output.input)
     return max(0.0, output.ratio * _at_input(circuit, roles, part, feed) - output.lost_v)
 
 

@@ -115,7 +115,7 @@ def _lingering(design: Design, running: OperatingPoint) -> list[Lingering]:
     found = []
     for part in design.parts.values():
         data = part.data
-        buses = [e for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
+        buses = [e for e in part.of(Draw) if e.name == "bus"]
         if not isinstance(data, Drive) or not data.bus_capacitance or not buses:
             continue
         bus = buses[0]

@@ -18,6 +18,8 @@ from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, screened_v
 from wiring.design.hazards import brake_probes, brakes_of, hazards, probes_of
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
+from wiring.parts.operators import GuardSwitch
+from wiring.parts.switching import Coiled
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import program_outputs
 
@@ -116,7 +118,9 @@ def unfaulted(design: Design) -> Unfaulted:
 def unclaimed_guards(design: Design) -> StopUse | None:
     """The guard switches that no stop names, worked on everything that can hurt; None when there are none."""
     claimed = {device for stop in design.plan.stops.values() for device in stop.devices}
-    guards = tuple(name for name, part in design.parts.items() if part.kind == "guard-switch" and name not in claimed)
+    guards = tuple(
+        name for name, part in design.parts.items() if isinstance(part.data, GuardSwitch) and name not in claimed
+    )
     targets = targets_of(design, hazards(design.circuit))
     return StopUse("guards", 0, guards, design.unfaulted.starts, targets) if guards else None
 
@@ -225,7 +229,7 @@ def unseen_welds(design: Design) -> dict[str, dict[str, tuple[str, ...]]]:
 def _is_weld(design: Design, one: FaultVerdict) -> bool:
     """Whether a contactor or relay fails closed, and the stop bears it."""
     fails = one.fault.kind in ("weld", "held") and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
-    return fails and design.parts[one.fault.subjects[0]].kind in ("contactor", "relay")
+    return fails and isinstance(design.parts[one.fault.subjects[0]].data, Coiled)
 
 
 def full_proof(

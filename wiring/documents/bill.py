@@ -13,6 +13,7 @@ from wiring.documents.table import Cell, Column, Table, length_unit, listed
 from wiring.documents.wire_list import pieces
 from wiring.drawing.notes import rating
 from wiring.parts.base import Part
+from wiring.parts.passive import Metalwork
 from wiring.wording import natural
 
 _COLUMNS = (
@@ -63,7 +64,7 @@ def alike(design: Design) -> list[list[Part]]:
     """The parts to buy, equal ones together, in the natural order of the first of each."""
     groups: dict[tuple[str, ...], list[Part]] = {}
     for part in sorted(design.parts.values(), key=lambda part: natural(part.name)):
-        if part.kind != "metalwork":
+        if not isinstance(part.data, Metalwork):
             groups.setdefault(_same(part), []).append(part)
     return sorted(groups.values(), key=lambda parts: (parts[0].kind, natural(parts[0].name)))
 
@@ -122,7 +123,7 @@ def _notes(design: Design) -> Iterator[str]:
     known = [price.times(count) for price, count in prices if price]
     if known:
         yield _total(known, sum(price is None for price, _ in prices))
-    metal = sorted((p.name for p in design.parts.values() if p.kind == "metalwork"), key=natural)
+    metal = sorted((p.name for p in design.parts.values() if isinstance(p.data, Metalwork)), key=natural)
     if metal:
         yield f"Metalwork of the machine is not counted: {listed(metal)}."
     unknown = [name for roll in rolls(design) for name in roll.unknown]

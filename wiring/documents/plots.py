@@ -74,7 +74,7 @@ def _peak(amps: float) -> str:
 def _voltages(design: Design) -> Plot:
     bars = []
     for part in sorted(design.parts.values(), key=lambda part: natural(part.name)):
-        buses = [e for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" and e.kind == "DC"]
+        buses = [e for e in part.of(Draw) if e.name == "bus" and e.kind == "DC"]
         if not isinstance(part.data, Drive) or not buses:
             continue
         volts = _bus_volts(design, part.name, buses[0])

@@ -13,33 +13,20 @@ from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.drawing.functions import AXIS, BOND, DC, FOLLOWS, HINT, IO, MAINS, PROCESS, STOP, base_of, rank_of
 from wiring.drawing.notes import notes_of
-from wiring.drawing.sections import CARDS, STRIPS, card_units, relay_names, strip_units
+from wiring.drawing.sections import card_units, is_card, is_strip, relay_names, strip_units
 from wiring.drawing.split import split_part
 from wiring.drawing.units import Form, Unit
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Switch
+from wiring.parts.traits import SheetFunction
 
-_OPERATORS = (
-    "emergency-stop",
-    "push-button",
-    "selector",
-    "key-switch",
-    "limit-switch",
-    "foot-switch",
-    "guard-switch",
-    "pressure-switch",
-    "float-switch",
-)
-_FOLLOWERS = ("resistor", "diode", "suppressor", "device", "isolator", "sensor")
-_BY_KIND = {
-    **dict.fromkeys(("inlet", "disconnector", "rcd", "filter", "transformer", "surge-arrester"), MAINS),
-    **dict.fromkeys(("supply", "converter", "rectifier", "capacitor"), DC),
-    **dict.fromkeys(("contactor", "relay", "safety-relay", "lamp"), STOP),
-    **dict.fromkeys(("heater", "fan", "pump", "valve", "process-source", "load", "motor", "brake"), PROCESS),
-    **dict.fromkeys(("stepper-motor", "servo-motor", "stepper-drive", "servo-drive", "inverter"), PROCESS),
-    **dict.fromkeys(("braking-resistor",), PROCESS),
-    **dict.fromkeys(("encoder",), IO),
-    **dict.fromkeys(("metalwork",), BOND),
+_HOME = {
+    SheetFunction.MAINS: MAINS,
+    SheetFunction.DC: DC,
+    SheetFunction.STOP: STOP,
+    SheetFunction.IO: IO,
+    SheetFunction.PROCESS: PROCESS,
+    SheetFunction.BOND: BOND,
 }
 
 
@@ -87,6 +74,14 @@ def _near_axis(part: Part, context: _Context) -> str | None:
     return min(counts, key=lambda name: (-counts[name], name)) if counts else None
 
 
+def _is_operator(part: Part) -> bool:
+    return part.data.sheet_function is SheetFunction.INPUT
+
+
+def _is_bonding(part: Part) -> bool:
+    return part.data.sheet_function is SheetFunction.BOND
+
+
 def _serves_card(part: Part, context: _Context) -> bool:
     """Whether an operator leads to an input of a card, over terminals and other operators."""
     parts = context.design.parts
@@ -100,13 +95,13 @@ def _serves_card(part: Part, context: _Context) -> bool:
         owner = parts.get(node[0])
         if owner is None:
             continue
-        if owner.kind in CARDS:
+        if is_card(owner):
             return True
-        if owner.kind in ("terminals", "connector", *_OPERATORS):
+        is_operator = _is_operator(owner)
+        if is_operator or (is_strip(owner) and not _is_bonding(owner)):
             queue += context.links.get(node, ())
-        if owner.kind in _OPERATORS:
-            switches = [element for element in owner.elements if isinstance(element, Switch)]
-            for switch in switches:
+        if is_operator:
+            for switch in owner.of(Switch):
                 if node[1] in (switch.a, switch.b):
                     queue += [(owner.name, switch.a), (owner.name, switch.b)]
     return False
@@ -127,20 +122,19 @@ def _definite(unit: Unit, part: Part, context: _Context) -> str | None:
         return BOND
     if part.name in context.axis_of:
         return context.axis_of[part.name]
-    if part.kind in ("encoder", "braking-resistor"):
-        return _near_axis(part, context) or _BY_KIND[part.kind]
-    if part.kind in _OPERATORS:
+    function = part.data.sheet_function
+    if part.data.near_axis:
+        return _near_axis(part, context) or _HOME[function]
+    if function is SheetFunction.INPUT:
         is_stop = part.name in context.stop_parts or not _serves_card(part, context)
         return STOP if is_stop else IO
-    if part.kind in ("breaker", "fuse", "electronic-fuse", "motor-protector") and unit.main:
-        return _of_poles(part, context)
-    if unit.what == "poles":
+    if unit.what == "poles" or (function is SheetFunction.POLES and unit.main):
         return _of_poles(part, context)
     if _is_contact(unit) and _reaches_input(unit, context):
         return IO
-    if part.kind in _FOLLOWERS or unit.form is Form.CHANGE_OVER or _is_contact(unit):
+    if function is SheetFunction.WIRES or unit.form is Form.CHANGE_OVER or _is_contact(unit):
         return None
-    return _BY_KIND.get(part.kind, STOP)
+    return _HOME.get(function, STOP)
 
 
 def _reaches_input(unit: Unit, context: _Context) -> bool:
@@ -148,7 +142,7 @@ def _reaches_input(unit: Unit, context: _Context) -> bool:
     for node in unit.nodes:
         for name, terminal in context.links.get(node, ()):
             far = context.design.parts.get(name)
-            if far and far.kind in CARDS and far.terminals[terminal].function is Function.INPUT:
+            if far and is_card(far) and far.terminals[terminal].function is Function.INPUT:
                 return True
     return False
 
@@ -195,12 +189,12 @@ class _Assigner:
 def _groups_of(design: Design, pending: list[Unit], context: _Context) -> list[tuple[list[Node], str]]:
     groups = [(unit.nodes, STOP if _is_contact(unit) else IO) for unit in pending]
     for part in design.parts.values():
-        if part.kind in STRIPS or part.kind in CARDS:
-            relays = relay_names(part) if part.kind in CARDS else set()
+        if is_strip(part) or is_card(part):
+            relays = relay_names(part)
             pairs = [s for s in part.elements if isinstance(s, Switch) and s.name in relays]
             together = {end for pair in pairs for end in (pair.a, pair.b)}
             groups += [([(part.name, pair.a), (part.name, pair.b)], IO) for pair in pairs]
-            default = BOND if part.kind == "earth-bar" else IO
+            default = BOND if _is_bonding(part) else IO
             for name in part.terminals:
                 if (part.name, name) in context.wired and name not in together:
                     groups.append(([(part.name, name)], default))
@@ -210,10 +204,10 @@ def _groups_of(design: Design, pending: list[Unit], context: _Context) -> list[t
 def _hinted(design: Design, assigner: _Assigner, context: _Context) -> None:
     """Earth bars and hinted strips say where all of their points are."""
     for part in design.parts.values():
-        if part.kind in STRIPS or part.kind in CARDS:
-            sheet = HINT + part.data.sheet if part.data.sheet else BOND if part.kind == "earth-bar" else ""
+        if is_strip(part) or is_card(part):
+            sheet = HINT + part.data.sheet if part.data.sheet else BOND if _is_bonding(part) else ""
             for terminal in part.terminals.values():
-                supplied = part.kind in CARDS and terminal.function is Function.SUPPLY
+                supplied = is_card(part) and terminal.function is Function.SUPPLY
                 own = sheet or (IO if supplied else "")
                 if own and (part.name, terminal.name) in context.wired:
                     assigner.home[part.name, terminal.name] = own
@@ -226,7 +220,7 @@ def find_units(design: Design) -> list[Unit]:
     settled: list[Unit] = []
     pending: list[Unit] = []
     for part in design.parts.values():
-        if part.kind in STRIPS or part.kind in CARDS:
+        if is_strip(part) or is_card(part):
             continue
         for unit in split_part(part, context.wired):
             sheet = _definite(unit, part, context)
@@ -242,9 +236,9 @@ def find_units(design: Design) -> list[Unit]:
     assigner.settle(groups)
     settled += [replace(unit, sheet=assigner.home.get(unit.nodes[0], IO)) for unit in pending]
     for part in design.parts.values():
-        if part.kind in STRIPS:
+        if is_strip(part):
             settled += strip_units(part, assigner.home, context.wired)
-        elif part.kind in CARDS:
+        elif is_card(part):
             cards = card_units(part, assigner.home, context.wired)
             settled += [replace(unit, notes=notes_of(unit, part)) for unit in cards]
     return sorted(settled, key=lambda unit: (rank_of(unit.sheet), unit.part, unit.id))

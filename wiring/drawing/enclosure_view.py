@@ -9,6 +9,7 @@ from wiring.drawing.columns_of_text import CHAR, Column
 from wiring.drawing.paper import Paper
 from wiring.drawing.shapes import TEXT, Box, Group, Line, Pen, Shape, Text, rectangle, shortened, text_width
 from wiring.drawing.symbols.glyph import stroke
+from wiring.parts.passive import Metalwork
 from wiring.plan.conductors import Route
 
 #: Scales of ISO 5455 for reduction, from memory.
@@ -72,7 +73,11 @@ def _inside(design: Design, view: Box, scale: int, ducts: dict[str, Route]) -> l
     shapes: list[Shape] = []
     heights = {name: route.size.width * 1000 / scale for name, route in ducts.items() if route.size}
     own = _duct_of(design, list(heights))
-    cabinet = [name for name, part in design.parts.items() if part.data.at == "cabinet" and part.kind != "metalwork"]
+    cabinet = [
+        name
+        for name, part in design.parts.items()
+        if part.data.at == "cabinet" and not isinstance(part.data, Metalwork)
+    ]
     rest = [name for name in cabinet if name not in own]
     bands = [(name, [part for part in cabinet if own.get(part) == name]) for name in heights]
     bands += [("", rest)] if rest or not bands else []

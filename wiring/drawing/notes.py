@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from wiring.drawing.units import Form, Unit
 from wiring.parts.base import Part, PartModel
+from wiring.parts.drives import Inverter
+from wiring.parts.incoming import Transformer
+from wiring.parts.protection import Disconnector, MainPoles
 from wiring.plan.records import PhaseCurrent, Rated, Voltage, VoltageRange
 from wiring.quantities import show
 
@@ -39,11 +42,13 @@ def _of_guard(data: PartModel) -> str:
 def rating(part: Part) -> str:
     """The rating of a part in a few words, empty where it has none."""
     data = part.data
-    if part.kind in ("breaker", "fuse", "electronic-fuse", "motor-protector", "rcd"):
+    if isinstance(data, MainPoles) and not isinstance(data, Disconnector):
         return _of_guard(data)
     rated = getattr(data, "rated", None)
-    if part.kind in ("inverter", "transformer") and isinstance(rated, float):
-        return show(rated, "power" if part.kind == "inverter" else "apparent power")
+    if isinstance(data, Inverter) and isinstance(rated, float):
+        return show(rated, "power")
+    if isinstance(data, Transformer):
+        return show(data.rated, "apparent power")
     for name in ("coil", "rated", "supply"):
         value = getattr(data, name, None)
         if isinstance(value, Rated):

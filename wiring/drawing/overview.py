@@ -28,43 +28,16 @@ from wiring.drawing.shapes import (
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.glyph import ring, stroke
 from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Link, Pole, Switch
+from wiring.parts.incoming import Inlet
+from wiring.parts.traits import SheetFunction, SymbolForm
 
 _ROLES = (Role.LIVE, Role.PLUS, Role.AC, Role.MOTOR)
-_GLYPH = {
-    "disconnector": "switch-disconnector",
-    "rcd": "rcd",
-    "breaker": "breaker",
-    "fuse": "fuse",
-    "electronic-fuse": "electronic-fuse",
-    "motor-protector": "thermal",
-    "contactor": "main-make",
-    "heater": "heater",
-    "load": "load",
-    "braking-resistor": "resistor",
-    "valve": "valve",
-}
-_EMBLEM = {
-    "filter": "filter",
-    "transformer": "transformer",
-    "rectifier": "ac-dc",
-    "supply": "ac-dc",
-    "converter": "dc-dc",
-    "stepper-drive": "dc-ac",
-    "servo-drive": "ac-ac",
-    "inverter": "ac-ac",
-    "process-source": "ac-dc",
-    "fan": "fan",
-    "pump": "pump",
-}
-_MACHINES = ("stepper-motor", "servo-motor", "motor")
-_SOURCES = ("inlet", "filter", "transformer", "rectifier", "supply", "converter", "process-source")
-_STRIPS = ("terminals", "connector")
 _ROW, _LEAST, _MOST, _WIDE = 17.5, 26.0, 40.0, 10.0
 _CHAR = ADVANCE * TEXT
 #: Terminals by which power leaves a part that has no poles.
 _EXITS = (Function.LINE, Function.DC_PLUS, Function.THROUGH)
-_DRIVES = ("stepper-drive", "servo-drive", "inverter")
 
 
 @dataclass(slots=True)
@@ -78,8 +51,8 @@ class _Branch:
         return max(1, sum(child.leaves for child in self.children))
 
 
-def _is_power(part: Part) -> bool:
-    return part.kind in _GLYPH or part.kind in _EMBLEM or part.kind in _MACHINES or part.kind == "inlet"
+def _is_terminal_row(part: Part) -> bool:
+    return part.data.symbol.form is SymbolForm.STRIP and part.data.sheet_function is not SheetFunction.BOND
 
 
 class _Follower:
@@ -91,7 +64,7 @@ class _Follower:
         self.seen: set[str] = set()
         self.links: dict[Node, list[Node]] = {}
         for inner in self.circuit.inner:
-            if isinstance(inner.element, Link) and self.circuit.parts[inner.part].kind in _STRIPS:
+            if isinstance(inner.element, Link) and _is_terminal_row(self.circuit.parts[inner.part]):
                 self.links.setdefault(inner.a, []).append(inner.b)
                 self.links.setdefault(inner.b, []).append(inner.a)
 
@@ -117,8 +90,9 @@ class _Follower:
         if poles:
             backwards = any((part.name, pole.b) in entered for pole in poles)
             return [(part.name, pole.a if backwards else pole.b) for pole in poles]
-        wanted = (Function.MOTOR, Function.LOAD) if part.kind in _DRIVES else _EXITS
-        if part.kind not in _DRIVES and part.kind not in _SOURCES:
+        is_drive = isinstance(part.data, Drive)
+        wanted = (Function.MOTOR, Function.LOAD) if is_drive else _EXITS
+        if not is_drive and not part.data.passes_power:
             return []
         return [(part.name, t.name) for t in part.terminals.values() if t.function in wanted]
 
@@ -132,7 +106,7 @@ class _Follower:
             net = self.net(self.exits(self.circuit.parts[branch.part], entered))
             for name in dict.fromkeys(node[0] for node in net):
                 part = self.circuit.parts.get(name)
-                if part is None or name in self.seen or not _is_power(part):
+                if part is None or name in self.seen or not part.data.in_power:
                     continue
                 here = {node for node in net if node[0] == name}
                 if not any(self._takes_power(part, node[1]) for node in here):
@@ -146,16 +120,16 @@ class _Follower:
     def _takes_power(self, part: Part, terminal: str) -> bool:
         function = part.terminals[terminal].function
         return function not in (Function.PE, Function.INPUT, Function.CONTACT) and (
-            part.kind != "contactor" or function is Function.POLE
+            part.data.symbol.form is not SymbolForm.COIL or function is Function.POLE
         )
 
 
 def _trees(design: Design) -> list[_Branch]:
     follower = _Follower(design)
     parts = design.circuit.parts
-    first = [name for name, part in parts.items() if part.kind == "inlet"]
-    sources = [name for name, part in parts.items() if part.kind in ("transformer", "supply", "converter")]
-    rest = [name for name, part in parts.items() if _is_power(part)]
+    first = [name for name, part in parts.items() if isinstance(part.data, Inlet)]
+    sources = [name for name, part in parts.items() if part.data.separate_source]
+    rest = [name for name, part in parts.items() if part.data.in_power]
     return [follower.tree(name) for name in (*first, *sources, *rest) if name not in follower.seen]
 
 
@@ -220,15 +194,16 @@ class _Draughtsman:
         self.shapes += moved_all(self._sign(part, leads), x, y)
 
     def _sign(self, part: Part, leads: bool) -> list[Shape]:
-        if part.kind in _GLYPH:
-            return list(self.symbols.glyph(_GLYPH[part.kind]).whole)
-        if part.kind in _EMBLEM:
+        form, sign = part.data.symbol.form, part.data.sign()
+        if form in (SymbolForm.POLES, SymbolForm.TWO_ENDED, SymbolForm.COIL):
+            return list(self.symbols.glyph(sign).whole)
+        if form is SymbolForm.MACHINE:
+            return [ring(5.0, 0.0, 3.5), Text(5.0, 1.3, "M", 3.5, "middle"), stroke((0.0, 0.0), (1.5, 0.0))]
+        if form is SymbolForm.FRAME and sign:
             ends: list[Shape] = [stroke((0.0, 0.0), (1.5, 0.0))]
             ends += [stroke((8.5, 0.0), (_WIDE, 0.0))] if leads else []
             frame = rectangle(Box(1.5, -3.5, 8.5, 3.5))
-            return [frame, *ends, *moved_all(self.symbols.emblem(_EMBLEM[part.kind]), 5.0, 0.0)]
-        if part.kind in _MACHINES:
-            return [ring(5.0, 0.0, 3.5), Text(5.0, 1.3, "M", 3.5, "middle"), stroke((0.0, 0.0), (1.5, 0.0))]
+            return [frame, *ends, *moved_all(self.symbols.emblem(sign), 5.0, 0.0)]
         arrow = stroke((5.0, -1.5), (7.5, 0.0), (5.0, 1.5))
         return [stroke((0.0, 0.0), (_WIDE, 0.0)), arrow]
 

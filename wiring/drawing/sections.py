@@ -11,9 +11,18 @@ from wiring.drawing.split import Splitter
 from wiring.drawing.units import MOST_LANES, Form, Lane, Unit
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Link, Switch
+from wiring.parts.signals import IoCard
+from wiring.parts.traits import SymbolForm
 
-STRIPS = ("terminals", "connector", "earth-bar")
-CARDS = ("io-card", "controller")
+
+def is_strip(part: Part) -> bool:
+    """Whether it is a row of points, each drawn where its wires lead."""
+    return part.data.symbol.form is SymbolForm.STRIP
+
+
+def is_card(part: Part) -> bool:
+    """Whether it is drawn in sections, one for each sheet that it serves."""
+    return part.data.symbol.form is SymbolForm.CARD
 
 
 def _bridge_groups(part: Part) -> dict[str, int]:
@@ -86,4 +95,6 @@ def _with_commons(part: Part, left: list[Node], right: list[Node]) -> tuple[list
 
 
 def relay_names(part: Part) -> set[str]:
-    return {name for name, word in part.data.outputs.items() if word.startswith("relay")}  # type: ignore[attr-defined]
+    """The outputs of a card that are contacts of a relay."""
+    outputs = part.data.outputs if isinstance(part.data, IoCard) else {}
+    return {name for name, word in outputs.items() if word.startswith("relay")}

@@ -10,61 +10,8 @@ from wiring.drawing.units import MOST_LANES, Form, Lane, Unit
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Pole, Switch
-
-_POLE_GLYPH = {
-    "breaker": "breaker",
-    "fuse": "fuse",
-    "electronic-fuse": "electronic-fuse",
-    "motor-protector": "thermal",
-    "rcd": "rcd",
-    "disconnector": "switch-disconnector",
-    "contactor": "main-make",
-}
-_ACTUATOR = {
-    "emergency-stop": "mushroom",
-    "push-button": "button",
-    "selector": "selector",
-    "key-switch": "key",
-    "foot-switch": "foot",
-    "guard-switch": "guard",
-    "pressure-switch": "pressure",
-    "float-switch": "float",
-    "disconnector": "handle",
-    "motor-protector": "trip",
-    "rcd": "residual",
-}
-#: Kinds drawn as one glyph between their first two terminals.
-_TWO_ENDED = {
-    "capacitor": "capacitor",
-    "resistor": "resistor",
-    "braking-resistor": "resistor",
-    "diode": "diode",
-    "heater": "heater",
-    "lamp": "lamp",
-    "valve": "valve",
-    "brake": "brake",
-    "load": "load",
-}
-_FRAMED = {
-    "inlet": "",
-    "transformer": "transformer",
-    "rectifier": "ac-dc",
-    "supply": "ac-dc",
-    "converter": "dc-dc",
-    "filter": "filter",
-    "surge-arrester": "arrester",
-    "stepper-drive": "dc-ac",
-    "servo-drive": "ac-ac",
-    "inverter": "ac-ac",
-    "process-source": "ac-dc",
-    "sensor": "sensor",
-    "encoder": "encoder",
-    "isolator": "isolator",
-    "fan": "fan",
-    "pump": "pump",
-    "device": "",
-}
-_RIGHT = {Function.OUTPUT, Function.MOTOR, Function.DC_PLUS, Function.DC_MINUS, Function.THROUGH, Function.SHIELD}
+from wiring.parts.incoming import Inlet
+from wiring.parts.traits import SymbolForm
 
 
 class Splitter:
@@ -134,8 +81,8 @@ class Splitter:
         return [self.bond(name) for name in pins if self.node(name) in self.wired]
 
     def bond(self, terminal: str) -> Unit:
-        emblem = "frame" if self.part.kind == "metalwork" else ""
-        if self.part.kind == "inlet":
+        emblem = self.part.data.sign() if self.part.data.symbol.form is SymbolForm.METAL else ""
+        if isinstance(self.part.data, Inlet):
             return self.unit(f"bond {terminal}", Form.BOND, [Lane(None, self.node(terminal))])
         return self.unit(
             f"bond {terminal}", Form.BOND, [Lane(self.node(terminal), None)], emblem=emblem, flippable=True
@@ -149,11 +96,12 @@ def _coiled(split: Splitter) -> list[Unit]:
     names = _first_two(part)
     coil = Lane(split.node(names[0]), split.node(names[1]), glyph)
     units = [split.unit("coil", Form.LANES, [coil], main=True, flippable=True)]
-    switches = [switch for switch in part.elements if isinstance(switch, Switch)]
+    switches = part.of(Switch)
     poles = [switch for switch in switches if part.terminals[switch.a].function is Function.POLE]
     used = [pole for pole in poles if split.is_used(pole)]
     if used:
-        units.append(split.unit("poles", Form.LANES, split.lanes_of(used, "main-make"), linked=True, flippable=True))
+        lanes = split.lanes_of(used, part.data.sign())
+        units.append(split.unit("poles", Form.LANES, lanes, linked=True, flippable=True))
     return units + split.contacts([switch for switch in switches if switch not in poles])
 
 
@@ -181,70 +129,59 @@ def _safety_relay(split: Splitter) -> list[Unit]:
 
 def _poles(split: Splitter) -> list[Unit]:
     part = split.part
-    kind = part.kind
-    switches = [switch for switch in part.elements if isinstance(switch, Switch)]
-    poles: list[Pole | Switch] = [e for e in part.elements if isinstance(e, Pole)]
+    symbol = part.data.symbol
+    switches = part.of(Switch)
+    poles: list[Pole | Switch] = part.of(Pole)
     poles = poles or [s for s in switches if s.actuator == "handle"]
-    lanes = split.lanes_of(poles, _POLE_GLYPH[kind])
+    lanes = split.lanes_of(poles, part.data.sign())
     extra = [t.name for t in part.terminals.values() if t.function is Function.DC_MINUS]
     lanes += [Lane(node, None) for node in split.kept(extra)]
-    actuator = _ACTUATOR.get(kind, "")
-    main = split.unit("", Form.LANES, lanes, linked=len(poles) > 1, actuator=actuator, main=True, flippable=not extra)
+    linked = len(poles) > 1
+    main = split.unit("", Form.LANES, lanes, linked=linked, actuator=symbol.operator, main=True, flippable=not extra)
     return [main, *split.contacts([switch for switch in switches if switch.actuator == "trip"])]
 
 
 def _operated(split: Splitter) -> list[Unit]:
     part = split.part
-    prefix = "limit-" if part.kind == "limit-switch" else "operated-"
-    switches = [switch for switch in part.elements if isinstance(switch, Switch)]
+    symbol = part.data.symbol
+    switches = part.of(Switch)
     ends = [end for switch in switches for end in (switch.a, switch.b)]
     if len(set(ends)) < len(ends):
         units = split.contacts(switches)
         return [replace(units[0], main=True), *units[1:], *split.bonds()] if units else []
     used = [switch for switch in switches if split.is_used(switch)] or switches
-    lanes = [Lane(split.node(s.a), split.node(s.b), split.contact_glyph(s, prefix)) for s in used]
-    actuator = _ACTUATOR.get(part.kind, "")
-    linked = len(lanes) > 1 or bool(actuator)
-    unit = split.unit("", Form.LANES, lanes, linked=linked, actuator=actuator, main=True, flippable=True)
+    lanes = [Lane(split.node(s.a), split.node(s.b), split.contact_glyph(s, f"{symbol.sign}-")) for s in used]
+    linked = len(lanes) > 1 or bool(symbol.operator)
+    unit = split.unit("", Form.LANES, lanes, linked=linked, actuator=symbol.operator, main=True, flippable=True)
     return [unit, *split.bonds()]
 
 
 def _machine(split: Splitter) -> list[Unit]:
     part = split.part
-    emblem = {"stepper-motor": "motor-step", "servo-motor": "motor-servo"}.get(part.kind)
-    if emblem is None:
-        phases = getattr(part.data, "phases", "3")
-        emblem = {"3": "motor-3", "1": "motor-1"}.get(phases, "motor-dc")
     nodes = split.kept(part.terminals) or [split.node(name) for name in part.terminals]
-    return [split.unit("", Form.CIRCLE, [Lane(node, None) for node in nodes], emblem=emblem, main=True)]
+    return [split.unit("", Form.CIRCLE, [Lane(node, None) for node in nodes], emblem=part.data.sign(), main=True)]
 
 
 def _two_ended(split: Splitter) -> list[Unit]:
     part = split.part
     a, b = _first_two(part)
-    glyph = f"suppressor-{getattr(part.data, 'type', '')}" if part.kind == "suppressor" else _TWO_ENDED[part.kind]
-    flip = part.kind not in ("suppressor", "diode", "capacitor")
-    unit = split.unit("", Form.LANES, [Lane(split.node(a), split.node(b), glyph)], main=True, flippable=flip)
+    lane = Lane(split.node(a), split.node(b), part.data.sign())
+    unit = split.unit("", Form.LANES, [lane], main=True, flippable=part.data.symbol.turns)
     return [unit, *split.bonds()]
 
 
 def _framed(split: Splitter) -> list[Unit]:
     part = split.part
-    emblem = _FRAMED[part.kind]
-    if part.kind == "stepper-drive" or (part.kind == "servo-drive" and "V+" in part.terminals):
-        emblem = "dc-ac"
-    if part.kind == "process-source" and getattr(part.data.output, "kind", "") == "AC":  # type: ignore[attr-defined]
-        emblem = "ac-ac"
+    symbol = part.data.symbol
     shown = [t for t in part.terminals.values() if split.node(t.name) in split.wired] or list(part.terminals.values())
-    bonded = part.kind not in ("surge-arrester",)
-    shown = [t for t in shown if not (bonded and t.function is Function.PE and split.node(t.name) in split.wired)]
-    right = [split.node(t.name) for t in shown if _is_right(part, t.name, t.function)]
-    left = [split.node(t.name) for t in shown if not _is_right(part, t.name, t.function)]
+    shown = [t for t in shown if not (symbol.bonds and t.function is Function.PE and split.node(t.name) in split.wired)]
+    right = [split.node(t.name) for t in shown if t.function in symbol.right]
+    left = [split.node(t.name) for t in shown if t.function not in symbol.right]
     if isinstance(part.data, Drive):
         left = _returns_last(part, left)
-    frames = split.frame("", left, right, emblem=emblem) if shown else []
-    frames = [replace(frame, main=n == 0, flippable=part.kind in ("fan", "pump")) for n, frame in enumerate(frames)]
-    return [*frames, *(split.bonds() if bonded else [])]
+    frames = split.frame("", left, right, emblem=part.data.sign()) if shown else []
+    frames = [replace(frame, main=n == 0, flippable=symbol.turns) for n, frame in enumerate(frames)]
+    return [*frames, *(split.bonds() if symbol.bonds else [])]
 
 
 def _returns_last(part: Part, nodes: list[Node]) -> list[Node]:
@@ -259,41 +196,23 @@ def _returns_last(part: Part, nodes: list[Node]) -> list[Node]:
     return [*others, *(node for node in signals if node not in returns), *returns]
 
 
-def _is_right(part: Part, name: str, function: Function) -> bool:
-    if part.kind == "inlet":
-        return True
-    if part.kind == "transformer":
-        return function is Function.LINE
-    if part.kind in ("filter", "device"):
-        return function in _RIGHT
-    if part.kind == "surge-arrester":
-        return function is Function.PE
-    if part.kind == "inverter" and function in (Function.LOAD, Function.CONTACT):
-        return True
-    return function in _RIGHT
-
-
 def _metalwork(split: Splitter) -> list[Unit]:
     units = split.bonds()
     return units or [split.bond(next(iter(split.part.terminals)))]
 
 
+_SPLIT = {
+    SymbolForm.COIL: _coiled,
+    SymbolForm.CHANNELS: _safety_relay,
+    SymbolForm.POLES: _poles,
+    SymbolForm.MACHINE: _machine,
+    SymbolForm.TWO_ENDED: _two_ended,
+    SymbolForm.METAL: _metalwork,
+    SymbolForm.FRAME: _framed,
+    SymbolForm.CONTACTS: _operated,
+}
+
+
 def split_part(part: Part, wired: frozenset[Node]) -> list[Unit]:
-    """The units of a part other than terminals and cards, which are split by the sheets they serve."""
-    split = Splitter(part, wired)
-    kind = part.kind
-    if kind in ("contactor", "relay"):
-        return _coiled(split)
-    if kind == "safety-relay":
-        return _safety_relay(split)
-    if kind in _POLE_GLYPH:
-        return _poles(split)
-    if kind in ("stepper-motor", "servo-motor", "motor"):
-        return _machine(split)
-    if kind == "suppressor" or kind in _TWO_ENDED:
-        return _two_ended(split)
-    if kind == "metalwork":
-        return _metalwork(split)
-    if kind in _FRAMED:
-        return _framed(split)
-    return _operated(split)
+    """The units of a part other than strips and cards, which are split by the sheets they serve."""
+    return _SPLIT[part.data.symbol.form](Splitter(part, wired))

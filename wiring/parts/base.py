@@ -5,15 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.elements import Element, Function, Terminal
+from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
 from wiring.plan.types import Amperes, Flag, Watts, WireSizeRange
 
+A = TypeVar("A", bound=Element)
+B = TypeVar("B", bound=Element)
 ContactWord = Literal["NO", "NC"]
 CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
 
@@ -30,6 +33,23 @@ class PartModel(BaseModel):
     hazard: ClassVar[bool] = False
     #: Whether a metal part of it can be touched, so that it needs a protective conductor, and at which terminal.
     earthed_at: ClassVar[str | None] = None
+    #: How it is drawn, and on which sheet.
+    symbol: ClassVar[Symbol] = Symbol()
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.WIRES
+    #: Whether it stands on the sheet of the axis to which most of its wires lead.
+    near_axis: ClassVar[bool] = False
+    #: Whether it stands in the single-line diagram of the power.
+    in_power: ClassVar[bool] = False
+    #: Whether power enters the plan here or leaves it in another form, so that the power goes on behind it.
+    passes_power: ClassVar[bool] = False
+    #: Whether it makes a voltage of its own: a transformer, a supply, a battery.
+    separate_source: ClassVar[bool] = False
+    #: A motor: a shaft that power turns.
+    is_motor: ClassVar[bool] = False
+    #: Whether its connections are control circuits, whatever rail they hang on.
+    is_control: ClassVar[bool] = False
+    #: Whether its resistances are so for an ohmmeter too; a lamp or an electronic input is none.
+    ohmic: ClassVar[bool] = False
 
     title: str = ""
     at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
@@ -58,6 +78,18 @@ class PartModel(BaseModel):
         """The terminal that must reach the protective earth, None for a part without touchable metal."""
         return self.earthed_at
 
+    def springs_back(self) -> bool:
+        """Whether it is a switch that goes back to rest when a hand or foot lets it go."""
+        return False
+
+    def ohmic_known(self) -> bool:
+        """Whether an ohmmeter between its terminals reads the resistance of its data."""
+        return self.ohmic
+
+    def sign(self) -> str:
+        """The symbol on its lanes, or the sign inside its frame."""
+        return self.symbol.sign
+
     def is_hazard(self) -> bool:
         """Whether a stop must take its power away."""
         return self.hazard if self.hazardous is None else self.hazardous
@@ -80,7 +112,13 @@ class Part:
         """The words the builder gave it, or its kind."""
         return self.data.title or self.kind
 
-    def of(self, *types: type[Element]) -> list[Element]:
+    @overload
+    def of(self, one: type[A], /) -> list[A]: ...
+    @overload
+    def of(self, one: type[A], two: type[B], /) -> list[A | B]: ...
+    @overload
+    def of(self, *types: type[Element]) -> list[Element]: ...
+    def of(self, *types: type[Any]) -> list[Any]:
         """The elements of the given types, in order."""
         return [element for element in self.elements if isinstance(element, types)]
 

@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Switch, Terminal
+from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
     Amperes,
@@ -41,6 +42,9 @@ class Drive(PartModel):
     """What every drive has: a supply, signal inputs, safe torque off inputs, extra terminals."""
 
     letter: ClassVar[str] = "T"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-ac")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
     supply: VoltageRange
     signals: Voltage | None = Field(None, description="voltage that its signal inputs are made for")
@@ -59,6 +63,9 @@ class Drive(PartModel):
     inrush: Amperes | None = None
     discharge: Seconds | None = Field(None, description="time to wait after switching off, from its label")
     max_fuse: Amperes | None = Field(None, description="largest protective device that the maker allows in front")
+
+    def sign(self) -> str:
+        return "dc-ac" if self.supply.kind == "DC" else self.symbol.sign
 
     def signal_inputs(self) -> list[tuple[str, str]]:
         """The signal inputs as pairs of terminals."""
@@ -98,6 +105,7 @@ class StepperDrive(Drive):
     """A chopper drive for a two-phase stepper motor, open or closed loop."""
 
     kind_name: ClassVar[str] = "stepper-drive"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "dc-ac")
     phase_current: PhaseCurrent
     hold_current: Fraction = 0.5
     quiescent: Watts = 1.5
@@ -120,7 +128,7 @@ class StepperDrive(Drive):
         return [Draw("V+", "V-", "DC", lockout_v=self.supply.low, name="bus"), *self._signal_elements()]
 
 
-class _MainsDrive(Drive):
+class MainsDrive(Drive):
     """A drive fed by mains or by a DC bus; its terminals follow from the supply."""
 
     phases: Literal["1", "3"] = "1"
@@ -150,7 +158,7 @@ class _MainsDrive(Drive):
         return draws + self._signal_elements()
 
 
-class ServoDrive(_MainsDrive):
+class ServoDrive(MainsDrive):
     """A servo drive, fed by mains or by a DC bus."""
 
     kind_name: ClassVar[str] = "servo-drive"
@@ -158,10 +166,11 @@ class ServoDrive(_MainsDrive):
     peak_current: PhaseCurrent | None = None
 
 
-class Inverter(_MainsDrive):
+class Inverter(MainsDrive):
     """A frequency inverter for an induction motor or a spindle."""
 
     kind_name: ClassVar[str] = "inverter"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-ac", right=RIGHT | {Function.LOAD, Function.CONTACT})
     rated: Watts
     output_current: Amperes | None = None
     braking: Flag = Field(False, description="has terminals R1 and R2 for a braking resistor")

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, Resistance, Terminal
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.types import (
     Amperes,
     Celsius,
@@ -52,6 +53,10 @@ class Inlet(PartModel):
     """Where the machine's supply enters: cord entry, appliance inlet or terminals."""
 
     kind_name: ClassVar[str] = "inlet"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, right=frozenset(Function))
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
     letter: ClassVar[str] = "X"
     poles: tuple[PoleWord, ...] = ("L", "N", "PE")
     rated: Amperes | None = None
@@ -82,6 +87,11 @@ class Supply(_Fed):
     """A regulated power supply: mains or DC in, one isolated DC rail out."""
 
     kind_name: ClassVar[str] = "supply"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
+    separate_source: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     input: VoltageRange
     output: Voltage
@@ -124,6 +134,11 @@ class Converter(_Fed):
     """A DC to DC converter. Without isolation its two negatives are one."""
 
     kind_name: ClassVar[str] = "converter"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "dc-dc")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
+    separate_source: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     input: VoltageRange
     output: Voltage
@@ -166,6 +181,11 @@ class Transformer(PartModel):
     """A transformer with separate windings; the secondary stands higher at no load by the regulation."""
 
     kind_name: ClassVar[str] = "transformer"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "transformer", right=frozenset({Function.LINE}))
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
+    separate_source: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     earthed_at: ClassVar[str | None] = "PE"
     primary: Voltage
@@ -209,6 +229,10 @@ class Rectifier(PartModel):
     """A bridge rectifier. With the capacitor behind it, its output stands near the peak of the AC voltage."""
 
     kind_name: ClassVar[str] = "rectifier"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     rated: Amperes
     rated_voltage: Voltage | None = None
@@ -247,6 +271,9 @@ class Capacitor(PartModel):
     """A reservoir capacitor on a DC rail, with the bleeder that empties it, where it has one."""
 
     kind_name: ClassVar[str] = "capacitor"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "capacitor")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
     letter: ClassVar[str] = "C"
     capacitance: Farads
     rated_voltage: Voltage | None = None
@@ -263,6 +290,10 @@ class Filter(PartModel):
     """A mains filter: it passes the supply on and leaks a little of it to the protective earth."""
 
     kind_name: ClassVar[str] = "filter"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "filter")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
     letter: ClassVar[str] = "K"
     earthed_at: ClassVar[str | None] = "PE"
     poles: Literal["2", "3", "4"] = "2"

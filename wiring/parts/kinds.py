@@ -1,88 +1,31 @@
-"""The kinds of part, by name, each with the module and class that describe it. A module is imported on first use."""
+"""The kinds of part, by name. Each is a class with a `kind_name` in a module of this package, found by reading them.
+
+A module is imported on first use of one of its kinds.
+"""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from importlib import import_module
+from pathlib import Path
 
 from wiring.parts.base import PartModel
 
-_PLACES = {
-    "incoming": {
-        "inlet": "Inlet",
-        "transformer": "Transformer",
-        "rectifier": "Rectifier",
-        "capacitor": "Capacitor",
-        "supply": "Supply",
-        "converter": "Converter",
-        "filter": "Filter",
-    },
-    "protection": {
-        "disconnector": "Disconnector",
-        "breaker": "Breaker",
-        "fuse": "Fuse",
-        "electronic-fuse": "ElectronicFuse",
-        "motor-protector": "MotorProtector",
-        "rcd": "ResidualCurrentDevice",
-        "surge-arrester": "SurgeArrester",
-    },
-    "switching": {
-        "contactor": "Contactor",
-        "relay": "Relay",
-        "safety-relay": "SafetyRelay",
-    },
-    "operators": {
-        "emergency-stop": "EmergencyStop",
-        "push-button": "PushButton",
-        "selector": "Selector",
-        "key-switch": "KeySwitch",
-        "limit-switch": "LimitSwitch",
-        "foot-switch": "FootSwitch",
-        "guard-switch": "GuardSwitch",
-        "pressure-switch": "PressureSwitch",
-        "float-switch": "FloatSwitch",
-    },
-    "drives": {
-        "stepper-drive": "StepperDrive",
-        "servo-drive": "ServoDrive",
-        "inverter": "Inverter",
-    },
-    "motors": {
-        "stepper-motor": "StepperMotor",
-        "servo-motor": "ServoMotor",
-        "motor": "Motor",
-        "brake": "Brake",
-        "braking-resistor": "BrakingResistor",
-    },
-    "loads": {
-        "heater": "Heater",
-        "lamp": "Lamp",
-        "fan": "Fan",
-        "pump": "Pump",
-        "valve": "Valve",
-        "process-source": "ProcessSource",
-        "load": "Load",
-    },
-    "signals": {
-        "io-card": "IoCard",
-        "controller": "Controller",
-        "sensor": "Sensor",
-        "encoder": "Encoder",
-        "isolator": "Isolator",
-    },
-    "passive": {
-        "terminals": "Terminals",
-        "connector": "Connector",
-        "earth-bar": "EarthBar",
-        "metalwork": "Metalwork",
-        "suppressor": "Suppressor",
-        "resistor": "Resistor",
-        "diode": "Diode",
-    },
-    "device": {"device": "Device"},
-}
+_KIND = re.compile(r'^class (\w+)\(.*\n(?:(?!^class ).*\n)*?    kind_name: ClassVar\[str\] = "([^"]+)"', re.MULTILINE)
 
-KIND_NAMES: tuple[str, ...] = tuple(kind for family in _PLACES.values() for kind in family)
+
+def _places() -> dict[str, tuple[str, str]]:
+    """Module and class of every kind."""
+    found = {}
+    for path in sorted(Path(__file__).parent.glob("*.py")):
+        for name, kind in _KIND.findall(path.read_text(encoding="utf-8")):
+            found[kind] = (path.stem, name)
+    return found
+
+
+_PLACES = _places()
+KIND_NAMES: tuple[str, ...] = tuple(_PLACES)
 
 
 @cache
@@ -91,11 +34,9 @@ def kind_model(kind: str) -> type[PartModel]:
 
     Raises KeyError for a kind that does not exist.
     """
-    for module, kinds in _PLACES.items():
-        if kind in kinds:
-            model: type[PartModel] = getattr(import_module(f"wiring.parts.{module}"), kinds[kind])
-            return model
-    raise KeyError(kind)
+    module, name = _PLACES[kind]
+    model: type[PartModel] = getattr(import_module(f"wiring.parts.{module}"), name)
+    return model
 
 
 def all_kinds() -> dict[str, type[PartModel]]:

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.types import (
     Amperes,
@@ -28,7 +29,7 @@ def _feed_names(kind: str) -> tuple[str, str]:
     return ("+", "-") if kind == "DC" else ("L", "N")
 
 
-class _Metal(PartModel):
+class MetalLoad(PartModel):
     """A load whose metal body has a protective conductor terminal unless the plan says that it has none."""
 
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
@@ -40,10 +41,14 @@ class _Metal(PartModel):
         return [Terminal("PE", Function.PE, True)] if self.metal else []
 
 
-class Heater(_Metal):
+class Heater(MetalLoad):
     """A heater, hot wire or heated bed: a resistance."""
 
     kind_name: ClassVar[str] = "heater"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "heater", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "E"
     hazard: ClassVar[bool] = True
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
@@ -61,6 +66,9 @@ class Lamp(PartModel):
     """An indicator lamp."""
 
     kind_name: ClassVar[str] = "lamp"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "lamp", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     letter: ClassVar[str] = "P"
     rated: Rated
     colour: str = ""
@@ -73,10 +81,13 @@ class Lamp(PartModel):
         return [Resistance("X1", "X2", volts**2 / self.rated.power_w, self.rated.voltage.kind)]
 
 
-class Fan(_Metal):
+class Fan(MetalLoad):
     """A cabinet or process fan."""
 
     kind_name: ClassVar[str] = "fan"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "fan", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "E"
     rated: Rated
     airflow: Flow | None = None
@@ -93,10 +104,13 @@ class Fan(_Metal):
         return [Draw(a, b, kind, watts=self.rated.power_w, power_factor=1.0 if kind == "DC" else self.power_factor)]
 
 
-class Pump(_Metal):
+class Pump(MetalLoad):
     """A pump with its motor."""
 
     kind_name: ClassVar[str] = "pump"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "pump", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "G"
     hazard: ClassVar[bool] = True
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
@@ -123,10 +137,14 @@ class Pump(_Metal):
         return [Draw(a, b, kind, watts=watts, power_factor=factor) for a, b in pairs]
 
 
-class Valve(_Metal):
+class Valve(MetalLoad):
     """A solenoid valve."""
 
     kind_name: ClassVar[str] = "valve"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "valve", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: Rated
@@ -144,6 +162,10 @@ class ProcessSource(PartModel):
     """A source for a process: hot wire, arc, welding, high voltage. Its output is galvanically separate."""
 
     kind_name: ClassVar[str] = "process-source"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     hazard: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
@@ -161,6 +183,9 @@ class ProcessSource(PartModel):
     enable_voltage: Voltage | None = None
     enable_resistance: Ohms = 2400.0
     extra: list[str] = Field(default_factory=list, description="further signal terminals")
+
+    def sign(self) -> str:
+        return "ac-ac" if self.output.kind == "AC" else self.symbol.sign
 
     def points(self) -> list[Terminal]:
         a, b = ("IN+", "IN-") if self.input.kind == "DC" else ("L", "N")
@@ -209,10 +234,14 @@ class ProcessSource(PartModel):
         return inner
 
 
-class Load(_Metal):
+class Load(MetalLoad):
     """Anything that takes power between two terminals."""
 
     kind_name: ClassVar[str] = "load"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "load", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "E"
     rated: Rated
     between: tuple[str, str] = ("1", "2")

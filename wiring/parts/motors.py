@@ -10,6 +10,7 @@ from wiring.parts.base import PartModel, phase_pairs
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
 from wiring.parts.machinery import power_factor_of
 from wiring.parts.switching import SuppressorWord, coil_between
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.types import (
     Amperes,
     Factor,
@@ -42,6 +43,10 @@ class Shaft(PartModel):
     """What every motor has."""
 
     letter: ClassVar[str] = "M"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    in_power: ClassVar[bool] = True
+    is_motor: ClassVar[bool] = True
     hazard: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
@@ -67,6 +72,8 @@ class StepperMotor(Shaft):
     """A two-phase stepper motor; figures are for the winding as connected."""
 
     kind_name: ClassVar[str] = "stepper-motor"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-step")
     phase_current: PhaseCurrent
     phase_resistance: Ohms
     phase_inductance: Henries | None = None
@@ -87,6 +94,8 @@ class ServoMotor(Shaft):
     """A three-phase servo motor."""
 
     kind_name: ClassVar[str] = "servo-motor"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-servo")
     rated_power: Watts
     rated_current: PhaseCurrent | None = None
     rated_torque: NewtonMetres | None = None
@@ -98,6 +107,9 @@ class ServoMotor(Shaft):
     def loaded_efficiency(self) -> float:
         """Share of the power fed in that reaches the shaft at rated load."""
         return self.efficiency
+
+    def ohmic_known(self) -> bool:
+        return self.phase_resistance is not None
 
     def points(self) -> list[Terminal]:
         return [*(Terminal(name, Function.MOTOR, True) for name in ("U", "V", "W")), *self._earth()]
@@ -119,6 +131,9 @@ class Motor(Shaft):
     power_factor: Factor = 0.8
     start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
+
+    def sign(self) -> str:
+        return {"1": "motor-1", "3": "motor-3", "DC": "motor-dc"}[self.phases]
 
     @property
     def loaded_efficiency(self) -> float:
@@ -165,6 +180,8 @@ class Brake(PartModel):
     """A holding brake: it lets the shaft go while its coil is fed."""
 
     kind_name: ClassVar[str] = "brake"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "brake", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     letter: ClassVar[str] = "M"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: Rated
@@ -186,6 +203,11 @@ class BrakingResistor(PartModel):
     """A resistor that turns braking energy into heat."""
 
     kind_name: ClassVar[str] = "braking-resistor"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
+    near_axis: ClassVar[bool] = True
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "R"
     earthed_at: ClassVar[str | None] = "PE"
     resistance: Ohms

@@ -9,15 +9,18 @@ from pydantic import Field
 from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.switching import contact_switches, unique
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.types import Amperes, Flag, Rated, Voltage
 
+ActionWord = Literal["spring-return", "latching"]
 
-class _Operated(PartModel):
+
+class Operated(PartModel):
     """A switch with contacts that follow its operator."""
 
     letter: ClassVar[str] = "S"
-    #: Whether the operator stays where it was put.
-    latching: ClassVar[bool] = False
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.INPUT
     contacts: Contacts = Field(min_length=1)
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
@@ -35,68 +38,89 @@ class _Operated(PartModel):
         return contact_switches(self.contacts, "operator")
 
 
-class EmergencyStop(_Operated):
+class HandOperated(Operated):
+    """A switch that a hand or foot moves."""
+
+    #: What its operator does when it is let go, unless the plan says otherwise.
+    usual_action: ClassVar[ActionWord] = "spring-return"
+    action: ActionWord | None = Field(None, description="what its operator does when it is let go")
+
+    def springs_back(self) -> bool:
+        return (self.action or self.usual_action) == "spring-return"
+
+
+class EmergencyStop(HandOperated):
     """An emergency stop device: red on yellow, it latches and opens its break contacts by force (ISO 13850)."""
 
     kind_name: ClassVar[str] = "emergency-stop"
-    latching: ClassVar[bool] = True
+    usual_action: ClassVar[ActionWord] = "latching"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "mushroom")
     colour: str = "RD"
 
 
-class PushButton(_Operated):
+class PushButton(HandOperated):
     """A push-button."""
 
     kind_name: ClassVar[str] = "push-button"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "button")
     colour: str = ""
     lamp: Rated | None = None
 
 
-class Selector(_Operated):
+class Selector(HandOperated):
     """A selector switch; its contacts are given for the position that is not at rest."""
 
     kind_name: ClassVar[str] = "selector"
-    latching: ClassVar[bool] = True
+    usual_action: ClassVar[ActionWord] = "latching"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "selector")
     positions: list[str] = Field(default_factory=list)
 
 
-class KeySwitch(_Operated):
+class KeySwitch(HandOperated):
     """A switch moved by a key."""
 
     kind_name: ClassVar[str] = "key-switch"
-    latching: ClassVar[bool] = True
+    usual_action: ClassVar[ActionWord] = "latching"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "key")
 
 
-class LimitSwitch(_Operated):
+class LimitSwitch(Operated):
     """A position switch at the end of a travel, or at home."""
 
     kind_name: ClassVar[str] = "limit-switch"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "limit")
     letter: ClassVar[str] = "B"
     purpose: Literal["limit", "home", "over-travel"] = "limit"
 
 
-class FootSwitch(_Operated):
+class FootSwitch(HandOperated):
     """A pedal."""
 
     kind_name: ClassVar[str] = "foot-switch"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "foot")
 
 
-class GuardSwitch(_Operated):
+class GuardSwitch(Operated):
     """A switch on a guard; its contacts are given for the closed guard, as they are when the machine may run."""
 
     kind_name: ClassVar[str] = "guard-switch"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
     letter: ClassVar[str] = "B"
     locking: Flag = False
 
 
-class PressureSwitch(_Operated):
+class PressureSwitch(Operated):
     """A switch that follows a pressure."""
 
     kind_name: ClassVar[str] = "pressure-switch"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "pressure")
     letter: ClassVar[str] = "B"
 
 
-class FloatSwitch(_Operated):
+class FloatSwitch(Operated):
     """A switch that follows a level."""
 
     kind_name: ClassVar[str] = "float-switch"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "float")
     letter: ClassVar[str] = "B"

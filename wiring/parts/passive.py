@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field
 
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Link, Rectifying, Resistance, Terminal
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, Volts, Watts
 
@@ -35,6 +36,7 @@ class Terminals(PartModel):
     """A row of terminals; each point takes a conductor on either side."""
 
     kind_name: ClassVar[str] = "terminals"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
     points_: Count = Field(alias="points")
     bridged: list[Bridge] = Field(default_factory=list)
@@ -62,6 +64,7 @@ class Connector(PartModel):
     """A plug and socket; each contact passes a conductor through."""
 
     kind_name: ClassVar[str] = "connector"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
     contacts: list[str] = Field(min_length=1)
     rated: Amperes | None = None
@@ -89,6 +92,8 @@ class EarthBar(PartModel):
     """The bar on which the protective conductors meet."""
 
     kind_name: ClassVar[str] = "earth-bar"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.BOND
     letter: ClassVar[str] = "X"
     points_: Count = Field(alias="points")
 
@@ -103,6 +108,8 @@ class Metalwork(PartModel):
     """A metal part that can be touched and become live: plate, door, frame, bed. Its points are one piece of metal."""
 
     kind_name: ClassVar[str] = "metalwork"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.METAL, "frame")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.BOND
     letter: ClassVar[str] = "U"
     earthed_at: ClassVar[str | None] = "1"
     points_: Count = Field(1, alias="points")
@@ -125,8 +132,12 @@ class Suppressor(_TwoEnds):
     """A suppressor across a coil; a diode has its cathode at 1."""
 
     kind_name: ClassVar[str] = "suppressor"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "suppressor-diode")
     type: Literal["diode", "zener", "varistor", "rc"]
     rated_voltage: Voltage | None = None
+
+    def sign(self) -> str:
+        return f"suppressor-{self.type}"
 
     def elements(self) -> list[Element]:
         return [Rectifying("2", "1")] if self.type in ("diode", "zener") else []
@@ -136,6 +147,8 @@ class Resistor(_TwoEnds):
     """A resistor: series resistance, pull-up, bleeder, terminator."""
 
     kind_name: ClassVar[str] = "resistor"
+    ohmic: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)
     resistance: Ohms
     power: Watts | None = None
     purpose: Literal["series", "pull-up", "bleeder", "terminator", "other"] = "other"
@@ -148,6 +161,7 @@ class Diode(PartModel):
     """A diode, such as one that lets two supplies share a rail: A anode, K cathode."""
 
     kind_name: ClassVar[str] = "diode"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "diode")
     letter: ClassVar[str] = "R"
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from wiring.parts.base import Contacts, PartModel, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
 from wiring.plan.types import (
     Amperes,
@@ -31,20 +32,24 @@ def pole_pairs(count: str) -> list[tuple[str, str]]:
     return [(str(2 * n + 1), str(2 * n + 2)) for n in range(int(count))]
 
 
-class _MainPoles(PartModel):
+class MainPoles(PartModel):
     """A device with main poles."""
 
     letter: ClassVar[str] = "Q"
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.POLES
+    in_power: ClassVar[bool] = True
     poles: PoleCount = "1"
 
     def points(self) -> list[Terminal]:
         return [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
 
 
-class Disconnector(_MainPoles):
+class Disconnector(MainPoles):
     """The main switch: opened by hand, lockable, it parts the machine from its supply."""
 
     kind_name: ClassVar[str] = "disconnector"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "switch-disconnector", "handle")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
     lockable: Flag = False
@@ -55,10 +60,11 @@ class Disconnector(_MainPoles):
         return [Switch(a, b, "handle", True, SWITCH_POLE_OHM) for a, b in pole_pairs(self.poles)]
 
 
-class Breaker(_MainPoles):
+class Breaker(MainPoles):
     """A circuit-breaker with a thermal and a magnetic release."""
 
     kind_name: ClassVar[str] = "breaker"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "breaker")
     letter: ClassVar[str] = "F"
     rating: Amperes
     curve: Literal["B", "C", "D", "K", "Z"] | None = None
@@ -75,10 +81,11 @@ class Breaker(_MainPoles):
         return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
 
 
-class Fuse(_MainPoles):
+class Fuse(MainPoles):
     """A fuse and its holder."""
 
     kind_name: ClassVar[str] = "fuse"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "fuse")
     letter: ClassVar[str] = "F"
     rating: Amperes
     class_: FuseClass | None = Field(
@@ -95,10 +102,11 @@ class Fuse(_MainPoles):
         return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
 
 
-class ElectronicFuse(_MainPoles):
+class ElectronicFuse(MainPoles):
     """A semiconductor switch that limits the current of a DC branch and turns it off after a time."""
 
     kind_name: ClassVar[str] = "electronic-fuse"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "electronic-fuse")
     letter: ClassVar[str] = "F"
     rating: Amperes
     limit: Fraction = 1.25
@@ -112,10 +120,11 @@ class ElectronicFuse(_MainPoles):
         return [Pole(a, b, SEMICONDUCTOR_OHM) for a, b in pole_pairs(self.poles)]
 
 
-class MotorProtector(_MainPoles):
+class MotorProtector(MainPoles):
     """A motor protective switch or overload relay: thermal release set to the motor's current."""
 
     kind_name: ClassVar[str] = "motor-protector"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "thermal", "trip")
     letter: ClassVar[str] = "F"
     poles: PoleCount = "3"
     setting: Amperes
@@ -137,10 +146,12 @@ class MotorProtector(_MainPoles):
         ]
 
 
-class ResidualCurrentDevice(_MainPoles):
+class ResidualCurrentDevice(MainPoles):
     """A residual current device, with overcurrent protection when it has a `rating` and a `curve`."""
 
     kind_name: ClassVar[str] = "rcd"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "rcd", "residual")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     letter: ClassVar[str] = "F"
     poles: PoleCount = "2"
     rated: Amperes
@@ -160,6 +171,8 @@ class SurgeArrester(PartModel):
     """A surge protective device between the lines and the protective earth; open at working voltage."""
 
     kind_name: ClassVar[str] = "surge-arrester"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "arrester", right=frozenset({Function.PE}), bonds=False)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     letter: ClassVar[str] = "F"
     lines: list[str] = Field(default_factory=lambda: ["L", "N"])
     rated_voltage: Voltage | None = None

@@ -10,6 +10,7 @@ from wiring.parts.base import PartModel, TerminalPair, split_pair
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.switching import unique
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
 from wiring.plan.types import Amperes, Factor, Flag, Ohms, Voltage, VoltageRange, Volts
@@ -55,6 +56,8 @@ class IoCard(PartModel):
     """
 
     kind_name: ClassVar[str] = "io-card"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CARD)
     letter: ClassVar[str] = "K"
     supply: LogicSupply | None = None
     inputs: dict[str, InputWord] = Field(default_factory=dict)
@@ -151,6 +154,8 @@ class Sensor(PartModel):
     """A proximity or other electronic sensor: 1 positive, 3 negative, 4 output, 2 second output (IEC 60947-5-2)."""
 
     kind_name: ClassVar[str] = "sensor"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "sensor")
     letter: ClassVar[str] = "B"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     supply: VoltageRange
@@ -191,6 +196,10 @@ class Encoder(PartModel):
     """An encoder or other measuring device with a socket of signals."""
 
     kind_name: ClassVar[str] = "encoder"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "encoder")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.IO
+    near_axis: ClassVar[bool] = True
     letter: ClassVar[str] = "B"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     supply: LogicSupply
@@ -209,6 +218,7 @@ class Isolator(PartModel):
     """A galvanic barrier for a signal or a process voltage: nothing conducts from one side to the other."""
 
     kind_name: ClassVar[str] = "isolator"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "isolator")
     letter: ClassVar[str] = "T"
     supply: LogicSupply | None = None
     input: TerminalPair = "IN+-IN-"

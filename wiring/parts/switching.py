@@ -10,6 +10,7 @@ from pydantic import Field
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Switch, Terminal
 from wiring.parts.protection import PoleCount, pole_pairs
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM
 from wiring.plan.types import Amperes, Flag, Rated, Seconds, Voltage
 
@@ -51,10 +52,12 @@ def unique(points: list[Terminal]) -> list[Terminal]:
     return list({point.name: point for point in points}.values())
 
 
-class _Coiled(PartModel):
+class Coiled(PartModel):
     """A device with one coil A1-A2."""
 
     letter: ClassVar[str] = "K"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "main-make")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     coil: Rated
     suppressor: SuppressorWord | None = None
     contacts: Contacts = Field(default_factory=dict)
@@ -64,10 +67,11 @@ class _Coiled(PartModel):
         return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
 
 
-class Contactor(_Coiled):
+class Contactor(Coiled):
     """A contactor: main poles and auxiliary contacts on one armature."""
 
     kind_name: ClassVar[str] = "contactor"
+    in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
     poles: PoleCount = "3"
     rated: Amperes | None = None
@@ -85,10 +89,11 @@ class Contactor(_Coiled):
         return [coil_between("A1", "A2", "coil", self.coil), *poles, *contact_switches(self.contacts, "coil")]
 
 
-class Relay(_Coiled):
+class Relay(Coiled):
     """A relay. A change-over contact is two pairs that share a terminal: `{11-12: NC, 11-14: NO}`."""
 
     kind_name: ClassVar[str] = "relay"
+    is_control: ClassVar[bool] = True
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
     forced: Flag = Field(False, description="its contacts are mechanically linked")
@@ -108,6 +113,9 @@ class SafetyRelay(PartModel):
     """A safety relay: its outputs close when every channel is closed and the reset has been made."""
 
     kind_name: ClassVar[str] = "safety-relay"
+    is_control: ClassVar[bool] = True
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.CHANNELS)
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     letter: ClassVar[str] = "K"
     supply: Rated
     channels: list[TerminalPair]

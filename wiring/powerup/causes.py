@@ -11,6 +11,7 @@ from wiring.control.faults import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
 from wiring.parts.elements import Element, Function, Link, Output
+from wiring.parts.protection import Fuse, ResidualCurrentDevice
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
 from wiring.powerup.survey import Survey, is_bridge
@@ -146,7 +147,7 @@ def _misplaced(circuit: Circuit) -> Iterator[Cause]:
                     words = f"{wire.id} sits in {named(to)} instead of {named(end)}"
                     moved = (_moved(wire, end, to),)
                     name = f"neighbour:{wire.id}:{named(to)}"
-                    looks = (part.name,) if part.kind == "rcd" else ()
+                    looks = (part.name,) if isinstance(part.data, ResidualCurrentDevice) else ()
                     yield Cause(name, "neighbour", (wire.id, part.name), words, moved=moved, looks=looks)
 
 
@@ -181,7 +182,7 @@ def _parts(survey: Survey) -> Iterator[Cause]:
             yield Cause(f"low:{name}", "low", (name,), f"{name} stands low, near {low:.3g} V", volts=(name, LOW_SHARE))
     for name, part in survey.devices.items():
         rating = getattr(part.data, "rating", None)
-        if part.kind == "fuse" and rating:
+        if isinstance(part.data, Fuse) and rating:
             wrong = WRONG_FUSE_SHARE * rating
             words = f"{name} has a fuse of about {wrong:.2g} A instead of {rating:g} A"
             yield Cause(f"wrong-fuse:{name}", "wrong-fuse", (name,), words, fuse=(name, wrong), looks=(name,))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wiring.parts.elements import Coil, Resistance, Switch
+from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V, source_is_up, unloaded
 from wiring.powerup.machine import Run
@@ -152,7 +153,7 @@ def _channels(to: Builder, run: Run, pressed: Run) -> list[Pair]:
         pair
         for pair in all_pairs(to)
         if pair.is_coil
-        and to.design.parts[pair.part].kind == "safety-relay"
+        and isinstance(to.design.parts[pair.part].data, SafetyRelay)
         and abs(run.between(pair.a, pair.b, "DC")) > LEAST_V > abs(pressed.between(pair.a, pair.b, "DC"))
     ]
 
@@ -161,7 +162,7 @@ def _followers(to: Builder, run: Run, pressed: Run) -> list[Pair]:
     """Coils of contactors and relays that a stop drops; safe torque off inputs too."""
     found = []
     for pair in all_pairs(to):
-        if not pair.is_coil or to.design.parts[pair.part].kind == "safety-relay":
+        if not pair.is_coil or isinstance(to.design.parts[pair.part].data, SafetyRelay):
             continue
         kind = pair.kind or "DC"
         was, now = abs(run.between(pair.a, pair.b, kind)), abs(pressed.between(pair.a, pair.b, kind))
@@ -184,8 +185,8 @@ def _reports(to: Builder, run: Run, pressed: Run) -> list[Pair]:
 def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
     """A contactor held in by hand: where its feedback is read, the reset is refused."""
     for part in to.design.parts.values():
-        coils = [element for element in part.elements if isinstance(element, Coil)]
-        if part.kind != "contactor" or (part.name, "coil") not in run.point.attracted or not coils:
+        coils = part.of(Coil)
+        if not isinstance(part.data, Contactor) or (part.name, "coil") not in run.point.attracted or not coils:
             continue
         held = replace(ready, moved=ready.moved | {(part.name, "coil")})
         stuck = to.run(held)

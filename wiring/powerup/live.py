@@ -8,6 +8,7 @@ from itertools import combinations
 from wiring.circuit.model import named
 from wiring.parts.elements import Output, Switch
 from wiring.parts.incoming import Rectifier, Transformer
+from wiring.parts.protection import Disconnector, ResidualCurrentDevice
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
@@ -95,7 +96,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
 def _residual_devices(to: Builder) -> None:
     """The test button of every residual current device; a conductor that goes past a pole trips it under load."""
     for part in to.design.parts.values():
-        if part.kind == "rcd":
+        if isinstance(part.data, ResidualCurrentDevice):
             to.look(
                 Stage.MAINS,
                 f"Test button of {part.title} ({part.name}); then on again, and it stays on under load later",
@@ -110,7 +111,7 @@ def _switched_off(to: Builder, setting: Setting) -> None:
     """The main switch open: nothing behind any of its poles."""
     earth = to.survey.earth
     for part in to.design.parts.values():
-        if part.kind != "disconnector" or earth is None:
+        if not isinstance(part.data, Disconnector) or earth is None:
             continue
         off = replace(setting, moved=setting.moved | {(part.name, "handle")})
         for pole in part.elements:

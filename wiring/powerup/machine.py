@@ -118,7 +118,6 @@ def trip_currents(design: Design) -> dict[str, float]:
     """Current at which every pole of a protective device opens [A]."""
     found = {}
     for part, pole in design.circuit.elements(Pole):
-        assert isinstance(pole, Pole)
         rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
         if rating:
             found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
@@ -272,7 +271,6 @@ class Session:
         """Let logic units take their reset, as their mode asks; True when one came on."""
         fresh = set()
         for part, unit in self.lowered.circuit.elements(Logic):
-            assert isinstance(unit, Logic)
             key, reset = (part.name, unit.outputs), (part.name, unit.reset)
             ready = all(self._on(point, (part.name, name)) for name in (unit.supply, *unit.channels))
             pressed = self._on(point, reset)

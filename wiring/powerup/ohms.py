@@ -20,10 +20,6 @@ from wiring.solver.driving_point import driving_point
 from wiring.solver.lowering import Lowered, is_closed
 from wiring.solver.network import Branch, Network
 
-#: Kinds whose `Resistance` is one for an ohmmeter too; a lamp or an electronic input is none.
-_TRUE_RESISTORS = frozenset(
-    {"resistor", "heater", "braking-resistor", "stepper-motor", "servo-motor", "capacitor", "load", "device"}
-)
 #: Stand-in for electronics when it is asked whether it would change a reading [ohm].
 _STAND_IN_OHM = 100.0
 _CHANGED = 0.02
@@ -48,10 +44,8 @@ def _elements(part: Part) -> list[tuple[Element, str, str]]:
 
 def _is_fixed(part: Part, element: Element) -> float | None:
     """The resistance of an element for an ohmmeter [ohm]; None for electronics and for windings with an unknown one."""
-    if isinstance(element, Resistance) and part.kind in _TRUE_RESISTORS:
-        if part.kind == "servo-motor" and getattr(part.data, "phase_resistance", None) is None:
-            return None
-        return element.ohm
+    if isinstance(element, Resistance) and part.data.ohmic:
+        return element.ohm if part.data.ohmic_known() else None
     if isinstance(element, Coil) and element.kind == "DC" and element.inductive:
         return element.ohm
     return None

@@ -12,6 +12,7 @@ from math import log2
 from typing import TYPE_CHECKING
 
 from wiring.parts.elements import Coil, Logic, Switch
+from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Position
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
@@ -86,9 +87,7 @@ class Quick:
     ) -> OperatingPoint:
         """The operating point of a machine in a position, coming from `start`; `near` is the sound machine there."""
         if near is not None and not self.latching:
-            logic = {
-                (part.name, unit.outputs) for part, unit in lowered.circuit.elements(Logic) if isinstance(unit, Logic)
-            }
+            logic = {(part.name, unit.outputs) for part, unit in lowered.circuit.elements(Logic)}
             attracted = (near.attracted - logic) | (start.attracted & logic)
             machine = _QuickMachine(lowered, position, replace(near, attracted=attracted), near, self)
             point = machine.settle()
@@ -114,7 +113,7 @@ def _would_come(machine: Machine, point: OperatingPoint, start: OperatingPoint) 
 def may_latch(design: Design) -> bool:
     """Whether a make contact of a contactor or relay touches the net of a coil of one, so that it may hold on."""
     nets = design.nets.of
-    devices = [part for part in design.parts.values() if part.kind in ("contactor", "relay")]
+    devices = [part for part in design.parts.values() if isinstance(part.data, Coiled)]
     coils = {
         nets[part.name, end]
         for part in devices

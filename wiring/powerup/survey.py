@@ -16,7 +16,10 @@ from wiring.design.hazards import drives_of, hazards
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Pole, Resistance, Switch
+from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
+from wiring.parts.passive import Resistor, Terminals
+from wiring.parts.protection import Disconnector, ResidualCurrentDevice
 from wiring.powerup.step import Event, Setting
 from wiring.solver.lowering import Lowered, lower
 
@@ -36,7 +39,11 @@ _COLD_BRIDGE_OHM = 1e-5
 
 def is_bridge(circuit: Circuit, path: Inner) -> bool:
     """Whether a path is a bridge between terminals of a block, which may be missing."""
-    return isinstance(path.element, Link) and path.element.ohm == 0.0 and circuit.parts[path.part].kind == "terminals"
+    return (
+        isinstance(path.element, Link)
+        and path.element.ohm == 0.0
+        and isinstance(circuit.parts[path.part].data, Terminals)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ def pairs_of(part: Part) -> list[Pair]:
                 kind, power, coil = element.kind, True, False
             case Coil():
                 kind, power, coil = element.kind or "DC", True, True
-            case Resistance() if part.kind not in ("stepper-motor", "servo-motor", "capacitor", "resistor"):
+            case Resistance() if not isinstance(part.data, Shaft | Capacitor | Resistor):
                 kind, power, coil = element.kind, element.load, False
             case _:
                 continue
@@ -110,14 +117,13 @@ class Survey:
         return {
             part.name: part
             for part in self.circuit.parts.values()
-            if part.kind != "rcd" and any(isinstance(element, Pole) for element in part.elements)
+            if not isinstance(part.data, ResidualCurrentDevice)
+            and any(isinstance(element, Pole) for element in part.elements)
         }
 
     def poles(self, names: Iterator[str] | list[str] | tuple[str, ...]) -> frozenset[str]:
         """The ids of every pole of some devices."""
-        return frozenset(
-            f"{name}:{pole.name}" for name in names for pole in self.devices[name].of(Pole) if isinstance(pole, Pole)
-        )
+        return frozenset(f"{name}:{pole.name}" for name in names for pole in self.devices[name].of(Pole))
 
     @cached_property
     def nodes_behind(self) -> dict[str, frozenset[Node]]:
@@ -125,7 +131,7 @@ class Survey:
         return {name: self._load_side(part) for name, part in self.devices.items()}
 
     def _load_side(self, device: Part) -> frozenset[Node]:
-        poles = [pole for pole in device.of(Pole) if isinstance(pole, Pole)]
+        poles = device.of(Pole)
         blocked = {(device.name, pole.a) for pole in poles}
         queue = [(device.name, pole.b) for pole in poles]
         seen = set(queue)
@@ -154,7 +160,7 @@ class Survey:
     def is_mains(self, device: str) -> bool:
         """Whether a device sits in the mains circuit."""
         part = self.devices[device]
-        ends = [(device, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)]
+        ends = [(device, end) for pole in part.of(Pole) for end in (pole.a, pole.b)]
         return any(self.design.roles.role.get(end) in _MAINS_ROLES for end in ends)
 
     @cached_property
@@ -230,7 +236,7 @@ class Survey:
     @cached_property
     def main_switch_words(self) -> str:
         """How the main switch stands in every position: closed, so that the meter sees the machine through it."""
-        names = [part.name for part in self.circuit.parts.values() if part.kind == "disconnector"]
+        names = [part.name for part in self.circuit.parts.values() if isinstance(part.data, Disconnector)]
         return f"{', '.join(names)} on" if names else ""
 
     @cached_property
@@ -242,7 +248,7 @@ class Survey:
             part.name
             for part in self.circuit.parts.values()
             if part.name not in stops | resets
-            and part.kind != "disconnector"
+            and not isinstance(part.data, Disconnector)
             and any(isinstance(e, Switch) and e.actuator == "operator" for e in part.elements)
         )
 

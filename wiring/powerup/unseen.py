@@ -7,12 +7,13 @@ from itertools import pairwise
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.parts.elements import Pole, Switch
+from wiring.parts.operators import HandOperated
+from wiring.parts.passive import Terminals
+from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.powerup.builder import Builder
 
-#: Kinds with terminals that may stay without a conductor.
-_WITH_SPARES = frozenset(
-    {"terminals", "contactor", "relay", "safety-relay", "push-button", "selector", "key-switch", "emergency-stop"}
-)
+#: Parts with terminals that may stay without a conductor.
+_WITH_SPARES = (Terminals, Coiled, SafetyRelay, HandOperated)
 
 
 def unseen(to: Builder) -> None:
@@ -80,4 +81,9 @@ def _wires(circuit: Circuit, node: Node) -> int:
 
 def _is_spare(circuit: Circuit, node: Node) -> bool:
     part = circuit.parts.get(node[0])
-    return part is not None and not node[1].startswith(".") and part.kind in _WITH_SPARES and not _wires(circuit, node)
+    return (
+        part is not None
+        and not node[1].startswith(".")
+        and isinstance(part.data, _WITH_SPARES)
+        and not _wires(circuit, node)
+    )

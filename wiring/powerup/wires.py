@@ -7,6 +7,7 @@ from itertools import pairwise
 from wiring.circuit.model import Conductor, Node, named
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Motor, Shaft
+from wiring.parts.protection import Disconnector
 from wiring.powerup.bonding import way_between
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.ohms import measure
@@ -45,7 +46,7 @@ def all_out(to: Builder) -> Setting:
 
 def all_off(to: Builder) -> Setting:
     """The same with the main switch off, so that a conductor at the wrong side of a pole shows."""
-    switches = {part.name for part in to.design.parts.values() if part.kind == "disconnector"}
+    switches = {part.name for part in to.design.parts.values() if isinstance(part.data, Disconnector)}
     return Setting(False, all_out(to).opened, moved=frozenset((name, "handle") for name in switches))
 
 
@@ -110,7 +111,7 @@ def main_switch(to: Builder) -> None:
     """Across every pole of the main switch while it is off."""
     for part in to.design.parts.values():
         poles = [element for element in part.elements if isinstance(element, Switch) and element.actuator == "handle"]
-        if part.kind != "disconnector" or not poles:
+        if not isinstance(part.data, Disconnector) or not poles:
             continue
         to.ohms(
             Stage.LOCK,

@@ -53,7 +53,6 @@ def loop_impedances(
     branches += [Branch(source.plus, source.minus, source.ohm) for source in lowered.mains_sources]
     for part in lowered.circuit.parts.values():
         for element in part.of(Output):
-            assert isinstance(element, Output)
             a, b = lowered.index[part.name, element.plus], lowered.index[part.name, element.minus]
             if a != b:
                 branches.append(Branch(a, b, element.ohm))
