@@ -144,7 +144,14 @@ def _from_file(path: Path, predictor: Predictor) -> list[Reading]:
 def _asked(predictor: Predictor) -> list[Reading]:
     """Readings asked for one by one on the terminal, until a line is wrong or the input ends."""
     from wiring.powerup.reading import Reading
-    from wiring.powerup.words import NoReadingError, change_words, expected_words, parse_reading, probe_words
+    from wiring.powerup.words import (
+        NoReadingError,
+        change_words,
+        expected_words,
+        meter_words,
+        parse_reading,
+        probe_words,
+    )
 
     found: list[Reading] = []
     position = None
@@ -156,7 +163,7 @@ def _asked(predictor: Predictor) -> list[Reading]:
         if line.setting is not None and line.setting != position:
             typer.echo(f"\nSet: {change_words(predictor.survey, position, line.setting)}", err=True)
             position = line.setting
-        where = f"{line.meter.value} {probe_words(line, predictor.survey)}"
+        where = f"{meter_words(line)} {probe_words(line, predictor.survey)}"
         prompt = f"{line.id} {line.action}; {where}; expect {expected_words(line)}: "
         while True:
             typer.echo(prompt, err=True, nl=False)

@@ -19,6 +19,7 @@ from wiring.plan.types import (
     Fraction,
     Ohms,
     Rated,
+    Seconds,
     Voltage,
     VoltageRange,
     Watts,
@@ -179,6 +180,9 @@ class ProcessSource(PartModel):
     inrush: Amperes | None = None
     leakage: Amperes | None = None
     standby: Watts = 0.0
+    discharge: Seconds | None = Field(
+        None, description="time after switching off until its output is dead, by its maker"
+    )
     enable: TerminalPair | None = Field(None, description="input that allows the output, with its return")
     enable_voltage: Voltage | None = None
     enable_resistance: Ohms = 2400.0

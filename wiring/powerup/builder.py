@@ -7,9 +7,11 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node, named
+from wiring.powerup.contact_safety import out_of_reach, volts_words
 from wiring.powerup.machine import Memory, Operator, Run
 from wiring.powerup.ohms import measure_fixed
-from wiring.powerup.step import Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
+from wiring.powerup.overload import overload_words
+from wiring.powerup.step import Access, Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
 from wiring.powerup.survey import Survey
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.tables import load
@@ -23,6 +25,19 @@ METER_LEAST = {Meter.DC_V: 0.02, Meter.AC_V: 0.5, Meter.DC_A: 0.01, Meter.AC_A: 
 UNPLUGGED = Setting(False)
 _METERS = {"DC": Meter.DC_V, "AC": Meter.AC_V}
 _CLAMPS = {"DC": Meter.DC_A, "AC": Meter.AC_A}
+
+
+#: What comes before everything, on every sheet.
+FIRST = (
+    "Never alone: a second person near, who knows where the power is cut.",
+    "Mains steps are for qualified persons; local electrical code and the authority having jurisdiction decide.",
+    "Before every step with hands inside: isolate, lock off, wait for stored energy, prove dead.",
+    "Prove the meter on a known source before and after each look for dead.",
+    "Live: one hand, dry, no rings, eye protection; leads and meter {rated}.",
+    "Above 1 kV no lead, clamp or hand at all: what shows without contact, else the maker's service.",
+    "Ohms only on a dead machine. Null the leads first (0.1 ohm to 0.3 ohm); capacitors make readings creep.",
+    "A reading outside its limits stops the sheet: find the cause before the next line.",
+)
 
 
 def practice(name: str) -> float:
@@ -43,6 +58,7 @@ class Builder:
         self.lines: list[Line] = []
         self.not_judged: list[str] = []
         self.unseen: list[str] = []
+        self._kept_off: set[tuple[Stage, str]] = set()
         self.runs: dict[Setting, Run] = {}
         self.ways: Memory = {}
 
@@ -76,7 +92,12 @@ class Builder:
         test: str = "",
         about: str = "",
     ) -> None:
-        """One more line, numbered in its stage."""
+        """One more line, numbered in its stage; where no lead may go it is left out, and said so once a stage."""
+        access = self._access(meter, setting, probes, wire)
+        if access and access.rating is None:
+            self._keep_off(stage, probes, wire)
+            return
+        who = who.at_least(access.who) if access else who
         number = sum(line.stage is stage for line in self.lines) + 1
         wires = self.survey.numbers(*probes) if not wire else (self._number(wire),)
         source = self.test(test) if test else None
@@ -98,8 +119,54 @@ class Builder:
                 wires,
                 source,
                 about,
+                access,
             )
         )
+
+    def _places(self, probes: tuple[Node | None, Node | None], wire: str) -> list[Node]:
+        """The terminals at the probes, or at the ends of what a clamp holds."""
+        conductor = self.design.circuit.conductor.get(wire)
+        if conductor:
+            return list(conductor.ends)
+        if ":" in wire:
+            return [end for path in self.design.circuit.inner if path.id == wire for end in (path.a, path.b)]
+        return [node for node in probes if node]
+
+    def _access(
+        self, meter: Meter, setting: Setting | None, probes: tuple[Node | None, Node | None], wire: str
+    ) -> Access | None:
+        places = self._places(probes, wire)
+        return self.access(meter, setting, places) if places else None
+
+    def access(self, meter: Meter, setting: Setting | None, places: Sequence[Node]) -> Access:
+        """What it takes to put an instrument to some places; an ohmmeter finds them dead, others may not."""
+        solved = 0.0
+        if setting is not None and setting.mains and not meter.is_resistance:
+            run = self.run(setting)
+            stands = [abs(run.point.volts(node, kind) or 0.0) for node in places for kind in ("DC", "AC")]
+            apart = [abs(run.between(places[0], places[-1], kind)) for kind in ("DC", "AC")]
+            solved = max(*stands, *apart)
+        return self.survey.safety.access(places, live=not meter.is_resistance, solved_v=solved)
+
+    def _keep_off(self, stage: Stage, probes: tuple[Node | None, Node | None], wire: str) -> None:
+        """Say once a stage that a part is for its maker's service."""
+        names = {node[0] for node in self._places(probes, wire)}
+        for high in out_of_reach(self.survey.safety):
+            if high.part.name in names and (stage, high.part.name) not in self._kept_off:
+                self._kept_off.add((stage, high.part.name))
+                self.look(
+                    stage,
+                    f"{high.part.title} ({high.part.name}), up to {volts_words(high.volts)}: no lead, clamp or hand to "
+                    "any of its terminals. Only what shows without contact, from the distance that its maker gives",
+                    "as its maker's instructions say; all else is for the maker's service",
+                    "switch off, lock off, call the maker's service",
+                    Who.QUALIFIED,
+                )
+
+    def ask(self, missing: str) -> None:
+        """Say once what could not be judged, and what is missing for it."""
+        if missing not in self.not_judged:
+            self.not_judged.append(missing)
 
     def _number(self, path: str) -> str:
         conductor = self.design.circuit.conductor.get(path)
@@ -136,7 +203,7 @@ class Builder:
         """A voltage that must be there, within a share of it."""
         value = self.run(setting).between(*probes, kind)
         room = abs(value) * share + METER_LEAST[_METERS[kind]]
-        expected = Expected(Sort.VALUE, value, value - room, value + room)
+        expected = self._unless_overloaded(setting, Expected(Sort.VALUE, value, value - room, value + room))
         self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test)
 
     def no_volts(
@@ -154,7 +221,7 @@ class Builder:
         """A voltage that must not be there."""
         value = abs(self.run(setting).between(*probes, kind))
         top = max(practice("dead_max") if most is None else most, 2.0 * value)
-        expected = Expected(Sort.BELOW, value, -top, top)
+        expected = self._unless_overloaded(setting, Expected(Sort.BELOW, value, -top, top))
         self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test)
 
     def amps(
@@ -164,7 +231,15 @@ class Builder:
         value = abs(self.run(setting).point.path_current(kind).get(path, 0.0))
         room = practice("current") * value + METER_LEAST[_CLAMPS[kind]]
         expected = Expected(Sort.VALUE, value, max(value - room, 0.0), value + room)
+        expected = self._unless_overloaded(setting, expected)
         self.add(stage, action, _CLAMPS[kind], expected, wrong, who, setting, wire=path)
+
+    def _unless_overloaded(self, setting: Setting, expected: Expected) -> Expected:
+        """After an overload nothing is an expected value."""
+        words = overload_words(setting, self.run(setting))
+        if not words:
+            return expected
+        return Expected(Sort.UNJUDGED, words=f"not judged: {words}; mend the plan before this is switched on")
 
     # Resistances.
 
@@ -195,7 +270,13 @@ class Builder:
 
     def sheet(self) -> Sheet:
         """The lines collected."""
-        return Sheet(tuple(self.lines), tuple(self.not_judged), tuple(self.unseen), self.failed)
+        return Sheet(tuple(self.lines), tuple(self.not_judged), tuple(self.unseen), self.failed, self._cautions())
+
+    def _cautions(self) -> tuple[str, ...]:
+        """What comes before everything, with the rating that the whole sheet asks for."""
+        ratings = [line.access.rating for line in self.lines if line.access and line.access.rating]
+        rated = f"CAT III {max(ratings, default=300)} V or better"
+        return tuple(words.format(rated=rated) for words in FIRST)
 
 
 def between(red: Node, black: Node) -> str:

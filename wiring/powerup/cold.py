@@ -1,4 +1,4 @@
-"""The stages before the mains but for protective conductors: by eye, lock-off, shorts between rails, polarity."""
+"""The stages before the mains but for isolation and protective conductors: by eye, shorts between rails, polarity."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.parts.elements import Output, Pole
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.isolation import conductors_of
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
@@ -42,45 +43,13 @@ def by_eye(to: Builder) -> None:
             )
 
 
-def lock_off(to: Builder) -> None:
-    """Unplugged, locked, and proved dead."""
-    to.look(
-        Stage.LOCK,
-        "Unplug or switch off, lock it and keep the key; wait for capacitors; a second person is near",
-        "locked off",
-        "stop here",
-    )
-    to.look(
-        Stage.LOCK,
-        "Prove the meter on a known source now and after every look for dead; meter and leads CAT III 300 V or better",
-        "the known value",
-        "take another meter",
-    )
-    inlet = to.survey.inlet
-    for name, other in combinations(_conductors(to), 2):
-        to.no_volts(
-            Stage.LOCK,
-            UNPLUGGED,
-            (inlet[name], inlet[other]),
-            "AC",
-            f"Prove dead: {name} to {other}",
-            "it is not isolated: stop and find the other feed",
-            who=Who.QUALIFIED,
-        )
-
-
-def _conductors(to: Builder) -> list[str]:
-    """The conductors of the incoming supply, lines first."""
-    return [name for name in ("L", "L1", "L2", "L3", "N", "PE") if name in to.survey.inlet]
-
-
 # Rails.
 
 
 def shorts(to: Builder) -> None:
     """Inlet and rails by ohmmeter, then the tests with high voltage that a qualified person makes."""
     inlet = to.survey.inlet
-    names = _conductors(to)
+    names = conductors_of(to)
     pairs = [(inlet[a], inlet[b]) for a, b in combinations(names, 2)]
     words = [f"Inlet {a} to {b}" for a, b in combinations(names, 2)]
     out = Setting(False, to.survey.poles(list(to.survey.devices)))

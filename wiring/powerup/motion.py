@@ -1,22 +1,14 @@
-"""The stages with power on the motors: first motion, the states of the plan, heat, and switching off."""
+"""The stages with power on the motors: first motion, the states of the plan, and heat."""
 
 from __future__ import annotations
 
-from math import inf, log
-
-from wiring.circuit.model import Node, named
-from wiring.parts.base import Part
-from wiring.parts.drives import Drive
-from wiring.parts.elements import Draw
-from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
-from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import clamp_at, fed, with_power
+from wiring.powerup.isolation import prove_dead
 from wiring.powerup.live import LEAST_V
-from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
-from wiring.rulebooks.answers import NotTabled
 
 
 def motion(to: Builder) -> None:
@@ -102,9 +94,10 @@ def soak(to: Builder) -> None:
         "fan, filter, or more heat than the plan knows",
         Who.INSTRUCTED,
     )
+    prove_dead(to, Stage.SOAK)
     to.look(
         Stage.SOAK,
-        "Switch off, lock off, prove dead; then terminals, fuses, contactors by hand-held thermometer",
+        "Switched off, locked off, proved dead: terminals, fuses, contactors by hand-held thermometer",
         "no terminal 30 K above its twin",
         "a loose joint",
         Who.INSTRUCTED,
@@ -121,71 +114,3 @@ def again(to: Builder) -> None:
         Who.QUALIFIED,
         test="again",
     )
-
-
-# Residual voltage.
-
-
-def residual(to: Builder) -> None:
-    """Every rail with capacitors on it: where it stands after the time that the standard gives."""
-    limit = to.design.book.discharge_limit("enclosure")
-    if isinstance(limit, NotTabled):
-        to.not_judged.append("16 residual voltage: the rulebook gives no limit")
-        return
-    for node, back, farads, volts in _buses(to):
-        words = _decay(to, node, back, farads, volts, limit.voltage.value)
-        action = f"Main switch off, {limit.time.value:g} s later: {named(node)} to {named(back)}"
-        wrong = "wait, use a resistor made for it, and put the warning with the time to wait on the door"
-        low = limit.voltage.value
-        expected = Expected(Sort.BELOW, min(volts, low), -low, low, words)
-        if words.startswith("not judged"):
-            expected = Expected(Sort.UNJUDGED, None, -low, low, words)
-        to.add(Stage.RESIDUAL, action, Meter.DC_V, expected, wrong, Who.QUALIFIED, None, (node, back), test="residual")
-
-
-def _buses(to: Builder) -> list[tuple[Node, Node, float, float]]:
-    """Plus, return, capacitance [F] and voltage [V] of every DC bus that stores charge."""
-    run = to.run(with_power(to, "", False, False))
-    nets = to.design.nets.of
-    found: dict[tuple[Node, Node], tuple[Node, Node, float, float]] = {}
-    for part in to.design.parts.values():
-        ends, farads = _storage(to, part)
-        if ends is None or not farads:
-            continue
-        key = (nets[ends[0]], nets[ends[1]])
-        volts = abs(run.between(*ends, "DC"))
-        if volts <= LEAST_V:
-            continue
-        before = found.get(key, (*ends, 0.0, volts))
-        found[key] = (before[0], before[1], before[2] + farads, volts)
-    return [found[key] for key in sorted(found)]
-
-
-def _storage(to: Builder, part: Part) -> tuple[tuple[Node, Node] | None, float]:
-    if isinstance(part.data, Capacitor):
-        plus = part.data.terminals.get("+", "+")
-        minus = part.data.terminals.get("-", "-")
-        return ((part.name, plus), (part.name, minus)), part.data.capacitance
-    if isinstance(part.data, Drive) and part.data.bus_capacitance:
-        bus = next((e for e in part.elements if isinstance(e, Draw) and e.name == "bus" and e.kind == "DC"), None)
-        return ((part.name, bus.a), (part.name, bus.b)) if bus else None, part.data.bus_capacitance
-    farads = getattr(part.data, "output_capacitance", None)
-    output = to.survey.sources.get(part.name)
-    if farads and output is not None:
-        return ((part.name, output.plus), (part.name, output.minus)), farads
-    return None, 0.0
-
-
-def _decay(to: Builder, node: Node, back: Node, farads: float, volts: float, limit: float) -> str:
-    if volts <= limit:
-        return f"stands at {volts:.3g} V, never above {limit:g} V; {1e3 * farads:.3g} mF"
-    ohm = _bleeder(to, node, back)
-    if ohm == inf:
-        return f"not judged: {1e3 * farads:.3g} mF at {volts:.3g} V has no bleeder; see the label of its maker"
-    seconds = ohm * farads * log(volts / limit)
-    return f"{1e3 * farads:.3g} mF from {volts:.3g} V falls to {limit:g} V in {seconds:.2g} s"
-
-
-def _bleeder(to: Builder, node: Node, back: Node) -> float:
-    ohm = measure(to.survey.cold, UNPLUGGED, [(node, back)])[0]
-    return inf if ohm is None or ohm <= 0.0 else ohm

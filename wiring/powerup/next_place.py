@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf, log2
 
@@ -120,6 +120,7 @@ def extra_line(predictor: Predictor, like: Line, meter: Meter, red: Node, black:
     """A line for a measurement that the sheet does not have, in the position of a line that it has."""
     setting = UNPLUGGED if meter.is_resistance else like.setting
     assert setting is not None
+    access = predictor.to.access(meter, setting, (red, black))
     bare = Line(
         f"{like.id}+",
         like.stage,
@@ -127,18 +128,19 @@ def extra_line(predictor: Predictor, like: Line, meter: Meter, red: Node, black:
         meter,
         Expected(Sort.VALUE),
         "",
-        like.who if setting.mains else Who.BUILDER,
+        like.who.at_least(access.who) if setting.mains else Who.BUILDER,
         setting,
         red,
         black,
         "",
         predictor.survey.numbers(red, black),
+        access=access,
     )
     value = predictor.read(None, setting, [bare])[0]
     room = inf if value == inf else 0.03 * abs(value) + METER_LEAST[meter]
     low = HIGH_OHM if value == inf else value - room
     expected = Expected(Sort.OPEN if value == inf else Sort.VALUE, value, low, inf if value == inf else value + room)
-    return Line(bare.id, bare.stage, bare.action, meter, expected, "", bare.who, setting, red, black, "", bare.wires)
+    return replace(bare, expected=expected)
 
 
 # Candidates.
@@ -172,7 +174,11 @@ def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -
             UNPLUGGED if meter.is_resistance else like.setting,
             red,
             black,
+            access=predictor.to.access(meter, like.setting, (red, black)),
         )
+        if line.access is None or line.access.rating is None:
+            continue
+        line = replace(line, who=line.who.at_least(line.access.who))
         if _key(line) in done or red == black:
             continue
         done.add(_key(line))

@@ -14,8 +14,8 @@ from wiring.solver.assembly import Actuator
 class Stage(Enum):
     """The stages in order: number, title."""
 
-    EYES = (1, "By eye, before any tool")
-    LOCK = (2, "Isolation and lock-off")
+    LOCK = (1, "Isolated, locked off, proved dead")
+    EYES = (2, "By eye")
     BOND = (3, "Protective conductors")
     SHORTS = (4, "No short between rails")
     POLARITY = (5, "Polarity, and conductors end to end")
@@ -87,6 +87,26 @@ class Who(StrEnum):
     INSTRUCTED = "instructed"
     QUALIFIED = "qualified"
 
+    def at_least(self, other: Who) -> Who:
+        """The one of two that knows more."""
+        order = list(Who)
+        return max(self, other, key=order.index)
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """What it takes to touch a place: `volts` may stand there at the most, `rating` [V to earth] is what meter and
+    leads must be made for, None where nothing may touch it; `who` is the least that the person must be."""
+
+    volts: float
+    rating: int | None
+    who: Who
+
+    @property
+    def category(self) -> str:
+        """The measurement category of meter and leads (IEC 61010-2-030), as printed on them."""
+        return f"CAT III {self.rating} V" if self.rating else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -150,6 +170,7 @@ class Line:
 
     `wires` are the numbers printed on the conductors at the probes. `setting` is None for a line that no network
     answers. `test` is the clause of the machine standard that the line belongs to; `about` the part that is looked at.
+    `access` is None for a look.
     """
 
     id: str
@@ -166,6 +187,7 @@ class Line:
     wires: tuple[str, ...] = ()
     test: Source | None = None
     about: str = ""
+    access: Access | None = None
 
     @property
     def is_numeric(self) -> bool:
@@ -185,6 +207,7 @@ class Sheet:
     not_judged: tuple[str, ...]
     unseen: tuple[str, ...] = ()
     failed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
     def of(self, stage: Stage) -> tuple[Line, ...]:
         """The lines of a stage."""

@@ -20,7 +20,9 @@ from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Terminals
 from wiring.parts.protection import Disconnector, ResidualCurrentDevice
+from wiring.powerup.contact_safety import ContactSafety
 from wiring.powerup.step import Event, Setting
+from wiring.powerup.stored_energy import Store, stores
 from wiring.solver.lowering import Lowered, lower
 
 if TYPE_CHECKING:
@@ -86,6 +88,16 @@ class Survey:
     def __init__(self, design: Design) -> None:
         self.design = design
         self.circuit = design.circuit
+
+    @cached_property
+    def safety(self) -> ContactSafety:
+        """What may stand at every place."""
+        return ContactSafety(self.design)
+
+    @cached_property
+    def stores(self) -> tuple[Store, ...]:
+        """What holds charge after switching off."""
+        return stores(self, self.safety)
 
     @cached_property
     def cold(self) -> Lowered:

@@ -11,6 +11,7 @@ from wiring.parts.operators import HandOperated
 from wiring.parts.passive import Terminals
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.powerup.builder import Builder
+from wiring.powerup.step import Stage
 
 #: Parts with terminals that may stay without a conductor.
 _WITH_SPARES = (Terminals, Coiled, SafetyRelay, HandOperated)
@@ -24,7 +25,7 @@ def unseen(to: Builder) -> None:
     if both:
         to.unseen.append(
             "The two conductors of one closed path changed over at one of its ends do not show, and do no harm; the "
-            f"numbers on the wires tell (line 1.1): {_listed(both)}."
+            f"numbers on the wires tell (line {Stage.EYES.number}.1): {_listed(both)}."
         )
     spare = [named(node) for node in circuit.nodes if _is_spare(circuit, node)]
     if spare:
@@ -34,7 +35,8 @@ def unseen(to: Builder) -> None:
         )
     to.unseen.append(
         "Joints that open only when warm or shaken, insulation that is damaged but still apart, and what a program "
-        "does wrong do not show: tug every end (1.1), measure insulation (stage 4), repeat after the soak."
+        f"does wrong do not show: tug every end ({Stage.EYES.number}.1), measure insulation "
+        f"(stage {Stage.SHORTS.number}), repeat after the soak."
     )
 
 

@@ -7,11 +7,13 @@ from itertools import combinations
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.isolation import prove_dead
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 
 
 def windings(to: Builder) -> None:
     """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
+    prove_dead(to, Stage.MOTORS)
     to.look(
         Stage.MOTORS,
         "Mains off, locked, proved dead. Put the motor plugs in and take the plug out of each drive",

@@ -8,7 +8,8 @@ from math import inf, isfinite, isnan
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node, named
-from wiring.powerup.step import Expected, Line, Meter, Setting, Sort
+from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
+from wiring.powerup.stored_energy import proved_words, wait_words
 from wiring.powerup.survey import Survey
 
 if TYPE_CHECKING:
@@ -22,6 +23,14 @@ _OPEN = frozenset({"ol", "o.l", "o.l.", "open", "inf", "infinite", "overload", "
 _GOOD = frozenset({"ok", "yes", "y", "good", "in order", "pass"})
 _BAD = frozenset({"not ok", "no", "n", "bad", "wrong", "fail"})
 _UNITS = {"V": "V", "A": "A", "C": "°C", "°C": "°C", "ohm": "ohm", "ohms": "ohm", "Ω": "ohm"}
+
+
+#: Who may do a line, as it is printed.
+WHO = {
+    Who.BUILDER: "builder",
+    Who.INSTRUCTED: "instructed person",
+    Who.QUALIFIED: "QUALIFIED PERSON",
+}
 
 
 class NoReadingError(ValueError):
@@ -39,6 +48,11 @@ def quantity(value: float, unit: str) -> str:
             digits = f"{value / scale:.3g}" if abs(value / scale) < 999.5 else f"{value / scale:.0f}"
             return f"{digits} {prefix}{unit}" if value else f"0 {unit}"
     return f"{value:.3g} {unit}"
+
+
+def meter_words(line: Line) -> str:
+    """The setting of the meter, and what meter and leads must be made for: "V DC, CAT III 300 V"."""
+    return f"{line.meter.value}, {line.access.category}" if line.access else line.meter.value
 
 
 def expected_words(line: Line) -> str:
@@ -84,7 +98,7 @@ def setting_words(survey: Survey, setting: Setting) -> str:
     out = [name for name in survey.devices if survey.poles([name]) <= setting.opened]
     inside = [name for name in survey.devices if name not in out]
     if not setting.mains:
-        told = ["Unplugged, locked off, proved dead", survey.main_switch_words]
+        told = [dead_words(survey), survey.main_switch_words]
         off = [name for name in sorted(setting.opened) if ":" not in name]
         if off:
             told.append(f"taken off: wire {', '.join(off)}")
@@ -108,6 +122,17 @@ def setting_words(survey: Survey, setting: Setting) -> str:
     return "; ".join(word for word in told if word) + "."
 
 
+def dead_words(survey: Survey) -> str:
+    """How the machine is made dead: isolated, waited for, proved at the inlet and at every store of energy."""
+    wait, places = wait_words(survey.stores), proved_words(survey.stores)
+    proved = f"proved dead at the inlet and {places}" if places else "proved dead"
+    return ", ".join(word for word in ("Unplugged, locked off", wait, proved) if word)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
 def change_words(survey: Survey, before: Setting | None, setting: Setting) -> str:
     """What to set, coming from the position of the lines before: only what is done by hand where nothing else changes,
     and to switch off first where fuses or plugs change."""
@@ -115,7 +140,8 @@ def change_words(survey: Survey, before: Setting | None, setting: Setting) -> st
         return setting_words(survey, setting)
     if replace(before, events=()) != replace(setting, events=()):
         safe = before.opened == setting.opened
-        return f"{'' if safe else 'Switch off, lock off, prove dead; change; then: '}{setting_words(survey, setting)}"
+        first = "" if safe else f"Switch off: {_lower(dead_words(survey))}; change; then: "
+        return f"{first}{setting_words(survey, setting)}"
     common = 0
     for old, new in zip(before.events, setting.events, strict=False):
         if old != new:

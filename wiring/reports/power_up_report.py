@@ -9,21 +9,15 @@ from typing import Any
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
 from wiring.documents.ends import Ends
-from wiring.powerup.sheet import FIRST
-from wiring.powerup.step import Line, Meter, Setting, Sheet, Stage, Who
+from wiring.powerup.step import Line, Meter, Setting, Sheet, Stage
 from wiring.powerup.survey import Survey
-from wiring.powerup.words import change_words, expected_words, probe_words
+from wiring.powerup.words import WHO, change_words, expected_words, meter_words, probe_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
 from wiring.reports.words import CAUTIONS, failed_words
 from wiring.rulebooks.tables import load
 from wiring.wording import counted
 
-WHO = {
-    Who.BUILDER: "builder",
-    Who.INSTRUCTED: "instructed person",
-    Who.QUALIFIED: "QUALIFIED PERSON",
-}
 _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
@@ -68,7 +62,7 @@ def render_power_up(
     page = Page(width, encoding)
     page.text(f"First power-up of {survey.design.plan.machine}: {counted(len(sheet.lines), 'line')}, in this order")
     page.blank()
-    for caution in FIRST:
+    for caution in sheet.cautions:
         page.text(caution, 2, "!")
     before: Setting | None = None
     for stage in Stage:
@@ -109,7 +103,7 @@ def _print_stage(
             page.text(f"{line.action}", 9, f"  {line.id}")
             if line.meter is not Meter.LOOK:
                 where = where_words(line, ends, survey)
-                page.text(f"{line.meter.value} ({WHO[line.who]}){': ' if where else ''}{where}", 9)
+                page.text(f"{meter_words(line)} ({WHO[line.who]}){': ' if where else ''}{where}", 9)
             page.text(f"Expect {expected_words(line)}   ______", 9)
             if line.wrong != wrong:
                 wrong = line.wrong
@@ -150,7 +144,7 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends) -> dict[str, Any]:
         "machine": design.plan.machine,
         "revision": design.plan.revision or "",
         "paper": _PAPER[design.plan.rulebook],
-        "first": list(FIRST),
+        "first": list(sheet.cautions),
         "cautions": list(CAUTIONS),
         "failed": failed_words(sheet.failed),
         "not_judged": list(sheet.not_judged),
@@ -184,7 +178,7 @@ def _row(line: Line, survey: Survey, ends: Ends) -> dict[str, str]:
     return {
         "id": line.id,
         "action": line.action,
-        "meter": line.meter.value,
+        "meter": meter_words(line),
         "red": named(line.red) if line.red else (probe_words(line, survey) if line.wire else ""),
         "black": named(line.black) if line.black else "",
         "wires": ", ".join(line.wires) if not line.wire else "",

@@ -14,7 +14,7 @@ from wiring.powerup.reading import Reading
 from wiring.powerup.step import Line, Meter
 from wiring.powerup.survey import Survey
 from wiring.powerup.symptoms import Symptom, SymptomHere
-from wiring.powerup.words import expected_words, probe_words, quantity, setting_words
+from wiring.powerup.words import WHO, expected_words, meter_words, probe_words, quantity, setting_words
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
 from wiring.wording import counted
@@ -102,7 +102,11 @@ def _print_next(page: Page, following: Next | None, answer: Answer, survey: Surv
     if line.setting is not None:
         page.text(f"Set: {setting_words(survey, line.setting)}", 2)
     what = line.action if line.action else ""
-    where = f"{line.meter.value}: {probe_words(line, survey)}" if line.meter is not Meter.LOOK else "by eye"
+    where = (
+        f"{meter_words(line)} ({WHO[line.who]}): {probe_words(line, survey)}"
+        if line.meter is not Meter.LOOK
+        else "by eye"
+    )
     page.text(f"{what}, {where}" if what else where, 2)
     for outcome in following.outcomes:
         names = [one.cause.words for one in outcome.causes]
