@@ -31,8 +31,6 @@ RATINGS_V = (300, 600, 1000)
 MOST_CONTACT_V = 1000.0
 #: The mains may stand this much above its nominal voltage (EN 50160; common practice for a supply).
 _HIGH_SHARE = 1.1
-#: A rectifier feeds a drive, and nothing follows that: more steps would go round in a circle.
-_MOST_STEPS = 2
 #: Kinds that hold nothing but metal.
 _ONLY_METAL = frozenset({"terminals", "connector", "metalwork", "earth-bar", "inlet"})
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON, Function.SHIELD)
@@ -183,12 +181,9 @@ class ContactSafety:
         """The greatest voltage of any source in every group; what follows another one by a ratio, behind it."""
         found: dict[Node, float] = {}
 
-        def raise_to(node: Node, volts: float) -> bool:
+        def raise_to(node: Node, volts: float) -> None:
             group = self._group(node)
-            if volts <= found.get(group, 0.0):
-                return False
-            found[group] = volts
-            return True
+            found[group] = max(volts, found.get(group, 0.0))
 
         mains = self.design.plan.mains
         for part, feed in self.circuit.elements(Feed):
@@ -197,24 +192,25 @@ class ContactSafety:
         for part, output in self.circuit.elements(Output):
             if isinstance(output, Output):
                 raise_to((part.name, output.plus), _open_volts(part, output))
-        followers = list(self._followers())
-        for _ in range(_MOST_STEPS):
-            raised = [raise_to(end, factor * found.get(self._group(start), 0.0)) for start, end, factor in followers]
-            if not any(raised):
-                break
+        for followers in (self._rectified(), self._made_by_drives()):
+            for end, volts in [(end, factor * found.get(self._group(start), 0.0)) for start, end, factor in followers]:
+                raise_to(end, volts)
         return found
 
-    def _followers(self) -> Iterator[tuple[Node, Node, float]]:
-        """From where a part is fed to what it makes of that: rectifiers, and the phases of drives."""
+    def _rectified(self) -> Iterator[tuple[Node, Node, float]]:
+        """From the AC side of every rectifier to its DC side: the peak."""
         for part in self.circuit.parts.values():
-            fed = [element for element in part.elements if isinstance(element, Input | Draw)]
-            for element in fed:
-                peak = sqrt(2.0) if element.kind == "AC" else 1.0
-                if isinstance(part.data, Rectifier):
-                    yield (part.name, element.a), (part.name, "+"), peak
-                for name in part.terminals:
-                    if self._is_made_inside(part, name):
-                        yield (part.name, element.a), (part.name, name), peak
+            if isinstance(part.data, Rectifier):
+                yield from (((part.name, a), (part.name, plus), sqrt(2.0)) for a, plus, _ in _bridge(part))
+
+    def _made_by_drives(self) -> Iterator[tuple[Node, Node, float]]:
+        """From where a drive is fed to what it makes of that."""
+        for part in self.circuit.parts.values():
+            for fed in part.elements:
+                if isinstance(fed, Input | Draw):
+                    peak = sqrt(2.0) if fed.kind == "AC" else 1.0
+                    made = (name for name in part.terminals if self._is_made_inside(part, name))
+                    yield from (((part.name, fed.a), (part.name, name), peak) for name in made)
 
     @cached_property
     def _solved(self) -> dict[Node, float]:
@@ -243,6 +239,14 @@ class ContactSafety:
         return found
 
 
+def _bridge(part: Part) -> Iterator[tuple[str, str, str]]:
+    """An AC terminal of a rectifier with both of its DC terminals."""
+    for fed in part.elements:
+        for made in part.elements:
+            if isinstance(fed, Input) and isinstance(made, Output):
+                yield fed.a, made.plus, made.minus
+
+
 def _is_signal(part: Part, name: str) -> bool:
     return part.terminals[name].function in _SIGNALS
 
@@ -254,6 +258,8 @@ def _conducting(part: Part) -> Iterator[tuple[str, str]]:
             yield element.a, element.b
         elif isinstance(element, Output):
             yield element.plus, element.minus
+    if isinstance(part.data, Rectifier):
+        yield from ((a, end) for a, plus, minus in _bridge(part) for end in (plus, minus))
 
 
 def _open_volts(part: Part, output: Output) -> float:
