@@ -180,7 +180,11 @@ def stop(
     _known(stop, list(found.design.plan.stops), "stop")
     _known(fault, [one.id for one in single_faults(found.design.circuit)], "fault")
     with progress_bar(colour()) as progress:
-        told = account(found.design, full_proof(found.design, stop, fault, progress), everything=fault is not None)
+        told = account(
+            found.design.stopping,
+            full_proof(found.design.stopping, stop, fault, progress),
+            everything=fault is not None,
+        )
     if format is StopFormat.JSON:
         write(render_stop_json(told, found.name))
     else:

@@ -24,7 +24,8 @@ from wiring.control.faults import single_faults  # noqa: E402
 from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
 from wiring.design.load import load  # noqa: E402
-from wiring.design.stop_proof import full_proof, screened_proof, together, uses  # noqa: E402
+from wiring.design.stop_proof import full_proof  # noqa: E402
+from wiring.design.stop_uses import together  # noqa: E402
 from wiring.solver.settling import program_outputs  # noqa: E402
 
 PLANS = ("coil-winder", "foam-gantry", "stone-engraver")
@@ -113,18 +114,18 @@ def machines(folder):
 def measured(name, machine):
     """One row: faults that must be assumed, screened; every fault, settled; every pair of hidden faults."""
     machine.states, machine.unfaulted  # noqa: B018
-    screened = best(lambda: screened_proof(machine))
-    whole = together(uses(machine))
+    screened = best(lambda: machine.stop_proof)
+    whole = together(machine.stopping.uses)
     faults = single_faults(machine.circuit)
     everything = best(lambda: screen_faults(machine.lowered, whole, faults), 1)
-    proof = screened_proof(machine)
+    proof = machine.stop_proof
 
     def settle():
         for result in proof.results.values():
             settle_all(result.verdicts, result.use, result.sound, proof.running, bool(program_outputs(machine.circuit)))
 
     settled = screened + best(settle, 1)
-    full = best(lambda: full_proof(machine), 1) if name != f"{BIG} parts" else None
+    full = best(lambda: full_proof(machine.stopping), 1) if name != f"{BIG} parts" else None
     spice = by_ngspice(proof.running, len(proof.faults) * len(whole.devices))
     ratios = ("none", "none") if spice is None else (f"{spice / screened:.1f}", f"{spice / settled:.1f}")
     times = [screened, everything, settled, full, spice]

@@ -12,11 +12,12 @@ from helpers import design
 from wiring.control.bench import play
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_proof import StopResult, full_proof, screened_proof
+from wiring.design.stop_proof import full_proof
+from wiring.design.stop_records import StopResult
 
 
 def proved(text: str) -> StopResult:
-    return full_proof(design(text)).results["emergency"]
+    return full_proof(design(text).stopping).results["emergency"]
 
 
 def assert_table(result: StopResult, dangerous: set[str], left_out: set[str], hidden: set[str]) -> None:
@@ -79,7 +80,7 @@ def test_two_channels_with_detection_of_cross_shorts() -> None:
     A bridge over one contact keeps that channel closed: no reset counts any more. A bridge between the channels
     halves both voltages, which no channel holds on to: the machine stops at once.
     """
-    proof = full_proof(design(two_channels(cross_fault=True)))
+    proof = full_proof(design(two_channels(cross_fault=True)).stopping)
     result = proof.results["emergency"]
     assert_table(result, set(), {"held:K0:outputs"}, set())
     for fault in proof.faults:
@@ -145,7 +146,7 @@ def test_a_lamp_across_the_stop_contact_holds_the_contactor(lamp_w: float, stays
     text = SEAL.replace("  E1:", f"  H1: {{kind: lamp, rated: 230 V AC {lamp_w} W}}\n  E1:")
     text += "  - {wire: 20, from: S1:11, to: H1:X1, size: 1 mm2, length: 1 m}\n"
     text += "  - {wire: 21, from: S1:12, to: H1:X2, size: 1 mm2, length: 1 m}\n"
-    sound = screened_proof(design(text)).results["emergency"].sound[0]
+    sound = design(text).stop_proof.results["emergency"].sound[0]
     assert sound.left == (("E1",) if stays else ())
 
 

@@ -12,13 +12,13 @@ from helpers import design
 
 from wiring.control.verdicts import Verdict
 from wiring.design.load import load_text
-from wiring.design.stop_proof import full_proof, screened_proof
+from wiring.design.stop_proof import full_proof
 
 SPEC = Path(__file__).parents[2] / "specs/stone-engraver.yaml"
 
 
 def verdict(text: str, fault: str) -> Verdict:
-    result = full_proof(design(text), fault=fault).results["emergency"]
+    result = full_proof(design(text).stopping, fault=fault).results["emergency"]
     [one] = {one.verdict for one in result.verdicts if one.fault.id == fault}
     return one
 
@@ -39,7 +39,7 @@ def test_a_change_over_shorted_across_closes_its_make_contact() -> None:
 
 
 def test_contacts_without_a_common_end_are_no_change_over() -> None:
-    faults = screened_proof(design(two_channels())).faults
+    faults = design(two_channels()).stop_proof.faults
     assert [fault.id for fault in faults if fault.kind == "change-over"] == []
 
 
@@ -63,7 +63,7 @@ PLUGGED = (
 
 def test_a_pulled_plug_of_the_stop_device_stops_the_machine() -> None:
     """Both channels open: K0 lets go at once, and no reset counts while they are open."""
-    proof = full_proof(design(PLUGGED), fault="unplugged:X5:C1").results["emergency"]
+    proof = full_proof(design(PLUGGED).stopping, fault="unplugged:X5:C1").results["emergency"]
     [one] = [one for one in proof.verdicts if one.fault.id == "unplugged:X5:C1"]
     assert one.fault.opened == ("C1.1", "C1.2", "C1.3", "C1.4")
     assert (one.verdict, one.runs) == (Verdict.SAFE, False)
@@ -75,7 +75,7 @@ def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:
     text = SPEC.read_text(encoding="utf-8")
     sound = load_text(text, "spec.yaml").design
     assert sound is not None
-    for result in screened_proof(sound).results.values():
+    for result in sound.stop_proof.results.values():
         assert {target.name for target in result.use.targets} >= {"M3", "Y1"}
         assert all("Y1" in one.running and "Y1" not in one.left for one in result.sound)
     assert text.count("through: [K0:44, K3:11, K4:11]") == 1
@@ -86,4 +86,4 @@ def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:
     )
     past = load_text(moved, "spec.yaml").design
     assert past is not None
-    assert all("Y1" in one.left for result in screened_proof(past).results.values() for one in result.sound)
+    assert all("Y1" in one.left for result in past.stop_proof.results.values() for one in result.sound)

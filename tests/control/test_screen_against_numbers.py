@@ -22,7 +22,7 @@ from wiring.control.screening import screen_faults
 from wiring.control.script import Moment
 from wiring.design.design import Design
 from wiring.design.load import load
-from wiring.design.stop_proof import running_point, uses
+from wiring.design.stop_uses import running_point
 
 COUNT = int(os.environ.get("WIRING_RANDOM_CIRCUITS", "40"))
 SPECS = Path(__file__).parents[2] / "specs"
@@ -33,8 +33,8 @@ STRIDE = {"coil-winder": 23, "bench-press-feeder": 23, "foam-gantry": 149, "ston
 def disagreements(machine: Design, stride: int) -> list[str]:
     """Where the numbers say alive and the screen says dead, or the screen is certain and the numbers say otherwise."""
     found = []
-    use = uses(machine)[0]
-    running = running_point(machine, use.targets)
+    use = machine.stopping.uses[0]
+    running = running_point(machine.operation, use.targets)
     for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
         screened = screening.screened[0]
         for device, fault, solved in _tried(use.devices, screening.faults, stride):

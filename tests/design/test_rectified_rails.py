@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 
 from tests.helpers import design
-from wiring.design.stop_proof import running_point, uses
+from wiring.design.stop_uses import running_point
 
 HEAD = """
 mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
@@ -74,9 +74,9 @@ def test_a_rectifier_that_nothing_feeds_has_no_voltage() -> None:
 def test_a_contactor_in_front_of_the_transformer_that_stays_in_defeats_the_stop_in_screen_and_numbers() -> None:
     """By hand: S0 opens the coil of K1; when K1 stays attracted, T1, V1 and M1 stay fed, whatever S0 does."""
     made = design(BEHIND_A_TRANSFORMER)
-    (use,) = uses(made)
+    (use,) = made.stopping.uses
     assert [target.name for target in use.targets] == ["M1"]
-    assert running_point(made, use.targets).between(("V1", "+"), ("V1", "-"), "DC") > 40.0
+    assert running_point(made.operation, use.targets).between(("V1", "+"), ("V1", "-"), "DC") > 40.0
     result = made.stop_proof.results["emergency"]
     assert {case.fault.id for case in result.dangerous} >= {"held:K1:coil"}
 

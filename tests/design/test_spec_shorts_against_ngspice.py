@@ -19,7 +19,7 @@ import pytest
 from spice import need_ngspice
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import insulation_c
+from wiring.design.conductor_place import insulation_c
 from wiring.design.design import Design
 from wiring.design.fault_records import Short
 from wiring.design.load import load
@@ -46,7 +46,7 @@ def ohm_of(design: Design, edge: PathEdge, hot: bool) -> float:
         return edge.ohm
     at_20 = design.book.resistance_ohm_per_m(wire.size, wire.conductor_class or "5", 20.0).value
     assert wire.length_m is not None
-    warm_c = insulation_c(design, wire) if hot else 20.0
+    warm_c = insulation_c(design.machine, wire) if hot else 20.0
     factor = (234.5 + warm_c) / 254.5
     if design.plan.rulebook == "na":
         factor = (1.0 + 0.00323 * (warm_c - 75.0)) / (1.0 - 0.00323 * 55.0)

@@ -22,14 +22,14 @@ from circuits import SEAL, two_channels
 @pytest.mark.parametrize("width", [32, 60, 80, 120])
 def test_lines_fit_the_width(width: int) -> None:
     machine = design(SEAL)
-    text = render_stop(account(machine, full_proof(machine)), "test.yaml", width=width, colour=False)
+    text = render_stop(account(machine.stopping, full_proof(machine.stopping)), "test.yaml", width=width, colour=False)
     assert "\x1b" not in text
     assert max(cells(line) for line in text.splitlines()) <= width
 
 
 def test_the_story_names_the_welded_pole() -> None:
     machine = design(SEAL)
-    told = account(machine, full_proof(machine, fault="weld:K1:1-2"), everything=True)
+    told = account(machine.stopping, full_proof(machine.stopping, fault="weld:K1:1-2"), everything=True)
     data = json.loads(render_stop_json(told, "test.yaml"))
     [fault] = data["stops"]["emergency"]["faults"]
     assert fault["verdict"] == "dangerous"
@@ -40,6 +40,6 @@ def test_the_story_names_the_welded_pole() -> None:
 
 def test_two_contactors_are_two_layers() -> None:
     machine = design(two_channels())
-    told = account(machine, full_proof(machine))
+    told = account(machine.stopping, full_proof(machine.stopping))
     assert set(told.stops[0].cuts["E1"]) == {("K1:1-2",), ("K2:1-2",)}
     assert stop_exit(told) == 0

@@ -10,8 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 
-from wiring.design.braking import braking_duties
-
 SLUG = "braking-resistor-too-small"
 
 
@@ -65,7 +63,7 @@ def test_the_energy_of_a_stop_by_hand() -> None:
     """J w2 / 2 = 0.5 x 12e-4 x (628.3 rad/s)2 = 236.9 J. From sqrt(2) x 230 V = 325.3 V to 390 V, 470 microfarads keep
     0.5 x 470e-6 x (390² - 325.3²) = 10.9 J. Once in 10 s with a fifth of the rating used: E / (0.2 x 10 s) = 113 W, the
     formula that makers of drives print; V2/R = 390² / 100 = 1521 W."""
-    (duty,) = braking_duties(design(braked()))
+    (duty,) = design(braked()).transients.braking_duties
     speed = 6000 * 2 * pi / 60
     energy = 0.5 * 12e-4 * speed**2 - 0.5 * 470e-6 * (390.0**2 - 2.0 * 230.0**2)
     assert duty.energy_j == pytest.approx(energy, rel=1e-3)
@@ -95,7 +93,7 @@ def test_a_lowered_load_must_find_few_enough_ohms(ohm: float, fires: bool) -> No
     motor = "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2, vertical: true, gravity_torque: 2 N·m"
     found = design(braked("power: 7 kW, cycle: 10 s", motor, ohm=ohm))
     assert bool(fired(SLUG, found)) is fires
-    (duty,) = braking_duties(found)
+    (duty,) = found.transients.braking_duties
     assert duty.descent_w == pytest.approx(1256.6, rel=1e-4)
     assert duty.needed_w == pytest.approx(6283.2 + 113.0, rel=1e-3)
 
@@ -119,7 +117,7 @@ def test_what_is_missing_is_named(changed: dict[str, str], missing: str) -> None
 @given(st.floats(1.0, 100.0), st.floats(1.01, 4.0))
 def test_more_time_between_stops_never_asks_for_more(cycle_s: float, factor: float) -> None:
     needed = [
-        braking_duties(design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")))[0].needed_w
+        design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")).transients.braking_duties[0].needed_w
         for cycle in (cycle_s, cycle_s * factor)
     ]
     assert needed[1] < needed[0]

@@ -8,8 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
 
-from wiring.design.capacitor_inrush import capacitor_inrushes
-
 SLUG = "inrush-welds-contact"
 
 
@@ -110,7 +108,7 @@ def test_two_drives_share_the_wires_to_the_contact() -> None:
     parts = "  D2: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 4.2 A peak, bus_capacitance: 1 mF}\n"
     wires = '  - {wire: 4, from: "K1:2", to: D2:V+, size: 2.5 mm2, length: 1 m}\n'
     wires += "  - {wire: 5, from: G1:V-, to: D2:V-, size: 2.5 mm2, length: 2 m}\n"
-    (row,) = capacitor_inrushes(design(rail(parts=parts, wires=wires)))
+    (row,) = design(rail(parts=parts, wires=wires)).transients.capacitor_inrushes
     assert row.parts == ("D1", "D2")
     assert PEAK_A < row.amps <= 48.0 / (0.0048 + 0.003 + 0.00798) * 1.001
 
@@ -129,5 +127,5 @@ def test_the_finding_on_capacitors_points_at_the_marking() -> None:
 
 @given(st.floats(0.1, 20.0), st.floats(1.01, 5.0))
 def test_longer_wires_never_raise_the_peak(way_m: float, factor: float) -> None:
-    near, far = (capacitor_inrushes(design(rail(way_m=way)))[0].amps for way in (way_m, way_m * factor))
+    near, far = (design(rail(way_m=way)).transients.capacitor_inrushes[0].amps for way in (way_m, way_m * factor))
     assert far < near

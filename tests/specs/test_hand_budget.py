@@ -130,7 +130,7 @@ def test_heat_of_the_coil_winder_part_by_part() -> None:
     """
     from wiring.design.heat import heat_by_part
 
-    heat = heat_by_part(solved("coil-winder"), "winding")
+    heat = heat_by_part(solved("coil-winder").machine, solved("coil-winder").operation, "winding")
     expected = {
         "G1": 114.94 * (1 / 0.88 - 1),
         "G2": 12.98 * (1 / 0.87 - 1),

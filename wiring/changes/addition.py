@@ -71,7 +71,7 @@ def add_motor(
     wanted = Wanted(motor, on)
     addition = add_axes(before.design, axis, count, wanted)
     after = before.changed(addition.edits)
-    before.judge_beside(after)
+    before = before.judged_beside(after)
     comparison = compare(before, after)
     mends = least_mends(before, after, addition, axis, wanted, count, progress)
     noun = "axis" if count == 1 else "axes"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -99,27 +99,27 @@ class Outcome:
     design: Design
     sources: Mapping[str, Source]
     lists: Mapping[str, bytes] = field(default_factory=dict)
+    slugs: Sequence[str] = SLUGS
 
     @cached_property
     def judged(self) -> Judged:
-        """What all rules say."""
-        return judged(self.design)
+        """What the rules of `slugs` say: all of them, where nothing else is asked."""
+        return judged(self.design, self.slugs)
 
     @cached_property
     def standing(self) -> Mapping[Key, Finding]:
         """The findings at or above CAUTION that nobody has accepted, by rule and subjects."""
         return {(finding.rule, finding.subjects): finding for finding in self.judged.findings}
 
-    def judge_beside(self, after: Outcome) -> None:
-        """Judges this plan by what it takes to tell what `after`, which only adds to it, brings anew.
+    def judged_beside(self, after: Outcome) -> Outcome:
+        """This plan, judged by what it takes to tell what `after`, which only adds to it, brings anew.
 
         The rules about stops take longest. What is added mends no stop, so where they say nothing of `after` they are
         not asked about this plan.
         """
         spoken = {finding.rule for finding in after.judged.findings}
         spoken |= {entry.rule for entry in after.judged.not_judged}
-        slugs = [slug for slug in SLUGS if slug in spoken or not is_about_stops(slug)]
-        self.__dict__.setdefault("judged", judged(self.design, slugs))
+        return replace(self, slugs=[slug for slug in SLUGS if slug in spoken or not is_about_stops(slug)])
 
     def changed(self, edits: Sequence[Edit]) -> Outcome:
         """The plan with the edits made, and the lists that it names where they speak of those.

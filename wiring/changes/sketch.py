@@ -1,6 +1,8 @@
 """A plan at another step of one item before it is solved again: the currents are taken to stay what they are.
 
 A size hardly changes currents, so a sketch says quickly where a search should go. What it finds is solved afterwards.
+The size of a conductor is taken to change neither the heat of the cabinet nor what flows for a moment, and that of the
+cabinet no short circuit.
 """
 
 from __future__ import annotations
@@ -16,39 +18,33 @@ from wiring.parts.base import PartModel, build_part
 from wiring.plan.site import Enclosure
 from wiring.quantities import WireSize
 
-#: What no size changes.
-_SAME = ("roles", "nets", "levels", "axes", "written", "cables", "power_rails", "power_nodes")
-#: What a size hardly changes.
-_TAKEN = ("states", "averages", "peaks")
-#: What the size of a conductor changes no more than that, and what a fan does not change.
-_BY_CONDUCTOR = ("guards", "inside", "supplies", "surges", "unregulated", "buses")
-_BY_FAN = ("guards", "lowered", "short_circuits")
-
 
 def sketch(design: Design, item: Item, stage: Stage) -> Design | None:
     """The design with an item at a step, its currents as they are; None for the step at which the plan has it."""
+    machine, kept = design.machine, design.operation
     if isinstance(stage.made, WireSize):
-        circuit = _resized(design.circuit, item.subjects, stage.made)
-        new = Design(design.reading, design.plan, design.parts, circuit)
-        return _with(new, design, (*_SAME, *_TAKEN, *_BY_CONDUCTOR))
+        machine = replace(machine, circuit=_resized(machine.circuit, item.subjects, stage.made))
+        return Design.of(
+            machine,
+            operation=kept,
+            cabinet=design.cabinet,
+            power=design.power,
+            devices=design.devices,
+            transients=design.transients,
+        )
     if isinstance(stage.made, Enclosure):
-        plan = design.plan.model_copy(update={"enclosure": stage.made})
-        return _with(Design(design.reading, plan, design.parts, design.circuit), design, (*_SAME, *_TAKEN, *_BY_FAN))
+        plan = machine.plan.model_copy(update={"enclosure": stage.made})
+        machine = replace(machine, plan=plan)
+        return Design.of(machine, operation=kept, devices=design.devices, faults=design.faults)
     if not isinstance(stage.made, PartModel):
         return None
-    old = design.parts[item.name]
-    parts = {**design.parts, item.name: build_part(item.name, stage.made, old.place, stage.library)}
-    circuit = replace(build_circuit(design.reading, parts), conductors=design.circuit.conductors)
-    return _with(Design(design.reading, design.plan, parts, circuit), design, (*_SAME, *_TAKEN))
+    old = machine.parts[item.name]
+    parts = {**machine.parts, item.name: build_part(item.name, stage.made, old.place, stage.library)}
+    circuit = replace(build_circuit(machine.reading, parts), conductors=machine.circuit.conductors)
+    return Design.of(replace(machine, parts=parts, circuit=circuit), operation=kept)
 
 
 def _resized(circuit: Circuit, ids: Collection[str], size: WireSize) -> Circuit:
     wanted = set(ids)
     conductors = tuple(replace(one, size=size) if one.id in wanted else one for one in circuit.conductors)
     return replace(circuit, conductors=conductors)
-
-
-def _with(new: Design, old: Design, names: Collection[str]) -> Design:
-    for name in names:
-        new.__dict__[name] = getattr(old, name)
-    return new

@@ -178,7 +178,7 @@ def _sized(design: Design) -> Mapping[tuple[str | int, ...], list[Conductor]]:
     """The conductors by the place where their size is written."""
     found: dict[tuple[str | int, ...], list[Conductor]] = {}
     for conductor in design.circuit.conductors:
-        entry = design.written.get(conductor.id)
+        entry = design.origins.of_conductor.get(conductor.id)
         if entry is None or conductor.size is None or conductor.kind == "shield":
             continue
         core = conductor.id.removeprefix(f"{entry.id}.")

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 
 from wiring.changes.compare import device_loads, rating_of
 from wiring.changes.edits import AddEntry, AddItem, Edit
@@ -16,36 +15,21 @@ from wiring.changes.taps import Tap
 from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
+from wiring.design.operation import Operation
 from wiring.findings import Finding
 from wiring.parts.elements import Draw, Feed
-from wiring.solver.assembly import Demand, ElementKey, Position
+from wiring.solver.assembly import Demand, ElementKey
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate, program_outputs
 
 #: How the names of the trial loads begin; a plan does not use it.
 TRIAL = "TRIAL-LOAD"
-#: What no load changes: taken over from the plan in which the trial loads take nothing.
-_SAME = (
-    "lowered",
-    "roles",
-    "nets",
-    "levels",
-    "axes",
-    "guards",
-    "written",
-    "cables",
-    "power_rails",
-    "power_nodes",
-    "short_circuits",
-)
-_FIXED = frozenset(
-    {*_SAME, "reading", "plan", "parts", "circuit", "only_state", "book", "place", "ambient_c", "state_entries"}
-)
+#: The subjects of a design that a load changes; all others are taken over from the plan whose trial loads take nothing.
+_MOVED = frozenset({"operation", "cabinet", "power", "loading", "transients", "earthing", "stopping"})
 
 
 @dataclass(frozen=True)
-class _Laden(Design):
-    """A design whose trial loads take what is asked; its operating points are sought from those of `near`."""
+class _LoadedOperation(Operation):
+    """Operation whose trial loads take what is asked; its operating points are sought from those of `near`."""
 
     trial: Mapping[ElementKey, Demand] = field(default_factory=dict)
     near: Mapping[str, OperatingPoint] = field(default_factory=dict)
@@ -54,27 +38,19 @@ class _Laden(Design):
         asked = super().demands(state, moment)
         return Demands({**asked.demand, **self.trial}, asked.off, asked.assumed)
 
-    @cached_property
-    def states(self) -> Mapping[str, OperatingPoint]:
-        held = program_outputs(self.circuit)
-        points: dict[str, OperatingPoint] = {}
-        last = None
-        for state in self.state_entries:
-            asked = self.demands(state, Moment.WORK)
-            position = Position(held, frozenset(), asked.off, asked.demand)
-            last = points[state] = operate(self.lowered, position, near=self.near.get(state, last))
-        return points
+    def first_guess(self, state: str, before: OperatingPoint | None) -> OperatingPoint | None:
+        return self.near.get(state, before)
 
 
 @dataclass(frozen=True)
-class _Watched(_Laden):
-    """A laden design that notes what is read of it."""
+class _Watched(Design):
+    """A design that notes which of its subjects are asked."""
 
-    read: set[str] = field(default_factory=set)
+    asked: set[str] = field(default_factory=set)
 
     def __getattribute__(self, name: str) -> object:
-        if not name.startswith("_") and name != "read":
-            object.__getattribute__(self, "read").add(name)
+        if name in _MOVED:
+            object.__getattribute__(self, "asked").add(name)
         return object.__getattribute__(self, name)
 
 
@@ -88,35 +64,31 @@ class Trials:
         self.base = base
         self.design = base.changed(_loads(base, taps)).design
         self.keys = [_key(self.design, n) for n in range(len(taps))]
-        self.unladen = self._with({}, watched=True)
+        design = self.design
+        self.unladen = _Watched.of(
+            design.machine, operation=self._loaded({}, {}), devices=design.devices, faults=design.faults
+        )
         self.known, self.moving = self._sorted_rules()
 
-    def _with(self, watts: Mapping[int, float], watched: bool = False) -> _Laden:
-        design = self.design
+    def _loaded(self, watts: Mapping[int, float], near: Mapping[str, OperatingPoint]) -> Operation:
         trial = {key: Demand(watts.get(n, 0.0)) for n, key in enumerate(self.keys)}
-        near = {} if watched else self.unladen.states
-        kind = _Watched if watched else _Laden
-        found = kind(design.reading, design.plan, design.parts, design.circuit, design.only_state, trial, near)
-        for name in _SAME:
-            found.__dict__[name] = getattr(design, name)
-        return found
+        return _LoadedOperation(self.design.machine, None, trial, near)
 
     def _sorted_rules(self) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
         """What is found with loads that take nothing, and the rules of which a load may change the answer."""
         known: list[Finding] = []
         moving = []
-        design = self.unladen
-        assert isinstance(design, _Watched)
         for slug in OF_LOADS:
-            design.read.clear()
-            known += judged(design, (slug,)).findings
-            if not design.read <= _FIXED:
+            self.unladen.asked.clear()
+            known += judged(self.unladen, (slug,)).findings
+            if self.unladen.asked:
                 moving.append(slug)
         return tuple(known), tuple(moving)
 
     def laden(self, tap: int, watts: float) -> Design:
         """The design in which the load at one tap takes so many watts."""
-        return self._with({tap: watts})
+        kept, operation = self.unladen, self._loaded({tap: watts}, self.unladen.states)
+        return Design.of(kept.machine, operation=operation, devices=kept.devices, faults=kept.faults)
 
     def fault(self, design: Design) -> str:
         """What is new in a laden design, "" where nothing is."""

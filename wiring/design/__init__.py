@@ -1,1 +1,3 @@
-"""The solved design: plan, parts, circuit, rulebook and operating points in one frozen record that rules read."""
+"""Facts of one machine by subject, each computed once: Machine, Operation, Cabinet, Power, ProtectiveDevices, Loading,
+Faults, Transients, Earthing, Stopping, in this order; each knows only those before it, and `Design` holds them all.
+No verdict and no text of a finding lives here."""

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from wiring.design.machine import Machine
 from wiring.design.regeneration import Bus, braking_resistors
 from wiring.parts.bus import braking_resistor_rating, stored_energy
 from wiring.parts.drives import Drive
 from wiring.parts.motors import BrakingResistor
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +45,10 @@ def _needed(data: BrakingResistor, energy_j: float, descent_w: float) -> float |
     return braking_resistor_rating(descent_w, 1.0)
 
 
-def _duty(design: Design, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
-    data, clamp_v = design.parts[resistor].data, None
+def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
+    data, clamp_v = machine.parts[resistor].data, None
     assert isinstance(data, BrakingResistor)
-    setting = design.parts[drive].data
+    setting = machine.parts[drive].data
     if isinstance(setting, Drive):
         clamp_v = setting.clamp
     inertia = {row for row in bus.missing if row[0] in bus.motors}
@@ -69,11 +67,11 @@ def _duty(design: Design, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
     )
 
 
-def braking_duties(design: Design) -> tuple[BrakingDuty, ...]:
+def braking_duties(machine: Machine, buses: Iterable[Bus]) -> tuple[BrakingDuty, ...]:
     """The duty of every braking resistor that is wired to a drive with an axis."""
     return tuple(
-        _duty(design, bus, drive, resistor)
-        for bus in design.buses
+        _duty(machine, bus, drive, resistor)
+        for bus in buses
         for drive in bus.drives
-        for resistor in braking_resistors(design, design.parts[drive])
+        for resistor in braking_resistors(machine, machine.parts[drive])
     )

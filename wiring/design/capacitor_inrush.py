@@ -8,21 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
 from wiring.design.fault_paths import MAINS
-from wiring.design.fault_records import Short
+from wiring.design.fault_records import Short, ShortCircuits
 from wiring.design.inrush import contacts_before
+from wiring.design.machine import Machine
 from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor
 from wiring.parts.passive import Resistor
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +43,11 @@ def _capacitor_ends(part: Part) -> Iterator[str]:
                 yield from (element.a, element.b)
 
 
-def _charging(design: Design) -> dict[Net, set[int]]:
+def _charging(machine: Machine, faults: ShortCircuits) -> dict[Net, set[int]]:
     """By the net of one end of every resistor, the sources that reach its other end."""
-    hot, nets = design.short_circuits.paths.hot, design.nets
+    hot, nets = faults.paths.hot, machine.nets
     found: dict[Net, set[int]] = {}
-    for part in design.parts.values():
+    for part in machine.parts.values():
         if isinstance(part.data, Resistor):
             first, second = ((part.name, terminal) for terminal in part.terminals)
             for end, other in ((first, second), (second, first)):
@@ -59,27 +56,27 @@ def _charging(design: Design) -> dict[Net, set[int]]:
     return found
 
 
-def _behind(design: Design) -> dict[str, list[tuple[str, Node, Short]]]:
+def _behind(machine: Machine, faults: ShortCircuits) -> dict[str, list[tuple[str, Node, Short]]]:
     """Parts with capacitors behind each contact, each with the far end of the contact and the short at the part."""
     found: dict[str, list[tuple[str, Node, Short]]] = {}
-    shorts = design.short_circuits.to_return
-    for part in design.parts.values():
+    shorts = faults.to_return
+    for part in machine.parts.values():
         for end in _capacitor_ends(part):
             short = shorts.get((part.name, end))
             if short is not None and short.dc and short.origin.part != MAINS:
-                for contact, far in contacts_before(design, (part.name, end)).items():
+                for contact, far in contacts_before(faults.paths, (part.name, end)).items():
                     found.setdefault(contact, []).append((part.name, far, short))
     return found
 
 
-def capacitor_inrushes(design: Design) -> tuple[CapacitorInrush, ...]:
+def capacitor_inrushes(machine: Machine, faults: ShortCircuits) -> tuple[CapacitorInrush, ...]:
     """Every contact that closes onto capacitors, by its part; drives behind one contact fill theirs at once."""
     found = []
-    charging = _charging(design)
-    hot, nets = design.short_circuits.paths.hot, design.nets
-    for contact, rows in sorted(_behind(design).items()):
+    charging = _charging(machine, faults)
+    hot, nets = faults.paths.hot, machine.nets
+    for contact, rows in sorted(_behind(machine, faults).items()):
         far = rows[0][1]
-        own = design.short_circuits.to_return.get(far)
+        own = faults.to_return.get(far)
         if own is None or hot[far].origin in charging.get(nets.of[far], set()):
             continue  # a resistor leads round the contact, so the capacitors are full when it closes
         siemens = min(sum(1.0 / short.cold_ohm for _, _, short in rows), 1.0 / own.cold_ohm)

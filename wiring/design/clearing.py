@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING
 
+from wiring.design.fault_records import Clearing, Short
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import MAGNETIC_S, USUAL_OPENING_S
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
-
-if TYPE_CHECKING:
-    from wiring.design.fault_records import Short
 
 #: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
 #: (IEC 60364-4-43, 434.5.2).
@@ -21,20 +17,6 @@ ADIABATIC_S = 5.0
 #: The discharge of a supply's capacitor is over, and a fuse that it melts is open, within this time [s] (derived: five
 #: time constants of 10 mF into 0.2 ohm).
 MELTED_BY_CAPACITOR_S = 0.01
-
-
-@dataclass(frozen=True, slots=True)
-class Clearing:
-    """`device` opens first, surely within `latest_s`, infinite when none does ("" then).
-
-    `unknown` names the devices on the way whose curve the plan does not tell. `shuts_down` says that the source itself
-    goes off, whether or not a device opens.
-    """
-
-    device: str
-    latest_s: float
-    unknown: tuple[str, ...]
-    shuts_down: bool
 
 
 def opening_s(device: Device, short: Short) -> float:

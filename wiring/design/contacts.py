@@ -6,16 +6,15 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import hypot
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Inner
-from wiring.design.levels import Level, highest_at
+from wiring.design.levels import highest_at
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.rail_levels import Level
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.motors import Motor
 from wiring.parts.signals import IoCard
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 _CATEGORY = re.compile(r"\b((?:AC|DC)-\d+[a-z]?)\b")
 _AMPS = re.compile(r"(\d+(?:\.\d+)?)\s*A\b")
@@ -57,10 +56,10 @@ class ContactUse:
     motor: str
 
 
-def _currents(design: Design) -> Mapping[str, tuple[float, str]]:
+def _currents(machine: Machine, operation: Operation) -> Mapping[str, tuple[float, str]]:
     worst: dict[str, tuple[float, str]] = {}
-    names = [path.id for path in design.circuit.inner if isinstance(path.element, Switch)]
-    for state, point in design.states.items():
+    names = [path.id for path in machine.circuit.inner if isinstance(path.element, Switch)]
+    for state, point in operation.states.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         for name in names:
             amps = hypot(abs(dc.get(name, 0.0)), abs(ac.get(name, 0.0)))
@@ -69,33 +68,33 @@ def _currents(design: Design) -> Mapping[str, tuple[float, str]]:
     return worst
 
 
-def contact_uses(design: Design) -> Iterator[ContactUse]:
+def contact_uses(machine: Machine, operation: Operation) -> Iterator[ContactUse]:
     """Every wired contact that an actuator of a part moves; transistor outputs are no contacts."""
-    currents = _currents(design)
-    nets = design.nets
+    currents = _currents(machine, operation)
+    nets = machine.nets
     coils = {
         nets.of[part.name, end]
-        for part, e in design.circuit.elements(Coil)
+        for part, e in machine.circuit.elements(Coil)
         if isinstance(e, Coil) and e.inductive
         for end in (e.a, e.b)
     }
-    driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
+    driven = {motor.name for axis in machine.axes.values() for motor in axis.motors}
     motors = {
         nets.of[part.name, terminal]: part.name
-        for part in design.parts.values()
+        for part in machine.parts.values()
         if isinstance(part.data, Motor) and part.name not in driven
         for terminal in part.terminals
         if terminal != "PE"
     }
-    for path in design.circuit.inner:
+    for path in machine.circuit.inner:
         switch = path.element
         if not isinstance(switch, Switch) or not {path.a, path.b} <= nets.joined:
             continue
-        if switch.actuator.startswith("output ") and isinstance(design.parts[path.part].data, IoCard):
+        if switch.actuator.startswith("output ") and isinstance(machine.parts[path.part].data, IoCard):
             continue
         amps, state = currents.get(path.id, (0.0, ""))
         ends = {nets.of[path.a], nets.of[path.b]}
-        levels = [level for end in (path.a, path.b) if (level := highest_at(design, end))]
+        levels = [level for end in (path.a, path.b) if (level := highest_at(machine, end))]
         level = max(levels, key=lambda lv: (lv.volts, lv.source), default=None)
         poled = {net for net in ends if nets.poles_at.get(net)}
         motor = next((motors[net] for net in sorted(ends) if net in motors), "")

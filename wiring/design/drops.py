@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
 from wiring.plan.site import Mains
 from wiring.solver.lowering import line_to_neutral_v
 from wiring.solver.operating import OperatingPoint
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 #: A load that takes less counts as switched off, and a conductor that carries less as idle [A].
 _IDLE_A = 1e-7
@@ -64,15 +62,15 @@ def _mains_volts(mains: Mains | None, to_neutral: bool) -> float:
 class _Sources:
     """Which source feeds a pair of nodes, found from the rails that reach them."""
 
-    def __init__(self, design: Design) -> None:
-        self.rails = design.roles.rails
-        self.mains = design.plan.mains
+    def __init__(self, machine: Machine) -> None:
+        self.rails = machine.roles.rails
+        self.mains = machine.plan.mains
         self.feeds: dict[str, Node] = {}
         self.outputs: dict[str, _Begin] = {}
-        for part, feed in design.circuit.elements(Feed):
+        for part, feed in machine.circuit.elements(Feed):
             if feed.conductor != "PE":
                 self.feeds.setdefault(feed.conductor, (part.name, feed.terminal))
-        for part, element in design.circuit.elements(Output):
+        for part, element in machine.circuit.elements(Output):
             if element.name == "output":
                 volts = 0.0 if element.ratio is not None else element.volts
                 begin = _Begin((part.name, element.plus), (part.name, element.minus), element.kind, volts)
@@ -100,9 +98,9 @@ class _Sources:
         return begin if plus_first else _Begin(begin.second, begin.first, begin.kind, begin.volts)
 
 
-def _loads(design: Design) -> Iterator[tuple[tuple[str, int], Node, Node, _Begin]]:
-    sources = _Sources(design)
-    for part in design.parts.values():
+def _loads(machine: Machine) -> Iterator[tuple[tuple[str, int], Node, Node, _Begin]]:
+    sources = _Sources(machine)
+    for part in machine.parts.values():
         for n, element in enumerate(part.elements):
             if not isinstance(element, Draw | Input | Coil | Resistance):
                 continue
@@ -114,11 +112,11 @@ def _loads(design: Design) -> Iterator[tuple[tuple[str, int], Node, Node, _Begin
                 yield (part.name, n), a, b, begin
 
 
-def load_drops(design: Design) -> Mapping[str, LoadDrop]:
+def load_drops(machine: Machine, operation: Operation) -> Mapping[str, LoadDrop]:
     """The largest drop of every part that takes power from a rail, by part; states whose sources give way left out."""
     worst: dict[str, LoadDrop] = {}
-    loads = list(_loads(design))
-    for state, point in design.states.items():
+    loads = list(_loads(machine))
+    for state, point in operation.states.items():
         currents = {kind: point.element_current(kind) for kind in ("DC", "AC")}
         carried = {kind: not point.layer(kind).solution.collapsed for kind in ("DC", "AC")}
         for key, a, b, begin in loads:
@@ -135,14 +133,14 @@ def load_drops(design: Design) -> Mapping[str, LoadDrop]:
     return worst
 
 
-def _way(design: Design, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
+def _way(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
     """The conductors between two nodes by the way that carries current; empty where none does."""
     current = point.path_current(kind)
     came: dict[Node, tuple[Node, Conductor | None]] = {}
     queue, seen = deque([start]), {start}
     while queue and end not in seen:
         node = queue.popleft()
-        for edge in design.circuit.edges_at[node]:
+        for edge in machine.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far in seen or (edge.id in current and abs(current[edge.id]) <= _IDLE_A):
                 continue
@@ -158,11 +156,11 @@ def _way(design: Design, point: OperatingPoint, kind: str, start: Node, end: Nod
     return found[::-1]
 
 
-def drop_shares(design: Design, load: LoadDrop) -> Mapping[str, float]:
+def drop_shares(machine: Machine, operation: Operation, load: LoadDrop) -> Mapping[str, float]:
     """The conductors on the way to a load and back with what each of them loses [V], in the order of the way."""
-    point = design.states[load.state]
+    point = operation.states[load.state]
     way = [
-        *_way(design, point, load.kind, load.start[0], load.ends[0]),
-        *_way(design, point, load.kind, load.ends[1], load.start[1]),
+        *_way(machine, point, load.kind, load.start[0], load.ends[0]),
+        *_way(machine, point, load.kind, load.ends[1], load.start[1]),
     ]
     return {conductor.id: abs(point.between(conductor.a, conductor.b, load.kind)) for conductor in way}

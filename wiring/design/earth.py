@@ -6,17 +6,15 @@ from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
+from wiring.design.machine import Machine
 from wiring.design.nets import far_from_earth
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Pole, Resistance, Switch
 from wiring.parts.passive import Metalwork
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,18 +28,18 @@ class EarthReturn:
     state: str
 
 
-def earth_inlets(design: Design) -> tuple[Node, ...]:
+def earth_inlets(machine: Machine) -> tuple[Node, ...]:
     """The points at which the incoming protective conductor arrives."""
     return tuple(
         (part.name, element.terminal)
-        for part, element in design.circuit.elements(Feed)
+        for part, element in machine.circuit.elements(Feed)
         if isinstance(element, Feed) and element.conductor == "PE"
     )
 
 
-def protective_conductors(design: Design) -> tuple[Conductor, ...]:
+def protective_conductors(machine: Machine) -> tuple[Conductor, ...]:
     """The conductors between two protective earth points."""
-    circuit = design.circuit
+    circuit = machine.circuit
     return tuple(
         conductor
         for conductor in circuit.conductors
@@ -49,35 +47,35 @@ def protective_conductors(design: Design) -> tuple[Conductor, ...]:
     )
 
 
-def _loads_at(design: Design, nets: frozenset[Node] | set[Node]) -> Iterator[tuple[str, Node]]:
+def _loads_at(machine: Machine, nets: frozenset[Node] | set[Node]) -> Iterator[tuple[str, Node]]:
     """Parts that take power with one end on the nets, and their other end."""
-    for part, element in design.circuit.elements(Draw, Coil, Input, Resistance):
+    for part, element in machine.circuit.elements(Draw, Coil, Input, Resistance):
         assert isinstance(element, Draw | Coil | Input | Resistance)
         a, b = (part.name, element.a), (part.name, element.b)
         for near, far in ((a, b), (b, a)):
-            if design.nets.of[near] in nets and design.nets.of[far] not in nets:
+            if machine.nets.of[near] in nets and machine.nets.of[far] not in nets:
                 yield part.name, far
 
 
-def earth_returns(design: Design) -> list[EarthReturn]:
+def earth_returns(machine: Machine, operation: Operation) -> list[EarthReturn]:
     """Loads whose only way back to their source is the protective earth, by the conductor that leads into it."""
     found = []
-    for net, bonds in design.nets.bonds_at.items():
-        reach = design.nets.reach(net)
+    for net, bonds in machine.nets.bonds_at.items():
+        reach = machine.nets.reach(net)
         if any(reached.pole.main for reached in reach.sources):
             continue
-        loads = list(_loads_at(design, set(reach.ohm_to)))
-        sources = {r.pole.source for _, far in loads for r in design.nets.reach(far).sources if r.pole.main}
+        loads = list(_loads_at(machine, set(reach.ohm_to)))
+        sources = {r.pole.source for _, far in loads for r in machine.nets.reach(far).sources if r.pole.main}
         if loads and sources:
-            amps, state = _largest(design, bonds[0])
+            amps, state = _largest(operation, bonds[0])
             names = tuple(sorted({name for name, _ in loads}))
             found.append(EarthReturn(bonds[0], names, tuple(sorted(sources)), amps, state))
     return found
 
 
-def _largest(design: Design, conductor: Conductor) -> tuple[float, str]:
-    worst = (0.0, next(iter(design.state_entries)))
-    for state, point in design.states.items():
+def _largest(operation: Operation, conductor: Conductor) -> tuple[float, str]:
+    worst = (0.0, next(iter(operation.state_entries)))
+    for state, point in operation.states.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))
         worst = max(worst, (amps, state), key=lambda entry: entry[0])
@@ -90,9 +88,9 @@ def leakage_of(part: Part) -> float | None:
     return leakage
 
 
-def behind(design: Design, part: Part) -> tuple[Part, ...]:
+def behind(machine: Machine, part: Part) -> tuple[Part, ...]:
     """The parts with power inputs that the load side of a device feeds, through contacts and fuses."""
-    circuit = design.circuit
+    circuit = machine.circuit
     blocked = {(part.name, e.a) for e in part.elements if isinstance(e, Pole)}
     queue = deque((part.name, e.b) for e in part.elements if isinstance(e, Pole))
     seen = set(queue)
@@ -100,28 +98,28 @@ def behind(design: Design, part: Part) -> tuple[Part, ...]:
         node = queue.popleft()
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if far in seen or far in blocked or not _passes(design, edge):
+            if far in seen or far in blocked or not _passes(machine, edge):
                 continue
             seen.add(far)
             queue.append(far)
     names = {node[0] for node in seen} - {part.name}
-    return tuple(design.parts[name] for name in sorted(names) if name in design.parts)
+    return tuple(machine.parts[name] for name in sorted(names) if name in machine.parts)
 
 
-def _passes(design: Design, edge: Conductor | Inner) -> bool:
+def _passes(machine: Machine, edge: Conductor | Inner) -> bool:
     if isinstance(edge, Conductor):
-        ends = [is_earth_point(design.circuit, end) for end in edge.ends]
+        ends = [is_earth_point(machine.circuit, end) for end in edge.ends]
         return edge.kind != "shield" and not any(ends)
     return isinstance(edge.element, Link | Pole | Switch)
 
 
-def meets_at_one_metal(design: Design, bond: Conductor) -> bool:
+def meets_at_one_metal(machine: Machine, bond: Conductor) -> bool:
     """Whether a source of the process is tied to the same piece of metal, so that its current stays in that metal."""
-    circuit = design.circuit
+    circuit = machine.circuit
     earth_end = bond.a if bond.b == far_from_earth(circuit, bond) else bond.b
-    part = design.parts[earth_end[0]]
+    part = machine.parts[earth_end[0]]
     if not isinstance(part.data, Metalwork):
         return False
     others = [c for t in part.terminals for c in circuit.conductors_at((part.name, t)) if c is not bond]
     ends = [end for c in others if c.kind != "shield" for end in c.ends]
-    return any(pole.main for end in ends for pole in design.nets.poles_at.get(design.nets.of[end], ()))
+    return any(pole.main for end in ends for pole in machine.nets.poles_at.get(machine.nets.of[end], ()))

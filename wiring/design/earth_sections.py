@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import is_earth_point
+from wiring.design.machine import Machine
 from wiring.parts.elements import Link
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,18 +20,18 @@ class EarthSection:
     inlet: Node
 
 
-def _solid(design: Design, edge: Edge, far: Node) -> bool:
+def _solid(machine: Machine, edge: Edge, far: Node) -> bool:
     joins = edge.kind != "shield" if isinstance(edge, Conductor) else isinstance(edge.element, Link)
-    return joins and is_earth_point(design.circuit, far)
+    return joins and is_earth_point(machine.circuit, far)
 
 
-def lone_sections(design: Design, inlet: Node) -> Iterator[EarthSection]:
+def lone_sections(machine: Machine, inlet: Node) -> Iterator[EarthSection]:
     """Every such conductor behind one inlet, those nearest to it first.
 
     Depth-first from the inlet; a tree edge is alone when nothing beyond it leads back in front of it (Tarjan, "A note
     on finding the bridges of a graph", Information Processing Letters 2, 1974).
     """
-    circuit = design.circuit
+    circuit = machine.circuit
     order: list[Node] = [inlet]
     number, lowest = {inlet: 0}, {inlet: 0}
     came: dict[Node, Edge] = {}
@@ -44,7 +41,7 @@ def lone_sections(design: Design, inlet: Node) -> Iterator[EarthSection]:
         node, edges = stack[-1]
         for edge in edges:
             far = edge.b if edge.a == node else edge.a
-            if edge is came.get(node) or not _solid(design, edge, far):
+            if edge is came.get(node) or not _solid(machine, edge, far):
                 continue
             if far in number:
                 lowest[node] = min(lowest[node], number[far])

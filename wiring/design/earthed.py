@@ -3,31 +3,27 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Set
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.earth import earth_inlets
+from wiring.design.machine import Machine
 from wiring.parts.elements import Link
 
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
-
-def joined_earth(design: Design, starts: Iterable[Node], closed: Iterable[Inner] = ()) -> set[Node]:
+def joined_earth(machine: Machine, starts: Iterable[Node], closed: Iterable[Inner] = ()) -> set[Node]:
     """The earth points that conductors and links join to `starts`, and through contacts and poles taken as `closed`."""
     passed = set(closed)
-    open_metal = {design.nets.bare[end] for edge in passed for end in (edge.a, edge.b)}
+    open_metal = {machine.nets.bare[end] for edge in passed for end in (edge.a, edge.b)}
     reached = set(starts)
     queue = deque(reached)
     while queue:
         node = queue.popleft()
-        for edge in design.circuit.edges_at[node]:
+        for edge in machine.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far in reached or not (_is_solid(edge) or edge in passed):
                 continue
-            if is_earth_point(design.circuit, far) or design.nets.bare[far] in open_metal:
+            if is_earth_point(machine.circuit, far) or machine.nets.bare[far] in open_metal:
                 reached.add(far)
                 queue.append(far)
     return reached
@@ -35,8 +31,3 @@ def joined_earth(design: Design, starts: Iterable[Node], closed: Iterable[Inner]
 
 def _is_solid(edge: Conductor | Inner) -> bool:
     return edge.kind != "shield" if isinstance(edge, Conductor) else isinstance(edge.element, Link)
-
-
-def earthed_nodes(design: Design) -> Set[Node]:
-    """The points that reach the incoming protective conductor."""
-    return joined_earth(design, earth_inlets(design))

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.design.heat import heat_by_part
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.loads import Fan
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 _SECONDS_PER_HOUR = 3600.0
 
@@ -34,25 +32,25 @@ class Inside:
     missing: str
 
 
-def fan_m3_h(design: Design) -> float:
+def fan_m3_h(machine: Machine) -> float:
     """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fan parts together.
 
     A builder who gives both describes one fan twice: the cabinet's figure is the one with the filter in place.
     """
-    own = design.plan.enclosure.fan if design.plan.enclosure else None
+    own = machine.plan.enclosure.fan if machine.plan.enclosure else None
     if own is not None:
         return own.airflow * _SECONDS_PER_HOUR
     flows = [
         part.data.airflow
-        for part in design.parts.values()
+        for part in machine.parts.values()
         if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at in ("cabinet", "door")
     ]
     return sum(flows) * _SECONDS_PER_HOUR
 
 
-def described(design: Design) -> Enclosure | str:
+def described(machine: Machine) -> Enclosure | str:
     """The cabinet as the rulebook wants it, or what is missing."""
-    given = design.plan.enclosure
+    given = machine.plan.enclosure
     if given is None:
         return "the cabinet (`enclosure: {size: …, material: …, mounting: …}`)"
     keys = (("size", given.size), ("material", given.material), ("mounting", given.mounting))
@@ -62,18 +60,18 @@ def described(design: Design) -> Enclosure | str:
     return Enclosure(given.size.width, given.size.height, given.size.depth, given.material, given.mounting)
 
 
-def inside_cabinet(design: Design) -> Inside:
-    """Heat and temperature in the cabinet of a design."""
-    by_state = {state: heat_by_part(design, state) for state in design.state_entries}
+def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
+    """Heat and temperature in the cabinet of a machine."""
+    by_state = {state: heat_by_part(machine, operation, state) for state in operation.state_entries}
     state = max(by_state, key=lambda name: (sum(by_state[name].values()), name))
     parts_w = by_state[state]
     heat_w = sum(parts_w.values())
-    altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
+    altitude_m = max(machine.plan.site.altitude or 0.0, 0.0)
     offset_k = altitude_offset(altitude_m).value
-    cabinet = described(design)
+    cabinet = described(machine)
     if isinstance(cabinet, str):
-        return Inside(state, heat_w, parts_w, None, design.ambient_c, design.ambient_c + offset_k, cabinet)
-    found = inside_temperature(cabinet, heat_w, design.ambient_c, altitude_m, fan_m3_h(design))
+        return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, cabinet)
+    found = inside_temperature(cabinet, heat_w, machine.ambient_c, altitude_m, fan_m3_h(machine))
     if isinstance(found, NotTabled):
-        return Inside(state, heat_w, parts_w, None, design.ambient_c, design.ambient_c + offset_k, found.reason)
+        return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, found.reason)
     return Inside(state, heat_w, parts_w, found.rise_k, found.inside_c, found.inside_c + offset_k, "")

@@ -8,15 +8,12 @@ drives themselves give the charge of their capacitors, which is gone in less tha
 from __future__ import annotations
 
 from math import sqrt
-from typing import TYPE_CHECKING
 
 from wiring.design.fault_paths import MAINS, FaultPaths
+from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor
 from wiring.solver.short_circuit import FeedingMotor
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 def rated_current(motor: Motor) -> float:
@@ -36,15 +33,15 @@ def locked_rotor_ohm(motor: Motor) -> float:
     return motor.voltage.volts / (starting_a * (sqrt(3.0) if motor.phases == "3" else 2.0))
 
 
-def feeding_motors(design: Design, paths: FaultPaths) -> dict[str, FeedingMotor]:
+def feeding_motors(machine: Machine, paths: FaultPaths) -> dict[str, FeedingMotor]:
     """The induction motors that stand on the mains without a drive, by name."""
-    driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
+    driven = {motor.name for axis in machine.axes.values() for motor in axis.motors}
     found = {}
-    for name, part in sorted(design.parts.items()):
+    for name, part in sorted(machine.parts.items()):
         if isinstance(part.data, Motor) and part.data.phases != "DC" and name not in driven:
             ends = [(name, end) for end in part.terminals if end != "PE"]
             if _on_mains(part, paths):
-                nodes = tuple(design.lowered.index[end] for end in ends)
+                nodes = tuple(machine.lowered.index[end] for end in ends)
                 found[name] = FeedingMotor(nodes, locked_rotor_ohm(part.data))
     return found
 

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from functools import cache
-from typing import TYPE_CHECKING
+from functools import cache, partial
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import ASSUMED_LENGTH_M, ASSUMED_OHM_PER_M, insulation_c
+from wiring.design.conductor_place import insulation_c
 from wiring.design.fault_paths import FaultPaths
-from wiring.rulebooks.citation import Limit
+from wiring.design.machine import Machine
+from wiring.design.wire_resistance import conductor_ohm, length_m
 from wiring.rulebooks.drop import REACTANCE_OHM_PER_M
 from wiring.solver.lowering import PathEdge
 from wiring.solver.network import Scalar
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 #: Conductors are taken at this temperature for the highest current [°C] (IEC 60909-0, from memory).
 COLD_C = 20.0
@@ -27,28 +24,21 @@ _LEAST_OHM = 1e-6
 class FaultOhms:
     """Impedance of every path, cold and hot [ohm]: thick conductors without direct current with their reactance."""
 
-    def __init__(self, design: Design, paths: FaultPaths) -> None:
-        self.design = design
+    def __init__(self, machine: Machine, paths: FaultPaths) -> None:
+        self.machine = machine
         self.reactive = {
             conductor.id
-            for conductor in design.circuit.conductors
+            for conductor in machine.circuit.conductors
             if _is_thick(conductor) and not _on_dc(conductor, paths)
         }
-
-        @cache
-        def per_m(size: object, conductor_class: str, temperature_c: float) -> float:
-            found = design.book.resistance_ohm_per_m(size, conductor_class, temperature_c)  # type: ignore[arg-type]
-            return found.value if isinstance(found, Limit) else ASSUMED_OHM_PER_M
-
-        self.per_m = per_m
+        self.resistance = cache(partial(conductor_ohm, machine.book))
 
     def at(self, edge: PathEdge, temperature_c: float) -> float:
         """Resistance of a path at a temperature of its conductor [ohm]."""
         wire = edge.source
         if not isinstance(wire, Conductor) or wire.size is None:
             return edge.ohm
-        length = ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m
-        return max(self.per_m(wire.size, wire.conductor_class or "5", temperature_c) * length, _LEAST_OHM)
+        return max(self.resistance(wire, temperature_c), _LEAST_OHM)
 
     def cold(self, edge: PathEdge) -> Scalar:
         """Impedance for the highest current [ohm]."""
@@ -57,7 +47,7 @@ class FaultOhms:
     def hot(self, edge: PathEdge) -> Scalar:
         """Impedance for the lowest current: at the temperature of the insulation [ohm]."""
         wire = edge.source
-        warm_c = insulation_c(self.design, wire) if isinstance(wire, Conductor) else COLD_C
+        warm_c = insulation_c(self.machine, wire) if isinstance(wire, Conductor) else COLD_C
         return self.with_reactance(edge, self.at(edge, warm_c))
 
     def with_reactance(self, edge: PathEdge, ohm: float) -> Scalar:
@@ -65,7 +55,7 @@ class FaultOhms:
         wire = edge.source
         if edge.id not in self.reactive or not isinstance(wire, Conductor):
             return ohm
-        return complex(ohm, REACTANCE_OHM_PER_M * (ASSUMED_LENGTH_M if wire.length_m is None else wire.length_m))
+        return complex(ohm, REACTANCE_OHM_PER_M * length_m(wire))
 
 
 def _is_thick(conductor: Conductor) -> bool:

@@ -11,17 +11,15 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.fault_devices import UPSTREAM, fault_device
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
 from wiring.parts.incoming import Converter, Supply
 from wiring.solver.lowering import is_closed, line_to_neutral_v
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 MAINS = "mains"
 #: A part that keeps such a resistance between two of its terminals limits a short circuit behind it by itself [ohm]
@@ -73,12 +71,12 @@ class FaultPaths:
     closed: frozenset[str]
 
 
-def _mains_origins(design: Design) -> Iterable[Origin]:
-    mains = design.plan.mains
+def _mains_origins(machine: Machine) -> Iterable[Origin]:
+    mains = machine.plan.mains
     if mains is None:
         return
     volts = line_to_neutral_v(mains)
-    for part, element in design.circuit.elements(Feed):
+    for part, element in machine.circuit.elements(Feed):
         if element.conductor in ("N", "PE"):
             continue
         neutral = next((e for e in part.of(Feed) if e.conductor == "N"), None)
@@ -86,12 +84,12 @@ def _mains_origins(design: Design) -> Iterable[Origin]:
         yield Origin(MAINS, "AC", (part.name, element.terminal), minus, volts)
 
 
-def _source_volts(design: Design, key: tuple[str, int], output: Output) -> float:
+def _source_volts(operation: Operation, key: tuple[str, int], output: Output) -> float:
     """Open voltage of a source: its setting, or for one that follows its input the highest of all states."""
     if output.ratio is None:
         return output.volts
     found = 0.0
-    for point in design.states.values():
+    for point in operation.states.values():
         assembled = point.layer(output.kind).assembled
         for name, source in zip(assembled.source_keys, assembled.network.sources, strict=True):
             if name == key:
@@ -99,8 +97,8 @@ def _source_volts(design: Design, key: tuple[str, int], output: Output) -> float
     return found
 
 
-def _output_origins(design: Design) -> Iterable[Origin]:
-    for part in design.parts.values():
+def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
+    for part in machine.parts.values():
         for n, element in enumerate(part.elements):
             if not isinstance(element, Output) or element.rated_a is None or element.name != "output":
                 continue
@@ -113,7 +111,7 @@ def _output_origins(design: Design) -> Iterable[Origin]:
                 element.kind,
                 (part.name, element.plus),
                 (part.name, element.minus),
-                _source_volts(design, (part.name, n), element),
+                _source_volts(operation, (part.name, n), element),
                 inf if element.limit_a is None else element.limit_a,
                 (data.peak or 0.0) if isinstance(data, Supply | Converter) else 0.0,
                 element.overload in ("hiccup", "latch-off"),
@@ -203,19 +201,19 @@ class _Walk:
                 self.open.append(step)
 
 
-def find_fault_paths(design: Design) -> FaultPaths:
+def find_fault_paths(machine: Machine, operation: Operation) -> FaultPaths:
     """The ways of fault currents through the whole machine."""
-    circuit, lowered = design.circuit, design.lowered
-    position = next(iter(design.states.values())).position
+    circuit, lowered = machine.circuit, machine.lowered
+    position = next(iter(operation.states.values())).position
     closed = {edge.id for edge in lowered.edges if is_closed(edge, position.moved, position.opened)}
 
     def conducts(edge: Edge) -> bool:
         return edge.id in closed or not (isinstance(edge, Inner) and isinstance(edge.element, Switch))
 
     ohm = {edge.id: edge.ohm for edge in lowered.edges}
-    devices = {name: fault_device(part, design.plan.rulebook) is not None for name, part in design.parts.items()}
-    origins = (*_mains_origins(design), *_output_origins(design))
-    first: tuple[str, ...] = (UPSTREAM,) if design.plan.mains and design.plan.mains.upstream else ()
+    devices = {name: fault_device(part, machine.plan.rulebook) is not None for name, part in machine.parts.items()}
+    origins = (*_mains_origins(machine), *_output_origins(machine, operation))
+    first: tuple[str, ...] = (UPSTREAM,) if machine.plan.mains and machine.plan.mains.upstream else ()
     none: tuple[str, ...] = ()
     minus = [(n, origin.minus, none) for n, origin in enumerate(origins) if origin.minus is not None]
     returns = _Walk(circuit, ohm, conducts, devices, {}).run(minus)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.circuit.model import Node
-from wiring.design.clearing import Clearing
 from wiring.design.fault_paths import FaultPaths, Origin
 from wiring.rulebooks.devices import Device
 from wiring.solver.short_circuit import FaultCurrent
@@ -38,6 +37,20 @@ class Short:
     def dc(self) -> bool:
         """Whether direct current flows."""
         return self.origin.kind == "DC"
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """`device` opens first, surely within `latest_s`, infinite when none does ("" then).
+
+    `unknown` names the devices on the way whose curve the plan does not tell. `shuts_down` says that the source itself
+    goes off, whether or not a device opens.
+    """
+
+    device: str
+    latest_s: float
+    unknown: tuple[str, ...]
+    shuts_down: bool
 
 
 @dataclass(frozen=True, slots=True)

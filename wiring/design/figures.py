@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from math import isfinite
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from wiring.design.design import Design
 from wiring.parts.elements import Pole
 from wiring.rulebooks.citation import Limit
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 def _finite(value: float | None) -> float | None:
@@ -83,7 +81,7 @@ def _stops(design: Design) -> dict[str, Any]:
             "left": left,
             "single_faults": len(design.stop_proof.faults) if proof else 0,
             "dangerous": [one.fault.id for one in proof.dangerous] if proof else [],
-            "hidden": sorted(design.hidden_welds.get(name, ())),
+            "hidden": sorted(design.stopping.hidden_welds.get(name, ())),
             "unseen": [one.fault.id for one in proof.unseen] if proof else [],
         }
     return found

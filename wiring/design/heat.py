@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import hypot
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import is_outside
+from wiring.design.conductor_place import is_outside
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
@@ -16,18 +17,15 @@ from wiring.parts.motors import Shaft
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-
 _INSIDE = ("cabinet", "door")
 
 
 class _Heat:
     """The heat of one state."""
 
-    def __init__(self, design: Design, state: str) -> None:
-        self.design, self.state = design, state
-        self.point: OperatingPoint = design.averages[state]
+    def __init__(self, machine: Machine, operation: Operation, state: str) -> None:
+        self.machine, self.entries = machine, operation.state_entries[state]
+        self.point: OperatingPoint = operation.averages[state]
         self.amps = {kind: self.point.element_current(kind) for kind in ("DC", "AC")}
 
     def power(self, key: ElementKey, a: str, b: str, kind: str) -> float:
@@ -67,14 +65,14 @@ class _Heat:
         if watts <= 0.0:
             return 0.0
         if isinstance(data, StepperDrive):
-            running = any(self.moves(motor) for motor in self.design.axes[part.name].motors)
+            running = any(self.moves(motor) for motor in self.machine.axes[part.name].motors)
             peak_a = data.phase_current.peak_a * (1.0 if running else data.hold_current)
             return min(watts, data.quiescent + stepper_copper_loss(peak_a, data.bridge_resistance))
         assert isinstance(data, ServoDrive | Inverter)
         return min(watts, data.quiescent + (watts - data.quiescent) * (1.0 - data.efficiency))
 
     def moves(self, motor: Part) -> bool:
-        entry = self.design.state_entries[self.state].get(motor.name)
+        entry = self.entries.get(motor.name)
         return entry is not None and (entry.mode or "run") == "run"
 
     def part(self, part: Part) -> float:
@@ -101,18 +99,18 @@ class _Heat:
         total = 0.0
         for edge in self.point.lowered.edges:
             if isinstance(edge.source, Conductor):
-                inside = edge.source.cable is None and not is_outside(self.design, edge.source)
+                inside = edge.source.cable is None and not is_outside(self.machine, edge.source)
             else:
-                inside = self.design.parts[edge.source.part].data.at in _INSIDE
+                inside = self.machine.parts[edge.source.part].data.at in _INSIDE
             if inside:
                 amps = hypot(abs(dc.get(edge.id, 0.0)), abs(ac.get(edge.id, 0.0)))
                 total += amps * amps * edge.ohm
         return total
 
 
-def heat_by_part(design: Design, state: str) -> Mapping[str, float]:
+def heat_by_part(machine: Machine, operation: Operation, state: str) -> Mapping[str, float]:
     """Heat of every part in the cabinet in a state [W], conductors and contacts together under "conductors"."""
-    heat = _Heat(design, state)
-    rows = {name: heat.part(part) for name, part in design.parts.items() if part.data.at in _INSIDE}
+    heat = _Heat(machine, operation, state)
+    rows = {name: heat.part(part) for name, part in machine.parts.items() if part.data.at in _INSIDE}
     rows["conductors"] = heat.paths()
     return {name: watts for name, watts in rows.items() if watts > 0.0}

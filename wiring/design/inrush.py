@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Inner, Node
 from wiring.design.fault_devices import UPSTREAM
-from wiring.design.fault_paths import MAINS
+from wiring.design.fault_paths import MAINS, FaultPaths
+from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Input, Switch
@@ -21,9 +21,6 @@ from wiring.parts.loads import ProcessSource, Pump
 from wiring.parts.motors import Motor
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.rulebooks.transformers import switch_on_current, transformer_current
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +65,9 @@ def _ends(part: Part) -> Iterator[str]:
             yield from (element.a, element.b)
 
 
-def contacts_before(design: Design, node: Node) -> dict[str, Node]:
+def contacts_before(paths: FaultPaths, node: Node) -> dict[str, Node]:
     """The parts whose contacts lie on the way to a node, the nearest to the source first, each with its far end."""
-    hot = design.short_circuits.paths.hot
+    hot = paths.hot
     found: dict[str, Node] = {}
     at: Node | None = node
     while at is not None:
@@ -81,16 +78,15 @@ def contacts_before(design: Design, node: Node) -> dict[str, Node]:
     return dict(reversed(found.items()))
 
 
-def _switched_by(design: Design, contacts: tuple[str, ...]) -> str:
+def _switched_by(machine: Machine, contacts: tuple[str, ...]) -> str:
     """The first part on the way that a coil moves."""
-    return next((name for name in contacts if isinstance(design.parts[name].data, Coiled | SafetyRelay)), "")
+    return next((name for name in contacts if isinstance(machine.parts[name].data, Coiled | SafetyRelay)), "")
 
 
-def surges(design: Design) -> tuple[Surge, ...]:
+def surges(machine: Machine, paths: FaultPaths) -> tuple[Surge, ...]:
     """Every peak on every line of the mains, by part."""
-    paths = design.short_circuits.paths
     found = []
-    for part in design.parts.values():
+    for part in machine.parts.values():
         known = _amps(part)
         if known is None:
             continue
@@ -98,8 +94,8 @@ def surges(design: Design) -> tuple[Surge, ...]:
             reached = paths.hot.get((part.name, end))
             if reached is None or paths.origins[reached.origin].part != MAINS:
                 continue
-            contacts = tuple(contacts_before(design, (part.name, end)))
-            moment = _switched_by(design, contacts)
+            contacts = tuple(contacts_before(paths, (part.name, end)))
+            moment = _switched_by(machine, contacts)
             found.append(Surge(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
     return tuple(found)
 
@@ -117,10 +113,10 @@ def heaviest_together(rows: Iterable[Surge]) -> tuple[float, tuple[Surge, ...]]:
     return sums[key], tuple(groups[key])
 
 
-def surges_behind(design: Design) -> dict[str, list[Surge]]:
+def surges_behind(rows: Iterable[Surge]) -> dict[str, list[Surge]]:
     """The peaks that each protective device passes, the devices of the machine before that of the building."""
     behind: dict[str, list[Surge]] = {}
-    for surge in design.surges:
+    for surge in rows:
         for name in surge.devices:
             behind.setdefault(name, []).append(surge)
     return {name: behind[name] for name in sorted(behind, key=lambda key: (key == UPSTREAM, key))}

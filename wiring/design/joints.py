@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Inner
+from wiring.design.machine import Machine
 from wiring.design.nets import Net, SourcePole
+from wiring.design.operation import Operation
 from wiring.parts.elements import Switch
 from wiring.solver.lowering import is_closed
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,39 +41,39 @@ def _grouped(pairs: Iterable[tuple[Net, Net]], nets: Iterable[Net]) -> dict[Net,
     return found
 
 
-def _closed_contacts(design: Design, state: str) -> list[tuple[Net, Net, str]]:
-    of = design.nets.of
-    position = design.states[state].position
+def _closed_contacts(machine: Machine, operation: Operation, state: str) -> list[tuple[Net, Net, str]]:
+    of = machine.nets.of
+    position = operation.states[state].position
     return [
         (of[edge.source.a], of[edge.source.b], edge.id)
-        for edge in design.lowered.edges
+        for edge in machine.lowered.edges
         if isinstance(edge.source, Inner)
         and isinstance(edge.source.element, Switch)
         and is_closed(edge, position.moved, position.opened)
     ]
 
 
-def joints(design: Design) -> Iterator[Joint]:
+def joints(machine: Machine, operation: Operation) -> Iterator[Joint]:
     """Every pair of different poles on one piece of metal, each once; without contacts first."""
     seen: set[tuple[SourcePole, SourcePole]] = set()
-    for state in ("", *design.state_entries):
-        closed = _closed_contacts(design, state) if state else []
-        groups = _grouped([(a, b) for a, b, _ in closed], design.nets.poles_at)
+    for state in ("", *operation.state_entries):
+        closed = _closed_contacts(machine, operation, state) if state else []
+        groups = _grouped([(a, b) for a, b, _ in closed], machine.nets.poles_at)
         for group in groups.values():
-            poles = [pole for net in group for pole in design.nets.poles_at[net]]
+            poles = [pole for net in group for pole in machine.nets.poles_at[net]]
             for n, first in enumerate(poles):
                 for second in poles[n + 1 :]:
                     if (first, second) in seen:
                         continue
                     seen.add((first, second))
-                    yield Joint(first, second, state, _contacts(closed, design, first, second))
+                    yield Joint(first, second, state, _contacts(closed, machine, first, second))
 
 
 def _contacts(
-    closed: list[tuple[Net, Net, str]], design: Design, first: SourcePole, second: SourcePole
+    closed: list[tuple[Net, Net, str]], machine: Machine, first: SourcePole, second: SourcePole
 ) -> tuple[str, ...]:
     """The contacts on the shortest way between two poles."""
-    start, goal = design.nets.of[first.node], design.nets.of[second.node]
+    start, goal = machine.nets.of[first.node], machine.nets.of[second.node]
     came: dict[Net, tuple[Net, str]] = {start: (start, "")}
     queue = [start]
     for net in queue:
@@ -91,7 +89,7 @@ def _contacts(
     return tuple(sorted(names))
 
 
-def culprit(design: Design, joint: Joint) -> Conductor | None:
+def culprit(machine: Machine, joint: Joint) -> Conductor | None:
     """The conductor halfway between two poles: the likeliest to be wrong; None where contacts take part."""
-    path = design.nets.path(joint.first.node, joint.second.node)
+    path = machine.nets.path(joint.first.node, joint.second.node)
     return path[len(path) // 2] if path else None

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from wiring.circuit.build import build_circuit, terminal_faults
 from wiring.design.design import Design
+from wiring.design.machine import Machine
 from wiring.parts.resolve import resolve_parts
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.read import Reading, read, read_text
@@ -33,7 +34,7 @@ def design_of(reading: Reading) -> Loaded:
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)
-    design = Design(reading, reading.plan, parts, build_circuit(reading, parts))
+    design = Design.of(Machine.of(reading, reading.plan, parts, build_circuit(reading, parts)))
     return Loaded(design, (), sources, name)
 
 

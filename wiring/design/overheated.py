@@ -2,49 +2,41 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from wiring.design.conductors import is_outside
+from wiring.design.conductor_place import is_outside
+from wiring.design.conductors import Loading
+from wiring.design.power import Power
 from wiring.design.supplies import available
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.enclosure import highest_inside
 
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
-
-def is_overheated(design: Design) -> bool:
-    """Whether the air in the cabinet is warmer than electronic devices stand."""
-    inside = design.inside
-    return inside.heat_w > 0.0 and inside.rise_k is not None and inside.inside_c > highest_inside("electronic").value
-
-
-def useless_conductors(design: Design) -> list[str]:
+def useless_conductors(loading: Loading) -> list[str]:
     """Conductors that may carry nothing at all in the air around them, in the order of their names."""
     return [
         name
-        for name, figure in design.conductors.items()
+        for name, figure in loading.figures.items()
         if isinstance(figure.ampacity, Limit) and figure.ampacity.value <= 0.0
     ]
 
 
-def conductors_lost_to_heat(design: Design) -> list[str]:
+def conductors_lost_to_heat(loading: Loading) -> list[str]:
     """Those of them that the heat of the cabinet, or the air that it stands in, is to blame for."""
-    if not is_overheated(design):
+    if not loading.cabinet.is_overheated:
         return []
-    all_of_them = design.ambient_c > highest_inside("electronic").value
-    found = useless_conductors(design)
-    return [name for name in found if all_of_them or not is_outside(design, design.circuit.conductor[name])]
+    machine = loading.machine
+    all_of_them = machine.ambient_c > highest_inside("electronic").value
+    found = useless_conductors(loading)
+    return [name for name in found if all_of_them or not is_outside(machine, machine.circuit.conductor[name])]
 
 
-def supplies_lost_to_heat(design: Design) -> list[str]:
+def supplies_lost_to_heat(power: Power) -> list[str]:
     """Supplies that are overloaded in the hot cabinet and would not be at the limit of its air."""
-    if not is_overheated(design):
+    if not power.cabinet.is_overheated:
         return []
     limit_c = highest_inside("electronic").value
     return [
         name
-        for name, rows in design.supplies.items()
+        for name, rows in power.supplies.items()
         if any(row.current_a > row.available_a for row in rows.values())
-        and all(row.current_a <= available(row.rated_a, design.parts[name], limit_c) for row in rows.values())
+        and all(row.current_a <= available(row.rated_a, power.machine.parts[name], limit_c) for row in rows.values())
     ]

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.conductors import conductor_ohm
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.design.wire_resistance import conductor_ohm
+from wiring.rulebooks.book import Rulebook
 
 #: Currents in parallel conductors are unequal when two differ by more than this share of what each should carry
 #: (IEC 60364-4-43, 433.4.2, note, from memory).
@@ -36,22 +33,22 @@ class Parallel:
         return (max(values) - min(values)) * len(values) if values else 0.0
 
 
-def find_parallel(design: Design) -> Mapping[str, Parallel]:
+def find_parallel(circuit: Circuit, book: Rulebook, ambient_c: float) -> Mapping[str, Parallel]:
     """For every conductor that has others in parallel: all of them, itself included. Not for shields and earths."""
     pairs: dict[frozenset[Node], list[Conductor]] = {}
-    for conductor in design.circuit.conductors:
-        if conductor.kind != "shield" and not any(is_earth_point(design.circuit, end) for end in conductor.ends):
+    for conductor in circuit.conductors:
+        if conductor.kind != "shield" and not any(is_earth_point(circuit, end) for end in conductor.ends):
             pairs.setdefault(frozenset(conductor.ends), []).append(conductor)
-    groups = (_parallel(design, mates) for mates in pairs.values() if len(mates) > 1)
+    groups = (_parallel(mates, book, ambient_c) for mates in pairs.values() if len(mates) > 1)
     return {name: group for group in groups for name in group.names}
 
 
-def _parallel(design: Design, mates: list[Conductor]) -> Parallel:
+def _parallel(mates: list[Conductor], book: Rulebook, ambient_c: float) -> Parallel:
     names = tuple(one.id for one in mates)
     missing = _missing(mates)
     if missing:
         return Parallel(names, {}, missing)
-    siemens = {one.id: 1.0 / max(conductor_ohm(design.book, one, design.ambient_c), 1e-12) for one in mates}
+    siemens = {one.id: 1.0 / max(conductor_ohm(book, one, ambient_c), 1e-12) for one in mates}
     total = sum(siemens.values())
     return Parallel(names, {name: value / total for name, value in siemens.items()})
 

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections import deque
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.levels import Loaded, worst_volts
+from wiring.design.machine import Machine
 from wiring.design.nets import SourcePole
+from wiring.design.operation import Operation
 from wiring.design.signals import driven
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-
 
 #: Below this a load counts as not fed: what leaks through inputs and open outputs (own choice).
 _DEAD_V = 0.5
@@ -29,23 +27,23 @@ class Reachable(NamedTuple):
     source: str
 
 
-def reachable_volts(design: Design, part: Part, element: Loaded) -> list[Reachable]:
+def reachable_volts(machine: Machine, operation: Operation, part: Part, element: Loaded) -> list[Reachable]:
     """What can come to lie across an element that no state feeds; nothing for one that is fed in some state.
 
     Series resistances are counted with the current of a resistance or coil, for other loads not at all.
     """
-    if any(worst_volts(design, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
+    if any(worst_volts(operation, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
         return []
     a, b = (part.name, element.a), (part.name, element.b)
     ohm = getattr(element, "ohm", None)
     found = [
         Reachable((feed.volts - feed.drop_v) * (ohm / (ohm + feed.ohm) if ohm else 1.0), "DC", feed.source)
-        for feed in (*driven(design, a, b), *driven(design, b, a))
+        for feed in (*driven(machine, a, b), *driven(machine, b, a))
     ]
-    first = [r.pole for r in design.nets.reach(a).sources if r.pole.kind == "AC"]
-    second = [r.pole for r in design.nets.reach(b).sources if r.pole.kind == "AC"]
+    first = [r.pole for r in machine.nets.reach(a).sources if r.pole.kind == "AC"]
+    second = [r.pole for r in machine.nets.reach(b).sources if r.pole.kind == "AC"]
     found += [
-        Reachable(_between(design, x, y), "AC", x.source)
+        Reachable(_between(machine, x, y), "AC", x.source)
         for x in first
         for y in second
         if x.source == y.source and x.node != y.node
@@ -53,32 +51,32 @@ def reachable_volts(design: Design, part: Part, element: Loaded) -> list[Reachab
     return found
 
 
-def _between(design: Design, one: SourcePole, other: SourcePole) -> float:
-    lines = [level for rail, level in design.levels.items() if rail.source == one.sign and level.source == one.source]
+def _between(machine: Machine, one: SourcePole, other: SourcePole) -> float:
+    lines = [level for rail, level in machine.levels.items() if rail.source == one.sign and level.source == one.source]
     if "N" in (one.sign, other.sign) and lines:
         return lines[0].earth_v
     return one.volts
 
 
-def poles_on_the_way(design: Design, part: Part, element: Loaded) -> list[str]:
+def poles_on_the_way(machine: Machine, part: Part, element: Loaded) -> list[str]:
     """The protective devices on the shortest ways from the ends of an element to the sources that reach it."""
     found: list[str] = []
     for end in (element.a, element.b):
-        found += [name for name in _devices_from(design, (part.name, end)) if name not in found]
+        found += [name for name in _devices_from(machine, (part.name, end)) if name not in found]
     return found
 
 
-def _devices_from(design: Design, start: Node) -> list[str]:
-    goals = {pole.node for pole in design.nets.poles if pole.main}
+def _devices_from(machine: Machine, start: Node) -> list[str]:
+    goals = {pole.node for pole in machine.nets.poles if pole.main}
     came: dict[Node, tuple[Node, Edge] | None] = {start: None}
     queue = deque([start])
     while queue:
         node = queue.popleft()
         if node in goals:
             return _devices_back(came, node)
-        for edge in design.circuit.edges_at[node]:
+        for edge in machine.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            bond = isinstance(edge, Conductor) and (edge.kind == "shield" or is_earth_point(design.circuit, far))
+            bond = isinstance(edge, Conductor) and (edge.kind == "shield" or is_earth_point(machine.circuit, far))
             if far not in came and not bond:
                 came[far] = (node, edge)
                 queue.append(far)

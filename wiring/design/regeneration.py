@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf, sqrt
-from typing import TYPE_CHECKING
 
 from wiring.circuit.axes import Axis
 from wiring.design.demands import Moment, demands_in
 from wiring.design.fault_paths import Origin
+from wiring.design.fault_records import ShortCircuits
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
 from wiring.parts.drives import Drive, Inverter
@@ -22,9 +24,6 @@ from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor, Converter, Supply
 from wiring.parts.motors import BrakingResistor, Shaft
 from wiring.plan.models import StateEntry
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +111,9 @@ def _descent(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[s
     return data.gravity_torque * (speed if speed is not None else data.max_speed or 0.0), []
 
 
-def _idle_power(design: Design, rail: _Rail) -> float:
+def _idle_power(machine: Machine, rail: _Rail) -> float:
     """What the drives of a bus take while their motors hold [W]; steppers with their winding loss."""
-    demand = demands_in(design.circuit, design.axes, {}, Moment.WORK).demand
+    demand = demands_in(machine.circuit, machine.axes, {}, Moment.WORK).demand
     drives = {axis.drive.name for axis in rail.axes}
     return sum(row.watts or 0.0 for (part, _), row in demand.items() if part in drives)
 
@@ -123,24 +122,24 @@ def _bus_draw(drive: Part) -> Draw | None:
     return next((e for e in drive.of(Draw) if e.name == "bus"), None)
 
 
-def braking_resistors(design: Design, drive: Part) -> tuple[str, ...]:
+def braking_resistors(machine: Machine, drive: Part) -> tuple[str, ...]:
     """The braking resistors that are wired to a drive."""
     if not isinstance(drive.data, Inverter):
         return ()
     found = {
         end[0]
         for terminal in ("R1", "R2")
-        for wire in design.circuit.conductors_at((drive.name, terminal))
+        for wire in machine.circuit.conductors_at((drive.name, terminal))
         for end in wire.ends
-        if end[0] in design.parts and isinstance(design.parts[end[0]].data, BrakingResistor)
+        if end[0] in machine.parts and isinstance(machine.parts[end[0]].data, BrakingResistor)
     }
     return tuple(sorted(found))
 
 
-def _rails(design: Design) -> list[_Rail]:
-    paths = design.short_circuits.paths
+def _rails(machine: Machine, faults: ShortCircuits) -> list[_Rail]:
+    paths = faults.paths
     rails: dict[str, _Rail] = {}
-    for axis in design.axes.values():
+    for axis in machine.axes.values():
         draw = _bus_draw(axis.drive)
         if draw is None or not axis.motors:
             continue
@@ -150,36 +149,36 @@ def _rails(design: Design) -> list[_Rail]:
         if draw.kind == "DC":
             origin = paths.origins[reached.origin]
             rail = rails.setdefault(
-                origin.part, _Rail(origin.part, origin.volts, [], _on_rail(design, origin), [], True)
+                origin.part, _Rail(origin.part, origin.volts, [], _on_rail(machine, faults, origin), [], True)
             )
         else:
             rail = rails.setdefault(
-                axis.drive.name, _Rail(axis.drive.name, _rectified(design, axis.drive), [], 0.0, [], False)
+                axis.drive.name, _Rail(axis.drive.name, _rectified(faults, axis.drive), [], 0.0, [], False)
             )
         rail.axes.append(axis)
         rail.capacitance_f += axis.drive.data.bus_capacitance or 0.0 if isinstance(axis.drive.data, Drive) else 0.0
     for rail in rails.values():
-        rail.limits += _limits(design, rail)
+        rail.limits += _limits(machine, faults, rail)
     return [rails[name] for name in sorted(rails)]
 
 
-def _rectified(design: Design, drive: Part) -> float:
+def _rectified(faults: ShortCircuits, drive: Part) -> float:
     """Voltage of the bus behind the rectifier of a mains drive: the peak between its lines [V]."""
-    shorts = design.short_circuits.at_part.get(drive.name, ())
+    shorts = faults.at_part.get(drive.name, ())
     return sqrt(2.0) * max((short.volts for short in shorts), default=0.0)
 
 
-def _on_rail(design: Design, origin: Origin) -> float:
+def _on_rail(machine: Machine, faults: ShortCircuits, origin: Origin) -> float:
     """Capacitance of the supply and of capacitors on its rail [F]."""
     total = origin.capacitance_f
-    for name in sorted({node[0] for node in design.short_circuits.fed_by.get(origin.part, ())}):
-        data = design.parts[name].data
+    for name in sorted({node[0] for node in faults.fed_by.get(origin.part, ())}):
+        data = machine.parts[name].data
         if isinstance(data, Capacitor):
             total += data.capacitance
     return total
 
 
-def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
+def _limits(machine: Machine, faults: ShortCircuits, rail: _Rail) -> Iterator[tuple[float, str, str]]:
     """What every part on the bus bears [V], its name, and the key that says so."""
     for axis in rail.axes:
         data = axis.drive.data
@@ -190,23 +189,23 @@ def _limits(design: Design, rail: _Rail) -> Iterator[tuple[float, str, str]]:
             yield data.supply.high, axis.drive.name, "supply"
     if not rail.common:
         return
-    supply = design.parts[rail.source].data
+    supply = machine.parts[rail.source].data
     if isinstance(supply, Supply) and supply.over_voltage is not None:
         yield supply.over_voltage, rail.source, "over_voltage"
-    for name in sorted({node[0] for node in design.short_circuits.fed_by.get(rail.source, ())}):
-        data = design.parts[name].data
+    for name in sorted({node[0] for node in faults.fed_by.get(rail.source, ())}):
+        data = machine.parts[name].data
         if isinstance(data, Converter) and name != rail.source:
             yield data.input.high, name, "input"
         elif isinstance(data, Capacitor) and data.rated_voltage is not None:
             yield data.rated_voltage.volts, name, "rated_voltage"
 
 
-def _clamp(design: Design, rail: _Rail) -> float:
+def _clamp(machine: Machine, rail: _Rail) -> float:
     """Lowest voltage at which a chopper sets in; 0 where a resistor is wired and its drive does not say at which."""
     clamps = [
         axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
     ]
-    if not clamps and any(braking_resistors(design, axis.drive) for axis in rail.axes):
+    if not clamps and any(braking_resistors(machine, axis.drive) for axis in rail.axes):
         return 0.0
     return min(clamps, default=inf)
 
@@ -221,11 +220,11 @@ class _Returned:
     missing: frozenset[tuple[str, str]]
 
 
-def _returned(design: Design, rail: _Rail) -> _Returned:
+def _returned(operation: Operation, rail: _Rail) -> _Returned:
     best: tuple[float, str] = (-1.0, "")
     descent_w = 0.0
     missing: set[tuple[str, str]] = set()
-    for state, entries in design.state_entries.items():
+    for state, entries in operation.state_entries.items():
         energy_j = falling_w = 0.0
         for motor in (motor for axis in rail.axes for motor in axis.motors):
             joules, unknown = _energy(motor, entries.get(motor.name))
@@ -247,19 +246,19 @@ def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) ->
     return min(rise, max(clamp_v, rail.volts))
 
 
-def braking_buses(design: Design) -> tuple[Bus, ...]:
+def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits) -> tuple[Bus, ...]:
     """Every bus with axes on it, by the name of its source."""
     found = []
-    for rail in _rails(design):
-        returned = _returned(design, rail)
+    for rail in _rails(machine, faults):
+        returned = _returned(operation, rail)
         missing = set(returned.missing)
-        clamp = _clamp(design, rail)
+        clamp = _clamp(machine, rail)
         limit, part, key = min(rail.limits, default=(inf, "", ""))
         if rail.capacitance_f <= 0.0:
             missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}
         if not part:
             missing |= {(axis.drive.name, "bus_limit") for axis in rail.axes}
-        idle_w = _idle_power(design, rail) if returned.descent_w else 0.0
+        idle_w = _idle_power(machine, rail) if returned.descent_w else 0.0
         found.append(
             Bus(
                 rail.source,

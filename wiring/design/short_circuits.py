@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import function_of
@@ -20,6 +19,8 @@ from wiring.design.fault_motors import feeding_motors
 from wiring.design.fault_ohms import FaultOhms
 from wiring.design.fault_paths import MAINS, FaultPaths, Reached, find_fault_paths
 from wiring.design.fault_records import ConductorFault, DeviceFault, Short, ShortCircuits
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
 from wiring.rulebooks.devices import Device
@@ -31,9 +32,6 @@ from wiring.solver.short_circuit import (
     limited_current,
     loop_impedances,
 )
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 #: Share of its nominal voltage that the mains may fall to for the lowest current (IEC 60909-0, table 1, from memory).
 LOWEST_MAINS = 0.95
@@ -48,21 +46,21 @@ class _Place:
 
 
 class _Finder:
-    def __init__(self, design: Design) -> None:
-        self.design = design
-        self.paths = find_fault_paths(design)
+    def __init__(self, machine: Machine, operation: Operation) -> None:
+        self.machine = machine
+        self.paths = find_fault_paths(machine, operation)
         self.origins = self.paths.origins
-        self.book = design.plan.rulebook
+        self.book = machine.plan.rulebook
         self.known: dict[str, Device] = {}
-        for name, part in design.parts.items():
+        for name, part in machine.parts.items():
             device = fault_device(part, self.book)
             if isinstance(device, Device):
                 self.known[name] = device
-        upstream = upstream_fault_device(design.plan.mains.upstream if design.plan.mains else None, self.book)
+        upstream = upstream_fault_device(machine.plan.mains.upstream if machine.plan.mains else None, self.book)
         if upstream is not None:
             self.known[UPSTREAM] = upstream
         self.ends: dict[str, list[Node]] = {}
-        for node in design.circuit.nodes:
+        for node in machine.circuit.nodes:
             self.ends.setdefault(node[0], []).append(node)
 
     def return_of(self, node: Node, reached: Reached) -> tuple[Node, float] | None:
@@ -90,14 +88,14 @@ class _Finder:
         return self._lines(here.origin, there.origin)
 
     def _between_lines(self) -> float:
-        mains = self.design.plan.mains
+        mains = self.machine.plan.mains
         return 3.0**0.5 if isinstance(mains, Mains) and mains.system == "three-phase" else 2.0
 
     def earths(self) -> dict[str, Node]:
         """The first protective earth terminal of every part that has one."""
         found: dict[str, Node] = {}
-        for node in self.design.circuit.nodes:
-            if function_of(self.design.circuit, node) is Function.PE:
+        for node in self.machine.circuit.nodes:
+            if function_of(self.machine.circuit, node) is Function.PE:
                 found.setdefault(node[0], node)
         return found
 
@@ -109,7 +107,7 @@ class _Finder:
 
     def earth_places(self) -> Iterator[_Place]:
         earths = self.earths()
-        mains = self.design.plan.mains
+        mains = self.machine.plan.mains
         incoming = earths.get(mains.inlet) if mains and mains.inlet else None
         for node, reached in self.paths.hot.items():
             earth = earths.get(node[0], incoming)
@@ -119,13 +117,13 @@ class _Finder:
     def shorts(self) -> tuple[dict[Node, Short], dict[Node, Short]]:
         returns, earths = list(self.places()), list(self.earth_places())
         feeds = [origin.feed for origin in self.origins if origin.feed is not None]
-        index = self.design.lowered.index
+        index = self.machine.lowered.index
         places = (*returns, *earths)
         pairs = [(index[place.node], index[place.against]) for place in places]
         pairs += [(index[a], index[b]) for a, b in feeds]
-        ohms = FaultOhms(self.design, self.paths)
+        ohms = FaultOhms(self.machine, self.paths)
         cold, hot = self._impedances(ohms.cold, pairs), self._impedances(ohms.hot, pairs)
-        motors = tuple(feeding_motors(self.design, self.paths).values())
+        motors = tuple(feeding_motors(self.machine, self.paths).values())
         fed = self._impedances(ohms.cold, pairs, motors) if motors else cold
         count = len(places)
         own = _Reflected(self.paths, feeds, cold[count:], hot[count:])
@@ -136,7 +134,7 @@ class _Finder:
         self, ohm: PathOhm, pairs: list[tuple[int, int]], motors: tuple[FeedingMotor, ...] = ()
     ) -> tuple[float | None, ...]:
         distinct = list(dict.fromkeys(pairs))
-        rows = loop_impedances(self.design.lowered, self.paths.closed, ohm, distinct, motors)
+        rows = loop_impedances(self.machine.lowered, self.paths.closed, ohm, distinct, motors)
         found = dict(zip(distinct, rows, strict=True))
         return tuple(found[pair] for pair in pairs)
 
@@ -222,7 +220,7 @@ def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Co
         if known is None or lowest.lowest.pulse_a < known.lowest.lowest.pulse_a:
             rows[name] = ConductorFault(name, device, highest, lowest)
 
-    for wire in found.design.circuit.conductors:
+    for wire in found.machine.circuit.conductors:
         if wire.a in to_return and wire.b in to_return and wire.kind != "shield":
             near, far = (wire.a, wire.b) if hot[wire.a].ohm <= hot[wire.b].ohm else (wire.b, wire.a)
             keep(wire.id, to_return[near], to_return[far])
@@ -239,9 +237,9 @@ def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Co
     return {name: rows[name] for name in sorted(rows)}
 
 
-def short_circuits(design: Design) -> ShortCircuits:
+def short_circuits(machine: Machine, operation: Operation) -> ShortCircuits:
     """Every short circuit of a machine, by place, by device and by conductor."""
-    found = _Finder(design)
+    found = _Finder(machine, operation)
     to_return, to_earth = found.shorts()
     return ShortCircuits(
         found.paths,

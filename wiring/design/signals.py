@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
+from wiring.design.machine import Machine
 from wiring.design.nets import Reached
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Resistance
 from wiring.parts.signals import IoCard
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,22 +42,22 @@ class SignalInput:
         return (self.part.name, self.plus), (self.part.name, self.minus)
 
 
-def drive_inputs(design: Design) -> Iterator[SignalInput]:
+def drive_inputs(machine: Machine) -> Iterator[SignalInput]:
     """The signal inputs of every drive that the plan wires at one end at least."""
-    for part in design.parts.values():
+    for part in machine.parts.values():
         if not isinstance(part.data, Drive):
             continue
         ohms = {(e.a, e.b): e.ohm for e in part.elements if isinstance(e, Resistance) and not e.load}
         renamed = part.data.terminals
         for a, b in part.data.signal_inputs():
             plus, minus = renamed.get(a, a), renamed.get(b, b)
-            if {(part.name, plus), (part.name, minus)} & design.nets.joined:
+            if {(part.name, plus), (part.name, minus)} & machine.nets.joined:
                 yield SignalInput(part, f"{plus}/{minus}", plus, minus, ohms[plus, minus])
 
 
-def card_inputs(design: Design) -> Iterator[SignalInput]:
+def card_inputs(machine: Machine) -> Iterator[SignalInput]:
     """The digital inputs of every card that are wired and whose return is known."""
-    for part in design.parts.values():
+    for part in machine.parts.values():
         if not isinstance(part.data, IoCard):
             continue
         renamed = part.data.terminals
@@ -69,13 +66,13 @@ def card_inputs(design: Design) -> Iterator[SignalInput]:
             if not isinstance(element, Resistance):
                 continue
             for name in (element.a, element.b):
-                if name in words and (part.name, name) in design.nets.joined:
+                if name in words and (part.name, name) in machine.nets.joined:
                     yield SignalInput(part, name, element.a, element.b, element.ohm, words[name])
 
 
-def driven(design: Design, plus: Node, minus: Node) -> list[Driven]:
+def driven(machine: Machine, plus: Node, minus: Node) -> list[Driven]:
     """The ways in which current can flow into `plus` and out of `minus`, each with its voltage."""
-    nets = design.nets
+    nets = machine.nets
     out = nets.reach(minus)
     ground_ohm = dict(out.ohm_to)
     for low in out.sources:  # a push-pull output that is low takes current like its own return

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
-from typing import TYPE_CHECKING
 
 from wiring.control.bench import Snapshot, play
 from wiring.control.cut import cut_layers
@@ -16,14 +15,13 @@ from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in
 from wiring.control.story import tell
 from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, sound_stop
-from wiring.design.stop_proof import StopProof, StopResult, unclaimed_guards
+from wiring.design.machine import Machine
+from wiring.design.stop_records import StopProof, StopResult
+from wiring.design.stopping import Stopping
 from wiring.parts.bus import run_on_time
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.solver.operating import OperatingPoint
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 #: Voltage below which a live part is taken as no longer dangerous to touch [V]: IEC 60204-1, 6.2.4.
 TOUCH_V = 60.0
@@ -67,10 +65,12 @@ class Account:
     lingering: tuple[Lingering, ...]
 
 
-def account(design: Design, proof: StopProof, everything: bool = False) -> Account:
+def account(stopping: Stopping, proof: StopProof, everything: bool = False) -> Account:
     """The account of a proof; `everything` tells safe faults as well."""
     stops = tuple(_stop_account(result, proof, everything) for result in proof.results.values())
-    return Account(proof, stops, tuple(_guards(design, proof.running)), tuple(_lingering(design, proof.running)))
+    return Account(
+        proof, stops, tuple(_guards(stopping, proof.running)), tuple(_lingering(stopping.machine, proof.running))
+    )
 
 
 def _stop_account(result: StopResult, proof: StopProof, everything: bool) -> StopAccount:
@@ -103,17 +103,17 @@ def _story(
     return tell(use, one.device, faults, seen, sound, moment or Moment.STOP)
 
 
-def _guards(design: Design, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:
-    use = unclaimed_guards(design)
+def _guards(stopping: Stopping, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:
+    use = stopping.unclaimed_guards
     if use is None or not use.targets:
         return []
-    screening = screen_faults(design.lowered, use, ())[0]
+    screening = screen_faults(stopping.machine.lowered, use, ())[0]
     return [(use, sound_stop(screening, use, device, running)) for device in use.devices]
 
 
-def _lingering(design: Design, running: OperatingPoint) -> list[Lingering]:
+def _lingering(machine: Machine, running: OperatingPoint) -> list[Lingering]:
     found = []
-    for part in design.parts.values():
+    for part in machine.parts.values():
         data = part.data
         buses = [e for e in part.of(Draw) if e.name == "bus"]
         if not isinstance(data, Drive) or not data.bus_capacitance or not buses:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.roles import Rail, Role
+from wiring.design.enclosure import Inside
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Output
 from wiring.parts.incoming import Converter, Supply
 from wiring.rulebooks.enclosure import derated
 from wiring.solver.operating import OperatingPoint
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +75,12 @@ def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tup
     return abs(amps), volts, True
 
 
-def _wanted(part: Part, output: Output, design: Design, state: str) -> float:
+def _wanted(machine: Machine, point: OperatingPoint, part: Part, output: Output) -> float:
     """Current that the loads ask of a supply that cannot carry them: the sum of what they draw at its voltage."""
     rail = Rail(Role.PLUS if output.kind == "DC" else Role.AC, part.name)
-    members = set(design.roles.at.get(rail, ()))
-    point = design.states[state]
+    members = set(machine.roles.at.get(rail, ()))
     total = 0.0
-    for other in design.parts.values():
+    for other in machine.parts.values():
         for k, element in enumerate(other.elements):
             node = (other.name, getattr(element, "a", ""))
             if node not in members or other.name == part.name:
@@ -91,35 +89,37 @@ def _wanted(part: Part, output: Output, design: Design, state: str) -> float:
             watts = demand.watts if demand else getattr(element, "watts", None)
             watts = point.input_w.get((other.name, k), watts or 0.0)
             total += watts
-    volts = design.nets.volts_of(part.name)
+    volts = machine.nets.volts_of(part.name)
     return total / volts if volts > 0.0 else 0.0
 
 
-def supply_figures(design: Design) -> Mapping[str, Mapping[str, SupplyFigure]]:
+def supply_figures(machine: Machine, operation: Operation, inside: Inside) -> Mapping[str, Mapping[str, SupplyFigure]]:
     """The budget of every supply and converter, by part and state."""
     found: dict[str, dict[str, SupplyFigure]] = {}
-    for part in design.parts.values():
+    for part in machine.parts.values():
         for n, output in main_outputs(part):
             rows = found.setdefault(part.name, {})
-            for state in design.state_entries:
-                rows[state] = _figure(design, part, n, output, state)
+            for state in operation.state_entries:
+                rows[state] = _figure(machine, operation, inside, part, n, output, state)
     return found
 
 
-def _figure(design: Design, part: Part, n: int, output: Output, state: str) -> SupplyFigure:
-    point = design.states[state]
+def _figure(
+    machine: Machine, operation: Operation, inside: Inside, part: Part, n: int, output: Output, state: str
+) -> SupplyFigure:
+    point = operation.states[state]
     current, volts, carried = _delivered(part, n, output, point)
-    peak, _, peak_carried = _delivered(part, n, output, design.peaks[state])
+    peak, _, peak_carried = _delivered(part, n, output, operation.peaks[state])
     rated = output.rated_a or 0.0
     if not carried:
-        current = max(current, _wanted(part, output, design, state))
+        current = max(current, _wanted(machine, point, part, output))
     if not peak_carried:
         peak = max(peak, current, output.limit_a or 0.0)
     return SupplyFigure(
         current,
         max(peak, current),
         rated,
-        available(rated, part, design.inside.device_c),
+        available(rated, part, inside.device_c),
         output.limit_a if output.limit_a is not None else float("inf"),
         volts,
         current * volts,

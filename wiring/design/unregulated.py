@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
+from wiring.design.fault_records import ShortCircuits
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.bus import rectified_peak, ripple_voltage
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Capacitor, Converter, Rectifier, Transformer
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 #: The mains may stand this share above their nominal voltage (IEC 60204-1, 4.3.2, from memory).
 HIGH_MAINS = 0.10
@@ -50,21 +49,21 @@ class Unregulated:
     bearers: tuple[Bearer, ...]
 
 
-def _transformer(design: Design, part: Part) -> Part | None:
+def _transformer(machine: Machine, faults: ShortCircuits, part: Part) -> Part | None:
     """The transformer that feeds a rectifier."""
-    paths = design.short_circuits.paths
+    paths = faults.paths
     feed = next(e for e in part.elements if isinstance(e, Input))
     for end in (feed.a, feed.b):
         reached = paths.hot.get((part.name, end))
         if reached is not None:
-            source = design.parts.get(paths.origins[reached.origin].part)
+            source = machine.parts.get(paths.origins[reached.origin].part)
             return source if source and isinstance(source.data, Transformer) else None
     return None
 
 
-def _bearers(design: Design, nodes: Sequence[Node]) -> Iterator[Bearer]:
+def _bearers(machine: Machine, nodes: Sequence[Node]) -> Iterator[Bearer]:
     for name in sorted({node[0] for node in nodes}):
-        data = design.parts[name].data
+        data = machine.parts[name].data
         if isinstance(data, Drive) and data.supply.kind == "DC":
             yield Bearer(name, data.bus_limit or data.supply.high, "bus_limit" if data.bus_limit else "supply")
         elif isinstance(data, Capacitor) and data.rated_voltage is not None:
@@ -73,10 +72,10 @@ def _bearers(design: Design, nodes: Sequence[Node]) -> Iterator[Bearer]:
             yield Bearer(name, data.input.high, "input")
 
 
-def _capacitance(design: Design, nodes: Sequence[Node]) -> float:
+def _capacitance(machine: Machine, nodes: Sequence[Node]) -> float:
     total = 0.0
     for name in sorted({node[0] for node in nodes}):
-        data = design.parts[name].data
+        data = machine.parts[name].data
         if isinstance(data, Capacitor):
             total += data.capacitance
         elif isinstance(data, Drive):
@@ -84,40 +83,40 @@ def _capacitance(design: Design, nodes: Sequence[Node]) -> float:
     return total
 
 
-def _load(design: Design, part: Part) -> tuple[float, float, str]:
+def _load(operation: Operation, part: Part) -> tuple[float, float, str]:
     """Largest current of a rectifier over the states [A], the voltage then [V], and the state."""
     n, output = next((n, e) for n, e in enumerate(part.elements) if isinstance(e, Output))
     rows = []
-    for state, point in design.states.items():
+    for state, point in operation.states.items():
         amps = abs(point.element_current("DC").get((part.name, n), 0.0))
         rows.append((amps, abs(point.between((part.name, output.plus), (part.name, output.minus), "DC")), state))
     return max(rows, key=lambda row: (row[0], row[2]))
 
 
-def _ac_volts(design: Design, part: Part, transformer: Part | None) -> float:
+def _ac_volts(faults: ShortCircuits, part: Part, transformer: Part | None) -> float:
     if transformer is not None and isinstance(transformer.data, Transformer):
         return transformer.data.secondary.volts
     feed = next(e for e in part.elements if isinstance(e, Input))
-    short = design.short_circuits.to_return.get((part.name, feed.a))
+    short = faults.to_return.get((part.name, feed.a))
     return short.volts if short else 0.0
 
 
-def unregulated_rails(design: Design) -> tuple[Unregulated, ...]:
+def unregulated_rails(machine: Machine, operation: Operation, faults: ShortCircuits) -> tuple[Unregulated, ...]:
     """Every rail behind a rectifier that is fed, by the name of the rectifier."""
     found = []
-    for part in design.parts.values():
+    for part in machine.parts.values():
         data = part.data
         if not isinstance(data, Rectifier):
             continue
-        transformer = _transformer(design, part)
-        ac_v = _ac_volts(design, part, transformer)
+        transformer = _transformer(machine, faults, part)
+        ac_v = _ac_volts(faults, part, transformer)
         if ac_v <= 0.0:
             continue
         regulation = transformer.data.regulation if transformer and isinstance(transformer.data, Transformer) else 0.0
-        nodes = design.short_circuits.fed_by.get(part.name, ())
-        capacitance = _capacitance(design, nodes)
-        amps, volts, state = _load(design, part)
-        hertz = design.plan.mains.frequency if design.plan.mains else None
+        nodes = faults.fed_by.get(part.name, ())
+        capacitance = _capacitance(machine, nodes)
+        amps, volts, state = _load(operation, part)
+        hertz = machine.plan.mains.frequency if machine.plan.mains else None
         ripple = ripple_voltage(amps, hertz, capacitance) if hertz and capacitance > 0.0 else None
         found.append(
             Unregulated(
@@ -131,7 +130,7 @@ def unregulated_rails(design: Design) -> tuple[Unregulated, ...]:
                 state,
                 capacitance,
                 ripple,
-                tuple(_bearers(design, nodes)),
+                tuple(_bearers(machine, nodes)),
             )
         )
     return tuple(found)

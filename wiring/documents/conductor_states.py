@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from math import hypot
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import ConductorFigure, conductor_ohm
+from wiring.design.conductors import ConductorFigure
 from wiring.design.design import Design
+from wiring.design.wire_resistance import conductor_ohm
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.conductors import loaded_temperature_c
 

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.control.script import start_devices
-from wiring.design.conductors import conductor_ohm
-from wiring.design.earth import earth_inlets
 from wiring.design.hazards import drives_of, hazards
+from wiring.design.wire_resistance import conductor_ohm
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Pole, Resistance, Switch
@@ -200,7 +199,7 @@ class Survey:
     @property
     def earth(self) -> Node | None:
         """Where the incoming protective conductor arrives."""
-        return next(iter(earth_inlets(self.design)), None)
+        return next(iter(self.design.earthing.inlets), None)
 
     @cached_property
     def motor_wires(self) -> frozenset[str]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from wiring.control.verdicts import SoundStop, Verdict
 from wiring.design.stop_account import Account, Lingering, StopAccount, Told
-from wiring.design.stop_proof import StopResult
+from wiring.design.stop_records import StopResult
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
 from wiring.wording import counted

@@ -96,7 +96,8 @@ def largest_device(book: str, size: WireSize, circuit: str) -> Limit | NotTabled
 def largest_load(book: str, size: WireSize, circuit: str, overload_class: str = "20") -> Limit | NotTabled:
     """Largest load allowed on 16 or 18 AWG in a power or motor circuit, A; for other sizes the ampacity alone counts.
 
-    `circuit` "power" or "motor", whose overload relay is of class "10" or "20". Source: NFPA 70 240.4(D) and 430.22(G), which follow NFPA 79 12.6.1.
+    `circuit` "power" or "motor", whose overload relay is of class "10" or "20". Source: NFPA 70 240.4(D) and 430.22(G),
+    which follow NFPA 79 12.6.1.
     """
     small = book == "na" and size.area_mm2 < gauge_size("awg", "14").area_mm2 * (1 - 1e-9)
     judged = _gauge_at_most("small_conductors_machine", size) if small else None

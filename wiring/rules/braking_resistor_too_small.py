@@ -66,7 +66,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.braking import BrakingDuty, braking_duties
+from wiring.design.braking import BrakingDuty
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.motors import BrakingResistor
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -88,7 +88,7 @@ _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every braking resistor that is wired to a drive."""
-    for duty in braking_duties(design):
+    for duty in design.transients.braking_duties:
         data = design.parts[duty.resistor].data
         assert isinstance(data, BrakingResistor)
         if duty.needed_w is not None and duty.needed_w > data.power * (1.0 + 1e-9):

@@ -73,7 +73,7 @@ def check(design: Design) -> Iterator[Judgement]:
     if inside.inside_c <= limit.value:
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
-    conductors, supplies = conductors_lost_to_heat(design), supplies_lost_to_heat(design)
+    conductors, supplies = conductors_lost_to_heat(design.loading), supplies_lost_to_heat(design.power)
     hottest = sorted(inside.parts_w.items(), key=lambda row: (-row[1], row[0]))[:_NAMED_PARTS]
     yield RULE.finding(
         ("enclosure", *(name for name, _ in hottest if name in design.parts)),
@@ -116,7 +116,7 @@ def _mend(design: Design, limit: Limit) -> tuple[str, ...]:
     allowed_k = limit.value - design.ambient_c
     if allowed_k <= 0:
         return (f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C.",)
-    cabinet = described(design)
+    cabinet = described(design.machine)
     assert isinstance(cabinet, Enclosure)
     surface, transfer = effective_surface(cabinet), heat_transfer(cabinet.material)
     assert not isinstance(surface, NotTabled)

@@ -120,7 +120,7 @@ def _share(one: _Dead, other: _Dead) -> bool:
 
 def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
-    live = design.nets.joined - loose_ends(design)
+    live = design.nets.joined - loose_ends(design.machine)
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
             continue
@@ -144,7 +144,7 @@ def _closes(design: Design, a: Node, b: Node) -> bool:
     first, second = nets.reach(a).sources, nets.reach(b).sources
     if any(x.pole.source == y.pole.source and x.pole.node != y.pole.node for x in first for y in second):
         return True
-    return bool(driven(design, a, b) or driven(design, b, a))
+    return bool(driven(design.machine, a, b) or driven(design.machine, b, a))
 
 
 def _dead(design: Design, part: Part, element: Across, opened: list[Node]) -> _Dead | None:

@@ -28,9 +28,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
+from wiring.design.conductor_use import circuit_use
 from wiring.design.design import Design
-from wiring.design.power_use import circuit_use
-from wiring.design.written import origin, value_place
 from wiring.findings import Cause, Number, Signal
 from wiring.plan.colours import colour_name
 from wiring.rulebooks.citation import Source, Standing
@@ -78,11 +77,11 @@ def check(design: Design) -> Iterator[Judgement]:
     for conductor in design.circuit.conductors:
         if conductor.kind != "wire" or conductor.colour is None or conductor.id in bonds:
             continue
-        use = "power" if circuit_use(design, conductor) == "power" else "control"
+        use = "power" if circuit_use(design.machine, conductor) == "power" else "control"
         rule = advice.broken(conductor, use)
         if rule is None:
             continue
-        name = origin(design, conductor, "colour")
+        name = design.origins.in_words(conductor, "colour")
         unusual.setdefault(name, []).append(conductor)
         wanted.setdefault(name, _words(design, conductor, use, rule))
     if unusual:
@@ -105,8 +104,10 @@ def _finding(design: Design, unusual: dict[str, list[Conductor]], wanted: dict[s
     return RULE.finding(
         [conductor.id for conductor in every],
         f"{told}{more}",
-        value_place(design, groups[0], "colour"),
-        because=[Cause(value_place(design, group, "colour"), wanted[name]) for name, group in [*unusual.items()][1:]],
+        design.origins.value_place(groups[0], "colour"),
+        because=[
+            Cause(design.origins.value_place(group, "colour"), wanted[name]) for name, group in [*unusual.items()][1:]
+        ],
         numbers=(Number("wires", float(len(every)), "", "of unusual colour"),),
         mend=("Take the advised colours, or print the machine's own code on the cover and accept this notice.",),
     )

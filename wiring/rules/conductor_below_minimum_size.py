@@ -33,10 +33,9 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.conductors import is_outside
+from wiring.design.conductor_place import is_outside
+from wiring.design.conductor_use import circuit_use
 from wiring.design.design import Design
-from wiring.design.power_use import circuit_use
-from wiring.design.written import cable_of, origin, value_place
 from wiring.findings import Cause, Finding, Number, Signal
 from wiring.parts.elements import Function, Switch
 from wiring.rulebooks.answers import NotTabled
@@ -63,16 +62,16 @@ Kind = tuple[str, str, int, bool, bool]
 
 def _kind(design: Design, conductor: Conductor) -> Kind:
     """Place, use, cores, shielded, moving."""
-    cable = cable_of(design, conductor)
+    cable = design.origins.cable_of(conductor)
     route = design.plan.routes.get(conductor.route or "")
     moving = bool(cable and cable.flexing) or (route is not None and route.kind == "chain")
-    place = "machine" if is_outside(design, conductor) else "enclosure"
+    place = "machine" if is_outside(design.machine, conductor) else "enclosure"
     shielded = cable is not None and cable.shield is not None
     return place, _use(design, conductor), conductor.cores if cable else 1, shielded, moving
 
 
 def _use(design: Design, conductor: Conductor) -> str:
-    use = circuit_use(design, conductor)
+    use = circuit_use(design.machine, conductor)
     if use == "power":
         return use
     ends = [end for end in conductor.ends if end[0] in design.parts]
@@ -122,7 +121,9 @@ def check(design: Design) -> Iterator[Judgement]:
         least = least_for(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit) and _is_below(conductor, least):
             limits[kind] = least
-            thin.setdefault((origin(design, conductor, "size"), conductor.size.text, kind), []).append(conductor)
+            thin.setdefault((design.origins.in_words(conductor, "size"), conductor.size.text, kind), []).append(
+                conductor
+            )
         elif conductor.conductor_class is None and _is_below(conductor, least_for(kind, _RIGID)):
             unclassed.append(conductor)
     told = _told(design) if thin else frozenset()
@@ -159,7 +160,7 @@ def _finding(design: Design, kind: Kind, least: Limit, conductors: list[Conducto
         names,
         f"{listed} {'is' if len(names) == 1 else 'are'} {first.size.text}; a {kind[1]} conductor {where} {laid} is "
         f"at least {size.text if size else f'{least.value:.3g} mm2'}",
-        value_place(design, conductors, "size"),
+        design.origins.value_place(conductors, "size"),
         because=[Cause(other.place, first.size.text) for other in conductors[1:]],
         numbers=(Number("fitted", first.size.area_mm2 * 1e-6, "m2", first.size.text),),
         limit=least,

@@ -32,9 +32,8 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
+from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
-from wiring.design.use import use_of
-from wiring.design.written import origin, value_place
 from wiring.findings import Cause, Signal
 from wiring.plan.colours import colour_name
 from wiring.rulebooks.citation import Source, Standing
@@ -68,7 +67,7 @@ class _Colours:
         """The first one that a conductor breaks."""
         if conductor.colour is None:
             return None
-        key = (role, conductor.colour, "power" if use_of(self.design, conductor) == "power" else "control")
+        key = (role, conductor.colour, "power" if use_of(self.design.machine, conductor) == "power" else "control")
         if key not in self.known:
             self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
         return next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
@@ -96,7 +95,7 @@ def check(design: Design) -> Iterator[Judgement]:
             blank.append(conductor)
         rule = colours.broken(conductor, role)
         if rule is not None and conductor.colour is not None:
-            key = (origin(design, conductor, "colour"), role, normal(conductor.colour))
+            key = (design.origins.in_words(conductor, "colour"), role, normal(conductor.colour))
             wrong.setdefault(key, []).append((conductor, rule))
     for (_, role, _), rows in wrong.items():
         yield _finding(design, role, [row[0] for row in rows], rows[0][1])
@@ -106,7 +105,7 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _advised(design: Design, conductor: Conductor, role: Role) -> str:
     """The colour that the book asks for or advises, in words; "" where it leaves the choice."""
-    use = "power" if use_of(design, conductor) == "power" else "control"
+    use = "power" if use_of(design.machine, conductor) == "power" else "control"
     rules = design.book.colour_rules(str(role), use)
     wanted = next((rule for rule in rules if rule.strength in ("required", "recommended")), None)
     if wanted is None:
@@ -125,7 +124,7 @@ def _finding(design: Design, role: Role, conductors: list[Conductor], rule: Colo
     return RULE.finding(
         names,
         f"{listed} ({role}) {'is' if len(names) == 1 else 'are'} {colour_name(first.colour)}{keeps} ({rule.source})",
-        value_place(design, conductors, "colour"),
+        design.origins.value_place(conductors, "colour"),
         signal=Signal.WARNING if poses_as_earth else None,
         because=[Cause(other.place, colour_name(first.colour)) for other in conductors[1:]],
         mend=(f"Make {listed} {advised or 'another colour'}.",),

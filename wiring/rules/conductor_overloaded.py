@@ -71,8 +71,8 @@ def check(design: Design) -> Iterator[Judgement]:
             over.setdefault(conductor.cable or name, []).append(name)
     for names in over.values():
         yield _finding(design, names)
-    told = conductors_lost_to_heat(design)
-    useless = [name for name in useless_conductors(design) if name not in told]
+    told = conductors_lost_to_heat(design.loading)
+    useless = [name for name in useless_conductors(design.loading) if name not in told]
     if useless:
         yield _too_warm(design, useless)
     yield from _unknown_motors(design)

@@ -77,7 +77,7 @@ def check(design: Design) -> Iterator[Judgement]:
     plain = signal_limit("plain_contact_dc_max")
     told: set[str] = set()
     silent: set[str] = set()
-    for use in contact_uses(design):
+    for use in contact_uses(design.machine, design.operation):
         level = use.level
         if level is None or level.kind != "DC" or level.volts <= plain.value or use.path.part in told:
             continue

@@ -81,7 +81,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every contact, then rows of terminals and plugs; each part once."""
     told: set[str] = set()
     silent: set[str] = set()
-    for use in contact_uses(design):
+    for use in contact_uses(design.machine, design.operation):
         name = use.path.part
         limit = _limit(design, use)
         if name in told:

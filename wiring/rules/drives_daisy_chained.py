@@ -118,7 +118,7 @@ def _others_v(design: Design, net: Net, load: LoadDrop) -> float:
     current = design.states[load.state].path_current(load.kind)
     return sum(
         volts * max(0.0, 1.0 - load.current_a / abs(current[key]))
-        for key, volts in drop_shares(design, load).items()
+        for key, volts in drop_shares(design.machine, design.operation, load).items()
         if design.nets.of[design.circuit.conductor[key].a] == net and abs(current.get(key, 0.0)) > 0.0
     )
 

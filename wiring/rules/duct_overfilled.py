@@ -42,7 +42,6 @@ from math import pi
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.design.written import cable_of
 from wiring.findings import Number, Signal
 from wiring.plan.conductors import Route
 from wiring.rulebooks.answers import NotTabled
@@ -94,12 +93,12 @@ def _loads(design: Design) -> dict[str, _Load]:
         load = found.get(conductor.route or "")
         if load is None:
             continue
-        entry = design.written.get(conductor.id)
+        entry = design.origins.of_conductor.get(conductor.id)
         name = conductor.cable or (entry.id if entry and design.plan.wires[entry.index].through else conductor.id)
         if (conductor.route or "", name) in seen:
             continue
         seen.add((conductor.route or "", name))
-        cable = cable_of(design, conductor)
+        cable = design.origins.cable_of(conductor)
         load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else _diameter_mm(conductor))
     return found
 

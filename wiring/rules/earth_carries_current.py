@@ -45,7 +45,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.earth import EarthReturn, earth_inlets, earth_returns, meets_at_one_metal
+from wiring.design.earth import EarthReturn, meets_at_one_metal
 from wiring.findings import Number, Signal
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
@@ -72,12 +72,12 @@ def is_process(design: Design, found: EarthReturn) -> bool:
 def check(design: Design) -> Iterator[Judgement]:
     """Every load that returns through the earth with more than the current that leakage may reach."""
     least = design.book.limit("leakage_extra_measures_above")
-    for found in earth_returns(design):
+    for found in design.earthing.returns:
         if is_process(design, found) or isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
             continue
-        if meets_at_one_metal(design, found.bond):
+        if meets_at_one_metal(design.machine, found.bond):
             continue
-        mains = any(name in {node[0] for node in earth_inlets(design)} for name in found.sources)
+        mains = any(name in {node[0] for node in design.earthing.inlets} for name in found.sources)
         names, sources = ", ".join(found.loads), ", ".join(found.sources)
         yield RULE.finding(
             (found.bond.id, *found.loads),

@@ -33,8 +33,7 @@ from collections.abc import Iterator, Set
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
-from wiring.design.earth import earth_inlets
-from wiring.design.earthed import earthed_nodes, joined_earth
+from wiring.design.earthed import joined_earth
 from wiring.design.nets import far_from_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Pole, Switch
@@ -81,13 +80,13 @@ def behind_switches(design: Design) -> Set[Node]:
     edges = [edge for edge, _ in _switched(design)]
     if not edges:
         return frozenset()
-    return joined_earth(design, earth_inlets(design), edges) - earthed_nodes(design)
+    return joined_earth(design.machine, design.earthing.inlets, edges) - design.earthing.reached
 
 
 def _metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
     """The metal parts on the side of a contact that it cuts off."""
     ends = [end for end in (edge.a, edge.b) if end in lost]
-    near = joined_earth(design, [far for end in ends for far in _earth_ends(design, end)]) & lost
+    near = joined_earth(design.machine, [far for end in ends for far in _earth_ends(design, end)]) & lost
     return sorted({name for name, terminal in near if _body(design, name) == terminal})
 
 

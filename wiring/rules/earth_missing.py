@@ -39,7 +39,7 @@ from collections.abc import Iterator, Set
 
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
-from wiring.design.earthed import earthed_nodes, joined_earth
+from wiring.design.earthed import joined_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Feed
 from wiring.rulebooks.citation import Source, Standing
@@ -73,7 +73,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
         return
     yield from _unseen_cabinet(design)
-    reached = earthed_nodes(design)
+    reached = design.earthing.reached
     lost = {name: node for name, node in sorted(bodies.items()) if node not in reached}
     cut = _cut_bars(design, reached)
     if not lost and not cut:
@@ -108,7 +108,7 @@ def _cut_bars(design: Design, reached: Set[Node]) -> dict[str, Set[Node]]:
         if part.kind != "earth-bar" or not used or reached & set(ends):
             continue
         if not any(ends[0] in nodes for nodes in found.values()):
-            found[name] = joined_earth(design, ends[:1])
+            found[name] = joined_earth(design.machine, ends[:1])
     return found
 
 

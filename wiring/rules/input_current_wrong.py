@@ -84,7 +84,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Drives by their inputs, each cause once; then cards; then what has no return, by its driver."""
     unknown: set[str] = set()
     told: set[tuple[str, str, float]] = set()
-    for item in drive_inputs(design):
+    for item in drive_inputs(design.machine):
         assert isinstance(item.part.data, Drive)
         if item.part.data.signals is None:
             unknown.add(item.part.name)
@@ -102,7 +102,7 @@ def check(design: Design) -> Iterator[Judgement]:
 def _judge_drive(
     design: Design, item: SignalInput, window: _Window
 ) -> Iterator[tuple[Judgement, tuple[str, str, float]]]:
-    feeds = driven(design, *item.ends)
+    feeds = driven(design.machine, *item.ends)
     name = item.part.name
     for feed in feeds:
         amps = _amps(feed, window)
@@ -112,9 +112,11 @@ def _judge_drive(
 
 def lost_returns(design: Design) -> list[SignalInput]:
     """The inputs that something can drive while their other end leads to no return of that source."""
-    judged = [i for i in drive_inputs(design) if isinstance(i.part.data, Drive) and i.part.data.signals is not None]
-    judged += [item for item in card_inputs(design) if item.word != "source"]
-    found = [item for item in judged if not driven(design, *item.ends) and _has_no_return(design, item)]
+    judged = [
+        i for i in drive_inputs(design.machine) if isinstance(i.part.data, Drive) and i.part.data.signals is not None
+    ]
+    judged += [item for item in card_inputs(design.machine) if item.word != "source"]
+    found = [item for item in judged if not driven(design.machine, *item.ends) and _has_no_return(design, item)]
     open_parts = {part.name for part, bare in open_terminals(design) if any(bare.values())} if found else set()
     return [item for item in found if not open_parts & _drivers(design, item)]
 
@@ -130,7 +132,7 @@ def _has_no_return(design: Design, item: SignalInput) -> bool:
     elv = design.book.extra_low_voltage("DC", dry=True)
     most = elv.value if isinstance(elv, Limit) else float("inf")  # above it `process-voltage-on-control` speaks
     highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+" and r.pole.volts <= most]
-    backwards = [f for f in driven(design, minus, plus) if " " in f.source]
+    backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
     lows = design.nets.reach(minus).sources
     return bool(backwards) or (bool(highs) and bool(lows))
 
@@ -187,10 +189,10 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Win
 def _cards(design: Design) -> Iterator[Judgement]:
     """Inputs of cards that never read on: too low a voltage, or no return."""
     untyped: set[str] = set()
-    for item in card_inputs(design):
+    for item in card_inputs(design.machine):
         data = item.part.data
         assert isinstance(data, IoCard)
-        feeds = driven(design, *item.ends)
+        feeds = driven(design.machine, *item.ends)
         rated = data.input_voltage or (data.supply.voltage if data.supply else None)
         if not feeds or rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
             continue

@@ -70,14 +70,14 @@ def check(design: Design) -> Iterator[Judgement]:
     ceiling = elv.value if isinstance(elv, Limit) else float("inf")
     found: dict[tuple[str, str], list[tuple[SignalInput, Driven, float, Limit]]] = {}
     unknown: set[str] = set()
-    for item in card_inputs(design):
+    for item in card_inputs(design.machine):
         if item.word == "source":
             continue
         limit = _most(item)
         if limit is None:
             unknown.add(item.part.name)
             continue
-        for feed in driven(design, *item.ends):
+        for feed in driven(design.machine, *item.ends):
             volts = (feed.volts - feed.drop_v) * item.ohm / (item.ohm + feed.ohm)
             if limit.value < volts and feed.volts <= ceiling:
                 found.setdefault((item.part.name, feed.source), []).append((item, feed, volts, limit))

@@ -74,7 +74,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every breaker, at the worst moment on its worst line."""
     unknown: set[str] = set()
     tripped: set[str] = set()
-    for name, rows in surges_behind(design).items():
+    for name, rows in surges_behind(design.surges).items():
         device = design.short_circuits.known.get(name)
         limit = _holds(device) if device else None
         if device is None or limit is None:

@@ -53,7 +53,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
+from wiring.design.capacitor_inrush import CapacitorInrush
 from wiring.design.inrush import Surge
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
@@ -107,7 +107,7 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _onto_capacitors(design: Design) -> Iterator[Judgement]:
     unknown = []
-    for row in capacitor_inrushes(design):
+    for row in design.transients.capacitor_inrushes:
         data = design.parts[row.contact].data
         making_a = data.making if isinstance(data, Disconnector | Contactor) else None
         if making_a is None:

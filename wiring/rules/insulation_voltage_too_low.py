@@ -30,7 +30,8 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
-from wiring.design.levels import Level, conductor_level, motor_levels
+from wiring.design.levels import conductor_level, motor_levels
+from wiring.design.rail_levels import Level
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -52,10 +53,10 @@ _ANY_INSULATION_V = 50.0
 def check(design: Design) -> Iterator[Judgement]:
     """Conductors by their route; one without a route for itself."""
     places: dict[str, list[tuple[Conductor, Level | None]]] = {}
-    motors = motor_levels(design)
+    motors = motor_levels(design.machine)
     for conductor in design.circuit.conductors:
         if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
-            level = conductor_level(design, conductor, motors)
+            level = conductor_level(design.machine, conductor, motors)
             places.setdefault(conductor.route or f" {conductor.id}", []).append((conductor, level))
     unrated: list[str] = []
     for route, members in sorted(places.items()):

@@ -38,7 +38,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
-from wiring.design.earth import behind, earth_inlets, leakage_of
+from wiring.design.earth import behind, leakage_of
 from wiring.design.earth_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
@@ -70,7 +70,7 @@ def _leaks(part: Part) -> bool:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every section of the protective earth, each drive, each residual current device."""
-    inlets = earth_inlets(design)
+    inlets = design.earthing.inlets
     unknown = sorted(name for name, part in design.parts.items() if _leaks(part) and leakage_of(part) is None)
     if unknown and inlets:
         yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
@@ -91,7 +91,7 @@ def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Iterato
     if isinstance(above, NotTabled) or not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
         return
     thin: dict[Conductor, dict[str, float]] = {}
-    for section in lone_sections(design, inlet):
+    for section in lone_sections(design.machine, inlet):
         carried = {name: leaks[name] for name in section.parts if name in leaks}
         if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
             told.add(section.conductor.id)
@@ -151,7 +151,7 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
 
 def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Iterator[Judgement]:
     share = signal_limit("rcd_leakage_share_max")
-    leaking = {other.name: amps for other in behind(design, part) if (amps := leakage_of(other))}
+    leaking = {other.name: amps for other in behind(design.machine, part) if (amps := leakage_of(other))}
     total, most = sum(leaking.values()), share.value / 100.0 * data.residual
     if total > most * (1 + 1e-6):
         yield RULE.finding(

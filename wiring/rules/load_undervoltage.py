@@ -124,11 +124,11 @@ def never_attracted(design: Design) -> Iterator[_Low]:
     for part in design.parts.values():
         for element in part.of(Coil):
             assert isinstance(element, Coil)
-            if not element.inductive or worst_volts(design, part, element, element.kind or "DC")[0] > _FED_V:
+            if not element.inductive or worst_volts(design.operation, part, element, element.kind or "DC")[0] > _FED_V:
                 continue
             wrong_kind = "DC" if element.kind == "AC" else "AC"
-            given = [one.volts for one in reachable_volts(design, part, element)]
-            given.append(worst_volts(design, part, element, wrong_kind)[0])
+            given = [one.volts for one in reachable_volts(design.machine, design.operation, part, element)]
+            given.append(worst_volts(design.operation, part, element, wrong_kind)[0])
             if _FED_V < max(given) < element.pick_up_v * (1 - 1e-9):
                 yield _Low(part.name, "", max(given), element.pick_up_v, "attracts from")
 

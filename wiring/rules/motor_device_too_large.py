@@ -77,7 +77,7 @@ def check(design: Design) -> Iterator[Judgement]:
     if design.plan.rulebook != "na":
         return
     behind: dict[str, list[str]] = {}
-    for name in feeding_motors(design, design.short_circuits.paths):
+    for name in feeding_motors(design.machine, design.short_circuits.paths):
         device = _nearest(design, name)
         if device:
             behind.setdefault(device, []).append(name)

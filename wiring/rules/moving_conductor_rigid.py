@@ -34,7 +34,6 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.design.written import cable_of, origin, value_place
 from wiring.findings import Cause, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Source, Standing
@@ -56,7 +55,7 @@ _FLEXIBLE = ("5", "6")
 
 def movement(design: Design, conductor: Conductor) -> str:
     """How a conductor moves, in words; "" for one that lies still."""
-    cable = cable_of(design, conductor)
+    cable = design.origins.cable_of(conductor)
     if cable is not None and cable.flexing:
         return "moves with the machine"
     route = design.plan.routes.get(conductor.route or "")
@@ -77,7 +76,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if conductor.conductor_class is None:
             unknown.append(conductor)
         else:
-            rigid.setdefault((origin(design, conductor, "conductor_class"), how), []).append(conductor)
+            rigid.setdefault((design.origins.in_words(conductor, "conductor_class"), how), []).append(conductor)
     for (_, how), conductors in rigid.items():
         yield _finding(design, how, conductors)
     if unknown:
@@ -102,7 +101,7 @@ def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement
 
 def _place(design: Design, conductors: list[Conductor]) -> Place:
     first = conductors[0]
-    entry = design.written.get(first.id)
+    entry = design.origins.of_conductor.get(first.id)
     if entry is not None and entry.section == "cables":
         return design.reading.place("cables", entry.index, "conductor_class")
-    return value_place(design, conductors, "conductor_class")
+    return design.origins.value_place(conductors, "conductor_class")

@@ -67,8 +67,8 @@ def _output(design: Design, item: SignalInput) -> str | None:
 
 def without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
     """Every input that nothing can drive, though an open-collector output is wired to it, with that output."""
-    for item in (*card_inputs(design), *drive_inputs(design)):
-        if item.word != "source" and not driven(design, *item.ends):
+    for item in (*card_inputs(design.machine), *drive_inputs(design.machine)):
+        if item.word != "source" and not driven(design.machine, *item.ends):
             output = _output(design, item)
             if output is not None:
                 yield item, output

@@ -62,7 +62,7 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every set of conductors between the same two terminals that carry a load."""
-    for _, mates in sorted({mates.names: mates for mates in design.parallel.values()}.items()):
+    for _, mates in sorted({mates.names: mates for mates in design.machine.parallel.values()}.items()):
         if not all(name in design.conductors for name in mates.names):
             continue
         place = design.circuit.conductor[mates.names[0]].place

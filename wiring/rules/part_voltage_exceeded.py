@@ -130,9 +130,9 @@ def _across(design: Design, part: Part, tolerance: float) -> Judgement | None:
 def _seen(design: Design, part: Part, element: Loaded) -> Iterator[tuple[float, str, str]]:
     """Voltage across an element, its kind, and when: in the states, or once a program or a hand switches it on."""
     for kind in _kinds(design, part, element):
-        volts, state = worst_volts(design, part, element, kind)
+        volts, state = worst_volts(design.operation, part, element, kind)
         yield volts, kind, f"state {state}"
-    for volts, kind, source in reachable_volts(design, part, element):
+    for volts, kind, source in reachable_volts(design.machine, design.operation, part, element):
         yield volts, kind, f"switched on, from {source}"
 
 

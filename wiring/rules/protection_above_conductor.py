@@ -42,9 +42,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import inf
 
+from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
 from wiring.design.guards import Guard
-from wiring.design.use import use_of
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -71,7 +71,7 @@ LEAST_IN_PARALLEL_MM2 = 53.0
 def allowed(design: Design, name: str) -> Limit | None:
     """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
     alone = allowed_alone(design, name)
-    mates, size = design.parallel.get(name), design.circuit.conductor[name].size
+    mates, size = design.machine.parallel.get(name), design.circuit.conductor[name].size
     if alone is None or mates is None or size is None or not mates.shares:
         return alone
     if design.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
@@ -89,7 +89,7 @@ def allowed_alone(design: Design, name: str) -> Limit | None:
     limit = figure.ampacity
     size = design.circuit.conductor[name].size
     if design.plan.rulebook == "na" and size is not None:
-        use = "control" if use_of(design, design.circuit.conductor[name]) in ("control", "signal") else "power"
+        use = "control" if use_of(design.machine, design.circuit.conductor[name]) in ("control", "signal") else "power"
         small = design.book.largest_device(size, use)
         if isinstance(small, Limit) and small.value < limit.value:
             return small

@@ -112,10 +112,12 @@ def _add_unfed(design: Design, through: dict[str, _Through]) -> None:
         assert isinstance(element, Draw | Coil | Resistance)
         if isinstance(element, Resistance) and not element.load:
             continue
-        given = max(reachable_volts(design, part, element), key=lambda one: one.volts, default=None)
+        given = max(
+            reachable_volts(design.machine, design.operation, part, element), key=lambda one: one.volts, default=None
+        )
         amps = _amps(element, given) if given is not None and given.volts > 0.0 else 0.0
         if amps > 0.0:
-            for device in poles_on_the_way(design, part, element):
+            for device in poles_on_the_way(design.machine, part, element):
                 if device in through:
                     through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
 

@@ -39,9 +39,8 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.conductors import is_outside
+from wiring.design.conductor_place import is_outside
 from wiring.design.design import Design
-from wiring.design.earth import earth_inlets, protective_conductors
 from wiring.design.earth_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
@@ -84,8 +83,8 @@ def _lines_behind(design: Design, conductor: Conductor) -> list[Conductor]:
     """The lines of the parts behind a conductor between two bars; of a bar of shields alone, the thinnest there is."""
     behind = {
         name
-        for inlet in earth_inlets(design)
-        for section in lone_sections(design, inlet)
+        for inlet in design.earthing.inlets
+        for section in lone_sections(design.machine, inlet)
         if section.conductor == conductor
         for name in section.parts
     }
@@ -111,7 +110,7 @@ def reference_line(design: Design, conductor: Conductor) -> tuple[Conductor | No
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor between protective earth points that has a part with line conductors at an end."""
-    for conductor in protective_conductors(design):
+    for conductor in design.earthing.conductors:
         line, unsized = reference_line(design, conductor)
         if conductor.size is None or (line is None and unsized):
             yield RULE.not_judged(
@@ -126,7 +125,7 @@ def _judge(design: Design, conductor: Conductor, line: Conductor) -> Iterator[Ju
     assert line.size is not None
     guard = design.guards.get(line.id)
     device_a = guard.rating_a if guard is not None and guard.rating_a != inf else None
-    location = "machine" if is_outside(design, conductor) else "enclosure"
+    location = "machine" if is_outside(design.machine, conductor) else "enclosure"
     least = design.book.protective_conductor(
         line.size, device_a, in_cable=conductor.cable is not None, location=location
     )

@@ -41,7 +41,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.earth import earth_inlets
 from wiring.design.nets import SourcePole
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Coil, Function
@@ -79,7 +78,7 @@ def check(design: Design) -> Iterator[Judgement]:
     groups = [poles for poles in _groups(design) if not any(_is_referenced(design, pole) for pole in poles)]
     if not groups:
         return
-    if not earth_inlets(design):
+    if not design.earthing.inlets:
         names = sorted({pole.source for poles in groups for pole in poles})
         yield RULE.not_judged(names, "a mains inlet (`kind: inlet`) with its PE, to which a rail could be tied")
         return

@@ -84,9 +84,9 @@ def _told(pole: SourcePole) -> str:
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
     told: set[object] = set()
-    for joint in joints(design):
+    for joint in joints(design.machine, design.operation):
         fault = _fault(joint.first, joint.second)
-        conductor = culprit(design, joint) if fault else None
+        conductor = culprit(design.machine, joint) if fault else None
         cause = joint.contacts or (conductor.id if conductor else joint.first.node)
         if fault is None or cause in told:
             continue
@@ -97,7 +97,7 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _finding(design: Design, joint: Joint, fault: tuple[Signal, str]) -> Judgement:
     signal, what = fault
-    conductor = culprit(design, joint)
+    conductor = culprit(design.machine, joint)
     through = ", ".join(joint.contacts)
     subject = (
         conductor.id

@@ -75,7 +75,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if not isinstance(part.data, ResidualCurrentDevice):
             continue
         unseen: dict[str, list[str]] = {}
-        for other in behind(design, part):
+        for other in behind(design.machine, part):
             name = _load_name(other)
             answer = residual_types(name) if name else None
             if name and answer and not isinstance(answer, NotTabled) and part.data.type not in answer[0]:

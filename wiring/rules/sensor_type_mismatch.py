@@ -50,8 +50,8 @@ RULE = Rule(
 
 def mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
     """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
-    for item in card_inputs(design):
-        if driven(design, *item.ends):
+    for item in card_inputs(design.machine):
+        if driven(design.machine, *item.ends):
             continue
         node = (item.part.name, item.name)
         wrong = "+" if item.word == "source" else "-"

@@ -73,7 +73,7 @@ START_S = 5.0
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every fuse in front of motors that start on the mains."""
-    for name, rows in surges_behind(design).items():
+    for name, rows in surges_behind(design.surges).items():
         device = design.short_circuits.known.get(name)
         total, together = heaviest_together(row for row in rows if row.motor)
         if device is None or device.family != "fuse" or not together:

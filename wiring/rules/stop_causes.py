@@ -64,7 +64,7 @@ def by_cause(design: Design, counts: Callable[[FaultVerdict], bool]) -> dict[str
 
 def _without_bypasses(design: Design) -> Mapping[str, frozenset[str]] | None:
     conductors = {name for bypass in bypasses(design) for name in bypass.conductors}
-    return dangerous_without(design, conductors) if conductors and design.stop_proof.faults else None
+    return dangerous_without(design.stopping, conductors) if conductors and design.stop_proof.faults else None
 
 
 def cause_place(design: Design, cause: str) -> Place:

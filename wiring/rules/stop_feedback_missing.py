@@ -75,7 +75,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wiring.design.design import Design
-from wiring.design.stop_proof import unseen_welds
 from wiring.findings import Cause, Finding, Signal
 from wiring.parts.base import Part, split_pair
 from wiring.parts.elements import Switch
@@ -130,7 +129,7 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
 
 def _unseen(design: Design) -> dict[str, Mapping[str, tuple[str, ...]]]:
     """The welds that stay unseen, by stop and part, of stops whose contactors all work."""
-    found = unseen_welds(design)
+    found = design.stopping.unseen_welds
     if not found or any(isinstance(item, Finding) for item in brake_stays_released.check(design)):
         return {}  # a stop that leaves a brake released does not even work without a fault, and that is told
     working = {name for point in design.states.values() for name, _ in point.attracted} - _too_low(design)

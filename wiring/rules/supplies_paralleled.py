@@ -55,7 +55,7 @@ def _may_share(design: Design, pole: SourcePole) -> bool:
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of main plus poles of one voltage, and of windings, on one piece of metal."""
     told: set[frozenset[str]] = set()
-    for joint in joints(design):
+    for joint in joints(design.machine, design.operation):
         first, second = joint.first, joint.second
         pair = frozenset((first.source, second.source))
         same = first.sign == second.sign and first.sign in ("+", "~") and one_voltage(first, second)
@@ -64,7 +64,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if _may_share(design, first) and _may_share(design, second):
             continue
         told.add(pair)
-        conductor = None if joint.contacts else culprit(design, joint)
+        conductor = None if joint.contacts else culprit(design.machine, joint)
         subject = conductor.id if conductor else (joint.contacts or (first.source,))[0].split(":")[0]
         state = f" in state {joint.state} through {', '.join(joint.contacts)}" if joint.state else ""
         yield RULE.finding(

@@ -50,7 +50,7 @@ _WARM_C = 40.0
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in its worst state."""
-    hot = supplies_lost_to_heat(design)
+    hot = supplies_lost_to_heat(design.power)
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]

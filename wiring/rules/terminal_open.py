@@ -160,7 +160,7 @@ def _unfed(design: Design, part: Part) -> dict[str, str]:
 def open_terminals(design: Design) -> Iterator[tuple[Part, dict[str, str]]]:
     """Every part that has some: its open terminals, each with the wired one that needs it."""
     fed_by_mains = bool(design.circuit.elements(Feed))
-    live = design.nets.joined - loose_ends(design)
+    live = design.nets.joined - loose_ends(design.machine)
     for part in design.parts.values():
         bare = _open_ends(part, live) | _half_contacts(design, part, live) | _bypassed_poles(design, part, live)
         bare |= _unfed(design, part) if fed_by_mains else {}

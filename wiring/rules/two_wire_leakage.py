@@ -63,8 +63,8 @@ def _may_leak(data: Sensor) -> bool:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every input that a sensor feeds."""
-    for item in card_inputs(design):
-        for feed in driven(design, *item.ends):
+    for item in card_inputs(design.machine):
+        for feed in driven(design.machine, *item.ends):
             sensors = _leaking(design, feed)
             if sensors:
                 yield from _judge(design, item, feed, sensors)

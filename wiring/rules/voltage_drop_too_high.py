@@ -71,7 +71,7 @@ def check(design: Design) -> Iterator[Judgement]:
         limit = _limit(design, load)
         if isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
             continue
-        shares = drop_shares(design, load)
+        shares = drop_shares(design.machine, design.operation, load)
         if shares and not any(_is_incomplete(design.circuit.conductor[name]) for name in shares):
             worst = max(shares, key=lambda name: (shares[name], name))
             grouped.setdefault(worst, []).append((load, limit))
@@ -104,7 +104,7 @@ def _unknown(design: Design) -> Iterator[Judgement]:
 
 def _thicker(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> WireSize | None:
     """The size at which this conductor alone would bring the load within its limit, or None."""
-    own_v = drop_shares(design, load)[conductor.id]
+    own_v = drop_shares(design.machine, design.operation, load)[conductor.id]
     allowed_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - own_v)
     if allowed_v <= 0 or conductor.size is None:
         return None
@@ -116,7 +116,7 @@ def _mend(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) ->
     size = _thicker(design, conductor, load, limit)
     if size is not None:
         return f"Make {conductor.id} {size.text}, or move the source nearer."
-    shares = drop_shares(design, load)
+    shares = drop_shares(design.machine, design.operation, load)
     factor = load.percent / limit.value
     listed = ", ".join(list(shares)[:6]) + (" …" if len(shares) > 6 else "")
     return f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
@@ -134,7 +134,12 @@ def _finding(design: Design, conductor: Conductor, rows: list[tuple[LoadDrop, Li
         conductor.place,
         numbers=(
             Number("drop", load.drop_v, "V", f"to {load.part} and back, state {load.state}"),
-            Number("in", drop_shares(design, load)[conductor.id], "V", f"conductor {conductor.id} alone"),
+            Number(
+                "in",
+                drop_shares(design.machine, design.operation, load)[conductor.id],
+                "V",
+                f"conductor {conductor.id} alone",
+            ),
             Number("reaches it", reaches_v, "V", f"of {load.nominal_v:.4g} V, at {load.current_a:.3g} A"),
             Number("share", load.percent, "%", "of the nominal voltage"),
         ),

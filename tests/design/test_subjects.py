@@ -1,0 +1,116 @@
+"""The subjects of a design know only those before them, and nothing writes into a frozen object."""
+
+import ast
+from dataclasses import fields, is_dataclass
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+from wiring.design.design import Design, in_state
+from wiring.design.load import load
+
+ROOT = Path(__file__).parents[2] / "wiring"
+PLAN = ROOT.parent / "specs" / "coil-winder.yaml"
+#: The files that stand above all subjects and may know them together.
+ABOVE = {"design", "figures", "load"}
+SUBJECTS = [field.name for field in fields(Design)]
+
+
+def winder() -> Design:
+    design = load(PLAN).design
+    assert design is not None
+    return design
+
+
+def trees(folder: Path) -> dict[str, ast.Module]:
+    return {
+        path.relative_to(ROOT).as_posix()[: -len(".py")]: ast.parse(path.read_text("utf-8"))
+        for path in sorted(folder.rglob("*.py"))
+    }
+
+
+def imported(tree: ast.Module) -> set[str]:
+    """The files of design/ that a file imports, inside functions and for types alone too."""
+    names = {node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    names |= {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
+    return {name.removeprefix("wiring.design.") for name in names if name.startswith("wiring.design.")}
+
+
+def test_the_files_of_the_design_import_each_other_in_no_circle() -> None:
+    graph = {name.removeprefix("design/"): imported(tree) for name, tree in trees(ROOT / "design").items()}
+    order = list(TopologicalSorter(graph).static_order())  # raises CycleError with the circle
+    assert order.index("machine") < order.index("operation") < order.index("cabinet") < order.index("conductors")
+    assert order.index("faults") < order.index("transients") < order.index("design")
+
+
+def test_only_what_stands_above_the_subjects_knows_the_whole_design() -> None:
+    knowing = {
+        name.removeprefix("design/")
+        for name, tree in trees(ROOT / "design").items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Name | ast.alias) and getattr(node, "id", getattr(node, "name", "")) == "Design"
+    }
+    assert knowing <= ABOVE
+
+
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_a_subject_is_frozen_and_is_built_from_subjects_before_it_alone(subject: str) -> None:
+    design = winder()
+    record = getattr(design, subject)
+    assert is_dataclass(record)
+    assert type(record).__dataclass_params__.frozen  # type: ignore[attr-defined]
+    before = SUBJECTS[: SUBJECTS.index(subject)]
+    names = [field.name for field in fields(record)]
+    if subject != "machine":
+        assert set(names) - {"only_state"} <= set(before)
+    assert all(getattr(record, name) is getattr(design, name) for name in names if name in before)
+
+
+def writes_into_objects(tree: ast.Module) -> list[int]:
+    """The lines that go round a frozen class: `object.__setattr__`, `setattr`, and writing to a `__dict__`."""
+    found = []
+    for node in ast.walk(tree):
+        match node:
+            case ast.Attribute(attr="__setattr__" | "__delattr__"):
+                found.append(node.lineno)
+            case ast.Call(func=ast.Name(id="setattr" | "delattr")):
+                found.append(node.lineno)
+            case ast.Subscript(value=ast.Attribute(attr="__dict__"), ctx=ast.Store() | ast.Del()):
+                found.append(node.lineno)
+            case ast.Attribute(value=ast.Attribute(attr="__dict__"), attr="update" | "setdefault" | "pop" | "clear"):
+                found.append(node.lineno)
+            case ast.Attribute(attr="__dict__", ctx=ast.Store()):
+                found.append(node.lineno)
+            case ast.Call(func=ast.Name(id="vars")):
+                found.append(node.lineno)
+    return found
+
+
+def test_nothing_writes_into_a_frozen_object() -> None:
+    found = {name: lines for name, tree in trees(ROOT).items() if (lines := writes_into_objects(tree))}
+    assert found == {}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "new.__dict__[name] = old",
+        "self.__dict__.setdefault('judged', 1)",
+        "object.__setattr__(self, 'x', 1)",
+        "setattr(new, name, 1)",
+        "vars(new)['x'] = 1",
+    ],
+)
+def test_every_way_round_a_frozen_class_is_seen(line: str) -> None:
+    assert writes_into_objects(ast.parse(line)) == [1]
+
+
+def test_one_state_alone_is_solved_on_the_same_machine() -> None:
+    design = winder()
+    state = next(iter(design.states))
+    alone = in_state(design, state)
+    assert list(alone.states) == [state]
+    assert alone.machine is design.machine
+    assert alone.devices is design.devices
+    assert alone.operation is not design.operation

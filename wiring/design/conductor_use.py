@@ -1,0 +1,59 @@
+"""What a conductor is used for: power, control, signal or earth, by its rail or branch by branch."""
+
+from __future__ import annotations
+
+from wiring.circuit.model import Conductor, Node
+from wiring.circuit.roles import Role
+from wiring.design.machine import Machine
+from wiring.parts.elements import Coil, Switch
+
+
+def use_of(machine: Machine, conductor: Conductor) -> str:
+    """power, control, signal or earth, by the role of a conductor and what hangs on its rail."""
+    role = machine.roles.of_conductor(conductor)
+    if role is Role.PE:
+        return "earth"
+    if role is Role.MOTOR:
+        return "power"
+    if role is Role.SIGNAL:
+        return "signal"
+    rails = machine.roles.rails[conductor.a] or machine.roles.rails[conductor.b]
+    return "power" if any(rail in machine.power_rails for rail in rails) else "control"
+
+
+def _is_control_end(machine: Machine, node: Node) -> bool:
+    """Whether a conductor ends here at a coil, a lamp or a card; contacts are asked apart."""
+    part = machine.parts.get(node[0])
+    if part is None:
+        return False
+    coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
+    return node[1] in coils or (part.data.is_control and not _contacts(machine, node))
+
+
+def _contacts(machine: Machine, node: Node) -> list[Switch]:
+    part = machine.parts.get(node[0])
+    return [e for e in part.elements if isinstance(e, Switch) and node[1] in (e.a, e.b)] if part else []
+
+
+def _switches_power(machine: Machine, node: Node) -> bool:
+    """Whether every contact at a node leads from power to power."""
+    ends = ((node[0], end) for contact in _contacts(machine, node) for end in (contact.a, contact.b))
+    return all(end in machine.power_nodes for end in ends)
+
+
+def circuit_use(machine: Machine, conductor: Conductor) -> str:
+    """power, control, signal or earth, judged by the branch that the conductor belongs to and not by its rail alone.
+
+    A lamp on the rail of motors is a control circuit. Mains conductors are power unless they end at a coil, a lamp or
+    a card.
+    """
+    use = use_of(machine, conductor)
+    role = machine.roles.of_conductor(conductor)
+    if use != "power" or role is Role.MOTOR:
+        return use
+    if any(_is_control_end(machine, end) for end in conductor.ends):
+        return "control"
+    if role in (Role.LIVE, Role.NEUTRAL):
+        return "power"
+    on_way = all(end in machine.power_nodes and _switches_power(machine, end) for end in conductor.ends)
+    return "power" if on_way else "control"

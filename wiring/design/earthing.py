@@ -1,0 +1,41 @@
+"""The protective earth of a machine: what it reaches, what hangs on one conductor of it, what returns through it."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.circuit.model import Conductor, Node
+from wiring.design.earth import EarthReturn, earth_inlets, earth_returns, protective_conductors
+from wiring.design.earthed import joined_earth
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+
+
+@dataclass(frozen=True)
+class Earthing:
+    """The protective conductors of a machine as one network."""
+
+    machine: Machine
+    operation: Operation
+
+    @cached_property
+    def inlets(self) -> tuple[Node, ...]:
+        """The points at which the incoming protective conductor arrives."""
+        return earth_inlets(self.machine)
+
+    @cached_property
+    def conductors(self) -> tuple[Conductor, ...]:
+        """The conductors between two protective earth points."""
+        return protective_conductors(self.machine)
+
+    @cached_property
+    def reached(self) -> Set[Node]:
+        """The points that reach the incoming protective conductor."""
+        return joined_earth(self.machine, self.inlets)
+
+    @cached_property
+    def returns(self) -> tuple[EarthReturn, ...]:
+        """Loads whose only way back to their source is the protective earth, by the conductor that leads into it."""
+        return tuple(earth_returns(self.machine, self.operation))

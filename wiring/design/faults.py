@@ -1,0 +1,24 @@
+"""The machine in a fault: its short circuits, and who opens on them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.design.fault_records import ShortCircuits
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.short_circuits import short_circuits
+
+
+@dataclass(frozen=True)
+class Faults:
+    """Short circuits of a machine whose contacts stand as they do at work."""
+
+    machine: Machine
+    operation: Operation
+
+    @cached_property
+    def short_circuits(self) -> ShortCircuits:
+        """Short circuits everywhere, and what every protective device and conductor sees of them."""
+        return short_circuits(self.machine, self.operation)

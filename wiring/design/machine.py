@@ -1,0 +1,139 @@
+"""The machine before anything is solved: plan, parts and circuit, and what follows from how they hang together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.circuit.axes import Axis, find_axes
+from wiring.circuit.model import Circuit, Node
+from wiring.circuit.roles import Rail, Roles, find_roles
+from wiring.design.nets import Nets, find_nets
+from wiring.design.parallel import Parallel, find_parallel
+from wiring.design.plan_origin import PlanOrigins
+from wiring.design.power_circuits import power_nodes, power_rails
+from wiring.design.rail_levels import Level, rail_levels
+from wiring.design.wire_resistance import conductor_ohm
+from wiring.parts.base import Part
+from wiring.plan.models import PlanFile
+from wiring.plan.read import Reading
+from wiring.plan.source import Place
+from wiring.rulebooks.book import Rulebook, rulebook
+from wiring.solver.lowering import Lowered, lower
+
+#: Ambient temperature taken where a plan gives none [°C]: the rated ambient of IEC 60204-1, 4.4.3.
+ASSUMED_AMBIENT_C = 40.0
+
+
+@dataclass(frozen=True)
+class Topology:
+    """What hangs together in a circuit, whatever the sizes of its conductors and the ratings of its parts."""
+
+    circuit: Circuit
+
+    @cached_property
+    def roles(self) -> Roles:
+        """What every point of the network is for."""
+        return find_roles(self.circuit)
+
+    @cached_property
+    def nets(self) -> Nets:
+        """What is joined by metal alone, and the sources on it."""
+        return find_nets(self.circuit, self.roles)
+
+    @cached_property
+    def axes(self) -> Mapping[str, Axis]:
+        """Drives with their motors."""
+        return find_axes(self.circuit)
+
+    @cached_property
+    def levels(self) -> Mapping[Rail, Level]:
+        """The voltage of every rail."""
+        return rail_levels(self.nets, self.circuit.plan.mains)
+
+    @cached_property
+    def power_rails(self) -> frozenset[Rail]:
+        """The rails on which loads that take power hang."""
+        return power_rails(self.circuit, self.roles)
+
+    @cached_property
+    def power_nodes(self) -> frozenset[Node]:
+        """The points of power circuits, between a source and the loads that take power."""
+        return power_nodes(self.circuit, self.roles)
+
+
+@dataclass(frozen=True)
+class Machine:
+    """One plan, resolved into parts and a circuit. `topology` may be that of the same circuit at other sizes."""
+
+    reading: Reading
+    plan: PlanFile
+    parts: Mapping[str, Part]
+    circuit: Circuit
+    topology: Topology
+
+    @staticmethod
+    def of(reading: Reading, plan: PlanFile, parts: Mapping[str, Part], circuit: Circuit) -> Machine:
+        """The machine of a plan with the topology of its circuit."""
+        return Machine(reading, plan, parts, circuit, Topology(circuit))
+
+    @cached_property
+    def book(self) -> Rulebook:
+        """The rulebook that the plan names."""
+        return rulebook(self.plan.rulebook)
+
+    @property
+    def ambient_c(self) -> float:
+        """Air temperature around the cabinet [°C], the assumed one where the plan gives none."""
+        given = self.plan.site.ambient
+        return ASSUMED_AMBIENT_C if given is None else given
+
+    @cached_property
+    def lowered(self) -> Lowered:
+        """The circuit in numbers, every conductor at the ambient temperature."""
+        return lower(self.circuit, lambda conductor: conductor_ohm(self.book, conductor, self.ambient_c))
+
+    @cached_property
+    def origins(self) -> PlanOrigins:
+        """The entries of the plan that its conductors come from."""
+        return PlanOrigins(self.reading, self.plan)
+
+    @cached_property
+    def parallel(self) -> Mapping[str, Parallel]:
+        """Conductors between the same two terminals, by each of their names."""
+        return find_parallel(self.circuit, self.book, self.ambient_c)
+
+    @property
+    def roles(self) -> Roles:
+        """What every point of the network is for."""
+        return self.topology.roles
+
+    @property
+    def nets(self) -> Nets:
+        """What is joined by metal alone, and the sources on it."""
+        return self.topology.nets
+
+    @property
+    def axes(self) -> Mapping[str, Axis]:
+        """Drives with their motors."""
+        return self.topology.axes
+
+    @property
+    def levels(self) -> Mapping[Rail, Level]:
+        """The voltage of every rail."""
+        return self.topology.levels
+
+    @property
+    def power_rails(self) -> frozenset[Rail]:
+        """The rails on which loads that take power hang."""
+        return self.topology.power_rails
+
+    @property
+    def power_nodes(self) -> frozenset[Node]:
+        """The points of power circuits, between a source and the loads that take power."""
+        return self.topology.power_nodes
+
+    def place(self, part: str, *path: str | int) -> Place:
+        """Where a part, or a value of it, stands in the plan."""
+        return self.reading.place("parts", part, *path)

@@ -1,0 +1,73 @@
+"""The machine at work: the operating point of every state, at its work, on average and at its peaks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.design.demands import Demands, Moment, demands_in
+from wiring.design.machine import Machine
+from wiring.plan.models import StateEntry
+from wiring.solver.assembly import Position
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs, reload
+
+#: The state that stands for a plan without states: every motor at its work.
+UNNAMED_STATE = "work"
+
+
+@dataclass(frozen=True)
+class Operation:
+    """The states of a machine, or `only_state` of them, solved when they are asked for."""
+
+    machine: Machine
+    only_state: str | None = None
+
+    @cached_property
+    def state_entries(self) -> Mapping[str, Mapping[str, StateEntry]]:
+        """The states of the plan; one with every motor at its work when it names none."""
+        states = self.machine.plan.states
+        if self.only_state is not None and self.only_state in states:
+            return {self.only_state: states[self.only_state]}
+        if states:
+            return states
+        parts = self.machine.parts.items()
+        return {UNNAMED_STATE: {name: StateEntry(mode="run") for name, part in parts if part.data.is_motor}}
+
+    def demands(self, state: str, moment: Moment) -> Demands:
+        """What every load asks for in a state."""
+        return demands_in(self.machine.circuit, self.machine.axes, self.state_entries[state], moment)
+
+    @cached_property
+    def states(self) -> Mapping[str, OperatingPoint]:
+        """The operating point of every state, every axis that the state names at its work."""
+        held = program_outputs(self.machine.circuit)
+        points: dict[str, OperatingPoint] = {}
+        near = None
+        for state in self.state_entries:
+            asked = self.demands(state, Moment.WORK)
+            near = operate(
+                self.machine.lowered,
+                Position(held, frozenset(), asked.off, asked.demand),
+                near=self.first_guess(state, near),
+            )
+            points[state] = near
+        return points
+
+    def first_guess(self, state: str, before: OperatingPoint | None) -> OperatingPoint | None:
+        """Where the search for the operating point of a state begins: at that of the state before it."""
+        return before
+
+    def _reloaded(self, moment: Moment, kinds: tuple[str, ...]) -> Mapping[str, OperatingPoint]:
+        return {state: reload(point, self.demands(state, moment).demand, kinds) for state, point in self.states.items()}
+
+    @cached_property
+    def averages(self) -> Mapping[str, OperatingPoint]:
+        """The same with every axis weighed by its duty: what heats the cabinet."""
+        return self._reloaded(Moment.AVERAGE, ("DC", "AC"))
+
+    @cached_property
+    def peaks(self) -> Mapping[str, OperatingPoint]:
+        """The same with every moving axis accelerating at once: what the DC rails carry for a moment."""
+        return self._reloaded(Moment.PEAK, ("DC",))

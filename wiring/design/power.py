@@ -1,0 +1,32 @@
+"""The power of a machine at work: what its supplies deliver, and what is lost on the way to its loads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.design.cabinet import Cabinet
+from wiring.design.drops import LoadDrop, load_drops
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.supplies import SupplyFigure, supply_figures
+
+
+@dataclass(frozen=True)
+class Power:
+    """Supplies and loads in every state."""
+
+    machine: Machine
+    operation: Operation
+    cabinet: Cabinet
+
+    @cached_property
+    def supplies(self) -> Mapping[str, Mapping[str, SupplyFigure]]:
+        """For every supply and state: current, peak, what is available after derating."""
+        return supply_figures(self.machine, self.operation, self.cabinet.inside)
+
+    @cached_property
+    def drops(self) -> Mapping[str, LoadDrop]:
+        """What every load loses on the way from its source and back."""
+        return load_drops(self.machine, self.operation)

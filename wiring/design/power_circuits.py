@@ -1,0 +1,86 @@
+"""What takes power, and what lies between it and its source: rails and points of power circuits."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable
+
+from wiring.circuit.model import Circuit, Edge, Inner, Node
+from wiring.circuit.roles import Rail, Role, Roles
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Draw, Feed, Input, Link, Output, Resistance
+from wiring.parts.loads import Heater, ProcessSource, Pump
+from wiring.parts.motors import Shaft
+
+
+def is_power_part(part: Part) -> bool:
+    """Whether a part is one of those that take power to work: drive, motor, heater, pump, process source."""
+    return isinstance(part.data, Drive | Heater | ProcessSource | Pump | Shaft)
+
+
+def takes_power(circuit: Circuit, node: Node) -> bool:
+    """Whether a node is a main supply terminal of such a part; its enable, logic and signal terminals do not count."""
+    part = circuit.parts.get(node[0])
+    if part is None or not is_power_part(part):
+        return False
+    for element in part.elements:
+        match element:
+            case Draw() if element.name != "logic":
+                ends = (element.a, element.b)
+            case Input():
+                ends = (element.a, element.b)
+            case Resistance() if element.load:
+                ends = (element.a, element.b)
+            case _:
+                continue
+        if node[1] in ends:
+            return True
+    return False
+
+
+def _is_power_rail(circuit: Circuit, roles: Roles, rail: Rail) -> bool:
+    """Whether motors, drives, heaters or process sources hang on a rail; the mains always are power."""
+    if rail.role in (Role.LIVE, Role.NEUTRAL):
+        return True
+    return any(takes_power(circuit, node) for node in roles.at.get(rail, ()))
+
+
+def power_rails(circuit: Circuit, roles: Roles) -> frozenset[Rail]:
+    """The rails on which motors, drives, heaters or process sources hang."""
+    return frozenset(rail for rail in roles.at if _is_power_rail(circuit, roles, rail))
+
+
+def _walk(circuit: Circuit, starts: Iterable[Node], passes: Callable[[Node, Edge], bool]) -> frozenset[Node]:
+    """The nodes that can be reached over edges that `passes` allows from the near node."""
+    reached = set(starts)
+    queue = deque(sorted(reached))
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far not in reached and passes(node, edge):
+                reached.add(far)
+                queue.append(far)
+    return frozenset(reached)
+
+
+def power_nodes(circuit: Circuit, roles: Roles) -> frozenset[Node]:
+    """The points between a source and the loads that take power: motors, drives, heaters, pumps, process sources.
+
+    Contacts and protective devices are passed on the way to the source, and none behind it.
+    """
+    bonds = {bond.id for bond in roles.bonds}
+    births = [(part.name, e.terminal) for part, e in circuit.elements(Feed)]
+    births += [(p.name, end) for p, e in circuit.elements(Output) for end in (e.plus, e.minus)]
+
+    def joins(edge: Edge) -> bool:
+        return isinstance(edge.element, Link) if isinstance(edge, Inner) else edge.id not in bonds
+
+    def leads(near: Node, edge: Edge) -> bool:
+        return joins(edge) or (isinstance(edge, Inner) and near not in sources)
+
+    sources = _walk(circuit, births, lambda _, edge: joins(edge))
+    strong = {part.name for part in circuit.parts.values() if is_power_part(part)}
+    loads = [node for node in circuit.nodes if node[0] in strong and takes_power(circuit, node)]
+    return _walk(circuit, loads, leads)

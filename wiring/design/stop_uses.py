@@ -1,0 +1,66 @@
+"""The stops of a plan as the proof works them: devices, start devices, and what each must make dead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiring.control.alive import is_alive
+from wiring.control.screening import Screening
+from wiring.control.script import StopUse, Target, start_devices
+from wiring.control.verdicts import screened_verdicts, sound_stop
+from wiring.design.hazards import brake_probes, brakes_of, probes_of
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.stop_records import StopResult
+from wiring.design.stops import targets as stop_targets
+from wiring.parts.base import Part
+from wiring.solver.operating import OperatingPoint
+
+
+def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
+    """The targets of parts: a motor by its drives, anything else by itself; the brake of an axis that falls as well."""
+    found = [Target(part.name, probes_of(part, machine.axes)) for part in parts]
+    found += [Target(brake.name, brake_probes(brake)) for brake in brakes_of(machine.parts.values(), parts)]
+    return tuple(target for target in found if target.probes)
+
+
+def named_uses(machine: Machine) -> list[StopUse]:
+    """The stops of a plan, each with the start devices that it names itself or that stand in its way."""
+    found = []
+    stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
+    for name, stop in machine.plan.stops.items():
+        devices = tuple(device for device in stop.devices if device in machine.parts)
+        targets = targets_of(machine, stop_targets(machine.circuit, stop))
+        starts = start_devices(machine.circuit, stop.reset, stop_devices)
+        found.append(StopUse(name, stop.category, devices, starts, targets))
+    return found
+
+
+def together(found: Sequence[StopUse]) -> StopUse:
+    """All stops as one, so that one run of the screen serves them all."""
+    targets = {target.name: target for use in found for target in use.targets}
+    devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
+    starts = tuple(dict.fromkeys(start for use in found for start in use.starts))
+    return StopUse("", 0, devices, starts, tuple(targets.values()))
+
+
+def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:
+    """The state in which most targets are alive: the worst moment for a stop."""
+    counts = {name: sum(is_alive(target, point) for target in targets) for name, point in operation.states.items()}
+    return operation.states[max(counts, key=lambda name: (counts[name], name))]
+
+
+def results_of(
+    found: Sequence[StopUse], screenings: Sequence[Screening], running: OperatingPoint
+) -> dict[str, StopResult]:
+    """The verdicts of a screening, stop by stop; stops without devices or targets are left out."""
+    results = {}
+    for use in found:
+        if not use.devices or not use.targets:
+            continue
+        sound = tuple(sound_stop(screenings[0], use, device, running) for device in use.devices)
+        verdicts = [
+            verdict for one in sound for screening in screenings for verdict in screened_verdicts(screening, use, one)
+        ]
+        results[use.name] = StopResult(use, sound, tuple(verdicts))
+    return results

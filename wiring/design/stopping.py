@@ -1,0 +1,77 @@
+"""The stops of a machine: what each removes, without a fault and under every single one, as far as logic tells."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from wiring.control.faults import single_faults
+from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
+from wiring.control.script import StopUse
+from wiring.design.hazards import hazards
+from wiring.design.hidden_welds import hidden_welds, unseen_welds
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.stop_records import StopProof
+from wiring.design.stop_uses import named_uses, results_of, running_point, targets_of, together
+from wiring.design.stops import StopEffect, stop_effects
+from wiring.parts.operators import GuardSwitch
+
+
+@dataclass(frozen=True)
+class Stopping:
+    """What stops the machine, and what may keep it from stopping."""
+
+    machine: Machine
+    operation: Operation
+
+    @cached_property
+    def effects(self) -> tuple[StopEffect, ...]:
+        """What every stop device removes, no fault assumed."""
+        return stop_effects(self.machine.circuit, self.machine.axes, self.operation.states)
+
+    @cached_property
+    def unfaulted(self) -> Unfaulted:
+        """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
+        whole = together(named_uses(self.machine))
+        if not whole.devices or not whole.targets:
+            return Unfaulted((), whole.starts)
+        return screen_unfaulted(self.machine.lowered, whole)
+
+    @cached_property
+    def uses(self) -> tuple[StopUse, ...]:
+        """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
+        return tuple(replace(use, starts=self.unfaulted.starts) for use in named_uses(self.machine))
+
+    @property
+    def unclaimed_guards(self) -> StopUse | None:
+        """The guard switches that no stop names, worked on everything that can hurt; None when there are none."""
+        machine = self.machine
+        claimed = {device for stop in machine.plan.stops.values() for device in stop.devices}
+        parts = [part for part in machine.parts.values() if isinstance(part.data, GuardSwitch)]
+        guards = tuple(part.name for part in parts if part.name not in claimed)
+        targets = targets_of(machine, hazards(machine.circuit))
+        return StopUse("guards", 0, guards, self.unfaulted.starts, targets) if guards else None
+
+    @cached_property
+    def proof(self) -> StopProof:
+        """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
+        check. Faults that may be left out are left out."""
+        whole = together(self.uses)
+        running = running_point(self.operation, whole.targets)
+        if not whole.devices or not whole.targets:
+            return StopProof((), {}, running)
+        faults = tuple(fault for fault in single_faults(self.machine.circuit) if not fault.excluded)
+        screenings = screen_faults(self.machine.lowered, whole, faults)
+        return StopProof(faults, results_of(self.uses, screenings, running), running, screenings[0].net)
+
+    @cached_property
+    def hidden_welds(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """By stop, faults of contactors and relays that stay unseen, each with the next ones that are dangerous."""
+        return hidden_welds(self.machine, self.proof)
+
+    @cached_property
+    def unseen_welds(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """The same by part: contactors and relays, each with those whose failing next is dangerous."""
+        return unseen_welds(self.proof, self.hidden_welds)

@@ -1,0 +1,49 @@
+"""What flows for a moment: at switching on, into capacitors, back from braking axes; and rails without regulation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from wiring.design.braking import BrakingDuty, braking_duties
+from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
+from wiring.design.faults import Faults
+from wiring.design.inrush import Surge, surges
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.regeneration import Bus, braking_buses
+from wiring.design.unregulated import Unregulated, unregulated_rails
+
+
+@dataclass(frozen=True)
+class Transients:
+    """Currents and voltages that no operating point shows."""
+
+    machine: Machine
+    operation: Operation
+    faults: Faults
+
+    @cached_property
+    def surges(self) -> tuple[Surge, ...]:
+        """What every part draws from the mains for a moment when it is switched on."""
+        return surges(self.machine, self.faults.short_circuits.paths)
+
+    @cached_property
+    def capacitor_inrushes(self) -> tuple[CapacitorInrush, ...]:
+        """Every contact that closes onto empty capacitors."""
+        return capacitor_inrushes(self.machine, self.faults.short_circuits)
+
+    @cached_property
+    def buses(self) -> tuple[Bus, ...]:
+        """Every DC bus that braking axes feed back into, state by state."""
+        return braking_buses(self.machine, self.operation, self.faults.short_circuits)
+
+    @cached_property
+    def braking_duties(self) -> tuple[BrakingDuty, ...]:
+        """The duty of every braking resistor that is wired to a drive with an axis."""
+        return braking_duties(self.machine, self.buses)
+
+    @cached_property
+    def unregulated(self) -> tuple[Unregulated, ...]:
+        """Rails behind rectifiers: no-load voltage and ripple."""
+        return unregulated_rails(self.machine, self.operation, self.faults.short_circuits)
