@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -10,8 +9,24 @@ from typing import Annotated
 import typer
 
 from wiring import cli_changes, cli_documents, cli_power_up
-from wiring.cli_output import colour, encoding, end_with_failed, in_state, opened, own_failure, width, write
+from wiring.cli_output import (
+    colour,
+    destination,
+    encoding,
+    end_with_failed,
+    in_state,
+    leave_stream,
+    no_room,
+    opened,
+    own_failure,
+    refuse,
+    save,
+    tell,
+    width,
+    write,
+)
 from wiring.findings import Signal
+from wiring.outputs import end_on_signals
 
 app = typer.Typer(
     name="wiring",
@@ -65,6 +80,8 @@ def check(
 
     if format is Format.HTML:
         cli_documents.page_of(plan, state, Signal(fail_on.value.upper()), out)
+    if out:
+        out = destination(out, "The report", plan)
     found = opened(plan, format.value)
     report = judge(in_state(found.design, state))
     text = render(
@@ -78,7 +95,7 @@ def check(
         encoding="utf-8" if out else encoding(),
     )
     if out:
-        cli_documents.save(out, text)
+        save(out, text, found.inputs)
     else:
         write(text)
     raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
@@ -116,8 +133,7 @@ def explain(
     if rule not in SLUGS:
         near = nearest(rule, SLUGS)
         hint = f" Nearest known: {', '.join(near)}." if near else ""
-        typer.echo(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.", err=True)
-        raise typer.Exit(2)
+        refuse(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.")
     write(render_page(rule, width(), encoding()))
 
 
@@ -200,8 +216,7 @@ def _known(name: str | None, names: list[str], what: str) -> None:
         return
     near = nearest(name, names)
     known = f"Nearest known: {', '.join(near)}." if near else f"Known: {', '.join(names[:12]) or 'none'}."
-    typer.echo(f"The plan has no {what} {name}. {known}", err=True)
-    raise typer.Exit(2)
+    refuse(f"The plan has no {what} {name}. {known}")
 
 
 class SheetFormat(StrEnum):
@@ -235,13 +250,11 @@ def draw(
     found = opened(plan, "text")
     try:
         with told_progress() as progress:
-            files, failed = drawn_files(
-                found.design, out, format.value, sheet, paper.value if paper else None, progress
-            )
+            size = paper.value if paper else None
+            files, failed = drawn_files(found.design, out, format.value, sheet, size, progress, found.inputs)
     except DrawingRefusedError as refusal:
-        typer.echo(str(refusal), err=True)
-        raise typer.Exit(2) from None
-    typer.echo(f"Wrote {len(files)} file{'s' if len(files) != 1 else ''} to {out}.", err=True)
+        refuse(str(refusal))
+    tell(f"Wrote {len(files)} file{'s' if len(files) != 1 else ''} to {out}.")
     end_with_failed(failed)
 
 
@@ -261,16 +274,29 @@ cli_documents.register(app)
 cli_power_up.register(app)
 
 
+def _is_own(error: OSError) -> bool:
+    """Whether a file of the tool itself is missing or cannot be read."""
+    return str(error.filename or "").startswith(str(Path(__file__).parent))
+
+
 def main() -> None:
     """Run the command line; a pipe that closes early ends it quietly, a failure of the tool itself in two lines."""
     import gc
 
+    end_on_signals()
     gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
     try:
         app()
     except BrokenPipeError:
-        sys.stderr.close()
+        leave_stream()
         raise SystemExit(1) from None
+    except OSError as error:
+        if _is_own(error):
+            own_failure(error)
+            raise SystemExit(_FAILED) from None
+        leave_stream()
+        no_room(error)
+        raise SystemExit(2) from None
     except Exception as error:
         own_failure(error)
         raise SystemExit(_FAILED) from None

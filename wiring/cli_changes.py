@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from enum import StrEnum
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from wiring.cli_output import colour, encoding, width, write
+from wiring.cli_output import colour, encoding, input_files, refuse, save, width, write
+from wiring.plan.syntax import STANDARD_INPUT_NAME
 
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
@@ -29,6 +32,16 @@ class Form(StrEnum):
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
 FormOption = Annotated[Form, typer.Option("--format", help="how to print")]
 OutOption = Annotated[Path | None, typer.Option("--out", help="write the changed plan to this file")]
+
+
+InPlaceOption = Annotated[
+    bool, typer.Option("--in-place", help="change the plan itself; the old files stay beside it as .old")
+]
+
+
+def _one_place(out: Path | None, in_place: bool) -> None:
+    if out is not None and in_place:
+        refuse("--in-place and another file cannot go together. Choose one of the two.")
 
 
 def _refused(error: Refusal) -> str:
@@ -60,14 +73,13 @@ def _faults(style: Form) -> Iterator[None]:
         write(told)
         raise typer.Exit(2) from None
     except Refusal as error:
-        typer.echo(_refused(error), err=True)
-        raise typer.Exit(2) from None
+        refuse(_refused(error))
 
 
 @contextmanager
 def _progress(what: str) -> Iterator[Callable[[str], None]]:
     """Tells a terminal what is being tried, on the error stream, and clears it away at the end."""
-    shown = sys.stderr.isatty()
+    shown = sys.stderr is not None and sys.stderr.isatty()
 
     def tell(words: str) -> None:
         if shown:
@@ -91,11 +103,11 @@ def _printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str]
         write(text(width(), colour(), encoding()))
 
 
-def _print_change(told: Change, out: Path | None, style: Form) -> None:
+def _print_change(told: Change, out: Path | None, in_place: bool, style: Form, reads: Sequence[Path] = ()) -> None:
     from wiring.findings import Signal
     from wiring.reports.change_report import change_data, render_change
 
-    where = _saved(told.outcome, out)
+    where = _saved(told.outcome, out, in_place, reads)
     _printed(
         lambda: change_data(told, where),
         lambda width, colour, encoding: render_change(told, width=width, colour=colour, out=where, encoding=encoding),
@@ -104,30 +116,48 @@ def _print_change(told: Change, out: Path | None, style: Form) -> None:
     raise typer.Exit(int(any(finding.signal.rank <= Signal.WARNING.rank for finding in told.comparison.new)))
 
 
-def _saved(outcome: Outcome, out: Path | None) -> str:
+def _saved(outcome: Outcome, out: Path | None, in_place: bool, reads: Sequence[Path] = ()) -> str:
     """Writes a changed plan and the lists that changed, read once more where they will stand; gives their paths.
 
-    Nothing is written where the plan cannot be read there.
+    All of them are written or none. In place of the plan the old files are kept beside the new ones.
     """
     from wiring.changes.outcome import written_at
+    from wiring.outputs import CannotSaveError, check_destination, is_same_file, save_all
 
-    if out is None:
+    if out is None and not in_place:
         return ""
-    text, lists = written_at(outcome, out)
-    for path, data in lists.items():
-        _save(path, data)
-    _save(out, text)
-    return ", ".join(map(str, (out, *lists)))
-
-
-def _save(path: Path, text: str | bytes) -> None:
-    from wiring.documents.files import CannotSaveError, save
-
+    plan = Path(outcome.file)
+    inputs = (*input_files(outcome.design.reading, outcome.sources), *reads)
+    if outcome.file == STANDARD_INPUT_NAME and (out is None or in_place):
+        refuse("A plan from the standard input has no file of its own. Name one: --out FILE.")
+    if out is not None and is_same_file(out, plan):
+        refuse(f"{out} is the plan itself. --in-place changes it and keeps the old one beside it.")
+    text, lists = written_at(outcome, out or plan)
+    files: dict[Path, str | bytes] = {**lists, (out or plan): text}
     try:
-        save(path, text)
-    except CannotSaveError as problem:
-        typer.echo(str(problem), err=True)
-        raise typer.Exit(2) from None
+        if out is None:
+            files = {path: data for path, data in files.items() if path.read_bytes() != _bytes(data)}
+            for path in files:
+                check_destination(path)
+            save_all({_kept(path): path.read_bytes() for path in files} | files)
+        else:
+            for path in lists:
+                if path.exists():
+                    refuse(f"{path} is there already. Move it away, or choose another name for the plan.")
+            save_all(files, inputs)
+    except (CannotSaveError, OSError) as problem:
+        refuse(str(problem))
+    return ", ".join(map(str, (out or plan, *lists)))
+
+
+def _bytes(data: str | bytes) -> bytes:
+    return data.encode("utf-8") if isinstance(data, str) else data
+
+
+def _kept(path: Path) -> Path:
+    """The first free name beside a file under which the old one is kept."""
+    names = (path.with_name(f"{path.name}.old{number or ''}") for number in count())
+    return next(name for name in names if not os.path.lexists(name))
 
 
 def add_motor(
@@ -137,6 +167,7 @@ def add_motor(
     motor: Annotated[str, typer.Option("--motor", help="the library part that the motor is")] = "",
     count: Annotated[int, typer.Option("--count", min=1, max=64, help="how many")] = 1,
     out: OutOption = None,
+    in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
 ) -> None:
     """Add an axis like one that is there, and print what that does to every supply, feed, fuse and to the cabinet.
@@ -145,10 +176,11 @@ def add_motor(
     """
     from wiring.changes.addition import add_motor as added
 
+    _one_place(out, in_place)
     with _faults(style):
         with _progress("trying") as tell:
             told = added(plan, like, on=on, motor=motor, count=count, progress=tell)
-        _print_change(told, out, style)
+        _print_change(told, out, in_place, style)
 
 
 def change(
@@ -158,6 +190,7 @@ def change(
     ] = None,
     source: Annotated[Path | None, typer.Option("--from", help="a YAML list of changes")] = None,
     out: OutOption = None,
+    in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
 ) -> None:
     """Change values, parts or wires of a plan, and print what that does.
@@ -167,10 +200,11 @@ def change(
     """
     from wiring.changes.addition import change_plan
 
+    _one_place(out, in_place)
     with _faults(style):
         with _progress("trying") as tell:
             told = change_plan(plan, changes or [], source, progress=tell)
-        _print_change(told, out, style)
+        _print_change(told, out, in_place, style, [source] if source else [])
 
 
 def _share(text: str) -> float:
@@ -192,6 +226,7 @@ def suggest(
     write: Annotated[
         Path | None, typer.Option("--write", help="write a copy with all suggestions to this file")
     ] = None,
+    in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
 ) -> None:
     """Print the smallest standard supplies, fuses, breakers, transformers, conductors and fan that pass.
@@ -202,12 +237,13 @@ def suggest(
     from wiring.changes.suggest import suggest as suggested
     from wiring.reports.size_report import render_suggestions, suggestions_data
 
+    _one_place(write, in_place)
     with _faults(style):
         share = _share(headroom)
         base = open_plan(plan)
         with _progress("sizing") as tell:
             found = suggested(base, share, tell)
-        out = _saved(found.result, write)
+        out = _saved(found.result, write, in_place)
         _printed(
             lambda: suggestions_data(found, out),
             lambda width, colour, encoding: render_suggestions(
@@ -236,7 +272,7 @@ def room(
         if plot is not None:
             from wiring.documents.room_plot import room_plot
 
-            _save(plot, room_plot(found))
+            save(plot, room_plot(found), input_files(base.design.reading, base.sources))
         drawn = str(plot) if plot else ""
         _printed(
             lambda: rooms_data(found, drawn),

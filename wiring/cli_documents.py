@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from wiring.cli_output import encoding, end_with_failed, in_state, opened, width, write
+from wiring.cli_output import destination, encoding, end_with_failed, in_state, opened, refuse, save, tell, width, write
 from wiring.documents.list_names import ListName
 
 if TYPE_CHECKING:
@@ -42,36 +42,6 @@ PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of
 Out = Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")]
 
 
-def refuse(message: str) -> NoReturn:
-    """Says why a command cannot do what it was asked, and leaves with 2."""
-    typer.echo(message, err=True)
-    raise typer.Exit(2)
-
-
-def save(out: Path, data: str | bytes) -> None:
-    """Writes a file; leaves with 2 and says why where it cannot be written."""
-    from wiring.documents.files import CannotSaveError
-    from wiring.documents.files import save as write
-
-    try:
-        write(out, data)
-    except CannotSaveError as problem:
-        refuse(str(problem))
-
-
-def _destination(out: Path | None, what: str) -> Path:
-    """The file to write, asked for before the work is done; leaves with 2 where it cannot be one."""
-    from wiring.documents.files import CannotSaveError, check_destination
-
-    if out is None:
-        refuse(f"{what} goes into a file. Say which: --out FILE.")
-    try:
-        check_destination(out)
-    except CannotSaveError as problem:
-        refuse(str(problem))
-    return out
-
-
 def list_(
     what: Annotated[ListName, typer.Argument(metavar="LIST", help=", ".join(ListName))],
     plan: PlanPath,
@@ -85,10 +55,11 @@ def list_(
         refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")
     needs_file = {ListFormat.PDF: "The label sheet", ListFormat.XLSX: "A spreadsheet"}.get(format)
     if needs_file or out:
-        out = _destination(out, needs_file or "The list")
-    data = _list_data(opened(plan, "text").design, what, format, paper)
+        out = destination(out, needs_file or "The list", plan)
+    found = opened(plan, "text")
+    data = _list_data(found.design, what, format, paper)
     if out:
-        save(out, data)
+        save(out, data, found.inputs)
     else:
         assert isinstance(data, str), "bytes go into a file"
         write(data)
@@ -111,7 +82,7 @@ def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelP
         case ListFormat.CSV:
             table = file_table(design, what)
             if what in WITH_INPUT and looks_like_formulas(table):
-                typer.echo(_FORMULA_NOTE, err=True)
+                tell(_FORMULA_NOTE)
             return as_csv(table)
         case ListFormat.TABLE:
             return render_list(_with_zones(design, what), width=width(), encoding=encoding())
@@ -144,10 +115,11 @@ def pack(plan: PlanPath, out: Out = None) -> None:
     from wiring.reports.pack_words import pack_words
     from wiring.rules.run import judge, rule_texts
 
-    out = _destination(out, "The pack")
+    out = destination(out, "The pack", plan)
     found = opened(plan, "text")
     report = judge(found.design)
-    save(out, pack_pdf(found.design, report, pack_words(found.design, report, found.sources, rule_texts(report))))
+    words = pack_words(found.design, report, found.sources, rule_texts(report))
+    save(out, pack_pdf(found.design, report, words), found.inputs)
     end_with_failed(report.crashed)
 
 
@@ -157,11 +129,11 @@ def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) ->
     from wiring.reports.html_page import render_html
     from wiring.rules.run import judge, rule_texts
 
-    out = _destination(out, "The page")
+    out = destination(out, "The page", plan)
     found = opened(plan, "text")
     design = in_state(found.design, state)
     report = judge(design)
-    save(out, render_html(design, report, found.sources, rule_texts(report)))
+    save(out, render_html(design, report, found.sources, rule_texts(report)), found.inputs)
     raise typer.Exit(exit_status(report, fail_on))
 
 

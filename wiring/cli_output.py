@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from dataclasses import dataclass
+from errno import EBADF
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
+from wiring.plan.syntax import STANDARD_INPUT_NAME
+
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from wiring.design.design import Design
+    from wiring.plan.read import Reading
     from wiring.plan.source import Source
 
 
@@ -25,11 +30,71 @@ class Opened:
     sources: Mapping[str, Source]
     name: str
 
+    @property
+    def inputs(self) -> tuple[Path, ...]:
+        """Every file that the plan is read from: itself, its lists and its library."""
+        return input_files(self.design.reading, self.sources)
+
+
+def input_files(reading: Reading, sources: Mapping[str, Source]) -> tuple[Path, ...]:
+    """Every file that a plan is read from; a list in a spreadsheet is none of its sources."""
+    lists = (reading.node(section) for section in ("wires", "cables"))
+    names = {*sources, *(node.file for node in lists if node is not None)} - {STANDARD_INPUT_NAME}
+    return tuple(Path(name) for name in sorted(names))
+
+
+def tell(message: str, end: str = "\n") -> None:
+    """Words for the person on the error stream; whatever a name or a file puts in it is shown and never obeyed."""
+    from wiring.reports.lines import clean
+
+    if sys.stderr is not None:
+        shown = "\n".join(clean(line, sys.stderr.encoding or "utf-8") for line in message.split("\n"))
+        sys.stderr.write(shown + end)
+        sys.stderr.flush()
+
+
+def refuse(message: str) -> NoReturn:
+    """Says why a command cannot do what it was asked, and leaves with 2."""
+    tell(message)
+    raise typer.Exit(2)
+
+
+def save(out: Path, data: str | bytes, inputs: Iterable[Path]) -> None:
+    """Writes a file that is none of the inputs; leaves with 2 and says why where it cannot be written."""
+    from wiring import outputs
+
+    try:
+        outputs.save(out, data, inputs)
+    except outputs.CannotSaveError as problem:
+        refuse(str(problem))
+
+
+def destination(out: Path | None, what: str, plan: Path) -> Path:
+    """The file to write, asked for before the work is done; leaves with 2 where it cannot be one."""
+    from wiring import outputs
+
+    if out is None:
+        refuse(f"{what} goes into a file. Say which: --out FILE.")
+    try:
+        outputs.check_destination(out, [plan])
+    except outputs.CannotSaveError as problem:
+        refuse(str(problem))
+    return out
+
 
 def write(text: str) -> None:
     """Print, with marks for what the stream cannot show."""
+    if sys.stdout is None:
+        raise OSError(EBADF, "the standard output is closed")
     sys.stdout.write(text.encode(encoding(), "replace").decode(encoding()))
     sys.stdout.flush()
+
+
+def leave_stream() -> None:
+    """Give up the standard output, so that nothing is written to it once more at the very end."""
+    if sys.stdout is not None:
+        with suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def width() -> int:
@@ -43,12 +108,12 @@ def colour() -> bool:
     """Whether the stream takes colour and the person wants it."""
     from wiring.reports.page import wants_colour
 
-    return wants_colour(sys.stdout, os.environ)
+    return sys.stdout is not None and wants_colour(sys.stdout, os.environ)
 
 
 def encoding() -> str:
     """Encoding of the stream."""
-    return sys.stdout.encoding or "utf-8"
+    return (sys.stdout and sys.stdout.encoding) or "utf-8"
 
 
 def opened(plan: Path, style: str) -> Opened:
@@ -72,8 +137,7 @@ def in_state(design: Design, state: str | None) -> Design:
         return design
     if state not in design.state_entries:
         known = ", ".join(design.state_entries)
-        typer.echo(f"The plan has no state {state}. Expected one of: {known}.", err=True)
-        raise typer.Exit(2)
+        refuse(f"The plan has no state {state}. Expected one of: {known}.")
     return in_state(design, state)
 
 
@@ -82,8 +146,14 @@ def end_with_failed(crashed: Sequence[str]) -> None:
     from wiring.reports.words import failed_words
 
     if crashed:
-        typer.echo(failed_words(crashed), err=True)
+        tell(failed_words(crashed))
         raise typer.Exit(1)
+
+
+def no_room(error: OSError) -> None:
+    """Say that what lies around the tool has failed: a full disk, a closed stream, a folder that may not be entered."""
+    where = f"{error.filename}: " if error.filename else "The output cannot be written: "
+    tell(f"{where}{(error.strerror or str(error)).lower()}.\nMake room or choose another place, and run it again.")
 
 
 def own_failure(error: Exception) -> None:
@@ -93,8 +163,8 @@ def own_failure(error: Exception) -> None:
     if os.environ.get("WIRING_TRACEBACK"):
         traceback.print_exception(error)
     where = traceback.extract_tb(error.__traceback__)[-1]
-    sys.stderr.write(
+    tell(
         f"wiring itself has failed, and nothing is judged: {type(error).__name__} in {where.name}, "
         f"{Path(where.filename).name}:{where.lineno}.\n"
-        "Please report it with the plan; WIRING_TRACEBACK=1 prints the whole way there.\n"
+        "Please report it with the plan; WIRING_TRACEBACK=1 prints the whole way there."
     )

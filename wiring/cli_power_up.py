@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from wiring.cli_documents import PlanPath, refuse, save
-from wiring.cli_output import colour, encoding, end_with_failed, opened, width, write
+from wiring.cli_documents import PlanPath
+from wiring.cli_output import colour, destination, encoding, end_with_failed, opened, refuse, save, tell, width, write
 
 if TYPE_CHECKING:
     from wiring.findings import Report
@@ -64,7 +64,10 @@ def power_up(
 
     if format is SheetStyle.PDF and out is None:
         refuse("A PDF goes into a file. Say which: --out FILE.")
-    design = opened(plan, "text").design
+    if out is not None:
+        out = destination(out, "The sheet", plan)
+    found = opened(plan, "text")
+    design = found.design
     report = judge(design)
     to = build(design, report.crashed)
     if format in (SheetStyle.PDF, SheetStyle.HTML):
@@ -80,7 +83,7 @@ def power_up(
             encoding="utf-8" if out else encoding(),
         )
     if out is not None:
-        save(out, data)
+        save(out, data, found.inputs)
     elif isinstance(data, str):
         write(data)
     end_with_failed(report.crashed)
@@ -155,18 +158,18 @@ def _asked(predictor: Predictor) -> list[Reading]:
 
     found: list[Reading] = []
     position = None
-    typer.echo("Enter skips a line, q ends. Looks: ok or not ok. Numbers without a unit are V, A or ohm,", err=True)
-    typer.echo("and milliohm where the meter reads milliohm; OL is open.", err=True)
+    tell("Enter skips a line, q ends. Looks: ok or not ok. Numbers without a unit are V, A or ohm,")
+    tell("and milliohm where the meter reads milliohm; OL is open.")
     for line in predictor.to.lines:
         if not line.is_numeric and not line.about:
             continue
         if line.setting is not None and line.setting != position:
-            typer.echo(f"\nSet: {change_words(predictor.survey, position, line.setting)}", err=True)
+            tell(f"\nSet: {change_words(predictor.survey, position, line.setting)}")
             position = line.setting
         where = f"{meter_words(line)} {probe_words(line, predictor.survey)}"
         prompt = f"{line.id} {line.action}; {where}; expect {expected_words(line)}: "
         while True:
-            typer.echo(prompt, err=True, nl=False)
+            tell(prompt, end="")
             text = sys.stdin.readline()
             if text.strip().lower() in ("q", "quit") or not text:
                 return found
@@ -175,7 +178,7 @@ def _asked(predictor: Predictor) -> list[Reading]:
             try:
                 found.append(Reading(line, parse_reading(text, line.meter)))
             except NoReadingError as problem:
-                typer.echo(str(problem), err=True)
+                tell(str(problem))
                 continue
             break
         if found and found[-1].is_wrong:

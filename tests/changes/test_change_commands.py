@@ -87,10 +87,11 @@ def test_change_tells_what_is_new_and_what_clears_it(bench):
 
 
 def test_change_in_place_touches_one_line(bench):
-    result = called("change", bench, "2.size=4 mm2", "--out", bench)
+    result = called("change", bench, "2.size=4 mm2", "--in-place")
     assert result.exit_code == 0, result.output
     assert bench.read_text(encoding="utf-8") == BENCH.replace("to: E1:1, size: 2.5", "to: E1:1, size: 4")
-    assert [path.name for path in bench.parent.iterdir()] == ["bench.yaml"]
+    assert sorted(path.name for path in bench.parent.iterdir()) == ["bench.yaml", "bench.yaml.old"]
+    assert bench.with_name("bench.yaml.old").read_text(encoding="utf-8") == BENCH
 
 
 def test_change_by_a_file(bench, tmp_path):

@@ -193,9 +193,9 @@ def test_the_list_is_written_beside_the_new_plan(tmp_path, suffix):
 def test_in_the_place_of_the_plan_the_list_keeps_its_name(tmp_path):
     plan = with_lists(tmp_path, "coil-winder", ".csv")
     text = plan.read_text(encoding="utf-8")
-    called("change", plan, "C1.size=1.5 mm2", "--out", plan)
+    called("change", plan, "C1.size=1.5 mm2", "--in-place")
     assert plan.read_text(encoding="utf-8") == text
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["c.csv", "plan.yaml", "w.csv"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["c.csv", "c.csv.old", "plan.yaml", "w.csv"]
     assert open_plan(plan).design.circuit.conductor["C1.1"].size.text == "1.5 mm2"
 
 

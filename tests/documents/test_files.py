@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import csv
 import json
-import os
-import stat
 from contextlib import chdir
 from dataclasses import dataclass
 from io import BytesIO, StringIO
@@ -17,7 +15,7 @@ from typer.testing import CliRunner
 
 from tests.helpers import design
 from wiring.cli import app
-from wiring.documents.files import CannotSaveError, as_csv, as_xlsx, harmless, save
+from wiring.documents.files import as_csv, as_xlsx, harmless
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import file_table
 from wiring.documents.table import Column, Table
@@ -67,35 +65,6 @@ def test_every_list_opens_as_a_spreadsheet_with_its_headings_and_rows() -> None:
 
 def test_the_same_table_gives_the_same_bytes() -> None:
     assert as_xlsx(HOSTILE) == as_xlsx(HOSTILE)
-
-
-def test_a_file_is_replaced_whole_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
-    path = tmp_path / "list.csv"
-    path.write_text("old")
-    save(path, "new ö")
-    assert path.read_bytes() == "new ö".encode()
-    assert list(tmp_path.iterdir()) == [path]
-    assert stat.S_IMODE(path.stat().st_mode) & 0o600 == 0o600
-
-
-def test_a_missing_folder_is_named(tmp_path: Path) -> None:
-    with pytest.raises(CannotSaveError, match="There is no folder"):
-        save(tmp_path / "absent" / "list.csv", "x")
-
-
-def test_a_folder_is_no_file(tmp_path: Path) -> None:
-    with pytest.raises(CannotSaveError, match="is a folder"):
-        save(tmp_path, "x")
-
-
-def test_a_file_that_cannot_be_written_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "replace", full)
-    with pytest.raises(CannotSaveError, match="no space left on device"):
-        save(tmp_path / "list.csv", "x")
-    assert list(tmp_path.iterdir()) == []
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ from typer.testing import CliRunner
 
 from tests.drawing.drawn import ROOT
 from wiring.cli import app
-from wiring.drawing.export import replace_file
 
 PLAN = str(ROOT / "specs" / "coil-winder.yaml")
 
@@ -81,20 +80,6 @@ def test_no_engine_is_told_in_words(tmp_path: Path, monkeypatch: pytest.MonkeyPa
         engine._binary.cache_clear()
     assert done.exit_code == 2
     assert "pip install graphviz-pure" in done.output
-
-
-def test_a_failed_write_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "sheet.svg"
-    path.write_bytes(b"old")
-
-    def fail(source: str, target: Path) -> None:
-        raise OSError("disk full")
-
-    monkeypatch.setattr("os.replace", fail)
-    with pytest.raises(OSError, match="disk full"):
-        replace_file(path, b"new")
-    assert path.read_bytes() == b"old"
-    assert [p.name for p in tmp_path.iterdir()] == ["sheet.svg"]
 
 
 def test_an_odd_plan_is_drawn(tmp_path: Path) -> None:

@@ -9,9 +9,10 @@ from pathlib import Path
 
 from tests.drawing.drawn import ROOT, SPECS, spec_design
 from wiring.drawing.draw import draw
-from wiring.drawing.export import file_name, replace_file
+from wiring.drawing.export import file_name
 from wiring.drawing.paper import PAPERS
 from wiring.drawing.svg import svg_of
+from wiring.outputs import save
 
 DIAGRAMS = ROOT / "diagrams"
 
@@ -35,7 +36,8 @@ def main() -> None:
             path.unlink()
     for path, data in files.items():
         if not path.exists() or path.read_bytes() != data:
-            replace_file(path, data)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            save(path, data)
 
 
 if __name__ == "__main__":

@@ -14,7 +14,7 @@ from wiring.design.load import load_text
 from wiring.findings import Finding, NotJudged, Signal
 from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Source
-from wiring.plan.syntax import decode, read_bytes
+from wiring.plan.syntax import decode, read_bytes, shown_name
 from wiring.rules import SLUGS, rule_module
 from wiring.rules.run import CRASHED
 
@@ -171,10 +171,11 @@ def outcome_of(text: str, file: str, folder: Path, lists: Mapping[str, bytes] | 
 def open_plan(path: Path) -> Outcome:
     """The plan of a file. Raises Unreadable with its faults."""
     data = read_bytes(path)
-    text = data if isinstance(data, Fault) else decode(str(path), data)
+    name = shown_name(path)
+    text = data if isinstance(data, Fault) else decode(name, data)
     if isinstance(text, Fault):
-        raise Unreadable((text,), {}, str(path))
-    return outcome_of(text, str(path), path.parent)
+        raise Unreadable((text,), {}, name)
+    return outcome_of(text, name, path.parent)
 
 
 def written_at(outcome: Outcome, path: Path) -> tuple[str, dict[Path, bytes]]:

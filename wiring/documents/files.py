@@ -1,14 +1,10 @@
-"""Tables as CSV and as spreadsheets that no program runs, and files that are there whole or not at all."""
+"""Tables as CSV and as spreadsheets that no program runs."""
 
 from __future__ import annotations
 
 import csv
-import os
 import re
-from contextlib import suppress
 from io import BytesIO, StringIO
-from pathlib import Path
-from tempfile import NamedTemporaryFile
 from typing import Any
 
 from wiring.documents.table import Cell, Table
@@ -16,10 +12,6 @@ from wiring.plan.wiretable import FORMULA_SIGNS
 
 _BREAKS = re.compile(r"[\t\r\n\x0b\x0c\x85\u2028\u2029]+")
 _DATE = (1980, 1, 1, 0, 0, 0)
-
-
-class CannotSaveError(Exception):
-    """A file cannot be written; the message says which, why, and what to do."""
 
 
 def harmless(text: str) -> str:
@@ -113,39 +105,3 @@ def _timeless(data: bytes) -> bytes:
             info.compress_type = ZIP_DEFLATED
             new.writestr(info, content)
     return stream.getvalue()
-
-
-def check_destination(path: Path) -> None:
-    """Raises CannotSaveError where the path cannot be a file: its folder is missing, or it is a folder itself."""
-    if not path.parent.is_dir():
-        raise CannotSaveError(f"There is no folder {path.parent}. Make it first, or name a file in one that is there.")
-    if path.is_dir():
-        raise CannotSaveError(f"{path} is a folder. Name a file, such as {path / 'list.csv'}.")
-
-
-def save(path: Path, data: str | bytes) -> None:
-    """Writes the data beside the path and renames it, so that a file is there whole or not at all.
-
-    Raises CannotSaveError where the folder is missing or the file cannot be written.
-    """
-    check_destination(path)
-    content = data.encode("utf-8") if isinstance(data, str) else data
-    beside: Path | None = None
-    try:
-        with NamedTemporaryFile(dir=path.parent, prefix=f".{path.name[:40]}.", delete=False) as file:
-            beside = Path(file.name)
-            file.write(content)
-        beside.chmod(0o666 & ~_umask())
-        os.replace(beside, path)
-    except OSError as error:
-        if beside is not None:
-            with suppress(OSError):
-                beside.unlink()
-        reason = (error.strerror or str(error)).lower()
-        raise CannotSaveError(f"{path} cannot be written: {reason}. Choose another file with --out.") from error
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

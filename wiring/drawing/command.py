@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from wiring.drawing.draw import Progress, draw
 from wiring.drawing.engine import EngineMissingError
 from wiring.drawing.export import write_sheets
 from wiring.drawing.paper import PAPERS
+from wiring.outputs import CannotSaveError
 
 
 class DrawingRefusedError(Exception):
@@ -21,7 +22,7 @@ class DrawingRefusedError(Exception):
 @contextmanager
 def told_progress() -> Iterator[Progress]:
     """A progress bar on the error stream while a person watches it; nothing otherwise."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield lambda what, done, count: None
         return
     from rich.console import Console
@@ -33,7 +34,13 @@ def told_progress() -> Iterator[Progress]:
 
 
 def drawn_files(
-    design: Design, folder: Path, kind: str, sheet: int | None, paper: str | None, progress: Progress
+    design: Design,
+    folder: Path,
+    kind: str,
+    sheet: int | None,
+    paper: str | None,
+    progress: Progress,
+    inputs: Iterable[Path] = (),
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Write the sheets of a design as svg, png or pdf; gives the files, and the rules that failed themselves.
 
@@ -53,8 +60,6 @@ def drawn_files(
     chosen = sheets if sheet is None else sheets[sheet - 1 : sheet]
     progress("writing", 0, 1)
     try:
-        return write_sheets(chosen, folder, kind), report.crashed
-    except OSError as error:
-        raise DrawingRefusedError(
-            f"{folder} cannot be written: {error.strerror or error}. Choose another --out."
-        ) from None
+        return write_sheets(chosen, folder, kind, whole_set=sheet is None, inputs=inputs), report.crashed
+    except CannotSaveError as problem:
+        raise DrawingRefusedError(str(problem)) from None

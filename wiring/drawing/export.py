@@ -1,15 +1,16 @@
-"""Sheets as files: SVG by our writer, PDF and PNG by typst. Every file is written beside its place and then renamed."""
+"""Sheets as files: SVG by our writer, PDF and PNG by typst. A set is written whole or not at all."""
 
 from __future__ import annotations
 
-import os
+import re
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import cast
 
 from wiring.drawing.shapes import Sheet
 from wiring.drawing.svg import number, svg_of
+from wiring.outputs import CannotSaveError, save_all
 
 #: Dots per inch of the pictures.
 PNG_PPI = 144.0
@@ -18,20 +19,6 @@ PNG_PPI = 144.0
 def file_name(sheet: Sheet, suffix: str) -> str:
     """The name of a sheet's file: sheet-03.svg."""
     return f"sheet-{sheet.number:02d}.{suffix}"
-
-
-def replace_file(path: Path, data: bytes) -> None:
-    """Write a file so that a reader sees the old one or the new one, never a half."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
 
 
 def _typst_source(sheets: Sequence[Sheet]) -> str:
@@ -59,15 +46,27 @@ def compiled(sheets: Sequence[Sheet], kind: str) -> list[bytes]:
     return answer if isinstance(answer, list) else [cast(bytes, answer)]
 
 
-def write_sheets(sheets: Sequence[Sheet], folder: Path, kind: str) -> list[Path]:
-    """Write sheets as svg, png (one file each) or pdf (one file). Returns what was written."""
-    if kind == "svg":
-        files = [(folder / file_name(sheet, "svg"), svg_of(sheet).encode("utf-8")) for sheet in sheets]
-    elif kind == "png":
-        pictures = compiled(sheets, "png")
-        files = [(folder / file_name(sheet, "png"), data) for sheet, data in zip(sheets, pictures, strict=True)]
+def write_sheets(
+    sheets: Sequence[Sheet], folder: Path, kind: str, *, whole_set: bool = True, inputs: Iterable[Path] = ()
+) -> list[Path]:
+    """Write sheets as svg, png (one file each) or pdf (one file); all of them, or nothing changes.
+
+    A `whole_set` takes the place of the one that is there: sheets of an older, longer set go. Files that the plan is
+    read from, the `inputs`, are never touched. Returns what was written. Raises CannotSaveError.
+    """
+    if kind == "pdf":
+        files = {folder / "sheets.pdf": compiled(sheets, "pdf")[0]}
+    elif kind == "svg":
+        files = {folder / file_name(sheet, "svg"): svg_of(sheet).encode("utf-8") for sheet in sheets}
     else:
-        files = [(folder / "sheets.pdf", compiled(sheets, "pdf")[0])]
-    for path, data in files:
-        replace_file(path, data)
-    return [path for path, _ in files]
+        pictures = compiled(sheets, "png")
+        files = {folder / file_name(sheet, "png"): data for sheet, data in zip(sheets, pictures, strict=True)}
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        named = re.compile(rf"sheet-\d{{2,}}\.{kind}")
+        older = sorted(path for path in folder.iterdir() if named.fullmatch(path.name)) if whole_set else []
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise CannotSaveError(f"{folder} cannot be written: {reason}. Choose another --out.") from None
+    save_all(files, inputs, older)
+    return list(files)

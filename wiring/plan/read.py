@@ -13,6 +13,7 @@ from wiring.plan.fault import Fault, PlanFaults, in_order
 from wiring.plan.models import PartEntry, PlanFile
 from wiring.plan.references import reference_faults
 from wiring.plan.source import Node, Place, Source
+from wiring.plan.syntax import shown_name
 from wiring.plan.tree import load_tree, read_tree
 from wiring.plan.validate import validate
 
@@ -65,7 +66,7 @@ class Reading:
 def read(path: str | Path) -> Reading:
     """Reads the plan file at the path. Never raises for anything a file can hold or a path can name."""
     source, tree, faults = load_tree(Path(path))
-    return _reading(source or Source(str(path), ()), tree, faults, Path(path).parent, {})
+    return _reading(source or Source(shown_name(path), ()), tree, faults, Path(path).parent, {})
 
 
 def read_text(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,10 @@ from wiring.plan.fault import Fault
 from wiring.plan.source import Place, Source
 
 LARGEST_BYTES = 10_000_000
+#: The path that stands for what is piped in.
+STANDARD_INPUT = "-"
+#: What places in it are called.
+STANDARD_INPUT_NAME = "<stdin>"
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 #: A piece of the parser's message, then what is wrong, what was expected, how to mend it.
@@ -118,11 +123,19 @@ def _place_of(file: str, before: str) -> Place:
     return Place(file, len(lines), len(lines[-1]) + 1)
 
 
+def shown_name(path: str | Path) -> str:
+    """What a file is called in places and reports."""
+    return STANDARD_INPUT_NAME if str(path) == STANDARD_INPUT else str(path)
+
+
 def read_bytes(path: Path) -> bytes | Fault:
-    """What is in the file, or the fault that keeps it from being read."""
+    """What is in the file, or the fault that keeps it from being read; `-` is the standard input."""
     try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        if str(path) == STANDARD_INPUT and sys.stdin is not None:
+            data = sys.stdin.buffer.read(LARGEST_BYTES + 1)
+        else:
+            with path.open("rb") as file:
+                data = file.read(LARGEST_BYTES + 1)
     except IsADirectoryError:
         return Fault(None, "this is a folder", "the path of a plan file")
     except FileNotFoundError:

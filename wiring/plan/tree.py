@@ -21,7 +21,7 @@ from yaml.events import (
 
 from wiring.plan.fault import Fault
 from wiring.plan.source import Node, Place, Source, Span
-from wiring.plan.syntax import decode, read_bytes, syntax_fault, unreadable
+from wiring.plan.syntax import decode, read_bytes, shown_name, syntax_fault, unreadable
 
 LARGEST_COUNT = 100_000
 LARGEST_DEPTH = 50
@@ -237,10 +237,11 @@ def load_tree(path: Path) -> tuple[Source | None, Node | None, list[Fault]]:
     data = read_bytes(path)
     if isinstance(data, Fault):
         return None, None, [data]
-    text = decode(str(path), data)
+    name = shown_name(path)
+    text = decode(name, data)
     if isinstance(text, Fault):
         return None, None, [text]
-    source = Source.of(str(path), text)
+    source = Source.of(name, text)
     return source, *read_tree(source, text)
 
 

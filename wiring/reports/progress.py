@@ -10,7 +10,7 @@ from contextlib import contextmanager
 @contextmanager
 def progress_bar(colour: bool) -> Iterator[Callable[[str, int, int], None] | None]:
     """Gives a function of what is being done, how far it is, and of how much; None when stderr is no terminal."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield None
         return
     from rich.console import Console
