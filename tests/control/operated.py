@@ -1,4 +1,4 @@
-"""Small machines with operators beside the stop, for the tables of what working them does; written as parts and wires."""
+"""Small machines with operators beside the stop, written as parts and wires."""
 
 from __future__ import annotations
 

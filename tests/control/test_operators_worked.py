@@ -1,23 +1,33 @@
 """What a stop is worth while other operators are worked: tables derived by hand before the first run.
 
-`left`: fed while the stop is in, in any position of the other operators. `release`, `mains`: starts then, with no hand on the
-machine (selectors, keys and process switches stay where they are). `held`: starts at the release or with the mains
-because a hand holds a spring-return operator, and not without it. `reset`: starts by the reset of a unit alone. `unfed`: fed in no state.
+`left`: fed while the stop is in, in any position of the other operators. `release`, `mains`: starts then, with no hand
+on the machine (selectors, keys and process switches stay where they are). `held`: starts at the release or with the
+mains because a hand holds a spring-return operator, and not without it. `reset`: starts by the reset of a unit alone.
+`unfed`: fed in no state.
 Sources: stop functions override start functions, IEC 60204-1 9.2.3.3; resetting starts nothing, IEC 60204-1 9.2.3.4.2,
 ISO 13849-1 5.2.2; the return of the mains starts nothing, IEC 60204-1 7.5 (all from memory).
 """
 
+# ruff: noqa: E501 - a circuit is a row of the table
+
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import pytest
 from circuits import SEAL
-from helpers import design
-from operated import button, contactor, heater, machine, one_contactor, relay, stop_button
+from helpers import design, loaded
+from operated import button, heater, machine, one_contactor, relay, stop_button
 
 from wiring.control.script import Moment
-from wiring.design.stop_proof import StopResult, full_proof, screened_proof
+from wiring.design.stop_account import account
+from wiring.design.stop_proof import full_proof
+from wiring.design.stop_records import StopProof, StopResult
+from wiring.design.stopping import Stopping
+from wiring.findings import NotJudged, Signal
+from wiring.reports.stop_report import stop_exit
+from wiring.rules import stop_leaves_hazard
 
 
 class Row(NamedTuple):
@@ -94,7 +104,7 @@ ROWS = (
     # E1 on the mains: no stop, and the mains start it.
     Row("no contact at all", machine(stop_button() + button("S2") + heater(), "X0:L>E1:1 E1:2>X0:N"), left="E1", mains="E1"),
     # A selector that springs back is let go before the release; held it is a held start.
-    Row("a spring-return selector in place of a start", one_contactor(button("S2") + button("S7", kind="selector", more=", spring_return: true"), "X0:L>S1:11 S1:12>S7:13 S7:14>K1:A1"), held="E1", unfed="E1", by="S7"),
+    Row("a spring-return selector in place of a start", one_contactor(button("S2") + button("S7", kind="selector", more=", action: spring-return"), "X0:L>S1:11 S1:12>S7:13 S7:14>K1:A1"), held="E1", unfed="E1", by="S7"),
     # S6 held opens nothing that holds E1 off: a break contact in series with the coil only takes power away.
     Row("a break contact in series", one_contactor(button("S2") + button("S6", "11-12: NC"), "X0:L>S1:11 S1:12>S6:11 S6:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1"), held="E1", by="S2"),
     # S6 worked takes K3 away, whose break contact feeds K1 past the stop. When the mains return that contact is closed
@@ -130,10 +140,10 @@ _FIRST = (
 )
 
 
-@pytest.mark.parametrize("proof", [screened_proof, full_proof])
+@pytest.mark.parametrize("proof", [Stopping.proof.func, full_proof])
 @pytest.mark.parametrize("row", ROWS, ids=[row.name for row in ROWS])
-def test_by_hand(row: Row, proof) -> None:
-    result = proof(design(row.plan)).results["emergency"]
+def test_by_hand(row: Row, proof: Callable[[Stopping], StopProof]) -> None:
+    result = proof(design(row.plan).stopping).results["emergency"]
     wanted = {name: set(getattr(row, name).split()) for name in table(result)}
     assert table(result) == wanted
     if row.by:
@@ -141,3 +151,27 @@ def test_by_hand(row: Row, proof) -> None:
         target = sorted(wanted[name])[0]
         [sound] = result.sound
         assert [set(sound.worked[moment, target]) for moment in moments] == [set(row.by.split())]
+
+
+def test_a_state_works_only_what_can_be_worked() -> None:
+    text = one_contactor(button("S2"), "X0:L>S1:11 S1:12>S2:13 S2:14>K1:A1", states="hot: {E1: worked}")
+    faults = loaded(text).faults
+    assert [fault.summary for fault in faults] == ["E1 is no switch that can be worked"]
+
+
+@pytest.mark.parametrize("name", ["a heater behind a selector alone", "a selector behind the contactors"])
+def test_what_no_state_feeds_is_asked_for(name: str) -> None:
+    """The exit status is 1, and the question is one of a rule that can speak DANGER."""
+    machine = design(next(row.plan for row in ROWS if row.name == name))
+    assert stop_exit(account(machine.stopping, full_proof(machine.stopping))) == 1
+    asked = [item for item in stop_leaves_hazard.check(machine) if isinstance(item, NotJudged)]
+    assert [(item.signal, set(item.subjects)) for item in asked] in (
+        [(Signal.DANGER, {"E1"})],
+        [(Signal.DANGER, {"E2"})],
+    )
+
+
+def test_no_fault_counts_as_hidden_because_of_what_the_machine_leaves_alive_anyway() -> None:
+    """E1 stays alive past the stop by the pedal: no pair of faults is needed for that, and none is told."""
+    row = next(row for row in ROWS if row.name == "a pedal past the stop")
+    assert full_proof(design(row.plan).stopping).results["emergency"].hidden == ()

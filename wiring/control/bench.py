@@ -38,12 +38,15 @@ class Snapshot:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """What a run of the sequence assumes: the order of contacts, how a program leaves its outputs at the stop, and
-    whether supplies in a network without operating point carry on or let go."""
+    """What a run of the sequence assumes: the order of contacts, how a program leaves its outputs at the stop, whether
+    supplies in a network without operating point carry on or let go, which operators are `changed` while the stop is
+    in, and whether those that spring back are `held`."""
 
     order: str = ORDERS[0]
     outputs_on: bool = True
     carried: bool = True
+    changed: frozenset[Actuator] = frozenset()
+    held: bool = False
 
 
 class Bench(LayeredMachine):
@@ -64,7 +67,7 @@ class Bench(LayeredMachine):
         self.use, self.device, self.faults, self.condition = use, device, faults, condition
         self.stuck_on: frozenset[Actuator] = frozenset()
         self.stuck_off: frozenset[Actuator] = frozenset()
-        self.operated: frozenset[Actuator] = frozenset()
+        self.operated = use.worked
         self.programs = self.outputs_of_programs
         self.late = True
         self.trips = trips_at(running.lowered.circuit)
@@ -79,25 +82,46 @@ class Bench(LayeredMachine):
         self._appear()
         seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
-        self.operated = frozenset({(self.device, "operator")})
+        stop = frozenset({(self.device, "operator")})
+        self.operated = self.use.worked | stop
         seen[Moment.STOP] = self.rest()
-        self.operated = frozenset()
-        seen[Moment.RELEASE] = self.rest()
+        seen[Moment.TRIED] = self._tried(stop, seen[Moment.STOP])
+        self.operated = self._left_alone()
+        seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
         seen[Moment.AGAIN] = self._start_again()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         self.mains(on=False)
+        self.operated = self._left_alone()
         seen[Moment.MAINS_OFF] = self.rest()
         self.mains(on=True)
         seen[Moment.MAINS_ON] = self.rest()
         return seen
 
+    def _tried(self, stop: frozenset[Actuator], stopped: Snapshot) -> Snapshot:
+        """The other operators worked while the stop is in, then let go."""
+        found = stopped
+        if self.condition.changed:
+            self.operated = self.use.worked ^ self.condition.changed | stop
+            found = self.rest()
+        if self._left_alone() | stop != self.operated:
+            self.operated = self._left_alone() | stop
+            self.rest()
+        return found
+
+    def _left_alone(self) -> frozenset[Actuator]:
+        """The operators that stand worked when the hands are gone, but where they are held."""
+        springs = frozenset(one.actuator for one in self.use.operators if one.springs_back)
+        worked = self.use.worked ^ self.condition.changed
+        return worked if self.condition.held else worked - springs
+
     def _start_again(self) -> Snapshot:
         """The start devices pressed and let go one after the other."""
         self.programs = self.outputs_of_programs
         for start in self.use.starts:
-            self.operated = frozenset({(start, "operator")})
+            self.operated = self.use.worked | {(start, "operator")}
             self.rest()
-            self.operated = frozenset()
+            self.operated = self.use.worked - {(start, "operator")}
+        self.operated = self.use.worked
         return self.rest()
 
     def mains(self, *, on: bool) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
@@ -20,11 +20,18 @@ K = TypeVar("K", bound=Hashable)
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One device worked on a machine with some faults (none, one, or a pair), its contacts moving in one `order`."""
+    """One device worked on a machine with some faults (none, one, or a pair), its contacts moving in one `order`.
+
+    While the stop is in, the `changed` operators are moved from where they stand, and those that are `free` may stand
+    anywhere. What springs back is let go before the stop is released, unless it is `held`.
+    """
 
     device: str
     faults: tuple[Fault, ...]
     order: str = ORDERS[0]
+    changed: frozenset[Actuator] = frozenset()
+    free: frozenset[Actuator] = frozenset()
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,9 @@ class Injected:
     dead: dict[str, int]
     bridges: list[tuple[int, int, int, bool]]
     devices: dict[str, int]
+    changed: dict[Actuator, int]
+    free: dict[Actuator, int]
+    held: int
 
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
@@ -54,7 +64,19 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         dead=_gathered(cases, lambda fault: fault.dead),
         bridges=[(a, b, bits, sure) for (a, b, sure), bits in bridges.items()],
         devices={device: mask(held, len(cases)) for device, held in places.items()},
+        changed=_moved(cases, lambda case: case.changed),
+        free=_moved(cases, lambda case: case.free),
+        held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
     )
+
+
+def _moved(cases: Sequence[Case], keys: Callable[[Case], Iterable[Actuator]]) -> dict[Actuator, int]:
+    """The cases in which an operator is among some of the case."""
+    found: dict[Actuator, list[int]] = {}
+    for n, case in enumerate(cases):
+        for actuator in keys(case):
+            found.setdefault(actuator, []).append(n)
+    return {actuator: mask(held, len(cases)) for actuator, held in found.items()}
 
 
 def _gathered(cases: Sequence[Case], keys: Callable[[Fault], Sequence[K]]) -> dict[K, int]:

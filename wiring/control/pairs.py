@@ -12,6 +12,7 @@ from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen
 from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.settle import Progress
+from wiring.control.sound import Alive, SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.lowering import Lowered
 
@@ -33,7 +34,7 @@ class Trial:
 def next_faults(
     lowered: Lowered,
     use: StopUse,
-    device: str,
+    sound: SoundStop,
     verdicts: Sequence[FaultVerdict],
     others: Sequence[FaultVerdict] = (),
     progress: Progress | None = None,
@@ -63,7 +64,7 @@ def next_faults(
         ]
         if not whole:
             pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
-        hits = _hits(net, use, device, pairs, progress)
+        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), progress)
         for one in chosen:
             key = effects[one.fault.id]
             if key is not None and one.fault.id in leading and firsts[key].id in hits:
@@ -72,14 +73,19 @@ def next_faults(
 
 
 def _hits(
-    net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]], progress: Progress | None
+    net: Net,
+    use: StopUse,
+    device: str,
+    pairs: Sequence[tuple[Fault, Fault]],
+    taken: Alive,
+    progress: Progress | None,
 ) -> dict[str, list[str]]:
     """For each fault, those that are dangerous together with it, both ways round."""
     hits: dict[str, list[str]] = {}
     width = max(_WIDTH // len(net.sources), 1)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
-        for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk]):
+        for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk], {device: taken}):
             hits.setdefault(hit.first.id, []).append(hit.second.id)
             hits.setdefault(hit.second.id, []).append(hit.first.id)
         if progress is not None:
@@ -91,13 +97,15 @@ def _counts(one: FaultVerdict) -> bool:
     return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
 
 
-def dangerous(net: Net, use: StopUse, trials: Sequence[Trial]) -> list[Trial]:
-    """The trials that leave a target of `use` alive for certain where the machine without a fault does not."""
+def dangerous(net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]) -> list[Trial]:
+    """The trials that leave a target of `use` alive for certain where the machine without a fault does not.
+
+    `taken` is what that leaves alive, by device.
+    """
     devices = tuple(dict.fromkeys(trial.device for trial in trials))
     if not devices:
         return []
-    sound = [Case(device, ()) for device in devices]
-    cases = [*sound, *(Case(trial.device, (trial.first, trial.second)) for trial in trials)]
+    cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     screened = Screen(net, cases, replace(use, devices=devices)).play()
     of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
@@ -105,9 +113,8 @@ def dangerous(net: Net, use: StopUse, trials: Sequence[Trial]) -> list[Trial]:
     for moment in MUST_BE_DEAD:
         for target, on in zip(net.targets, screened.seen[moment].targets, strict=True):
             if target.name in names:
-                for n, device in enumerate(devices):
-                    bits |= 0 if on[0] >> n & 1 else on[0] & of[device]
-    bits >>= len(devices)
+                for device in devices:
+                    bits |= 0 if target.name in taken[device][moment] else on[0] & of[device]
     return [trial for n, trial in enumerate(trials) if bits >> n & 1]
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiring.control.bits import mask
 from wiring.control.faults import Fault
 from wiring.control.inject import ORDERS, Case, Effect, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen, Screened
-from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.lowering import Lowered
 
 
@@ -50,20 +50,21 @@ def screen_faults(
 
 def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str]) -> Screening:
     net = build_net(lowered, use.targets, faults)
-    cases: list[tuple[str, tuple[Fault, ...]]] = []
+    cases: list[Case] = []
     place: dict[tuple[str, str], int] = {}
     effects = {fault.id: _alone(net, effect(net, fault)) for fault in faults}
     for device in use.devices:
         at: dict[tuple[object, ...], int] = {(): len(cases)}
-        cases.append((device, ()))
+        free = frozenset(other_operators(use, device))
+        cases.append(Case(device, (), free=free))
         for fault in faults:
             key = effects[fault.id]
             if key not in at:
                 at[key] = len(cases)
-                cases.append((device, (fault,)))
+                cases.append(Case(device, (fault,), free=free))
             place[device, fault.id] = at[key]
-    screened = tuple(Screen(net, [Case(*case, order) for case in cases], use).play() for order in orders)
-    return Screening(net, tuple(faults), tuple(Case(*case) for case in cases), place, screened)
+    screened = tuple(Screen(net, [replace(case, order=order) for case in cases], use).play() for order in orders)
+    return Screening(net, tuple(faults), tuple(cases), place, screened)
 
 
 def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:

@@ -18,14 +18,16 @@ class Moment(StrEnum):
     RUN = "running"
     FAULT = "fault appears"
     STOP = "stop worked"
+    TRIED = "other operators worked while the stop is in"
     RELEASE = "stop released"
+    HELD = "stop released, operators held"
     AGAIN = "reset pressed and let go"
     MAINS_OFF = "mains lost"
     MAINS_ON = "mains returned"
 
 
 #: Moments at which everything that can hurt must be dead. After a reset the machine may run.
-MUST_BE_DEAD = (Moment.STOP, Moment.RELEASE, Moment.MAINS_OFF, Moment.MAINS_ON)
+MUST_BE_DEAD = (Moment.STOP, Moment.TRIED, Moment.RELEASE, Moment.MAINS_OFF, Moment.MAINS_ON)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,21 +45,57 @@ class Probe:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Something that a stop must take the power from; it is alive when any of its probes is."""
+    """Something that a stop must take the power from; it is alive when any of its probes is. `commanded`: it is fed
+    through a drive, which moves it only when a program asks."""
 
     name: str
     probes: tuple[Probe, ...]
+    commanded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Operator:
+    """A switch that a person, the machine or the process moves; `springs_back` when it is let go."""
+
+    actuator: Actuator
+    springs_back: bool
 
 
 @dataclass(frozen=True, slots=True)
 class StopUse:
-    """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets."""
+    """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
+
+    `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
+    """
 
     name: str
     category: int
     devices: tuple[str, ...]
     starts: tuple[str, ...]
     targets: tuple[Target, ...]
+    operators: tuple[Operator, ...] = ()
+    worked: frozenset[Actuator] = frozenset()
+    resets: tuple[str, ...] = ()
+
+
+def operators_of(circuit: Circuit) -> tuple[Operator, ...]:
+    """Every switch that is moved by hand, by the machine or by the process, in the order of the plan."""
+    return tuple(
+        Operator(actuator, part.data.springs_back())
+        for part in circuit.parts.values()
+        for actuator in operators_on(part)
+    )
+
+
+def operators_on(part: Part) -> tuple[Actuator, ...]:
+    """What is moved by hand, by the machine or by the process on a part."""
+    moved = [element.actuator for element in part.of(Switch)]
+    return tuple((part.name, name) for name in dict.fromkeys(moved) if name in ("operator", "handle"))
+
+
+def other_operators(use: StopUse, device: str) -> tuple[Actuator, ...]:
+    """Every operator but the device itself."""
+    return tuple(one.actuator for one in use.operators if one.actuator[0] != device)
 
 
 def is_program(actuator: str) -> bool:

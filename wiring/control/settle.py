@@ -8,8 +8,10 @@ from dataclasses import replace
 from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.inject import ORDERS
 from wiring.control.layers import Solved
+from wiring.control.positions import plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
-from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, alive_without_fault
+from wiring.control.sound import SoundStop, alive_without_fault
+from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.operating import OperatingPoint
 
 
@@ -18,9 +20,10 @@ def settled(
 ) -> FaultVerdict:
     """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
     taken = alive_without_fault(sound)
-    conditions = [Condition(order) for order in ORDERS] if verdict.race else [Condition()]
+    orders = ORDERS if verdict.race else ORDERS[:1]
+    conditions = [Condition(order, changed=changed) for changed in plays(verdict) for order in orders]
     if programs:
-        conditions.append(Condition(outputs_on=False))
+        conditions += [Condition(outputs_on=False, changed=changed) for changed in plays(verdict)]
     outcomes = [_played(running, use, verdict, condition, solved) for condition in conditions]
     if any(shot.doubt for seen in outcomes for shot in seen.values()):
         outcomes += [
@@ -28,7 +31,7 @@ def settled(
         ]
     reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
     hits = [(danger_in(seen, taken), seen) for seen in outcomes]
-    hit, doubt = _worst(hits)
+    hit, doubt, place = _worst(hits)
     race = verdict.race and len({danger[1] for danger, _ in hits[: len(ORDERS)]}) > 1
     runs = all(
         set(sound.running) <= set(seen[Moment.FAULT].alive)
@@ -41,7 +44,16 @@ def settled(
     if word is Verdict.SAFE and runs and verdict.traced:
         word = Verdict.UNSEEN
     return replace(
-        verdict, verdict=word, moment=hit[0], alive=hit[1], runs=runs, settled=True, race=race, reason=reason or doubt
+        verdict,
+        verdict=word,
+        moment=hit[0],
+        alive=hit[1],
+        runs=runs,
+        settled=True,
+        race=race,
+        reason=reason or doubt,
+        operators=tuple(sorted(conditions[place % len(conditions)].changed)) if hit[0] is not None else (),
+        positions=(),
     )
 
 
@@ -54,26 +66,26 @@ def _played(
 Danger = tuple[Moment | None, tuple[str, ...]]
 
 
-def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Danger, str]:
-    """The first danger that is beyond doubt, else the first, with the doubt about it.
+def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Danger, str, int]:
+    """The first danger that is beyond doubt, else the first, with the doubt about it and its place.
 
     A network without operating point is looked at with its supplies carrying on and with them letting go: what is dead
     both times is dead, what is alive in one of them is open.
     """
-    found: tuple[Danger, str] = ((None, ()), "")
-    for danger, seen in hits:
+    found: tuple[Danger, str, int] = ((None, ()), "", 0)
+    for n, (danger, seen) in enumerate(hits):
         moment = danger[0]
         if moment is None:
             continue
         doubt = next((shot.doubt for shot in seen.values() if shot.doubt), "")
         if not doubt:
-            return danger, ""
+            return danger, "", n
         if found[0][0] is None:
-            found = danger, doubt
+            found = danger, doubt, n
     return found
 
 
-def danger_in(seen: Mapping[Moment, Snapshot], taken: dict[Moment, set[str]] | None = None) -> Danger:
+def danger_in(seen: Mapping[Moment, Snapshot], taken: Mapping[Moment, set[str]] | None = None) -> Danger:
     """The first moment at which something is alive that must be dead, and what; `taken` is not counted."""
     for moment in MUST_BE_DEAD:
         alive = tuple(name for name in seen[moment].alive if taken is None or name not in taken[moment])

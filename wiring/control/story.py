@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from wiring.circuit.model import Conductor, Inner
 from wiring.control.alive import probe_is_alive
@@ -110,6 +110,7 @@ def tell(
     seen: Mapping[Moment, Snapshot],
     sound: Mapping[Moment, Snapshot],
     moment: Moment,
+    operators: Collection[Actuator] = (),
 ) -> tuple[str, ...]:
     """The steps from the fault to the moment at which something is alive that must be dead."""
     lines = [" and ".join(fault.words for fault in faults)]
@@ -124,7 +125,10 @@ def tell(
     else:
         lines.append("the machine runs on" if blown else "the machine runs on as before")
     lines += _answer(f"press {device}", seen[Moment.STOP], sound[Moment.STOP], first)
-    if moment is not Moment.STOP:
+    hands = sorted(part for part, _ in operators)
+    if hands and moment is not Moment.STOP:
+        lines += _answer(f"work {' and '.join(hands)}", seen[Moment.TRIED], sound[Moment.TRIED], seen[Moment.STOP])
+    if moment not in (Moment.STOP, Moment.TRIED):
         lines += _answer(f"release {device}", seen[Moment.RELEASE], sound[Moment.RELEASE], seen[Moment.STOP])
     if moment in (Moment.MAINS_OFF, Moment.MAINS_ON):
         lines += _answer("mains lost and returned", seen[moment], sound[moment], seen[Moment.RELEASE])

@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from wiring.control.bench import play
 from wiring.control.faults import Fault
 from wiring.control.screening import Screening
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
-from wiring.solver.operating import OperatingPoint
+from wiring.control.sound import SoundStop, alive_without_fault
+from wiring.solver.assembly import Actuator
 
-_SHORT = "a contact closes a short circuit that nothing limits"
+#: Why logic leaves a case open.
+UNREST = "contacts never come to rest"
+SHORT = "a contact closes a short circuit that nothing limits"
 
 
 class Verdict(StrEnum):
@@ -34,7 +36,8 @@ class FaultVerdict:
 
     `runs` tells that the machine still runs and starts with it. `traced` tells that coils answer otherwise than without
     it. `settled` tells that numbers, not only logic, say so. `next` are second faults that make it dangerous.
-    `like` is the first fault that does the same to the circuit.
+    `like` is the first fault that does the same to the circuit. `operators` must be worked while the stop is in for the
+    danger to show; `positions` of them are to be played in numbers.
     """
 
     fault: Fault
@@ -49,20 +52,8 @@ class FaultVerdict:
     reason: str = ""
     next: tuple[str, ...] = ()
     like: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SoundStop:
-    """One device worked on the machine without a fault: what is alive at each moment, and whether it starts again."""
-
-    device: str
-    running: tuple[str, ...]
-    left: tuple[str, ...]
-    on_release: tuple[str, ...]
-    on_mains: tuple[str, ...]
-    again: bool
-    late: tuple[str, ...]
-    reason: str = ""
+    operators: tuple[Actuator, ...] = ()
+    positions: tuple[frozenset[Actuator], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -88,44 +79,6 @@ def _view(screening: Screening, use: StopUse, device: str) -> _View:
     wanted = tuple(names.index(target.name) for target in use.targets)
     sound = next(n for n, case in enumerate(screening.cases) if case.device == device and not case.faults)
     return _View(screening, wanted, sound, screening.bits(device))
-
-
-def sound_stop(screening: Screening, use: StopUse, device: str, running: OperatingPoint) -> SoundStop:
-    """The machine without a fault under one device; what the screen leaves open is played in numbers."""
-    view = _view(screening, use, device)
-    names = [target.name for target in screening.net.targets]
-
-    def alive(moment: Moment) -> tuple[str, ...] | None:
-        open_ = [
-            n
-            for n in view.wanted
-            if (view.pick(moment, n, sure=False) ^ view.pick(moment, n, sure=True)) >> view.sound & 1
-        ]
-        return (
-            None if open_ else tuple(names[n] for n in view.wanted if view.pick(moment, n, sure=True) >> view.sound & 1)
-        )
-
-    found: dict[Moment, tuple[str, ...] | None] = {moment: alive(moment) for moment in Moment}
-    reason = ""
-    if any(value is None for value in found.values()) or screening.screened[0].unstable >> view.sound & 1:
-        played = play(running, use, device, ())
-        reason = next((shot.reason or shot.doubt for shot in played.values() if shot.reason or shot.doubt), "")
-        found.update({moment: shot.alive for moment, shot in played.items()})
-        found[Moment.RUN] = found[Moment.FAULT]
-    run = found[Moment.RUN] or ()
-    early = screening.screened[0].seen[Moment.STOP].early
-    late = tuple(names[n] for n in view.wanted if early and early[n][1] >> view.sound & 1)
-    stopped = found[Moment.STOP] or ()
-    return SoundStop(
-        device,
-        run,
-        stopped,
-        tuple(name for name in found[Moment.RELEASE] or () if name not in stopped),
-        tuple(name for name in found[Moment.MAINS_ON] or () if name not in (found[Moment.RELEASE] or ())),
-        set(run) <= set(found[Moment.AGAIN] or ()),
-        tuple(name for name in late if name not in stopped),
-        reason,
-    )
 
 
 def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> list[FaultVerdict]:
@@ -163,7 +116,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
         if verdict is Verdict.SAFE and keeps & traced & at:
             verdict = Verdict.UNSEEN
         when, alive = _first(danger, at, certain=verdict is Verdict.DANGEROUS) if perhaps & at else (None, ())
-        reason = "contacts never come to rest" if unstable & at else _SHORT if collapsing & at else ""
+        reason = UNREST if unstable & at else SHORT if collapsing & at else ""
         found.append(
             FaultVerdict(
                 fault,
@@ -179,18 +132,6 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
             )
         )
     return found
-
-
-def alive_without_fault(sound: SoundStop) -> dict[Moment, set[str]]:
-    left = set(sound.left)
-    released = left | set(sound.on_release)
-    returned = released | set(sound.on_mains)
-    return {
-        Moment.STOP: left,
-        Moment.RELEASE: released,
-        Moment.MAINS_OFF: released,
-        Moment.MAINS_ON: returned,
-    }
 
 
 def _first(

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
+from wiring.control.script import operators_of
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Draw
@@ -15,7 +16,7 @@ from wiring.parts.machinery import motor_shaft_power, servo_bus_power
 from wiring.parts.motion import stepper_bus_power, stepper_peak_bus_power
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor, Work
 from wiring.plan.models import StateEntry
-from wiring.solver.assembly import Demand, ElementKey
+from wiring.solver.assembly import Actuator, Demand, ElementKey
 
 #: Winding temperature for which copper losses are budgeted [°C]; a motor at work is hot (common practice, no source).
 WINDING_C = 80.0
@@ -195,3 +196,9 @@ def demands_in(
         if name in circuit.parts and entry.mode == "off" and not isinstance(circuit.parts[name].data, Shaft)
     )
     return Demands(demand, off, tuple(sorted(set(state.assumed))))
+
+
+def worked_operators(circuit: Circuit, entries: Mapping[str, StateEntry]) -> frozenset[Actuator]:
+    """The operators that a state gives as `worked`."""
+    named = {name for name, entry in entries.items() if entry.mode == "worked"}
+    return frozenset(one.actuator for one in operators_of(circuit) if one.actuator[0] in named)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
@@ -10,9 +11,13 @@ from wiring.control.alive import probe_is_alive
 from wiring.control.script import Probe
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
+from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
+
+if TYPE_CHECKING:
+    from wiring.design.machine import Machine
 
 #: Below this share of its rated voltage a load is taken as dead (own choice: motors and heaters do nothing there).
 DEAD_SHARE = 0.1
@@ -92,3 +97,15 @@ def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float
 def is_live(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> bool:
     """Whether a hazard is fed at an operating point."""
     return any(probe_is_alive(probe, point) for probe in probes_of(part, axes))
+
+
+def is_commanded(part: Part, machine: Machine) -> bool:
+    """Whether power alone does not set a part to work: its drive, or the source it hangs on, waits for a command."""
+    sources = {
+        machine.nets.of[other.name, element.plus]
+        for other, element in machine.circuit.elements(Output)
+        if isinstance(other.data, ProcessSource) and other.data.enable
+    }
+    waits = isinstance(part.data, ProcessSource) and bool(part.data.enable)
+    fed = any(machine.nets.of[part.name, end] in sources for end in part.terminals)
+    return waits or fed or bool(drives_of(part, machine.axes))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wiring.control.inject import alike
+from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop_records import StopProof
@@ -34,7 +35,8 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tupl
                 if first.subjects != second.subjects
             ]
         known: dict[str, tuple[str, ...]] = {}
-        for trial in dangerous(net, result.use, trials):
+        taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
+        for trial in dangerous(net, result.use, trials, taken):
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
         if known:
             found[name] = known

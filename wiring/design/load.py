@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from wiring.circuit.build import build_circuit, terminal_faults
+from wiring.control.script import operators_on
 from wiring.design.design import Design
 from wiring.design.machine import Machine
+from wiring.parts.base import Part
 from wiring.parts.resolve import resolve_parts
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.read import Reading, read, read_text
@@ -31,11 +33,22 @@ def design_of(reading: Reading) -> Loaded:
     sources = dict(reading.sources)
     parts = resolve_parts(reading, faults, sources)
     faults += terminal_faults(reading, parts)
+    faults += _worked_faults(reading, parts)
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)
     design = Design.of(Machine.of(reading, reading.plan, parts, build_circuit(reading, parts)))
     return Loaded(design, (), sources, name)
+
+
+def _worked_faults(reading: Reading, parts: Mapping[str, Part]) -> Iterator[Fault]:
+    """States that work something which nobody can work."""
+    for state, entries in (reading.plan.states if reading.plan else {}).items():
+        for name, entry in entries.items():
+            part = parts.get(name)
+            if entry.mode == "worked" and part is not None and not operators_on(part):
+                place = reading.place("states", state, name)
+                yield Fault(place, f"{name} is no switch that can be worked", "`run`, `hold`, `off` or `on`")
 
 
 def load(path: str | Path) -> Loaded:

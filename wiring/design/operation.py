@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from wiring.design.demands import Demands, Moment, demands_in
+from wiring.design.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.machine import Machine
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Position
@@ -47,9 +47,10 @@ class Operation:
         near = None
         for state in self.state_entries:
             asked = self.demands(state, Moment.WORK)
+            moved = held | worked_operators(self.machine.circuit, self.state_entries[state])
             near = operate(
                 self.machine.lowered,
-                Position(held, frozenset(), asked.off, asked.demand),
+                Position(moved, frozenset(), asked.off, asked.demand),
                 near=self.first_guess(state, near),
             )
             points[state] = near

@@ -6,15 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from wiring.control.bench import Snapshot, play
+from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.cut import cut_layers
 from wiring.control.faults import Fault
 from wiring.control.layers import Solved
-from wiring.control.screening import screen_faults
+from wiring.control.net import build_net
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in
+from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.story import tell
-from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict, sound_stop
+from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop_records import StopProof, StopResult
 from wiring.design.stopping import Stopping
@@ -98,17 +99,17 @@ def _story(
     faults: Sequence[Fault] = (one.fault,)
     if one.verdict is Verdict.HIDDEN and one.next and one.next[0] in by_id:
         faults = (one.fault, by_id[one.next[0]])
-    seen = play(running, use, one.device, faults)
+    seen = play(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
     moment, _ = danger_in(seen)
-    return tell(use, one.device, faults, seen, sound, moment or Moment.STOP)
+    return tell(use, one.device, faults, seen, sound, moment or Moment.STOP, one.operators)
 
 
 def _guards(stopping: Stopping, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:
     use = stopping.unclaimed_guards
     if use is None or not use.targets:
         return []
-    screening = screen_faults(stopping.machine.lowered, use, ())[0]
-    return [(use, sound_stop(screening, use, device, running)) for device in use.devices]
+    screen = screen_sound(build_net(stopping.machine.lowered, use.targets), use)
+    return [(use, sound_stop(screen, use, device, running)) for device in use.devices]
 
 
 def _lingering(machine: Machine, running: OperatingPoint) -> list[Lingering]:

@@ -27,7 +27,7 @@ def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mappin
     lowered = replace(stopping.machine.lowered, edges=edges)
     faults = [fault for fault in stopping.proof.faults if not {*fault.opened, *fault.subjects} & set(conductors)]
     screenings = screen_faults(lowered, together(found), faults)
-    results = results_of(found, screenings, stopping.proof.running)
+    results = results_of(found, lowered, screenings, stopping.operation, stopping.proof.running)
     return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
 
 
@@ -47,7 +47,9 @@ def full_proof(
     screenings = screen_faults(stopping.machine.lowered, whole, faults, ORDERS)
     results = {
         name: _settled(stopping.machine, result, running, fault, progress)
-        for name, result in results_of(found, screenings, running).items()
+        for name, result in results_of(
+            found, stopping.machine.lowered, screenings, stopping.operation, running, ORDERS
+        ).items()
     }
     return StopProof(faults, results, running, screenings[0].net, True)
 
@@ -66,7 +68,7 @@ def _settled(
     for sound in result.sound:
         mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
         step = _step(progress, f"{told}, {sound.device}: pairs")
-        found += with_next(mine, next_faults(machine.lowered, use, sound.device, mine, others, step))
+        found += with_next(mine, next_faults(machine.lowered, use, sound, mine, others, step))
     return replace(result, verdicts=tuple(found))
 
 

@@ -9,17 +9,22 @@ from functools import cached_property
 from wiring.control.faults import Fault
 from wiring.control.net import Net
 from wiring.control.script import StopUse
-from wiring.control.verdicts import FaultVerdict, SoundStop, Verdict
+from wiring.control.sound import SoundStop
+from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.operating import OperatingPoint
 
 
 @dataclass(frozen=True)
 class StopResult:
-    """One stop: its devices on the sound machine, and the verdict on every fault under every device."""
+    """One stop: its devices on the sound machine, and the verdict on every fault under every device.
+
+    `unfed` are targets that no state of the plan feeds: for them nothing is proved.
+    """
 
     use: StopUse
     sound: tuple[SoundStop, ...]
     verdicts: tuple[FaultVerdict, ...]
+    unfed: tuple[str, ...] = ()
 
     def of(self, word: Verdict, *, excluded: bool = False) -> tuple[FaultVerdict, ...]:
         """The faults with a verdict, each once with the first device that shows it."""

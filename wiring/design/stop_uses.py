@@ -5,34 +5,49 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.control.alive import is_alive
+from wiring.control.inject import ORDERS
+from wiring.control.net import build_net
+from wiring.control.positions import in_positions
 from wiring.control.screening import Screening
-from wiring.control.script import StopUse, Target, start_devices
-from wiring.control.verdicts import screened_verdicts, sound_stop
-from wiring.design.hazards import brake_probes, brakes_of, probes_of
+from wiring.control.script import StopUse, Target, operators_of, start_devices
+from wiring.control.sound import screen_sound, sound_stop
+from wiring.control.verdicts import screened_verdicts
+from wiring.design.hazards import brake_probes, brakes_of, hazards, is_commanded, probes_of
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop_records import StopResult
 from wiring.design.stops import targets as stop_targets
 from wiring.parts.base import Part
+from wiring.solver.assembly import Actuator
+from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 
 def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
     """The targets of parts: a motor by its drives, anything else by itself; the brake of an axis that falls as well."""
-    found = [Target(part.name, probes_of(part, machine.axes)) for part in parts]
+    found = [Target(part.name, probes_of(part, machine.axes), is_commanded(part, machine)) for part in parts]
     found += [Target(brake.name, brake_probes(brake)) for brake in brakes_of(machine.parts.values(), parts)]
     return tuple(target for target in found if target.probes)
 
 
-def named_uses(machine: Machine) -> list[StopUse]:
-    """The stops of a plan, each with the start devices that it names itself or that stand in its way."""
+def worked_while_running(machine: Machine, operation: Operation) -> frozenset[Actuator]:
+    """The operators that stand worked in the state from which the stops are proved."""
+    moved = running_point(operation, targets_of(machine, hazards(machine.circuit))).position.moved
+    return moved & {one.actuator for one in operators_of(machine.circuit)}
+
+
+def named_uses(machine: Machine, worked: frozenset[Actuator]) -> list[StopUse]:
+    """The stops of a plan, each with the start devices that it names itself or that stand in its way; `worked` are the
+    operators that stand worked while the machine runs."""
     found = []
+    operators = operators_of(machine.circuit)
     stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
     for name, stop in machine.plan.stops.items():
         devices = tuple(device for device in stop.devices if device in machine.parts)
         targets = targets_of(machine, stop_targets(machine.circuit, stop))
         starts = start_devices(machine.circuit, stop.reset, stop_devices)
-        found.append(StopUse(name, stop.category, devices, starts, targets))
+        resets = (stop.reset,) if stop.reset and stop.reset in machine.parts else ()
+        found.append(StopUse(name, stop.category, devices, starts, targets, operators, worked, resets))
     return found
 
 
@@ -41,7 +56,9 @@ def together(found: Sequence[StopUse]) -> StopUse:
     targets = {target.name: target for use in found for target in use.targets}
     devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
     starts = tuple(dict.fromkeys(start for use in found for start in use.starts))
-    return StopUse("", 0, devices, starts, tuple(targets.values()))
+    resets = tuple(dict.fromkeys(reset for use in found for reset in use.resets))
+    operators, worked = (found[0].operators, found[0].worked) if found else ((), frozenset())
+    return StopUse("", 0, devices, starts, tuple(targets.values()), operators, worked, resets)
 
 
 def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:
@@ -50,17 +67,33 @@ def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingP
     return operation.states[max(counts, key=lambda name: (counts[name], name))]
 
 
+def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
+    """The targets that no state feeds."""
+    points = operation.states.values()
+    return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
+
+
 def results_of(
-    found: Sequence[StopUse], screenings: Sequence[Screening], running: OperatingPoint
+    found: Sequence[StopUse],
+    lowered: Lowered,
+    screenings: Sequence[Screening],
+    operation: Operation,
+    running: OperatingPoint,
+    orders: Sequence[str] = ORDERS[:1],
 ) -> dict[str, StopResult]:
     """The verdicts of a screening, stop by stop; stops without devices or targets are left out."""
     results = {}
+    whole = together(found)
+    screen = screen_sound(build_net(lowered, whole.targets), whole)
     for use in found:
         if not use.devices or not use.targets:
             continue
-        sound = tuple(sound_stop(screenings[0], use, device, running) for device in use.devices)
+        sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
         verdicts = [
-            verdict for one in sound for screening in screenings for verdict in screened_verdicts(screening, use, one)
+            verdict
+            for one in sound
+            for screening in screenings
+            for verdict in in_positions(screening.net, use, screened_verdicts(screening, use, one), one, orders)
         ]
-        results[use.name] = StopResult(use, sound, tuple(verdicts))
+        results[use.name] = StopResult(use, sound, tuple(verdicts), _unfed(operation, use))
     return results

@@ -8,15 +8,23 @@ from functools import cached_property
 
 from wiring.control.faults import single_faults
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
-from wiring.control.script import StopUse
+from wiring.control.script import StopUse, operators_of
 from wiring.design.hazards import hazards
 from wiring.design.hidden_welds import hidden_welds, unseen_welds
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop_records import StopProof
-from wiring.design.stop_uses import named_uses, results_of, running_point, targets_of, together
+from wiring.design.stop_uses import (
+    named_uses,
+    results_of,
+    running_point,
+    targets_of,
+    together,
+    worked_while_running,
+)
 from wiring.design.stops import StopEffect, stop_effects
 from wiring.parts.operators import GuardSwitch
+from wiring.solver.assembly import Actuator
 
 
 @dataclass(frozen=True)
@@ -32,9 +40,14 @@ class Stopping:
         return stop_effects(self.machine.circuit, self.machine.axes, self.operation.states)
 
     @cached_property
+    def worked(self) -> frozenset[Actuator]:
+        """The operators that stand worked while the machine runs."""
+        return worked_while_running(self.machine, self.operation)
+
+    @cached_property
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
-        whole = together(named_uses(self.machine))
+        whole = together(named_uses(self.machine, self.worked))
         if not whole.devices or not whole.targets:
             return Unfaulted((), whole.starts)
         return screen_unfaulted(self.machine.lowered, whole)
@@ -42,7 +55,7 @@ class Stopping:
     @cached_property
     def uses(self) -> tuple[StopUse, ...]:
         """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
-        return tuple(replace(use, starts=self.unfaulted.starts) for use in named_uses(self.machine))
+        return tuple(replace(use, starts=self.unfaulted.starts) for use in named_uses(self.machine, self.worked))
 
     @property
     def unclaimed_guards(self) -> StopUse | None:
@@ -52,7 +65,8 @@ class Stopping:
         parts = [part for part in machine.parts.values() if isinstance(part.data, GuardSwitch)]
         guards = tuple(part.name for part in parts if part.name not in claimed)
         targets = targets_of(machine, hazards(machine.circuit))
-        return StopUse("guards", 0, guards, self.unfaulted.starts, targets) if guards else None
+        operators = operators_of(machine.circuit)
+        return StopUse("guards", 0, guards, self.unfaulted.starts, targets, operators, self.worked) if guards else None
 
     @cached_property
     def proof(self) -> StopProof:
@@ -64,7 +78,8 @@ class Stopping:
             return StopProof((), {}, running)
         faults = tuple(fault for fault in single_faults(self.machine.circuit) if not fault.excluded)
         screenings = screen_faults(self.machine.lowered, whole, faults)
-        return StopProof(faults, results_of(self.uses, screenings, running), running, screenings[0].net)
+        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running)
+        return StopProof(faults, results, running, screenings[0].net)
 
     @cached_property
     def hidden_welds(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:

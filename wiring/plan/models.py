@@ -21,7 +21,7 @@ from wiring.plan.types import (
     Watts,
 )
 
-ModeWord = Literal["run", "hold", "off", "on"]
+ModeWord = Literal["run", "hold", "off", "on", "worked"]
 
 
 def _state_word(value: Any) -> Any:

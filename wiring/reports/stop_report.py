@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
 from math import isfinite
 from typing import Any
 
-from wiring.control.verdicts import SoundStop, Verdict
+from wiring.control.script import Moment
+from wiring.control.sound import SoundStop
+from wiring.control.verdicts import Verdict
 from wiring.design.stop_account import Account, Lingering, StopAccount, Told
 from wiring.design.stop_records import StopResult
 from wiring.reports.page import Grid, Page
@@ -55,8 +58,13 @@ def _print_stop(page: Page, stop: StopAccount, faults: int) -> None:
     result = stop.result
     use = result.use
     page.text(f"Stop {use.name}, category {use.category}, devices {', '.join(use.devices)}")
-    rows = tuple((target.name, *(_state(sound, target.name) for sound in result.sound)) for target in use.targets)
+    rows = tuple(
+        (target.name, *(_state(sound, target.name, result.unfed) for sound in result.sound)) for target in use.targets
+    )
     page.grid(Grid(("without a fault", *use.devices), rows))
+    page.blank()
+    for line in without_a_fault(result):
+        page.text(line, 4, "  -")
     page.blank()
     page.text(_counts(result, faults))
     for word in (Verdict.DANGEROUS, Verdict.UNDECIDED, Verdict.HIDDEN, Verdict.SAFE):
@@ -73,16 +81,44 @@ def _print_stop(page: Page, stop: StopAccount, faults: int) -> None:
     page.blank()
 
 
-def _state(sound: SoundStop, target: str) -> str:
-    if target not in sound.running:
-        return "not fed"
-    if target in sound.left:
-        return "ALIVE"
-    if target in sound.on_release:
-        return "dead, RESTARTS"
-    if target in sound.on_mains:
-        return "dead, MAINS START"
-    return "dead, delayed" if target in sound.late else "dead"
+def _state(sound: SoundStop, target: str, unfed: Collection[str] = ()) -> str:
+    for word, names in (
+        ("ALIVE", sound.left),
+        ("dead, RESTARTS", sound.on_release),
+        ("dead, MAINS START", sound.on_mains),
+        ("dead, HELD STARTS", sound.on_held),
+        ("NOT FED", unfed),
+        ("dead, RESET STARTS", sound.on_reset),
+        ("dead, delayed", sound.late),
+    ):
+        if target in names:
+            return word
+    return "dead"
+
+
+def without_a_fault(result: StopResult) -> list[str]:
+    """What the table without a fault says, in sentences: which operators decide, and what is not proved."""
+    found: dict[str, None] = {}
+    for sound in result.sound:
+        for moment, names, words in (
+            (Moment.TRIED, sound.left, f"stays alive while {sound.device} is in"),
+            (Moment.RELEASE, sound.on_release, f"starts again when {sound.device} is released"),
+            (Moment.MAINS_ON, sound.on_mains, "starts when the mains return"),
+            (Moment.HELD, sound.on_held, f"starts when {sound.device} is released or the mains return"),
+        ):
+            for name in names:
+                hands = sound.worked.get((moment, name), ())
+                how = "held" if moment is Moment.HELD else "worked"
+                told = f", with {' and '.join(hands)} {how}" if hands else ""
+                found[f"{name} {words}{told}."] = None
+        for name in sound.on_reset:
+            found[f"{name} starts by the reset alone: a start of its own is wanted after it."] = None
+    for name in result.unfed:
+        found[
+            f"{name} is fed in no state, and nothing is proved for it: say in a state which operators are worked "
+            "(`S7: worked`)."
+        ] = None
+    return list(found)
 
 
 def _counts(result: StopResult, faults: int) -> str:
@@ -105,7 +141,9 @@ def _print_told(page: Page, title: str, told: list[Told]) -> None:
     page.text(f"{title}:")
     for one in told:
         verdict = one.verdict
-        page.text(f"{verdict.fault.id} ({verdict.device}): {verdict.verdict}", 4, "  -")
+        worked = " and ".join(part for part, _ in verdict.operators)
+        hands = f", {worked} worked" if worked else ""
+        page.text(f"{verdict.fault.id} ({verdict.device}{hands}): {verdict.verdict}", 4, "  -")
         for number, step in enumerate(one.steps, 1):
             page.text(step, 9, f"    {number:>2}")
         if verdict.next:
@@ -178,6 +216,9 @@ def _sound_data(sound: SoundStop) -> dict[str, Any]:
         "left": list(sound.left),
         "restarts_on_release": list(sound.on_release),
         "restarts_on_mains_return": list(sound.on_mains),
+        "starts_if_held": list(sound.on_held),
+        "starts_by_reset": list(sound.on_reset),
+        "operators": {f"{target}, {moment.value}": list(names) for (moment, target), names in sound.worked.items()},
         "starts_again_after_reset": sound.again,
         "delayed": list(sound.late),
     }
@@ -187,6 +228,7 @@ def _stop_data(stop: StopAccount) -> dict[str, Any]:
     result = stop.result
     return {
         "category": result.use.category,
+        "not_fed": list(result.unfed),
         "devices": {sound.device: _sound_data(sound) for sound in result.sound},
         "dangerous": [one.fault.id for one in result.dangerous],
         "left_out": [one.fault.id for one in result.of(Verdict.DANGEROUS, excluded=True)],
@@ -205,6 +247,7 @@ def _told_data(told: Told) -> dict[str, Any]:
         "subjects": list(one.fault.subjects),
         "table": one.fault.table,
         "device": one.device,
+        "operators": [part for part, _ in one.operators],
         "verdict": one.verdict.value,
         "moment": one.moment.value if one.moment else None,
         "alive": list(one.alive),
@@ -218,11 +261,13 @@ def _told_data(told: Told) -> dict[str, Any]:
 
 
 def stop_exit(account: Account) -> int:
-    """1 when a stop leaves something alive, restarts by itself, has a dangerous fault or an open question; else 0."""
+    """1 when a stop leaves something alive, restarts by itself, has a dangerous fault or an open question, or guards
+    what no state feeds; else 0."""
     bad = any(
         stop.result.dangerous
         or stop.result.undecided
-        or any(sound.left or sound.on_release or sound.on_mains for sound in stop.result.sound)
+        or stop.result.unfed
+        or any(sound.left or sound.on_release or sound.on_mains or sound.on_held for sound in stop.result.sound)
         for stop in account.stops
     )
     return int(bad)

@@ -59,12 +59,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.control.script import Moment
 from wiring.design.design import Design
 from wiring.design.hazards import hazards
 from wiring.design.stops import StopEffect
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-leaves-hazard",
@@ -91,11 +93,32 @@ def check(design: Design) -> Iterator[Judgement]:
         idle.setdefault(effect.stop, set()).update(effect.idle)
     for (stop, left), effects in shared.items():
         yield _finding(design, stop, left, effects)
+    yield from _by_operators(design)
     for stop, parts in idle.items():
         if parts:
             yield RULE.not_judged(
                 tuple(sorted(parts)), f"a state in which they are fed, to see what stop {stop} takes away"
             )
+
+
+def _by_operators(design: Design) -> Iterator[Judgement]:
+    """What a stop leaves alive only while other operators are worked."""
+    shared: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
+    for stop, result in design.stop_proof.results.items():
+        for sound in result.sound:
+            for name in sound.left:
+                hands = sound.worked.get((Moment.TRIED, name), ())
+                if hands:
+                    shared.setdefault((stop, (name,), hands), []).append(sound.device)
+    for (stop, left, hands), devices in shared.items():
+        yield RULE.finding(
+            (*left, *hands, *devices),
+            f"{does(devices, f'of stop {stop} leaves', f'of stop {stop} leave')} {', '.join(left)} alive while "
+            f"{does(hands, 'is worked', 'are worked')}",
+            design.place(hands[0]),
+            because=tuple(Cause(design.place(part), "stays fed") for part in left),
+            mend=(f"Lead what {does(hands, 'switches', 'switch')} through contacts that the stop opens.",),
+        )
 
 
 def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[StopEffect]) -> Judgement:

@@ -95,11 +95,14 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each stop."""
     for name, result in design.stop_proof.results.items():
-        found = [sound for sound in result.sound if sound.on_mains]
-        if not found:
+        started = {
+            sound.device: [name for name in sound.on_mains if name not in (*sound.left, *sound.on_release)]
+            for sound in result.sound
+        }
+        devices = tuple(device for device, names in started.items() if names)
+        if not devices:
             continue
-        devices = tuple(sound.device for sound in found)
-        alive = tuple(dict.fromkeys(part for sound in found for part in sound.on_mains))
+        alive = tuple(dict.fromkeys(part for names in started.values() for part in names))
         yield RULE.finding(
             (*devices, name),
             f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again, unasked, when the mains return",

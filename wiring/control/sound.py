@@ -1,0 +1,212 @@
+"""The machine without a fault under one stop device: what stays alive or starts again, and which operators decide."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from wiring.control.bench import Condition, Snapshot, play
+from wiring.control.inject import Case
+from wiring.control.net import Net
+from wiring.control.screen import Screen, Screened
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
+from wiring.solver.assembly import Actuator
+from wiring.solver.operating import OperatingPoint
+
+#: Operators that stand otherwise than in the running machine.
+Changed = frozenset[Actuator]
+AT_REST: Changed = frozenset()
+#: Targets that the machine without a fault leaves alive, by moment.
+Alive = Mapping[Moment, set[str]]
+_PAIRS_OF = 24
+
+
+@dataclass(frozen=True, slots=True)
+class SoundStop:
+    """One device worked on the machine without a fault: what is alive at each moment, and whether it starts again.
+
+    `left`, `on_release` and `on_mains` hold for some position of the other operators, `on_held` only while a hand holds
+    one that springs back; `worked` names the operators that decide, by moment and target, where any do. `on_reset` are
+    targets that the reset of a unit starts by itself.
+    """
+
+    device: str
+    running: tuple[str, ...]
+    left: tuple[str, ...]
+    on_release: tuple[str, ...]
+    on_mains: tuple[str, ...]
+    again: bool
+    late: tuple[str, ...]
+    reason: str = ""
+    on_held: tuple[str, ...] = ()
+    on_reset: tuple[str, ...] = ()
+    worked: Mapping[tuple[Moment, str], tuple[str, ...]] = field(default_factory=dict)
+
+
+def single_positions(use: StopUse, device: str) -> list[Changed]:
+    """All at rest, then each other operator worked alone."""
+    return [AT_REST, *(frozenset({actuator}) for actuator in other_operators(use, device))]
+
+
+def pair_positions(use: StopUse, device: str) -> list[Changed]:
+    """Every two other operators worked together, where there are not too many, and all of them at once."""
+    others = other_operators(use, device)
+    pairs = [frozenset(pair) for pair in combinations(others[:_PAIRS_OF], 2)]
+    return [*pairs, *([frozenset(others)] if len(others) > 2 else [])]
+
+
+@dataclass(frozen=True)
+class SoundScreen:
+    """The machine without a fault in every position of its operators, as far as logic tells."""
+
+    net: Net
+    cases: tuple[Case, ...]
+    screened: Screened
+
+    def of(self, device: str, *, held: bool = False) -> Iterator[tuple[Case, int]]:
+        """The cases of a device with the operators at rest or worked, each with its place."""
+        for n, case in enumerate(self.cases):
+            if case.device == device and case.held is held and not case.free:
+                yield case, n
+
+
+def screen_sound(net: Net, use: StopUse) -> SoundScreen:
+    """Every device of `use` with the other operators at rest, each worked, each held, and any of them free."""
+    cases = []
+    for device in use.devices:
+        others = frozenset(other_operators(use, device))
+        springs = [one.actuator for one in use.operators if one.springs_back and one.actuator in others]
+        cases += [Case(device, (), changed=changed) for changed in single_positions(use, device)]
+        cases += [Case(device, (), changed=frozenset({actuator}), held=True) for actuator in springs]
+        if others:
+            cases.append(Case(device, (), free=others))
+    first = SoundScreen(net, tuple(cases), Screen(net, cases, use).play())
+    more = [
+        Case(device, (), changed=changed)
+        for device in use.devices
+        if _needs_pairs(first, device)
+        for changed in pair_positions(use, device)
+    ]
+    if not more:
+        return first
+    both = [*cases, *more]
+    return SoundScreen(net, tuple(both), Screen(net, both, use).play())
+
+
+def _needs_pairs(first: SoundScreen, device: str) -> bool:
+    """Whether something may be alive with the operators anywhere that no single one decides."""
+    anywhere = [n for n, case in enumerate(first.cases) if case.device == device and case.free]
+    for moment in MUST_BE_DEAD:
+        for _, perhaps in first.screened.seen[moment].targets:
+            singly = any(perhaps >> n & 1 for _, n in first.of(device))
+            if not singly and any(perhaps >> n & 1 for n in anywhere):
+                return True
+    return False
+
+
+class _Sound:
+    """The cases of one device, those that logic leaves open played in numbers."""
+
+    def __init__(self, screen: SoundScreen, use: StopUse, device: str, running: OperatingPoint) -> None:
+        self.screen, self.use, self.device, self.running = screen, use, device, running
+        self.names = [target.name for target in screen.net.targets]
+        wanted = {target.name for target in use.targets}
+        self.wanted = [n for n, name in enumerate(self.names) if name in wanted]
+        self.played: dict[Hashable, Mapping[Moment, Snapshot]] = {}
+        self.reason = ""
+
+    def alive(self, moment: Moment, case: Case, place: int) -> tuple[str, ...]:
+        seen = self.screen.screened.seen[moment].targets
+        if any((seen[n][0] ^ seen[n][1]) >> place & 1 for n in self.wanted) or self._restless(place):
+            seen_at = self._in_numbers(case, place)
+            return seen_at[moment if moment in seen_at else Moment.FAULT].alive
+        return tuple(self.names[n] for n in self.wanted if seen[n][0] >> place & 1)
+
+    def _restless(self, place: int) -> bool:
+        return bool(self.screen.screened.unstable >> place & 1)
+
+    def _in_numbers(self, case: Case, place: int) -> Mapping[Moment, Snapshot]:
+        key = self.screen.screened.answers(place)
+        if key not in self.played:
+            condition = Condition(changed=case.changed, held=case.held)
+            seen = self.played[key] = play(self.running, self.use, self.device, (), condition)
+            if not self.reason:
+                self.reason = next(
+                    (shot.reason or shot.doubt for shot in seen.values() if shot.reason or shot.doubt), ""
+                )
+        return self.played[key]
+
+    def starting(self, moment: Moment, case: Case, place: int) -> tuple[str, ...]:
+        """What is alive at a moment; at the return of the mains, what was dead without them."""
+        found = self.alive(moment, case, place)
+        if moment is not Moment.MAINS_ON or not found:
+            return found
+        before = self.alive(Moment.MAINS_OFF, case, place)
+        return tuple(name for name in found if name not in before)
+
+
+def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: OperatingPoint) -> SoundStop:
+    """The machine without a fault under one device; what the screen leaves open is played in numbers."""
+    here = _Sound(screen, use, device, running)
+    base = next(item for item in screen.of(device))
+    worked: dict[tuple[Moment, str], tuple[str, ...]] = {}
+    found: dict[Moment, dict[str, None]] = {moment: {} for moment in Moment}
+    for case, place in screen.of(device):
+        for moment in MUST_BE_DEAD:
+            for name in here.starting(moment, case, place):
+                if name not in found[moment]:
+                    found[moment][name] = None
+                    worked[moment, name] = tuple(sorted(part for part, _ in case.changed))
+    run = here.alive(Moment.RUN, *base)
+    left = tuple(dict.fromkeys((*found[Moment.STOP], *found[Moment.TRIED])))
+    released = tuple(name for name in found[Moment.RELEASE] if name not in left)
+    returned = tuple(found[Moment.MAINS_ON])
+    held = _held(here, screen, {*left, *released, *returned}, worked)
+    early = screen.screened.seen[Moment.STOP].early
+    late = [here.names[n] for n in here.wanted if early and early[n][1] >> base[1] & 1]
+    targets = dict(zip(here.names, zip(screen.net.targets, screen.screened.on_reset, strict=True), strict=True))
+    on_reset = tuple(
+        target.name for target in use.targets if not target.commanded and targets[target.name][1] >> base[1] & 1
+    )
+    again = set(run) <= set(here.alive(Moment.AGAIN, *base))
+    return SoundStop(
+        device,
+        run,
+        left,
+        released,
+        returned,
+        again,
+        tuple(name for name in late if name not in found[Moment.STOP]),
+        here.reason,
+        held,
+        on_reset,
+        {key: names for key, names in worked.items() if names},
+    )
+
+
+def _held(
+    here: _Sound, screen: SoundScreen, known: set[str], worked: dict[tuple[Moment, str], tuple[str, ...]]
+) -> tuple[str, ...]:
+    """What starts only because a hand holds an operator while the stop is released or the mains return."""
+    found: dict[str, None] = {}
+    for case, place in screen.of(here.device, held=True):
+        for moment in (Moment.RELEASE, Moment.MAINS_ON):
+            for name in here.starting(moment, case, place):
+                if name not in known and name not in found:
+                    found[name] = None
+                    worked[Moment.HELD, name] = tuple(sorted(part for part, _ in case.changed))
+    return tuple(found)
+
+
+def alive_without_fault(sound: SoundStop) -> Alive:
+    """What the machine leaves alive without a fault at every moment at which it must be dead."""
+    left = set(sound.left)
+    released = left | set(sound.on_release)
+    return {
+        Moment.STOP: left,
+        Moment.TRIED: left,
+        Moment.RELEASE: released,
+        Moment.MAINS_OFF: released,
+        Moment.MAINS_ON: released | set(sound.on_mains),
+    }
