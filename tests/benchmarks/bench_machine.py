@@ -21,7 +21,7 @@ from wiring.rules import SLUGS, rule_module  # noqa: E402
 
 SIZES = (80, 880, 9_000)
 CHECKED = (80, 880)
-PROPERTIES = ("lowered", "states", "averages", "peaks", "inside", "guards", "conductors", "short_circuits")
+PROPERTIES = ("lowered", "states", "averages", "peaks", "inside", "protections", "conductors", "short_circuits")
 
 
 def timed(run):

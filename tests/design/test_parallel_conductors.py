@@ -55,8 +55,8 @@ def test_a_return_in_parallel_is_guarded_by_the_devices_in_front_of_its_loads() 
         "{wire: 0, from: G1:V+, to: F1:1, size: 4 mm2}\n  - {wire: 1, from: F1:2, to: E1:1,",
     )
     fused = fused.replace("from: E1:1, to: G1:V+", "from: E1:1, to: F1:2")
-    guards = design(fused).guards
-    assert {wire: guards[wire].part for wire in ("1", "2", "3", "4")} == dict.fromkeys("1234", "F1")
+    protections = design(fused).protections
+    assert {wire: protections[wire].part for wire in ("1", "2", "3", "4")} == dict.fromkeys("1234", "F1")
 
 
 def test_the_impedance_of_a_short_counts_both_conductors() -> None:

@@ -94,4 +94,4 @@ def test_a_fuse_in_either_conductor_to_the_rectifier_limits_the_rail_behind_it(f
         source, sink = line.split("from: ")[1].rstrip("}").split(", to: ")
         body = body.replace(line, f"{{wire: 40, from: {source}, to: F9:1}}\n  - {{wire: 41, from: F9:2, to: {sink}}}")
         body = body.replace("  V1: {kind", "  F9: {kind: fuse, rating: 8 A, class: gG}\n  V1: {kind")
-    assert design(body).guards["9.1"].part == limited_by
+    assert design(body).protections["9.1"].part == limited_by

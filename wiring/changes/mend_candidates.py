@@ -53,8 +53,14 @@ def candidates(outcome: Outcome, new: Sequence[Finding], motors: Sequence[str]) 
     about: set[str] = set()
     for finding in new:
         if finding.rule in OF_SIZE:
-            guards = [outcome.design.guards[name] for name in finding.subjects if name in outcome.design.guards]
-            about |= {*finding.subjects, *(guard.feeder for guard in guards), *_sources(outcome, finding)}
+            protections = [
+                outcome.design.protections[name] for name in finding.subjects if name in outcome.design.protections
+            ]
+            about |= {
+                *finding.subjects,
+                *(protection.feeder for protection in protections),
+                *_sources(outcome, finding),
+            }
     if any(finding.rule.startswith("supply-") for finding in new):
         yield from _staggered(outcome, new, motors)
     misfits = {name for finding in new if finding.rule == "terminal-size-wrong" for name in finding.subjects}

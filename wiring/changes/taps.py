@@ -78,8 +78,8 @@ def _behind(design: Design, device: str) -> set[Node]:
     """The points whose current this device limits."""
     ends: set[Node] = set()
     for conductor in design.circuit.conductors:
-        guard = design.guards.get(conductor.id)
-        if guard is not None and guard.part == device:
+        protection = design.protections.get(conductor.id)
+        if protection is not None and protection.part == device:
             ends.update(conductor.ends)
     part = design.parts[device]
     own = {(device, end) for pole in part.of(Pole) for end in (pole.a, pole.b)}

@@ -97,11 +97,11 @@ def _motor_currents(loading: Loading) -> dict[str, tuple[float, str]]:
     """
     found: dict[str, tuple[float, str]] = {}
     for conductor in loading.machine.circuit.conductors:
-        guard = loading.devices.guards.get(conductor.id)
-        if guard is not None and guard.family == "drive":
+        protection = loading.devices.protections.get(conductor.id)
+        if protection is not None and protection.family == "drive":
             mates = loading.machine.parallel.get(conductor.id)
             share = mates.shares.get(conductor.id, 1.0) if mates else 1.0
-            found[conductor.id] = (guard.rating_a * share, "as the drive is set")
+            found[conductor.id] = (protection.rating_a * share, "as the drive is set")
     return found
 
 
@@ -146,9 +146,9 @@ def _heats(loading: Loading, conductor: Conductor, amps: float, together: int) -
 
 
 def _circuit(loading: Loading, conductor: Conductor) -> str:
-    """What makes conductors one circuit: their cable, or the device that guards them all."""
-    guard = loading.devices.guards.get(conductor.id)
-    return conductor.cable or ((guard.feeder or guard.part) if guard else conductor.number)
+    """What makes conductors one circuit: their cable, or the device that protects them all."""
+    protection = loading.devices.protections.get(conductor.id)
+    return conductor.cable or ((protection.feeder or protection.part) if protection else conductor.number)
 
 
 def _together(

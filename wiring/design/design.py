@@ -17,11 +17,11 @@ from wiring.design.earthing import Earthing
 from wiring.design.enclosure import Inside
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.faults import Faults
-from wiring.design.guards import Guard
 from wiring.design.inrush import Surge
 from wiring.design.machine import Machine
 from wiring.design.nets import Nets
 from wiring.design.operation import Operation
+from wiring.design.overcurrent_protection import Protection
 from wiring.design.plan_origin import PlanOrigins
 from wiring.design.power import Power
 from wiring.design.protective_devices import ProtectiveDevices
@@ -183,9 +183,9 @@ class Design:
         return self.power.drops
 
     @property
-    def guards(self) -> Mapping[str, Guard]:
+    def protections(self) -> Mapping[str, Protection]:
         """What limits the current of every conductor."""
-        return self.devices.guards
+        return self.devices.protections
 
     @property
     def conductors(self) -> Mapping[str, ConductorFigure]:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from wiring.design.guards import Guard, find_guards
 from wiring.design.machine import Machine
+from wiring.design.overcurrent_protection import Protection, find_protections
 
 
 @dataclass(frozen=True)
@@ -17,6 +17,6 @@ class ProtectiveDevices:
     machine: Machine
 
     @cached_property
-    def guards(self) -> Mapping[str, Guard]:
+    def protections(self) -> Mapping[str, Protection]:
         """What limits the current of every conductor."""
-        return find_guards(self.machine.circuit, self.machine.axes)
+        return find_protections(self.machine.circuit, self.machine.axes)

@@ -123,8 +123,8 @@ def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: flo
 
 def _is_above(design: Design, name: str) -> bool:
     """Whether the device is too large for the conductor anyway, which is told apart and is the nearer fault."""
-    limit, guard = allowed(design, name), design.guards.get(name)
-    return limit is not None and guard is not None and guard.rating_a > limit.value * (1 + 1e-9)
+    limit, protection = allowed(design, name), design.protections.get(name)
+    return limit is not None and protection is not None and protection.rating_a > limit.value * (1 + 1e-9)
 
 
 def _size_for(design: Design, area_mm2: float) -> str:

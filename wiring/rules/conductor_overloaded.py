@@ -34,7 +34,7 @@ from collections.abc import Iterator
 
 from wiring.design.conductors import ConductorFigure
 from wiring.design.design import Design
-from wiring.design.guards import motor_current
+from wiring.design.overcurrent_protection import motor_current
 from wiring.design.overheated import conductors_lost_to_heat, useless_conductors
 from wiring.findings import Number, Signal
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
@@ -128,7 +128,7 @@ def _finding(design: Design, names: list[str]) -> Judgement:
     conductor = design.circuit.conductor[name]
     assert not isinstance(figure.ampacity, NotTabled)
     assert conductor.size is not None
-    guard = design.guards.get(name)
+    protection = design.protections.get(name)
     numbers = [
         Number(
             "load",
@@ -138,8 +138,8 @@ def _finding(design: Design, names: list[str]) -> Judgement:
         ),
         Number("ampacity", figure.ampacity.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
     ]
-    if guard is not None and guard.rating_a != float("inf"):
-        numbers.append(Number("guarded by", guard.rating_a, "A", guard.part))
+    if protection is not None and protection.rating_a != float("inf"):
+        numbers.append(Number("guarded by", protection.rating_a, "A", protection.part))
     larger = size_that_carries(design, conductor, figure, figure.current_a)
     return RULE.finding(
         (name, *others),

@@ -51,11 +51,11 @@ TAP_LENGTH_M = 3.0
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Conductors whose guard has no limit, told together for each source."""
+    """Conductors whose protection has no limit, told together for each source."""
     open_ended: dict[str, list[str]] = {}
-    for name, guard in design.guards.items():
-        if guard.rating_a == inf and name in design.conductors:
-            open_ended.setdefault(guard.part, []).append(name)
+    for name, protection in design.protections.items():
+        if protection.rating_a == inf and name in design.conductors:
+            open_ended.setdefault(protection.part, []).append(name)
     for source, names in sorted(open_ended.items()):
         if source == "upstream":
             inlet = design.plan.mains.inlet if design.plan.mains else None

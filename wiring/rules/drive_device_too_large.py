@@ -34,7 +34,7 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.design.design import Design
-from wiring.design.guards import Guard
+from wiring.design.overcurrent_protection import Protection
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -53,7 +53,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "19.1", Standing.FROM_MEMORY)),
     ),
 )
-#: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
+#: What limits a current and is no device with contacts or a melting wire: a supply is judged by its own rules.
 _NO_DEVICE = ("supply", "sum", "drive")
 
 
@@ -62,32 +62,47 @@ def check(design: Design) -> Iterator[Judgement]:
     for part in design.parts.values():
         data = part.data
         if isinstance(data, Drive) and data.max_fuse is not None:
-            guard = _ahead(design, part)
-            if guard is not None and guard.rating_a > data.max_fuse * (1 + 1e-9) and not _is_told(design, guard):
-                yield _finding(design, part, data.max_fuse, guard)
+            protection = _ahead(design, part)
+            if (
+                protection is not None
+                and protection.rating_a > data.max_fuse * (1 + 1e-9)
+                and not _is_told(design, protection)
+            ):
+                yield _finding(design, part, data.max_fuse, protection)
 
 
-def _is_told(design: Design, guard: Guard) -> bool:
+def _is_told(design: Design, protection: Protection) -> bool:
     """Whether the device is too large for the conductors behind it as well, which is told at them."""
-    return any(design.guards[name].part == guard.part for name in too_thin(design) if name in design.guards)
+    return any(
+        design.protections[name].part == protection.part for name in too_thin(design) if name in design.protections
+    )
 
 
-def _ahead(design: Design, part: Part) -> Guard | None:
+def _ahead(design: Design, part: Part) -> Protection | None:
     """The largest device in front of the power terminals of a drive."""
     ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
     conductors = [c for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
-    found = [guard for c in conductors if (guard := design.guards.get(c.id)) and guard.family not in _NO_DEVICE]
-    return max((g for g in found if g.rating_a < inf), key=lambda guard: guard.rating_a, default=None)
+    found = [
+        protection
+        for c in conductors
+        if (protection := design.protections.get(c.id)) and protection.family not in _NO_DEVICE
+    ]
+    return max((g for g in found if g.rating_a < inf), key=lambda protection: protection.rating_a, default=None)
 
 
-def _finding(design: Design, part: Part, most_a: float, guard: Guard) -> Judgement:
+def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     return RULE.finding(
-        (part.name, *((guard.part,) if guard.part in design.parts else ())),
-        f"{guard.part} in front of {part.name} ({part.title}) is rated {guard.rating_a:.3g} A; its maker allows "
-        f"{most_a:.3g} A",
-        design.place(guard.part, "rating") if guard.part in design.parts else design.place(part.name, "max_fuse"),
-        numbers=(Number("device", guard.rating_a, "A", guard.part), Number("allowed", most_a, "A", part.name)),
+        (part.name, *((protection.part,) if protection.part in design.parts else ())),
+        f"{protection.part} in front of {part.name} ({part.title}) is rated {protection.rating_a:.3g} A; "
+        f"its maker allows {most_a:.3g} A",
+        design.place(protection.part, "rating")
+        if protection.part in design.parts
+        else design.place(part.name, "max_fuse"),
+        numbers=(
+            Number("device", protection.rating_a, "A", protection.part),
+            Number("allowed", most_a, "A", part.name),
+        ),
         limit=Limit(most_a, "A", source, "data of the drive") if source else None,
         mend=(f"Put a device of {most_a:.3g} A or less in front of {part.name}.",),
     )

@@ -131,7 +131,7 @@ def _judged(design: Design, places: dict[Node, Short], earthing: str) -> Iterato
 
 def _too_large(design: Design) -> frozenset[str]:
     """The devices that are too large for a conductor behind them, which is told there and is the nearer fault."""
-    return frozenset(design.guards[name].part for name in too_thin(design) if name in design.guards)
+    return frozenset(design.protections[name].part for name in too_thin(design) if name in design.protections)
 
 
 def _places(design: Design) -> dict[Node, Short]:

@@ -80,10 +80,14 @@ def _each_suffices(design: Design, mates: Parallel) -> bool:
     """Whether every one of them could carry the load, and whatever the device in front lets pass, alone."""
     total = _total_a(design, mates)
     for name in mates.names:
-        alone, ampacity, guard = allowed_alone(design, name), design.conductors[name].ampacity, design.guards.get(name)
+        alone, ampacity, protection = (
+            allowed_alone(design, name),
+            design.conductors[name].ampacity,
+            design.protections.get(name),
+        )
         if alone is None or isinstance(ampacity, NotTabled) or total > ampacity.value:
             return False
-        if guard is not None and guard.rating_a != inf and guard.rating_a > alone.value * (1 + 1e-9):
+        if protection is not None and protection.rating_a != inf and protection.rating_a > alone.value * (1 + 1e-9):
             return False
     return True
 

@@ -44,7 +44,7 @@ from math import inf
 
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
-from wiring.design.guards import Guard
+from wiring.design.overcurrent_protection import Protection
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -98,9 +98,9 @@ def allowed_alone(design: Design, name: str) -> Limit | None:
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each device, naming every conductor that is too thin for it."""
-    thin, guards = _thin(design)
+    thin, protections = _thin(design)
     for part in sorted(thin):
-        yield _finding(design, guards[part], thin[part])
+        yield _finding(design, protections[part], thin[part])
 
 
 def too_thin(design: Design) -> frozenset[str]:
@@ -108,45 +108,55 @@ def too_thin(design: Design) -> frozenset[str]:
     return frozenset(name for rows in _thin(design)[0].values() for name, _ in rows)
 
 
-def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Limit]]], dict[str, Guard]]:
+def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Limit]]], dict[str, Protection]]:
     thin: dict[str, list[tuple[str, Limit]]] = {}
-    guards: dict[str, Guard] = {}
-    for name, guard in design.guards.items():
+    protections: dict[str, Protection] = {}
+    for name, protection in design.protections.items():
         limit = allowed(design, name)
         figure = design.conductors.get(name)
-        if limit is None or figure is None or guard.rating_a == inf:
+        if limit is None or figure is None or protection.rating_a == inf:
             continue
         assert isinstance(figure.ampacity, Limit)
         if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
             continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
-        verdicts = protects_conductor(design.plan.rulebook, guard.rating_a, guard.lasting_a, limit)
+        verdicts = protects_conductor(design.plan.rulebook, protection.rating_a, protection.lasting_a, limit)
         if not all(verdict.holds for verdict in verdicts):
-            thin.setdefault(guard.part, []).append((name, limit))
-            guards[guard.part] = guard
-    return thin, guards
+            thin.setdefault(protection.part, []).append((name, limit))
+            protections[protection.part] = protection
+    return thin, protections
 
 
-def _finding(design: Design, guard: Guard, thin: list[tuple[str, Limit]]) -> Judgement:
+def _finding(design: Design, protection: Protection, thin: list[tuple[str, Limit]]) -> Judgement:
     name, limit = min(thin, key=lambda row: (row[1].value, row[0]))
     conductor = design.circuit.conductor[name]
     figure = design.conductors[name]
     assert conductor.size is not None
     names = [row[0] for row in thin]
-    larger = size_that_carries(design, conductor, figure, max(guard.rating_a, guard.lasting_a / LASTING_FACTOR))
-    device = design.parts.get(guard.part)
-    mend = [f"Set {guard.part} to {limit.value:.3g} A or less." if device else "Put a smaller device in front of it."]
+    larger = size_that_carries(
+        design, conductor, figure, max(protection.rating_a, protection.lasting_a / LASTING_FACTOR)
+    )
+    device = design.parts.get(protection.part)
+    mend = [
+        f"Set {protection.part} to {limit.value:.3g} A or less." if device else "Put a smaller device in front of it."
+    ]
     if larger:
         mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
-    what = "limits at" if guard.family == "supply" else "is rated"
-    because = [Cause(design.place(device.name), f"{what} {guard.rating_a:.3g} A")] if device else []
+    what = "limits at" if protection.family == "supply" else "is rated"
+    because = [Cause(design.place(device.name), f"{what} {protection.rating_a:.3g} A")] if device else []
     return RULE.finding(
-        (*names, *([guard.part] if device else ())),
-        f"{guard.part} {what} {guard.rating_a:.3g} A, and {conductor.size.text} of {name} allows {limit.value:.3g} A",
+        (*names, *([protection.part] if device else ())),
+        f"{protection.part} {what} {protection.rating_a:.3g} A, "
+        f"and {conductor.size.text} of {name} allows {limit.value:.3g} A",
         conductor.place,
         because=because,
         numbers=(
-            Number("device", guard.rating_a, "A", f"{guard.part}, {guard.family} {guard.curve}".rstrip()),
-            Number("lets pass", guard.lasting_a, "A", "for ever"),
+            Number(
+                "device",
+                protection.rating_a,
+                "A",
+                f"{protection.part}, {protection.family} {protection.curve}".rstrip(),
+            ),
+            Number("lets pass", protection.lasting_a, "A", "for ever"),
             Number("allowed", limit.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),

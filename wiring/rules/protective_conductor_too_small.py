@@ -123,8 +123,8 @@ def check(design: Design) -> Iterator[Judgement]:
 def _judge(design: Design, conductor: Conductor, line: Conductor) -> Iterator[Judgement]:
     assert conductor.size is not None
     assert line.size is not None
-    guard = design.guards.get(line.id)
-    device_a = guard.rating_a if guard is not None and guard.rating_a != inf else None
+    protection = design.protections.get(line.id)
+    device_a = protection.rating_a if protection is not None and protection.rating_a != inf else None
     location = "machine" if is_outside(design.machine, conductor) else "enclosure"
     least = design.book.protective_conductor(
         line.size, device_a, in_cable=conductor.cable is not None, location=location

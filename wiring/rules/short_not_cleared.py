@@ -144,9 +144,9 @@ def _is_too_large(design: Design, device: str) -> bool:
     thin = too_thin(design)
     if any(c.id in thin for end in behind for c in design.circuit.conductors_at((device, end))):
         return True
-    for name, guard in design.guards.items():
-        limit = allowed(design, name) if guard.part == device else None
-        if limit is not None and guard.rating_a > limit.value * (1 + 1e-9):
+    for name, protection in design.protections.items():
+        limit = allowed(design, name) if protection.part == device else None
+        if limit is not None and protection.rating_a > limit.value * (1 + 1e-9):
             return True
     return False
 

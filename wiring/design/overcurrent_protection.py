@@ -23,7 +23,7 @@ from wiring.rulebooks.devices import Device
 
 
 @dataclass(frozen=True, slots=True)
-class Guard:
+class Protection:
     """What limits a current. `rating_a` is its rated current, `lasting_a` the most it lets pass for ever.
 
     `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name. A
@@ -41,24 +41,24 @@ class Guard:
         return self.part
 
 
-#: The name of the guard that stands for the device of the building.
+#: The name of the protection that stands for the device of the building.
 UPSTREAM = "upstream"
 
 
-def guard_of(part: Part) -> Guard | None:
-    """The guard that a protective device is; None for a part that does not limit a current."""
+def protection_of(part: Part) -> Protection | None:
+    """The protection that a protective device is; None for a part that does not limit a current."""
     device = device_of(part)
-    return _guard(device, part.name) if device else None
+    return _protection_by(device, part.name) if device else None
 
 
-def _guard(device: Device, name: str) -> Guard:
-    return Guard(device.family, name, device.rating_a, lasting_current(device, dc=False), device.curve)
+def _protection_by(device: Device, name: str) -> Protection:
+    return Protection(device.family, name, device.rating_a, lasting_current(device, dc=False), device.curve)
 
 
-def _source_guard(part: Part, output: Output) -> Guard:
+def _source_protection(part: Part, output: Output) -> Protection:
     lasting = output.limit_a if output.limit_a is not None else inf
     rating = output.rated_a if output.rated_a is not None and output.limit_a is not None else inf
-    return Guard("supply", part.name, rating, lasting)
+    return Protection("supply", part.name, rating, lasting)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +67,16 @@ class _Origin:
 
     plus: Node
     minus: Node | None
-    guard: Guard
+    protection: Protection
     alternating: bool = False
     inputs: tuple[Node, ...] = ()
 
 
 def _origins(circuit: Circuit) -> Iterator[_Origin]:
     upstream = circuit.plan.mains.upstream if circuit.plan.mains else None
-    first = _guard(upstream_device(upstream), UPSTREAM) if upstream else Guard(UPSTREAM, UPSTREAM, inf, inf)
+    first = (
+        _protection_by(upstream_device(upstream), UPSTREAM) if upstream else Protection(UPSTREAM, UPSTREAM, inf, inf)
+    )
     for part, feed in circuit.elements(Feed):
         if feed.conductor in ("N", "PE"):
             continue
@@ -84,14 +86,14 @@ def _origins(circuit: Circuit) -> Iterator[_Origin]:
         plus, minus = (part.name, element.plus), (part.name, element.minus)
         feeds = part.of(Input) if isinstance(part.data, Rectifier) else []
         inputs = tuple((part.name, end) for feed in feeds for end in (feed.a, feed.b))
-        yield _Origin(plus, minus, _source_guard(part, element), element.kind == "AC", inputs)
+        yield _Origin(plus, minus, _source_protection(part, element), element.kind == "AC", inputs)
 
 
-def _behind_rectifier(origin: _Origin, fed: Mapping[Node, Guard]) -> _Origin:
+def _behind_rectifier(origin: _Origin, fed: Mapping[Node, Protection]) -> _Origin:
     """A rectifier limits nothing; what limits the alternating current into it limits the mean of what leaves it."""
     in_front = [fed[node] for node in origin.inputs if node in fed]
-    weakest = min(in_front, key=lambda guard: guard.rating_a, default=origin.guard)
-    return replace(origin, guard=weakest) if weakest.rating_a <= origin.guard.rating_a else origin
+    weakest = min(in_front, key=lambda protection: protection.rating_a, default=origin.protection)
+    return replace(origin, protection=weakest) if weakest.rating_a <= origin.protection.rating_a else origin
 
 
 def _carries(circuit: Circuit, edge: Edge) -> bool:
@@ -100,24 +102,24 @@ def _carries(circuit: Circuit, edge: Edge) -> bool:
     return True
 
 
-def _widest(circuit: Circuit, start: Node, first: Guard) -> dict[Node, Guard]:
-    """For every node the guard of the strongest way that leads to it from the source."""
-    best: dict[Node, Guard] = {}
+def _widest(circuit: Circuit, start: Node, first: Protection) -> dict[Node, Protection]:
+    """For every node the protection of the strongest way that leads to it from the source."""
+    best: dict[Node, Protection] = {}
     order = count()  # two devices of one rating that lead to one node have no order of their own
-    heap: list[tuple[float, Node, int, Guard]] = [(-first.rating_a, start, next(order), first)]
+    heap: list[tuple[float, Node, int, Protection]] = [(-first.rating_a, start, next(order), first)]
     while heap:
-        _, node, _, guard = heappop(heap)
+        _, node, _, protection = heappop(heap)
         if node in best:
             continue
-        best[node] = guard
+        best[node] = protection
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far in best or not _carries(circuit, edge):
                 continue
-            onward = guard
+            onward = protection
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
-                device = guard_of(circuit.parts[edge.part])
-                if device is not None and device.rating_a <= guard.rating_a:
+                device = protection_of(circuit.parts[edge.part])
+                if device is not None and device.rating_a <= protection.rating_a:
                     onward = device
             heappush(heap, (-onward.rating_a, far, next(order), onward))
     return best
@@ -161,14 +163,14 @@ def _return_tree(circuit: Circuit, start: Node) -> _ReturnTree:
     return tree
 
 
-def _sum_guards(guards: Mapping[str, Guard], source: Guard) -> Guard:
-    total = sum(guard.rating_a for guard in guards.values())
-    if len(guards) == 1 and total <= source.rating_a:
-        return next(iter(guards.values()))
+def _sum_of_protections(protections: Mapping[str, Protection], source: Protection) -> Protection:
+    total = sum(protection.rating_a for protection in protections.values())
+    if len(protections) == 1 and total <= source.rating_a:
+        return next(iter(protections.values()))
     if total >= source.rating_a:
         return source
-    lasting = min(sum(guard.lasting_a for guard in guards.values()), source.lasting_a)
-    return Guard("sum", " + ".join(sorted(guards)), total, lasting, feeder=source.part)
+    lasting = min(sum(protection.lasting_a for protection in protections.values()), source.lasting_a)
+    return Protection("sum", " + ".join(sorted(protections)), total, lasting, feeder=source.part)
 
 
 def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:
@@ -180,12 +182,15 @@ def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:
     return found
 
 
-def _return_guards(
-    circuit: Circuit, origin: _Origin, plus: Mapping[Node, Guard], loads: Mapping[Node, list[tuple[int, Node, Node]]]
-) -> Iterator[tuple[str, Guard]]:
+def _return_protections(
+    circuit: Circuit,
+    origin: _Origin,
+    plus: Mapping[Node, Protection],
+    loads: Mapping[Node, list[tuple[int, Node, Node]]],
+) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
     tree = _return_tree(circuit, origin.minus)
-    beyond: dict[Node, dict[str, Guard]] = {node: {} for node in tree.order}
+    beyond: dict[Node, dict[str, Protection]] = {node: {} for node in tree.order}
     for _, a, b in sorted({load for node in tree.order for load in loads.get(node, ())}):
         for hot, cold in ((a, b), (b, a)):
             if hot in plus and cold in beyond and cold not in plus:
@@ -194,10 +199,12 @@ def _return_guards(
         near, edge = tree.back[node]
         beyond[near].update(beyond[node])
         if isinstance(edge, Conductor) and (beyond[node] or edge.id in tree.loops):
-            guard = origin.guard if edge.id in tree.loops else _sum_guards(beyond[node], origin.guard)
-            yield from ((name, guard) for name in (edge.id, *tree.twins.get(edge.id, ())))
+            protection = (
+                origin.protection if edge.id in tree.loops else _sum_of_protections(beyond[node], origin.protection)
+            )
+            yield from ((name, protection) for name in (edge.id, *tree.twins.get(edge.id, ())))
     for edge_id in sorted(tree.loops):
-        yield edge_id, origin.guard
+        yield edge_id, origin.protection
 
 
 def motor_current(axis: Axis) -> float | None:
@@ -217,7 +224,7 @@ def motor_current(axis: Axis) -> float | None:
     return sum(known) if known and len(known) == len(ratings) else None
 
 
-def _drive_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[tuple[str, Guard]]:
+def _drive_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[tuple[str, Protection]]:
     for axis in axes.values():
         rms = motor_current(axis)
         if rms is None:
@@ -228,35 +235,35 @@ def _drive_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[tuple[
         for conductor in near.values():
             names = {end[0] for end in conductor.ends}
             if any(end in ends for end in conductor.ends) and names & motors and conductor.kind != "shield":
-                yield conductor.id, Guard("drive", axis.drive.name, rms, rms)
+                yield conductor.id, Protection("drive", axis.drive.name, rms, rms)
 
 
-def find_guards(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Guard]:
-    """The guard of every conductor that carries load current, by its id. One that no source reaches has none."""
-    found: dict[str, Guard] = {}
+def find_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Protection]:
+    """The protection of every conductor that carries load current, by its id. One that no source reaches has none."""
+    found: dict[str, Protection] = {}
 
-    def keep(conductor_id: str, guard: Guard) -> None:
+    def keep(conductor_id: str, protection: Protection) -> None:
         known = found.get(conductor_id)
-        if known is None or guard.rating_a > known.rating_a:
-            found[conductor_id] = guard
+        if known is None or protection.rating_a > known.rating_a:
+            found[conductor_id] = protection
 
     loads = _loads_at(circuit)
-    fed: dict[Node, Guard] = {}
+    fed: dict[Node, Protection] = {}
     origins = sorted(_origins(circuit), key=lambda origin: bool(origin.inputs))
     rectified = any(origin.inputs for origin in origins)
     for origin in origins:
         origin = _behind_rectifier(origin, fed)
-        plus = _widest(circuit, origin.plus, origin.guard)
+        plus = _widest(circuit, origin.plus, origin.protection)
         if rectified and origin.alternating:
-            fed |= plus | (_widest(circuit, origin.minus, origin.guard) if origin.minus else {})
+            fed |= plus | (_widest(circuit, origin.minus, origin.protection) if origin.minus else {})
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]
             if ends and _carries(circuit, conductor):
-                keep(conductor.id, max(ends, key=lambda guard: guard.rating_a))
+                keep(conductor.id, max(ends, key=lambda protection: protection.rating_a))
         if origin.minus is not None:
-            for conductor_id, guard in _return_guards(circuit, origin, plus, loads):
-                keep(conductor_id, guard)
-    for conductor_id, guard in _drive_guards(circuit, axes):
-        found[conductor_id] = guard
+            for conductor_id, protection in _return_protections(circuit, origin, plus, loads):
+                keep(conductor_id, protection)
+    for conductor_id, protection in _drive_protections(circuit, axes):
+        found[conductor_id] = protection
     return {conductor_id: found[conductor_id] for conductor_id in sorted(found)}

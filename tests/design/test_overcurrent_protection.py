@@ -8,9 +8,9 @@ from helpers import design
 from wiring.design.design import Design
 
 
-def guard(found: Design, wire: str) -> tuple[str, float]:
-    """Name and rated current of what guards a conductor."""
-    known = found.guards[wire]
+def protection(found: Design, wire: str) -> tuple[str, float]:
+    """Name and rated current of what protects a conductor."""
+    known = found.protections[wire]
     return known.part, known.rating_a
 
 
@@ -51,24 +51,24 @@ wires:
     ],
 )
 def test_the_weakest_device_on_the_way_counts(wire: str, part: str, rating: float) -> None:
-    assert guard(design(CASCADE), wire) == (part, rating)
+    assert protection(design(CASCADE), wire) == (part, rating)
 
 
 def test_the_sum_of_returns_never_exceeds_the_source() -> None:
     small = CASCADE.replace("rated: 40 A", "rated: 20 A")
-    assert guard(design(small), "8") == ("G1", 20.0)
+    assert protection(design(small), "8") == ("G1", 20.0)
 
 
 def test_the_strongest_of_two_ways_counts() -> None:
     """A bridge past F2 lets F1's 16 A reach the conductor behind F2."""
     bridged = CASCADE + "  - {wire: 9, from: X1:3, to: F2:2, size: 4 mm2}\n"
-    assert guard(design(bridged), "4") == ("F1", 16.0)
+    assert protection(design(bridged), "4") == ("F1", 16.0)
 
 
 def test_two_sources_on_one_conductor_count_with_the_stronger() -> None:
     two = CASCADE.replace("  F1:", "  G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 60 A}\n  F1:")
     two += "  - {wire: 9, from: G2:V+, to: E1:1, size: 10 mm2}\n  - {wire: 10, from: G2:V-, to: X2:1, size: 10 mm2}\n"
-    assert guard(design(two), "4") == ("G2", 60.0)
+    assert protection(design(two), "4") == ("G2", 60.0)
 
 
 def test_a_motor_conductor_is_guarded_by_what_its_drive_is_set_to() -> None:
@@ -80,7 +80,7 @@ parts:
 wires:
   - {wire: 1, from: D1:A+, to: M1:A+, size: 1 mm2}
 """)
-    part, rating = guard(found, "1")
+    part, rating = protection(found, "1")
     assert part == "D1"
     assert rating == pytest.approx(2.970, abs=0.001)
 
@@ -99,20 +99,20 @@ wires:
   - {wire: 4, from: "T1:2.2", to: E1:2, size: 1.5 mm2}
 """
     bare = design(text)
-    assert guard(bare, "3") == ("T1", float("inf"))
-    assert guard(bare, "1")[1] == float("inf")
+    assert protection(bare, "3") == ("T1", float("inf"))
+    assert protection(bare, "1")[1] == float("inf")
     fed = design(text.replace("voltage: 230 V}", "voltage: 230 V, upstream: {kind: breaker, rating: 10 A, curve: B}}"))
-    assert guard(fed, "1") == ("upstream", 10.0)
-    assert guard(fed, "3") == ("T1", float("inf"))
+    assert protection(fed, "1") == ("upstream", 10.0)
+    assert protection(fed, "3") == ("T1", float("inf"))
 
 
 def test_a_conductor_that_no_source_reaches_has_no_guard() -> None:
     text = CASCADE.replace("wires:", "  X3: {kind: terminals, points: 2}\nwires:")
     found = design(text + "  - {wire: 9, from: X3:1, to: X3:2, size: 1 mm2}\n")
-    assert "9" not in found.guards
+    assert "9" not in found.protections
 
 
 def test_an_earth_conductor_has_no_guard() -> None:
     text = CASCADE.replace("wires:", "  XPE: {kind: earth-bar, points: 2}\nwires:")
     found = design(text + "  - {wire: 9, from: G1:V-, to: XPE:1, size: 4 mm2}\n")
-    assert "9" not in found.guards
+    assert "9" not in found.protections
