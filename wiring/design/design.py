@@ -17,7 +17,7 @@ from wiring.design.earthing import Earthing
 from wiring.design.enclosure import Inside
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.faults import Faults
-from wiring.design.inrush import Surge
+from wiring.design.inrush import Inrush
 from wiring.design.machine import Machine
 from wiring.design.nets import Nets
 from wiring.design.operation import Operation
@@ -198,9 +198,9 @@ class Design:
         return self.faults.short_circuits
 
     @property
-    def surges(self) -> tuple[Surge, ...]:
+    def inrushes(self) -> tuple[Inrush, ...]:
         """What every part draws from the mains for a moment when it is switched on."""
-        return self.transients.surges
+        return self.transients.inrushes
 
     @property
     def buses(self) -> tuple[Bus, ...]:

@@ -24,7 +24,7 @@ from wiring.rulebooks.transformers import switch_on_current, transformer_current
 
 
 @dataclass(frozen=True, slots=True)
-class Surge:
+class Inrush:
     """One part on one line of the mains. `amps` is its peak (of a motor: its starting current), None when not given.
 
     `devices` and `contacts` are the parts that the peak passes, the one nearest to the source first; `moment` names the
@@ -83,7 +83,7 @@ def _switched_by(machine: Machine, contacts: tuple[str, ...]) -> str:
     return next((name for name in contacts if isinstance(machine.parts[name].data, Coiled | SafetyRelay)), "")
 
 
-def surges(machine: Machine, paths: FaultPaths) -> tuple[Surge, ...]:
+def inrushes(machine: Machine, paths: FaultPaths) -> tuple[Inrush, ...]:
     """Every peak on every line of the mains, by part."""
     found = []
     for part in machine.parts.values():
@@ -96,13 +96,13 @@ def surges(machine: Machine, paths: FaultPaths) -> tuple[Surge, ...]:
                 continue
             contacts = tuple(contacts_before(paths, (part.name, end)))
             moment = _switched_by(machine, contacts)
-            found.append(Surge(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
+            found.append(Inrush(part.name, *known[:2], reached.origin, reached.devices, contacts, moment, known[2]))
     return tuple(found)
 
 
-def heaviest_together(rows: Iterable[Surge]) -> tuple[float, tuple[Surge, ...]]:
+def heaviest_together(rows: Iterable[Inrush]) -> tuple[float, tuple[Inrush, ...]]:
     """The largest sum of peaks [A] that come at one moment on one line, and what takes part; 0 without any."""
-    groups: dict[tuple[int, str], list[Surge]] = {}
+    groups: dict[tuple[int, str], list[Inrush]] = {}
     for row in rows:
         if row.amps is not None:
             groups.setdefault((row.line, row.moment), []).append(row)
@@ -113,10 +113,10 @@ def heaviest_together(rows: Iterable[Surge]) -> tuple[float, tuple[Surge, ...]]:
     return sums[key], tuple(groups[key])
 
 
-def surges_behind(rows: Iterable[Surge]) -> dict[str, list[Surge]]:
+def inrushes_behind(rows: Iterable[Inrush]) -> dict[str, list[Inrush]]:
     """The peaks that each protective device passes, the devices of the machine before that of the building."""
-    behind: dict[str, list[Surge]] = {}
-    for surge in rows:
-        for name in surge.devices:
-            behind.setdefault(name, []).append(surge)
+    behind: dict[str, list[Inrush]] = {}
+    for inrush in rows:
+        for name in inrush.devices:
+            behind.setdefault(name, []).append(inrush)
     return {name: behind[name] for name in sorted(behind, key=lambda key: (key == UPSTREAM, key))}

@@ -8,7 +8,7 @@ from functools import cached_property
 from wiring.design.braking import BrakingDuty, braking_duties
 from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
 from wiring.design.faults import Faults
-from wiring.design.inrush import Surge, surges
+from wiring.design.inrush import Inrush, inrushes
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.regeneration import Bus, braking_buses
@@ -24,9 +24,9 @@ class Transients:
     faults: Faults
 
     @cached_property
-    def surges(self) -> tuple[Surge, ...]:
+    def inrushes(self) -> tuple[Inrush, ...]:
         """What every part draws from the mains for a moment when it is switched on."""
-        return surges(self.machine, self.faults.short_circuits.paths)
+        return inrushes(self.machine, self.faults.short_circuits.paths)
 
     @cached_property
     def capacitor_inrushes(self) -> tuple[CapacitorInrush, ...]:

@@ -50,7 +50,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.inrush import Surge, heaviest_together, surges_behind
+from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Number, Signal
 from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -74,16 +74,16 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every breaker, at the worst moment on its worst line."""
     unknown: set[str] = set()
     tripped: set[str] = set()
-    for name, rows in surges_behind(design.surges).items():
+    for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
         limit = _holds(device) if device else None
         if device is None or limit is None:
             continue
         total, together = heaviest_together(rows)
-        if total > limit.value and not tripped & {surge.part for surge in together}:
-            tripped |= {surge.part for surge in together}
+        if total > limit.value and not tripped & {inrush.part for inrush in together}:
+            tripped |= {inrush.part for inrush in together}
             yield _finding(design, name, device, total, together, limit)
-        unknown |= {surge.part for surge in rows if surge.amps is None}
+        unknown |= {inrush.part for inrush in rows if inrush.amps is None}
     if unknown:
         yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
 
@@ -97,14 +97,14 @@ def _holds(device: Device) -> Limit | None:
 
 
 def _finding(
-    design: Design, name: str, device: Device, total: float, together: tuple[Surge, ...], limit: Limit
+    design: Design, name: str, device: Device, total: float, together: tuple[Inrush, ...], limit: Limit
 ) -> Judgement:
-    parts = sorted({surge.part for surge in together})
+    parts = sorted({inrush.part for inrush in together})
     inside = name in design.parts
     title = name if inside else "the breaker in front of the machine"
     moment = together[0].moment
     when = f"when {moment} closes" if moment else "with the main switch"
-    estimated = any(surge.estimated for surge in together)
+    estimated = any(inrush.estimated for inrush in together)
     mend = [
         f"Take a breaker of curve {_milder(device, total)}." if device.family == "breaker" else f"Take a larger {name}."
     ]
@@ -127,10 +127,10 @@ def _finding(
     )
 
 
-def _count(design: Design, device: Device, together: tuple[Surge, ...]) -> tuple[Number, ...]:
+def _count(design: Design, device: Device, together: tuple[Inrush, ...]) -> tuple[Number, ...]:
     """How many such supplies one such breaker feeds, where all are alike."""
-    peaks = {surge.amps for surge in together}
-    if device.family != "breaker" or len(together) < 2 or len(peaks) > 1 or any(surge.motor for surge in together):
+    peaks = {inrush.amps for inrush in together}
+    if device.family != "breaker" or len(together) < 2 or len(peaks) > 1 or any(inrush.motor for inrush in together):
         return ()
     peak = together[0].amps
     if peak is None:

@@ -54,7 +54,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.design.capacitor_inrush import CapacitorInrush
-from wiring.design.inrush import Surge
+from wiring.design.inrush import Inrush
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.protection import Disconnector
@@ -80,12 +80,12 @@ _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every main switch and contactor with what it switches on at once, line by line."""
-    lines: dict[tuple[str, int], list[Surge]] = {}
-    for surge in design.surges:
-        for name in surge.contacts:
-            if surge.moment in ("", name) or design.parts[name].kind == "contactor":
-                lines.setdefault((name, surge.line), []).append(surge)
-    worst: dict[str, list[Surge]] = {}
+    lines: dict[tuple[str, int], list[Inrush]] = {}
+    for inrush in design.inrushes:
+        for name in inrush.contacts:
+            if inrush.moment in ("", name) or design.parts[name].kind == "contactor":
+                lines.setdefault((name, inrush.line), []).append(inrush)
+    worst: dict[str, list[Inrush]] = {}
     for (name, _), rows in sorted(lines.items()):
         rows = _at_once(design, name, rows)
         if name not in worst or _total(rows) > _total(worst[name]):
@@ -137,12 +137,12 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
     )
 
 
-def _at_once(design: Design, name: str, rows: list[Surge]) -> list[Surge]:
+def _at_once(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
     """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
     return rows if design.parts[name].kind == "contactor" else [row for row in rows if row.moment in ("", name)]
 
 
-def _total(rows: list[Surge]) -> float:
+def _total(rows: list[Inrush]) -> float:
     return sum(row.amps or 0.0 for row in rows)
 
 
@@ -156,7 +156,7 @@ def _makes(part: Part) -> Limit | None:
     return None
 
 
-def _finding(design: Design, name: str, rows: list[Surge], limit: Limit) -> Judgement:
+def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Judgement:
     total = _total(rows)
     parts = sorted({row.part for row in rows})
     key = "making" if getattr(design.parts[name].data, "making", None) is not None else "rated"

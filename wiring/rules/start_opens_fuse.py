@@ -45,7 +45,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.inrush import Surge, heaviest_together, surges_behind
+from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
@@ -73,7 +73,7 @@ START_S = 5.0
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every fuse in front of motors that start on the mains."""
-    for name, rows in surges_behind(design.surges).items():
+    for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
         total, together = heaviest_together(row for row in rows if row.motor)
         if device is None or device.family != "fuse" or not together:
@@ -101,7 +101,7 @@ def _fitting(design: Design, device: Device, total: float) -> str:
 
 
 def _finding(
-    design: Design, name: str, device: Device, total: float, together: tuple[Surge, ...], *, surely: bool
+    design: Design, name: str, device: Device, total: float, together: tuple[Inrush, ...], *, surely: bool
 ) -> Judgement:
     motors = sorted({row.part for row in together})
     inside = name in design.parts
