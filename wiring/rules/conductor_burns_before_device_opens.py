@@ -43,7 +43,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.clearing import ADIABATIC_S, greatest_energy
+from wiring.design.clearing import ADIABATIC_HEATING_MAX_S, greatest_energy
 from wiring.design.fault_devices import UPSTREAM
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
@@ -116,7 +116,7 @@ def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: flo
         if amps <= LASTING_FACTOR * ampacity_a or short.origin.cuts_out:
             continue
         energy = greatest_energy(design.short_circuits.known, short, amps)
-        if bears.value < energy <= ADIABATIC_S * amps**2:
+        if bears.value < energy <= ADIABATIC_HEATING_MAX_S * amps**2:
             return _Burnt(wire, short, amps, energy, bears)
     return None
 

@@ -50,7 +50,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
-from wiring.design.clearing import ADIABATIC_S
+from wiring.design.clearing import ADIABATIC_HEATING_MAX_S
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Pole
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -89,7 +89,7 @@ def check(design: Design) -> Iterator[Judgement]:
             if latest < inf or not row.clearing.shuts_down:
                 unknown.setdefault(source, []).append(row.part)
         elif latest < inf:
-            if limited and latest > ADIABATIC_S:
+            if limited and latest > ADIABATIC_HEATING_MAX_S:
                 slow.setdefault(source, []).append(row)
         elif not row.clearing.shuts_down:
             never.setdefault(source if limited else row.part, []).append(row)
