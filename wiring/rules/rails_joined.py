@@ -30,8 +30,8 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import named
 from wiring.design.design import Design
-from wiring.design.joints import Joint, culprit, joints
 from wiring.design.nets import SourcePole
+from wiring.design.paralleled_sources import SourceConnection, culprit, source_connections
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -84,38 +84,40 @@ def _told(pole: SourcePole) -> str:
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
     told: set[object] = set()
-    for joint in joints(design.machine, design.operation):
-        fault = _fault(joint.first, joint.second)
-        conductor = culprit(design.machine, joint) if fault else None
-        cause = joint.contacts or (conductor.id if conductor else joint.first.node)
+    for connection in source_connections(design.machine, design.operation):
+        fault = _fault(connection.first, connection.second)
+        conductor = culprit(design.machine, connection) if fault else None
+        cause = connection.contacts or (conductor.id if conductor else connection.first.node)
         if fault is None or cause in told:
             continue
         told.add(cause)
-        yield _finding(design, joint, fault)
+        yield _finding(design, connection, fault)
     yield from _earthed_lines(design)
 
 
-def _finding(design: Design, joint: Joint, fault: tuple[Signal, str]) -> Judgement:
+def _finding(design: Design, connection: SourceConnection, fault: tuple[Signal, str]) -> Judgement:
     signal, what = fault
-    conductor = culprit(design.machine, joint)
-    through = ", ".join(joint.contacts)
+    conductor = culprit(design.machine, connection)
+    through = ", ".join(connection.contacts)
     subject = (
         conductor.id
-        if conductor and not joint.contacts
-        else (joint.contacts or (joint.first.node[0],))[0].split(":")[0]
+        if conductor and not connection.contacts
+        else (connection.contacts or (connection.first.node[0],))[0].split(":")[0]
     )
-    place = conductor.place if conductor and not joint.contacts else design.place(subject)
-    state = f" in state {joint.state} through {through}" if joint.state else ""
+    place = conductor.place if conductor and not connection.contacts else design.place(subject)
+    state = f" in state {connection.state} through {through}" if connection.state else ""
     return RULE.finding(
-        (subject, *sorted({joint.first.node[0], joint.second.node[0]} - {subject})),
-        f"{_told(joint.first)} and {_told(joint.second)} are one piece of metal{state}; that {what}",
+        (subject, *sorted({connection.first.node[0], connection.second.node[0]} - {subject})),
+        f"{_told(connection.first)} and {_told(connection.second)} are one piece of metal{state}; that {what}",
         place,
         signal=signal,
         numbers=(
-            Number("first", joint.first.volts, "V", joint.first.source),
-            Number("second", joint.second.volts, "V", joint.second.source),
+            Number("first", connection.first.volts, "V", connection.first.source),
+            Number("second", connection.second.volts, "V", connection.second.source),
         ),
-        mend=(f"Take {subject} out of the way between {named(joint.first.node)} and {named(joint.second.node)}.",),
+        mend=(
+            f"Take {subject} out of the way between {named(connection.first.node)} and {named(connection.second.node)}.",
+        ),
     )
 
 

@@ -29,8 +29,8 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import named
 from wiring.design.design import Design
-from wiring.design.joints import culprit, joints
 from wiring.design.nets import SourcePole
+from wiring.design.paralleled_sources import culprit, source_connections
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Output
 from wiring.rulebooks.citation import Source, Standing
@@ -55,8 +55,8 @@ def _may_share(design: Design, pole: SourcePole) -> bool:
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of main plus poles of one voltage, and of windings, on one piece of metal."""
     told: set[frozenset[str]] = set()
-    for joint in joints(design.machine, design.operation):
-        first, second = joint.first, joint.second
+    for connection in source_connections(design.machine, design.operation):
+        first, second = connection.first, connection.second
         pair = frozenset((first.source, second.source))
         same = first.sign == second.sign and first.sign in ("+", "~") and one_voltage(first, second)
         if not (same and first.main and second.main and len(pair) == 2) or pair in told:
@@ -64,9 +64,9 @@ def check(design: Design) -> Iterator[Judgement]:
         if _may_share(design, first) and _may_share(design, second):
             continue
         told.add(pair)
-        conductor = None if joint.contacts else culprit(design.machine, joint)
-        subject = conductor.id if conductor else (joint.contacts or (first.source,))[0].split(":")[0]
-        state = f" in state {joint.state} through {', '.join(joint.contacts)}" if joint.state else ""
+        conductor = None if connection.contacts else culprit(design.machine, connection)
+        subject = conductor.id if conductor else (connection.contacts or (first.source,))[0].split(":")[0]
+        state = f" in state {connection.state} through {', '.join(connection.contacts)}" if connection.state else ""
         yield RULE.finding(
             (subject, *sorted(pair)),
             f"{named(first.node)} and {named(second.node)} feed one rail{state}",

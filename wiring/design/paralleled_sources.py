@@ -14,7 +14,7 @@ from wiring.solver.lowering import is_closed
 
 
 @dataclass(frozen=True, slots=True)
-class Joint:
+class SourceConnection:
     """Two poles of sources on one piece of metal. `state` and `contacts` are empty when no contact takes part."""
 
     first: SourcePole
@@ -53,7 +53,7 @@ def _closed_contacts(machine: Machine, operation: Operation, state: str) -> list
     ]
 
 
-def joints(machine: Machine, operation: Operation) -> Iterator[Joint]:
+def source_connections(machine: Machine, operation: Operation) -> Iterator[SourceConnection]:
     """Every pair of different poles on one piece of metal, each once; without contacts first."""
     seen: set[tuple[SourcePole, SourcePole]] = set()
     for state in ("", *operation.state_entries):
@@ -66,7 +66,7 @@ def joints(machine: Machine, operation: Operation) -> Iterator[Joint]:
                     if (first, second) in seen:
                         continue
                     seen.add((first, second))
-                    yield Joint(first, second, state, _contacts(closed, machine, first, second))
+                    yield SourceConnection(first, second, state, _contacts(closed, machine, first, second))
 
 
 def _contacts(
@@ -89,7 +89,7 @@ def _contacts(
     return tuple(sorted(names))
 
 
-def culprit(machine: Machine, joint: Joint) -> Conductor | None:
+def culprit(machine: Machine, connection: SourceConnection) -> Conductor | None:
     """The conductor halfway between two poles: the likeliest to be wrong; None where contacts take part."""
-    path = machine.nets.path(joint.first.node, joint.second.node)
+    path = machine.nets.path(connection.first.node, connection.second.node)
     return path[len(path) // 2] if path else None
