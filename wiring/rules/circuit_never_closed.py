@@ -40,8 +40,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiring.circuit.model import Node, named
+from wiring.design.dead_end_terminals import dead_end_terminals
 from wiring.design.design import Design
-from wiring.design.loose_ends import loose_ends
 from wiring.design.nets import Net, SourcePole
 from wiring.design.signals import driven
 from wiring.design.supplies import main_outputs
@@ -120,7 +120,7 @@ def _share(one: _Dead, other: _Dead) -> bool:
 
 def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
-    live = design.nets.joined - loose_ends(design.machine)
+    live = design.nets.joined - dead_end_terminals(design.machine)
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
             continue

@@ -38,9 +38,9 @@ from itertools import pairwise
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
+from wiring.design.dead_end_terminals import dead_end_terminals
 from wiring.design.design import Design
 from wiring.design.devices import device_of
-from wiring.design.loose_ends import loose_ends
 from wiring.design.nets import Net
 from wiring.findings import Signal
 from wiring.parts.base import Part
@@ -160,7 +160,7 @@ def _unfed(design: Design, part: Part) -> dict[str, str]:
 def open_terminals(design: Design) -> Iterator[tuple[Part, dict[str, str]]]:
     """Every part that has some: its open terminals, each with the wired one that needs it."""
     fed_by_mains = bool(design.circuit.elements(Feed))
-    live = design.nets.joined - loose_ends(design.machine)
+    live = design.nets.joined - dead_end_terminals(design.machine)
     for part in design.parts.values():
         bare = _open_ends(part, live) | _half_contacts(design, part, live) | _bypassed_poles(design, part, live)
         bare |= _unfed(design, part) if fed_by_mains else {}

@@ -11,7 +11,7 @@ from wiring.parts.passive import Connector, Terminals
 _SPARE = "spare"
 
 
-def loose_ends(machine: Machine) -> frozenset[Node]:
+def dead_end_terminals(machine: Machine) -> frozenset[Node]:
     """The wired terminals from which metal reaches no other part but terminals and plugs, and no earth.
 
     A conductor whose title or label says `spare` leads where it should.
