@@ -1,7 +1,7 @@
 """Conductors that must stay apart are one piece of metal.
 
 Plus and return of one supply, line and neutral, two rails of different voltage, a rail and the mains, a signal output
-and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Joints through contacts
+and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Connections through contacts
 that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
 
 Fires
@@ -116,7 +116,8 @@ def _finding(design: Design, connection: SourceConnection, fault: tuple[Signal, 
             Number("second", connection.second.volts, "V", connection.second.source),
         ),
         mend=(
-            f"Take {subject} out of the way between {named(connection.first.node)} and {named(connection.second.node)}.",
+            f"Take {subject} out of the way between {named(connection.first.node)} "
+            f"and {named(connection.second.node)}.",
         ),
     )
 
