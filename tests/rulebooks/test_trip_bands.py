@@ -1,4 +1,4 @@
-"""When breakers, fuses and overload relays open: gates of the standards, a second reading of the steps, sweeps.
+"""When breakers, fuses and overload relays open: points of the standards, a second reading of the steps, sweeps.
 
 Figures beside a check are those of the standard named; "from memory" where they were not read anywhere.
 """
@@ -200,7 +200,7 @@ def test_a_time_delay_fuse_holds_as_its_standard_tests_it():
 def test_what_is_not_tabled_promises_nothing_and_says_so():
     band = fuse_band("T", 16, 1000.0)
     assert (band.min_s, band.max_s) == (0.0, inf)
-    assert "no gates are tabled" in band.note
+    assert "no points are tabled" in band.note
     assert "ends at 30 A" in fuse_band("CC", 60, 1000.0).note
     assert isinstance(fuse_let_through("T", 16, 1000.0), NotTabled)
 
@@ -347,11 +347,11 @@ def step(points, kind, outside):
 @pytest.mark.parametrize("dc", [False, True])
 @pytest.mark.parametrize("device", DEVICES, ids=str)
 def test_bands_against_a_step_reading_by_scipy(device, dc):
-    """Hold gates read to the next one above, open gates from the last one below; I2t left out of the comparison."""
+    """Hold points read to the next one above, open points from the last one below; I2t left out of the comparison."""
     curve = device_curve(device, dc)
     big = 1e12
-    holds = [(gate.current_a, min(gate.hold_s, big)) for gate in curve.gates if gate.hold_s is not None]
-    opens = [(gate.current_a, gate.open_s) for gate in curve.gates if gate.open_s is not None]
+    holds = [(point.current_a, min(point.hold_s, big)) for point in curve.points if point.hold_s is not None]
+    opens = [(point.current_a, point.open_s) for point in curve.points if point.open_s is not None]
     earliest = step(holds, "next", (big, 0.0))
     latest = step(opens, "previous", (big, min(time for _, time in opens)))
     corners = np.array(curve.corners())

@@ -49,7 +49,7 @@ def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float)
     """Most that the devices of a short circuit let through at a current [A2s], infinite when none opens.
 
     A thermal release and a fuse need no more energy at a higher current than at a lower one (derived: heat has less
-    time to leave), so a gate at a lower current also bounds them.
+    time to leave), so a point at a lower current also bounds them.
     """
     found = inf
     for name in short.devices:
@@ -64,7 +64,7 @@ def _energy(device: Device, current_a: float, dc: bool) -> float:
     if device.family not in ("breaker", "fuse"):
         return best
     least = USUAL_OPENING_S * current_a**2 if device.family == "breaker" else 0.0  # its contacts take their time
-    for gate in device_curve(device, dc).gates:
-        if gate.open_s is not None and gate.current_a <= current_a and gate.open_s > MAGNETIC_S:
-            best = min(best, max(gate.current_a**2 * gate.open_s, least))
+    for point in device_curve(device, dc).points:
+        if point.open_s is not None and point.current_a <= current_a and point.open_s > MAGNETIC_S:
+            best = min(best, max(point.current_a**2 * point.open_s, least))
     return best

@@ -1,4 +1,4 @@
-"""Protective devices of the plan in the rulebook's terms, so that one set of gates answers for all of them."""
+"""Protective devices of the plan in the rulebook's terms, so that one set of points answers for all of them."""
 
 from __future__ import annotations
 

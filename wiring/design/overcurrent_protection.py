@@ -170,7 +170,7 @@ def _sum_of_protections(protections: Mapping[str, Protection], source: Protectio
     if total >= source.rating_a:
         return source
     lasting = min(sum(protection.lasting_a for protection in protections.values()), source.lasting_a)
-    return Protection("sum", " + ".join(sorted(protections)), total, lasting, feeder=source.part)
+    return Protection("sum", " + ".by_current(sorted(protections)), total, lasting, feeder=source.part)
 
 
 def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:

@@ -14,7 +14,7 @@ from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.tables import load
-from wiring.rulebooks.timeband import Curve, Gate, TimeBand, in_rating_band, join, rated_gates
+from wiring.rulebooks.time_current import Curve, CurvePoint, OpeningTime, by_current, in_rating_band, rated_points
 
 MAGNETIC_S = 0.1
 #: Opening time of a miniature breaker in its magnetic range, half a cycle (common practice, no source).
@@ -42,30 +42,30 @@ _KINDS = {
 }
 
 
-def _thermal(book: str, kind: str, rating_a: float) -> list[Gate]:
+def _thermal(book: str, kind: str, rating_a: float) -> list[CurvePoint]:
     rows = [row for row in load(book, "breaker_thermal").where(kind=kind) if in_rating_band(row, rating_a)]
-    return rated_gates(rows, rating_a)
+    return rated_points(rows, rating_a)
 
 
-def _magnetic(book: str, curve: str, rating_a: float, dc: bool) -> list[Gate]:
+def _magnetic(book: str, curve: str, rating_a: float, dc: bool) -> list[CurvePoint]:
     table = load(book, "breaker_magnetic")
     if curve == "":
         mild = min(table.rows, key=lambda row: row.number("hold_multiple"))
-        return [Gate(mild.number("hold_multiple") * rating_a, mild.source, hold_s=MAGNETIC_S)]
+        return [CurvePoint(mild.number("hold_multiple") * rating_a, mild.source, hold_s=MAGNETIC_S)]
     row = table.row(curve)
     if row is None:
-        known = ", ".join(str(row.cells["curve"]) for row in table.rows)
+        known = ", ".by_current(str(row.cells["curve"]) for row in table.rows)
         raise ValueError(f"{curve!r} is no tripping curve of a breaker; {known} are known")
     factor = DC_MUST_TRIP_FACTOR if dc else 1.0
     return [
-        Gate(row.number("hold_multiple") * rating_a, row.source, hold_s=MAGNETIC_S),
-        Gate(row.number("trip_multiple") * factor * rating_a, row.source, open_s=MAGNETIC_S),
+        CurvePoint(row.number("hold_multiple") * rating_a, row.source, hold_s=MAGNETIC_S),
+        CurvePoint(row.number("trip_multiple") * factor * rating_a, row.source, open_s=MAGNETIC_S),
     ]
 
 
 @cache
 def breaker_curve(curve: str, rating_a: float, dc: bool, standard: str = "") -> Curve:
-    """The gates of a breaker; `curve` B, C, D, K, Z or "" when not known, `rating_a` above zero [A].
+    """The points of a breaker; `curve` B, C, D, K, Z or "" when not known, `rating_a` above zero [A].
 
     `standard` IEC 60898-1, IEC 60947-2, UL 489 or UL 1077, by default that of the curve. UL 1077 promises no thermal
     trip at all: its maker states it. Raises ValueError for a curve, standard or rating that does not exist.
@@ -74,17 +74,19 @@ def breaker_curve(curve: str, rating_a: float, dc: bool, standard: str = "") -> 
     above_zero(rating_a=rating_a)
     standard = standard or default_standard(curve)
     if standard not in _KINDS:
-        raise ValueError(f"{standard!r} is no standard of breakers; {', '.join(_KINDS)} are known")
+        raise ValueError(f"{standard!r} is no standard of breakers; {', '.by_current(_KINDS)} are known")
     book, kind = _KINDS[standard]
     thermal = _thermal(book, kind, rating_a)
     if kind == "household":
         thermal += _thermal(book, f"household {curve}", rating_a)
-    carries = Gate(rating_a, thermal[0].source, hold_s=inf)
-    note = "; ".join(text for text, holds in ((_NO_CURVE_NOTE, curve == ""), (_DC_NOTE, dc and curve != "")) if holds)
-    return Curve(join([carries, *thermal, *_magnetic(book, curve, rating_a, dc)]), note=note)
+    carries = CurvePoint(rating_a, thermal[0].source, hold_s=inf)
+    note = "; ".by_current(
+        text for text, holds in ((_NO_CURVE_NOTE, curve == ""), (_DC_NOTE, dc and curve != "")) if holds
+    )
+    return Curve(by_current([carries, *thermal, *_magnetic(book, curve, rating_a, dc)]), note=note)
 
 
-def trip_band(curve: str, rating_a: float, current_a: float, dc: bool, standard: str = "") -> TimeBand:
+def trip_band(curve: str, rating_a: float, current_a: float, dc: bool, standard: str = "") -> OpeningTime:
     """Earliest and latest opening time of a breaker [s] at a current [A]; see `breaker_curve` for the arguments.
 
     `max_s` is for "must trip", `min_s` for "must hold". Raises ValueError as `breaker_curve`, and below zero.
@@ -119,7 +121,7 @@ def breaker_breaking_capacity(marked_a: float | None, standard: str = "IEC 60898
         "UL 1077": "UL 1077 breaker",
     }
     if standard not in names:
-        raise ValueError(f"{standard!r} is no standard of breakers; {', '.join(names)} are known")
+        raise ValueError(f"{standard!r} is no standard of breakers; {', '.by_current(names)} are known")
     if marked_a is not None:
         return Limit(marked_a, "A", Source("marking of the device", "", "", Standing.CONFIRMED))
     row = load("common", "breaking_capacity").row(names[standard])

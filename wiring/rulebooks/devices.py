@@ -13,7 +13,7 @@ from wiring.rulebooks.breakers import breaker_curve, breaker_let_through
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.fuses import fuse_curve, fuse_let_through
 from wiring.rulebooks.tables import load
-from wiring.rulebooks.timeband import Curve, Gate, TimeBand, join
+from wiring.rulebooks.time_current import Curve, CurvePoint, OpeningTime, by_current
 
 Family = Literal["breaker", "fuse", "electronic-fuse", "motor-protector"]
 
@@ -47,7 +47,7 @@ class Device:
 
 
 def overload_curve(trip_class: str, setting_a: float, magnetic_a: float | None = None) -> Curve:
-    """The gates of a thermal overload relay from the cold state; `trip_class` 10A, 10, 20 or 30, setting above zero.
+    """The points of a thermal overload relay from the cold state; `trip_class` 10A, 10, 20 or 30, setting above zero.
 
     `magnetic_a` adds an instantaneous release within 20 % of that current. Raises ValueError for an unknown class.
     Source: table overload_relay (IEC 60947-4-1).
@@ -56,32 +56,34 @@ def overload_curve(trip_class: str, setting_a: float, magnetic_a: float | None =
     rows = load("iec", "overload_relay").where(trip_class=trip_class)
     if not rows:
         raise ValueError(f"{trip_class!r} is no trip class; 10A, 10, 20 and 30 are known")
-    gates = [Gate(setting_a, rows[0].source, hold_s=inf)]
+    points = [CurvePoint(setting_a, rows[0].source, hold_s=inf)]
     for row in rows:
         current_a = row.number("current_multiple") * setting_a
-        gates.append(Gate(current_a, row.source, row.number_or_none("hold_s"), row.number_or_none("open_s")))
+        points.append(CurvePoint(current_a, row.source, row.number_or_none("hold_s"), row.number_or_none("open_s")))
     if magnetic_a is None:
-        return Curve(join(gates))
+        return Curve(by_current(points))
     lowest_a = 0.8 * magnetic_a
-    thermal = [replace(gate, hold_s=None) if gate.current_a > lowest_a else gate for gate in gates]
-    release = [Gate(lowest_a, _MAGNETIC, hold_s=0.1), Gate(1.2 * magnetic_a, _MAGNETIC, open_s=0.1)]
-    return Curve(join([*thermal, *release]))
+    thermal = [replace(point, hold_s=None) if point.current_a > lowest_a else point for point in points]
+    release = [CurvePoint(lowest_a, _MAGNETIC, hold_s=0.1), CurvePoint(1.2 * magnetic_a, _MAGNETIC, open_s=0.1)]
+    return Curve(by_current([*thermal, *release]))
 
 
 def electronic_curve(rating_a: float, limit_multiple: float, limit_s: float) -> Curve:
-    """The gates of an electronic fuse: it carries its rating and is off within `limit_s` at its limit.
+    """The points of an electronic fuse: it carries its rating and is off within `limit_s` at its limit.
 
     Rating and time above zero, multiple at least 1; ValueError otherwise. Source: the device's own data.
     """
     above_zero(rating_a=rating_a, limit_s=limit_s, limit_multiple=limit_multiple)
     if limit_multiple < 1.0:
         raise ValueError(f"limit_multiple is {limit_multiple:g}; at least 1 was expected")
-    return Curve((Gate(rating_a, _DATA, hold_s=inf), Gate(limit_multiple * rating_a, _DATA, open_s=limit_s)))
+    return Curve(
+        (CurvePoint(rating_a, _DATA, hold_s=inf), CurvePoint(limit_multiple * rating_a, _DATA, open_s=limit_s))
+    )
 
 
 @cache
 def device_curve(device: Device, dc: bool) -> Curve:
-    """The gates of any device on AC or DC. Raises ValueError for data out of range or an unknown class."""
+    """The points of any device on AC or DC. Raises ValueError for data out of range or an unknown class."""
     match device.family:
         case "breaker":
             return breaker_curve(device.curve, device.rating_a, dc, device.standard)
@@ -94,7 +96,7 @@ def device_curve(device: Device, dc: bool) -> Curve:
     raise ValueError(f"{device.family!r} is no family of protective devices")
 
 
-def clears(device: Device, current_a: float, dc: bool) -> TimeBand:
+def clears(device: Device, current_a: float, dc: bool) -> OpeningTime:
     """Earliest and latest opening time of any device [s] at a current [A], not negative.
 
     `max_s` infinite: it need not open. `min_s` zero: it may open at once. Raises ValueError as `device_curve`.

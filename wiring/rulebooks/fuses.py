@@ -13,7 +13,15 @@ from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.tables import Row, Table, load
-from wiring.rulebooks.timeband import HALF_CYCLE_60_HZ_S, Curve, Gate, TimeBand, in_rating_band, join, rated_gates
+from wiring.rulebooks.time_current import (
+    HALF_CYCLE_60_HZ_S,
+    Curve,
+    CurvePoint,
+    OpeningTime,
+    by_current,
+    in_rating_band,
+    rated_points,
+)
 
 MINIATURE = ("FF", "F", "M", "T", "TT")
 UL_CLASSES = ("CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget")
@@ -22,20 +30,20 @@ _BETWEEN = "the rating is not tabled: the next larger one is used to open, the n
 _AM_NOTE = "aM opens on short circuits only; overloads need another device"
 
 
-def _safe_envelope(groups: list[list[Gate]]) -> list[Gate]:
-    """What all of several standard sheets promise: gates that even the weakest sheet meets."""
+def _safe_envelope(groups: list[list[CurvePoint]]) -> list[CurvePoint]:
+    """What all of several standard sheets promise: points that even the weakest sheet meets."""
     if len(groups) == 1:
         return groups[0]
-    currents = sorted({gate.current_a for group in groups for gate in group})
-    curves = [Curve(join(group)) for group in groups]
+    currents = sorted({point.current_a for group in groups for point in group})
+    curves = [Curve(by_current(group)) for group in groups]
     safe = []
     for current in currents:
         bands = [curve.at(current) for curve in curves]
         hold, latest = min(bands, key=lambda band: band.min_s), max(bands, key=lambda band: band.max_s)
         if hold.min_source is not None and hold.min_s > 0.0:
-            safe.append(Gate(current, hold.min_source, hold_s=hold.min_s))
+            safe.append(CurvePoint(current, hold.min_source, hold_s=hold.min_s))
         if latest.max_source is not None:
-            safe.append(Gate(current, latest.max_source, open_s=latest.max_s))
+            safe.append(CurvePoint(current, latest.max_source, open_s=latest.max_s))
     return safe
 
 
@@ -43,23 +51,23 @@ def _miniature(fuse_class: str, rating_a: float, letter: str) -> Curve:
     rows = [row for row in load("iec", "fuse_multiples").where(fuse_class=fuse_class) if in_rating_band(row, rating_a)]
     letters = sorted({row.text("breaking_letter") for row in rows})
     wanted = [letter] if letter in letters else letters
-    groups = [rated_gates([row for row in rows if row.text("breaking_letter") == name], rating_a) for name in wanted]
+    groups = [rated_points([row for row in rows if row.text("breaking_letter") == name], rating_a) for name in wanted]
     if not groups:
-        return Curve((), note=f"no gates are tabled for a fuse {fuse_class} of {rating_a:g} A")
-    gates = _safe_envelope(groups)
-    note = "" if len(wanted) == 1 else f"breaking letter not known: the weaker of {' and '.join(letters)} counts"
-    return Curve(join([Gate(rating_a, gates[0].source, hold_s=inf), *gates]), note=note)
+        return Curve((), note=f"no points are tabled for a fuse {fuse_class} of {rating_a:g} A")
+    points = _safe_envelope(groups)
+    note = "" if len(wanted) == 1 else f"breaking letter not known: the weaker of {' and '.by_current(letters)} counts"
+    return Curve(by_current([CurvePoint(rating_a, points[0].source, hold_s=inf), *points]), note=note)
 
 
-def _gg_gates(row: Row, opening: bool) -> list[Gate]:
+def _gg_points(row: Row, opening: bool) -> list[CurvePoint]:
     if opening:
         return [
-            Gate(row.number("open_5s_a"), row.source, open_s=5.0),
-            Gate(row.number("open_0p1s_a"), row.source, open_s=0.1),
+            CurvePoint(row.number("open_5s_a"), row.source, open_s=5.0),
+            CurvePoint(row.number("open_0p1s_a"), row.source, open_s=0.1),
         ]
     return [
-        Gate(row.number("hold_10s_a"), row.source, hold_s=10.0),
-        Gate(row.number("hold_0p1s_a"), row.source, hold_s=0.1),
+        CurvePoint(row.number("hold_10s_a"), row.source, hold_s=10.0),
+        CurvePoint(row.number("hold_0p1s_a"), row.source, hold_s=0.1),
     ]
 
 
@@ -67,23 +75,23 @@ def _gg(rating_a: float) -> Curve:
     conventional = load("iec", "fuse_gg_conventional").band("rating", "a", rating_a)
     assert conventional is not None
     hour_s = conventional.number("time_h") * 3600.0
-    gates = [
-        Gate(rating_a, conventional.source, hold_s=inf),
-        Gate(conventional.number("hold_multiple") * rating_a, conventional.source, hold_s=hour_s),
-        Gate(conventional.number("open_multiple") * rating_a, conventional.source, open_s=hour_s),
+    points = [
+        CurvePoint(rating_a, conventional.source, hold_s=inf),
+        CurvePoint(conventional.number("hold_multiple") * rating_a, conventional.source, hold_s=hour_s),
+        CurvePoint(conventional.number("open_multiple") * rating_a, conventional.source, open_s=hour_s),
     ]
     table: Table = load("iec", "fuse_gg_gates")
     above, below = table.at_or_above("rating_a", rating_a), table.at_or_below("rating_a", rating_a)
     if above is not None:
-        gates += _gg_gates(above, opening=True)
+        points += _gg_points(above, opening=True)
     if below is not None:
-        gates += _gg_gates(below, opening=False)
+        points += _gg_points(below, opening=False)
     # Below 16 A the standard gives no total I2t; a smaller fuse lets through no more than the first one that has it.
     bounded = next(
         (row for row in table.rows if row.number("rating_a") >= rating_a and row.number_or_none("total_a2s")), None
     )
     return Curve(
-        join(gates),
+        by_current(points),
         melting_a2s=below.number_or_none("prearcing_a2s") if below else None,
         total_a2s=bounded.number("total_a2s") if bounded else None,
         note="" if above is not None and above is below else _BETWEEN,
@@ -103,16 +111,16 @@ def _ul(fuse_class: str, rating_a: float, time_delay: bool) -> Curve:
         for row in (*table.where(fuse_class="any"), *table.where(fuse_class=fuse_class))
         if in_rating_band(row, rating_a)
     ]
-    gates = rated_gates(rows, rating_a)
+    points = rated_points(rows, rating_a)
     delay_s, percent = kind.number_or_none("time_delay_s"), kind.number_or_none("time_delay_percent")
     if time_delay and delay_s is not None and percent is not None:
-        gates.append(Gate(percent / 100.0 * rating_a, kind.source, hold_s=delay_s))
+        points.append(CurvePoint(percent / 100.0 * rating_a, kind.source, hold_s=delay_s))
     limit = next(
         (row for row in load("na", "fuse_let_through").where(fuse_class=fuse_class) if in_rating_band(row, rating_a)),
         None,
     )
     return Curve(
-        join(gates),
+        by_current(points),
         total_a2s=limit.number("total_a2s") if limit else None,
         note="" if time_delay else "taken as fast acting: no time is promised above its rating",
         i2t_source=limit.source if limit else None,
@@ -122,7 +130,7 @@ def _ul(fuse_class: str, rating_a: float, time_delay: bool) -> Curve:
 
 @cache
 def fuse_curve(fuse_class: str, rating_a: float, letter: str = "", time_delay: bool = False) -> Curve:
-    """The gates of a fuse; `fuse_class` one of CLASSES, `rating_a` above zero [A].
+    """The points of a fuse; `fuse_class` one of CLASSES, `rating_a` above zero [A].
 
     `letter` L, E or H of a miniature fuse; "" takes the weaker. `time_delay` holds for a UL fuse so marked. Where
     nothing is tabled the curve is empty: it promises neither to hold nor to open, and its note says so.
@@ -132,18 +140,18 @@ def fuse_curve(fuse_class: str, rating_a: float, letter: str = "", time_delay: b
     if fuse_class == "gG":
         return _gg(rating_a)
     if fuse_class == "aM":
-        gates = rated_gates(list(load("iec", "fuse_multiples").where(fuse_class="aM")), rating_a)
-        return Curve(join([Gate(rating_a, gates[0].source, hold_s=inf), *gates]), note=_AM_NOTE)
+        points = rated_points(list(load("iec", "fuse_multiples").where(fuse_class="aM")), rating_a)
+        return Curve(by_current([CurvePoint(rating_a, points[0].source, hold_s=inf), *points]), note=_AM_NOTE)
     if fuse_class in MINIATURE:
         return _miniature(fuse_class, rating_a, letter)
     if fuse_class in UL_CLASSES:
         return _ul(fuse_class, rating_a, time_delay)
-    raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.join(CLASSES)} are known")
+    raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.by_current(CLASSES)} are known")
 
 
 def fuse_band(
     fuse_class: str, rating_a: float, current_a: float, letter: str = "", time_delay: bool = False
-) -> TimeBand:
+) -> OpeningTime:
     """Earliest and latest opening time of a fuse [s] at a current [A]; see `fuse_curve`. AC and DC alike.
 
     Raises ValueError as `fuse_curve`, and below zero.
@@ -177,7 +185,7 @@ def fuse_breaking_capacity(
     if marked_a is not None:
         return Limit(marked_a, "A", Source("marking of the device", "", "", Standing.CONFIRMED))
     if fuse_class not in CLASSES:
-        raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.join(CLASSES)} are known")
+        raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.by_current(CLASSES)} are known")
     if fuse_class in MINIATURE:
         return _miniature_breaking(rating_a, letter)
     if fuse_class == "midget":

@@ -92,8 +92,8 @@ def _holds(device: Device) -> Limit | None:
     """The current up to which the magnetic release surely holds; None for a device without one."""
     if device.family not in ("breaker", "motor-protector") or (device.family == "breaker" and not device.curve):
         return None
-    gates = [gate for gate in device_curve(device, False).gates if gate.hold_s == MAGNETIC_S]
-    return Limit(gates[-1].current_a, "A", gates[-1].source, str(device)) if gates else None
+    points = [point for point in device_curve(device, False).points if point.hold_s == MAGNETIC_S]
+    return Limit(points[-1].current_a, "A", points[-1].source, str(device)) if points else None
 
 
 def _finding(

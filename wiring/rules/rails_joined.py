@@ -1,8 +1,8 @@
 """Conductors that must stay apart are one piece of metal.
 
 Plus and return of one supply, line and neutral, two rails of different voltage, a rail and the mains, a signal output
-and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Connections through contacts
-that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
+and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Connections through
+contacts that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
 
 Fires
     parts:

@@ -125,7 +125,7 @@ def _missing(design: Design, row: DeviceFault) -> str:
         return FAULT_CURRENT
     if row.device.family == "breaker" and not row.device.curve:
         return f"the tripping curve of {row.part} (`curve`)"
-    if all(gate.open_s is None for gate in device_curve(row.device, row.farthest.dc).gates):
+    if all(point.open_s is None for point in device_curve(row.device, row.farthest.dc).points):
         return f"opening times of {row.part} from its data sheet: no standard gives them for a {row.device}"
     return ""
 

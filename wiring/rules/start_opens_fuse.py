@@ -85,8 +85,10 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _holds(device: Device) -> Limit:
     """The largest current that the fuse holds for the time of a start [A]."""
-    gates = [gate for gate in device_curve(device, False).gates if gate.hold_s is not None and gate.hold_s >= START_S]
-    best = max(gates, key=lambda gate: gate.current_a)
+    points = [
+        point for point in device_curve(device, False).points if point.hold_s is not None and point.hold_s >= START_S
+    ]
+    best = max(points, key=lambda point: point.current_a)
     return Limit(best.current_a, "A", best.source, f"held for {seconds(START_S)}")
 
 
@@ -95,7 +97,7 @@ def _fitting(design: Design, device: Device, total: float) -> str:
     for rating in standard_ratings(design.plan.rulebook, "fuse"):
         for delayed in dict.fromkeys((device.time_delay, device.curve in UL_CLASSES)):
             other = Device("fuse", rating, device.curve, time_delay=delayed)
-            if rating >= device.rating_a and device_curve(other, False).gates and _holds(other).value >= total:
+            if rating >= device.rating_a and device_curve(other, False).points and _holds(other).value >= total:
                 return f"a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}"
     return "a motor protector or a breaker of curve D"
 

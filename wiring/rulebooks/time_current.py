@@ -1,7 +1,7 @@
 """When a protective device opens: the earliest and the latest time that its standard allows at a current.
 
-Standards give gates: at this current it must hold at least so long, at that one it must open within so long. A device
-that passes is never faster than the next hold gate above the current, and never slower than the last open gate below
+Standards give points: at this current it must hold at least so long, at that one it must open within so long. A device
+that passes is never faster than the next hold point above the current, and never slower than the last open point below
 it. Both steps are safe without any guess about the curve between. Who asks whether a device *must* trip reads `max_s`;
 who asks whether it *holds* (inrush, selectivity) reads `min_s`.
 """
@@ -22,7 +22,7 @@ HALF_CYCLE_60_HZ_S = 1.0 / 120.0
 
 
 @dataclass(frozen=True, slots=True)
-class Gate:
+class CurvePoint:
     """At `current_a` [A] the device holds at least `hold_s` and opens within `open_s` [s], where given."""
 
     current_a: float
@@ -31,10 +31,10 @@ class Gate:
     open_s: float | None = None
 
 
-def rated_gates(rows: Iterable[Row], rating_a: float) -> list[Gate]:
-    """The gates of table rows that give multiples of the rated current."""
+def rated_points(rows: Iterable[Row], rating_a: float) -> list[CurvePoint]:
+    """The points of table rows that give multiples of the rated current."""
     return [
-        Gate(
+        CurvePoint(
             row.number("current_multiple") * rating_a,
             row.source,
             row.number_or_none("hold_s"),
@@ -51,7 +51,7 @@ def in_rating_band(row: Row, rating_a: float) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeBand:
+class OpeningTime:
     """Earliest and latest opening time [s] at a current; 0 and infinity where nothing is promised, with the sources.
 
     `note` says what the reader must know about the two bounds.
@@ -66,32 +66,32 @@ class TimeBand:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """All gates of one device and, for a fuse, its least melting and greatest total I2t [A2s].
+    """All points of one device and, for a fuse, its least melting and greatest total I2t [A2s].
 
     The two energies hold while it opens within `i2t_below_s`.
     """
 
-    gates: tuple[Gate, ...]
+    points: tuple[CurvePoint, ...]
     melting_a2s: float | None = None
     total_a2s: float | None = None
     note: str = ""
     i2t_source: Source | None = None
     i2t_below_s: float = I2T_RULES_BELOW_S
 
-    def at(self, current_a: float) -> TimeBand:
+    def at(self, current_a: float) -> OpeningTime:
         """The band at a current [A], not negative. Raises ValueError otherwise."""
         if not current_a >= 0.0:
             raise ValueError(f"current_a is {current_a:g}; a current not below zero was expected")
         low: tuple[float, Source | None] = (0.0, None)
         high: tuple[float, Source | None] = (inf, None)
-        for gate in self.gates:
-            if gate.hold_s is not None and gate.current_a >= current_a and gate.hold_s > low[0]:
-                low = (gate.hold_s, gate.source)
-            if gate.open_s is not None and gate.current_a <= current_a and gate.open_s < high[0]:
-                high = (gate.open_s, gate.source)
+        for point in self.points:
+            if point.hold_s is not None and point.current_a >= current_a and point.hold_s > low[0]:
+                low = (point.hold_s, point.source)
+            if point.open_s is not None and point.current_a <= current_a and point.open_s < high[0]:
+                high = (point.open_s, point.source)
         low = self._melting(current_a, low)
         high = self._total(current_a, high)
-        return TimeBand(low[0], high[0], low[1], high[1], self.note)
+        return OpeningTime(low[0], high[0], low[1], high[1], self.note)
 
     def _melting(self, current_a: float, low: tuple[float, Source | None]) -> tuple[float, Source | None]:
         if self.melting_a2s is None or current_a == 0.0:
@@ -107,20 +107,20 @@ class Curve:
 
     def opening_current(self, within_s: float) -> float:
         """Smallest current [A] at which it surely opens within a time [s]; infinite when none is promised."""
-        gates = [gate.current_a for gate in self.gates if gate.open_s is not None and gate.open_s <= within_s]
+        points = [point.current_a for point in self.points if point.open_s is not None and point.open_s <= within_s]
         if self.total_a2s is not None and within_s > 0.0:
-            gates.append(sqrt(self.total_a2s / min(within_s, self.i2t_below_s)))
-        return min(gates, default=inf)
+            points.append(sqrt(self.total_a2s / min(within_s, self.i2t_below_s)))
+        return min(points, default=inf)
 
     def conventional_current(self) -> float:
         """Smallest current [A] at which it surely opens at all, I2 of IEC 60364-4-43; infinite when none is given."""
-        return min((g.current_a for g in self.gates if g.open_s is not None and isfinite(g.open_s)), default=inf)
+        return min((g.current_a for g in self.points if g.open_s is not None and isfinite(g.open_s)), default=inf)
 
     def corners(self) -> tuple[float, ...]:
         """The currents at which the band steps [A], rising."""
-        return tuple(sorted({gate.current_a for gate in self.gates}))
+        return tuple(sorted({point.current_a for point in self.points}))
 
 
-def join(gates: Iterable[Gate]) -> tuple[Gate, ...]:
-    """Gates in rising order of current."""
-    return tuple(sorted(gates, key=lambda gate: gate.current_a))
+def by_current(points: Iterable[CurvePoint]) -> tuple[CurvePoint, ...]:
+    """Points in rising order of current."""
+    return tuple(sorted(points, key=lambda point: point.current_a))
