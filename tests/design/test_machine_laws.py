@@ -103,7 +103,7 @@ def answers(found: Design) -> list[object]:
     return [
         {name: (row.current_a, row.drop_v) for name, row in found.conductors.items()},
         {name: {state: row.current_a for state, row in rows.items()} for name, rows in found.supplies.items()},
-        [(row.part, row.farthest.node, row.farthest.lowest.pulse_a, row.clearing) for row in faults],
+        [(row.part, row.farthest.node, row.farthest.lowest.initial_a, row.clearing) for row in faults],
     ]
 
 

@@ -68,7 +68,7 @@ wires:
 def test_a_supply_gives_its_limit_and_a_breaker_of_its_own_size_never_opens() -> None:
     """12 A: a fuse gG of 4 A opens from 2.1 x 4 = 8.4 A within an hour (IEC 60269-1), a C10 from 14.5 A only."""
     rows = design(limited("constant-current", 120)).short_circuits.devices
-    assert rows["F1"].farthest.lowest.lasting_a == pytest.approx(12.0)
+    assert rows["F1"].farthest.lowest.steady_state_a == pytest.approx(12.0)
     assert rows["F1"].clearing.device == "F1"
     assert rows["F1"].clearing.latest_s == clears(Device("fuse", 4.0, "gG"), 12.0, True).max_s <= 3600.0
     assert rows["F2"].clearing.device == ""
@@ -78,14 +78,14 @@ def test_a_supply_gives_its_limit_and_a_breaker_of_its_own_size_never_opens() ->
 def test_a_supply_that_cuts_out_clears_by_itself_and_no_device_is_said_to() -> None:
     row = design(limited("hiccup", 120)).short_circuits.devices["F1"]
     assert row.clearing.shuts_down
-    assert row.farthest.lowest.lasting_a == 0.0
+    assert row.farthest.lowest.steady_state_a == 0.0
     assert row.clearing.device == ""
 
 
 def test_a_pulse_opens_what_the_limit_does_not() -> None:
     """A pulse of 200 A in a loop of some 0.07 ohm: a C10 on DC needs 150 A (1.5 x 10 x 10 A) and opens within 0.1 s."""
     row = design(limited("constant-current", 120, ", peak: 200 A")).short_circuits.devices["F2"]
-    assert row.farthest.lowest.pulse_a == pytest.approx(200.0)
+    assert row.farthest.lowest.initial_a == pytest.approx(200.0)
     assert row.clearing.device == "F2"
     assert row.clearing.latest_s == pytest.approx(0.1)
 
@@ -157,7 +157,7 @@ def test_wire_lengths_measured_to_trip_are_never_said_to_hold(
     """Documentation of a 10 A supply, p. 30: behind that much wire the breaker tripped. The computed current lies in or
     above the band in which the magnetic release may trip."""
     row = design(anchor(curve, rating, area, measured_m)).short_circuits.devices["F1"]
-    assert clears(row.device, row.farthest.highest.pulse_a, True).min_s < 0.1
+    assert clears(row.device, row.farthest.highest.initial_a, True).min_s < 0.1
 
 
 @pytest.mark.parametrize(("curve", "rating", "area", "measured_m"), [row for row in LENGTHS if row[1] <= 3.0])

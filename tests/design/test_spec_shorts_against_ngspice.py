@@ -152,8 +152,8 @@ def test_every_short_circuit_of_a_spec(path: Path, tmp_path: Path) -> None:
     for short, hot_a, cold_a, fed_a in zip(shorts, hot, cold, fed, strict=True):
         place = short.node, short.against
         limit = max(short.origin.limit_a, short.origin.peak_a)
-        assert short.lowest.pulse_a == pytest.approx(min(hot_a, limit), rel=1e-5), place
-        assert short.highest.pulse_a == pytest.approx(min(fed_a, limit), rel=1e-5), place
+        assert short.lowest.initial_a == pytest.approx(min(hot_a, limit), rel=1e-5), place
+        assert short.highest.initial_a == pytest.approx(min(fed_a, limit), rel=1e-5), place
         assert short.cold_ohm == pytest.approx(short.volts / cold_a, rel=1e-5), place
         lowered = 0.95 if short.origin.limit_a == inf else 1.0
         assert short.hot_ohm == pytest.approx(lowered * short.volts / hot_a, rel=1e-5), place

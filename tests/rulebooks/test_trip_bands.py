@@ -444,7 +444,7 @@ def test_outcomes_behind_an_electronic_supply():
     small, large = Device("breaker", 2, "C"), Device("breaker", 6, "C")
     assert trips_on_limited_source(small, 24.0, 0.4, 10.0, peak_a=60.0).outcome is Outcome.IN_PULSE
     late = trips_on_limited_source(large, 24.0, 0.4, 15.0, peak_a=60.0)
-    assert (late.outcome, late.pulse_a, late.lasting_a, late.opens_s) == (Outcome.LATER, 60.0, 15.0, 3600.0)
+    assert (late.outcome, late.initial_a, late.steady_state_a, late.opens_s) == (Outcome.LATER, 60.0, 15.0, 3600.0)
     assert trips_on_limited_source(large, 24.0, 0.4, 7.0).outcome is Outcome.NEVER
     cut = trips_on_limited_source(large, 24.0, 0.4, 0.0, peak_a=20.0)
     assert (cut.outcome, cut.opens_s) == (Outcome.NEVER, inf)

@@ -30,7 +30,7 @@ def test_prospective_current_of_a_measured_loop():
     body = mains_plan(240, 3000, "  - {wire: 1, from: X0:L, to: E1:1, size: 4 mm2, length: 1 mm}\n")
     short = design(body).short_circuits.to_return["X0", "L"]
     assert short.cold_ohm == pytest.approx(0.08, rel=1e-6)
-    assert short.highest.pulse_a == pytest.approx(3000.0, rel=1e-6)
+    assert short.highest.initial_a == pytest.approx(3000.0, rel=1e-6)
 
 
 def test_earth_loop_of_a_long_cable():
@@ -59,8 +59,8 @@ def test_current_between_two_lines():
     """By hand: 3 kA prospective at 230.94 V is 76.98 milliohm a line; 400 V over twice that is 2598 A."""
     short = design(THREE_LINES).short_circuits.to_return["M1", "U"]
     assert short.volts == pytest.approx(400.0)
-    assert short.highest.lasting_a == pytest.approx(3000.0 * 3**0.5 / 2.0, rel=1e-3)
-    assert short.lowest.pulse_a < short.highest.lasting_a
+    assert short.highest.steady_state_a == pytest.approx(3000.0 * 3**0.5 / 2.0, rel=1e-3)
+    assert short.lowest.initial_a < short.highest.steady_state_a
 
 
 def test_a_running_motor_feeds_a_fault_with_its_locked_rotor_current():
@@ -70,7 +70,7 @@ def test_a_running_motor_feeds_a_fault_with_its_locked_rotor_current():
     """
     short = design(THREE_LINES).short_circuits.to_return["M1", "U"]
     assert short.motors_a == pytest.approx(378.0 * 3**0.5 / 2.0, rel=1e-3)
-    assert short.highest.pulse_a == pytest.approx((3000.0 + 378.0) * 3**0.5 / 2.0, rel=1e-3)
+    assert short.highest.initial_a == pytest.approx((3000.0 + 378.0) * 3**0.5 / 2.0, rel=1e-3)
 
 
 def test_a_motor_behind_an_inverter_feeds_no_fault():
@@ -98,11 +98,11 @@ def test_thick_conductors_count_with_their_reactance():
 
 def test_a_limited_source_gives_its_limit_and_no_more():
     """A 20 A rail that limits at 24 A, 24 V: constant current into 0.05 ohm, Ohm's law into 2 ohm."""
-    assert limited_current(24.0, 0.05, 24.0, 0.0, False).pulse_a == 24.0
-    assert limited_current(24.0, 2.0, 24.0, 0.0, False).pulse_a == 12.0
-    assert limited_current(24.0, 0.05, 7.2, 15.0, False).pulse_a == 15.0
-    assert limited_current(24.0, 0.05, 7.2, 15.0, False).lasting_a == 7.2
-    assert limited_current(24.0, 0.05, 7.2, 15.0, True).lasting_a == 0.0
+    assert limited_current(24.0, 0.05, 24.0, 0.0, False).initial_a == 24.0
+    assert limited_current(24.0, 2.0, 24.0, 0.0, False).initial_a == 12.0
+    assert limited_current(24.0, 0.05, 7.2, 15.0, False).initial_a == 15.0
+    assert limited_current(24.0, 0.05, 7.2, 15.0, False).steady_state_a == 7.2
+    assert limited_current(24.0, 0.05, 7.2, 15.0, True).steady_state_a == 0.0
 
 
 def test_energy_of_a_discharge_is_that_of_its_exponential():
@@ -183,7 +183,7 @@ def test_loop_of_a_fused_branch_by_hand():
     short = design(branch(10)).short_circuits.to_return["E1", "1"]
     assert short.cold_ohm == pytest.approx(cold, rel=1e-6)
     assert short.hot_ohm == pytest.approx(hot, rel=1e-6)
-    assert short.highest.pulse_a == pytest.approx(24.0 / cold, rel=1e-6)
+    assert short.highest.initial_a == pytest.approx(24.0 / cold, rel=1e-6)
     assert short.devices == ("F1",)
 
 
@@ -191,8 +191,8 @@ def test_loop_of_a_fused_branch_by_hand():
 def test_a_longer_way_never_raises_a_fault_current(length_m, factor):
     near = design(branch(length_m)).short_circuits.to_return["E1", "1"]
     far = design(branch(length_m * factor)).short_circuits.to_return["E1", "1"]
-    assert far.lowest.pulse_a < near.lowest.pulse_a
-    assert near.lowest.pulse_a <= near.highest.pulse_a
+    assert far.lowest.initial_a < near.lowest.initial_a
+    assert near.lowest.initial_a <= near.highest.initial_a
     assert near.cold_ohm < near.hot_ohm
 
 

@@ -23,14 +23,14 @@ def opening_s(device: Device, short: Short) -> float:
     """Latest time in which a device opens on the weakest current of a short circuit [s], infinite when it need not."""
     origin = short.origin
     if origin.limit_a == inf:
-        return clears(device, short.lowest.lasting_a, short.dc).max_s
+        return clears(device, short.lowest.steady_state_a, short.dc).max_s
     total = device_curve(device, short.dc).total_a2s
     if total is not None and short.capacitor_a2s >= total:
         return MELTED_BY_CAPACITOR_S
     found = trips_on_limited_source(
         device, short.volts, short.hot_ohm, origin.limit_a, origin.peak_a or None, dc=short.dc
     )
-    if origin.cuts_out and short.lowest.pulse_a < found.needed_a:
+    if origin.cuts_out and short.lowest.initial_a < found.needed_a:
         return inf
     return found.opens_s
 

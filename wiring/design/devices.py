@@ -45,7 +45,7 @@ def upstream_device(upstream: Upstream) -> Device:
     return Device("fuse", upstream.rating, _UPSTREAM_CLASS.get(fuse_class, fuse_class))
 
 
-def lasting_current(device: Device, *, dc: bool) -> float:
+def conventional_operating_current(device: Device, *, dc: bool) -> float:
     """Current below which a device may never open [A]: its conventional operating current.
 
     Where its standard promises none near its rating, the largest multiple that one promises counts.

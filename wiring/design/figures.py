@@ -57,7 +57,7 @@ def _protection(design: Design) -> dict[str, Any]:
         fault = design.short_circuits.devices.get(part.name)
         found[part.name] = {
             "load_a": max(loads, default=0.0),
-            "fault_a": fault.farthest.lowest.pulse_a if fault else None,
+            "fault_a": fault.farthest.lowest.initial_a if fault else None,
             "clears_s": _finite(fault.clearing.latest_s) if fault else None,
         }
     return found

@@ -14,7 +14,7 @@ from math import inf
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.devices import device_of, lasting_current, upstream_device
+from wiring.design.devices import conventional_operating_current, device_of, upstream_device
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
@@ -24,7 +24,7 @@ from wiring.rulebooks.devices import Device
 
 @dataclass(frozen=True, slots=True)
 class Protection:
-    """What limits a current. `rating_a` is its rated current, `lasting_a` the most it lets pass for ever.
+    """What limits a current. `rating_a` is its rated current, `conventional_operating_a` the most it lets pass for ever.
 
     `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name. A
     sum of devices, which limits a common return, names the source that it returns to as its `feeder`.
@@ -33,7 +33,7 @@ class Protection:
     family: str
     part: str
     rating_a: float
-    lasting_a: float
+    conventional_operating_a: float
     curve: str = ""
     feeder: str = ""
 
@@ -52,7 +52,9 @@ def protection_of(part: Part) -> Protection | None:
 
 
 def _protection_by(device: Device, name: str) -> Protection:
-    return Protection(device.family, name, device.rating_a, lasting_current(device, dc=False), device.curve)
+    return Protection(
+        device.family, name, device.rating_a, conventional_operating_current(device, dc=False), device.curve
+    )
 
 
 def _source_protection(part: Part, output: Output) -> Protection:
@@ -169,7 +171,9 @@ def _sum_of_protections(protections: Mapping[str, Protection], source: Protectio
         return next(iter(protections.values()))
     if total >= source.rating_a:
         return source
-    lasting = min(sum(protection.lasting_a for protection in protections.values()), source.lasting_a)
+    lasting = min(
+        sum(protection.conventional_operating_a for protection in protections.values()), source.conventional_operating_a
+    )
     return Protection("sum", " + ".by_current(sorted(protections)), total, lasting, feeder=source.part)
 
 

@@ -154,7 +154,7 @@ class _Finder:
         volts = origin.volts * place.volts_factor
         least = LOWEST_MAINS * volts if origin.part == MAINS else volts
         alone = limited_current(volts, cold, origin.limit_a, origin.peak_a, origin.cuts_out)
-        pulse_a = limited_current(volts, fed, origin.limit_a, origin.peak_a, origin.cuts_out).pulse_a
+        initial_a = limited_current(volts, fed, origin.limit_a, origin.peak_a, origin.cuts_out).initial_a
         return Short(
             place.node,
             place.against,
@@ -163,10 +163,10 @@ class _Finder:
             volts,
             cold,
             hot,
-            FaultCurrent(pulse_a, alone.lasting_a),
+            FaultCurrent(initial_a, alone.steady_state_a),
             limited_current(least, hot, origin.limit_a, origin.peak_a, origin.cuts_out),
             capacitor_energy(volts, origin.capacitance_f, hot),
-            pulse_a - alone.pulse_a,
+            initial_a - alone.initial_a,
         )
 
 
@@ -204,8 +204,8 @@ def _devices(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Devic
     for name in sorted(zones):
         if name == UPSTREAM or name not in found.known:
             continue
-        farthest = min(zones[name], key=lambda short: (short.lowest.pulse_a, -short.hot_ohm, short.node))
-        nearest = max(zones[name], key=lambda short: (short.highest.pulse_a, -short.cold_ohm, short.node))
+        farthest = min(zones[name], key=lambda short: (short.lowest.initial_a, -short.hot_ohm, short.node))
+        nearest = max(zones[name], key=lambda short: (short.highest.initial_a, -short.cold_ohm, short.node))
         rows[name] = DeviceFault(name, found.known[name], nearest, farthest, clearing_of(found.known, farthest))
     return rows
 
@@ -217,7 +217,7 @@ def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Co
     def keep(name: str, highest: Short, lowest: Short) -> None:
         device = highest.devices[-1] if highest.devices else ""
         known = rows.get(name)
-        if known is None or lowest.lowest.pulse_a < known.lowest.lowest.pulse_a:
+        if known is None or lowest.lowest.initial_a < known.lowest.lowest.initial_a:
             rows[name] = ConductorFault(name, device, highest, lowest)
 
     for wire in found.machine.circuit.conductors:

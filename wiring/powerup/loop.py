@@ -67,7 +67,7 @@ def _expected(to: Builder, short: Short, earthing: str | None, known: bool) -> E
     device = clearing.device if clearing.device in to.design.parts else "the device in front of the machine"
     when = f"{device} opens in {clearing.latest_s:.2g} s" if clearing.latest_s < inf else "no device opens"
     low = loop * (1.0 - practice("loop_spread"))
-    words = f"{when} at {short.lowest.pulse_a:.3g} A; {asked}"
+    words = f"{when} at {short.lowest.initial_a:.3g} A; {asked}"
     return Expected(Sort.VALUE, loop, low, most, words)
 
 

@@ -25,8 +25,8 @@ class LimitedFault:
     `needed_a` is the smallest current at which the device surely opens within the pulse, infinite when none is.
     """
 
-    pulse_a: float
-    lasting_a: float
+    initial_a: float
+    steady_state_a: float
     opens_s: float
     outcome: Outcome
     needed_a: float

@@ -81,10 +81,12 @@ class Verdict:
     limit: Limit
 
 
-def protects_conductor(book: str, rating_a: float, lasting_a: float, allowed: Limit) -> tuple[Verdict, Verdict]:
+def protects_conductor(
+    book: str, rating_a: float, conventional_operating_a: float, allowed: Limit
+) -> tuple[Verdict, Verdict]:
     """Whether a device protects a conductor against overload; the conductor is safe if both verdicts hold.
 
-    `rating_a` In, above zero [A]; `lasting_a` what it lets pass for ever [A], infinite when nothing is promised;
+    `rating_a` In, above zero [A]; `conventional_operating_a` what it lets pass for ever [A], infinite when nothing is promised;
     `allowed` the corrected ampacity Iz of the conductor, or the limit for its small size where that is less.
     In <= Iz and I2 <= 1.45 Iz. A machine has no next standard size up: that of NFPA 70 240.4(B) is for building wiring.
     Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 79 7.2.1 and 7.2.4, the second by practice.
@@ -96,7 +98,7 @@ def protects_conductor(book: str, rating_a: float, lasting_a: float, allowed: Li
     second = Limit(LASTING_FACTOR * allowed.value, "A", _RULE_2)
     return (
         Verdict(rating_a <= first.value * (1.0 + 1e-9), rating_a, first),
-        Verdict(lasting_a <= second.value * (1.0 + 1e-9), lasting_a, second),
+        Verdict(conventional_operating_a <= second.value * (1.0 + 1e-9), conventional_operating_a, second),
     )
 
 

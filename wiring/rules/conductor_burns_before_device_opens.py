@@ -112,7 +112,7 @@ def check(design: Design) -> Iterator[Judgement]:
 def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: float, k: Limit) -> _Burnt | None:
     assert wire.size is not None
     bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
-    for short, amps in ((row.lowest, row.lowest.lowest.pulse_a), (row.highest, row.highest.highest.pulse_a)):
+    for short, amps in ((row.lowest, row.lowest.lowest.initial_a), (row.highest, row.highest.highest.initial_a)):
         if amps <= LASTING_FACTOR * ampacity_a or short.origin.cuts_out:
             continue
         energy = greatest_energy(design.short_circuits.known, short, amps)

@@ -158,7 +158,7 @@ def _residual(design: Design, node: Node, amps: float, share: float) -> bool:
 
 
 def _late(design: Design, node: Node, short: Short, earthing: str) -> _Late | None:
-    amps = short.lowest.pulse_a
+    amps = short.lowest.initial_a
     share = 1.0 if earthing == "TT" else _RESIDUAL_MULTIPLE
     if _residual(design, node, amps, share):
         return None
@@ -179,10 +179,10 @@ def _late(design: Design, node: Node, short: Short, earthing: str) -> _Late | No
 
 
 def _finding(design: Design, rows: list[_Late], earthing: str) -> Judgement:
-    worst = min(rows, key=lambda row: (row.short.lowest.pulse_a, row.part))
+    worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
     names = sorted({row.part for row in rows})
-    amps = short.lowest.pulse_a
+    amps = short.lowest.initial_a
     when = "not at all" if worst.latest_s == inf else f"in {seconds(worst.latest_s)} at the latest"
     device = "the device in front of the machine" if worst.device not in design.parts else worst.device
     asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"

@@ -44,7 +44,9 @@ def source_of(short: Short) -> str:
 def fault_numbers(short: Short) -> tuple[Number, ...]:
     """Where the short circuit is, its loop and its current."""
     return (
-        Number("fault current", short.lowest.pulse_a, "A", f"{named(short.node)} to {named(short.against)}, hot wires"),
+        Number(
+            "fault current", short.lowest.initial_a, "A", f"{named(short.node)} to {named(short.against)}, hot wires"
+        ),
         Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V {short.origin.kind}"),
     )
 

@@ -71,7 +71,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if is_assumed(design, row.nearest):
             assumed.append(row.part)
             continue
-        amps = row.nearest.highest.pulse_a
+        amps = row.nearest.highest.initial_a
         answer = selective(faults.known[upper], row.device, amps, row.nearest.dc)
         if answer.order is Order.WRONG or (answer.order is Order.UNDECIDED and upper != UPSTREAM):
             found.setdefault(upper, []).append((row.part, answer, amps))

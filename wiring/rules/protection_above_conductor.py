@@ -119,7 +119,9 @@ def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Limit]]], dict[str,
         assert isinstance(figure.ampacity, Limit)
         if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
             continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
-        verdicts = protects_conductor(design.plan.rulebook, protection.rating_a, protection.lasting_a, limit)
+        verdicts = protects_conductor(
+            design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
+        )
         if not all(verdict.holds for verdict in verdicts):
             thin.setdefault(protection.part, []).append((name, limit))
             protections[protection.part] = protection
@@ -133,7 +135,7 @@ def _finding(design: Design, protection: Protection, thin: list[tuple[str, Limit
     assert conductor.size is not None
     names = [row[0] for row in thin]
     larger = size_that_carries(
-        design, conductor, figure, max(protection.rating_a, protection.lasting_a / LASTING_FACTOR)
+        design, conductor, figure, max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
     )
     device = design.parts.get(protection.part)
     mend = [
@@ -156,7 +158,7 @@ def _finding(design: Design, protection: Protection, thin: list[tuple[str, Limit
                 "A",
                 f"{protection.part}, {protection.family} {protection.curve}".rstrip(),
             ),
-            Number("lets pass", protection.lasting_a, "A", "for ever"),
+            Number("lets pass", protection.conventional_operating_a, "A", "for ever"),
             Number("allowed", limit.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),

@@ -160,7 +160,7 @@ def _never(design: Design, rows: list[DeviceFault]) -> Judgement:
     limited = short.origin.limit_a < inf
     needed = surely_opens_at(row.device, short.dc)
     at_once = surely_opens_at(row.device, short.dc, 0.1)
-    passed = short.lowest.lasting_a
+    passed = short.lowest.steady_state_a
     source = RULE.source(design.plan.rulebook)
     cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
     mend = [
@@ -216,5 +216,5 @@ def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
             *fault_numbers(short),
             Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}"),
         ),
-        mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.pulse_a)}.",),
+        mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.initial_a)}.",),
     )

@@ -30,8 +30,8 @@ class FeedingMotor:
 class FaultCurrent:
     """Current into a short circuit [A]: while a source still pulses, and what flows on after its pulse."""
 
-    pulse_a: float
-    lasting_a: float
+    initial_a: float
+    steady_state_a: float
 
 
 def loop_impedances(
