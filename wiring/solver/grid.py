@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from wiring.solver.islands import Island, Joints
 from wiring.solver.ldl import Factor, Pattern, factor, pattern
 from wiring.solver.network import Network, Scalar
-from wiring.solver.state import DRAW_SLOPE, Draw, Line, State, diode_line, draw_line, source_line
+from wiring.solver.state import DRAW_SLOPE, Line, LoadRegion, State, diode_line, draw_line, source_line
 
 LEAK = 1e-12  # weight of a blocked element against an idle load when both tie a loose part to the rest
 
@@ -147,13 +147,13 @@ class Grid:
         return [tie for tie in idle if linear.roots[tie[0]] != linear.roots[tie[1]]]
 
 
-def _sloped(draws: list[Line], modes: Sequence[Draw], joints: Joints) -> list[Line]:
+def _sloped(draws: list[Line], modes: Sequence[LoadRegion], joints: Joints) -> list[Line]:
     """Loads that draw across parts nothing else joins get a slope, so that a chain of loads has one solution."""
     if all(joints.find(line.a) == joints.find(line.b) for line in draws):
         return draws
     sloped: list[Line] = []
     for line, mode in zip(draws, modes, strict=True):
-        bridging = mode is Draw.FULL and joints.find(line.a) != joints.find(line.b)
+        bridging = mode is LoadRegion.FULL and joints.find(line.a) != joints.find(line.b)
         sloped.append(line._replace(g=DRAW_SLOPE * line.j) if bridging else line)
     for line in sloped:
         if line.g:

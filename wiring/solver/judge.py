@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from wiring.solver.grid import Linear
 from wiring.solver.network import Overload, Scalar, VoltageSource
 from wiring.solver.solution import SourceMode
-from wiring.solver.state import KNEE_V, Draw, State, is_one_quadrant, limit_voltage
+from wiring.solver.state import KNEE_V, LoadRegion, State, is_one_quadrant, limit_voltage
 
 WRONG_WAY_A = 1e-9
 CLOSE = 1e-9
@@ -20,12 +20,12 @@ class Flip:
     """One element and the mode it goes to."""
 
     position: int
-    mode: SourceMode | Draw | bool
+    mode: SourceMode | LoadRegion | bool
 
     def apply(self, state: State) -> None:
         if isinstance(self.mode, SourceMode):
             state.sources[self.position] = self.mode
-        elif isinstance(self.mode, Draw):
+        elif isinstance(self.mode, LoadRegion):
             state.draws[self.position] = self.mode
         else:
             state.diodes[self.position] = self.mode
@@ -111,12 +111,16 @@ def _judge_limit(source: VoltageSource, position: int, given: float, found: Cont
         found.trips.append((position, given))
 
 
-def _draw(across: float, now: Draw, leap: bool) -> Draw:
+def _draw(across: float, now: LoadRegion, leap: bool) -> LoadRegion:
     """The piece of the characteristic that holds this voltage."""
-    if now is Draw.FULL:
-        return Draw.FULL if across >= KNEE_V * (1.0 - MARGIN) else Draw.STARVED
-    if now is Draw.REVERSED:
-        return Draw.REVERSED if across <= CLOSE else (Draw.FULL if leap and across > KNEE_V else Draw.STARVED)
+    if now is LoadRegion.FULL:
+        return LoadRegion.FULL if across >= KNEE_V * (1.0 - MARGIN) else LoadRegion.STARVED
+    if now is LoadRegion.REVERSED:
+        return (
+            LoadRegion.REVERSED
+            if across <= CLOSE
+            else (LoadRegion.FULL if leap and across > KNEE_V else LoadRegion.STARVED)
+        )
     if across > KNEE_V * (1.0 + MARGIN):
-        return Draw.FULL
-    return Draw.REVERSED if across < -CLOSE else Draw.STARVED
+        return LoadRegion.FULL
+    return LoadRegion.REVERSED if across < -CLOSE else LoadRegion.STARVED

@@ -19,7 +19,7 @@ LIMIT_SLOPE = 1e-7  # share of its limit a source in constant current gives more
 DRAW_SLOPE = 1e-9  # siemens an ampere, only where nothing else fixes the voltage between two loads in series
 
 
-class Draw(IntEnum):
+class LoadRegion(IntEnum):
     """Where on its characteristic a constant-current load stands at 0 Hz."""
 
     FULL = 0
@@ -46,7 +46,7 @@ class State:
 
     sources: list[SourceMode]
     diodes: list[bool]
-    draws: list[Draw]
+    draws: list[LoadRegion]
     locked: list[bool]
 
     @staticmethod
@@ -54,7 +54,7 @@ class State:
         return State(
             sources=[SourceMode.CONSTANT_VOLTAGE] * len(island.sources),
             diodes=[False] * len(island.diodes),
-            draws=[Draw.REVERSED] * len(island.currents),
+            draws=[LoadRegion.REVERSED] * len(island.currents),
             locked=[False] * len(island.powers),
         )
 
@@ -102,9 +102,9 @@ def diode_line(network: Network, index: int, on: bool, a: int, b: int) -> Line:
     return Line(a, b, 1.0 / diode.ohm, diode.drop_v, 0.0) if on else Line(a, b, 0.0, 0.0, 0.0)
 
 
-def draw_line(amps: float, draw: Draw, a: int, b: int) -> Line:
-    if draw is Draw.FULL:
+def draw_line(amps: float, draw: LoadRegion, a: int, b: int) -> Line:
+    if draw is LoadRegion.FULL:
         return Line(a, b, 0.0, KNEE_V, amps)
-    if draw is Draw.STARVED:
+    if draw is LoadRegion.STARVED:
         return Line(a, b, amps / KNEE_V, KNEE_V, amps)
     return Line(a, b, 0.0, 0.0, 0.0)
