@@ -25,7 +25,7 @@ from wiring.design.fault_records import Short
 from wiring.design.load import load
 from wiring.parts.elements import Output
 from wiring.parts.motors import Motor
-from wiring.solver.lowering import PathEdge
+from wiring.solver.lowering import ConductingElement
 
 #: Motors of the specs that stand on the mains without a drive, by hand from their plans.
 FED = {"M5"}
@@ -40,7 +40,7 @@ def read(path: Path) -> Design:
     return found
 
 
-def ohm_of(design: Design, edge: PathEdge, hot: bool) -> float:
+def ohm_of(design: Design, edge: ConductingElement, hot: bool) -> float:
     wire = edge.source
     if not isinstance(wire, Conductor) or wire.size is None:
         return edge.ohm

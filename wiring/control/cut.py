@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import Inner
 from wiring.control.script import Probe, Target
 from wiring.parts.elements import Feed, Input, Output, Switch
-from wiring.solver.lowering import Lowered, PathEdge, is_closed
+from wiring.solver.lowering import ConductingElement, Lowered, is_closed
 from wiring.solver.operating import OperatingPoint
 
 if TYPE_CHECKING:
@@ -92,7 +92,10 @@ def _least_cut(
 
 
 def _add(
-    graph: networkx.Graph[int | str], contacts: dict[tuple[int, int], list[str]], edge: PathEdge, cuttable: bool
+    graph: networkx.Graph[int | str],
+    contacts: dict[tuple[int, int], list[str]],
+    edge: ConductingElement,
+    cuttable: bool,
 ) -> None:
     ends = min(edge.a, edge.b), max(edge.a, edge.b)
     if not cuttable:

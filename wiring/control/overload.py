@@ -8,7 +8,7 @@ from dataclasses import replace
 from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.faults import EARTH, Fault, earth_node
 from wiring.parts.elements import Link, Pole
-from wiring.solver.lowering import Lowered, PathEdge, prospective_a
+from wiring.solver.lowering import ConductingElement, Lowered, prospective_a
 from wiring.solver.network import VoltageSource
 from wiring.solver.operating import Layer, OperatingPoint
 
@@ -30,7 +30,7 @@ def with_bridges(lowered: Lowered, faults: Sequence[Fault]) -> Lowered:
         if first is None or second is None or lowered.index[first] == lowered.index[second]:
             continue
         link = Inner(fault.id, Link(first[1], second[1], _BRIDGE_OHM), first, second)
-        edges.append(PathEdge(fault.id, lowered.index[first], lowered.index[second], _BRIDGE_OHM, link))
+        edges.append(ConductingElement(fault.id, lowered.index[first], lowered.index[second], _BRIDGE_OHM, link))
     return replace(lowered, edges=(*lowered.edges, *edges)) if edges else lowered
 
 

@@ -133,7 +133,7 @@ def load_drops(machine: Machine, operation: Operation) -> Mapping[str, LoadDrop]
     return worst
 
 
-def _way(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
+def _path(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
     """The conductors between two nodes by the way that carries current; empty where none does."""
     current = point.path_current(kind)
     came: dict[Node, tuple[Node, Conductor | None]] = {}
@@ -159,8 +159,8 @@ def _way(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: N
 def drop_shares(machine: Machine, operation: Operation, load: LoadDrop) -> Mapping[str, float]:
     """The conductors on the way to a load and back with what each of them loses [V], in the order of the way."""
     point = operation.states[load.state]
-    way = [
-        *_way(machine, point, load.kind, load.start[0], load.ends[0]),
-        *_way(machine, point, load.kind, load.ends[1], load.start[1]),
+    path = [
+        *_path(machine, point, load.kind, load.start[0], load.ends[0]),
+        *_path(machine, point, load.kind, load.ends[1], load.start[1]),
     ]
-    return {conductor.id: abs(point.between(conductor.a, conductor.b, load.kind)) for conductor in way}
+    return {conductor.id: abs(point.between(conductor.a, conductor.b, load.kind)) for conductor in path}

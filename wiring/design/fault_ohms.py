@@ -10,7 +10,7 @@ from wiring.design.fault_paths import FaultPaths
 from wiring.design.machine import Machine
 from wiring.design.wire_resistance import conductor_ohm, length_m
 from wiring.rulebooks.drop import REACTANCE_OHM_PER_M
-from wiring.solver.lowering import PathEdge
+from wiring.solver.lowering import ConductingElement
 from wiring.solver.network import Scalar
 
 #: Conductors are taken at this temperature for the highest current [°C] (IEC 60909-0, from memory).
@@ -33,24 +33,24 @@ class FaultOhms:
         }
         self.resistance = cache(partial(conductor_ohm, machine.book))
 
-    def at(self, edge: PathEdge, temperature_c: float) -> float:
+    def at(self, edge: ConductingElement, temperature_c: float) -> float:
         """Resistance of a path at a temperature of its conductor [ohm]."""
         wire = edge.source
         if not isinstance(wire, Conductor) or wire.size is None:
             return edge.ohm
         return max(self.resistance(wire, temperature_c), _LEAST_OHM)
 
-    def cold(self, edge: PathEdge) -> Scalar:
+    def cold(self, edge: ConductingElement) -> Scalar:
         """Impedance for the highest current [ohm]."""
         return self.with_reactance(edge, self.at(edge, COLD_C))
 
-    def hot(self, edge: PathEdge) -> Scalar:
+    def hot(self, edge: ConductingElement) -> Scalar:
         """Impedance for the lowest current: at the temperature of the insulation [ohm]."""
         wire = edge.source
         warm_c = insulation_c(self.machine, wire) if isinstance(wire, Conductor) else COLD_C
         return self.with_reactance(edge, self.at(edge, warm_c))
 
-    def with_reactance(self, edge: PathEdge, ohm: float) -> Scalar:
+    def with_reactance(self, edge: ConductingElement, ohm: float) -> Scalar:
         """A resistance, with the reactance of its conductor where that counts [ohm]."""
         wire = edge.source
         if edge.id not in self.reactive or not isinstance(wire, Conductor):

@@ -40,7 +40,7 @@ class SourcePole:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class NetEdge:
     """A way between two nets: a contact, a series resistance or a diode of `part`; `drop_v` is lost in it."""
 
     to: Net
@@ -136,9 +136,9 @@ class Nets:
         return {net: tuple(bonds) for net, bonds in found.items()}
 
     @cached_property
-    def ways(self) -> Mapping[Net, tuple[Way, ...]]:
+    def edges_at(self) -> Mapping[Net, tuple[NetEdge, ...]]:
         """The ways that lead from every net."""
-        found: dict[Net, list[Way]] = {}
+        found: dict[Net, list[NetEdge]] = {}
         for part in self.circuit.parts.values():
             for element in part.elements:
                 if not isinstance(element, Switch | Link | Resistance | Rectifying):
@@ -151,9 +151,9 @@ class Nets:
                 lost = part.data.drop or 0.0 if isinstance(part.data, Sensor | Diode) else 0.0
                 ohm = 0.0 if lost else element.ohm
                 if a != b:
-                    found.setdefault(a, []).append(Way(b, part.name, ohm, lost, element))
-                    found.setdefault(b, []).append(Way(a, part.name, ohm, lost, element))
-        return {net: tuple(ways) for net, ways in found.items()}
+                    found.setdefault(a, []).append(NetEdge(b, part.name, ohm, lost, element))
+                    found.setdefault(b, []).append(NetEdge(a, part.name, ohm, lost, element))
+        return {net: tuple(edges_at) for net, edges_at in found.items()}
 
     @cached_property
     def _reached(self) -> dict[Net, Reach]:
@@ -177,10 +177,10 @@ class Nets:
             sources += [Reached(pole, ohm, lost, parts) for pole in poles]
             if any(pole.main for pole in poles):
                 continue
-            for way in self.ways.get(net, ()):
-                if way.to not in ohm_to:
-                    ohm_to[way.to] = ohm + way.ohm
-                    queue.append((way.to, ohm + way.ohm, lost + way.drop_v, (*parts, way.part)))
+            for edge in self.edges_at.get(net, ()):
+                if edge.to not in ohm_to:
+                    ohm_to[edge.to] = ohm + edge.ohm
+                    queue.append((edge.to, ohm + edge.ohm, lost + edge.drop_v, (*parts, edge.part)))
         return Reach(tuple(sources), ohm_to)
 
     def path(self, start: Node, goal: Node) -> tuple[Conductor, ...]:

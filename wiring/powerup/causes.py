@@ -15,7 +15,7 @@ from wiring.parts.protection import Fuse, ResidualCurrentDevice
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
 from wiring.powerup.survey import Survey, is_bridge
-from wiring.solver.lowering import Lowered, PathEdge
+from wiring.solver.lowering import ConductingElement, Lowered
 
 #: Resistance of a bridge that should not be, and of joints that are loose or dirty [ohm].
 BRIDGE_OHM = 1e-3
@@ -242,7 +242,7 @@ def with_cause(lowered: Lowered, cause: Cause) -> Lowered:
     return lowered
 
 
-def _edge(lowered: Lowered, edge: PathEdge, cause: Cause) -> PathEdge:
+def _edge(lowered: Lowered, edge: ConductingElement, cause: Cause) -> ConductingElement:
     for name, ohm in cause.ohms:
         if edge.id == name:
             edge = replace(edge, ohm=edge.ohm + ohm)
@@ -261,7 +261,7 @@ def _bridged(lowered: Lowered, cause: Cause) -> Lowered:
     if a is None or b is None or a == b:
         return lowered
     link = Inner(cause.id, Link(first[1], second[1], BRIDGE_OHM), first, second)
-    return replace(lowered, edges=(*lowered.edges, PathEdge(cause.id, a, b, BRIDGE_OHM, link)))
+    return replace(lowered, edges=(*lowered.edges, ConductingElement(cause.id, a, b, BRIDGE_OHM, link)))
 
 
 def _lower_volts(circuit: Circuit, name: str, share: float) -> Circuit:

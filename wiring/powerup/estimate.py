@@ -14,7 +14,7 @@ from wiring.powerup.patchwork import Patch
 from wiring.powerup.picture import Picture
 from wiring.powerup.picture_items import Shift, Watch
 from wiring.powerup.step import Line, Meter
-from wiring.solver.lowering import Lowered, PathEdge, is_closed
+from wiring.solver.lowering import ConductingElement, Lowered, is_closed
 from wiring.solver.network import Scalar
 from wiring.solver.operating import OperatingPoint
 
@@ -27,7 +27,7 @@ class Shifted:
 
     dc: Shift
     ac: Shift
-    paths: Mapping[str, PathEdge | None]
+    paths: Mapping[str, ConductingElement | None]
 
     @property
     def is_same(self) -> bool:
@@ -87,8 +87,8 @@ class Work:
         self.parts = cause.off | ({cause.volts[0]} if cause.volts else set())
 
     def patches(
-        self, paths: Mapping[str, PathEdge], index: Mapping[tuple[str, str], int]
-    ) -> tuple[list[Patch], dict[str, PathEdge | None]]:
+        self, paths: Mapping[str, ConductingElement], index: Mapping[tuple[str, str], int]
+    ) -> tuple[list[Patch], dict[str, ConductingElement | None]]:
         """The changed branches where some paths conduct, and what became of every path that is changed."""
         now = self._paths(paths, index)
         found: list[Patch] = []
@@ -103,38 +103,42 @@ class Work:
                 found.append(Patch(path.a, path.b, 1.0 / path.ohm))
         return found, now
 
-    def _paths(self, paths: Mapping[str, PathEdge], index: Mapping[tuple[str, str], int]) -> dict[str, PathEdge | None]:
-        found: dict[str, PathEdge | None] = {name: self._edges[name] for name in self.cause.closed if name not in paths}
+    def _paths(
+        self, paths: Mapping[str, ConductingElement], index: Mapping[tuple[str, str], int]
+    ) -> dict[str, ConductingElement | None]:
+        found: dict[str, ConductingElement | None] = {
+            name: self._edges[name] for name in self.cause.closed if name not in paths
+        }
         found |= self._other_ohms({**paths, **found})
         for name, a, b in self.cause.moved:
             path = found.get(name) or paths.get(name)
             if path:
-                found[name] = PathEdge(path.id, index[a], index[b], path.ohm, path.source)
+                found[name] = ConductingElement(path.id, index[a], index[b], path.ohm, path.source)
         found |= self._bridge(index)
         found |= {name: None for name in self.cause.opened if name in paths}
         return {name: found[name] for name in sorted(found)}
 
-    def _other_ohms(self, paths: Mapping[str, PathEdge | None]) -> dict[str, PathEdge | None]:
+    def _other_ohms(self, paths: Mapping[str, ConductingElement | None]) -> dict[str, ConductingElement | None]:
         """Joints that are loose, and poles with a wrong fuse in them."""
-        found: dict[str, PathEdge | None] = {}
+        found: dict[str, ConductingElement | None] = {}
         for name, ohm in self.cause.ohms:
             if path := paths.get(name):
-                found[name] = PathEdge(path.id, path.a, path.b, path.ohm + ohm, path.source)
+                found[name] = ConductingElement(path.id, path.a, path.b, path.ohm + ohm, path.source)
         part, rating = self.cause.fuse or ("", 0.0)
         for name, path in paths.items() if part else ():
             if path and isinstance(path.source, Inner) and path.source.part == part:
-                found[name] = PathEdge(path.id, path.a, path.b, fuse_ohm(rating), path.source)
+                found[name] = ConductingElement(path.id, path.a, path.b, fuse_ohm(rating), path.source)
         return found
 
-    def _bridge(self, index: Mapping[tuple[str, str], int]) -> dict[str, PathEdge | None]:
+    def _bridge(self, index: Mapping[tuple[str, str], int]) -> dict[str, ConductingElement | None]:
         first, second = map(index.get, self.cause.bridge or (("", ""), ("", "")))
         if first is None or second is None or first == second:
             return {}
-        return {self.id: PathEdge(self.id, first, second, BRIDGE_OHM, next(iter(self._edges.values())).source)}
+        return {self.id: ConductingElement(self.id, first, second, BRIDGE_OHM, next(iter(self._edges.values())).source)}
 
     @property
-    def _edges(self) -> Mapping[str, PathEdge]:
-        edges: dict[str, PathEdge] | None = self.lowered.memory.get("edges by id")
+    def _edges(self) -> Mapping[str, ConductingElement]:
+        edges: dict[str, ConductingElement] | None = self.lowered.memory.get("edges by id")
         if edges is None:
             edges = {edge.id: edge for edge in self.lowered.edges}
             self.lowered.memory["edges by id"] = edges

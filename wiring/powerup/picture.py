@@ -13,7 +13,7 @@ from wiring.parts.elements import Coil, Input, Output
 from wiring.powerup.patchwork import Changed, Patch, Patchwork
 from wiring.powerup.picture_items import CLOSE, Shift, Supply, Taker, Watch
 from wiring.solver.assembly import ElementKey, passive_branches
-from wiring.solver.lowering import PathEdge
+from wiring.solver.lowering import ConductingElement
 from wiring.solver.network import Scalar
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.solution import Outcome, SourceMode
@@ -38,7 +38,7 @@ class Picture:
         self,
         point: OperatingPoint,
         kind: str,
-        edges: Mapping[str, PathEdge],
+        edges: Mapping[str, ConductingElement],
         trips: Mapping[str, float],
         upstream_a: float,
     ) -> None:

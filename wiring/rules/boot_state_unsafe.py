@@ -93,8 +93,8 @@ def _behind_relay(design: Design, relay: Part, card: str, *, at_rest: bool = Fal
 def _is_held(design: Design, net: Net) -> bool:
     """Whether a resistor holds the net at a rail."""
     return any(
-        isinstance(way.element, Resistance) and design.nets.poles_at.get(way.to)
-        for way in design.nets.ways.get(net, ())
+        isinstance(edge.element, Resistance) and design.nets.poles_at.get(edge.to)
+        for edge in design.nets.edges_at.get(net, ())
     )
 
 

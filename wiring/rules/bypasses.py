@@ -100,9 +100,9 @@ def _beside(design: Design, part: str, start: tuple[str, str], goal: tuple[str, 
         net = queue.popleft()
         if net == goal:
             return tuple(dict.fromkeys(_trail(came, start, goal)))
-        for way in design.nets.ways.get(net, ()):
-            closed = isinstance(way.element, Switch) and way.element.closed_at_rest
-            if closed and way.part != part and way.to not in came and way.to != start:
-                came[way.to] = net, way.part
-                queue.append(way.to)
+        for edge in design.nets.edges_at.get(net, ()):
+            closed = isinstance(edge.element, Switch) and edge.element.closed_at_rest
+            if closed and edge.part != part and edge.to not in came and edge.to != start:
+                came[edge.to] = net, edge.part
+                queue.append(edge.to)
     return ()

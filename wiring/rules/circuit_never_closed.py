@@ -184,16 +184,16 @@ def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
         net = queue.popleft()
         if any(pole.main for pole in nets.poles_at.get(net, ())):
             continue
-        ways = [way.to for way in nets.ways.get(net, ())]
+        edges_at = [edge.to for edge in nets.edges_at.get(net, ())]
         if net in nets.bonds_at:
-            ways += nets.bonds_at
+            edges_at += nets.bonds_at
         for name, terminal in nets.members[net]:
             other = design.parts.get(name)
             for element in other.of(Coil, Resistance) if other and name != without else ():
                 assert isinstance(element, Coil | Resistance)
                 if terminal in (element.a, element.b):
-                    ways.append(nets.of[name, element.b if terminal == element.a else element.a])
-        for to in ways:
+                    edges_at.append(nets.of[name, element.b if terminal == element.a else element.a])
+        for to in edges_at:
             if to not in seen:
                 seen.add(to)
                 queue.append(to)

@@ -72,11 +72,11 @@ def _across(design: Design) -> dict[frozenset[Net], str]:
 def _switch(design: Design, part: Part, coil: Coil) -> str:
     """What switches the coil, in words."""
     for end in (coil.a, coil.b):
-        for way in design.nets.ways.get(design.nets.of[part.name, end], ()):
-            if isinstance(way.element, Switch) and way.element.actuator.startswith("output"):
-                return f"the output of {way.part}"
-            if isinstance(way.element, Switch):
-                return f"a contact of {way.part}"
+        for edge in design.nets.edges_at.get(design.nets.of[part.name, end], ()):
+            if isinstance(edge.element, Switch) and edge.element.actuator.startswith("output"):
+                return f"the output of {edge.part}"
+            if isinstance(edge.element, Switch):
+                return f"a contact of {edge.part}"
     return "whatever switches it"
 
 

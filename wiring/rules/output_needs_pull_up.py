@@ -55,13 +55,13 @@ _WORDS = ("npn", "open-collector")
 def _output(design: Design, item: SignalInput) -> str | None:
     """The open-collector output on the net of the input's plus end, as card and terminal."""
     plus = item.ends[0]
-    for way in design.nets.ways.get(design.nets.of[plus], ()):
-        data = design.parts[way.part].data
-        if not isinstance(data, IoCard) or not isinstance(way.element, Switch):
+    for edge in design.nets.edges_at.get(design.nets.of[plus], ()):
+        data = design.parts[edge.part].data
+        if not isinstance(data, IoCard) or not isinstance(edge.element, Switch):
             continue
-        word = data.outputs.get(way.element.actuator.removeprefix("output "), "")
+        word = data.outputs.get(edge.element.actuator.removeprefix("output "), "")
         if word.split(" ", 1)[0] in _WORDS:
-            return named((way.part, way.element.a))
+            return named((edge.part, edge.element.a))
     return None
 
 

@@ -121,8 +121,8 @@ def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tu
         net = ahead.pop()
         if any(pole.main for pole in design.nets.poles_at.get(net, ())):
             continue
-        for way in design.nets.ways.get(net, ()):
-            if way.part in devices and isinstance(way.element, Switch) and way.to not in seen:
-                seen.add(way.to)
-                ahead.append(way.to)
-                yield way.part, way.element
+        for edge in design.nets.edges_at.get(net, ()):
+            if edge.part in devices and isinstance(edge.element, Switch) and edge.to not in seen:
+                seen.add(edge.to)
+                ahead.append(edge.to)
+                yield edge.part, edge.element

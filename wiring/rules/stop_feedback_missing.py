@@ -102,13 +102,13 @@ def _reset_contacts(design: Design, relay: Part, data: SafetyRelay) -> Iterator[
         net = ahead.pop()
         if any(pole.main for pole in design.nets.poles_at.get(net, ())):
             continue
-        for way in design.nets.ways.get(net, ()):
-            if not isinstance(way.element, Switch) or way.part == relay.name or way.to in seen:
+        for edge in design.nets.edges_at.get(net, ()):
+            if not isinstance(edge.element, Switch) or edge.part == relay.name or edge.to in seen:
                 continue
-            seen.add(way.to)
-            ahead.append(way.to)
-            if isinstance(design.parts[way.part].data, Contactor) and way.element.closed_at_rest:
-                yield way.part, way.element
+            seen.add(edge.to)
+            ahead.append(edge.to)
+            if isinstance(design.parts[edge.part].data, Contactor) and edge.element.closed_at_rest:
+                yield edge.part, edge.element
 
 
 def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:

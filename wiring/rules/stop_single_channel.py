@@ -102,11 +102,11 @@ def _is_closed(design: Design, relay: str, pair: str, opened: str) -> bool:
     start, goal = (design.nets.of[relay, end] for end in split_pair(pair))
     seen, ahead = {start}, [start]
     while ahead and goal not in seen:
-        for way in design.nets.ways.get(ahead.pop(), ()):
-            passes = not isinstance(way.element, Switch) or way.element.closed_at_rest
-            if passes and way.part not in (opened, relay) and way.to not in seen:
-                seen.add(way.to)
-                ahead.append(way.to)
+        for edge in design.nets.edges_at.get(ahead.pop(), ()):
+            passes = not isinstance(edge.element, Switch) or edge.element.closed_at_rest
+            if passes and edge.part not in (opened, relay) and edge.to not in seen:
+                seen.add(edge.to)
+                ahead.append(edge.to)
     return goal in seen
 
 

@@ -101,9 +101,9 @@ def _bleeder_ohm(design: Design, item: SignalInput) -> float | None:
     """Resistance of a resistor across the input."""
     ends = {design.nets.of[end] for end in item.ends}
     for net in ends:
-        for way in design.nets.ways.get(net, ()):
-            if isinstance(way.element, Resistance) and way.to in ends - {net}:
-                return way.ohm
+        for edge in design.nets.edges_at.get(net, ()):
+            if isinstance(edge.element, Resistance) and edge.to in ends - {net}:
+                return edge.ohm
     return None
 
 

@@ -34,7 +34,7 @@ _LIVE_ANGLES = {
 
 
 @dataclass(frozen=True, slots=True)
-class PathEdge:
+class ConductingElement:
     """A conductor or inner path between numbered nodes."""
 
     id: str
@@ -51,7 +51,7 @@ class Lowered:
     circuit: Circuit
     index: Mapping[Node, int]
     count: int
-    edges: tuple[PathEdge, ...]
+    edges: tuple[ConductingElement, ...]
     earth: int
     mains_sources: tuple[VoltageSource, ...]
     mains_branches: tuple[Branch, ...]
@@ -115,12 +115,14 @@ def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
     index = {node: compact[joints.find(n)] for node, n in place.items()}
     earth, star = len(roots), len(roots) + 1
     edges = [
-        PathEdge(wire.id, index[wire.a], index[wire.b], max(conductor_ohm(wire), _LEAST_OHM), wire)
+        ConductingElement(wire.id, index[wire.a], index[wire.b], max(conductor_ohm(wire), _LEAST_OHM), wire)
         for wire in circuit.conductors
     ]
     for path in circuit.inner:
         if not (isinstance(path.element, Link) and path.element.ohm == 0.0):
-            edges.append(PathEdge(path.id, index[path.a], index[path.b], max(path.element.ohm, _LEAST_OHM), path))
+            edges.append(
+                ConductingElement(path.id, index[path.a], index[path.b], max(path.element.ohm, _LEAST_OHM), path)
+            )
     feeds = {
         element.conductor: index[part.name, element.terminal]
         for part, element in circuit.elements(Feed)
@@ -131,7 +133,7 @@ def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
 
 
 def is_closed(
-    edge: PathEdge,
+    edge: ConductingElement,
     moved: frozenset[tuple[str, str]],
     opened: frozenset[str],
     closed: frozenset[str] = frozenset(),

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from wiring.parts.elements import Output
 from wiring.solver.driving_point import driving_point
-from wiring.solver.lowering import Lowered, PathEdge
+from wiring.solver.lowering import ConductingElement, Lowered
 from wiring.solver.network import Branch, Network, Scalar
 
 #: Resistance of a path [ohm], above 0; with its reactance as a complex number.
-PathOhm = Callable[[PathEdge], Scalar]
+PathOhm = Callable[[ConductingElement], Scalar]
 
 
 @dataclass(frozen=True, slots=True)
