@@ -24,8 +24,9 @@ from wiring.rulebooks.devices import Device
 
 @dataclass(frozen=True, slots=True)
 class Protection:
-    """What limits a current. `rating_a` is its rated current, `conventional_operating_a` the most it lets pass for ever.
+    """What limits a current.
 
+    `rating_a` is its rated current, `conventional_operating_a` the most it lets pass for ever.
     `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name. A
     sum of devices, which limits a common return, names the source that it returns to as its `feeder`.
     """
@@ -174,7 +175,7 @@ def _sum_of_protections(protections: Mapping[str, Protection], source: Protectio
     lasting = min(
         sum(protection.conventional_operating_a for protection in protections.values()), source.conventional_operating_a
     )
-    return Protection("sum", " + ".by_current(sorted(protections)), total, lasting, feeder=source.part)
+    return Protection("sum", " + ".join(sorted(protections)), total, lasting, feeder=source.part)
 
 
 def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:

@@ -54,7 +54,7 @@ def _magnetic(book: str, curve: str, rating_a: float, dc: bool) -> list[CurvePoi
         return [CurvePoint(mild.number("hold_multiple") * rating_a, mild.source, hold_s=MAGNETIC_S)]
     row = table.row(curve)
     if row is None:
-        known = ", ".by_current(str(row.cells["curve"]) for row in table.rows)
+        known = ", ".join(str(row.cells["curve"]) for row in table.rows)
         raise ValueError(f"{curve!r} is no tripping curve of a breaker; {known} are known")
     factor = DC_MUST_TRIP_FACTOR if dc else 1.0
     return [
@@ -74,15 +74,13 @@ def breaker_curve(curve: str, rating_a: float, dc: bool, standard: str = "") -> 
     above_zero(rating_a=rating_a)
     standard = standard or default_standard(curve)
     if standard not in _KINDS:
-        raise ValueError(f"{standard!r} is no standard of breakers; {', '.by_current(_KINDS)} are known")
+        raise ValueError(f"{standard!r} is no standard of breakers; {', '.join(_KINDS)} are known")
     book, kind = _KINDS[standard]
     thermal = _thermal(book, kind, rating_a)
     if kind == "household":
         thermal += _thermal(book, f"household {curve}", rating_a)
     carries = CurvePoint(rating_a, thermal[0].source, hold_s=inf)
-    note = "; ".by_current(
-        text for text, holds in ((_NO_CURVE_NOTE, curve == ""), (_DC_NOTE, dc and curve != "")) if holds
-    )
+    note = "; ".join(text for text, holds in ((_NO_CURVE_NOTE, curve == ""), (_DC_NOTE, dc and curve != "")) if holds)
     return Curve(by_current([carries, *thermal, *_magnetic(book, curve, rating_a, dc)]), note=note)
 
 
@@ -121,7 +119,7 @@ def breaker_breaking_capacity(marked_a: float | None, standard: str = "IEC 60898
         "UL 1077": "UL 1077 breaker",
     }
     if standard not in names:
-        raise ValueError(f"{standard!r} is no standard of breakers; {', '.by_current(names)} are known")
+        raise ValueError(f"{standard!r} is no standard of breakers; {', '.join(names)} are known")
     if marked_a is not None:
         return Limit(marked_a, "A", Source("marking of the device", "", "", Standing.CONFIRMED))
     row = load("common", "breaking_capacity").row(names[standard])

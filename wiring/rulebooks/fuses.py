@@ -55,7 +55,7 @@ def _miniature(fuse_class: str, rating_a: float, letter: str) -> Curve:
     if not groups:
         return Curve((), note=f"no points are tabled for a fuse {fuse_class} of {rating_a:g} A")
     points = _safe_envelope(groups)
-    note = "" if len(wanted) == 1 else f"breaking letter not known: the weaker of {' and '.by_current(letters)} counts"
+    note = "" if len(wanted) == 1 else f"breaking letter not known: the weaker of {' and '.join(letters)} counts"
     return Curve(by_current([CurvePoint(rating_a, points[0].source, hold_s=inf), *points]), note=note)
 
 
@@ -146,7 +146,7 @@ def fuse_curve(fuse_class: str, rating_a: float, letter: str = "", time_delay: b
         return _miniature(fuse_class, rating_a, letter)
     if fuse_class in UL_CLASSES:
         return _ul(fuse_class, rating_a, time_delay)
-    raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.by_current(CLASSES)} are known")
+    raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.join(CLASSES)} are known")
 
 
 def fuse_band(
@@ -185,7 +185,7 @@ def fuse_breaking_capacity(
     if marked_a is not None:
         return Limit(marked_a, "A", Source("marking of the device", "", "", Standing.CONFIRMED))
     if fuse_class not in CLASSES:
-        raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.by_current(CLASSES)} are known")
+        raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.join(CLASSES)} are known")
     if fuse_class in MINIATURE:
         return _miniature_breaking(rating_a, letter)
     if fuse_class == "midget":

@@ -86,7 +86,8 @@ def protects_conductor(
 ) -> tuple[Verdict, Verdict]:
     """Whether a device protects a conductor against overload; the conductor is safe if both verdicts hold.
 
-    `rating_a` In, above zero [A]; `conventional_operating_a` what it lets pass for ever [A], infinite when nothing is promised;
+    `rating_a` In, above zero [A]; `conventional_operating_a` I2, the most it lets pass for ever [A], infinite when
+    nothing is promised;
     `allowed` the corrected ampacity Iz of the conductor, or the limit for its small size where that is less.
     In <= Iz and I2 <= 1.45 Iz. A machine has no next standard size up: that of NFPA 70 240.4(B) is for building wiring.
     Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 79 7.2.1 and 7.2.4, the second by practice.

@@ -115,7 +115,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
     source = RULE.source(design.plan.rulebook)
     marked = getattr(design.parts[row.part].data, "breaking", None) is not None
     what = "is marked to break" if marked else "is sure to break only"
-    note = "; ".by_current(text for text in (str(source) if source else "", capacity.note) if text)
+    note = "; ".join(text for text in (str(source) if source else "", capacity.note) if text)
     return RULE.finding(
         (row.part,),
         f"{row.part} {what} {amperes(capacity.value)}, and a short circuit at it draws {amperes(amps)}",
