@@ -10,7 +10,8 @@ import pytest
 from published_rows import compare, worked
 
 from wiring.quantities import parse_wire_size
-from wiring.rulebooks import conductors, drop, earthing
+from wiring.rulebooks import conductors, earthing
+from wiring.rulebooks import voltage_drop_formulas as drop
 from wiring.rulebooks.book import NA
 from wiring.rulebooks.laying import Laying
 

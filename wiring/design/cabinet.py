@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from wiring.design.enclosure import Inside, inside_cabinet
+from wiring.design.cabinet_temperature import Inside, inside_cabinet
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.rulebooks.enclosure import highest_inside

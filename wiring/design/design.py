@@ -11,13 +11,13 @@ from wiring.circuit.model import Circuit
 from wiring.circuit.roles import Rail, Roles
 from wiring.control.screening import Unfaulted
 from wiring.design.cabinet import Cabinet
+from wiring.design.cabinet_temperature import Inside
 from wiring.design.conductors import ConductorFigure, Loading
-from wiring.design.drops import LoadDrop
 from wiring.design.earthing import Earthing
-from wiring.design.enclosure import Inside
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.faults import Faults
 from wiring.design.inrush import Inrush
+from wiring.design.load_drops import LoadDrop
 from wiring.design.machine import Machine
 from wiring.design.nets import Nets
 from wiring.design.operation import Operation

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.circuit.model import Conductor, Node
-from wiring.design.earth import EarthReturn, earth_inlets, earth_returns, protective_conductors
-from wiring.design.earthed import joined_earth
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.design.protective_network import EarthReturn, earth_inlets, earth_returns, protective_conductors
+from wiring.design.protective_reach import joined_earth
 
 
 @dataclass(frozen=True)

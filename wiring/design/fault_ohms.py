@@ -9,7 +9,7 @@ from wiring.design.conductor_place import insulation_c
 from wiring.design.fault_paths import FaultPaths
 from wiring.design.machine import Machine
 from wiring.design.wire_resistance import conductor_ohm, length_m
-from wiring.rulebooks.drop import REACTANCE_OHM_PER_M
+from wiring.rulebooks.voltage_drop_formulas import REACTANCE_OHM_PER_M
 from wiring.solver.lowering import ConductingElement
 from wiring.solver.network import Scalar
 

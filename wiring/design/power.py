@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.design.cabinet import Cabinet
-from wiring.design.drops import LoadDrop, load_drops
+from wiring.design.load_drops import LoadDrop, load_drops
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.supplies import SupplyFigure, supply_figures

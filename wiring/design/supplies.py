@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wiring.circuit.roles import Rail, Role
-from wiring.design.enclosure import Inside
+from wiring.design.cabinet_temperature import Inside
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part

@@ -9,11 +9,11 @@ from wiring.rulebooks import (
     ampacity_iec,
     ampacity_na,
     conductors,
-    drop,
     earthing,
     identification,
     limits,
     minimum_sizes,
+    voltage_drop_formulas,
 )
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -105,8 +105,8 @@ class Rulebook:
         return identification.colour_rules(self.name, role, use)
 
     def voltage_drop_limit(self, use: str) -> Limit | NotTabled:
-        """Largest drop in percent; see `drop.drop_limit`."""
-        return drop.drop_limit(self.name, use)
+        """Largest drop in percent; see `voltage_drop_formulas.drop_limit`."""
+        return voltage_drop_formulas.drop_limit(self.name, use)
 
     def discharge_limit(self, place: str) -> limits.Discharge | NotTabled:
         """Residual voltage and time; see `limits.discharge_limit`."""

@@ -37,9 +37,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.design.cabinet_temperature import described
+from wiring.design.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.design.design import Design
-from wiring.design.enclosure import described
-from wiring.design.overheated import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.findings import Number, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.answers import NotTabled

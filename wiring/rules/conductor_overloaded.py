@@ -33,9 +33,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.conductors import ConductorFigure
+from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
 from wiring.design.design import Design
 from wiring.design.overcurrent_protection import motor_current
-from wiring.design.overheated import conductors_lost_to_heat, useless_conductors
 from wiring.findings import Number, Signal
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled

@@ -41,7 +41,7 @@ from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.design.drops import LoadDrop, drop_shares
+from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.design.nets import Net
 from wiring.findings import Number, Signal
 from wiring.parts.drives import Drive

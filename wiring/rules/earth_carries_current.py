@@ -45,7 +45,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.earth import EarthReturn, meets_at_one_metal
+from wiring.design.protective_network import EarthReturn, meets_at_one_metal
 from wiring.findings import Number, Signal
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled

@@ -33,8 +33,8 @@ from collections.abc import Iterator, Set
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
-from wiring.design.earthed import joined_earth
 from wiring.design.nets import far_from_earth
+from wiring.design.protective_reach import joined_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Pole, Switch
 from wiring.rulebooks.citation import Source, Standing

@@ -39,7 +39,7 @@ from collections.abc import Iterator, Set
 
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
-from wiring.design.earthed import joined_earth
+from wiring.design.protective_reach import joined_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Feed
 from wiring.rulebooks.citation import Source, Standing

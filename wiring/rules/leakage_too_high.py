@@ -38,8 +38,8 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
-from wiring.design.earth import behind, leakage_of
-from wiring.design.earth_sections import lone_sections
+from wiring.design.protective_network import behind, leakage_of
+from wiring.design.protective_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

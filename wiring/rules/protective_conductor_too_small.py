@@ -41,7 +41,7 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
 from wiring.design.design import Design
-from wiring.design.earth_sections import lone_sections
+from wiring.design.protective_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing

@@ -38,7 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.earth import behind
+from wiring.design.protective_network import behind
 from wiring.findings import Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive

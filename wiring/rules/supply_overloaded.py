@@ -26,8 +26,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.design import Design
-from wiring.design.overheated import supplies_lost_to_heat
 from wiring.design.supplies import SupplyFigure
 from wiring.findings import Number, Signal
 from wiring.parts.incoming import Converter, Supply

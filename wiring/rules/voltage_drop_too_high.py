@@ -32,7 +32,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
-from wiring.design.drops import LoadDrop, drop_shares
+from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.findings import Number, Signal
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled

@@ -47,7 +47,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.earth import meets_at_one_metal
+from wiring.design.protective_network import meets_at_one_metal
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.earth_carries_current import is_process

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wiring.design.heat import heat_by_part
+from wiring.design.heat_sources import heat_by_part
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.loads import Fan
