@@ -7,7 +7,8 @@ import pytest
 from published_rows import compare, motion, table
 
 from wiring.quantities import parse_wire_size
-from wiring.rulebooks import ampacity_iec, conductors, drop, earthing, melting
+from wiring.rulebooks import ampacity_iec, conductors, earthing, melting
+from wiring.rulebooks import voltage_drop_formulas as drop
 from wiring.rulebooks.limits import limit
 from wiring.rulebooks.separation import separation
 from wiring.rulebooks.tables import load

@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wiring.quantities import WireSize, parse_wire_size
-from wiring.rulebooks import conductors, drop, earthing
+from wiring.rulebooks import conductors, earthing
+from wiring.rulebooks import voltage_drop_formulas as drop
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.book import IEC, NA, rulebook
 from wiring.rulebooks.citation import Limit, Source, Standing
