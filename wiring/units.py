@@ -64,6 +64,7 @@ _TABLE = (
         "60 W",
         ((1e6, "MW", 1e6), (1e3, "kW", 1e3), (0.1, "W", 1), (0, "mW", 1e-3)),
     ),
+    Dimension("electric charge", "a capacity", {"Ah": 3600.0, "mAh": 3.6, "C": 1.0}, "7 Ah", ((0, "Ah", 3600.0),)),
     Dimension("apparent power", "an apparent power", _metric("VA", "mkM"), "63 VA", ((1e3, "kVA", 1e3), (0, "VA", 1))),
     Dimension(
         "resistance",

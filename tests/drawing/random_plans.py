@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import random
 
+from tests.parts.kind_examples import EXAMPLES
 from wiring.design.design import Design
 from wiring.design.load import load_text
+from wiring.parts.kinds import kind_model
 
-_KINDS: tuple[tuple[str, str, str], ...] = (
+_SET: tuple[tuple[str, str, str], ...] = (
     ("F", "breaker", "poles: {poles}, rating: 6 A, curve: C"),
     ("F", "fuse", "poles: {poles}, rating: 2 A, class: gG"),
     ("F", "electronic-fuse", "rating: 2 A"),
@@ -79,6 +81,23 @@ _KINDS: tuple[tuple[str, str, str], ...] = (
     ("R", "resistor", "resistance: 1 kohm"),
     ("V", "diode", ""),
     ("N", "device", "points: {{L: line, N: neutral, OUT: output, IN: input, PE: pe}}"),
+)
+#: Every other kind as in its example.
+_KINDS = (
+    *_SET,
+    *(
+        (
+            kind_model(kind).letter,
+            kind,
+            body.removeprefix(f"{{kind: {kind}")
+            .removesuffix("}")
+            .removeprefix(", ")
+            .replace("{", "{{")
+            .replace("}", "}}"),
+        )
+        for kind, (body, _) in EXAMPLES.items()
+        if kind not in {row[1] for row in _SET} | {"inlet"}
+    ),
 )
 _COLOURS = ("BK", "BU", "DBU", "RD", "GNYE", "WHBU")
 _SIZES = ("0.25 mm2", "0.75 mm2", "2.5 mm2", "16 AWG")

@@ -2,8 +2,8 @@
 
 Markings: L, N, PE, L1..L3 of IEC 60445; A1-A2 of coils, 1-2, 3-4, 5-6 of main poles, x3-x4 of make and x1-x2 of break
 contacts of EN 50005; U, V, W of IEC 60034-8; 1 brown, 3 blue, 4 black of sensors of IEC 60947-5-2; X1-X2 of lamps of
-EN 50005 (from memory); 1.1, 1.2, 2.1, 2.2 of transformers, V+ V- of supplies and A+ A- B+ B- of stepper motors, all
-three makers' practice, no standard.
+EN 50005 (from memory); A1, A2 of the input of semiconductor controllers of IEC 60947-4-3 (from memory); 1.1, 1.2, 2.1,
+2.2 of transformers, V+ V- of supplies and A+ A- B+ B- of stepper motors, all three makers' practice, no standard.
 """
 
 EXAMPLES: dict[str, tuple[str, str]] = {
@@ -33,6 +33,7 @@ EXAMPLES: dict[str, tuple[str, str]] = {
         "{kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24]}",
         "A1 A2 S11 S12 S21 S22 S33 S34 13 14 23 24",
     ),
+    "solid-state-relay": ("{kind: solid-state-relay, control: 3..32 V DC, rated: 25 A}", "A1 A2 1 2"),
     # operators
     "emergency-stop": ("{kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}", "11 12 21 22"),
     "push-button": ("{kind: push-button, contacts: {13-14: NO}}", "13 14"),
@@ -73,6 +74,18 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "valve": ("{kind: valve, rated: 24 V DC 2 W}", "1 2"),
     "process-source": ("{kind: process-source, input: 230 V AC, output: 36 V DC, rated: 8 A}", "L N PE OUT+ OUT-"),
     "load": ("{kind: load, rated: 24 V DC 10 W}", "1 2"),
+    # storage and heat
+    "battery": ("{kind: battery, voltage: 24 V DC, capacity: 18 Ah, fuse: {rating: 40 A}}", "+ -"),
+    "charger": ("{kind: charger, input: 230 V AC, output: 27.4 V DC, rated: 5 A}", "L N PE V+ V-"),
+    "thermostat": ("{kind: thermostat, switches_at: 35 °C}", "1 2"),
+    "thermal-cut-out": ("{kind: thermal-cut-out, contacts: {11-12: NC}, opens_at: 90 °C}", "11 12"),
+    "thermocouple": ("{kind: thermocouple, type: K}", "+ -"),
+    "temperature-controller": (
+        "{kind: temperature-controller, supply: 230 V AC 5 VA, outputs: {P+-P-: pulse 12 V, 13-14: relay},"
+        " alarms: [23-24]}",
+        "L N IN+ IN- P+ P- 13 14 23 24",
+    ),
+    "bus-chopper": ("{kind: bus-chopper, clamp: 80 V, resistance: 10 ohm, power: 50 W}", "V+ V- PE"),
     # signals
     "io-card": (
         "{kind: io-card, supply: {between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}, inputs: {I1: sink},"

@@ -27,6 +27,9 @@ STEPPER_RANGES = {
 #: The name of a maker, a series or a person has no place in it.
 PLAIN_CAPITALS = {
     "IEC",
+    "Ah",
+    "°C",
+    "K",
     "UL",
     "DC",
     "AC",

@@ -21,7 +21,7 @@ BROKEN = (
     ("P: {kind: fuse, rating: 2 A, ratedvoltage: 60 V}", "ratedvoltage", "is not a key here", "rated_voltage"),
     ("P: {kind: fuse, rating: 2}", "2}", "needs a unit", ""),
     ("P: {kind: fuse, rating: 2 V}", "2 V", "is a voltage", ""),
-    ("P: {kind: fuse, class: T}", "{", "P has no `rating`", ""),
+    ("P: {kind: breaker, curve: C}", "{", "P has no `rating`", ""),
     ("P: {kind: fuse, rating: 0 A}", "rating", "`rating` is zero", ""),
     ("P: {kind: fuse, rating: 1e300 A}", "rating", "beyond anything real", ""),
     ("P: {kind: fuse, rating: 2 A, poles: 5}", "5}", "cannot stand here", ""),

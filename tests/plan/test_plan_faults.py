@@ -55,7 +55,7 @@ CASES = [
     ("material:", "duct_fill: «0.4», material:", "`duct_fill`: '0.4' needs a unit", "", ()),
     ("material:", "«fan»: {}, material:", "`fan` has no `airflow`", "`airflow: ...`", ()),
     # states and stops
-    ("M1: hold", "M1: «stand»", "`M1`: 'stand' cannot stand here", "run, hold, off or on", ()),
+    ("M1: hold", "M1: «stand»", "`M1`: 'stand' cannot stand here", "run, hold, off, on or worked", ()),
     ("M1: hold", "«M2»: hold", "there is no part 'M2'", "a key of `parts`", ("M1",)),
     ("M1: hold", "M1: {speed: «4 V»}", "`speed`: 4 V is a voltage", "", ()),
     ("M1: hold", "M1: {«torqe»: 1 Nm}", "'torqe' is not a key here", "", ("torque", "force")),

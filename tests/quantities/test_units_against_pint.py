@@ -38,6 +38,7 @@ SI = {
     "slope per kelvin": "1 / delta_degree_Celsius",
     "power per kelvin": "watt / delta_degree_Celsius",
     "energy": "joule",
+    "electric charge": "coulomb",
     "pressure": "pascal",
     "flow": "metre ** 3 / second",
     "let-through energy": "ampere ** 2 * second",

@@ -89,7 +89,9 @@ def _library(kind: str) -> tuple[tuple[str, PartModel], ...]:
 
 def _rated(design: Design, part: Part, sort: str, steps: Sequence[float], unit: str, key: str) -> Item | None:
     """The ladder of a part by the library where it uses it, else by the ratings given."""
-    value = float(getattr(part.data, key))
+    value = getattr(part.data, key)
+    if value is None:
+        return None
     now = Stage(value, f"{_number(value)} {unit}")
     if part.library:
         mates = [(name, model) for name, model in _library(part.kind) if _alike(part.data, model)]

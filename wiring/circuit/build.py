@@ -15,6 +15,7 @@ from wiring.plan.fault import Fault, Refusal, nearest
 from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading
 from wiring.plan.records import TerminalRef
+from wiring.plan.references import part_reference_faults
 from wiring.plan.source import Node as Written
 
 #: Length of a shield's tail at its first bonded end, where it carries nothing [m].
@@ -31,12 +32,12 @@ def _made_of(made: Wire | Cable) -> dict[str, Any]:
     }
 
 
-def _core_colour(cable: Cable, n: int, core: str) -> str | None:
-    """A core that is named by its colour has it; otherwise the colours of the cable count in order."""
+def _core_colour(cable: Cable, core: str) -> str | None:
+    """A core that is named by its colour has it; otherwise the colours of the cable count."""
     try:
         return read_colour(core)
     except Refusal:
-        return cable.colours[n] if cable.colours and n < len(cable.colours) else None
+        return cable.colour_of(core)
 
 
 def _written_refs(reading: Reading) -> Iterator[Written]:
@@ -55,14 +56,18 @@ def _written_refs(reading: Reading) -> Iterator[Written]:
         found, depth = cable.follow(("shield", "ends"))
         if depth == 2:
             yield from found.texts()
+    for name in reading.parts:
+        tracks = reading.node("parts", name, "tracks")
+        for _, ends in tracks.entries() if tracks else ():
+            yield from ends.texts()
 
 
 def terminal_faults(reading: Reading, parts: Mapping[str, Part]) -> list[Fault]:
-    """A fault for every conductor end at a terminal that its part does not have.
+    """A fault for every conductor end at a terminal that its part does not have, and for a part named that is none.
 
     An unknown part, or one that could not be read, is reported elsewhere and passed over here.
     """
-    faults = []
+    faults = list(part_reference_faults(reading.tree)) if reading.tree is not None else []
     for node in _written_refs(reading):
         try:
             ref = TerminalRef.read(node.data)
@@ -121,23 +126,23 @@ class _Builder:
 
     def cables(self) -> Iterator[Conductor]:
         for index, cable in enumerate(self.plan.cables):
-            for n, (core, (start, end)) in enumerate(cable.join.items()):
+            for core, (start, end) in cable.join.items():
                 a, b = self.node(start), self.node(end)
                 if a and b:
-                    yield self._core(cable, n, core, a, b, index)
+                    yield self._core(cable, core, a, b, index)
             if cable.shield:
                 yield from self._shield(cable, cable.shield, index)
 
-    def _core(self, cable: Cable, n: int, core: str, a: Node, b: Node, index: int) -> Conductor:
+    def _core(self, cable: Cable, core: str, a: Node, b: Node, index: int) -> Conductor:
         return Conductor(
             f"{cable.cable}.{core}",
             a,
             b,
             self.reading.place("cables", index, "join", core),
-            f"{cable.cable}.{core}",
+            f"{cable.cable}.{cable.labels.get(core, core)}",
             "core",
             size=cable.size_of(core),
-            colour=_core_colour(cable, n, core),
+            colour=_core_colour(cable, core),
             cable=cable.cable,
             cores=cable.cores or len(cable.join),
             title=cable.title,
@@ -170,6 +175,26 @@ def _inner_paths(part: Part) -> list[Inner]:
     ]
 
 
+def _tracks(part: Part, parts: Mapping[str, Part]) -> Iterator[Inner]:
+    """The tracks of a board to the modules that are plugged on it: joined as by one piece of metal."""
+    tracks: Mapping[str, list[TerminalRef]] = getattr(part.data, "tracks", {})
+    for start, ends in tracks.items():
+        name = part.data.terminals.get(start, start)
+        for end in ends:
+            if end.part in parts and end.terminal in parts[end.part].terminals and name in part.terminals:
+                yield Inner(part.name, Link(name, str(end)), (part.name, name), (end.part, end.terminal))
+
+
+def _bolted(part: Part, parts: Mapping[str, Part]) -> Iterator[Inner]:
+    """The metal of a part that is bolted to another one is one piece with it."""
+    other = parts.get(part.data.bolted_to)
+    own, far = part.data.earth_terminal(), other.data.earth_terminal() if other else None
+    if other is None or own is None or far is None:
+        return
+    a, b = part.data.terminals.get(own, own), other.data.terminals.get(far, far)
+    yield Inner(part.name, Link(a, f"{other.name}:{b}"), (part.name, a), (other.name, b))
+
+
 def _part_nodes(part: Part) -> set[Node]:
     inner = {
         (part.name, getattr(element, field.name))
@@ -189,7 +214,11 @@ def build_circuit(reading: Reading, parts: Mapping[str, Part]) -> Circuit:
     builder = _Builder(reading, plan, parts)
     conductors = sorted([*builder.wires(), *builder.cables()], key=lambda conductor: conductor.id)
     ordered = {name: parts[name] for name in sorted(parts)}
-    inner = [path for part in ordered.values() for path in _inner_paths(part)]
+    inner = [
+        path
+        for part in ordered.values()
+        for path in (*_inner_paths(part), *_tracks(part, ordered), *_bolted(part, ordered))
+    ]
     nodes = {node for part in ordered.values() for node in _part_nodes(part)}
     nodes |= {end for conductor in conductors for end in conductor.ends}
     return Circuit(plan, ordered, tuple(conductors), tuple(inner), tuple(sorted(nodes)))

@@ -22,10 +22,13 @@ if TYPE_CHECKING:
 #: A terminal of a part: (part, terminal). An inner point of a part has a name that begins with a full stop.
 Node = tuple[str, str]
 
+#: The inner point of a cable that its shield is.
+SHIELD = ".shield"
+
 
 def named(node: Node) -> str:
-    """The node as a plan writes it: G1:V+."""
-    return f"{node[0]}:{node[1]}"
+    """The node as a plan writes it: G1:V+; a point inside a part without its full stop."""
+    return f"{node[0]}:{node[1] if node[1] == SHIELD else node[1].removeprefix('.')}"
 
 
 @dataclass(frozen=True, slots=True)

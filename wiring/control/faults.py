@@ -98,6 +98,10 @@ def _is_inside(circuit: Circuit, end: Node) -> bool:
     return part is not None and part.data.at in _INSIDE_PLACES
 
 
+#: Semiconductors fail short more often than open (ISO 13849-2 lists them apart from contacts; number from memory).
+_SEMICONDUCTOR = "D.18"
+
+
 def _contact_faults(part: Part) -> Iterator[Fault]:
     switches = part.of(Switch)
     logic = any(isinstance(element, Logic) for element in part.elements)
@@ -108,8 +112,8 @@ def _contact_faults(part: Part) -> Iterator[Fault]:
             f"weld:{path}",
             "weld",
             (part.name,),
-            f"contact {path} does not open",
-            "D.8" if switch.actuator == "operator" else "D.9",
+            f"{path} fails short" if switch.solid_state else f"contact {path} does not open",
+            "D.8" if switch.actuator == "operator" else _SEMICONDUCTOR if switch.solid_state else "D.9",
             opened=_held_apart(part, switch, switches),
             closed=(path,),
             excluded=_DIRECT if direct and switch.closed_at_rest else _INSIDE_UNIT if logic else "",

@@ -82,8 +82,10 @@ class _State:
         if mode == "off":
             return setting.quiescent
         peak_a = setting.phase_current.peak_a
+        if winding.phase_resistance is None:
+            self.assumed.append((motor.name, "phase_resistance (typical value assumed)"))
         common = {
-            "phase_resistance_ohm": winding.phase_resistance,
+            "phase_resistance_ohm": winding.winding_ohm,
             "bridge_resistance_ohm": setting.bridge_resistance,
             "quiescent_w": setting.quiescent,
             "winding_c": WINDING_C,

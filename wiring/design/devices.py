@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wiring.parts.base import Part
+from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
+from wiring.parts.storage import Battery
 from wiring.rulebooks.devices import Device, surely_opens_at
 
 if TYPE_CHECKING:
@@ -26,8 +28,10 @@ def device_of(part: Part) -> Device | None:
         case Breaker():
             standard = "" if data.standard == "branch" else "UL 1077"
             return Device("breaker", data.rating, data.curve or "", standard)
-        case Fuse():
+        case Fuse() if data.rating is not None:
             return Device("fuse", data.rating, data.class_ or _UNKNOWN_FUSE)
+        case Battery(fuse=fuse) | Inlet(fuse=fuse) if fuse is not None and fuse.rating is not None:
+            return Device("fuse", fuse.rating, fuse.class_ or _UNKNOWN_FUSE)
         case ElectronicFuse():
             return Device("electronic-fuse", data.rating, limit_multiple=data.limit, limit_s=data.time)
         case MotorProtector():

@@ -6,7 +6,9 @@
 from __future__ import annotations
 
 from wiring.parts.base import Part
+from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
+from wiring.parts.storage import Battery
 from wiring.plan.site import Upstream
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import breaker_breaking_capacity
@@ -29,10 +31,18 @@ def fault_device(part: Part, book: str) -> Device | str | None:
             return Device("breaker", data.rating, data.curve or "", _NA_STANDARD[data.standard] if book == "na" else "")
         case Fuse() if data.class_ is None:
             return "class"
+        case Fuse() if data.rating is None:
+            return "rating"
+        case Battery(fuse=fuse) | Inlet(fuse=fuse) if fuse is not None:
+            if fuse.rating is None or fuse.class_ not in CLASSES:
+                return "fuse: rating and class"
+            return Device("fuse", fuse.rating, fuse.class_ or "")
         case Fuse():
             known = data.class_ in CLASSES
             return (
-                Device("fuse", data.rating, data.class_ or "", time_delay=data.time_delay) if known else "a known class"
+                Device("fuse", data.rating or 0.0, data.class_ or "", time_delay=data.time_delay)
+                if known
+                else "a known class"
             )
         case ElectronicFuse():
             return Device("electronic-fuse", data.rating, limit_multiple=max(data.limit, 1.0), limit_s=data.time)

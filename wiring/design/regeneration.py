@@ -19,7 +19,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
-from wiring.parts.drives import Drive, Inverter
+from wiring.parts.drives import BusChopper, Drive, Inverter
 from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor, Converter, Supply
 from wiring.parts.motors import BrakingResistor, Shaft
@@ -200,11 +200,14 @@ def _limits(machine: Machine, faults: ShortCircuits, rail: _Rail) -> Iterator[tu
             yield data.rated_voltage.volts, name, "rated_voltage"
 
 
-def _clamp(machine: Machine, rail: _Rail) -> float:
-    """Lowest voltage at which a chopper sets in; 0 where a resistor is wired and its drive does not say at which."""
+def _clamp(machine: Machine, faults: ShortCircuits, rail: _Rail) -> float:
+    """Lowest voltage at which a chopper sets in; 0 where one is there and the plan does not say at which."""
     clamps = [
         axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
     ]
+    on_rail = sorted({node[0] for node in faults.fed_by.get(rail.source, ())}) if rail.common else []
+    choppers = [data for name in on_rail if isinstance(data := machine.parts[name].data, BusChopper)]
+    clamps += [chopper.clamp or 0.0 for chopper in choppers]
     if not clamps and any(braking_resistors(machine, axis.drive) for axis in rail.axes):
         return 0.0
     return min(clamps, default=inf)
@@ -252,7 +255,7 @@ def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits)
     for rail in _rails(machine, faults):
         returned = _returned(operation, rail)
         missing = set(returned.missing)
-        clamp = _clamp(machine, rail)
+        clamp = _clamp(machine, faults, rail)
         limit, part, key = min(rail.limits, default=(inf, "", ""))
         if rail.capacitance_f <= 0.0:
             missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}

@@ -34,6 +34,7 @@ _SYMBOL_WORDS = {
     "make": "make contact",
     "break": "break contact",
     "main-make": "main pole of a contactor",
+    "static-make": "semiconductor switch",
     "operated-make": "make contact, operated",
     "operated-break": "break contact, operated",
     "limit-make": "position switch, make",
@@ -53,6 +54,8 @@ _SYMBOL_WORDS = {
     "resistor": "resistor",
     "heater": "heater",
     "capacitor": "capacitor",
+    "battery": "battery",
+    "thermocouple": "thermocouple",
     "diode": "diode",
     "load": "load",
 }

@@ -55,6 +55,10 @@ def _is_terminal_row(part: Part) -> bool:
     return part.data.symbol.form is SymbolForm.STRIP and part.data.sheet_function is not SheetFunction.BOND
 
 
+def _is_pole(part: Part, path: Pole | Switch) -> bool:
+    return path.a in part.terminals and part.terminals[path.a].function is Function.POLE
+
+
 class _Follower:
     """Follows the power: everything on the net behind a part is fed by it, and leads on by its other terminals."""
 
@@ -84,9 +88,7 @@ class _Follower:
 
     def exits(self, part: Part, entered: set[Node]) -> list[Node]:
         """The terminals by which power leaves a part that was entered at some of its terminals."""
-        poles = [
-            e for e in part.elements if isinstance(e, Pole | Switch) and part.terminals[e.a].function is Function.POLE
-        ]
+        poles = [e for e in part.elements if isinstance(e, Pole | Switch) and _is_pole(part, e)]
         if poles:
             backwards = any((part.name, pole.b) in entered for pole in poles)
             return [(part.name, pole.a if backwards else pole.b) for pole in poles]

@@ -97,7 +97,11 @@ def _coiled(split: Splitter) -> list[Unit]:
     coil = Lane(split.node(names[0]), split.node(names[1]), glyph)
     units = [split.unit("coil", Form.LANES, [coil], main=True, flippable=True)]
     switches = part.of(Switch)
-    poles = [switch for switch in switches if part.terminals[switch.a].function is Function.POLE]
+    poles = [
+        switch
+        for switch in switches
+        if switch.a in part.terminals and part.terminals[switch.a].function is Function.POLE
+    ]
     used = [pole for pole in poles if split.is_used(pole)]
     if used:
         lanes = split.lanes_of(used, part.data.sign())

@@ -13,8 +13,16 @@ from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Flag, Watts, WireSizeRange
+from wiring.plan.types import Amperes, Celsius, Flag, Watts, WireSizeRange
 
+
+def _terminal_sizes(value: object) -> object:
+    if isinstance(value, dict):
+        return {str(group): WireSizeRange.from_plan(size) for group, size in value.items()}
+    return WireSizeRange.from_plan(value)
+
+
+TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], BeforeValidator(_terminal_sizes)]
 A = TypeVar("A", bound=Element)
 B = TypeVar("B", bound=Element)
 ContactWord = Literal["NO", "NC"]
@@ -54,7 +62,13 @@ class PartModel(BaseModel):
     title: str = ""
     at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
     terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
-    sizes: WireSizeRange | None = Field(None, description="conductor sizes that the terminals take")
+    sizes: TerminalSizes | None = Field(
+        None, description="conductor sizes that the terminals take; or by groups of terminals: {L N PE: 1.5..4 mm2}"
+    )
+    terminal_temperature: Celsius | None = Field(
+        None, description="conductor temperature that its terminals are marked for, such as 75 °C"
+    )
+    bolted_to: str = Field("", description="metal part that its own metal is bolted to, and earthed by")
     wires_per_terminal: Annotated[int | None, Field(description="conductors that fit one terminal")] = None
     short_circuit_rating: Amperes | None = Field(
         None, description="short-circuit current that it is marked to stand in a power circuit"
@@ -73,6 +87,15 @@ class PartModel(BaseModel):
     def elements(self) -> list[Element]:
         """What is between the terminals."""
         raise NotImplementedError
+
+    def sizes_by_terminal(self) -> dict[str, tuple[float, float]]:
+        """Smallest and largest conductor [mm2] by terminal; "" for every terminal that no group names."""
+        groups = {"": self.sizes} if isinstance(self.sizes, WireSizeRange) else self.sizes or {}
+        return {
+            name: (size.low.area_mm2, size.high.area_mm2)
+            for group, size in groups.items()
+            for name in group.split() or [""]
+        }
 
     def earth_terminal(self) -> str | None:
         """The terminal that must reach the protective earth, None for a part without touchable metal."""
@@ -139,9 +162,10 @@ def _renamed(element: Element, names: Mapping[str, str]) -> Element:
 def build_part(name: str, data: PartModel, place: Place, library: str = "") -> Part:
     """The resolved part, with its terminals under the marking of the plan."""
     names = dict(data.terminals)
-    limits = (data.sizes.low.area_mm2, data.sizes.high.area_mm2) if data.sizes else None
+    sizes = data.sizes_by_terminal()
     terminals = {}
     for terminal in data.points():
+        limits = sizes.get(terminal.name) or sizes.get(names.get(terminal.name, "")) or sizes.get("")
         marking = names.get(terminal.name, terminal.name)
         if marking != terminal.name or limits or data.wires_per_terminal:
             terminal = replace(

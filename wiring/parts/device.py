@@ -10,7 +10,7 @@ from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Factor, Ohms, Rated, Voltage, Watts
+from wiring.plan.types import Amperes, Factor, Ohms, Rated, TerminalRef, Voltage, Watts
 
 _WORDS = {
     "line": Function.LINE,
@@ -94,6 +94,9 @@ class Device(PartModel):
     links: list[DeviceLink] = Field(default_factory=list)
     loads: list[DeviceLoad] = Field(default_factory=list)
     contacts: Contacts = Field(default_factory=dict)
+    tracks: dict[str, list[TerminalRef]] = Field(
+        default_factory=dict, description="terminals of modules plugged on it that its tracks reach, by its terminal"
+    )
     leakage: Amperes | None = None
 
     @model_validator(mode="after")

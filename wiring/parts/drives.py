@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
-from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Switch, Terminal
+from wiring.parts.elements import Coil, Draw, Element, Function, Link, Resistance, Switch, Terminal
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
@@ -25,7 +26,10 @@ from wiring.plan.types import (
     Watts,
 )
 
+InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset", "analog", "other"]
 _SIGNAL_CURRENT_A = 0.010
+#: Supply current of a board or encoder where none is given [A] (typical, from memory).
+_USUAL_LOGIC_A = 0.15
 _STO_OHM = 3300.0
 
 
@@ -35,7 +39,12 @@ class LogicSupply(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     voltage: Voltage
-    current: Amperes
+    current: Amperes | None = Field(None, description="current that it takes; typical value used when left out")
+
+    @property
+    def taken_a(self) -> float:
+        """The current that it takes [A], a typical one where none is given."""
+        return self.current if self.current is not None else _USUAL_LOGIC_A
 
 
 class Drive(PartModel):
@@ -62,7 +71,21 @@ class Drive(PartModel):
     leakage: Amperes | None = None
     inrush: Amperes | None = None
     discharge: Seconds | None = Field(None, description="time to wait after switching off, from its label")
+    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+    pe: list[str] = Field(["PE"], min_length=1, description="its protective terminals, joined inside")
+    functions: dict[str, InputFunction] = Field(
+        default_factory=dict, description="what a signal input does, by terminal"
+    )
     max_fuse: Amperes | None = Field(None, description="largest protective device that the maker allows in front")
+
+    def earth_terminal(self) -> str | None:
+        return self.pe[0] if self.metal else None
+
+    def _earth_points(self) -> list[Terminal]:
+        return [Terminal(name, Function.PE, n == 0) for n, name in enumerate(self.pe)] if self.metal else []
+
+    def _earth_links(self) -> list[Element]:
+        return [Link(a, b) for a, b in pairwise(self.pe)] if self.metal else []
 
     def sign(self) -> str:
         return "dc-ac" if self.supply.kind == "DC" else self.symbol.sign
@@ -90,15 +113,42 @@ class Drive(PartModel):
     def _signal_elements(self) -> list[Element]:
         volts = self.signals.volts if self.signals else 5.0
         ohm = self.signal_resistance or volts / _SIGNAL_CURRENT_A
-        inner: list[Element] = [Resistance(a, b, ohm, "DC", False) for a, b in self.signal_inputs()]
+        inner = self._earth_links()
+        inner += [Resistance(a, b, ohm, "DC", False) for a, b in self.signal_inputs()]
         inner += [
             Coil(*split_pair(pair), f"sto{n + 1}", _STO_OHM, "DC", 15.0, 5.0, 1.0, False)
             for n, pair in enumerate(self.sto)
         ]
         if self.logic:
             a, b = self.logic.between
-            inner.append(Draw(a, b, "DC", watts=self.logic.voltage.volts * self.logic.current, name="logic"))
+            inner.append(Draw(a, b, "DC", watts=self.logic.voltage.volts * self.logic.taken_a, name="logic"))
         return inner
+
+
+class BusChopper(PartModel):
+    """A chopper across a DC bus with its resistor built in: it burns what braking axes feed back."""
+
+    kind_name: ClassVar[str] = "bus-chopper"
+    letter: ClassVar[str] = "R"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "chopper")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
+    in_power: ClassVar[bool] = True
+    clamp: Volts | None = Field(None, description="bus voltage at which it sets in")
+    resistance: Ohms | None = None
+    power: Watts | None = Field(None, description="lasting power of its resistor")
+    peak_power: Watts | None = Field(None, description="power that it bears for the length of a stop")
+    rated_voltage: Voltage | None = None
+    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+
+    def earth_terminal(self) -> str | None:
+        return "PE" if self.metal else None
+
+    def points(self) -> list[Terminal]:
+        earth = [Terminal("PE", Function.PE, True)] if self.metal else []
+        return [Terminal("V+", Function.SUPPLY, True), Terminal("V-", Function.SUPPLY, True), *earth]
+
+    def elements(self) -> list[Element]:
+        return [Draw("V+", "V-", "DC", watts=0.0, name="chopper")]
 
 
 class StepperDrive(Drive):
@@ -119,7 +169,7 @@ class StepperDrive(Drive):
         power = [
             Terminal("V+", Function.SUPPLY, True),
             Terminal("V-", Function.SUPPLY, True),
-            Terminal("PE", Function.PE, True),
+            *self._earth_points(),
         ]
         phases = [Terminal(name, Function.MOTOR, True) for name in ("A+", "A-", "B+", "B-")]
         return [*power, *self._signal_points(), *phases]
@@ -145,7 +195,7 @@ class MainsDrive(Drive):
     def points(self) -> list[Terminal]:
         power = [Terminal(name, Function.SUPPLY, True) for name in self.supply_terminals()]
         phases = [Terminal(name, Function.MOTOR, True) for name in ("U", "V", "W")]
-        return [*power, Terminal("PE", Function.PE, True), *self._signal_points(), *phases]
+        return [*power, *self._earth_points(), *self._signal_points(), *phases]
 
     def elements(self) -> list[Element]:
         names = self.supply_terminals()

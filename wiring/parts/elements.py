@@ -70,6 +70,7 @@ class Switch:
     ("operator"), one of its coils, its logic, or "output" for a transistor that a program drives.
 
     `mirror` is a break contact that cannot close while a main pole is welded; `direct` opens by force of the actuator.
+    A `solid_state` one is a semiconductor: it fails closed, and parts nothing.
     """
 
     a: str
@@ -80,6 +81,7 @@ class Switch:
     mirror: bool = False
     direct: bool = False
     late: bool = False
+    solid_state: bool = False
 
     @property
     def name(self) -> str:

@@ -8,8 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel
-from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, Resistance, Terminal
+from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, Pole, Resistance, Switch, Terminal
+from wiring.parts.protection import FuseClass
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.typical import SWITCH_POLE_OHM, fuse_ohm
 from wiring.plan.types import (
     Amperes,
     Celsius,
@@ -29,6 +31,7 @@ from wiring.plan.types import (
 
 PoleWord = Literal["L", "L1", "L2", "L3", "N", "PE"]
 _POLE_FUNCTION = {"N": Function.NEUTRAL, "PE": Function.PE}
+_UNKNOWN_FUSE_OHM = 0.003
 _HEADROOM_OF_FIXED_INPUT = (0.85, 1.15)
 
 
@@ -49,6 +52,20 @@ class DeratingData(BaseModel):
     slope: PerKelvin
 
 
+class PoleFuse(BaseModel):
+    """A fuse fitted at the pole of a battery, or inside an inlet."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
+    rating: Amperes | None = None
+    class_: FuseClass | None = Field(None, alias="class")
+    breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+
+    @property
+    def ohm(self) -> float:
+        """Its resistance [ohm], typical for its rating."""
+        return fuse_ohm(self.rating) if self.rating else _UNKNOWN_FUSE_OHM
+
+
 class Inlet(PartModel):
     """Where the machine's supply enters: cord entry, appliance inlet or terminals."""
 
@@ -60,12 +77,26 @@ class Inlet(PartModel):
     letter: ClassVar[str] = "X"
     poles: tuple[PoleWord, ...] = ("L", "N", "PE")
     rated: Amperes | None = None
+    switch: Flag = Field(False, description="has a switch built in that opens all poles but PE")
+    fuse: PoleFuse | None = Field(None, description="fuse built in, in every line conductor")
 
     def points(self) -> list[Terminal]:
         return [Terminal(pole, _POLE_FUNCTION.get(pole, Function.LINE), required=True) for pole in self.poles]
 
     def elements(self) -> list[Element]:
-        return [Feed(pole, pole) for pole in self.poles]
+        return [element for pole in self.poles for element in self._way_in(pole)]
+
+    def _way_in(self, pole: str) -> list[Element]:
+        """From the building to the terminal of a pole: through the switch, then the fuse, where they are built in."""
+        fused, switched = bool(self.fuse) and pole not in ("N", "PE"), self.switch and pole != "PE"
+        behind = f".fuse {pole}" if fused and switched else pole
+        start = f".{pole}" if fused or switched else pole
+        way: list[Element] = [Feed(start, pole)]
+        if switched:
+            way.append(Switch(start, behind, "handle", True, SWITCH_POLE_OHM))
+        if fused and self.fuse:
+            way.append(Pole(behind if switched else start, pole, self.fuse.ohm))
+        return way
 
 
 class _Fed(PartModel):

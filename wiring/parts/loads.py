@@ -13,6 +13,7 @@ from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.types import (
     Amperes,
+    CoilRating,
     Factor,
     Flag,
     Flow,
@@ -25,6 +26,9 @@ from wiring.plan.types import (
     Watts,
 )
 
+#: Power of a valve coil where none is given [W] (typical, from memory).
+_TYPICAL_VALVE_W = 5.0
+
 
 def _feed_names(kind: str) -> tuple[str, str]:
     return ("+", "-") if kind == "DC" else ("L", "N")
@@ -34,6 +38,8 @@ class MetalLoad(PartModel):
     """A load whose metal body has a protective conductor terminal unless the plan says that it has none."""
 
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+    continuous: Flag | None = Field(None, description="whether it is on for three hours or more at a time")
+    run_on: Seconds | None = Field(None, description="time for which it still turns, flows or burns without power")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
@@ -148,7 +154,7 @@ class Valve(MetalLoad):
     in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
-    rated: Rated
+    rated: CoilRating
     suppressor: SuppressorWord | None = None
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
 
@@ -156,7 +162,7 @@ class Valve(MetalLoad):
         return [Terminal("1", Function.COIL, True), Terminal("2", Function.COIL, True), *self._earth()]
 
     def elements(self) -> list[Element]:
-        return [coil_between("1", "2", "valve", self.rated)]
+        return [coil_between("1", "2", "valve", self.rated, _TYPICAL_VALVE_W)]
 
 
 class ProcessSource(PartModel):

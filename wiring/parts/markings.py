@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from wiring.parts.base import PartModel, split_pair
 from wiring.parts.elements import Element
 from wiring.plan.fault import nearest
-from wiring.plan.records import CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
+from wiring.plan.records import CoilRating, CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
 
 _MARKING = re.compile(r"[^\s:,;.][^\s:,;]*")
 _ENDS = ("a", "b", "plus", "minus", "terminal")
@@ -111,6 +111,8 @@ def _numbers(value: object) -> tuple[float, ...]:
             return (value.low, value.high)
         case PhaseCurrent():
             return (value.amps,)
+        case CoilRating() if not value.is_known:
+            return (value.voltage.volts,)
         case Rated():
             return (value.voltage.volts, value.current_a, value.power_w) if value.voltage.volts else (0.0,)
     return ()

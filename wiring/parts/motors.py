@@ -11,8 +11,10 @@ from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Ter
 from wiring.parts.machinery import power_factor_of
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.typical import typical_phase_ohm
 from wiring.plan.types import (
     Amperes,
+    CoilRating,
     Factor,
     Flag,
     Fraction,
@@ -22,11 +24,15 @@ from wiring.plan.types import (
     Ohms,
     PhaseCurrent,
     RadiansPerSecond,
-    Rated,
     Seconds,
     Voltage,
     Watts,
 )
+
+#: Power of a holding brake where none is given [W] (typical, from memory).
+_TYPICAL_BRAKE_W = 12.0
+#: Supply current of an incremental encoder where none is given [A] (typical, from memory).
+_USUAL_ENCODER_A = 0.1
 
 
 class Work(BaseModel):
@@ -37,6 +43,16 @@ class Work(BaseModel):
     torque: NewtonMetres | None = None
     power: Watts | None = None
     duty: Fraction = 1.0
+
+
+class MotorEncoder(BaseModel):
+    """An encoder on the shaft: its supply, and the terminals of its signals."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    between: tuple[str, str] = ("E5V", "E0V")
+    voltage: Voltage
+    current: Amperes | None = Field(None, description="typical value used when left out")
+    signals: list[str] = Field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
 
 
 class Shaft(PartModel):
@@ -59,13 +75,27 @@ class Shaft(PartModel):
     gravity_torque: NewtonMetres | None = Field(
         None, description="torque that the weight of a vertical load puts on the motor shaft"
     )
+    run_down: Seconds | None = Field(None, description="time that it goes on turning when its power is taken away")
+    encoder: MotorEncoder | None = Field(None, description="encoder on its shaft, for a motor in a closed loop")
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
 
     def _earth(self) -> list[Terminal]:
-        return [Terminal("PE", Function.PE, True)] if self.metal else []
+        """Its protective terminal, and the terminals of its encoder."""
+        earth = [Terminal("PE", Function.PE, True)] if self.metal else []
+        if self.encoder is None:
+            return earth
+        supply = [Terminal(end, Function.SUPPLY, True) for end in self.encoder.between]
+        return [*earth, *supply, *(Terminal(name, Function.OUTPUT) for name in self.encoder.signals)]
+
+    def _encoder(self) -> list[Element]:
+        if self.encoder is None:
+            return []
+        a, b = self.encoder.between
+        amps = self.encoder.current if self.encoder.current is not None else _USUAL_ENCODER_A
+        return [Draw(a, b, "DC", amps=amps, name="encoder")]
 
 
 class StepperMotor(Shaft):
@@ -75,19 +105,28 @@ class StepperMotor(Shaft):
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-step")
     phase_current: PhaseCurrent
-    phase_resistance: Ohms
+    phase_resistance: Ohms | None = Field(None, description="typical value used when left out")
     phase_inductance: Henries | None = None
     holding_torque: NewtonMetres | None = None
     iron_loss: Watts | None = Field(
         None, description="iron loss at its working speed, typical value used when left out"
     )
 
+    @property
+    def winding_ohm(self) -> float:
+        """Resistance of one phase [ohm], typical for its current where none is given."""
+        return self.phase_resistance or typical_phase_ohm(self.phase_current.rms_a)
+
+    def ohmic_known(self) -> bool:
+        return self.phase_resistance is not None
+
     def points(self) -> list[Terminal]:
         phases = [Terminal(name, Function.MOTOR, True) for name in ("A+", "A-", "B+", "B-")]
         return [*phases, *self._earth()]
 
     def elements(self) -> list[Element]:
-        return [Resistance(f"{phase}+", f"{phase}-", self.phase_resistance, "DC", False) for phase in ("A", "B")]
+        windings = [Resistance(f"{phase}+", f"{phase}-", self.winding_ohm, "DC", False) for phase in ("A", "B")]
+        return [*windings, *self._encoder()]
 
 
 class ServoMotor(Shaft):
@@ -116,7 +155,8 @@ class ServoMotor(Shaft):
 
     def elements(self) -> list[Element]:
         ohm = self.phase_resistance or 1.0
-        return [Resistance(name, ".star", ohm, "DC", False) for name in ("U", "V", "W")]
+        windings = [Resistance(name, ".star", ohm, "DC", False) for name in ("U", "V", "W")]
+        return [*windings, *self._encoder()]
 
 
 class Motor(Shaft):
@@ -129,6 +169,10 @@ class Motor(Shaft):
     rated_current: Amperes | None = None
     efficiency: Fraction = 0.75
     power_factor: Factor = 0.8
+    service_factor: Factor | None = Field(
+        None, description="share of its rated power that it bears lastingly, NEMA MG 1"
+    )
+    continuous: Flag | None = Field(None, description="whether it runs for three hours or more at a time")
     start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
 
@@ -171,8 +215,10 @@ class Motor(Shaft):
         kind = "DC" if self.phases == "DC" else "AC"
         pairs = phase_pairs(names)
         factor = self.loaded_power_factor
+        low_v = 0.5 * self.voltage.volts
         return [
-            Draw(a, b, kind, lockout_v=0.5 * self.voltage.volts, power_factor=factor, name="shaft") for a, b in pairs
+            *(Draw(a, b, kind, lockout_v=low_v, power_factor=factor, name="shaft") for a, b in pairs),
+            *self._encoder(),
         ]
 
 
@@ -184,7 +230,7 @@ class Brake(PartModel):
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     letter: ClassVar[str] = "M"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
-    rated: Rated
+    rated: CoilRating
     holds: str = Field("", description="the motor whose shaft it holds")
     torque: NewtonMetres | None = None
     release: Seconds | None = None
@@ -195,7 +241,7 @@ class Brake(PartModel):
         return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
 
     def elements(self) -> list[Element]:
-        coil: Coil = coil_between("A1", "A2", "brake", self.rated)
+        coil: Coil = coil_between("A1", "A2", "brake", self.rated, _TYPICAL_BRAKE_W)
         return [coil]
 
 

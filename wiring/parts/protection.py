@@ -24,6 +24,8 @@ from wiring.plan.types import (
 FuseClass = Literal[
     "gG", "aM", "FF", "F", "M", "T", "TT", "CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget"
 ]
+#: Taken for the resistance of a fuse whose rating is not known [A].
+_USUAL_FUSE_A = 6.0
 PoleCount = Literal["1", "2", "3", "4"]
 
 
@@ -87,7 +89,7 @@ class Fuse(MainPoles):
     kind_name: ClassVar[str] = "fuse"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "fuse")
     letter: ClassVar[str] = "F"
-    rating: Amperes
+    rating: Amperes | None = Field(None, description="asked where it is left out")
     class_: FuseClass | None = Field(
         None, alias="class", description="T alone is the time-lag miniature fuse; the UL class of that letter is T-UL"
     )
@@ -98,7 +100,7 @@ class Fuse(MainPoles):
     i2t: AmpereSquaredSeconds | None = None
 
     def elements(self) -> list[Element]:
-        ohm = self.resistance if self.resistance is not None else fuse_ohm(self.rating)
+        ohm = self.resistance if self.resistance is not None else fuse_ohm(self.rating or _USUAL_FUSE_A)
         return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
 
 

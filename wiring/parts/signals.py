@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, split_pair
 from wiring.parts.drives import LogicSupply
-from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
+from wiring.parts.elements import Coil, Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.switching import unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Factor, Flag, Ohms, Voltage, VoltageRange, Volts
+from wiring.plan.types import Amperes, Factor, Flag, Ohms, TerminalRef, Voltage, VoltageRange, Volts
 from wiring.quantities import QuantityError, parse
 
 _OUTPUT_WORDS = ("push-pull", "pnp", "npn", "relay", "open-collector", "differential")
 _PUSH_PULL_OHM = 20.0
 _TRANSISTOR_OHM = 0.5
+#: An input of type 3 is on from 11 V of 24 V and off below 5 V (IEC 61131-2, table of input types).
+_ON_SHARE, _OFF_SHARE = 11.0 / 24.0, 5.0 / 24.0
 #: On-current of a digital input by its type (IEC 61131-2), in ampere at its rated voltage; typical values.
 _INPUT_CURRENT_A = {"1": 0.004, "2": 0.008, "3": 0.0025}
 
@@ -42,6 +45,25 @@ def _output_word(value: object) -> object:
         except QuantityError as error:
             raise Refusal(error.problem, error.expected) from None
     return value
+
+
+SignalFunction = Literal[
+    "step", "direction", "enable", "run", "reverse", "reset", "analog", "encoder A", "encoder B", "encoder Z",
+    "alarm", "limit", "home", "probe", "stop", "other",
+]  # fmt: skip
+
+
+class HardLogic(BaseModel):
+    """An input of a board that gates some of its outputs without a program: they switch only while it is fed.
+
+    `counted: false` says that it is not relied on: it then changes nothing, and every proof says so.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    input: TerminalPair
+    outputs: list[str] = Field(min_length=1)
+    voltage: Voltage | None = None
+    counted: Flag = False
 
 
 InputWord = Annotated[str, BeforeValidator(_input_word)]
@@ -68,6 +90,13 @@ class IoCard(PartModel):
     outputs: dict[str, OutputWord] = Field(default_factory=dict)
     output_common: str | None = Field(None, description="the terminal to which its outputs return")
     output_current: Amperes | None = None
+    functions: dict[str, SignalFunction] = Field(
+        default_factory=dict, description="what an input or output does, by terminal: step, direction, encoder A ..."
+    )
+    hard_logic: list[HardLogic] = Field(default_factory=list, description="inputs that gate outputs without a program")
+    tracks: dict[str, list[TerminalRef]] = Field(
+        default_factory=dict, description="terminals of modules plugged on it that its tracks reach, by its terminal"
+    )
     boot: Literal["off", "on", "floating"] | None = Field(None, description="state of its outputs without a program")
     ports: list[str] = Field(default_factory=list, description="terminals of plug-in links to other electronics")
 
@@ -77,7 +106,8 @@ class IoCard(PartModel):
         inputs = [Terminal(name, Function.INPUT) for name in self.inputs]
         outputs = [Terminal(name, Function.OUTPUT) for name in self._output_terminals()]
         ports = [Terminal(name, Function.INPUT) for name in self.ports]
-        return unique([*commons, *inputs, *outputs, *ports, *supply])
+        gates = [Terminal(end, Function.INPUT) for logic in self.hard_logic for end in split_pair(logic.input)]
+        return unique([*commons, *inputs, *outputs, *ports, *supply, *gates])
 
     def _output_terminals(self) -> list[str]:
         names: list[str] = []
@@ -137,11 +167,39 @@ class IoCard(PartModel):
         if self.supply:
             a, b = self.supply.between
             volts = self.supply.voltage.volts
-            inner.append(Input(a, b, "DC", 0.8 * volts, 1.25 * volts, 1.0, volts * self.supply.current, "supply"))
+            inner.append(Input(a, b, "DC", 0.8 * volts, 1.25 * volts, 1.0, volts * self.supply.taken_a, "supply"))
         inner += self._inputs()
+        gate = {name: n for n, logic in enumerate(self.hard_logic, 1) if logic.counted for name in logic.outputs}
         for name, word in self.outputs.items():
-            inner += self._output(name, word)
+            made = self._output(name, word)
+            inner += _gated(made, name, f"gate {gate[name]}") if name in gate else made
+        return [*inner, *self._gates()]
+
+    def _gates(self) -> list[Element]:
+        """The inputs that gate outputs without a program, as far as they are counted on."""
+        inner: list[Element] = []
+        for n, logic in enumerate(self.hard_logic, 1):
+            volts = logic.voltage.volts if logic.voltage else (self.input_voltage.volts if self.input_voltage else 24.0)
+            ohm = volts / _INPUT_CURRENT_A["3"]
+            low, off = _ON_SHARE * volts, _OFF_SHARE * volts
+            if logic.counted:
+                inner.append(Coil(*split_pair(logic.input), f"gate {n}", ohm, "DC", low, off, 1.0, False))
+            else:
+                inner.append(Resistance(*split_pair(logic.input), ohm, "DC", False))
         return inner
+
+
+def _gated(made: list[Element], name: str, gate: str) -> list[Element]:
+    """The elements of an output behind a switch that its gate closes."""
+    found: list[Element] = []
+    for element in made:
+        if isinstance(element, Switch):
+            found += [replace(element, b=f".{name}"), Switch(f".{name}", element.b, gate, False, _TRANSISTOR_OHM)]
+        elif isinstance(element, Output):
+            found += [replace(element, plus=f".{name}"), Switch(f".{name}", element.plus, gate, False, _TRANSISTOR_OHM)]
+        else:
+            found.append(element)
+    return found
 
 
 class Controller(IoCard):
@@ -211,7 +269,7 @@ class Encoder(PartModel):
 
     def elements(self) -> list[Element]:
         a, b = self.supply.between
-        return [Draw(a, b, "DC", amps=self.supply.current, name="supply")]
+        return [Draw(a, b, "DC", amps=self.supply.taken_a, name="supply")]
 
 
 class Isolator(PartModel):
@@ -241,5 +299,5 @@ class Isolator(PartModel):
         inner: list[Element] = [Resistance(a, b, self.input_resistance, self.input_voltage.kind, False)]
         if self.supply:
             plus, minus = self.supply.between
-            inner.append(Draw(plus, minus, "DC", amps=self.supply.current, name="supply"))
+            inner.append(Draw(plus, minus, "DC", amps=self.supply.taken_a, name="supply"))
         return inner

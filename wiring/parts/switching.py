@@ -8,11 +8,21 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
-from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Switch, Terminal
+from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Rectifying, Switch, Terminal
 from wiring.parts.protection import PoleCount, pole_pairs
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
-from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM
-from wiring.plan.types import Amperes, Flag, Rated, Seconds, Voltage
+from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
+from wiring.plan.types import (
+    Amperes,
+    AmpereSquaredSeconds,
+    CoilRating,
+    Flag,
+    Rated,
+    Seconds,
+    Voltage,
+    VoltageRange,
+    Volts,
+)
 
 SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
 
@@ -25,12 +35,20 @@ _CHANNEL_INPUT_OHM = 2400.0
 # to that, one that does not holds on to little (own choice, no source).
 _CHANNEL_DROP_OUT = {True: 0.55, False: 0.20}
 _MINIMUM_COIL_W = 0.05
+#: Power of a safety relay where none is given [W] (typical, from memory).
+_TYPICAL_UNIT_W = 2.5
+# Inputs of solid-state relays: some 10 mA, off at 1 V, and a diode against the wrong polarity; on-state drop of a
+# thyristor pair 1.5 V (typical, from memory).
+_SOLID_STATE_INPUT_A = 0.010
+_RELEASE_V = 1.0
+_INPUT_DIODE_V = 0.7
+_SEMICONDUCTOR_DROP_V = 1.5
 
 
-def coil_between(a: str, b: str, moves: str, rated: Rated, *, inductive: bool = True) -> Coil:
-    """The coil of a device rated for a voltage and a power."""
+def coil_between(a: str, b: str, moves: str, rated: Rated, typical_w: float = 0.0, *, inductive: bool = True) -> Coil:
+    """The coil of a device rated for a voltage and a power; `typical_w` where the plan gives no power [W]."""
     volts, kind = rated.voltage.volts, rated.voltage.kind
-    watts = max(rated.power_w, _MINIMUM_COIL_W)
+    watts = max(rated.power_w or typical_w, _MINIMUM_COIL_W)
     factor = 0.3 if kind == "AC" and inductive else 1.0
     return Coil(a, b, moves, volts**2 / watts, kind, _PICK_UP * volts, _DROP_OUT[kind] * volts, factor, inductive)
 
@@ -58,7 +76,9 @@ class Coiled(PartModel):
     letter: ClassVar[str] = "K"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "main-make")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
-    coil: Rated
+    #: Power of a coil of this kind where none is given [W] (typical, from memory).
+    typical_coil_w: ClassVar[float] = 0.6
+    coil: CoilRating
     suppressor: SuppressorWord | None = None
     contacts: Contacts = Field(default_factory=dict)
     contact_rating: str = Field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")
@@ -71,6 +91,7 @@ class Contactor(Coiled):
     """A contactor: main poles and auxiliary contacts on one armature."""
 
     kind_name: ClassVar[str] = "contactor"
+    typical_coil_w: ClassVar[float] = 3.0
     in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
     poles: PoleCount = "3"
@@ -86,7 +107,11 @@ class Contactor(Coiled):
 
     def elements(self) -> list[Element]:
         poles: list[Element] = [Switch(a, b, "coil", False, CONTACTOR_POLE_OHM) for a, b in pole_pairs(self.poles)]
-        return [coil_between("A1", "A2", "coil", self.coil), *poles, *contact_switches(self.contacts, "coil")]
+        return [
+            coil_between("A1", "A2", "coil", self.coil, self.typical_coil_w),
+            *poles,
+            *contact_switches(self.contacts, "coil"),
+        ]
 
 
 class Relay(Coiled):
@@ -104,9 +129,45 @@ class Relay(Coiled):
         return [*self._coil_points(), *unique(contact_points(self.contacts))]
 
     def elements(self) -> list[Element]:
-        coil = coil_between("A1", "A2", "coil", self.coil)
+        coil = coil_between("A1", "A2", "coil", self.coil, self.typical_coil_w)
         delayed = replace(coil, on_delay_s=self.on_delay or 0.0, off_delay_s=self.off_delay or 0.0)
         return [delayed, *contact_switches(self.contacts, "coil")]
+
+
+class SolidStateRelay(PartModel):
+    """A semiconductor switch with an input that minds its polarity. It fails closed more often than open.
+
+    It parts nothing: a leakage current flows while it is off, and one with thyristors stays on at direct current.
+    """
+
+    kind_name: ClassVar[str] = "solid-state-relay"
+    letter: ClassVar[str] = "K"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "static-make")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
+    in_power: ClassVar[bool] = True
+    control: VoltageRange = Field(description="input voltage that turns it on")
+    control_current: Amperes | None = Field(None, description="current into its input")
+    poles: PoleCount = "1"
+    rated: Amperes | None = None
+    rated_voltage: VoltageRange | None = Field(None, description="voltage that it switches; AC has thyristors")
+    drop: Volts | None = Field(None, description="voltage lost across it while it is on")
+    leakage: Amperes | None = Field(None, description="current that it lets through while it is off")
+    i2t: AmpereSquaredSeconds | None = Field(None, description="let-through energy that it survives")
+
+    def points(self) -> list[Terminal]:
+        poles = [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
+        return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True), *poles]
+
+    def elements(self) -> list[Element]:
+        drop_v = self.drop if self.drop is not None else _SEMICONDUCTOR_DROP_V
+        ohm = max(drop_v / self.rated, SEMICONDUCTOR_OHM / 10) if self.rated else SEMICONDUCTOR_OHM
+        poles = [Switch(a, b, "coil", False, ohm, solid_state=True) for a, b in pole_pairs(self.poles)]
+        input_ohm = self.control.high / (self.control_current or _SOLID_STATE_INPUT_A)
+        if self.control.kind == "AC":
+            return [Coil("A1", "A2", "coil", input_ohm, "AC", self.control.low, _RELEASE_V, 1.0, False), *poles]
+        low = max(self.control.low - _INPUT_DIODE_V, _RELEASE_V)
+        coil = Coil(".in", "A2", "coil", input_ohm, "DC", low, min(_RELEASE_V, 0.5 * low), 1.0, False)
+        return [Rectifying("A1", ".in", _INPUT_DIODE_V), coil, *poles]
 
 
 class SafetyRelay(PartModel):
@@ -117,7 +178,7 @@ class SafetyRelay(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CHANNELS)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     letter: ClassVar[str] = "K"
-    supply: Rated
+    supply: CoilRating
     channels: list[TerminalPair]
     reset: TerminalPair = "S33-S34"
     reset_mode: Literal["manual", "monitored", "automatic"] = "monitored"
@@ -140,7 +201,7 @@ class SafetyRelay(PartModel):
 
     def _supply(self) -> tuple[list[Element], str, str]:
         """The coil of the unit, and the two points of the extra-low voltage that feeds its channels."""
-        feed: list[Element] = [coil_between("A1", "A2", "supply", self.supply, inductive=False)]
+        feed: list[Element] = [coil_between("A1", "A2", "supply", self.supply, _TYPICAL_UNIT_W, inductive=False)]
         if self.supply.voltage.kind != "AC":
             return feed, "A1", "A2"
         volts = self.supply.voltage.volts

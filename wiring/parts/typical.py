@@ -15,6 +15,27 @@ SWITCH_POLE_OHM = 0.002
 SEMICONDUCTOR_OHM = 0.05
 
 
+#: A lead battery of 12 V and 7 Ah has some 25 mohm charged: per volt, times its ampere-hours (typical, from memory).
+_BATTERY_OHM_AH_PER_V = 0.015
+_USUAL_BATTERY_AH = 7.0
+
+
+def battery_ohm(volts: float, coulombs: float | None) -> float:
+    """Internal resistance of a charged lead battery, shape (), [ohm]; `volts` nominal and `coulombs` above 0.
+
+    Source: typical of small sealed lead batteries, from memory; 7 Ah where the capacity is not known.
+    """
+    return _BATTERY_OHM_AH_PER_V * volts / (coulombs / 3600.0 if coulombs else _USUAL_BATTERY_AH)
+
+
+def typical_phase_ohm(rms_a: float) -> float:
+    """Resistance of one phase of a stepper motor of 2.8 V rated phase voltage, shape (), [ohm]; `rms_a` above 0 [A].
+
+    Source: typical of hybrid steppers of 57 and 86 mm flange for chopper drives, from memory.
+    """
+    return 2.8 / rms_a
+
+
 def _read(table: tuple[tuple[float, float], ...], rating_a: float) -> float:
     lower = max((row for row in table if row[0] <= rating_a), default=table[0])
     upper = min((row for row in table if row[0] >= rating_a), default=table[-1])

@@ -53,6 +53,18 @@ def _chain(value: Any) -> Any:
     return value
 
 
+def _star(value: Any) -> Any:
+    """A list does not say from where the conductors go; it is answered with the form that does."""
+    if not isinstance(value, list):
+        return value
+    ends = [str(end) for end in value if isinstance(end, str)]
+    first, others = (ends[0], ends[1:]) if len(ends) > 1 else ("G1:V+", ["F3:1", "F4:1"])
+    raise Refusal(
+        "a list does not say from which terminal the conductors of a star go",
+        f"a terminal and those that it leads to: star: {{from: {first}, to: [{', '.join(others)}]}}",
+    )
+
+
 class Wire(WireType):
     """One conductor, or a chain (`through`) or fan-out (`star`) of conductors of one number."""
 
@@ -60,7 +72,7 @@ class Wire(WireType):
     start: TerminalRef | None = Field(None, alias="from")
     to: TerminalRef | None = None
     through: Annotated[tuple[TerminalRef, ...], BeforeValidator(_chain)] | None = None
-    star: Star | None = None
+    star: Annotated[Star, BeforeValidator(_star)] | None = None
     type: Name | None = Field(None, description="a key of wire_types")
     title: Text = ""
 
@@ -112,7 +124,10 @@ class Cable(WireType):
     title: Text = ""
     type: Name | None = Field(None, description="a key of wire_types")
     cores: Count | None = Field(None, description="number of cores, the protective one counted")
-    colours: tuple[Colour, ...] | None = Field(None, description="colours of the cores in order")
+    colours: tuple[Colour, ...] | dict[Name, Colour] | None = Field(
+        None, description="colours of the cores, in the order of `join` or by their label"
+    )
+    labels: dict[Name, Text] = Field(default_factory=dict, description="what is printed on a core, by its label")
     sizes: dict[Name, WireSize] = Field(default_factory=dict, description="cores that differ in size, by label")
     join: dict[Name, tuple[TerminalRef, TerminalRef]] = Field(description="core label: [from, to]")
     shield: Shield | None = None
@@ -124,11 +139,20 @@ class Cable(WireType):
         if self.cores is not None and len(self.join) > self.cores:
             problem = f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}"
             raise Refusal(problem, "as many cores as are joined, or more", complete=True)
-        unknown = [label for label in self.sizes if label not in self.join]
-        if unknown:
-            problem = f"cable {self.cable} gives a size for core {unknown[0]}, which it does not join"
-            raise Refusal(problem, "labels of `join`", complete=True)
+        by_label = self.colours if isinstance(self.colours, dict) else {}
+        for what, given in (("size", self.sizes), ("printed label", self.labels), ("colour", by_label)):
+            unknown = [label for label in given if label not in self.join]
+            if unknown and (what != "colour" or self.cores is None or len(given) > self.cores):
+                problem = f"cable {self.cable} gives a {what} for core {unknown[0]}, which it does not join"
+                raise Refusal(problem, "labels of `join`", complete=True)
         return self
+
+    def colour_of(self, core: str) -> str | None:
+        """The colour of that core, None where the plan gives none."""
+        if isinstance(self.colours, dict):
+            return self.colours.get(core)
+        place = list(self.join).index(core)
+        return self.colours[place] if self.colours and place < len(self.colours) else None
 
     def size_of(self, core: str) -> Any:
         """The WireSize of that core, None where the plan gives none."""

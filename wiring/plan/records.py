@@ -201,6 +201,30 @@ class Rated(Written):
 
 
 @dataclass(frozen=True, slots=True)
+class CoilRating(Rated):
+    """What a coil takes at its voltage; a label that prints the voltage alone is read too, and the power is asked."""
+
+    description: ClassVar[str] = "rated voltage of a coil, with the power taken at it where it is known"
+    examples: ClassVar[tuple[str, ...]] = ("24 V DC 3 W", "230 V AC 8 VA", "24 V DC")
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the plan says what it takes."""
+        return (self.watts, self.amps, self.va) != (None, None, None)
+
+    @classmethod
+    def read(cls, text: str) -> Self:
+        try:
+            alone = Voltage.read(text)
+        except (Refusal, QuantityError):
+            rated = Rated.read(text)
+            return cls(rated.voltage, rated.watts, rated.amps, rated.va)
+        if not alone.volts:
+            raise Refusal(f"{text!r} has no voltage", _RATED_EXPECTED)
+        return cls(alone)
+
+
+@dataclass(frozen=True, slots=True)
 class WireSizeRange(Written):
     """Conductor sizes from the thinnest, `low`, to the thickest, `high`, both in one system."""
 

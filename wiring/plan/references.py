@@ -141,3 +141,24 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
     mains = tree.child("mains")
     for node in _texts(mains, "inlet"):
         yield from parts.check(node.data, node.place)
+
+
+#: Keys of a part that name another part of the plan.
+_PART_KEYS = ("holds", "bolted_to", "protects")
+
+
+def part_reference_faults(tree: Node) -> Iterator[Fault]:
+    """Names of other parts in the data of a part, and terminals that the tracks of a board lead to."""
+    parts = _Names(tree, "parts", "part")
+    section = tree.child("parts")
+    for _, part in section.entries() if section else ():
+        for key in _PART_KEYS:
+            for node in _texts(part, key):
+                if node.data:
+                    yield from parts.check(node.data, node.place)
+        tracks = part.child("tracks")
+        for _, ends in tracks.entries() if tracks else ():
+            for node in ends.texts():
+                name, colon, _ = node.data.partition(":")
+                if colon and name and parts.lacks(name):
+                    yield parts.fault(name, node.place)

@@ -7,7 +7,22 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Box, Celsius, Flag, Flow, Fraction, Hertz, Metres, Name, Protection, Voltage
+from wiring.plan.types import (
+    Amperes,
+    Box,
+    Celsius,
+    Count,
+    Flag,
+    Flow,
+    Fraction,
+    Hertz,
+    Insulation,
+    Metres,
+    Name,
+    Protection,
+    Voltage,
+    WireSize,
+)
 
 CurveWord = Literal["B", "C", "D", "K", "Z"]
 MountingWord = Literal[
@@ -44,6 +59,28 @@ def _ac(value: Any) -> Voltage:
     return voltage
 
 
+class BuildingRcd(PlanModel):
+    """The residual current device of the building in front of the machine."""
+
+    residual: Amperes | None = Field(None, description="rated residual current, 30 mA for instance")
+    type: Literal["AC", "A", "F", "B"] | None = None
+    time_delay: Flag = Field(False, description="opens with a delay (type S)")
+
+
+class BuildingFeed(PlanModel):
+    """The cable of the building that leads to the inlet of the machine."""
+
+    size: WireSize | None = None
+    protective_size: WireSize | None = Field(None, description="of its protective conductor, where it differs")
+    length: Metres | None = None
+    insulation: Insulation | None = None
+    method: Literal["A1", "A2", "B1", "B2", "C", "D1", "D2", "E", "F", "flexible cord"] | None = Field(
+        None, description="how it is laid (IEC 60364-5-52)"
+    )
+    grouped_with: Count | None = Field(None, description="loaded circuits that it lies together with")
+    ambient: Celsius | None = Field(None, description="air temperature along it, where it differs from the site")
+
+
 class Mains(PlanModel):
     """The supply at the inlet; `voltage` is line to neutral for single-phase, between the outer lines otherwise."""
 
@@ -54,6 +91,12 @@ class Mains(PlanModel):
     earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
     fault_current: Amperes | None = Field(None, description="prospective short-circuit current at the inlet")
     upstream: Upstream | None = None
+    rcd: BuildingRcd | None = Field(None, description="residual current device of the building")
+    connection: Literal["fixed", "polarised plug", "reversible plug"] | None = Field(
+        None, description="hard-wired, or a plug that fits one way or both ways round"
+    )
+    shared: Flag | None = Field(None, description="whether other loads hang on the same circuit of the building")
+    feed: BuildingFeed | None = Field(None, description="cable from the building to the inlet")
 
 
 class Fan(PlanModel):

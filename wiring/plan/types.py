@@ -15,6 +15,7 @@ from wiring.plan.fault import Refusal
 from wiring.plan.insulation import INSULATION, read_insulation
 from wiring.plan.records import (
     Box,
+    CoilRating,
     CurrentRange,
     Pair,
     PhaseCurrent,
@@ -29,10 +30,12 @@ from wiring.plan.records import (
 from wiring.quantities import parse, parse_wire_size
 
 __all__ = [
+    "AmpereHours",
     "AmpereSquaredSeconds",
     "Amperes",
     "Box",
     "Celsius",
+    "CoilRating",
     "Colour",
     "Count",
     "CurrentRange",
@@ -141,6 +144,7 @@ Newtons = Annotated[float, _quantity("force")]
 MetresPerSecond = Annotated[float, _quantity("linear speed")]
 Fraction = Annotated[float, _quantity("fraction")]
 PerKelvin = Annotated[float, _quantity("slope per kelvin")]
+AmpereHours = Annotated[float, _quantity("electric charge")]
 Joules = Annotated[float, _quantity("energy")]
 AmpereSquaredSeconds = Annotated[float, _quantity("let-through energy")]
 Pascals = Annotated[float, _quantity("pressure")]

@@ -19,7 +19,8 @@ from wiring.circuit.roles import is_earth_point
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Rectifying, Resistance
-from wiring.parts.incoming import Rectifier
+from wiring.parts.incoming import Inlet, Rectifier
+from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.powerup.step import Access, Who
 
 if TYPE_CHECKING:
@@ -31,8 +32,8 @@ RATINGS_V = (300, 600, 1000)
 MOST_CONTACT_V = 1000.0
 #: The mains may stand this much above its nominal voltage (EN 50160; common practice for a supply).
 _HIGH_SHARE = 1.1
-#: Kinds that hold nothing but metal.
-_ONLY_METAL = frozenset({"terminals", "connector", "metalwork", "earth-bar", "inlet"})
+#: Parts that hold nothing but metal.
+_ONLY_METAL = (Terminals, Connector, Metalwork, EarthBar, Inlet)
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON, Function.SHIELD)
 #: Above these a person must be qualified: extra-low voltage AC (IEC 61140), the residual voltage of IEC 60204-1 at DC.
 _TOUCH_AC_V, _TOUCH_DC_V = 50.0, 60.0
@@ -137,7 +138,7 @@ class ContactSafety:
     def _of_unknown_inside(self, part: Part) -> Iterator[tuple[Node, Node]]:
         """Terminals of a part of which no element tells where they lead: to all its others of their sort."""
         names = [name for name in part.terminals if not is_earth_point(self.circuit, (part.name, name))]
-        if part.kind not in _ONLY_METAL:
+        if not isinstance(part.data, _ONLY_METAL):
             loose = self._untold(part)
             for name in loose:
                 others = [other for other in names if _is_signal(part, other) == _is_signal(part, name)]

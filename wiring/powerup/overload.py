@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.parts.incoming import Converter, Supply
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Setting
 from wiring.solver.operating import OperatingPoint
@@ -41,4 +42,4 @@ def _overloaded(point: OperatingPoint) -> list[str]:
 
 
 def _is_supply(point: OperatingPoint, name: str) -> bool:
-    return point.lowered.circuit.parts[name].kind in ("supply", "converter")
+    return isinstance(point.lowered.circuit.parts[name].data, Supply | Converter)

@@ -60,6 +60,12 @@ EMBLEMS: dict[str, tuple[Shape, ...]] = {
     "motor-dc": (Text(0.0, 0.0, "M", 4.5, "middle"), *_equals(0.0, 2.4)),
     "motor-step": (Text(0.0, -0.3, "M", 4.0, "middle"), _STAIRS),
     "motor-servo": (Text(0.0, -0.3, "MS", 3.5, "middle"), Text(0.0, 3.4, "3~", 2.5, "middle")),
+    "temperature": (Text(0.0, 1.5, "θ", 4.5, "middle"),),
+    "chopper": (
+        box(-3.0, 0.4, 3.0, 2.4),
+        stroke((-3.0, -1.2), (-0.8, -1.2), (1.2, -2.6)),
+        stroke((1.2, -1.2), (3.0, -1.2)),
+    ),
     "heat": (box(-3.0, -1.2, 3.0, 1.2), *(stroke((x, -1.2), (x, 1.2)) for x in (-1.5, 0.0, 1.5))),
 }
 

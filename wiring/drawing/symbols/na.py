@@ -37,6 +37,7 @@ NA: dict[str, Glyph] = {
     "break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
     "main-make": _bars(),
     "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
+    "static-make": _bars(outline((4.2, -3.7), (4.2, -2.3), (5.8, -3.0)), stroke((5.8, -3.7), (5.8, -2.3))),
     "breaker": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
     "rcd": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
     "disconnector": _hinged(1.9),

@@ -1,0 +1,55 @@
+"""Batteries, and what charges them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import ClassVar
+
+from pydantic import Field
+
+from wiring.parts.base import PartModel
+from wiring.parts.elements import Element, Function, Output, Pole, Terminal
+from wiring.parts.incoming import PoleFuse, Supply
+from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.typical import battery_ohm
+from wiring.plan.types import AmpereHours, Amperes, Ohms, Voltage
+
+#: A lead battery of 24 V stands at 25.7 V charged and without load: 2.14 V a cell (typical, from memory).
+_CHARGED_SHARE = 1.07
+
+
+class Battery(PartModel):
+    """A battery: a voltage behind its internal resistance, with a fuse at its positive pole where it has one."""
+
+    kind_name: ClassVar[str] = "battery"
+    letter: ClassVar[str] = "G"
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "battery")
+    sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
+    in_power: ClassVar[bool] = True
+    passes_power: ClassVar[bool] = True
+    separate_source: ClassVar[bool] = True
+    voltage: Voltage = Field(description="nominal voltage")
+    open_circuit: Voltage | None = Field(None, description="voltage when charged and without load")
+    capacity: AmpereHours | None = None
+    internal_resistance: Ohms | None = Field(None, description="charged and at 20 °C; sets its short-circuit current")
+    rated: Amperes | None = Field(None, description="highest lasting discharge current")
+    fuse: PoleFuse | None = Field(None, description="fuse at its positive pole")
+
+    def points(self) -> list[Terminal]:
+        return [Terminal("+", Function.DC_PLUS, True), Terminal("-", Function.DC_MINUS, True)]
+
+    def elements(self) -> list[Element]:
+        volts = self.open_circuit.volts if self.open_circuit else _CHARGED_SHARE * self.voltage.volts
+        ohm = self.internal_resistance or battery_ohm(self.voltage.volts, self.capacity)
+        pole = ".cell" if self.fuse else "+"
+        source = Output(pole, "-", volts, ohm, "DC", "stiff", None, self.rated)
+        return [source, Pole(".cell", "+", self.fuse.ohm)] if self.fuse else [source]
+
+
+class Charger(Supply):
+    """A battery charger: it holds the rail at its charging voltage, and limits its current; none flows back into it."""
+
+    kind_name: ClassVar[str] = "charger"
+
+    def elements(self) -> list[Element]:
+        return [replace(item, one_way=True) if isinstance(item, Output) else item for item in super().elements()]
