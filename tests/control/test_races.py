@@ -115,7 +115,8 @@ def test_names_of_relays_decide_nothing(name: str) -> None:
     names = {old: f"K{90 - n}" for n, old in enumerate(relays)}
     other = load_text(renamed(text, names), "b.yaml", SPECS).design
     assert other is not None
-    assert len(names) == len(set(names.values())) and not set(names.values()) & set(machine_.parts)
+    assert len(names) == len(set(names.values()))
+    assert not set(names.values()) & set(machine_.parts)
     back = {new: old for old, new in names.items()}
     for stop, result in machine_.stopping.proof.results.items():
         again = other.stopping.proof.results[stop]

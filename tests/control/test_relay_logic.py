@@ -11,7 +11,7 @@ from circuits import ladder
 from helpers import design
 
 from wiring.control.bench import Bench, Condition
-from wiring.control.inject import ORDERS
+from wiring.control.inject import Order
 from wiring.control.script import StopUse
 from wiring.solver.assembly import Position
 from wiring.solver.settling import operate
@@ -20,9 +20,14 @@ _TABLE = Path(__file__).parents[1] / "data/examples/relay_logic.csv"
 ROWS = list(csv.DictReader(_TABLE.read_text(encoding="utf-8").splitlines()))
 
 
-@pytest.mark.parametrize("order", ORDERS)
 @pytest.mark.parametrize("row", ROWS, ids=[row["id"] for row in ROWS])
-def test_the_circuit_answers_as_printed(row: dict[str, str], order: str) -> None:
+def test_the_circuit_answers_as_printed(row: dict[str, str]) -> None:
+    """Whichever coil is the fastest."""
+    for order in (None, *((name, "coil") for name in json.loads(row["inputs"])["rungs"])):
+        assert_as_printed(row, order)
+
+
+def assert_as_printed(row: dict[str, str], order: Order) -> None:
     given, expected = json.loads(row["inputs"]), json.loads(row["expected"])
     machine = design(ladder(given["rungs"]))
     running = operate(machine.lowered, Position())

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from wiring.control.alive import is_alive
 from wiring.control.faults import Fault
-from wiring.control.inject import ORDERS
+from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import LayeredMachine, Solved
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
@@ -38,11 +38,11 @@ class Snapshot:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """What a run of the sequence assumes: the order of contacts, how a program leaves its outputs at the stop, whether
-    supplies in a network without operating point carry on or let go, which operators are `changed` while the stop is
-    in, and whether those that spring back are `held`."""
+    """What a run of the sequence assumes: which coil is faster than the others, how a program leaves its outputs at the
+    stop, whether supplies in a network without operating point carry on or let go, which operators are `changed` while
+    the stop is in, and whether those that spring back are `held`."""
 
-    order: str = ORDERS[0]
+    order: Order = TOGETHER
     outputs_on: bool = True
     carried: bool = True
     changed: frozenset[Actuator] = frozenset()
@@ -197,7 +197,7 @@ class Bench(LayeredMachine):
         return bool(lost)
 
     def step_coils(self, point: OperatingPoint) -> list[str]:
-        """Coils against their pick-up and drop-out, in the order that the condition names."""
+        """Coils against their pick-up and drop-out, the faster one alone where the condition names one."""
         picks: list[tuple[Actuator, str]] = []
         drops: list[tuple[Actuator, str]] = []
         for key, coil in self.coils.items():
@@ -211,8 +211,7 @@ class Bench(LayeredMachine):
             if was and not now and (self.late or not coil.off_delay_s):
                 drops.append((actuator, f"{key[0]}:{coil.name}"))
         moves = sorted([*picks, *drops])
-        if self.condition.order != ORDERS[0]:
-            moves = moves[:1] if self.condition.order == ORDERS[1] else moves[-1:]
+        moves = [move for move in moves if move[0] == self.condition.order] or moves
         self.attracted ^= {actuator for actuator, _ in moves}
         return [name for _, name in moves]
 

@@ -11,16 +11,17 @@ from wiring.control.faults import Fault
 from wiring.control.net import Net
 from wiring.solver.assembly import Actuator
 
-#: Orders in which coils may move: all of a round at once, or one after the other from either end of their names. The
-#: outcome of a sound circuit is the same in each.
-ORDERS = ("together", "first by name", "last by name")
+#: The coil or unit that is faster than all others, which move at once; None where none is. The outcome of a sound
+#: circuit is the same whichever it is.
+Order = Actuator | None
+TOGETHER: Order = None
 
 K = TypeVar("K", bound=Hashable)
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One device worked on a machine with some faults (none, one, or a pair), its contacts moving in one `order`.
+    """One device worked on a machine with some faults (none, one, or a pair), one coil moving first by `order`.
 
     While the stop is in, the `changed` operators are moved from where they stand, and those that are `free` may stand
     anywhere. What springs back is let go before the stop is released, unless it is `held`.
@@ -28,7 +29,7 @@ class Case:
 
     device: str
     faults: tuple[Fault, ...]
-    order: str = ORDERS[0]
+    order: Order = TOGETHER
     changed: frozenset[Actuator] = frozenset()
     free: frozenset[Actuator] = frozenset()
     held: bool = False

@@ -107,6 +107,13 @@ class Net:
         return min(first, second), max(first, second), first_sure and second_sure
 
     @cached_property
+    def orders(self) -> tuple[Actuator | None, ...]:
+        """All coils at once, then each coil and unit with contacts in the net as the faster one."""
+        movers = {path.moved_by for path in self.paths}
+        names = [*(coil.actuator for coil in self.coils), *(unit.outputs for unit in self.units)]
+        return None, *(name for name in dict.fromkeys(names) if name in movers)
+
+    @cached_property
     def fed_zones(self) -> frozenset[int]:
         """The zones that anything ties to a source, contacts taken as closed: elsewhere nothing can ever flow."""
         joints = Joints(self.count)

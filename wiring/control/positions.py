@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.control.faults import Fault
-from wiring.control.inject import ORDERS, Case
+from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.screen import Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -32,7 +32,7 @@ class _Seen:
 
 
 def in_positions(
-    net: Net, use: StopUse, verdicts: Sequence[FaultVerdict], sound: SoundStop, orders: Sequence[str] = ORDERS[:1]
+    net: Net, use: StopUse, verdicts: Sequence[FaultVerdict], sound: SoundStop, orders: Sequence[Order] = (TOGETHER,)
 ) -> list[FaultVerdict]:
     """The verdicts with the undecided ones tried with the operators at rest, then each worked, then two and all.
 
@@ -79,7 +79,7 @@ def _tried(
     faults: Mapping[str, Fault],
     sound: SoundStop,
     positions: Sequence[Changed],
-    orders: Sequence[str],
+    orders: Sequence[Order],
 ) -> dict[str, list[_Seen]]:
     """For every fault, the positions in which something is or may be alive that must be dead."""
     found: dict[str, list[_Seen]] = {name: [] for name in faults}
@@ -117,7 +117,7 @@ def _judge(
     def at(n: int, changed: Changed) -> _Seen | None:
         restless = any(run.unstable >> n & 1 for run in runs)
         short = any(run.collapsing >> n & 1 for run in runs)
-        sure = [(moment, name) for moment, name, ons in rows if all(on[0] >> n & 1 for on in ons)]
+        sure = [(moment, name) for moment, name, ons in rows if any(on[0] >> n & 1 for on in ons)]
         open_ = [(moment, name) for moment, name, ons in rows if any(on[1] >> n & 1 for on in ons)]
         race = any(len({(on[0] >> n & 1, on[1] >> n & 1) for on in ons}) > 1 for _, _, ons in rows)
         if not open_ and not restless and not short and not race:

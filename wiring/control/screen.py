@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from wiring.control.bits import mask
 from wiring.control.field import Field
-from wiring.control.inject import ORDERS, Case
+from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
 from wiring.control.rails import OFF, On
 from wiring.control.script import Moment, Operator, StopUse, is_program
@@ -69,9 +69,11 @@ class Screen:
 
     def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
         self.net, self.use = net, use
-        self.in_order = {
-            order: mask((n for n, case in enumerate(cases) if case.order == order), len(cases)) for order in ORDERS
-        }
+        orders: dict[Actuator, list[int]] = {}
+        for n, case in enumerate(cases):
+            if case.order is not None:
+                orders.setdefault(case.order, []).append(n)
+        self.faster = {actuator: mask(held, len(cases)) for actuator, held in orders.items()}
         self.field = Field(net, cases)
         self.all = self.field.all
         self.memory = _Memory()
@@ -261,7 +263,7 @@ class Screen:
     def _come_to_rest(self, late: bool) -> None:
         here, restless = self.field, 0
         moving: dict[Actuator, int] = {}
-        rounds = _ROUNDS + (0 if self.in_order[ORDERS[0]] == self.all else 2 * len(self.net.coils))
+        rounds = _ROUNDS + (2 * len(self.net.coils) if self.faster else 0)
         for count in range(rounds):
             moved, restless = [], 0
             for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
@@ -316,18 +318,14 @@ class Screen:
         return wanted
 
     def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
-        """What moves in this round: everything, or only the first that would, from either end of the names."""
-        here, together = self.field, self.in_order[ORDERS[0]]
-        if together == self.all:
-            return wanted
-        moves = dict.fromkeys(wanted, together)
-        for order in ORDERS[1:]:
-            left = self.in_order[order]
-            for actuator in sorted(wanted, reverse=order == ORDERS[2]):
-                (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
-                change = ((sure ^ was[0]) | (perhaps ^ was[1])) & left & ~self._stuck(actuator)
-                moves[actuator] |= change
-                left &= ~change
+        """What moves in this round: everything, but in a case with a faster coil that one alone, when it would."""
+        here = self.field
+        moves = dict.fromkeys(wanted, here.all)
+        for actuator, cases in self.faster.items():
+            (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
+            alone = ((sure ^ was[0]) | (perhaps ^ was[1])) & cases & ~self._stuck(actuator)
+            if alone:
+                moves = {other: bits if other == actuator else bits & ~alone for other, bits in moves.items()}
         held = {}
         for actuator, cases in moves.items():
             now, was = wanted[actuator], here.on.get(actuator, OFF)

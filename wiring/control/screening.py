@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from wiring.control.bits import mask
 from wiring.control.faults import Fault
-from wiring.control.inject import ORDERS, Case, Effect, effect
+from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
@@ -33,7 +33,7 @@ class Screening:
 
 
 def screen_faults(
-    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str] = ORDERS[:1]
+    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[Order] = (TOGETHER,)
 ) -> tuple[Screening, ...]:
     """Every fault with every device of `use`, in one run for each order of contacts.
 
@@ -48,7 +48,7 @@ def screen_faults(
     return tuple(found)
 
 
-def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[str]) -> Screening:
+def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[Order]) -> Screening:
     net = build_net(lowered, use.targets, faults)
     cases: list[Case] = []
     place: dict[tuple[str, str], int] = {}
@@ -81,26 +81,39 @@ def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:
 @dataclass(frozen=True, slots=True)
 class Unfaulted:
     """The machine without a fault. `unrest` are devices with "buzzer" where contacts never come to rest, "race" where
-    their order decides; `starts` the start devices that a person needs, in turn, until everything runs again."""
+    their order decides; `starts` the start devices that a person needs, in turn, until everything runs again; `orders`
+    those in which contacts come to rest."""
 
     unrest: tuple[tuple[str, str], ...]
     starts: tuple[str, ...]
+    orders: tuple[Order, ...] = (TOGETHER,)
+
+    @property
+    def races(self) -> bool:
+        """Whether the outcome hangs on the order of the contacts."""
+        return any(word == "race" for _, word in self.unrest)
 
 
 def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
     """The machine without a fault under every device, in every order of contacts, in one run."""
     net = build_net(lowered, use.targets)
-    cases = [Case(device, (), order) for device in use.devices for order in ORDERS]
+    cases = [Case(device, (), order) for device in use.devices for order in net.orders]
     screened = Screen(net, cases, use).play()
     unrest = []
     for n, device in enumerate(use.devices):
-        places = range(n * len(ORDERS), (n + 1) * len(ORDERS))
+        places = range(n * len(net.orders), (n + 1) * len(net.orders))
         restless = [bool(screened.unstable >> place & 1) for place in places]
         if all(restless):
             unrest.append((device, "buzzer"))
         elif any(restless) or len({_outcome(screened, place) for place in places}) > 1:
             unrest.append((device, "race"))
-    return Unfaulted(tuple(unrest), use.starts[: screened.presses])
+    width = len(net.orders)
+    resting = [
+        order
+        for k, order in enumerate(net.orders)
+        if not any(screened.unstable >> n * width + k & 1 for n in range(len(use.devices)))
+    ]
+    return Unfaulted(tuple(unrest), use.starts[: screened.presses], tuple(resting) or (TOGETHER,))
 
 
 def _outcome(screened: Screened, place: int) -> tuple[tuple[int, int], ...]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from wiring.control.bench import Condition, Snapshot, play
-from wiring.control.inject import ORDERS
+from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import Solved
 from wiring.control.positions import plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -16,11 +16,17 @@ from wiring.solver.operating import OperatingPoint
 
 
 def settled(
-    verdict: FaultVerdict, use: StopUse, sound: SoundStop, running: OperatingPoint, programs: bool, solved: Solved
+    verdict: FaultVerdict,
+    use: StopUse,
+    sound: SoundStop,
+    running: OperatingPoint,
+    programs: bool,
+    solved: Solved,
+    orders: Sequence[Order] = (TOGETHER,),
 ) -> FaultVerdict:
     """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
     taken = alive_without_fault(sound)
-    orders = ORDERS if verdict.race else ORDERS[:1]
+    orders = orders if verdict.race else orders[:1]
     conditions = [Condition(order, changed=changed) for changed in plays(verdict) for order in orders]
     if programs:
         conditions += [Condition(outputs_on=False, changed=changed) for changed in plays(verdict)]
@@ -32,7 +38,8 @@ def settled(
     reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
     hits = [(danger_in(seen, taken), seen) for seen in outcomes]
     hit, doubt, place = _worst(hits)
-    race = verdict.race and len({danger[1] for danger, _ in hits[: len(ORDERS)]}) > 1
+    own_race = verdict.race and not sound.faster  # that of the machine itself is told without a fault
+    race = own_race and len({danger[1] for danger, _ in hits[: len(orders)]}) > 1
     runs = all(
         set(sound.running) <= set(seen[Moment.FAULT].alive)
         and (not sound.again or set(sound.running) <= set(seen[Moment.AGAIN].alive))
@@ -104,6 +111,7 @@ def settle_all(
     running: OperatingPoint,
     programs: bool,
     progress: Progress | None = None,
+    orders: Sequence[Order] = (TOGETHER,),
 ) -> list[FaultVerdict]:
     """Play in numbers what the screen left undecided, and every danger that it reports, under every device.
 
@@ -119,7 +127,7 @@ def settle_all(
     for by_device in alike.values():
         solved: Solved = {}
         for device, places in by_device.items():
-            played = settled(found[places[0]], use, sound_of[device], running, programs, solved)
+            played = settled(found[places[0]], use, sound_of[device], running, programs, solved, orders)
             for n in places:
                 found[n] = replace(played, fault=found[n].fault)
             done += 1

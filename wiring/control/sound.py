@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
 from wiring.control.bench import Condition, Snapshot, play
-from wiring.control.inject import Case
+from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.screen import Screen, Screened
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
@@ -27,8 +27,8 @@ class SoundStop:
     """One device worked on the machine without a fault: what is alive at each moment, and whether it starts again.
 
     `left`, `on_release` and `on_mains` hold for some position of the other operators, `on_held` only while a hand holds
-    one that springs back; `worked` names the operators that decide, by moment and target, where any do. `on_reset` are
-    targets that the reset of a unit starts by itself.
+    one that springs back; `worked` names the operators that decide, by moment and target, where any do; `faster` the
+    coil that must be the fastest. `on_reset` are targets that the reset of a unit starts by itself.
     """
 
     device: str
@@ -42,6 +42,7 @@ class SoundStop:
     on_held: tuple[str, ...] = ()
     on_reset: tuple[str, ...] = ()
     worked: Mapping[tuple[Moment, str], tuple[str, ...]] = field(default_factory=dict)
+    faster: Mapping[tuple[Moment, str], str] = field(default_factory=dict)
 
 
 def single_positions(use: StopUse, device: str) -> list[Changed]:
@@ -71,19 +72,21 @@ class SoundScreen:
                 yield case, n
 
 
-def screen_sound(net: Net, use: StopUse) -> SoundScreen:
-    """Every device of `use` with the other operators at rest, each worked, each held, and any of them free."""
+def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) -> SoundScreen:
+    """Every device of `use` with the other operators at rest, each worked, each held, and any of them free; at rest in
+    every one of `orders`, else in the first."""
     cases = []
     for device in use.devices:
         others = frozenset(other_operators(use, device))
         springs = [one.actuator for one in use.operators if one.springs_back and one.actuator in others]
-        cases += [Case(device, (), changed=changed) for changed in single_positions(use, device)]
-        cases += [Case(device, (), changed=frozenset({actuator}), held=True) for actuator in springs]
+        cases += [Case(device, (), order) for order in orders]
+        cases += [Case(device, (), orders[0], changed) for changed in single_positions(use, device) if changed]
+        cases += [Case(device, (), orders[0], frozenset({actuator}), held=True) for actuator in springs]
         if others:
-            cases.append(Case(device, (), free=others))
+            cases.append(Case(device, (), orders[0], free=others))
     first = SoundScreen(net, tuple(cases), Screen(net, cases, use).play())
     more = [
-        Case(device, (), changed=changed)
+        Case(device, (), orders[0], changed)
         for device in use.devices
         if _needs_pairs(first, device)
         for changed in pair_positions(use, device)
@@ -129,7 +132,7 @@ class _Sound:
     def _in_numbers(self, case: Case, place: int) -> Mapping[Moment, Snapshot]:
         key = self.screen.screened.answers(place)
         if key not in self.played:
-            condition = Condition(changed=case.changed, held=case.held)
+            condition = Condition(case.order, changed=case.changed, held=case.held)
             seen = self.played[key] = play(self.running, self.use, self.device, (), condition)
             if not self.reason:
                 self.reason = next(
@@ -151,6 +154,7 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
     here = _Sound(screen, use, device, running)
     base = next(item for item in screen.of(device))
     worked: dict[tuple[Moment, str], tuple[str, ...]] = {}
+    faster: dict[tuple[Moment, str], str] = {}
     found: dict[Moment, dict[str, None]] = {moment: {} for moment in Moment}
     for case, place in screen.of(device):
         for moment in MUST_BE_DEAD:
@@ -158,6 +162,8 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
                 if name not in found[moment]:
                     found[moment][name] = None
                     worked[moment, name] = tuple(sorted(part for part, _ in case.changed))
+                if case.order is not None and (moment, name) not in faster and _decides(here, screen, moment, name):
+                    faster[moment, name] = case.order[0]
     run = here.alive(Moment.RUN, *base)
     left = tuple(dict.fromkeys((*found[Moment.STOP], *found[Moment.TRIED])))
     released = tuple(name for name in found[Moment.RELEASE] if name not in left)
@@ -182,7 +188,14 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
         held,
         on_reset,
         {key: names for key, names in worked.items() if names},
+        faster,
     )
+
+
+def _decides(here: _Sound, screen: SoundScreen, moment: Moment, name: str) -> bool:
+    """Whether something is dead with another coil as the fastest."""
+    at_rest = [item for item in screen.of(here.device) if not item[0].changed]
+    return any(name not in here.starting(moment, *item) for item in at_rest)
 
 
 def _held(

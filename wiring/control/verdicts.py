@@ -66,12 +66,26 @@ class _View:
     bits: int
 
     def pick(self, moment: Moment, target: int, *, sure: bool) -> int:
-        """The cases in which a target is alive in every order (sure), or in any."""
-        found = [seen.seen[moment].targets[target][0 if sure else 1] for seen in self.screening.screened]
-        total = found[0]
-        for bits in found[1:]:
-            total = total & bits if sure else total | bits
+        """The cases in which a target is alive for certain (sure), or perhaps, in the worst order of the contacts."""
+        total = 0
+        for seen in self.screening.screened:
+            total |= seen.seen[moment].targets[target][0 if sure else 1]
         return total & self.bits
+
+    def always(self, moment: Moment, target: int, *, sure: bool) -> int:
+        """The same in every order of the contacts."""
+        total = self.bits
+        for seen in self.screening.screened:
+            total &= seen.seen[moment].targets[target][0 if sure else 1]
+        return total
+
+    def differ(self, moment: Moment, target: int) -> int:
+        """The cases in which the order of the contacts decides whether a target is alive."""
+        first, *others = [seen.seen[moment].targets[target] for seen in self.screening.screened]
+        found = 0
+        for on in others:
+            found |= (first[0] ^ on[0]) | (first[1] ^ on[1])
+        return found & self.bits
 
 
 def _view(screening: Screening, use: StopUse, device: str) -> _View:
@@ -87,19 +101,19 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
     names = [target.name for target in screening.net.targets]
     taken = alive_without_fault(sound)
     danger: dict[Moment, list[tuple[str, int, int]]] = {}
-    sure = perhaps = 0
+    sure = perhaps = race = 0
     for moment in MUST_BE_DEAD:
         for n in view.wanted:
             if names[n] in taken[moment]:
                 continue
             certain, maybe = view.pick(moment, n, sure=True), view.pick(moment, n, sure=False)
             danger.setdefault(moment, []).append((names[n], certain, maybe))
+            race |= view.differ(moment, n)
             sure, perhaps = sure | certain, perhaps | maybe
     unstable = collapsing = 0
     for screened in screening.screened:
         unstable |= screened.unstable & view.bits
         collapsing |= screened.collapsing & view.bits
-    race = _race(screening, view.bits)
     runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
     traced = _traced(screening, view)
     found = []
@@ -149,21 +163,10 @@ def _runs(view: _View, names: list[str], sound: SoundStop, *, sure: bool) -> int
     runs = view.bits
     for n in view.wanted:
         if names[n] in sound.running:
-            runs &= view.pick(Moment.FAULT, n, sure=sure)
+            runs &= view.always(Moment.FAULT, n, sure=sure)
             if sound.again:
-                runs &= view.pick(Moment.AGAIN, n, sure=sure)
+                runs &= view.always(Moment.AGAIN, n, sure=sure)
     return runs
-
-
-def _race(screening: Screening, cases: int) -> int:
-    """The cases in which the order of the contacts decides what is alive."""
-    differ = 0
-    first = screening.screened[0]
-    for other in screening.screened[1:]:
-        for moment in (*MUST_BE_DEAD, Moment.AGAIN):
-            for a, b in zip(first.seen[moment].targets, other.seen[moment].targets, strict=True):
-                differ |= (a[0] ^ b[0]) | (a[1] ^ b[1])
-    return differ & cases
 
 
 def _traced(screening: Screening, view: _View) -> int:

@@ -6,10 +6,8 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 
 from wiring.control.faults import single_faults
-from wiring.control.inject import ORDERS
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
-from wiring.design.machine import Machine
 from wiring.design.stop_records import StopProof, StopResult
 from wiring.design.stop_uses import results_of, running_point, together
 from wiring.design.stopping import Stopping
@@ -44,26 +42,28 @@ def full_proof(
     if not whole.devices or not whole.targets:
         return StopProof((), {}, running, None, True)
     faults = single_faults(stopping.machine.circuit)
-    screenings = screen_faults(stopping.machine.lowered, whole, faults, ORDERS)
+    orders = stopping.unfaulted.orders
+    screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
     results = {
-        name: _settled(stopping.machine, result, running, fault, progress)
+        name: _settled(stopping, result, running, fault, progress)
         for name, result in results_of(
-            found, stopping.machine.lowered, screenings, stopping.operation, running, ORDERS
+            found, stopping.machine.lowered, screenings, stopping.operation, running, orders
         ).items()
     }
     return StopProof(faults, results, running, screenings[0].net, True)
 
 
 def _settled(
-    machine: Machine, result: StopResult, running: OperatingPoint, only: str | None, progress: Progress | None
+    stopping: Stopping, result: StopResult, running: OperatingPoint, only: str | None, progress: Progress | None
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
     use, found = result.use, []
+    machine, orders = stopping.machine, stopping.unfaulted.orders
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
     told = f"stop {use.name}"
-    settled = settle_all(chosen, use, result.sound, running, programs, _step(progress, f"{told}: settle"))
+    settled = settle_all(chosen, use, result.sound, running, programs, _step(progress, f"{told}: settle"), orders)
     rest = [one for one in result.verdicts if only not in (None, one.fault.id)]
     for sound in result.sound:
         mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))

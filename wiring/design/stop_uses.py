@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.control.alive import is_alive
-from wiring.control.inject import ORDERS
+from wiring.control.inject import TOGETHER, Order
 from wiring.control.net import build_net
 from wiring.control.positions import in_positions
 from wiring.control.screening import Screening
@@ -79,12 +79,12 @@ def results_of(
     screenings: Sequence[Screening],
     operation: Operation,
     running: OperatingPoint,
-    orders: Sequence[str] = ORDERS[:1],
+    orders: Sequence[Order] = (TOGETHER,),
 ) -> dict[str, StopResult]:
     """The verdicts of a screening, stop by stop; stops without devices or targets are left out."""
     results = {}
     whole = together(found)
-    screen = screen_sound(build_net(lowered, whole.targets), whole)
+    screen = screen_sound(build_net(lowered, whole.targets), whole, orders)
     for use in found:
         if not use.devices or not use.targets:
             continue

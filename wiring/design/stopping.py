@@ -77,8 +77,9 @@ class Stopping:
         if not whole.devices or not whole.targets:
             return StopProof((), {}, running)
         faults = tuple(fault for fault in single_faults(self.machine.circuit) if not fault.excluded)
-        screenings = screen_faults(self.machine.lowered, whole, faults)
-        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running)
+        orders = self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
+        screenings = screen_faults(self.machine.lowered, whole, faults, orders)
+        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, orders)
         return StopProof(faults, results, running, screenings[0].net)
 
     @cached_property

@@ -110,6 +110,8 @@ def without_a_fault(result: StopResult) -> list[str]:
                 hands = sound.worked.get((moment, name), ())
                 how = "held" if moment is Moment.HELD else "worked"
                 told = f", with {' and '.join(hands)} {how}" if hands else ""
+                fastest = sound.faster.get((moment, name))
+                told += f", where {fastest} is faster than the other coils" if fastest else ""
                 found[f"{name} {words}{told}."] = None
         for name in sound.on_reset:
             found[f"{name} starts by the reset alone: a start of its own is wanted after it."] = None
