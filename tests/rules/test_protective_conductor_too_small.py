@@ -102,3 +102,79 @@ def test_a_conductor_between_two_bars_answers_for_what_hangs_behind_it(size: str
     text += "  - {wire: PE2, from: X0:PE, to: XPE:1, size: 4 mm2, length: 1 m}\n"
     text += f"  - {{wire: PE3, from: XPE:2, to: XP2:1, size: {size}, length: 1 m}}\n"
     assert [finding.subjects for finding in fired(SLUG, design(text))] == ([("PE3",)] if fires else [])
+
+
+INCOMING = """
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: 40 A, curve: B}}}}
+parts:
+  X0: {{kind: inlet}}
+  XPE: {{kind: earth-bar, points: 4}}
+  F1: {{kind: breaker, poles: 2, rating: 10 A, curve: B, breaking: 6 kA}}
+  E1: {{kind: heater, rated: 230 V AC 1000 W, at: cabinet}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 6 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: F1:3, size: {neutral}, length: 1 m}}
+  - {{wire: 3, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}}
+  - {{wire: 4, from: F1:4, to: E1:2, size: 1.5 mm2, length: 1 m}}
+  - {{wire: PE1, from: X0:PE, to: XPE:1, size: {main}, length: 1 m}}
+  - {{wire: PE2, from: {start}, to: E1:PE, size: {branch}, length: 1 m}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("main", "branch", "start", "fires"),
+    [
+        ("6 mm2", "1.5 mm2", "XPE:2", []),
+        ("4 mm2", "1.5 mm2", "XPE:2", ["PE1"]),
+        ("6 mm2", "1 mm2", "XPE:2", ["PE2"]),
+        # one that leads from the inlet to one part answers for the line of that part, not for the incoming one
+        ("6 mm2", "1.5 mm2", "X0:PE", []),
+        ("6 mm2", "1 mm2", "X0:PE", ["PE2"]),
+    ],
+)
+@pytest.mark.parametrize("neutral", ["6 mm2", "16 mm2"])
+def test_the_line_that_feeds_what_lies_behind_it_counts(main, branch, start, fires, neutral) -> None:
+    """IEC 60204-1:2016 table 1: by the line conductors that supply the equipment; the neutral is none of them."""
+    text = INCOMING.format(main=main, branch=branch, start=start, neutral=neutral)
+    assert [subject for finding in fired(SLUG, design(text)) for subject in finding.subjects] == fires
+
+
+@pytest.mark.parametrize(("earth", "fires"), [("16 AWG", True), ("12 AWG", True), ("10 AWG", False)])
+def test_the_device_that_clears_a_short_counts_and_no_overload_setting(earth: str, fires: bool) -> None:
+    """NFPA 70 250.122(A), (D) and table 250.122: 10 AWG behind a 40 A breaker, whatever a relay of 5 A is set to."""
+    text = f"""
+mains: {{inlet: X0, system: three-phase, voltage: 208 V, upstream: {{kind: breaker, rating: 40 A, curve: C}}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, PE]}}
+  Q1: {{kind: motor-protector, setting: 5 A, magnetic: false}}
+  M1: {{kind: motor, voltage: 208 V AC, phases: 3, rated_power: 1 hp, rated_current: 4.6 A, at: cabinet}}
+wires:
+  - {{wire: 1, from: X0:L1, to: "Q1:1", size: 8 AWG, length: 1 m}}
+  - {{wire: 2, from: X0:L2, to: "Q1:3", size: 8 AWG, length: 1 m}}
+  - {{wire: 3, from: X0:L3, to: "Q1:5", size: 8 AWG, length: 1 m}}
+  - {{wire: 4, from: "Q1:2", to: M1:U, size: 8 AWG, length: 1 m}}
+  - {{wire: 5, from: "Q1:4", to: M1:V, size: 8 AWG, length: 1 m}}
+  - {{wire: 6, from: "Q1:6", to: M1:W, size: 8 AWG, length: 1 m}}
+  - {{wire: PE1, from: X0:PE, to: M1:PE, size: {earth}, length: 1 m}}
+"""
+    assert bool(fired(SLUG, design(text, "na"))) is fires
+
+
+def test_a_split_phase_feed_knows_the_device_ahead() -> None:
+    """NFPA 70 table 250.122: 12 AWG behind 20 A. The neutral, which two lines share, has no device of its own."""
+    text = """
+mains: {inlet: X0, system: split-phase, voltage: 240 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+parts:
+  X0: {kind: inlet, poles: [L1, L2, N, PE]}
+  E1: {kind: heater, rated: 120 V AC 500 W, at: cabinet}
+  E2: {kind: heater, rated: 120 V AC 500 W, at: cabinet}
+wires:
+  - {wire: 1, from: X0:L1, to: E1:1, size: 12 AWG, length: 1 m}
+  - {wire: 2, from: X0:L2, to: E2:1, size: 12 AWG, length: 1 m}
+  - {wire: 3, through: ["X0:N", E1:2, E2:2], size: 10 AWG, length: 1 m}
+  - {wire: PE1, from: X0:PE, to: E1:PE, size: 12 AWG, length: 1 m}
+  - {wire: PE2, from: X0:PE, to: E2:PE, size: 14 AWG, length: 1 m}
+"""
+    found = design(text, "na")
+    assert open_questions(SLUG, found) == []
+    assert [finding.subjects for finding in fired(SLUG, found)] == [("PE2",)]

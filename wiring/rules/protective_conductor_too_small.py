@@ -1,12 +1,14 @@
 """A protective conductor is thinner than the line conductors of the part that it earths ask for.
 
 IEC: as thick as the line conductor up to 16 mm2, then 16 mm2 up to 35 mm2, then half of it; a separate one outside a
-cable and a cabinet at least 2.5 mm2. North America: by the rating of the overcurrent device ahead.
+cable and a cabinet at least 2.5 mm2. North America: by the rating of the fuse or breaker ahead that clears a short
+circuit, never by the setting of an overload device.
 
-For a part with mains conductors the thickest of them counts, for one with others the thickest of those. For metalwork,
-which has none, the thickest mains conductor that goes to any part at the same place counts; where none goes there, the
-thinnest of the machine, so that the least size of a separate protective conductor still holds. A conductor between two
-earth bars answers for all the parts behind it.
+A protective conductor answers for the parts behind it, seen from the inlet, and for no other; the one that leads from
+the inlet to an earth bar also for the incoming lines. The line conductors of a part count, not its neutral: those of
+the mains, else those of its other feed. For metalwork, which has none, the live conductors that go to any part at the
+same place count; where none goes there, the thinnest of the machine, so that the least size of a separate protective
+conductor still holds.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
@@ -34,17 +36,17 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf
 
-from wiring.circuit.model import Conductor
+from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
 from wiring.design.design import Design
 from wiring.design.protective_sections import lone_sections
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -57,8 +59,10 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "8.2.2.3", Standing.FROM_MEMORY)),
     ),
 )
-_MAINS = (Role.LIVE, Role.NEUTRAL)
-_LINES = (Role.LIVE, Role.NEUTRAL, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
+_LINES = (Role.LIVE, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
+_JOINTS = ("earth-bar", "terminals", "connector")
+#: What clears a short circuit; the setting of an overload device does not count (NFPA 70, 250.122(A) and (D)).
+_CLEARS_SHORTS = ("fuse", "breaker", "electronic-fuse")
 
 
 def _lines_of(design: Design, part: str) -> list[Conductor]:
@@ -68,8 +72,7 @@ def _lines_of(design: Design, part: str) -> list[Conductor]:
         for conductor in design.circuit.conductors_at((part, terminal))
     ]
     lines = [c for c in found if c.kind != "shield" and design.roles.of_conductor(c) in _LINES]
-    mains = [c for c in lines if design.roles.of_conductor(c) in _MAINS]
-    return mains or lines
+    return [c for c in lines if design.roles.of_conductor(c) is Role.LIVE] or lines
 
 
 def _lines_at(design: Design, place: str) -> list[Conductor]:
@@ -79,68 +82,101 @@ def _lines_at(design: Design, place: str) -> list[Conductor]:
     return here or sorted(live, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id))[:1]
 
 
-def _lines_behind(design: Design, conductor: Conductor) -> list[Conductor]:
-    """The lines of the parts behind a conductor between two bars; of a bar of shields alone, the thinnest there is."""
-    behind = {
-        name
-        for inlet in design.earthing.inlets
-        for section in lone_sections(design.machine, inlet)
-        if section.conductor == conductor
-        for name in section.parts
-    }
-    parts = [name for name in sorted(behind) if design.parts[name].kind not in ("earth-bar", "terminals", "metalwork")]
-    return [line for name in parts for line in _lines_of(design, name)] or _lines_at(design, "")
+def _behind(design: Design) -> Mapping[str, frozenset[str]]:
+    """The parts that each protective conductor alone holds at the earth, by its id."""
+    sections = (section for inlet in design.earthing.inlets for section in lone_sections(design.machine, inlet))
+    return {section.conductor.id: frozenset(section.parts) for section in sections}
 
 
-def reference_line(design: Design, conductor: Conductor) -> tuple[Conductor | None, bool]:
-    """The thickest line conductor that a protective conductor answers for, and whether one has no size."""
+def _lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | None) -> list[Conductor]:
+    """The line conductors that a protective conductor answers for.
+
+    One with a second way beside it answers for the parts at its own ends.
+    """
+    inlets = {node[0] for node in design.earthing.inlets}
+    ends = {name for name, _ in conductor.ends}
     lines: list[Conductor] = []
-    if all(design.parts[name].kind == "earth-bar" for name, _ in conductor.ends):
-        lines = _lines_behind(design, conductor)
-    for name, _ in conductor.ends:
+    for name in sorted(behind if behind is not None else ends - inlets):
         part = design.parts[name]
         if part.kind == "metalwork":
             lines += _lines_at(design, part.data.at)
-        elif part.kind not in ("earth-bar", "terminals", "connector"):
+        elif part.kind not in _JOINTS:
             lines += _lines_of(design, name)
-    sized = [line for line in lines if line.size is not None]
-    thickest = max(sized, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id), default=None)
-    return thickest, len(sized) < len(lines)
+    for name in sorted(ends & inlets):
+        if any(design.parts[end].kind in _JOINTS for end in ends):
+            lines += _lines_of(design, name)
+    if not lines and all(design.parts[name].kind in _JOINTS for name in ends):
+        return _lines_at(design, "")  # a bar of shields alone
+    return list({line.id: line for line in lines}.values())
+
+
+def _clearing_a(design: Design, line: Conductor) -> float | None:
+    """Rated current of the device that clears a short circuit at the end of a line [A]; None where none is known."""
+    drives = {motor.name: axis.drive for axis in design.axes.values() for motor in axis.motors}
+    ends: list[Node] = list(line.ends)
+    for name, _ in line.ends:
+        if name in drives:  # a drive lets no short circuit through: the device in front of it counts
+            ends = [(drives[name].name, terminal) for terminal in drives[name].terminals]
+    faults = design.short_circuits
+    rated = [
+        faults.known[name].rating_a
+        for reached in (faults.paths.hot.get(end) for end in ends)
+        if reached is not None
+        for name in [n for n in reached.devices if n in faults.known and faults.known[n].family in _CLEARS_SHORTS][-1:]
+    ]
+    source = design.protections.get(line.id)
+    limited = source is not None and source.family == "supply" and source.rating_a != inf
+    return max(rated, default=source.rating_a if source is not None and limited else None)
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every conductor between protective earth points that has a part with line conductors at an end."""
+    """Every conductor between protective earth points that has a part with line conductors behind it."""
+    behind = _behind(design)
     for conductor in design.earthing.conductors:
-        line, unsized = reference_line(design, conductor)
-        if conductor.size is None or (line is None and unsized):
+        lines = _lines_for(design, conductor, behind.get(conductor.id))
+        sized = [line for line in lines if line.size is not None]
+        if conductor.size is None or (lines and not sized):
             yield RULE.not_judged(
                 (conductor.id,), "the size of it, and of the line conductors it answers for", conductor.place
             )
-        elif line is not None and line.size is not None:
-            yield from _judge(design, conductor, line)
+        elif sized:
+            yield from _judge(design, conductor, sized)
 
 
-def _judge(design: Design, conductor: Conductor, line: Conductor) -> Iterator[Judgement]:
+def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Iterator[Judgement]:
+    assert conductor.size is not None
+    location = "machine" if is_outside(design.machine, conductor) else "enclosure"
+    in_cable = conductor.cable is not None
+    asked: list[tuple[float, str, Conductor, Limit]] = []
+    missing = ""
+    for line in lines:
+        assert line.size is not None
+        least = design.book.protective_conductor(
+            line.size, _clearing_a(design, line), in_cable=in_cable, location=location
+        )
+        if isinstance(least, NotTabled):
+            missing = missing or least.reason
+        else:
+            asked.append((least.value, line.id, line, least))
+    worst = max(asked, default=None, key=lambda entry: entry[:2])
+    if worst is not None and conductor.size.area_mm2 < worst[0] * (1 - 1e-6):
+        yield _finding(design, conductor, worst[2], worst[3])
+    elif missing:
+        yield RULE.not_judged((conductor.id,), missing, conductor.place)
+
+
+def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit) -> Judgement:
     assert conductor.size is not None
     assert line.size is not None
-    protection = design.protections.get(line.id)
-    device_a = protection.rating_a if protection is not None and protection.rating_a != inf else None
-    location = "machine" if is_outside(design.machine, conductor) else "enclosure"
-    least = design.book.protective_conductor(
-        line.size, device_a, in_cable=conductor.cable is not None, location=location
+    size = next((s for s in design.book.standard_sizes() if s.area_mm2 >= least.value * (1 - 1e-6)), None)
+    return RULE.finding(
+        (conductor.id,),
+        f"Protective conductor {conductor.id} is {conductor.size.text}; {least.value:.3g} mm2 is the least here",
+        conductor.place,
+        numbers=(
+            Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),
+            Number("line", line.size.area_mm2 * 1e-6, "m2", f"conductor {line.id}"),
+        ),
+        limit=least,
+        mend=(f"Make {conductor.id} {size.text if size else f'{least.value:.3g} mm2'}.",),
     )
-    if isinstance(least, NotTabled):
-        yield RULE.not_judged((conductor.id,), least.reason, conductor.place)
-    elif conductor.size.area_mm2 < least.value * (1 - 1e-6):
-        size = next((s for s in design.book.standard_sizes() if s.area_mm2 >= least.value * (1 - 1e-6)), None)
-        yield RULE.finding(
-            (conductor.id,),
-            f"Protective conductor {conductor.id} is {conductor.size.text}; {least.value:.3g} mm2 is the least here",
-            conductor.place,
-            numbers=(
-                Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),
-                Number("line", line.size.area_mm2 * 1e-6, "m2", f"conductor {line.id}"),
-            ),
-            limit=least,
-            mend=(f"Make {conductor.id} {size.text if size else f'{least.value:.3g} mm2'}.",),
-        )
