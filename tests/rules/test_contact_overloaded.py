@@ -132,3 +132,46 @@ def test_an_unknown_rating_is_not_judged_above_an_ampere() -> None:
     silent = "rated_voltage: 24 V DC"
     assert open_questions(SLUG, design(through(48.0, silent)))[0].subjects == ("K1",)
     assert open_questions(SLUG, design(through(12.0, silent))) == []
+
+
+def incoming(rated: str, filter_rated: str = "rated: 16 A", watts: float = 2300.0) -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V}}
+parts:
+  X0: {{kind: inlet{rated}}}
+  Z1: {{kind: filter, {filter_rated}}}
+  X1: {{kind: terminals, points: 4, bridged: [1-2, 3-4], rated: 40 A}}
+  E1: {{kind: heater, rated: 230 V AC {watts} W}}
+  E2: {{kind: heater, rated: 230 V AC 1150 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: Z1:L}}
+  - {{wire: 2, from: "X0:N", to: "Z1:N"}}
+  - {{wire: 3, from: "Z1:L'", to: E1:1}}
+  - {{wire: 4, from: "Z1:N'", to: E1:2}}
+  - {{wire: 5, from: X0:L, to: E2:1}}
+  - {{wire: 6, from: "X0:N", to: E2:2}}
+  - {{wire: 7, through: [X0:PE, Z1:PE, E1:PE, E2:PE]}}
+"""
+
+
+# 2300 W at 230 V are 10 A through the filter, 1150 W 5 A more through the inlet (Ohm's law); ratings are the makers'.
+@pytest.mark.parametrize(
+    ("inlet", "filtered", "fires"),
+    [
+        (", rated: 16 A", "rated: 16 A", []),
+        (", rated: 15.1 A", "rated: 10.1 A", []),
+        (", rated: 14.8 A", "rated: 16 A", ["X0"]),
+        (", rated: 16 A", "rated: 9.8 A", ["Z1"]),
+    ],
+)
+def test_an_inlet_and_a_filter_are_held_against_what_flows_through_them(
+    inlet: str, filtered: str, fires: list[str]
+) -> None:
+    found = design(incoming(inlet, filtered))
+    assert [finding.subjects[0] for finding in fired(SLUG, found)] == fires
+
+
+def test_an_inlet_without_a_rating_is_asked_for_above_ten_amperes() -> None:
+    [question] = open_questions(SLUG, design(incoming("")))
+    assert question.subjects == ("X0",)
+    assert not open_questions(SLUG, design(incoming("", watts=1000.0)))

@@ -57,6 +57,24 @@ def test_the_limits_of_a_breaker_and_a_fuse(device: str, fires: bool) -> None:
     assert [item.subjects for item in fired(SLUG, design(direct(device), "na"))] == ([("F1", "M1")] if fires else [])
 
 
+def delayed(rating: float, fuse_class: str = "J") -> str:
+    return f"{{kind: fuse, poles: 3, rating: {rating} A, class: {fuse_class}, time_delay: true}}"
+
+
+@pytest.mark.parametrize(
+    ("device", "fires"),
+    [
+        (delayed(30), False),
+        (delayed(31), True),
+        (delayed(50, "RK5"), True),
+        (delayed(30, "CC"), False),
+    ],
+)
+def test_a_fuse_with_time_delay_may_have_175_percent(device: str, fires: bool) -> None:
+    """Table 430.52(C)(1): 175 % of 15.2 A are 26.6 A, next standard 30 A; class CC counts as without time delay."""
+    assert bool(fired(SLUG, design(direct(device), "na"))) is fires
+
+
 def test_the_iec_book_has_no_such_limit() -> None:
     assert not fired(SLUG, design(direct(breaker(63)), "iec"))
 

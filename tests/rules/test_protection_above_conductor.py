@@ -151,3 +151,92 @@ def test_a_smaller_device_or_a_thicker_conductor_never_makes_it_worse(rating: fl
     if not fired(SLUG, design(body(breaker(rating), f"{area} mm2"))):
         assert not fired(SLUG, design(body(breaker(rating / 2), f"{area} mm2")))
         assert not fired(SLUG, design(body(breaker(rating), f"{2 * area} mm2")))
+
+
+def test_the_finding_names_the_rule_that_is_broken() -> None:
+    """8 A gG is within the 8.6 A of 0.75 mm2 but lets 1.9 times pass (IEC 60269-1 table 2); 1.45 * 8.6 A are 12.47 A.
+
+    The largest rating that keeps I2 <= 1.45 Iz (IEC 60364-4-43, 433.1) is 12.47 / 1.9 = 6.56 A.
+    """
+    [finding] = fired(SLUG, design(body(fuse(8), "0.75 mm2")))
+    assert "15.2 A" in finding.summary
+    assert "12.5 A" in finding.summary
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(1.45 * 8.6)
+    assert "I2 <= 1.45 Iz" in finding.limit.source.clause
+    assert finding.mend[0] == "Set F1 to 6.56 A or less."
+    [finding] = fired(SLUG, design(body(breaker(16), "1.5 mm2")))
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(13.5)
+    assert finding.mend[0] == "Set F1 to 13.5 A or less."
+
+
+def test_the_size_that_mends_it_may_stand_behind_that_device_too() -> None:
+    """14 AWG carries 20 A at 75 °C but stands behind 15 A at most, 12 AWG behind 20 A (NFPA 70, 240.4(D))."""
+    text = body(breaker(20), "16 AWG", "MTW", ambient_c=30.0)
+    text = text.replace(
+        "E1: {kind: load, rated: 24 V DC 24 W}", "E1: {kind: heater, metal: false, rated: 24 V DC 24 W}"
+    )
+    [finding] = fired(SLUG, design(text, "na"))
+    assert "12 AWG" in finding.mend[1]
+
+
+def motor(device: str, size: str, setting: float, more: str = "", wires: str = "") -> str:
+    lines = "\n".join(
+        f'  - {{wire: {n}{line}, from: "{a}", to: "{b}", size: {size}, insulation: {{insulation}}, length: 2 m}}'
+        for line in (1, 2, 3)
+        for n, a, b in (
+            ("a", f"X0:L{line}", f"F1:{2 * line - 1}"),
+            ("b", f"F1:{2 * line}", f"K1:{2 * line - 1}"),
+            ("c", f"K1:{2 * line}", f"Q1:{2 * line - 1}"),
+            ("d", f"Q1:{2 * line}", f"M1:{'UVW'[line - 1]}"),
+        )
+        if n != "a"
+    )
+    return f"""
+mains: {{inlet: X0, system: three-phase, voltage: 400 V, upstream: {{kind: fuse, rating: 63 A, class: gG}}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
+  F1: {device}
+  K1: {{kind: contactor, poles: 3, coil: 24 V DC 3 W, rated: 25 A}}
+  Q1: {{kind: motor-protector, setting: {setting} A, magnetic: false}}
+  M1: {{kind: motor, voltage: 400 V AC, phases: 3, rated_power: 4 kW, rated_current: 8.2 A, metal: false}}
+{more}
+wires:
+  - {{wire: s1, from: X0:L1, to: F1:1, size: 16 mm2, insulation: pvc-70, length: 0.3 m}}
+  - {{wire: s2, from: X0:L2, to: F1:3, size: 16 mm2, insulation: pvc-70, length: 0.3 m}}
+  - {{wire: s3, from: X0:L3, to: F1:5, size: 16 mm2, insulation: pvc-70, length: 0.3 m}}
+{lines.replace("{insulation}", "pvc-70")}
+{wires}
+"""
+
+
+@pytest.mark.parametrize(("setting", "fires"), [(8.2, False), (15, False), (17, True)])
+def test_an_overload_device_behind_it_guards_a_motor_circuit(setting: float, fires: bool) -> None:
+    """IEC 60364-4-43, 433.2.2: gG 25 A before 1.5 mm2 (16.1 A in the open, table 6 E) clears shorts alone."""
+    found = design(motor("{kind: fuse, poles: 3, rating: 25 A, class: gG}", "1.5 mm2", setting))
+    assert bool(fired(SLUG, found)) is fires
+
+
+def test_what_branches_off_before_the_overload_device_is_not_guarded_by_it() -> None:
+    """IEC 60364-4-43, 433.2.2 allows it where there is no branch between the two."""
+    text = motor(
+        "{kind: fuse, poles: 3, rating: 25 A, class: gG}",
+        "1.5 mm2",
+        8.2,
+        "  E1: {kind: heater, rated: 230 V AC 500 W, metal: false}",
+        "  - {wire: e1, from: K1:1, to: E1:1, size: 6 mm2, insulation: pvc-70, length: 1 m}\n"
+        "  - {wire: e2, from: X0:N, to: E1:2, size: 6 mm2, insulation: pvc-70, length: 1 m}",
+    )
+    [finding] = fired(SLUG, design(text))
+    assert finding.subjects[0].startswith("b1")
+
+
+def test_a_motor_branch_circuit_in_north_america() -> None:
+    """NFPA 70 240.4(G), 430.22 and 430.52: 5 hp at 230 V, 15.2 A: 12 AWG (19 A), breaker up to 250 %, 38 A, so 40 A."""
+    text = motor("{kind: breaker, poles: 3, rating: 40 A, curve: D, breaking: 10 kA}", "12 AWG", 15.2)
+    text = text.replace("voltage: 400 V", "voltage: 230 V").replace("rated_power: 4 kW", "rated_power: 5 hp")
+    text = text.replace("rated_current: 8.2 A", "rated_current: 15.2 A").replace("pvc-70", "MTW")
+    text = text.replace("16 mm2", "4 AWG")
+    assert fired(SLUG, design(text, "na")) == []
+    assert fired(SLUG, design(text.replace("setting: 15.2 A", "setting: 35 A"), "na"))

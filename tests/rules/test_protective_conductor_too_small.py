@@ -178,3 +178,22 @@ wires:
     found = design(text, "na")
     assert open_questions(SLUG, found) == []
     assert [finding.subjects for finding in fired(SLUG, found)] == [("PE2",)]
+
+
+def test_a_neutral_that_feeds_nothing_hides_no_device_ahead() -> None:
+    """NFPA 70 table 250.122: 12 AWG behind the 20 A of the lines."""
+    text = """
+mains: {inlet: X0, system: split-phase, voltage: 240 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+parts:
+  X0: {kind: inlet, poles: [L1, L2, N, PE]}
+  XN: {kind: terminals, points: 2, bridged: [1-2]}
+  E1: {kind: heater, rated: 240 V AC 500 W, at: cabinet}
+wires:
+  - {wire: 1, from: X0:L1, to: E1:1, size: 12 AWG, length: 1 m}
+  - {wire: 2, from: X0:L2, to: E1:2, size: 12 AWG, length: 1 m}
+  - {wire: N1, from: "X0:N", to: XN:1, size: 12 AWG, length: 1 m}
+  - {wire: PE1, from: X0:PE, to: E1:PE, size: 12 AWG, length: 1 m}
+"""
+    found = design(text, "na")
+    assert open_questions(SLUG, found) == []
+    assert fired(SLUG, found) == []

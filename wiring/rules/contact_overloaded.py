@@ -1,8 +1,9 @@
-"""A contact, a row of terminals or a plug carries more than it may.
+"""A contact, a row of terminals, a plug, the inlet or a mains filter carries more than it may.
 
 The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
 a relay, a safety relay or a switch by its `contact_rating` when it switches a coil, else by `rated`. A contactor of
-category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3.
+category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet
+and a filter count by what all conductors at one of their poles carry together.
 
 Fires
     parts:
@@ -27,17 +28,20 @@ Quiet
       - {wire: 4, from: G1:V+, to: K1:A1}
       - {wire: 5, from: G1:V-, to: K1:A2}
 Not judged
-    Contacts above 1 A, terminals above 10 A, whose plan gives no rated current.
+    Contacts above 1 A, terminals, inlets and filters above 10 A, whose plan gives no rated current.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
+from wiring.circuit.model import Node, named
 from wiring.design.contacts import ContactUse, contact_uses, read_rating
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
+from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
@@ -97,6 +101,8 @@ def check(design: Design) -> Iterator[Judgement]:
     for part in design.parts.values():
         if isinstance(part.data, Terminals | Connector):
             yield from _terminals(design, part, part.data.rated, silent)
+        elif isinstance(part.data, Inlet | Filter):
+            yield from _through(design, part, part.data.rated, silent)
     if silent:
         yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
 
@@ -149,4 +155,35 @@ def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]
             numbers=(Number("current", worst[0], "A", f"conductor {worst[1]}"),),
             limit=Limit(rated, "A", source) if source else None,
             mend=(f"Take terminals rated {worst[0]:.3g} A or more for {part.name}.",),
+        )
+
+
+def _at_pole(design: Design, node: Node) -> tuple[float, str]:
+    """Current that enters or leaves a part at one terminal [A], the largest over the states, and its state."""
+    wires = [c for c in design.circuit.conductors_at(node) if c.kind != "shield"]
+    sums = []
+    for state, point in design.states.items():
+        dc, ac = (
+            abs(sum(current.get(c.id, 0.0) * (1 if c.a == node else -1) for c in wires))
+            for current in (point.path_current("DC"), point.path_current("AC"))
+        )
+        sums.append((hypot(dc, ac), state))
+    return max(sums, default=(0.0, ""))
+
+
+def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Iterator[Judgement]:
+    nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
+    (amps, state), node = max(((_at_pole(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
+    source = RULE.source(design.plan.rulebook)
+    if rated is None:
+        if amps > _ANY_TERMINAL_A:
+            silent.add(part.name)
+    elif amps > rated * (1 + 1e-6):
+        yield RULE.finding(
+            (part.name,),
+            f"{part.name} is rated {rated:.3g} A and carries {amps:.3g} A at {named(node)}",
+            design.place(part.name, "rated"),
+            numbers=(Number("current", amps, "A", f"state {state}"),),
+            limit=Limit(rated, "A", source) if source else None,
+            mend=(f"Take {part.kind} {part.name} rated {amps:.2g} A or more.",),
         )

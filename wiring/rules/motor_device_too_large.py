@@ -1,7 +1,8 @@
 """The fuse or breaker in front of a motor is larger than the North American book allows.
 
 A motor draws many times its current when it starts, so its short-circuit device is larger than its conductors carry;
-how much larger is tabled: of the full-load current 300 % for a fuse, 250 % for a breaker, and the next standard rating.
+how much larger is tabled: of the full-load current 300 % for a fuse, 175 % for one with time delay (`time_delay: true`;
+class CC counts as one without), 250 % for a breaker, and the next standard rating.
 One device in front of several motors is limited by the smallest conductor behind it. The overload device does the rest.
 The IEC book leaves this to the coordination that the maker of the contactor prints.
 
@@ -39,8 +40,7 @@ Not judged
     A motor whose full-load current is neither tabled nor given; several motors behind one device with conductors of a
     size that is not tabled.
 Known limits
-    A fuse counts as one without time delay, for a plan does not say which it is; one with time delay may have 175 %
-    only. The exceptions for a motor that will not start are not used.
+    The exceptions for a motor that will not start are not used.
 """
 
 from __future__ import annotations
@@ -54,6 +54,7 @@ from wiring.parts.base import Part
 from wiring.parts.motors import Motor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.devices import Device
 from wiring.rulebooks.motors import full_load_current, group_device, short_circuit_device
 from wiring.rulebooks.overcurrent import standard_at_or_below
 from wiring.rules.fault_words import listed
@@ -69,7 +70,7 @@ RULE = Rule(
     harm="A short circuit in the motor feeds the fire for longer than its contactor and conductors bear.",
     sources=(("na", Source("NFPA 70", "2023", "table 430.52(C)(1)", Standing.CONFIRMED)),),
 )
-_KINDS = {"fuse": "nontime_delay_fuse", "breaker": "inverse_time_breaker"}
+_FAMILIES = ("fuse", "breaker")
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -82,7 +83,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if device:
             behind.setdefault(device, []).append(name)
     for device, motors in sorted(behind.items()):
-        limit = _one(design, device, motors[0]) if len(motors) == 1 else _several(design, motors)
+        limit = _one(design, device, motors[0]) if len(motors) == 1 else _several(design, device, motors)
         if isinstance(limit, NotTabled):
             yield RULE.not_judged((device, *motors), limit.reason, design.place(device))
         elif design.short_circuits.known[device].rating_a > limit.value * (1.0 + 1e-9):
@@ -96,7 +97,7 @@ def _nearest(design: Design, motor: str) -> str:
         reached = faults.paths.hot.get((motor, terminal))
         if reached is not None:
             own = [n for n in reached.devices if n in design.parts and n in faults.known]
-            return next((n for n in reversed(own) if faults.known[n].family in _KINDS), "")
+            return next((n for n in reversed(own) if faults.known[n].family in _FAMILIES), "")
     return ""
 
 
@@ -117,13 +118,21 @@ def _one(design: Design, device: str, motor: str) -> Limit | NotTabled:
     if isinstance(current, NotTabled):
         return current
     kind = "polyphase_other_than_wound_rotor" if getattr(part.data, "phases", "") == "3" else "single_phase"
-    found = short_circuit_device(current.value, _KINDS[design.short_circuits.known[device].family], kind)
+    found = short_circuit_device(current.value, _device_kind(design.short_circuits.known[device]), kind)
     value = found.standard.value if isinstance(found.standard, Limit) else found.limit.value
     percent = 100.0 * found.limit.value / current.value
     return Limit(value, "A", found.limit.source, f"{percent:.0f} % of {current.value:.3g} A, next standard rating")
 
 
-def _several(design: Design, motors: list[str]) -> Limit | NotTabled:
+def _device_kind(device: Device) -> str:
+    """The column of table 430.52(C)(1); its note puts fuses of class CC among those without time delay."""
+    if device.family == "breaker":
+        return "inverse_time_breaker"
+    delayed = device.time_delay and device.curve != "CC"
+    return "dual_element_time_delay_fuse" if delayed else "nontime_delay_fuse"
+
+
+def _several(design: Design, device: str, motors: list[str]) -> Limit | NotTabled:
     """By the smallest conductor at any of the motors."""
     sizes = [
         conductor.size
@@ -138,7 +147,8 @@ def _several(design: Design, motors: list[str]) -> Limit | NotTabled:
     smallest = min(sizes, key=lambda size: size.area_mm2)
     if smallest.system != "awg":
         return NotTabled(f"conductors of {listed(motors)} in AWG, for which the table is made")
-    return group_device(smallest.label, time_delay_fuse=False)
+    known = design.short_circuits.known[device]
+    return group_device(smallest.label, time_delay_fuse=_device_kind(known) == "dual_element_time_delay_fuse")
 
 
 def _finding(design: Design, device: str, motors: list[str], limit: Limit) -> Judgement:
