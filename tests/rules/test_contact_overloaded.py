@@ -160,7 +160,7 @@ wires:
     [
         (", rated: 16 A", "rated: 16 A", []),
         (", rated: 15.1 A", "rated: 10.1 A", []),
-        (", rated: 14.8 A", "rated: 16 A", ["X0"]),
+        (", rated: 14 A", "rated: 16 A", ["X0"]),
         (", rated: 16 A", "rated: 9.8 A", ["Z1"]),
     ],
 )
