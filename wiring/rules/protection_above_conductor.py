@@ -1,6 +1,6 @@
 """A fuse, a breaker or the limit of a supply is larger than a conductor behind it may carry.
 
-A protective device protections the conductor, not the load. Between what the conductor may carry and what the device lets
+A protective device guards the conductor, not the load. Between what the conductor may carry and what the device lets
 pass, a fault current flows for as long as the supply lasts. The device that counts is the weakest one on the way from
 the source; for a return conductor, those in front of all loads that return through it.
 
@@ -77,7 +77,7 @@ LEAST_IN_PARALLEL_MM2 = 53.0
 def allowed(design: Design, name: str) -> Limit | None:
     """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
     alone = allowed_alone(design, name)
-    mates, size = design.parallel.get(name), design.circuit.conductor[name].size
+    mates, size = design.machine.parallel.get(name), design.circuit.conductor[name].size
     if alone is None or mates is None or size is None or not mates.shares:
         return alone
     if design.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
@@ -88,7 +88,7 @@ def allowed(design: Design, name: str) -> Limit | None:
 
 
 def allowed_alone(design: Design, name: str) -> Limit | None:
-    """The same without the help of others in parallel; None as well where an overload device behind it protections it."""
+    """The same without the help of others in parallel; None as well where an overload device behind guards it."""
     figure = design.conductors.get(name)
     if figure is None or isinstance(figure.ampacity, NotTabled):
         return None
@@ -179,8 +179,8 @@ def _summary(protection: Protection, broken: Verdict, conductor: str, what: str)
             f"{protection.part} {what} {protection.rating_a:.3g} A, and {conductor} allows {broken.limit.value:.3g} A"
         )
     return (
-        f"{protection.part} of {protection.rating_a:.3g} A may let {broken.value:.3g} A pass for ever, and {conductor} bears "
-        f"{broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity"
+        f"{protection.part} of {protection.rating_a:.3g} A may let {broken.value:.3g} A pass for ever, and {conductor} "
+        f"bears {broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity"
     )
 
 
