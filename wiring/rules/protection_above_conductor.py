@@ -128,11 +128,11 @@ def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Verdict]]], dict[st
         assert isinstance(figure.ampacity, Limit)
         if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
             continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
-        verdicts = protects_conductor(
+        first, second = protects_conductor(
             design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
         )
-        broken = next((verdict for verdict in verdicts if not verdict.holds), None)
-        if broken is not None:
+        broken = replace(first, limit=limit) if not first.holds else second
+        if not broken.holds:
             thin.setdefault(protection.part, []).append((name, broken))
             protections[protection.part] = protection
     return thin, protections
