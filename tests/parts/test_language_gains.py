@@ -46,7 +46,11 @@ def test_the_fuse_at_the_pole_of_a_battery_is_what_limits_the_conductor_behind_i
     made = design(
         f"parts:\n{BATTERY}, fuse: {{rating: 30 A, class: gG}}}}\n{ONE_OHM}" + wires("GB1:+ E1:1", "E1:2 GB1:-")
     )
-    assert (made.protections["1"].part, made.protections["1"].family, made.protections["1"].rating_a) == ("GB1", "fuse", 30.0)
+    assert (made.protections["1"].part, made.protections["1"].family, made.protections["1"].rating_a) == (
+        "GB1",
+        "fuse",
+        30.0,
+    )
 
 
 def test_a_charger_in_its_current_limit_and_a_battery_share_a_load():

@@ -12,7 +12,7 @@ from wiring.findings import Finding, NotJudged
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Feed, Pole
 from wiring.parts.passive import EarthBar, Terminals
-from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
+from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, device_rating
 from wiring.parts.signals import IoCard
 from wiring.rulebooks.citation import Limit
 
@@ -73,10 +73,7 @@ def device_loads(design: Design) -> Mapping[str, float]:
 
 def rating_of(design: Design, name: str) -> float | None:
     """Rated current or setting of a protective device [A]; None for any other part."""
-    data = design.parts[name].data
-    if isinstance(data, MotorProtector):
-        return data.setting
-    return data.rating if isinstance(data, Breaker | ElectronicFuse | Fuse) else None
+    return device_rating(design.parts[name])
 
 
 def _devices(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.faults import EARTH, Fault, earth_node
 from wiring.parts.elements import Link, Pole
+from wiring.parts.protection import device_rating
 from wiring.solver.lowering import ConductingElement, Lowered, prospective_a
 from wiring.solver.network import VoltageSource
 from wiring.solver.operating import Layer, OperatingPoint
@@ -42,7 +43,7 @@ def trips_at(circuit: Circuit) -> dict[str, float]:
     """Current at which every pole of a protective device opens [A]."""
     found = {}
     for part, pole in circuit.elements(Pole):
-        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
+        rating = device_rating(part)
         if rating:
             found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
     return found

@@ -73,7 +73,7 @@ class Design:
         operation = operation or Operation(machine)
         cabinet = cabinet or Cabinet(machine, operation)
         devices = devices or ProtectiveDevices(machine)
-        faults = faults or Faults(machine, operation)
+        faults = faults or Faults(machine, operation, devices)
         return cls(
             machine,
             operation,

@@ -1,52 +1,89 @@
-"""Protective devices of the plan in the rulebook's terms, so that one set of points answers for all of them."""
+"""Protective devices of a plan in the rulebook's terms: one record of each, for whoever asks when it opens."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 from wiring.parts.base import Part
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.storage import Battery
+from wiring.plan.site import Upstream
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.breakers import breaker_breaking_capacity
+from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, surely_opens_at
+from wiring.rulebooks.fuses import CLASSES, fuse_breaking_capacity
 
-if TYPE_CHECKING:
-    from wiring.plan.site import Upstream
-
+#: The name of the device of the building in front of the machine.
+UPSTREAM = "upstream"
+#: A short-circuit release of a motor protector answers at this multiple of the upper end of its range (common
+#: practice: makers print 12 to 14).
+MAGNETIC_OF_PROTECTOR = 13.0
 #: Class T of UL is written T-UL in the tables, because T alone is the time-lag miniature fuse of IEC 60127.
 _UPSTREAM_CLASS = {"T": "T-UL"}
-#: Where the plan names no fuse class or breaker curve, the slowest common one is taken for what passes for ever.
+#: Where the plan names no fuse class, the slowest common one is taken for what passes for ever.
 _UNKNOWN_FUSE = "gG"
 #: The largest conventional operating current of a standard: 2.1 times the rating (IEC 60127-2, small fuses gG).
 _LARGEST_CONVENTIONAL = 2.1
 
 
-def device_of(part: Part) -> Device | None:
-    """The rulebook's device that a part is; None for a part that does not limit a current."""
+@dataclass(frozen=True, slots=True)
+class ProtectiveDevice:
+    """A part, or the device of the building, that opens on too high a current.
+
+    `missing` names the keys that the plan must add before its opening times are known, "" for none; `device` is until
+    then the slowest common one of its rating, None where not even that is known.
+    """
+
+    name: str
+    device: Device | None
+    missing: str = ""
+
+
+def protective_device(part: Part, book: str) -> ProtectiveDevice | None:
+    """The protective device that a part is under a rulebook; None for a part that opens on no overcurrent."""
     data = part.data
     match data:
         case Breaker():
-            standard = "" if data.standard == "branch" else "UL 1077"
-            return Device("breaker", data.rating, data.curve or "", standard)
-        case Fuse() if data.rating is not None:
-            return Device("fuse", data.rating, data.class_ or _UNKNOWN_FUSE)
-        case Battery(fuse=fuse) | Inlet(fuse=fuse) if fuse is not None and fuse.rating is not None:
-            return Device("fuse", fuse.rating, fuse.class_ or _UNKNOWN_FUSE)
+            standard = "UL 1077" if data.standard == "supplementary" else _branch_standard(book)
+            device = Device("breaker", data.rating, data.curve or "", standard)
+        case Fuse():
+            return _fuse(part.name, data.rating, data.class_, data.time_delay)
+        case Battery(fuse=fuse) | Inlet(fuse=fuse) if fuse is not None:
+            return _fuse(part.name, fuse.rating, fuse.class_)
         case ElectronicFuse():
-            return Device("electronic-fuse", data.rating, limit_multiple=data.limit, limit_s=data.time)
+            device = Device("electronic-fuse", data.rating, limit_multiple=max(data.limit, 1.0), limit_s=data.time)
         case MotorProtector():
-            return Device("motor-protector", data.setting, data.trip_class)
+            top = data.range.high if data.range else data.setting
+            release = MAGNETIC_OF_PROTECTOR * top if data.magnetic else None
+            device = Device("motor-protector", data.setting, data.trip_class, magnetic_a=release)
         case ResidualCurrentDevice() if data.rating is not None:
-            return Device("breaker", data.rating, data.curve or "")
-    return None
+            device = Device("breaker", data.rating, data.curve or "", _branch_standard(book))
+        case _:
+            return None
+    return ProtectiveDevice(part.name, device)
 
 
-def upstream_device(upstream: Upstream) -> Device:
+def _fuse(name: str, rating_a: float | None, fuse_class: str | None, time_delay: bool = False) -> ProtectiveDevice:
+    known = fuse_class if fuse_class in CLASSES else None
+    absent = [key for key, value in (("rating", rating_a), ("class", known)) if value is None]
+    device = None if rating_a is None else Device("fuse", rating_a, known or _UNKNOWN_FUSE, time_delay=time_delay)
+    return ProtectiveDevice(name, device, " and ".join(absent))
+
+
+def _branch_standard(book: str) -> str:
+    """The standard of a branch-circuit breaker; "" for the one that its curve belongs to."""
+    return "UL 489" if book == "na" else ""
+
+
+def upstream_device(upstream: Upstream, book: str) -> ProtectiveDevice:
     """The device of the building in front of the machine."""
     if upstream.kind == "breaker":
-        return Device("breaker", upstream.rating, upstream.curve or "")
-    fuse_class = upstream.fuse_class or _UNKNOWN_FUSE
-    return Device("fuse", upstream.rating, _UPSTREAM_CLASS.get(fuse_class, fuse_class))
+        device = Device("breaker", upstream.rating, upstream.curve or "", _branch_standard(book))
+        return ProtectiveDevice(UPSTREAM, device)
+    fuse_class = upstream.fuse_class or ""
+    return _fuse(UPSTREAM, upstream.rating, _UPSTREAM_CLASS.get(fuse_class, fuse_class))
 
 
 def conventional_operating_current(device: Device, *, dc: bool) -> float:
@@ -55,3 +92,15 @@ def conventional_operating_current(device: Device, *, dc: bool) -> float:
     Where its standard promises none near its rating, the largest multiple that one promises counts.
     """
     return min(surely_opens_at(device, dc), _LARGEST_CONVENTIONAL * device.rating_a)
+
+
+def breaking_capacity(part: Part, device: Device) -> Limit | NotTabled:
+    """The short-circuit current that a device breaks [A]: its marking, else the least of its standard."""
+    marked = getattr(part.data, "breaking", None)
+    if device.family == "breaker":
+        return breaker_breaking_capacity(marked, device.standard or "IEC 60898-1")
+    if device.family == "fuse":
+        return fuse_breaking_capacity(device.curve, device.rating_a, marked)
+    if marked is not None:
+        return Limit(marked, "A", Source("marking of the device", "", "", Standing.CONFIRMED))
+    return NotTabled("its breaking capacity (`breaking`)")

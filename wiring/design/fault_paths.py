@@ -6,7 +6,7 @@ closes them; a contact that is open then is passed only where nothing else leads
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
@@ -14,7 +14,7 @@ from math import inf
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.fault_devices import UPSTREAM, fault_device
+from wiring.design.devices import UPSTREAM
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
@@ -148,7 +148,7 @@ class _Walk:
         circuit: Circuit,
         ohm: Mapping[str, float],
         conducts: Callable[[Edge], bool],
-        devices: Mapping[str, bool],
+        devices: Collection[str],
         taken: Mapping[Node, Reached],
     ) -> None:
         self.circuit, self.ohm, self.conducts, self.devices, self.taken = circuit, ohm, conducts, devices, taken
@@ -184,7 +184,7 @@ class _Walk:
 
     def passed(self, before: Node | None, back: Edge | None, first: tuple[str, ...]) -> tuple[str, ...]:
         devices = self.found[before].devices if before is not None else first
-        if isinstance(back, Inner) and isinstance(back.element, Pole) and self.devices.get(back.part):
+        if isinstance(back, Inner) and isinstance(back.element, Pole) and back.part in self.devices:
             return (*devices, back.part)
         return devices
 
@@ -201,8 +201,8 @@ class _Walk:
                 self.open.append(step)
 
 
-def find_fault_paths(machine: Machine, operation: Operation) -> FaultPaths:
-    """The ways of fault currents through the whole machine."""
+def find_fault_paths(machine: Machine, operation: Operation, devices: Collection[str]) -> FaultPaths:
+    """The ways of fault currents through the whole machine; `devices` are the names of its protective devices."""
     circuit, lowered = machine.circuit, machine.lowered
     position = next(iter(operation.states.values())).position
     closed = {edge.id for edge in lowered.edges if is_closed(edge, position.moved, position.opened)}
@@ -211,7 +211,6 @@ def find_fault_paths(machine: Machine, operation: Operation) -> FaultPaths:
         return edge.id in closed or not (isinstance(edge, Inner) and isinstance(edge.element, Switch))
 
     ohm = {edge.id: edge.ohm for edge in lowered.edges}
-    devices = {name: fault_device(part, machine.plan.rulebook) is not None for name, part in machine.parts.items()}
     origins = (*_mains_origins(machine), *_output_origins(machine, operation))
     first: tuple[str, ...] = (UPSTREAM,) if machine.plan.mains and machine.plan.mains.upstream else ()
     none: tuple[str, ...] = ()

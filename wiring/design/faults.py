@@ -8,6 +8,7 @@ from functools import cached_property
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.design.protective_devices import ProtectiveDevices
 from wiring.design.short_circuits import short_circuits
 
 
@@ -17,8 +18,9 @@ class Faults:
 
     machine: Machine
     operation: Operation
+    devices: ProtectiveDevices
 
     @cached_property
     def short_circuits(self) -> ShortCircuits:
         """Short circuits everywhere, and what every protective device and conductor sees of them."""
-        return short_circuits(self.machine, self.operation)
+        return short_circuits(self.machine, self.operation, self.devices)

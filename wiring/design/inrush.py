@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from wiring.circuit.model import Inner, Node
-from wiring.design.fault_devices import UPSTREAM
+from wiring.design.devices import UPSTREAM
 from wiring.design.fault_paths import MAINS, FaultPaths
 from wiring.design.machine import Machine
 from wiring.parts.base import Part

@@ -14,7 +14,7 @@ from math import inf
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.devices import conventional_operating_current, device_of, upstream_device
+from wiring.design.devices import UPSTREAM, ProtectiveDevice, conventional_operating_current
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
@@ -42,20 +42,10 @@ class Protection:
         return self.part
 
 
-#: The name of the protection that stands for the device of the building.
-UPSTREAM = "upstream"
-
-
-def protection_of(part: Part) -> Protection | None:
-    """The protection that a protective device is; None for a part that does not limit a current."""
-    device = device_of(part)
-    return _protection_by(device, part.name) if device else None
-
-
-def _protection_by(device: Device, name: str) -> Protection:
-    return Protection(
-        device.family, name, device.rating_a, conventional_operating_current(device, dc=False), device.curve
-    )
+def protection_of(name: str, device: Device) -> Protection:
+    """The protection that a protective device is."""
+    lasting = conventional_operating_current(device, dc=False)
+    return Protection(device.family, name, device.rating_a, lasting, device.curve)
 
 
 def _source_protection(part: Part, output: Output) -> Protection:
@@ -75,11 +65,8 @@ class _Origin:
     inputs: tuple[Node, ...] = ()
 
 
-def _origins(circuit: Circuit) -> Iterator[_Origin]:
-    upstream = circuit.plan.mains.upstream if circuit.plan.mains else None
-    first = (
-        _protection_by(upstream_device(upstream), UPSTREAM) if upstream else Protection(UPSTREAM, UPSTREAM, inf, inf)
-    )
+def _origins(circuit: Circuit, own: Mapping[str, Protection]) -> Iterator[_Origin]:
+    first = own.get(UPSTREAM) or Protection(UPSTREAM, UPSTREAM, inf, inf)
     for part, feed in circuit.elements(Feed):
         if feed.conductor in ("N", "PE"):
             continue
@@ -105,8 +92,8 @@ def _carries(circuit: Circuit, edge: Edge) -> bool:
     return True
 
 
-def _widest(circuit: Circuit, start: Node, first: Protection) -> dict[Node, Protection]:
-    """For every node the protection of the strongest way that leads to it from the source."""
+def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection) -> dict[Node, Protection]:
+    """For every node the protection of the strongest way that leads to it from the source; `own` are the devices'."""
     best: dict[Node, Protection] = {}
     order = count()  # two devices of one rating that lead to one node have no order of their own
     heap: list[tuple[float, Node, int, Protection]] = [(-first.rating_a, start, next(order), first)]
@@ -121,7 +108,7 @@ def _widest(circuit: Circuit, start: Node, first: Protection) -> dict[Node, Prot
                 continue
             onward = protection
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
-                device = protection_of(circuit.parts[edge.part])
+                device = own.get(edge.part)
                 if device is not None and device.rating_a <= protection.rating_a:
                     onward = device
             heappush(heap, (-onward.rating_a, far, next(order), onward))
@@ -243,8 +230,14 @@ def _drive_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[t
                 yield conductor.id, Protection("drive", axis.drive.name, rms, rms)
 
 
-def find_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str, Protection]:
-    """The protection of every conductor that carries load current, by its id. One that no source reaches has none."""
+def find_protections(
+    circuit: Circuit, axes: Mapping[str, Axis], devices: Mapping[str, ProtectiveDevice]
+) -> Mapping[str, Protection]:
+    """The protection of every conductor that carries load current, by its id. One that no source reaches has none.
+
+    `devices` are the protective devices by their name, that of the building among them.
+    """
+    own = {name: protection_of(name, one.device) for name, one in devices.items() if one.device}
     found: dict[str, Protection] = {}
 
     def keep(conductor_id: str, protection: Protection) -> None:
@@ -254,13 +247,13 @@ def find_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Mapping[str,
 
     loads = _loads_at(circuit)
     fed: dict[Node, Protection] = {}
-    origins = sorted(_origins(circuit), key=lambda origin: bool(origin.inputs))
+    origins = sorted(_origins(circuit, own), key=lambda origin: bool(origin.inputs))
     rectified = any(origin.inputs for origin in origins)
     for origin in origins:
         origin = _behind_rectifier(origin, fed)
-        plus = _widest(circuit, origin.plus, origin.protection)
+        plus = _widest(circuit, own, origin.plus, origin.protection)
         if rectified and origin.alternating:
-            fed |= plus | (_widest(circuit, origin.minus, origin.protection) if origin.minus else {})
+            fed |= plus | (_widest(circuit, own, origin.minus, origin.protection) if origin.minus else {})
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]

@@ -14,16 +14,16 @@ from dataclasses import dataclass
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import function_of
 from wiring.design.clearing import clearing_of
-from wiring.design.fault_devices import UPSTREAM, fault_device, upstream_fault_device
+from wiring.design.devices import UPSTREAM
 from wiring.design.fault_motors import feeding_motors
 from wiring.design.fault_ohms import FaultOhms
 from wiring.design.fault_paths import MAINS, FaultPaths, Reached, find_fault_paths
 from wiring.design.fault_records import ConductorFault, DeviceFault, Short, ShortCircuits
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.design.protective_devices import ProtectiveDevices
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
-from wiring.rulebooks.devices import Device
 from wiring.solver.short_circuit import (
     FaultCurrent,
     FeedingMotor,
@@ -46,19 +46,11 @@ class _Place:
 
 
 class _Finder:
-    def __init__(self, machine: Machine, operation: Operation) -> None:
+    def __init__(self, machine: Machine, operation: Operation, devices: ProtectiveDevices) -> None:
         self.machine = machine
-        self.paths = find_fault_paths(machine, operation)
+        self.paths = find_fault_paths(machine, operation, devices.by_name)
         self.origins = self.paths.origins
-        self.book = machine.plan.rulebook
-        self.known: dict[str, Device] = {}
-        for name, part in machine.parts.items():
-            device = fault_device(part, self.book)
-            if isinstance(device, Device):
-                self.known[name] = device
-        upstream = upstream_fault_device(machine.plan.mains.upstream if machine.plan.mains else None, self.book)
-        if upstream is not None:
-            self.known[UPSTREAM] = upstream
+        self.known = devices.known
         self.ends: dict[str, list[Node]] = {}
         for node in machine.circuit.nodes:
             self.ends.setdefault(node[0], []).append(node)
@@ -237,9 +229,9 @@ def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Co
     return {name: rows[name] for name in sorted(rows)}
 
 
-def short_circuits(machine: Machine, operation: Operation) -> ShortCircuits:
+def short_circuits(machine: Machine, operation: Operation, devices: ProtectiveDevices) -> ShortCircuits:
     """Every short circuit of a machine, by place, by device and by conductor."""
-    found = _Finder(machine, operation)
+    found = _Finder(machine, operation, devices)
     to_return, to_earth = found.shorts()
     return ShortCircuits(
         found.paths,

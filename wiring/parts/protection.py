@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from wiring.parts.base import Contacts, PartModel, contact_points, split_pair
+from wiring.parts.base import Contacts, Part, PartModel, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
@@ -167,6 +167,16 @@ class ResidualCurrentDevice(MainPoles):
     def elements(self) -> list[Element]:
         ohm = breaker_pole_ohm(self.rating or self.rated)
         return [Pole(a, b, ohm) for a, b in pole_pairs(self.poles)]
+
+
+def device_rating(part: Part) -> float | None:
+    """Rated current of an overcurrent protective device, of a motor protector its setting [A]; None for other parts."""
+    match part.data:
+        case Breaker() | Fuse() | ElectronicFuse() | ResidualCurrentDevice():
+            return part.data.rating
+        case MotorProtector():
+            return part.data.setting
+    return None
 
 
 class SurgeArrester(PartModel):

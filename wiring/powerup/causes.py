@@ -11,7 +11,7 @@ from wiring.control.faults import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
 from wiring.parts.elements import Element, Function, Link, Output
-from wiring.parts.protection import Fuse, ResidualCurrentDevice
+from wiring.parts.protection import Fuse, ResidualCurrentDevice, device_rating
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.machine import Fault
 from wiring.powerup.survey import Survey, is_bridge
@@ -181,7 +181,7 @@ def _parts(survey: Survey) -> Iterator[Cause]:
         if output.ratio is None:
             yield Cause(f"low:{name}", "low", (name,), f"{name} stands low, near {low:.3g} V", volts=(name, LOW_SHARE))
     for name, part in survey.devices.items():
-        rating = getattr(part.data, "rating", None)
+        rating = device_rating(part)
         if isinstance(part.data, Fuse) and rating:
             wrong = WRONG_FUSE_SHARE * rating
             words = f"{name} has a fuse of about {wrong:.2g} A instead of {rating:g} A"

@@ -8,6 +8,7 @@ from math import inf
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.parts.elements import Output, Pole
+from wiring.parts.protection import device_rating
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.isolation import conductors_of
 from wiring.powerup.ohms import measure
@@ -26,7 +27,7 @@ def by_eye(to: Builder) -> None:
     )
     to.look(Stage.EYES, "Screws of power terminals with a torque driver", "torque of the maker", "a loose joint burns")
     for name, part in to.survey.devices.items():
-        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
+        rating = device_rating(part)
         if rating:
             sort = getattr(part.data, "class_", None) or getattr(part.data, "curve", None) or ""
             words = f"{rating:g} A {sort}".strip()

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node
-from wiring.control.overload import BLOWS_AT, most_overloaded
+from wiring.control.overload import most_overloaded, trips_at
 from wiring.design.demands import Moment, demands_in
-from wiring.parts.elements import Logic, Pole
+from wiring.parts.elements import Logic
 from wiring.parts.motors import Shaft
 from wiring.plan.models import StateEntry
 from wiring.powerup.step import Event, Setting
@@ -114,16 +114,6 @@ def loading(design: Design, load: str) -> Loading:
     return Loading(asked.demand, asked.off)
 
 
-def trip_currents(design: Design) -> dict[str, float]:
-    """Current at which every pole of a protective device opens [A]."""
-    found = {}
-    for part, pole in design.circuit.elements(Pole):
-        rating = getattr(part.data, "rating", None) or getattr(part.data, "setting", None)
-        if rating:
-            found[f"{part.name}:{pole.name}"] = BLOWS_AT * rating
-    return found
-
-
 class Operator:
     """A person who works the machine: one setting at a time, on the sound circuit or one with a fault in it."""
 
@@ -131,7 +121,7 @@ class Operator:
         self.design = design
         self.lowered = lowered or design.lowered
         self.outputs = program_outputs(design.circuit)
-        self.trips = trip_currents(design)
+        self.trips = trips_at(design.circuit)
         self.loadings: dict[str, Loading] = {}
         first = next(iter(design.states.values()))
         self.start = replace(first, attracted=frozenset(), input_w={})

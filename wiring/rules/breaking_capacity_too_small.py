@@ -44,7 +44,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
-from wiring.design.fault_devices import capacity_of
+from wiring.design.devices import breaking_capacity
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
@@ -77,7 +77,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if row.device.family == "electronic-fuse":
             continue  # it limits the current and breaks none above its limit
         worst = _at_its_terminals(design, row)
-        capacity = capacity_of(design.parts[row.part], row.device)
+        capacity = breaking_capacity(design.parts[row.part], row.device)
         if is_assumed(design, worst):
             assumed.append(row.part)
         elif isinstance(capacity, NotTabled) or _is_open_question(design, row, worst):
@@ -93,7 +93,7 @@ def check(design: Design) -> Iterator[Judgement]:
 def _is_open_question(design: Design, row: DeviceFault, worst: Short) -> bool:
     """Whether only a marking could tell. Every breaker carries one, and the lowest of its standard is seldom sold; for
     a small fuse standards name what it breaks at its full voltage, not at an extra-low one."""
-    capacity = capacity_of(design.parts[row.part], row.device)
+    capacity = breaking_capacity(design.parts[row.part], row.device)
     marked = getattr(design.parts[row.part].data, "breaking", None) is not None
     if marked or (isinstance(capacity, Limit) and capacity.value >= _current(worst)):
         return False

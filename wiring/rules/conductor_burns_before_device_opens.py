@@ -44,7 +44,7 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.clearing import ADIABATIC_HEATING_MAX_S, greatest_energy
-from wiring.design.fault_devices import UPSTREAM
+from wiring.design.devices import UPSTREAM
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing

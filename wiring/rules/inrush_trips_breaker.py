@@ -48,6 +48,7 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
@@ -142,7 +143,7 @@ def _count(design: Design, device: Device, together: tuple[Inrush, ...]) -> tupl
 def _milder(device: Device, total: float) -> str:
     """The curve that would hold, or the rating at which the mildest one does."""
     for curve in ("C", "D"):
-        holds = _holds(Device("breaker", device.rating_a, curve))
+        holds = _holds(replace(device, curve=curve))
         if curve > device.curve and holds is not None and holds.value >= total:
             return f"{curve}, {device.rating_a:g} A"
     return f"D, {total / 10.0:.2g} A or more"

@@ -39,7 +39,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.fault_devices import UPSTREAM
+from wiring.design.devices import UPSTREAM
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.selectivity import Order, Selectivity, selective

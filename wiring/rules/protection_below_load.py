@@ -36,7 +36,6 @@ from dataclasses import dataclass, field
 from math import hypot
 
 from wiring.design.design import Design
-from wiring.design.devices import device_of
 from wiring.design.levels import Loaded
 from wiring.design.reachable import Reachable, poles_on_the_way, reachable_volts
 from wiring.findings import Number, Signal
@@ -75,7 +74,7 @@ class _Through:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every device with a rating, by the worst of its poles."""
-    ratings = {name: amps for name, part in design.parts.items() if (amps := _rating(part)) is not None}
+    ratings = {name: amps for name, part in design.parts.items() if (amps := _rating(design, part)) is not None}
     through = _currents(design, ratings)
     _add_unfed(design, through)
     for name, flow in through.items():
@@ -85,12 +84,12 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
 
 
-def _rating(part: Part) -> float | None:
+def _rating(design: Design, part: Part) -> float | None:
     if isinstance(part.data, MotorProtector):
         return None
-    device = device_of(part)
-    if device is not None:
-        return device.rating_a
+    known = design.devices.by_name.get(part.name)
+    if known is not None and known.device is not None:
+        return known.device.rating_a
     return part.data.rated if isinstance(part.data, ResidualCurrentDevice) else None
 
 

@@ -43,6 +43,7 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
@@ -96,7 +97,7 @@ def _fitting(design: Design, device: Device, total: float) -> str:
     """The smallest fuse of the same class that holds, in words."""
     for rating in standard_ratings(design.plan.rulebook, "fuse"):
         for delayed in dict.fromkeys((device.time_delay, device.curve in UL_CLASSES)):
-            other = Device("fuse", rating, device.curve, time_delay=delayed)
+            other = replace(device, rating_a=rating, time_delay=delayed)
             if rating >= device.rating_a and device_curve(other, False).points and _holds(other).value >= total:
                 return f"a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}"
     return "a motor protector or a breaker of curve D"

@@ -40,7 +40,6 @@ from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
 from wiring.design.dead_end_terminals import dead_end_terminals
 from wiring.design.design import Design
-from wiring.design.devices import device_of
 from wiring.design.nets import Net
 from wiring.findings import Signal
 from wiring.parts.base import Part
@@ -122,7 +121,7 @@ def _bypassed_poles(design: Design, part: Part, live: Set[Node]) -> dict[str, st
 
     A spare device in a row has its conductors at the line side, and leads to loads through other devices only.
     """
-    if device_of(part) is None:
+    if part.name not in design.devices.by_name:
         return {}
     found = {}
     for element in part.of(Pole):
@@ -216,7 +215,7 @@ def _finding(design: Design, part: Part, bare: dict[str, str]) -> Judgement:
     conductors = [c for name in bare.values() if name for c in design.circuit.conductors_at((part.name, name))]
     leads = all((part.name, name) in design.nets.joined for name in bare)
     problem = "leads to terminals and no further" if leads else "has no conductor"
-    if device_of(part) is not None:
+    if part.name in design.devices.by_name:
         return RULE.finding(
             (part.name,),
             f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
