@@ -9,8 +9,7 @@ from helpers import HEAD
 from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.findings import Finding, NotJudged, Signal
-from wiring.rules import rule_module
-from wiring.rules.run import judge
+from wiring.rules.run import judge, told_alone
 
 _MARK = re.compile(r"#! ([a-z0-9-]+)\s*$")
 
@@ -22,10 +21,11 @@ def marks(text: str) -> list[tuple[int, str]]:
 
 
 def findings(design: Design) -> list[tuple[int, str]]:
-    """Line and rule of every finding above NOTICE, in the order of the lines; line 0 where one has no place."""
+    """Line and rule of every finding above NOTICE that no other explains, in the order of the lines; line 0 where one
+    has no place."""
     report = judge(design)
     assert report.crashed == ()
-    standing = [f for f in report.findings if f.signal is not Signal.NOTICE]
+    standing = [f for f in report.findings if f.signal is not Signal.NOTICE and not f.explained_by]
     return sorted((f.place.line if f.place else 0, f.rule) for f in standing)
 
 
@@ -44,12 +44,20 @@ def assert_marked(body: str, book: str = "iec") -> None:
 
 def results(slug: str, design: Design) -> list[Finding | NotJudged]:
     """What one rule says of a design."""
-    return list(rule_module(slug).check(design))
+    return told_alone(design, slug)
 
 
 def fired(slug: str, design: Design) -> list[Finding]:
     """The findings of one rule."""
     return [item for item in results(slug, design) if isinstance(item, Finding)]
+
+
+def folded_under(slug: str, design: Design) -> set[str]:
+    """The rules whose findings explain all that one rule finds; none where one of these stands, or there is nothing."""
+    found = [finding for finding in judge(design).findings if finding.rule == slug]
+    if not all(finding.explained_by for finding in found):
+        return set()
+    return {root.rule for finding in found for root in finding.explained_by}
 
 
 def open_questions(slug: str, design: Design) -> list[NotJudged]:

@@ -43,6 +43,20 @@ class Cause:
     remark: str
 
 
+#: What a finding answers for or rests on: a kind of scope ("part", "conductor", "supply" …) and an id within it.
+Atom = tuple[str, str]
+#: A set of atoms any one of which serves.
+Scope = frozenset[Atom]
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A finding named from elsewhere: by its rule and its whole list of subjects."""
+
+    rule: str
+    subjects: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One fault of the plan.
@@ -50,6 +64,9 @@ class Finding:
     `subjects` are ids of parts, conductors, stops or states, the one to change first. `summary` is one sentence.
     `mend` holds ways to mend, each a sentence with its numbers. `accepted` is the builder's reason, or None. `clause`
     is what its rule rests on under the rulebook of the plan.
+
+    `holds` are the atoms that it answers for as a root, and `rests` the items it rests on as an effect, each a scope;
+    None stands for its subjects. `explained_by` names the roots under which it is folded.
     """
 
     rule: str
@@ -64,6 +81,14 @@ class Finding:
     mend: tuple[str, ...] = ()
     accepted: str | None = None
     clause: Source | None = None
+    holds: Scope | None = None
+    rests: tuple[Scope, ...] | None = None
+    explained_by: tuple[Reference, ...] = ()
+
+    @property
+    def reference(self) -> Reference:
+        """What names this finding."""
+        return Reference(self.rule, self.subjects)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +131,22 @@ class Report:
 
     @property
     def standing(self) -> tuple[Finding, ...]:
-        """The findings that the builder has not accepted."""
+        """The findings that the builder has not accepted; those that another one explains are among them."""
         return tuple(finding for finding in self.findings if finding.accepted is None)
+
+    @property
+    def roots(self) -> tuple[Finding, ...]:
+        """Those of them that no other finding explains."""
+        return tuple(finding for finding in self.standing if not finding.explained_by)
+
+    def effects_of(self, root: Finding) -> tuple[Finding, ...]:
+        """What a finding explains, itself or through what it explains, in the order of the report."""
+        names = {root.reference}
+        found: list[Finding] = []
+        while more := [one for one in self.findings if names & set(one.explained_by) and one not in found]:
+            found += more
+            names |= {one.reference for one in more}
+        return tuple(one for one in self.findings if one in found)
 
     @property
     def verdict(self) -> Verdict:

@@ -81,7 +81,7 @@ def report_of(name: str) -> Report:
 def test_the_mistake_is_found_and_nothing_else_above_notice(name: str) -> None:
     report = report_of(name)
     assert report.crashed == ()
-    loud = [finding for finding in report.findings if finding.signal is not Signal.NOTICE]
+    loud = [finding for finding in report.roots if finding.signal is not Signal.NOTICE]
     wanted = CASES[name]["finds"]
     assert sorted(finding.rule for finding in loud) == sorted(wanted), [finding.summary for finding in loud]
     for finding in loud:

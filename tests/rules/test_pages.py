@@ -26,7 +26,7 @@ def example(slug: str, section: str) -> str:
 def above_notice(text: str) -> list[str]:
     report = judge(read(text))
     assert report.crashed == ()
-    return [finding.rule for finding in report.findings if finding.signal is not Signal.NOTICE]
+    return [finding.rule for finding in report.roots if finding.signal is not Signal.NOTICE]
 
 
 @pytest.mark.parametrize("slug", SLUGS)

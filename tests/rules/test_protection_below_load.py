@@ -6,7 +6,7 @@ import pytest
 from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
-from marked_plans import assert_marked, fired
+from marked_plans import assert_marked, fired, folded_under
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -63,10 +63,10 @@ def test_what_a_hand_switches_on_comes_on_top(watts: tuple[float, ...], signal: 
 
 
 def test_a_load_that_its_supply_cannot_carry_either_is_told_there() -> None:
-    assert fired(SLUG, design(branch("2 A", 480.0))) == []
+    assert "supply-overloaded" in folded_under(SLUG, design(branch("2 A", 480.0)))
 
 
 @given(st.floats(5.0, 200.0), st.floats(1.0, 50.0))
 def test_a_larger_load_is_never_better(watts: float, more: float) -> None:
     first, second = (bool(fired(SLUG, design(branch("3 A", round(w, 1))))) for w in (watts, watts + more))
-    assert second or not first or watts + more > 190.0
+    assert second or not first

@@ -6,7 +6,7 @@ import pytest
 from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
-from marked_plans import assert_marked, fired
+from marked_plans import assert_marked, fired, folded_under
 from test_supply_overloaded import body
 
 SLUG = "supply-headroom-small"
@@ -27,10 +27,12 @@ wires:
 """)
 
 
-@pytest.mark.parametrize(("watts", "fires"), [(94.5, False), (97.5, True), (118.0, True), (122.0, False)])
-def test_it_speaks_between_four_fifths_and_the_whole(watts: float, fires: bool) -> None:
-    """Of 5 A at 24 V four fifths are 96 W and the whole is 120 W; above it `supply-overloaded` speaks alone."""
-    assert bool(fired(SLUG, design(body(watts, extra=", overload: {mode: constant-current, limit: 150 %}")))) is fires
+@pytest.mark.parametrize(("watts", "fires"), [(94.5, False), (97.5, True), (118.0, True), (122.0, True)])
+def test_it_speaks_above_four_fifths(watts: float, fires: bool) -> None:
+    """Of 5 A at 24 V four fifths are 96 W and the whole is 120 W, above which it follows from `supply-overloaded`."""
+    found = design(body(watts, extra=", overload: {mode: constant-current, limit: 150 %}"))
+    assert bool(fired(SLUG, found)) is fires
+    assert folded_under(SLUG, found) == ({"supply-overloaded"} if watts > 120.0 else set())
 
 
 def test_the_headroom_is_that_of_the_derated_supply() -> None:

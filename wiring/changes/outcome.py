@@ -15,8 +15,8 @@ from wiring.findings import Finding, NotJudged, Signal
 from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Source
 from wiring.plan.syntax import decode, read_bytes, shown_name
-from wiring.rules import SLUGS, rule_module
-from wiring.rules.run import CRASHED
+from wiring.rules import SLUGS
+from wiring.rules.run import tell
 
 #: The sections of a plan that may stand in lists of their own.
 _LISTED = ("wires", "cables")
@@ -58,27 +58,17 @@ def judged(design: Design, slugs: Sequence[str] = SLUGS, *, starts: bool = False
 
     With `starts` those on what opens at a start count at any signal word.
     """
-    findings: list[Finding] = []
-    unknown: list[NotJudged] = []
-    for slug in slugs:
-        try:
-            for item in rule_module(slug).check(design):
-                (unknown if isinstance(item, NotJudged) else findings).append(item)
-        except Exception as error:
-            findings.append(_failed(slug, error))
-    standing = [finding for finding in findings if _stands(finding, design, starts)]
+    told = tell(design, slugs)
+    standing = [finding for finding in told.findings if _stands(finding, starts)]
     standing.sort(key=lambda finding: (finding.signal.rank, finding.rule, finding.subjects))
-    return Judged(tuple(standing), tuple(sorted(unknown, key=lambda one: (one.rule, one.subjects, one.missing))))
+    unknown = sorted(told.not_judged, key=lambda one: (one.rule, one.subjects, one.missing))
+    return Judged(tuple(standing), tuple(unknown))
 
 
-def _failed(slug: str, error: Exception) -> Finding:
-    summary = f"The rule {slug} failed, and what it judges stays unknown ({type(error).__name__})"
-    return Finding(CRASHED, Signal.WARNING, (slug,), summary)
-
-
-def _stands(finding: Finding, design: Design, starts: bool) -> bool:
-    accepted = any(one.finding == finding.rule and one.part in finding.subjects for one in design.plan.accepted)
-    return not accepted and (finding.signal.rank <= Signal.CAUTION.rank or (starts and finding.rule in _OF_STARTS))
+def _stands(finding: Finding, starts: bool) -> bool:
+    if finding.accepted is not None or finding.explained_by:
+        return False
+    return finding.signal.rank <= Signal.CAUTION.rank or (starts and finding.rule in _OF_STARTS)
 
 
 def is_new(finding: Finding, known: Iterable[Finding]) -> bool:

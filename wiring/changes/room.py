@@ -18,7 +18,7 @@ from wiring.changes.trial import Trials
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.plan.fault import Refusal
-from wiring.rules.supply_headroom_small import KEPT_FREE
+from wiring.rulebooks.limits import KEPT_FREE
 
 #: The search ends when the limit is known to this share, or to this many watts.
 _SHARE, _LEAST_W = 0.01, 0.1

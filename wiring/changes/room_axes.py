@@ -15,7 +15,7 @@ from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
-from wiring.rules.supply_headroom_small import KEPT_FREE
+from wiring.rulebooks.limits import KEPT_FREE
 from wiring.solver.operating import OperatingPoint
 
 #: More than this is told as such.

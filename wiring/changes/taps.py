@@ -11,7 +11,7 @@ from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.supplies import main_outputs
 from wiring.parts.elements import Coil, Draw, Input, Pole, Resistance
-from wiring.rules.supply_headroom_small import KEPT_FREE
+from wiring.rulebooks.limits import KEPT_FREE
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 

@@ -11,6 +11,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.protective_network import EarthReturn, earth_inlets, earth_returns, protective_conductors
 from wiring.design.protective_reach import joined_earth
+from wiring.design.switched_earth import SwitchedEarth, switched_earth
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,11 @@ class Earthing:
     def reached(self) -> Set[Node]:
         """The points that reach the incoming protective conductor."""
         return joined_earth(self.machine, self.inlets)
+
+    @cached_property
+    def switched(self) -> SwitchedEarth:
+        """Contacts and poles in the way of the protective earth, and what reaches it through them alone."""
+        return switched_earth(self.machine, self.inlets, self.reached)
 
     @cached_property
     def returns(self) -> tuple[EarthReturn, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from wiring.circuit.model import Node
-from wiring.design.fault_paths import FaultPaths, Origin
+from wiring.circuit.model import Conductor, Node
+from wiring.design.fault_paths import FaultPaths, Origin, Reached
 from wiring.rulebooks.devices import Device
 from wiring.solver.short_circuit import FaultCurrent
 
@@ -80,6 +80,16 @@ class ConductorFault:
     lowest: Short
 
 
+def _back(walk: Mapping[Node, Reached], start: Node) -> Iterator[str]:
+    """The conductors on the way of a walk back to its source."""
+    node: Node | None = start
+    while node is not None and node in walk:
+        reached = walk[node]
+        if isinstance(reached.back, Conductor):
+            yield reached.back.id
+        node = reached.before
+
+
 @dataclass(frozen=True)
 class ShortCircuits:
     """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
@@ -98,6 +108,11 @@ class ShortCircuits:
         for node, short in self.to_return.items():
             found.setdefault(node[0], []).append(short)
         return {name: tuple(shorts) for name, shorts in found.items()}
+
+    def loop(self, short: Short) -> tuple[str, ...]:
+        """The conductors of a short circuit's loop that carry its current to its node and back from the return, by id;
+        the protective conductors of an earth fault are not among them."""
+        return (*_back(self.paths.hot, short.node), *_back(self.paths.returns, short.against))
 
     @cached_property
     def fed_by(self) -> Mapping[str, tuple[Node, ...]]:

@@ -10,6 +10,7 @@ from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
 from wiring.design.nets import Nets, find_nets
+from wiring.design.open_terminals import open_terminals
 from wiring.design.parallel import Parallel, find_parallel
 from wiring.design.plan_origin import PlanOrigins
 from wiring.design.power_circuits import power_nodes, power_rails
@@ -46,6 +47,11 @@ class Topology:
     def axes(self) -> Mapping[str, Axis]:
         """Drives with their motors."""
         return find_axes(self.circuit)
+
+    @cached_property
+    def open_terminals(self) -> Mapping[str, Mapping[str, str]]:
+        """By part, its open terminals that must be used, each with the wired one that needs it."""
+        return open_terminals(self.circuit, self.nets)
 
     @cached_property
     def levels(self) -> Mapping[Rail, Level]:
@@ -108,6 +114,11 @@ class Machine:
     def roles(self) -> Roles:
         """What every point of the network is for."""
         return self.topology.roles
+
+    @property
+    def open_terminals(self) -> Mapping[str, Mapping[str, str]]:
+        """By part, its open terminals that must be used, each with the wired one that needs it."""
+        return self.topology.open_terminals
 
     @property
     def nets(self) -> Nets:

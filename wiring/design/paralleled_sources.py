@@ -12,6 +12,9 @@ from wiring.design.operation import Operation
 from wiring.parts.elements import Switch
 from wiring.solver.lowering import is_closed
 
+#: Two rails count as of one voltage within this share (own choice, the tolerance of an adjustable supply).
+_ONE_VOLTAGE = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class SourceConnection:
@@ -51,6 +54,11 @@ def _closed_contacts(machine: Machine, operation: Operation, state: str) -> list
         and isinstance(edge.source.element, Switch)
         and is_closed(edge, position.moved, position.opened)
     ]
+
+
+def one_voltage(first: SourcePole, second: SourcePole) -> bool:
+    """Whether two poles stand at the same voltage."""
+    return abs(first.volts - second.volts) <= _ONE_VOLTAGE * max(first.volts, second.volts)
 
 
 def source_connections(machine: Machine, operation: Operation) -> Iterator[SourceConnection]:

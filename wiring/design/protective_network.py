@@ -14,6 +14,7 @@ from wiring.design.nets import far_from_earth
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Pole, Resistance, Switch
+from wiring.parts.loads import ProcessSource
 from wiring.parts.passive import Metalwork
 
 
@@ -123,3 +124,9 @@ def meets_at_one_metal(machine: Machine, bond: Conductor) -> bool:
     others = [c for t in part.terminals for c in circuit.conductors_at((part.name, t)) if c is not bond]
     ends = [end for c in others if c.kind != "shield" for end in c.ends]
     return any(pole.main for end in ends for pole in machine.nets.poles_at.get(machine.nets.of[end], ()))
+
+
+def is_process(machine: Machine, found: EarthReturn) -> bool:
+    """Whether a process source feeds the current."""
+    parts = machine.parts
+    return any(isinstance(parts[name].data, ProcessSource) for name in found.sources if name in parts)

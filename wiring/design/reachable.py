@@ -28,12 +28,17 @@ class Reachable(NamedTuple):
 
 
 def reachable_volts(machine: Machine, operation: Operation, part: Part, element: Loaded) -> list[Reachable]:
-    """What can come to lie across an element that no state feeds; nothing for one that is fed in some state.
+    """What can come to lie across an element that no state feeds; nothing for one that is fed in some state."""
+    if any(worst_volts(operation, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
+        return []
+    return voltages_given(machine, part, element)
+
+
+def voltages_given(machine: Machine, part: Part, element: Loaded) -> list[Reachable]:
+    """What the sources at rest put across an element once every contact and output on its way is on.
 
     Series resistances are counted with the current of a resistance or coil, for other loads not at all.
     """
-    if any(worst_volts(operation, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
-        return []
     a, b = (part.name, element.a), (part.name, element.b)
     ohm = getattr(element, "ohm", None)
     found = [

@@ -68,7 +68,7 @@ def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
         "cautions": list(words.cautions),
         "findings": [dict(one) for one in words.findings if not one["accepted"]],
         "accepted": [dict(one) for one in words.findings if one["accepted"]],
-        "acceptances": _acceptances(design),
+        "acceptances": _acceptances(design, report),
         "not_judged": [list(entry) for entry in words.not_judged],
         "enclosure": words.enclosure,
         "budget": [_budget(table) for table in words.budget],
@@ -94,10 +94,11 @@ def _head(design: Design, report: Report) -> dict[str, Any]:
     }
 
 
-def _acceptances(design: Design) -> dict[str, str]:
-    """Who accepted which finding and when, by rule and part, where the plan says so."""
-    signed = {f"{one.finding} {one.part}": " ".join(w for w in (one.by, one.date) if w) for one in design.plan.accepted}
-    return {key: words for key, words in signed.items() if words}
+def _acceptances(design: Design, report: Report) -> dict[str, str]:
+    """Who accepted which finding and when, by its number, where the plan says so."""
+    signed = {(one.finding, frozenset(one.part)): f"{one.by} {one.date}".strip() for one in design.plan.accepted}
+    found = {str(n): signed.get((one.rule, frozenset(one.subjects)), "") for n, one in enumerate(report.findings, 1)}
+    return {number: words for number, words in found.items() if words}
 
 
 def _sheet_file(sheet: Sheet) -> str:

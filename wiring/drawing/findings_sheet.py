@@ -29,6 +29,8 @@ def _paragraphs(number: int, finding: Finding, sheet: int | None) -> Iterator[tu
         yield f"Harm: {finding.harm}", False, _INDENT
     for way in finding.mend:
         yield f"Mend: {way}", False, _INDENT
+    for root in finding.explained_by:
+        yield f"Follows from {root.rule} ({', '.join(root.subjects)})", False, _INDENT
     if finding.accepted:
         yield f"Accepted by the builder: {finding.accepted}", False, _INDENT
 

@@ -81,11 +81,17 @@ class PartEntry(PlanModel):
         return {**given, "data": {key: item for key, item in value.items() if key not in given}}
 
 
+def _names(value: Any) -> Any:
+    return [value] if isinstance(value, str) else value
+
+
 class Acceptance(PlanModel):
-    """A finding that the builder has judged and takes responsibility for."""
+    """A finding that the builder has judged and takes responsibility for: exactly the one with these subjects."""
 
     finding: Name
-    part: Name
+    part: Annotated[tuple[Name, ...], Field(min_length=1), BeforeValidator(_names)] = Field(
+        description="all that the finding names: one name, or a list of them"
+    )
     reason: Annotated[Text, Field(min_length=1)]
     by: Text = ""
     date: Text = ""

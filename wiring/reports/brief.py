@@ -5,7 +5,7 @@ from __future__ import annotations
 from wiring.findings import Finding, Report
 from wiring.reports.lines import clean
 from wiring.reports.order import worst_first
-from wiring.reports.words import CAUTION_IN_SHORT, verdict_words
+from wiring.reports.words import CAUTION_IN_SHORT, reference_words, verdict_words
 
 
 def render_brief(report: Report, encoding: str = "utf-8") -> str:
@@ -17,4 +17,6 @@ def render_brief(report: Report, encoding: str = "utf-8") -> str:
 
 def _line(finding: Finding, plan: str) -> str:
     accepted = "" if finding.accepted is None else f" (accepted: {finding.accepted or 'no reason given'})"
-    return f"{finding.place or plan}: {finding.signal} {finding.rule}: {finding.summary}{accepted}"
+    by = ", ".join(reference_words(one) for one in finding.explained_by)
+    explained = f" (follows from {by})" if by else ""
+    return f"{finding.place or plan}: {finding.signal} {finding.rule}: {finding.summary}{explained}{accepted}"

@@ -11,12 +11,21 @@ from wiring.plan.source import Source
 from wiring.reports import figures
 from wiring.reports.lines import clean
 from wiring.reports.page import Grid
-from wiring.reports.words import figure, limit_words, source_words
+from wiring.reports.words import figure, limit_words, reference_words, source_words
 
 
 def finding_facts(report: Report, sources: Mapping[str, Source], names: Mapping[str, str]) -> list[dict[str, Any]]:
-    """Every finding in the order of the report; its number is that of its mark on the drawing."""
-    return [_finding(number, one, sources, names) for number, one in enumerate(report.findings, 1)]
+    """Every finding that no other explains, in the order of the report, each with what it explains in short; its
+    number is that of its mark on the drawing."""
+    roots = [(number, one) for number, one in enumerate(report.findings, 1) if not one.explained_by]
+    return [
+        _finding(number, one, sources, names) | {"effects": [_short(effect) for effect in report.effects_of(one)]}
+        for number, one in roots
+    ]
+
+
+def _short(one: Finding) -> str:
+    return f"{one.signal} {reference_words(one)}: {one.summary}"
 
 
 def _finding(number: int, one: Finding, sources: Mapping[str, Source], names: Mapping[str, str]) -> dict[str, Any]:

@@ -39,7 +39,8 @@ def report_data(report: Report) -> dict[str, Any]:
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
-    """One finding; file, line and column are null where it has no place, `reason` is there when it is accepted."""
+    """One finding; file, line and column are null where it has no place, `reason` is there when it is accepted, and
+    `explained_by` when it follows from others."""
     data: dict[str, Any] = {
         "rule": finding.rule,
         "signal": str(finding.signal),
@@ -52,7 +53,11 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "mend": list(finding.mend),
         "accepted": finding.accepted is not None,
     }
-    return data if finding.accepted is None else data | {"reason": finding.accepted}
+    if finding.accepted is not None:
+        data["reason"] = finding.accepted
+    if finding.explained_by:
+        data["explained_by"] = [{"rule": one.rule, "subjects": list(one.subjects)} for one in finding.explained_by]
+    return data
 
 
 def fault_data(faults: Iterable[Fault], plan: str) -> dict[str, Any]:

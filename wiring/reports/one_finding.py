@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from wiring.findings import Finding
 from wiring.plan.source import Source
 from wiring.reports.excerpt import Mark, excerpt
 from wiring.reports.lines import cells, indented, shortened, wrapped
 from wiring.reports.page import Page
-from wiring.reports.words import figure, limit_words, source_words
+from wiring.reports.words import figure, limit_words, reference_words, source_words
 
 _INDENT = 9
 _TITLE_LEAST = 24
@@ -22,8 +22,11 @@ _CAUSES_MOST = 8
 _Row = tuple[str, str, str]
 
 
-def print_finding(page: Page, finding: Finding, title: str, sources: Mapping[str, Source]) -> None:
-    """The whole finding; `title` names the fault in general, "" where it has no other name than its summary."""
+def print_finding(
+    page: Page, finding: Finding, title: str, sources: Mapping[str, Source], effects: Sequence[Finding] = ()
+) -> None:
+    """The whole finding, and what follows from it in short; `title` names the fault in general, "" where it has no
+    other name than its summary."""
     page.signal(finding.signal, _heading(page, finding, title or finding.summary))
     if title:
         page.text(finding.summary, _INDENT)
@@ -33,7 +36,7 @@ def print_finding(page: Page, finding: Finding, title: str, sources: Mapping[str
         page.blank()
         page.lines(excerpt(marks, sources, page.width, page.encoding))
     page.blank()
-    _print_numbers(page, finding)
+    _print_numbers(page, finding, effects)
 
 
 def place_words(finding: Finding) -> str:
@@ -61,12 +64,12 @@ def _marks(finding: Finding) -> list[Mark]:
     return own + causes
 
 
-def _print_numbers(page: Page, finding: Finding) -> None:
+def _print_numbers(page: Page, finding: Finding, effects: Sequence[Finding]) -> None:
     rows = [(number.name, figure(number.value, number.unit), number.remark) for number in finding.numbers]
     if finding.limit:
         rows.append(("Limit", figure(finding.limit.value, finding.limit.unit), limit_words(finding.limit)))
     rows = [(_label(page, label), page.clean(value), page.clean(remark)) for label, value, remark in rows]
-    advice = _advice(finding)
+    advice = _advice(finding, effects)
     label_room = max(cells(label) for label in (*(row[0] for row in rows), *(entry[0] for entry in advice)))
     value_room = max([0, *(cells(value) for _, value, _ in rows)])
     for row in rows:
@@ -93,8 +96,9 @@ def _print_row(page: Page, row: _Row, label_room: int, value_room: int) -> None:
     page.lines(indented(remark, page.width, value_start) if remark else [])
 
 
-def _advice(finding: Finding) -> list[tuple[str, str]]:
+def _advice(finding: Finding, effects: Sequence[Finding]) -> list[tuple[str, str]]:
     clause = [("Clause", source_words(finding.clause))] if finding.clause and not finding.limit else []
     harm = [("Harm", finding.harm)] if finding.harm else []
     mend = [("Mend" if number == 0 else "or", way) for number, way in enumerate(finding.mend)]
-    return [*clause, *harm, *mend, ("Read", f"wiring explain {finding.rule}")]
+    follows = [("Effects", "; ".join(f"{one.signal} {reference_words(one)}" for one in effects))] if effects else []
+    return [*clause, *harm, *mend, *follows, ("Read", f"wiring explain {finding.rule}")]

@@ -116,7 +116,7 @@ def _finding(finding: Finding, indices: Mapping[str, int], plan: str) -> Record:
 
 def _facts(finding: Finding) -> Record:
     data = finding_data(finding)
-    return {key: data[key] for key in ("subjects", "numbers", "limit") if data[key]}
+    return {key: data[key] for key in ("subjects", "numbers", "limit", "explained_by") if data.get(key)}
 
 
 def _not_judged(entry: NotJudged, indices: Mapping[str, int], plan: str) -> Record:

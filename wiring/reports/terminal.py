@@ -32,8 +32,8 @@ def render_terminal(
     """The whole report in lines of at most `width` columns (32 at the least), escape sequences only with `colour`."""
     page = Page(width, encoding)
     names = titles(rules)
-    for finding in worst_first(report.standing):
-        print_finding(page, finding, names.get(finding.rule, ""), sources)
+    for finding in worst_first(report.roots):
+        print_finding(page, finding, names.get(finding.rule, ""), sources, report.effects_of(finding))
         page.blank()
     _print_crashed(page, report.crashed)
     print_supplies(page, report.figures)
@@ -50,6 +50,8 @@ def summary_words(report: Report, not_judged_all: bool) -> str:
     counts = [(sum(one.signal is signal for one in report.standing), signal) for signal in Signal]
     found = ", ".join(f"{count} {signal}" for count, signal in counts if count) or "No findings"
     accepted = len(report.findings) - len(report.standing)
+    follow = len(report.standing) - len(report.roots)
+    found += f" ({follow} of them follow from others)" if follow else ""
     pieces = [found, *([f"{accepted} accepted"] if accepted else [])]
     if report.not_judged:
         hint = "" if not_judged_all else ": list with --not-judged"

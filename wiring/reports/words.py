@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite
 
-from wiring.findings import NotJudged, Report, Verdict
+from wiring.findings import Finding, NotJudged, Reference, Report, Verdict
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.units import OWNERS
@@ -46,6 +46,11 @@ def _digits(value: float) -> str:
     if value == 0 or 1e-4 <= abs(value) < 1e6:
         return f"{float(f'{value:.4g}'):.7g}"
     return f"{value:.3e}"
+
+
+def reference_words(finding: Finding | Reference) -> str:
+    """A finding in short: its rule, and whom it concerns."""
+    return f"{finding.rule} ({', '.join(finding.subjects)})"
 
 
 def share(value: float | None) -> str:

@@ -9,6 +9,9 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.tables import load
 
+#: Share of the available current that should stay free (common practice, no source).
+KEPT_FREE = 0.20
+
 
 def limit(book: str, name: str) -> Limit | NotTabled:
     """The limit of that name in table `limits` of "iec" or "na"; its note is the condition it holds under."""

@@ -45,6 +45,7 @@ from wiring.plan.source import Place
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -88,6 +89,7 @@ def check(design: Design) -> Iterator[Judgement]:
         ),
         limit=limit,
         mend=_mend(design, limit),
+        holds=scope("heat", *conductors, *supplies),
     )
 
 

@@ -44,7 +44,7 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from wiring.circuit.model import Conductor
@@ -59,6 +59,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.separation import separation
 from wiring.rulebooks.signals import signal_limit
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -92,8 +93,7 @@ def _drive_nets(design: Design) -> set[Net]:
 
 
 def _lanes(design: Design) -> dict[str, _Lane]:
-    # a screen that is bonded nowhere screens nothing, and `shield-floating` tells it
-    screened = {cable.cable for cable in design.plan.cables if cable.shield is not None}
+    screened = {cable.cable for cable in design.plan.cables if cable.shield is not None and cable.shield.ends}
     drives = _drive_nets(design)
     steppers = {axis.drive.name for axis in design.axes.values()}
     lanes: dict[str, _Lane] = {}
@@ -110,6 +110,13 @@ def _lanes(design: Design) -> dict[str, _Lane]:
         elif role is Role.SIGNAL and _listens(design, conductor):
             lane.quiet.append(conductor)
     return lanes
+
+
+def _floating_screens(design: Design, conductors: Iterable[Conductor]) -> list[str]:
+    """The cables of some conductors whose screen is bonded nowhere, and so screens nothing."""
+    cables = dict.fromkeys(c.cable for c in conductors if c.cable is not None)
+    shields = {name: design.origins.cables[name].shield for name in cables}
+    return [name for name, shield in shields.items() if shield is not None and not shield.ends]
 
 
 def _listens(design: Design, conductor: Conductor) -> bool:
@@ -182,4 +189,5 @@ def _finding(
             f"Lay the signals {limit.value:.3g} mm away, in a route of their own (`apart`), crossing at a right angle."
             + (" A screened motor cable needs less." if sort.startswith("unscreened motor") else ""),
         ),
+        rests=(scope("cable", *_floating_screens(design, loud[1])),),
     )

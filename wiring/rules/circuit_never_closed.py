@@ -36,8 +36,9 @@ Known limits
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from wiring.circuit.model import Node, named
 from wiring.design.dead_end_terminals import dead_end_terminals
@@ -45,18 +46,15 @@ from wiring.design.design import Design
 from wiring.design.nets import Net, SourcePole
 from wiring.design.signals import driven
 from wiring.design.supplies import main_outputs
-from wiring.findings import Signal
+from wiring.findings import Finding, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.switching import SafetyRelay
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.input_current_wrong import lost_returns
-from wiring.rules.output_needs_pull_up import without_pull_up
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.sensor_type_mismatch import mismatched
-from wiring.rules.terminal_open import open_terminals
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="circuit-never-closed",
@@ -74,43 +72,40 @@ Across = Draw | Coil | Input | Resistance
 
 @dataclass(frozen=True, slots=True)
 class _Dead:
-    """A load with the pole that reaches it and the end that no way leads from; `beyond` are the nets behind it."""
+    """A load with the pole that reaches it, the end that no way leads from, and the nets beyond that."""
 
     part: Part
     pole: SourcePole
     end: Node
     beyond: frozenset[Net]
+    rests: Scope
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every load and input that is wired at both ends; those that miss one pole together."""
-    for group in never_closed(design):
-        if not all(main_outputs(dead.part) for dead in group):
-            yield _finding(design, group)
+    """Every load and input that is wired at both ends; those that miss one pole are told together."""
+    tell = partial(_finding, design)
+    for n, group in enumerate(_groups(design)):
+        for dead in group:
+            held = {("part", dead.part.name), ("supply", dead.pole.source), *_bonds(design, dead)}
+            yield Item(n, dead, tell, frozenset(held), (dead.rests,))
 
 
-def dead_parts(design: Design) -> frozenset[str]:
-    """The parts that this rule tells, and the sources whose poles reach them in vain."""
-    groups = [group for group in never_closed(design) if not all(main_outputs(dead.part) for dead in group)]
-    return frozenset(name for group in groups for dead in group for name in (dead.part.name, dead.pole.source))
+def _bonds(design: Design, dead: _Dead) -> Scope:
+    """The rail that floats because its bond to the earth lies beyond the open end."""
+    return scope("bond", dead.pole.source) if dead.beyond & design.nets.bonds_at.keys() else frozenset()
 
 
-def never_closed(design: Design) -> list[list[_Dead]]:
+def _groups(design: Design) -> list[list[_Dead]]:
     """The loads through which no current can flow, in groups of one pole or one open point."""
-    suspects = list(_suspects(design))
-    if not suspects:
-        return []
-    told = {item.part.name for item, _ in (*mismatched(design), *without_pull_up(design))}
-    told |= {item.part.name for item in lost_returns(design)}
-    opened = [(part.name, wired) for part, bare in open_terminals(design) for wired in bare.values() if wired]
+    opened = [(name, wired) for name, bare in design.machine.open_terminals.items() for wired in bare.values() if wired]
     groups: list[list[_Dead]] = []
-    for part, element in suspects:
-        dead = None if part.name in told else _dead(design, part, element, opened)
+    for part, element in _suspects(design):
+        dead = _dead(design, part, element, opened)
         if dead is not None:
             near = [group for group in groups if any(_share(dead, other) for other in group)]
             groups = [group for group in groups if group not in near]
             groups.append([*(other for group in near for other in group), dead])
-    return groups
+    return [group for group in groups if not all(main_outputs(dead.part) for dead in group)]
 
 
 def _share(one: _Dead, other: _Dead) -> bool:
@@ -120,7 +115,7 @@ def _share(one: _Dead, other: _Dead) -> bool:
 
 def _suspects(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
-    live = design.nets.joined - dead_end_terminals(design.machine)
+    live = design.nets.joined - dead_end_terminals(design.circuit, design.nets)
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
             continue
@@ -148,24 +143,22 @@ def _closes(design: Design, a: Node, b: Node) -> bool:
 
 
 def _dead(design: Design, part: Part, element: Across, opened: list[Node]) -> _Dead | None:
-    """The open side, when the other one is fed by a source and nothing unknown or open lies beyond."""
+    """The open side, when the other one is fed by a source and nothing unknown lies beyond."""
     ends = (part.name, element.a), (part.name, element.b)
-    edge = {design.nets.of[node] for node in opened}
     for alive, end in (ends, ends[::-1]):
         poles = [r.pole for r in design.nets.reach(alive).sources if r.pole.main]
         if not poles:
             continue
         reached = _everywhere(design, end, part.name)
+        if any(_may_drive(design, net, part) for net in reached):
+            return None
         others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
-        if reached & edge or any(_may_drive(design, net, part) for net in reached):
-            return None
-        if any(pole.node[0] in {name for name, _ in opened} for pole in (*poles, *others)):
-            return None
-        mixed = any(pole.main and pole.source not in {p.source for p in poles} for pole in others)
-        if mixed and any(_is_high(design, pole) for pole in (*poles, *others)):
-            return None
         if not any(_is_other_pole(design, pole, poles) for pole in others):
-            return _Dead(part, poles[0], end, frozenset(design.nets.reach(end).ohm_to))
+            sources = [pole.node[0] for pole in (*poles, *others)]
+            open_beyond = [name for name, wired in opened if design.nets.of[name, wired] in reached or name in sources]
+            rests = scope("part", part.name, *open_beyond) | scope("end", *(named(node) for node in ends))
+            rests |= scope("pair", *(f"{part.name}|{source}" for source in sources))
+            return _Dead(part, poles[0], end, frozenset(design.nets.reach(end).ohm_to), rests)
     return None
 
 
@@ -184,26 +177,20 @@ def _everywhere(design: Design, start: Node, without: str) -> set[Net]:
         net = queue.popleft()
         if any(pole.main for pole in nets.poles_at.get(net, ())):
             continue
-        edges_at = [edge.to for edge in nets.edges_at.get(net, ())]
+        ways = [way.to for way in nets.edges_at.get(net, ())]
         if net in nets.bonds_at:
-            edges_at += nets.bonds_at
+            ways += nets.bonds_at
         for name, terminal in nets.members[net]:
             other = design.parts.get(name)
             for element in other.of(Coil, Resistance) if other and name != without else ():
                 assert isinstance(element, Coil | Resistance)
                 if terminal in (element.a, element.b):
-                    edges_at.append(nets.of[name, element.b if terminal == element.a else element.a])
-        for to in edges_at:
+                    ways.append(nets.of[name, element.b if terminal == element.a else element.a])
+        for to in ways:
             if to not in seen:
                 seen.add(to)
                 queue.append(to)
     return seen
-
-
-def _is_high(design: Design, pole: SourcePole) -> bool:
-    """Whether it is above extra-low voltage: between two sources `process-voltage-on-control` tells it."""
-    limit = design.book.extra_low_voltage(pole.kind, dry=True)
-    return pole.main and isinstance(limit, Limit) and pole.volts > limit.value
 
 
 def _may_drive(design: Design, net: Net, asked: Part) -> bool:
@@ -224,7 +211,7 @@ def _is_modelled(part: Part, terminal: str) -> bool:
     )
 
 
-def _finding(design: Design, rows: list[_Dead]) -> Judgement:
+def _finding(design: Design, rows: Sequence[_Dead]) -> Finding:
     source = rows[0].pole.source
     signs = {row.pole.sign for row in rows}
     missing = {"+": "return", "-": "plus"}.get(rows[0].pole.sign, "") if len(signs) == 1 else ""

@@ -28,11 +28,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.nets import Net
+from wiring.design.suppressors import dc_coils
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
-from wiring.parts.passive import Diode, Suppressor
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -43,30 +42,6 @@ RULE = Rule(
     harm="Outputs die, contacts burn or weld, and the spark reaches signals: lost steps and phantom limits.",
     sources=(("both", Source("Trade practice", "", "suppression of coils", Standing.COMMON_PRACTICE)),),
 )
-
-
-def dc_coils(design: Design) -> Iterator[tuple[Part, Coil, str | None]]:
-    """Every inductive DC coil that is wired at both ends, with the type of the suppressor in its part or across it.
-
-    The type is "none" where the plan says so, None where it does not say.
-    """
-    across = _across(design)
-    for part, element in design.circuit.elements(Coil):
-        if not isinstance(element, Coil) or not element.inductive or element.kind == "AC":
-            continue
-        if {(part.name, element.a), (part.name, element.b)} <= design.nets.joined:
-            ends = frozenset(design.nets.of[part.name, end] for end in (element.a, element.b))
-            yield part, element, across.get(ends, getattr(part.data, "suppressor", None))
-
-
-def _across(design: Design) -> dict[frozenset[Net], str]:
-    """The type of every suppressor and diode that is a part of its own, by the nets that it lies between."""
-    found: dict[frozenset[Net], str] = {}
-    for part in design.parts.values():
-        if isinstance(part.data, Suppressor | Diode):
-            ends = frozenset(design.nets.of[part.name, terminal] for terminal in part.terminals)
-            found.setdefault(ends, part.data.type if isinstance(part.data, Suppressor) else "diode")
-    return found
 
 
 def _switch(design: Design, part: Part, coil: Coil) -> str:
@@ -83,7 +58,7 @@ def _switch(design: Design, part: Part, coil: Coil) -> str:
 def check(design: Design) -> Iterator[Judgement]:
     """Every wired DC coil."""
     unknown = []
-    for part, coil, word in dc_coils(design):
+    for part, coil, word in dc_coils(design.machine):
         if word is None:
             unknown.append(part.name)
         elif word == "none":

@@ -29,7 +29,8 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
@@ -40,8 +41,8 @@ from wiring.findings import Cause, Finding, Number, Signal
 from wiring.parts.elements import Function, Switch
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.protection_above_conductor import too_thin
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.causes import scope
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="conductor-below-minimum-size",
@@ -104,8 +105,6 @@ def _is_below(conductor: Conductor, least: Limit | NotTabled) -> bool:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Conductors of one size and kind in one cable or of one wire type together."""
-    thin: dict[tuple[str, str, Kind], list[Conductor]] = {}
-    limits: dict[Kind, Limit] = {}
     unclassed: list[Conductor] = []
     known: dict[tuple[Kind, str], Limit | NotTabled] = {}
 
@@ -120,35 +119,17 @@ def check(design: Design) -> Iterator[Judgement]:
         kind = _kind(design, conductor)
         least = least_for(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit) and _is_below(conductor, least):
-            limits[kind] = least
-            thin.setdefault((design.origins.in_words(conductor, "size"), conductor.size.text, kind), []).append(
-                conductor
-            )
+            group = (design.origins.in_words(conductor, "size"), conductor.size.text, kind)
+            rests = scope("conductor", conductor.id)
+            yield Item(group, conductor, partial(_finding, design, kind, least), rests=(rests,))
         elif conductor.conductor_class is None and _is_below(conductor, least_for(kind, _RIGID)):
             unclassed.append(conductor)
-    told = _told(design) if thin else frozenset()
-    for (_, _, kind), conductors in thin.items():
-        if not told.issuperset(conductor.id for conductor in conductors):
-            yield _finding(design, kind, limits[kind], conductors)
     if unclassed:
         names = tuple(conductor.id for conductor in unclassed)
         yield RULE.not_judged(names, "whether it is flexible (`conductor_class: 5`)", unclassed[0].place)
 
 
-def _told(design: Design) -> frozenset[str]:
-    """The conductors that are too thin for their load or their device, which is the graver word on their size."""
-    figures = design.conductors.items()
-    over = {n for n, f in figures if isinstance(f.ampacity, Limit) and f.current_a > f.ampacity.value > 0.0}
-    return too_thin(design) | over
-
-
-def below_minimum(design: Design) -> frozenset[str]:
-    """The conductors that this rule names."""
-    found = [item for item in check(design) if isinstance(item, Finding)]
-    return frozenset(name for finding in found for name in finding.subjects)
-
-
-def _finding(design: Design, kind: Kind, least: Limit, conductors: list[Conductor]) -> Judgement:
+def _finding(design: Design, kind: Kind, least: Limit, conductors: Sequence[Conductor]) -> Finding:
     first = conductors[0]
     assert first.size is not None
     names = [conductor.id for conductor in conductors]

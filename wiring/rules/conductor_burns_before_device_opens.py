@@ -38,20 +38,21 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.clearing import ADIABATIC_HEATING_MAX_S, greatest_energy
 from wiring.design.devices import UPSTREAM
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Finding, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
+from wiring.rules.causes import behind
 from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, joule_integral, listed
-from wiring.rules.protection_above_conductor import allowed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -81,7 +82,6 @@ class _Burnt:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
-    burnt: dict[str, list[_Burnt]] = {}
     assumed: list[str] = []
     unknown: list[str] = []
     factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
@@ -99,14 +99,13 @@ def check(design: Design) -> Iterator[Judgement]:
             unknown.append(row.id)
             continue
         found = _burnt(design, row, wire, figure.ampacity.value, k)
-        if found is not None and not _is_above(design, row.id):
-            burnt.setdefault(row.device, []).append(found)
+        if found is not None:
+            rests = behind(row.device, [row.id])
+            yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
     if assumed:
         yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
     if unknown:
         yield RULE.not_judged(tuple(unknown), "the temperature that their insulation bears in a short circuit")
-    for device in sorted(burnt):
-        yield _finding(design, device, burnt[device])
 
 
 def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: float, k: Limit) -> _Burnt | None:
@@ -121,18 +120,12 @@ def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: flo
     return None
 
 
-def _is_above(design: Design, name: str) -> bool:
-    """Whether the device is too large for the conductor anyway, which is told apart and is the nearer fault."""
-    limit, protection = allowed(design, name), design.protections.get(name)
-    return limit is not None and protection is not None and protection.rating_a > limit.value * (1 + 1e-9)
-
-
 def _size_for(design: Design, area_mm2: float) -> str:
     sizes = design.book.standard_sizes()
     return next((size.text for size in sizes if size.area_mm2 >= area_mm2), f"{area_mm2:.3g} mm²")
 
 
-def _finding(design: Design, device: str, rows: list[_Burnt]) -> Judgement:
+def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
     worst = max(rows, key=lambda row: (row.energy / row.bears.value, row.conductor.id))
     names = [row.conductor.id for row in rows]
     size = worst.conductor.size

@@ -30,19 +30,22 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
+from wiring.circuit.model import Conductor
 from wiring.design.conductors import ConductorFigure
 from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
 from wiring.design.design import Design
 from wiring.design.overcurrent_protection import motor_current
-from wiring.findings import Number, Signal
+from wiring.findings import Finding, Number, Scope, Signal
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.mend import size_that_carries
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="conductor-overloaded",
@@ -59,7 +62,7 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
-    over: dict[str, list[str]] = {}
+    heat = frozenset(conductors_lost_to_heat(design.loading))
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
         if isinstance(figure.ampacity, NotTabled):
@@ -68,20 +71,22 @@ def check(design: Design) -> Iterator[Judgement]:
             else:
                 yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
         elif figure.current_a > figure.ampacity.value > 0.0:
-            over.setdefault(conductor.cable or name, []).append(name)
-    for names in over.values():
-        yield _finding(design, names)
-    told = conductors_lost_to_heat(design.loading)
-    useless = [name for name in useless_conductors(design.loading) if name not in told]
-    if useless:
-        yield _too_warm(design, useless)
+            yield Item(conductor.cable or name, name, partial(_finding, design), rests=(_shorted(design, conductor),))
+    for name in useless_conductors(design.loading):
+        rests = scope("heat", *([name] if name in heat else []))
+        yield Item("warm", name, partial(_too_warm, design), rests=(rests,))
     yield from _unknown_motors(design)
     if unsized:
         first = design.circuit.conductor[unsized[0]]
         yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
 
 
-def _too_warm(design: Design, names: list[str]) -> Judgement:
+def _shorted(design: Design, conductor: Conductor) -> Scope:
+    """The sources of the rails at its ends: one that is shorted drives a current that no size carries."""
+    return scope("shorted", *(rail.source for end in conductor.ends for rail in design.roles.rails[end]))
+
+
+def _too_warm(design: Design, names: Sequence[str]) -> Finding:
     """Conductors that may carry nothing in the air around them, told together with what limits them."""
     worst = max(names, key=lambda name: design.conductors[name].ambient_c)
     figure = design.conductors[worst]
@@ -120,7 +125,7 @@ def _share(figure: ConductorFigure) -> float:
     return figure.current_a / figure.ampacity.value if isinstance(figure.ampacity, Limit) else 0.0
 
 
-def _finding(design: Design, names: list[str]) -> Judgement:
+def _finding(design: Design, names: Sequence[str]) -> Finding:
     """The conductor that carries most for its size, with the other cores of its cable."""
     name = max(names, key=lambda one: (_share(design.conductors[one]), -names.index(one)))
     figure = design.conductors[name]

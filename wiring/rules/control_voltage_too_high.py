@@ -31,15 +31,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
-from wiring.parts.base import Part
-from wiring.plan.records import Rated
+from wiring.findings import Finding, Number, Signal
+from wiring.plan.records import Rated, Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.load_undervoltage import never_attracted
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.causes import scope
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="control-voltage-too-high",
@@ -69,26 +70,23 @@ def _limit(design: Design, kind: str) -> Limit | None:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Coils of one voltage together."""
-    grouped: dict[tuple[float, str], list[Part]] = {}
-    misfits = {low.part for low in never_attracted(design)}  # what they get is another voltage, and told as such
     for part in design.parts.values():
         coil = getattr(part.data, "coil", None)
-        if part.kind in _SWITCHED and isinstance(coil, Rated) and part.name not in misfits:
-            grouped.setdefault((coil.voltage.volts, coil.voltage.kind), []).append(part)
-    for (volts, kind), parts in sorted(grouped.items(), key=lambda row: row[0]):
-        limit = _limit(design, kind)
-        if limit is None or volts <= limit.value:
-            continue
-        names = [part.name for part in parts]
-        listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
-        yield RULE.finding(
-            names,
-            f"The coil of {listed} works at {volts:.3g} V {kind}".rstrip(),
-            design.place(names[0], "coil"),
-            signal=Signal.NOTICE if design.plan.rulebook == "iec" else None,
-            numbers=(Number("control", volts, "V", kind),),
-            limit=limit,
-            mend=(
-                "Feed the control circuits with 24 V DC, or from a control transformer of a lower secondary voltage.",
-            ),
-        )
+        if part.kind in _SWITCHED and isinstance(coil, Rated):
+            voltage = coil.voltage
+            limit = _limit(design, voltage.kind)
+            if limit is not None and voltage.volts > limit.value:
+                tell = partial(_finding, design, voltage, limit)
+                yield Item((voltage.volts, voltage.kind), part.name, tell, rests=(scope("misfit", part.name),))
+
+
+def _finding(design: Design, voltage: Voltage, limit: Limit, names: Sequence[str]) -> Finding:
+    return RULE.finding(
+        names,
+        f"The coil of {listed(tuple(names))} works at {voltage.volts:.3g} V {voltage.kind}".rstrip(),
+        design.place(names[0], "coil"),
+        signal=Signal.NOTICE if design.plan.rulebook == "iec" else None,
+        numbers=(Number("control", voltage.volts, "V", voltage.kind),),
+        limit=limit,
+        mend=("Feed the control circuits with 24 V DC, or from a control transformer of a lower secondary voltage.",),
+    )

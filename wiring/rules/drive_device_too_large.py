@@ -40,7 +40,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.protection_above_conductor import too_thin
+from wiring.rules.causes import behind
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -53,7 +53,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "19.1", Standing.FROM_MEMORY)),
     ),
 )
-#: What limits a current and is no device with contacts or a melting wire: a supply is judged by its own rules.
+#: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
 _NO_DEVICE = ("supply", "sum", "drive")
 
 
@@ -63,31 +63,20 @@ def check(design: Design) -> Iterator[Judgement]:
         data = part.data
         if isinstance(data, Drive) and data.max_fuse is not None:
             protection = _ahead(design, part)
-            if (
-                protection is not None
-                and protection.rating_a > data.max_fuse * (1 + 1e-9)
-                and not _is_told(design, protection)
-            ):
+            if protection is not None and protection.rating_a > data.max_fuse * (1 + 1e-9):
                 yield _finding(design, part, data.max_fuse, protection)
-
-
-def _is_told(design: Design, protection: Protection) -> bool:
-    """Whether the device is too large for the conductors behind it as well, which is told at them."""
-    return any(
-        design.protections[name].part == protection.part for name in too_thin(design) if name in design.protections
-    )
 
 
 def _ahead(design: Design, part: Part) -> Protection | None:
     """The largest device in front of the power terminals of a drive."""
-    ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
-    conductors = [c for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
-    found = [
-        protection
-        for c in conductors
-        if (protection := design.protections.get(c.id)) and protection.family not in _NO_DEVICE
-    ]
+    found = [g for name in _feed(design, part) if (g := design.protections.get(name)) and g.family not in _NO_DEVICE]
     return max((g for g in found if g.rating_a < inf), key=lambda protection: protection.rating_a, default=None)
+
+
+def _feed(design: Design, part: Part) -> list[str]:
+    """The conductors at the power terminals of a drive."""
+    ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
+    return [c.id for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
 
 
 def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
@@ -105,4 +94,5 @@ def _finding(design: Design, part: Part, most_a: float, protection: Protection) 
         ),
         limit=Limit(most_a, "A", source, "data of the drive") if source else None,
         mend=(f"Put a device of {most_a:.3g} A or less in front of {part.name}.",),
+        rests=(behind(protection.part, _feed(design, part)),),
     )

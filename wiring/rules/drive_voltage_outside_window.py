@@ -34,6 +34,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import source_of
 from wiring.rules.rule import Judgement, Rule
 
@@ -112,4 +113,5 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
             f"Feed {part.name} with {aim}.",
             f"Or take a drive whose window holds {short.volts:.4g} V with ten per cent to spare.",
         ),
+        holds=scope("part", part.name) | scope("window", part.name),
     )

@@ -48,6 +48,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -72,12 +73,6 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every conductor between the DC supply terminals of two drives, told together for each chain."""
     for net, chain in _chains(design).items():
         yield _finding(design, chain, _lost_on(design, net, chain))
-
-
-def lost_in_chains(design: Design) -> frozenset[str]:
-    """The drives that lose too much because others hang on the same chain."""
-    chains = _chains(design).items()
-    return frozenset(lost.load.part for net, chain in chains for lost in _lost_on(design, net, chain))
 
 
 def _chains(design: Design) -> dict[Net, list[Conductor]]:
@@ -141,4 +136,5 @@ def _finding(design: Design, chain: list[Conductor], lost: list[_Lost]) -> Judge
         numbers=numbers,
         limit=worst.limit if worst else None,
         mend=("Lead a conductor of its own to each drive, from the supply or from a bridged row of terminals.",),
+        holds=scope("lost", *(row.load.part for row in lost)),
     )

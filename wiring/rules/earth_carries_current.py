@@ -45,9 +45,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.protective_network import EarthReturn, meets_at_one_metal
+from wiring.design.protective_network import is_process, meets_at_one_metal
 from wiring.findings import Number, Signal
-from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -64,16 +63,11 @@ RULE = Rule(
 )
 
 
-def is_process(design: Design, found: EarthReturn) -> bool:
-    """Whether a process source feeds the current."""
-    return any(isinstance(design.parts[name].data, ProcessSource) for name in found.sources if name in design.parts)
-
-
 def check(design: Design) -> Iterator[Judgement]:
     """Every load that returns through the earth with more than the current that leakage may reach."""
     least = design.book.limit("leakage_extra_measures_above")
     for found in design.earthing.returns:
-        if is_process(design, found) or isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
+        if is_process(design.machine, found) or isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
             continue
         if meets_at_one_metal(design.machine, found.bond):
             continue

@@ -31,13 +31,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Set
 
 from wiring.circuit.model import Conductor, Inner, Node
-from wiring.circuit.roles import Role, is_earth_point
+from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
 from wiring.design.nets import far_from_earth
 from wiring.design.protective_reach import joined_earth
 from wiring.findings import Signal
-from wiring.parts.elements import Pole, Switch
+from wiring.parts.elements import Pole
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -55,32 +56,9 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every contact and pole that has the protective earth on one side."""
-    switched = list(_switched(design))
-    if switched:
-        lost = behind_switches(design)
-        for edge, bond in switched:
-            yield _finding(design, edge, bond, _metal_behind(design, edge, lost))
-
-
-def _switched(design: Design) -> Iterator[tuple[Inner, Conductor]]:
-    """The contacts and poles between the earth and what it should hold, each with the conductor that leads there."""
-    for edge in design.circuit.inner:
-        if not isinstance(edge.element, Switch | Pole):
-            continue
-        bonds = {end: _bonds(design, end) for end in (edge.a, edge.b)}
-        near = next((end for end in (edge.a, edge.b) if bonds[end]), None)
-        if near is not None:
-            far = edge.b if near == edge.a else edge.a
-            if bonds[far] or _holds_a_rail(design, far):
-                yield edge, bonds[near][0]
-
-
-def behind_switches(design: Design) -> Set[Node]:
-    """The earth points that reach the incoming protective conductor through a contact or pole only."""
-    edges = [edge for edge, _ in _switched(design)]
-    if not edges:
-        return frozenset()
-    return joined_earth(design.machine, design.earthing.inlets, edges) - design.earthing.reached
+    switched = design.earthing.switched
+    for edge, bond in switched.edges:
+        yield _finding(design, edge, bond, _metal_behind(design, edge, switched.behind))
 
 
 def _metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
@@ -101,29 +79,6 @@ def _body(design: Design, name: str) -> str | None:
     return data.terminals.get(terminal, terminal) if terminal else None
 
 
-def _bonds(design: Design, end: Node) -> tuple[Conductor, ...]:
-    """The conductors that tie a piece of metal to the earth; bonds of the neutral are told by a rule of their own."""
-    if not _is_bare(design, end):
-        return ()
-    bonds = design.nets.bonds_at.get(design.nets.of[end], ())
-    rails = design.roles.rails
-    return tuple(
-        bond
-        for bond in bonds
-        if not any(rail.role is Role.NEUTRAL for rail in rails.get(far_from_earth(design.circuit, bond), ()))
-    )
-
-
-def _is_bare(design: Design, end: tuple[str, str]) -> bool:
-    """No source stands on this side: it is a piece of the earth and no earthed rail."""
-    return not design.nets.poles_at.get(design.nets.of[end])
-
-
-def _holds_a_rail(design: Design, end: tuple[str, str]) -> bool:
-    poles = design.nets.poles_at.get(design.nets.of[end], ())
-    return any(pole.main and pole.sign in ("-", "+", "~") for pole in poles)
-
-
 def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> Judgement:
     what = "fuse or breaker" if isinstance(edge.element, Pole) else "contact"
     effect = f": {listed(metal)} {'are' if len(metal) > 1 else 'is'} not earthed once it opens" if metal else ""
@@ -133,4 +88,5 @@ def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> 
         bond.place,
         signal=Signal.DANGER if metal else RULE.signal,
         mend=(f"Take {far_from_earth(design.circuit, bond)[0]} out of the way: join both sides by one conductor.",),
+        holds=scope("cut", *{node[0] for node in design.earthing.switched.behind}),
     )

@@ -40,23 +40,24 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node, named
 from wiring.design.clearing import clearing_of
 from wiring.design.fault_paths import MAINS
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Finding, Number, Signal
 from wiring.parts.elements import Pole
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import surely_opens_at
+from wiring.rules.causes import behind
 from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, listed, seconds
-from wiring.rules.protection_above_conductor import too_thin
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -110,7 +111,6 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _judged(design: Design, places: dict[Node, Short], earthing: str) -> Iterator[Judgement]:
-    late: dict[str, list[_Late]] = {}
     bare: set[str] = set()
     for node, short in places.items():
         if not short.devices:
@@ -119,19 +119,14 @@ def _judged(design: Design, places: dict[Node, Short], earthing: str) -> Iterato
         found = _late(design, node, short, earthing)
         if found is not None:
             # without a residual current device it is the earth of a TT system, and no one device, that is to blame
-            late.setdefault("" if earthing == "TT" else found.device, []).append(found)
+            group = "" if earthing == "TT" else found.device
+            loop = design.short_circuits.loop(short)
+            rests = frozenset().union(*(behind(device, loop) for device in short.devices))
+            yield Item(group, found, partial(_finding, design, earthing), rests=(rests,))
     if bare:
         yield RULE.not_judged(
             tuple(sorted(bare)), "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"
         )
-    large = _too_large(design) if late else frozenset()
-    for device in sorted(late.keys() - large):
-        yield _finding(design, late[device], earthing)
-
-
-def _too_large(design: Design) -> frozenset[str]:
-    """The devices that are too large for a conductor behind them, which is told there and is the nearer fault."""
-    return frozenset(design.protections[name].part for name in too_thin(design) if name in design.protections)
 
 
 def _places(design: Design) -> dict[Node, Short]:
@@ -178,7 +173,7 @@ def _late(design: Design, node: Node, short: Short, earthing: str) -> _Late | No
     return _Late(node[0], short, nearest, clearing.latest_s, allowed, surely_opens_at(device, short.dc, allowed.value))
 
 
-def _finding(design: Design, rows: list[_Late], earthing: str) -> Judgement:
+def _finding(design: Design, earthing: str, rows: Sequence[_Late]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
     names = sorted({row.part for row in rows})

@@ -43,7 +43,7 @@ from wiring.design.protective_reach import joined_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Feed
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.earth_conductor_switched import behind_switches
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -76,13 +76,7 @@ def check(design: Design) -> Iterator[Judgement]:
     reached = design.earthing.reached
     lost = {name: node for name, node in sorted(bodies.items()) if node not in reached}
     cut = _cut_bars(design, reached)
-    if not lost and not cut:
-        return
-    switched = behind_switches(design)  # `earth-conductor-switched` tells what hangs there
-    lost = {name: node for name, node in lost.items() if node not in switched}
     for bar, nodes in cut.items():
-        if nodes & switched:
-            continue
         hanging = [name for name, node in lost.items() if node in nodes]
         lost = {name: node for name, node in lost.items() if name not in hanging}
         yield _cut_bar(design, bar, hanging)
@@ -121,6 +115,7 @@ def _cut_bar(design: Design, bar: str, hanging: list[str]) -> Judgement:
         design.place(bar),
         signal=RULE.signal if hanging else Signal.CAUTION,
         mend=(f"Join a point of {bar} to the incoming protective conductor with a conductor of its own.",),
+        rests=(scope("cut", bar),),
     )
 
 
@@ -137,4 +132,5 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
             f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
             "at least as thick as the line conductor that feeds it (up to 16 mm2).",
         ),
+        rests=(scope("cut", name),),
     )

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from wiring.design.load import Loaded, load_text
 from wiring.findings import Finding
-from wiring.rules import rule_module
 from wiring.rules.page import rule_page
+from wiring.rules.run import told_alone
 
 #: What is put before an example, whose body names its rulebook in a line of its own where it is not IEC.
 _HEAD = "format: 1\nmachine: Example\nrulebook: {book}\n"
@@ -44,5 +44,5 @@ def worked(slug: str, section: str = "Fires") -> Worked:
     loaded = load_text(text, "example")
     if loaded.design is None:
         raise ValueError("; ".join(str(fault) for fault in loaded.faults))
-    said = rule_module(slug).check(loaded.design)
+    said = told_alone(loaded.design, slug)
     return Worked(loaded, book, tuple(item for item in said if isinstance(item, Finding)))

@@ -31,21 +31,22 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
-from wiring.findings import Number, Signal
+from wiring.findings import Finding, Number, Signal
 from wiring.parts.drives import Drive
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import digital_input, signal_limit
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.terminal_open import open_terminals
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="input-current-wrong",
@@ -110,43 +111,39 @@ def _judge_drive(
             yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
 
 
-def lost_returns(design: Design) -> list[SignalInput]:
-    """The inputs that something can drive while their other end leads to no return of that source."""
+def _no_returns(design: Design) -> Iterator[Judgement]:
+    """The inputs that something can drive while their other end leads to no return of that source, told together for
+    the parts that drive them."""
     judged = [
         i for i in drive_inputs(design.machine) if isinstance(i.part.data, Drive) and i.part.data.signals is not None
     ]
     judged += [item for item in card_inputs(design.machine) if item.word != "source"]
-    found = [item for item in judged if not driven(design.machine, *item.ends) and _has_no_return(design, item)]
-    open_parts = {part.name for part, bare in open_terminals(design) if any(bare.values())} if found else set()
-    return [item for item in found if not open_parts & _drivers(design, item)]
+    for item in judged:
+        if not driven(design.machine, *item.ends) and _has_no_return(design, item):
+            yield _item(design, item)
 
 
-def _drivers(design: Design, item: SignalInput) -> set[str]:
-    return {reached.pole.node[0] for end in item.ends for reached in design.nets.reach(end).sources}
+def _item(design: Design, item: SignalInput) -> Item:
+    reached = [one for end in item.ends for one in design.nets.reach(end).sources]
+    drivers = sorted({one.pole.node[0] for one in reached})
+    name = item.part.name
+    rests = scope("part", *drivers) | scope("pair", *(f"{name}|{one}" for one in drivers))
+    rests |= scope("reversed", name, *(part for one in reached for part in one.parts))
+    holds = scope("part", name) | scope("end", *(named(end) for end in item.ends))
+    return Item(tuple(drivers), item, partial(_no_return, design), holds, (rests,))
 
 
 def _has_no_return(design: Design, item: SignalInput) -> bool:
     plus, minus = item.ends
     if not set(item.ends) <= design.nets.joined:
         return False
-    elv = design.book.extra_low_voltage("DC", dry=True)
-    most = elv.value if isinstance(elv, Limit) else float("inf")  # above it `process-voltage-on-control` speaks
-    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+" and r.pole.volts <= most]
+    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
     backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
     lows = design.nets.reach(minus).sources
     return bool(backwards) or (bool(highs) and bool(lows))
 
 
-def _no_returns(design: Design) -> Iterator[Judgement]:
-    """One finding for all inputs that the same parts drive."""
-    groups: dict[tuple[str, ...], list[SignalInput]] = {}
-    for item in lost_returns(design):
-        groups.setdefault(tuple(sorted(_drivers(design, item))), []).append(item)
-    for items in groups.values():
-        yield _no_return(design, items)
-
-
-def _no_return(design: Design, items: list[SignalInput]) -> Judgement:
+def _no_return(design: Design, items: Sequence[SignalInput]) -> Finding:
     plus, minus = items[0].ends
     wires = [c for item in items for end in item.ends for c in design.circuit.conductors_at(end)]
     first = design.circuit.conductors_at(minus) or design.circuit.conductors_at(plus)

@@ -38,6 +38,7 @@ from wiring.parts.signals import IoCard
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import digital_input
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -66,8 +67,6 @@ def _most(item: SignalInput) -> Limit | None:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every wired input that takes current from outside; one finding for each card and source."""
-    elv = design.book.extra_low_voltage("DC", dry=True)
-    ceiling = elv.value if isinstance(elv, Limit) else float("inf")
     found: dict[tuple[str, str], list[tuple[SignalInput, Driven, float, Limit]]] = {}
     unknown: set[str] = set()
     for item in card_inputs(design.machine):
@@ -79,7 +78,7 @@ def check(design: Design) -> Iterator[Judgement]:
             continue
         for feed in driven(design.machine, *item.ends):
             volts = (feed.volts - feed.drop_v) * item.ohm / (item.ohm + feed.ohm)
-            if limit.value < volts and feed.volts <= ceiling:
+            if limit.value < volts:
                 found.setdefault((item.part.name, feed.source), []).append((item, feed, volts, limit))
     for rows in found.values():
         yield _finding(design, rows)
@@ -100,4 +99,5 @@ def _finding(design: Design, rows: list[tuple[SignalInput, Driven, float, Limit]
         mend=(
             f"Feed what switches the input from its own voltage, or take an isolating input for {feed.volts:.3g} V.",
         ),
+        rests=(scope("pair", f"{item.part.name}|{feed.source.split(' ')[0]}"),),
     )

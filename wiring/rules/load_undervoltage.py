@@ -29,21 +29,20 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Number, Signal
-from wiring.parts.drives import Drive, LogicSupply
+from wiring.findings import Finding, Number, Signal
+from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.circuit_never_closed import dead_parts
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.terminal_open import open_terminals
+from wiring.rules.rule import Item, Judgement, Rule
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
@@ -88,14 +87,19 @@ def check(design: Design) -> Iterator[Judgement]:
                 *_logic(design, state, point),
             ):
                 low.setdefault(found.part, found)
-    for found in never_attracted(design):
+    misfits = {found.part for found in _never_attracted(design)}
+    for found in _never_attracted(design):
         low.setdefault(found.part, found)
-    groups: dict[tuple[str, float, str], list[_Low]] = {}
     for found in low.values():
-        if not _told_elsewhere(design, found):
-            groups.setdefault((_source(design, found.part), found.least_v, found.what), []).append(found)
-    for rows in groups.values():
-        yield _finding(design, rows)
+        yield _item(design, found, found.part in misfits)
+
+
+def _item(design: Design, low: _Low, misfit: bool) -> Item:
+    """A load by its source and what it needs; a coil that no state attracts answers for what it would feed as well."""
+    source = _source(design, low.part)
+    rests = scope("part", low.part) | scope("supply", source) | scope("lost", low.part)
+    holds = scope("part", low.part) | scope("misfit", *([low.part] if misfit else []))
+    return Item((source, low.least_v, low.what), low, partial(_finding, design), holds, (rests,))
 
 
 def _locked_out(design: Design, state: str, point: OperatingPoint, moment: str) -> Iterator[_Low]:
@@ -119,7 +123,7 @@ def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
                 yield _Low(part.name, state, volts, element.pick_up_v, "attracts from")
 
 
-def never_attracted(design: Design) -> Iterator[_Low]:
+def _never_attracted(design: Design) -> Iterator[_Low]:
     """Coils that no state attracts, at the most that a state, or the outputs and contacts on their way, give them."""
     for part in design.parts.values():
         for element in part.of(Coil):
@@ -148,23 +152,7 @@ def _source(design: Design, part: str) -> str:
     return next((short.origin.part for short in design.short_circuits.at_part.get(part, ())), "")
 
 
-def _told_elsewhere(design: Design, low: _Low) -> bool:
-    if low.part in dead_parts(design) or any(part.name == low.part for part, _ in open_terminals(design)):
-        return True
-    source = _source(design, low.part)
-    for row in design.supplies.get(source, {}).values():
-        if not row.carried or row.current_a > row.available_a or row.peak_a >= row.limit_a:
-            return True
-    data = design.parts[low.part].data
-    shorts = design.short_circuits.at_part.get(low.part, ())
-    if isinstance(data, Drive) and any(short.volts < data.supply.low for short in shorts):
-        return True
-    drop = design.drops.get(low.part)
-    allowed = design.book.voltage_drop_limit("machine")
-    return drop is not None and not isinstance(allowed, NotTabled) and drop.percent > allowed.value
-
-
-def _finding(design: Design, rows: list[_Low]) -> Judgement:
+def _finding(design: Design, rows: Sequence[_Low]) -> Finding:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
     when = f"in state {worst.state}" if worst.state else "when it is switched on"

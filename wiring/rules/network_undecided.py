@@ -27,15 +27,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
-from wiring.findings import Number, Signal
+from wiring.findings import Finding, Number, Signal
 from wiring.parts.elements import Draw, Input
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.circuit_never_closed import dead_parts
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Item, Judgement, Rule
 from wiring.solver.operating import Layer
 
 if TYPE_CHECKING:
@@ -52,18 +53,15 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every part that has no operating point in some state, told together for its source."""
-    stuck: dict[str, dict[str, str]] = {}
+    stuck: dict[str, str] = {}
     for state, point in design.states.items():
         for layer in (point.dc, point.ac):
             for part in _without_point(layer):
-                source = _source(design, part)
-                if not _overloaded(design, source, state):
-                    stuck.setdefault(source, {}).setdefault(part, state)
-    open_ended = dead_parts(design) if stuck else frozenset()
-    for source in sorted(stuck):
-        if open_ended & stuck[source].keys():
-            continue  # a conductor is missing, and `circuit-never-closed` tells it
-        yield _finding(design, source, stuck[source])
+                stuck.setdefault(part, state)
+    for part, state in stuck.items():
+        source = _source(design, part)
+        rests = scope("part", part) | scope("supply", source)
+        yield Item(source, (part, state), partial(_finding, design, source), rests=(rests,))
 
 
 def _without_point(layer: Layer) -> list[str]:
@@ -83,14 +81,9 @@ def _source(design: Design, part: str) -> str:
     return ""
 
 
-def _overloaded(design: Design, source: str, state: str) -> bool:
-    row = design.supplies.get(source, {}).get(state)
-    return row is not None and (not row.carried or row.current_a > row.available_a)
-
-
-def _finding(design: Design, source: str, parts: dict[str, str]) -> Judgement:
-    names = sorted(parts)
-    state = parts[names[0]]
+def _finding(design: Design, source: str, rows: Sequence[tuple[str, str]]) -> Finding:
+    names = sorted(part for part, _ in rows)
+    state = min(rows)[1]
     feed = f"from {source} " if source in design.parts else ("from the mains " if source else "")
     shorts = [short for name in names for short in design.short_circuits.at_part.get(name, ())]
     worst = max(shorts, key=lambda short: short.hot_ohm, default=None)

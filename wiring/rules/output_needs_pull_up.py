@@ -40,6 +40,7 @@ from wiring.findings import Signal
 from wiring.parts.elements import Switch
 from wiring.parts.signals import IoCard
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -65,7 +66,7 @@ def _output(design: Design, item: SignalInput) -> str | None:
     return None
 
 
-def without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
+def _without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
     """Every input that nothing can drive, though an open-collector output is wired to it, with that output."""
     for item in (*card_inputs(design.machine), *drive_inputs(design.machine)):
         if item.word != "source" and not driven(design.machine, *item.ends):
@@ -76,7 +77,7 @@ def without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every such input."""
-    for item, output in without_pull_up(design):
+    for item, output in _without_pull_up(design):
         node = item.ends[0]
         wires = design.circuit.conductors_at(node)
         yield RULE.finding(
@@ -87,4 +88,5 @@ def check(design: Design) -> Iterator[Judgement]:
                 f"Put a pull-up of 1 to 4.7 kohm from the plus to {output}, or wire the input between the plus and "
                 f"{output}.",
             ),
+            holds=scope("end", *(named(end) for end in item.ends)),
         )

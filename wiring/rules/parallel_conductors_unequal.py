@@ -39,13 +39,13 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.circuit.model import Conductor
+from wiring.design.allowed_rating import allowed_rating_alone
 from wiring.design.design import Design
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.mend import size_that_carries
-from wiring.rules.protection_above_conductor import allowed_alone
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -81,7 +81,7 @@ def _each_suffices(design: Design, mates: Parallel) -> bool:
     total = _total_a(design, mates)
     for name in mates.names:
         alone, ampacity, protection = (
-            allowed_alone(design, name),
+            allowed_rating_alone(design.loading, design.short_circuits.paths, name),
             design.conductors[name].ampacity,
             design.protections.get(name),
         )

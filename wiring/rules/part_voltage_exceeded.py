@@ -28,12 +28,13 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
 
-from wiring.circuit.roles import Rail, Role
+from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.levels import Loaded, worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
@@ -47,7 +48,7 @@ from wiring.parts.switching import Contactor, Relay, SafetyRelay
 from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import signal_limit
-from wiring.rules import rails_joined
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -93,23 +94,16 @@ def _rated(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, floa
 def check(design: Design) -> Iterator[Judgement]:
     """Every part once: what its elements see first, then its terminals."""
     tolerance = signal_limit("load_voltage_max").value / 100.0
-    parts = design.parts.values()
-    found = {p.name: item for p in parts if (item := _across(design, p, tolerance) or _at_terminals(design, p))}
-    joined = _joined_sources(design) if found else frozenset()
-    for name, item in found.items():
-        sources = {rail.source for terminal in design.parts[name].terminals for rail in _rails(design, name, terminal)}
-        if len(sources & joined) < 2:
-            yield item
+    for part in design.parts.values():
+        finding = _across(design, part, tolerance) or _at_terminals(design, part)
+        if finding is not None:
+            yield finding
 
 
-def _rails(design: Design, part: str, terminal: str) -> tuple[Rail, ...]:
-    return design.roles.rails[part, terminal]
-
-
-def _joined_sources(design: Design) -> frozenset[str]:
-    """The sources whose rails are joined, which `rails-joined` tells: what hangs on them gets the wrong voltage."""
-    found = [item for item in rails_joined.check(design) if isinstance(item, Finding)]
-    return frozenset(name for finding in found for name in finding.subjects)
+def _joints(design: Design, part: Part) -> Scope:
+    """The pairs of rails at a part: where two of them are joined, it gets the wrong voltage for that."""
+    rails = {rail.source for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
+    return scope("joint", *("|".join(pair) for pair in combinations(sorted(rails), 2)))
 
 
 def _across(design: Design, part: Part, tolerance: float) -> Judgement | None:
@@ -175,4 +169,6 @@ def _finding(
         numbers=(Number("across it", volts, "V", where), Number("rated", rated.volts, "V", part.name)),
         limit=limit,
         mend=(f"Take a part for {volts:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",),
+        holds=scope("part", part.name) | scope("over", part.name),
+        rests=(_joints(design, part),),
     )

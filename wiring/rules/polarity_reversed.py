@@ -38,6 +38,7 @@ from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft, StepperMotor
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -149,4 +150,5 @@ def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> 
         first.place if first else design.place(part.name),
         signal=Signal.WARNING if bursts else RULE.signal,
         mend=(f"Swap the conductors at {ends}.",),
+        holds=scope("reversed", part.name),
     )

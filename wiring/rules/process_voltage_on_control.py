@@ -41,6 +41,7 @@ from wiring.parts.loads import ProcessSource
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -110,4 +111,5 @@ def _finding(design: Design, node: Node, seen: Reached, limit: Limit) -> Judgeme
         numbers=(Number("source", seen.pole.volts, "V", f"{seen.pole.kind}, at no load"),),
         limit=limit,
         mend=(f"Put an isolator rated {seen.pole.volts:.3g} V or more between {source.name} and {named(node)}.",),
+        holds=scope("pair", f"{node[0]}|{source.name}"),
     )

@@ -41,22 +41,23 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from math import inf
 
 from wiring.circuit.model import Conductor
+from wiring.design.allowed_rating import allowed_rating
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
 from wiring.design.overcurrent_protection import Protection
-from wiring.design.overload_protection import overload_setting_behind
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Finding, Number, Signal
 from wiring.quantities import WireSize
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
+from wiring.rules.causes import behind, scope
 from wiring.rules.mend import size_that_carries
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="protection-above-conductor",
@@ -69,85 +70,51 @@ RULE = Rule(
     ),
 )
 
-#: The smallest conductor that may count on others in parallel in North America: 1/0 AWG (NFPA 70, 310.10(G)(1), from
-#: memory).
-LEAST_IN_PARALLEL_MM2 = 53.0
 
+@dataclass(frozen=True, slots=True)
+class _Thin:
+    """A conductor that is too thin for the device ahead of it, with the condition that this breaks."""
 
-def allowed(design: Design, name: str) -> Limit | None:
-    """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
-    alone = allowed_alone(design, name)
-    mates, size = design.machine.parallel.get(name), design.circuit.conductor[name].size
-    if alone is None or mates is None or size is None or not mates.shares:
-        return alone
-    if design.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
-        return alone
-    share = mates.shares[name]
-    note = f"{len(mates.names)} in parallel, {share * 100:.0f} % of the current in {name}"
-    return replace(alone, value=alone.value / share, note="; ".join(filter(None, (alone.note, note))))
-
-
-def allowed_alone(design: Design, name: str) -> Limit | None:
-    """The same without the help of others in parallel; None as well where an overload device behind guards it."""
-    figure = design.conductors.get(name)
-    if figure is None or isinstance(figure.ampacity, NotTabled):
-        return None
-    setting = overload_setting_behind(design.machine, design.short_circuits.paths, design.circuit.conductor[name])
-    if setting is not None and setting <= figure.ampacity.value * (1 + 1e-9):
-        return None
-    limit = figure.ampacity
-    size = design.circuit.conductor[name].size
-    if design.plan.rulebook == "na" and size is not None:
-        use = "control" if use_of(design.machine, design.circuit.conductor[name]) in ("control", "signal") else "power"
-        small = design.book.largest_device(size, use)
-        if isinstance(small, Limit) and small.value < limit.value:
-            return small
-    return limit
+    name: str
+    protection: Protection
+    broken: Verdict
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each device, naming every conductor that is too thin for it."""
-    thin, protections = _thin(design)
-    for part in sorted(thin):
-        yield _finding(design, protections[part], thin[part])
+    """Every conductor that is too thin for the device ahead of it, told together for each device."""
+    tell = partial(_finding, design)
+    for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
+        limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+        broken = _broken(design, protection, limit) if limit is not None and protection.rating_a != inf else None
+        if broken is not None:
+            holds = scope("conductor", name) | behind(protection.part, [name])
+            rests = scope("conductor", name) | scope("heat", name) | scope("shorted", protection.part)
+            yield Item(protection.part, _Thin(name, protection, broken), tell, holds, (rests,))
 
 
-def too_thin(design: Design) -> frozenset[str]:
-    """The conductors that are too thin for the device ahead of them."""
-    return frozenset(name for rows in _thin(design)[0].values() for name, _ in rows)
+def _broken(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
+    """The condition between a device and a conductor that does not hold; None where both do."""
+    if limit.value <= 0.0:
+        return Verdict(False, protection.rating_a, limit)
+    first, second = protects_conductor(
+        design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
+    )
+    if not first.holds:
+        return replace(first, limit=limit)
+    return None if second.holds else second
 
 
-def _thin(design: Design) -> tuple[dict[str, list[tuple[str, Verdict]]], dict[str, Protection]]:
-    thin: dict[str, list[tuple[str, Verdict]]] = {}
-    protections: dict[str, Protection] = {}
-    for name, protection in design.protections.items():
-        limit = allowed(design, name)
-        figure = design.conductors.get(name)
-        if limit is None or figure is None or protection.rating_a == inf:
-            continue
-        assert isinstance(figure.ampacity, Limit)
-        if figure.ampacity.value <= 0.0 or figure.current_a > figure.ampacity.value:
-            continue  # reported as overloaded, or as too warm, which is the same cause and the nearer danger
-        first, second = protects_conductor(
-            design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
-        )
-        broken = replace(first, limit=limit) if not first.holds else second
-        if not broken.holds:
-            thin.setdefault(protection.part, []).append((name, broken))
-            protections[protection.part] = protection
-    return thin, protections
-
-
-def _finding(design: Design, protection: Protection, thin: list[tuple[str, Verdict]]) -> Judgement:
-    name, broken = min(thin, key=lambda row: (row[1].limit.value / row[1].value, row[0]))
+def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
+    worst = min(thin, key=lambda row: (row.broken.limit.value / row.broken.value, row.name))
+    name, protection, broken = worst.name, worst.protection, worst.broken
     conductor = design.circuit.conductor[name]
     figure = design.conductors[name]
     assert conductor.size is not None
-    names = [row[0] for row in thin]
+    names = [row.name for row in thin]
     larger = _larger(design, conductor, protection)
     device = design.parts.get(protection.part)
     most = protection.rating_a * broken.limit.value / broken.value
-    mend = [f"Set {protection.part} to {most:.3g} A or less." if device else "Put a smaller device in front of it."]
+    mend = [_smaller(protection, most, device is not None) if most > 0.0 else f"Cool the place of {name}."]
     if larger:
         mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
     what = "limits at" if protection.family == "supply" else "is rated"
@@ -171,6 +138,10 @@ def _finding(design: Design, protection: Protection, thin: list[tuple[str, Verdi
         limit=broken.limit,
         mend=mend,
     )
+
+
+def _smaller(protection: Protection, most_a: float, is_part: bool) -> str:
+    return f"Set {protection.part} to {most_a:.3g} A or less." if is_part else "Put a smaller device in front of it."
 
 
 def _summary(protection: Protection, broken: Verdict, conductor: str, what: str) -> str:

@@ -38,12 +38,12 @@ from math import hypot
 from wiring.design.design import Design
 from wiring.design.levels import Loaded
 from wiring.design.reachable import Reachable, poles_on_the_way, reachable_volts
-from wiring.findings import Number, Signal
+from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
 from wiring.parts.protection import MotorProtector, ResidualCurrentDevice
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -80,7 +80,7 @@ def check(design: Design) -> Iterator[Judgement]:
     for name, flow in through.items():
         part, rated = design.parts[name], ratings[name]
         largest = max(flow.more.values(), default=0.0)
-        if flow.amps + sum(flow.more.values()) > rated * _SLACK and not _is_told(design, part):
+        if flow.amps + sum(flow.more.values()) > rated * _SLACK:
             yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
 
 
@@ -131,17 +131,13 @@ def _amps(element: Loaded, given: Reachable) -> float:
     return 0.0
 
 
-def _is_told(design: Design, part: Part) -> bool:
-    """Whether the supply in front, or a conductor at the device, cannot carry the load either: it is told there."""
+def _scope(design: Design, part: Part) -> Scope:
+    """The supplies in front, the conductors at the device, and the loads behind it that take what they should not."""
     ends = [(part.name, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)]
     sources = {reached.pole.source for end in ends for reached in design.nets.reach(end).sources}
-    rows = [row for source in sources & design.supplies.keys() for row in design.supplies[source].values()]
-    figures = [design.conductors.get(c.id) for end in ends for c in design.circuit.conductors_at(end)]
-    return any(not row.carried or row.current_a > row.available_a for row in rows) or any(
-        figure.current_a > figure.ampacity.value
-        for figure in figures
-        if figure is not None and not isinstance(figure.ampacity, NotTabled)
-    )
+    conductors = {c.id for end in ends for c in design.circuit.conductors_at(end)}
+    behind = {node[0] for node, short in design.short_circuits.to_return.items() if part.name in short.devices}
+    return scope("supply", *sources) | scope("conductor", *conductors) | scope("over", *behind)
 
 
 def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bool) -> Judgement:
@@ -162,4 +158,5 @@ def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bo
             f"Share the load of {part.name} out among several devices.",
             f"Or take a device of more than {most:.3g} A, if the conductors behind it carry that.",
         ),
+        rests=(_scope(design, part),),
     )

@@ -47,7 +47,7 @@ from wiring.parts.elements import Coil, Function
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.circuit_never_closed import dead_parts
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -82,9 +82,8 @@ def check(design: Design) -> Iterator[Judgement]:
         names = sorted({pole.source for poles in groups for pole in poles})
         yield RULE.not_judged(names, "a mains inlet (`kind: inlet`) with its PE, to which a rail could be tied")
         return
-    told = dead_parts(design)
     for poles in groups:
-        if not _may_float(design, poles) and not any(pole.source in told for pole in poles):
+        if not _may_float(design, poles):
             yield _finding(design, sorted(poles, key=lambda pole: (pole.source, pole.sign)))
 
 
@@ -131,4 +130,5 @@ def _finding(design: Design, poles: list[SourcePole]) -> Judgement:
             f"Tie {minus.node[0]}:{minus.node[1]}, the return of the rail, to a point of the earth bar of its own, "
             "at this one point only.",
         ),
+        rests=(scope("bond", *names),),
     )

@@ -1,8 +1,8 @@
 """Conductors that must stay apart are one piece of metal.
 
 Plus and return of one supply, line and neutral, two rails of different voltage, a rail and the mains, a signal output
-and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Connections through
-contacts that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
+and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Joints through contacts
+that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
 
 Fires
     parts:
@@ -31,9 +31,10 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import SourceConnection, culprit, source_connections
-from wiring.findings import Number, Signal
+from wiring.design.paralleled_sources import SourceConnection, culprit, one_voltage, source_connections
+from wiring.findings import Number, Scope, Signal
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -46,25 +47,18 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "13.1.3", Standing.FROM_MEMORY)),
     ),
 )
-#: Two rails count as of one voltage within this share (own choice, the tolerance of an adjustable supply).
-_ONE_VOLTAGE = 0.05
 
 
-def is_mains(pole: SourcePole) -> bool:
+def _is_mains(pole: SourcePole) -> bool:
     """Whether a pole is a conductor of the incoming supply."""
     return pole.sign[0] in "LN"
 
 
-def one_voltage(first: SourcePole, second: SourcePole) -> bool:
-    """Whether two poles stand at the same voltage."""
-    return abs(first.volts - second.volts) <= _ONE_VOLTAGE * max(first.volts, second.volts)
-
-
 def _fault(first: SourcePole, second: SourcePole) -> tuple[Signal, str] | None:
     """What is wrong with two poles on one piece of metal; None when nothing, or when another rule tells it."""
-    if is_mains(first) and is_mains(second):
+    if _is_mains(first) and _is_mains(second):
         return (Signal.WARNING, "is a short circuit of the mains") if first.sign != second.sign else None
-    if is_mains(first) or is_mains(second):
+    if _is_mains(first) or _is_mains(second):
         return Signal.DANGER, "puts mains voltage on a separate rail"
     if first.source == second.source:
         return (Signal.WARNING, "is a short circuit") if first.node != second.node else None
@@ -77,26 +71,34 @@ def _fault(first: SourcePole, second: SourcePole) -> tuple[Signal, str] | None:
 
 
 def _told(pole: SourcePole) -> str:
-    kind = "" if is_mains(pole) else f", {pole.volts:.3g} V {pole.kind}"
-    return f"{named(pole.node)} ({'mains' if is_mains(pole) else 'rail'}{kind})"
+    kind = "" if _is_mains(pole) else f", {pole.volts:.3g} V {pole.kind}"
+    return f"{named(pole.node)} ({'mains' if _is_mains(pole) else 'rail'}{kind})"
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
-    told: set[object] = set()
+    causes: dict[object, list[SourceConnection]] = {}
     for connection in source_connections(design.machine, design.operation):
-        fault = _fault(connection.first, connection.second)
-        conductor = culprit(design.machine, connection) if fault else None
-        cause = connection.contacts or (conductor.id if conductor else connection.first.node)
-        if fault is None or cause in told:
-            continue
-        told.add(cause)
-        yield _finding(design, connection, fault)
+        if _fault(connection.first, connection.second) is not None:
+            conductor = culprit(design.machine, connection)
+            cause = connection.contacts or (conductor.id if conductor else connection.first.node)
+            causes.setdefault(cause, []).append(connection)
+    for found in causes.values():
+        yield _finding(design, found[0], frozenset().union(*(_held(connection) for connection in found)))
     yield from _earthed_lines(design)
 
 
-def _finding(design: Design, connection: SourceConnection, fault: tuple[Signal, str]) -> Judgement:
+def _held(connection: SourceConnection) -> Scope:
+    """The two rails that are joined, or the source that is shorted."""
+    rails = sorted({pole.sign if _is_mains(pole) else pole.source for pole in (connection.first, connection.second)})
+    return scope("joint", "|".join(rails)) if rails[1:] else scope("shorted", *rails)
+
+
+def _finding(design: Design, connection: SourceConnection, holds: Scope) -> Judgement:
+    fault = _fault(connection.first, connection.second)
+    assert fault is not None
     signal, what = fault
+    poles = (connection.first, connection.second)
     conductor = culprit(design.machine, connection)
     through = ", ".join(connection.contacts)
     subject = (
@@ -115,10 +117,8 @@ def _finding(design: Design, connection: SourceConnection, fault: tuple[Signal, 
             Number("first", connection.first.volts, "V", connection.first.source),
             Number("second", connection.second.volts, "V", connection.second.source),
         ),
-        mend=(
-            f"Take {subject} out of the way between {named(connection.first.node)} "
-            f"and {named(connection.second.node)}.",
-        ),
+        mend=(f"Take {subject} out of the way between {' and '.join(named(pole.node) for pole in poles)}.",),
+        holds=holds,
     )
 
 

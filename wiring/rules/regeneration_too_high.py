@@ -62,6 +62,7 @@ from wiring.design.regeneration import Bus
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.bus import capacitance_for_rise
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -86,8 +87,6 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _descent(design, bus)
             continue
         fed_back = min(bus.reached_v, bus.clamp_v) if bus.clamp_v > bus.volts else bus.reached_v
-        if bus.limit_part and bus.volts > bus.limit_v:
-            continue  # `drive-voltage-outside-window` tells a rail that is above it at rest
         if bus.limit_part and bus.capacitance_f > 0.0 and fed_back > bus.limit_v:
             yield _finding(design, bus)
         elif bus.missing and bus.clamp_v == inf:
@@ -144,6 +143,7 @@ def _finding(design: Design, bus: Bus) -> Judgement:
         ),
         limit=Limit(bus.limit_v, "V", source, what) if source else None,
         mend=mend,
+        rests=(scope("window", *bus.drives),) if bus.volts > bus.limit_v else (),
     )
 
 

@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from wiring.findings import Cause, Finding, NotJudged, Number, Signal
+from wiring.findings import Cause, Finding, NotJudged, Number, Scope, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Limit, Source
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-Judgement = Finding | NotJudged
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing that a rule found. Those of one `group` that stand are told together, once it is known which do.
+
+    `tell` makes one finding of the details of a group, in the order in which they were found. `holds` and `rests` are
+    those of a finding.
+    """
+
+    group: Hashable
+    detail: Any
+    tell: Callable[[Sequence[Any]], Finding]
+    holds: Scope | None = None
+    rests: tuple[Scope, ...] | None = None
+
+
+Judgement = Finding | NotJudged | Item
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +56,8 @@ class Rule:
         numbers: Iterable[Number] = (),
         limit: Limit | None = None,
         mend: Iterable[str] = (),
+        holds: Scope | None = None,
+        rests: tuple[Scope, ...] | None = None,
     ) -> Finding:
         """A finding of this rule."""
         return Finding(
@@ -53,6 +71,8 @@ class Rule:
             limit,
             self.harm,
             tuple(mend),
+            holds=holds,
+            rests=rests,
         )
 
     def not_judged(self, subjects: Iterable[str], missing: str, place: Place | None = None) -> NotJudged:

@@ -1,19 +1,20 @@
-"""All rules over one design: findings in order, what could not be judged, acceptances applied, crashes caught."""
+"""All rules over one design: what each finds, the one pass of causes over it, crashes caught."""
 
 from __future__ import annotations
 
 import traceback
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from operator import itemgetter
 from typing import Any
 
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
 from wiring.findings import Finding, NotJudged, Report, Signal
-from wiring.plan.models import Acceptance
-from wiring.plan.source import Place
 from wiring.rules import SLUGS, rule_module
-from wiring.rules.rule import Rule
+from wiring.rules.causes import subject_scope
+from wiring.rules.fold import Claim, Fold, Found
+from wiring.rules.rule import Item, Rule
 
 CRASHED = "rule-crashed"
 UNMATCHED = "acceptance-unmatched"
@@ -21,6 +22,95 @@ UNMATCHED = "acceptance-unmatched"
 
 #: What stands before the name of a section of figures that could not be computed, among the rules that failed.
 _FIGURES = "figures-"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What some rules say: findings and open questions, worst first; rules that failed, and how many were quiet."""
+
+    findings: tuple[Finding, ...]
+    not_judged: tuple[NotJudged, ...]
+    crashed: tuple[str, ...]
+    quiet: int
+
+
+def judge(design: Design) -> Report:
+    """Run every rule. A rule that fails becomes a finding of its own; the others still run."""
+    told = tell(design)
+    computed, crashes = _figures(design)
+    return Report(
+        design.reading.source.file,
+        design.plan.rulebook,
+        tuple(sorted((*told.findings, *crashes.values()), key=_order)),
+        told.not_judged,
+        computed,
+        (*told.crashed, *crashes),
+        told.quiet,
+    )
+
+
+def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
+    """What these rules say of a design: acceptances applied, effects folded under those of their causes among them.
+
+    An acceptance that matches nothing is told where every rule is asked.
+    """
+    asked = tuple(slugs)
+    found: list[Found] = []
+    questions: list[NotJudged] = []
+    crashes: dict[str, Finding] = {}
+    quiet = 0
+    for slug in asked:
+        try:
+            said = list(_said(design, slug))
+        except Exception as error:
+            crashes[slug] = _crash(slug, error)
+            continue
+        found += [item for item in said if isinstance(item, Found)]
+        questions += [item for item in said if isinstance(item, NotJudged)]
+        quiet += not said
+    fold = Fold(found, design.plan.accepted)
+    findings = [_cited(finding, design) for finding in fold.findings()]
+    if asked == SLUGS:
+        findings += [_unmatched(design, n, findings) for n in fold.unmatched]
+    findings += crashes.values()
+    findings.sort(key=_order)
+    questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
+    return Told(tuple(findings), tuple(questions), tuple(crashes), quiet)
+
+
+def told_alone(design: Design, slug: str) -> list[Finding | NotJudged]:
+    """What one rule says, as if there were no other and nothing were accepted; its open questions last."""
+    said = list(_said(design, slug))
+    findings = Fold([item for item in said if isinstance(item, Found)]).findings()
+    return [*findings, *(item for item in said if isinstance(item, NotJudged))]
+
+
+def rule_texts(report: Report) -> list[Rule]:
+    """The rules that a report speaks of, for the titles of its printers."""
+    named = {finding.rule for finding in report.findings} | {item.rule for item in report.not_judged}
+    return [rule_module(slug).RULE for slug in SLUGS if slug in named]
+
+
+def _said(design: Design, slug: str) -> Iterator[Found | NotJudged]:
+    for n, said in enumerate(rule_module(slug).check(design)):
+        yield said if isinstance(said, NotJudged) else _found(design, _as_item(said, n))
+
+
+def _as_item(said: Finding | Item, n: int) -> Item:
+    """A finding is an item in a group of its own."""
+    return said if isinstance(said, Item) else Item(n, said, itemgetter(0), said.holds, said.rests)
+
+
+def _found(design: Design, item: Item) -> Found:
+    alone = item.tell([item.detail])
+    own = subject_scope(design, alone.subjects)
+    holds = own if item.holds is None else item.holds
+    rests = (own,) if item.rests is None else item.rests
+    return Found(item, alone, Claim(alone.rule, alone.signal, holds, rests))
+
+
+def _cited(finding: Finding, design: Design) -> Finding:
+    return replace(finding, clause=rule_module(finding.rule).RULE.source(design.plan.rulebook))
 
 
 def _crash(name: str, error: Exception) -> Finding:
@@ -40,47 +130,30 @@ def _crash(name: str, error: Exception) -> Finding:
     )
 
 
-def _figures(design: Design) -> tuple[dict[str, Any], list[tuple[str, Finding]]]:
+def _figures(design: Design) -> tuple[dict[str, Any], dict[str, Finding]]:
     """The figures that could be computed, and the name and crash of those that could not."""
     found: dict[str, Any] = {}
-    crashes = []
+    crashes: dict[str, Finding] = {}
     for name, compute in SECTIONS.items():
         try:
             found[name] = compute(design)
         except Exception as error:
-            crashes.append((f"{_FIGURES}{name}", _crash(f"{_FIGURES}{name}", error)))
+            crashes[f"{_FIGURES}{name}"] = _crash(f"{_FIGURES}{name}", error)
     return found, crashes
 
 
-def _accepts(acceptance: Acceptance, finding: Finding) -> bool:
-    return acceptance.finding == finding.rule and acceptance.part in finding.subjects
-
-
-def _accepted(findings: Iterable[Finding], design: Design) -> list[Finding]:
-    acceptances = design.plan.accepted
-    used: set[int] = set()
-    judged = []
-    for finding in findings:
-        match = next((n for n, entry in enumerate(acceptances) if _accepts(entry, finding)), None)
-        if match is not None:
-            used.add(match)
-            finding = replace(finding, accepted=acceptances[match].reason)
-        judged.append(finding)
-    for n, entry in enumerate(acceptances):
-        if n not in used:
-            judged.append(_unmatched(entry, design.reading.place("accepted", n)))
-    return judged
-
-
-def _unmatched(entry: Acceptance, place: Place) -> Finding:
+def _unmatched(design: Design, n: int, findings: Iterable[Finding]) -> Finding:
+    entry, place = design.plan.accepted[n], design.reading.place("accepted", n)
+    near = [one for one in findings if one.rule == entry.finding and set(entry.part) & set(one.subjects)]
+    as_printed = [f"Name all that a finding names: `part: [{', '.join(one.subjects)}]`." for one in near]
     return Finding(
         UNMATCHED,
         Signal.NOTICE,
-        (entry.part,),
-        f"The acceptance of {entry.finding} for {entry.part} matches no finding",
+        entry.part,
+        f"The acceptance of {entry.finding} for {', '.join(entry.part)} matches no finding",
         place,
         harm="An acceptance that is no longer needed would hide a new fault of the same kind.",
-        mend=("Remove it, or name the finding and part as the report prints them.",),
+        mend=tuple(as_printed) or ("Remove it, or name the finding and its parts as the report prints them.",),
     )
 
 
@@ -88,42 +161,3 @@ def _order(finding: Finding) -> tuple[object, ...]:
     place = finding.place
     where = (place.file, place.line, place.column) if place else ("", 0, 0)
     return (finding.signal.rank, *where, finding.rule, finding.subjects)
-
-
-def rule_texts(report: Report) -> list[Rule]:
-    """The rules that a report speaks of, for the titles of its printers."""
-    named = {finding.rule for finding in report.findings} | {item.rule for item in report.not_judged}
-    return [rule_module(slug).RULE for slug in SLUGS if slug in named]
-
-
-def judge(design: Design) -> Report:
-    """Run every rule. A rule that fails becomes a finding of its own; the others still run."""
-    findings: list[Finding] = []
-    open_questions: list[NotJudged] = []
-    crashed: list[str] = []
-    quiet = 0
-    for slug in SLUGS:
-        try:
-            results = list(rule_module(slug).check(design))
-        except Exception as error:
-            crashed.append(slug)
-            findings.append(_crash(slug, error))
-            continue
-        clause = rule_module(slug).RULE.source(design.plan.rulebook)
-        findings += [replace(item, clause=clause) for item in results if isinstance(item, Finding)]
-        open_questions += [item for item in results if isinstance(item, NotJudged)]
-        quiet += not results
-    computed, crashes = _figures(design)
-    crashed += [name for name, _ in crashes]
-    findings += [finding for _, finding in crashes]
-    judged = sorted(_accepted(findings, design), key=_order)
-    open_questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
-    return Report(
-        design.reading.source.file,
-        design.plan.rulebook,
-        tuple(judged),
-        tuple(open_questions),
-        computed,
-        tuple(crashed),
-        quiet,
-    )

@@ -30,13 +30,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
-from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.nets import Reached
 from wiring.design.signals import SignalInput, card_inputs, driven
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -48,7 +48,7 @@ RULE = Rule(
 )
 
 
-def mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
+def _mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
     """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
     for item in card_inputs(design.machine):
         if driven(design.machine, *item.ends):
@@ -66,9 +66,7 @@ def mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every such input, and cards whose return is not known."""
-    for item, seen in mismatched(design):
-        if any(_is_reversed(design, name) for name in seen.parts):
-            continue  # `polarity-reversed` tells a sensor that is fed the wrong way round
+    for item, seen in _mismatched(design):
         yield _finding(design, item, (item.part.name, item.name), seen)
     returns = sorted(
         part.name
@@ -77,14 +75,6 @@ def check(design: Design) -> Iterator[Judgement]:
     )
     if returns:
         yield RULE.not_judged(returns, "the terminal to which its inputs return (`common: 0V`)")
-
-
-def _is_reversed(design: Design, name: str) -> bool:
-    data = design.parts[name].data
-    if not isinstance(data, Sensor):
-        return False
-    plus, minus = (design.roles.role.get((name, data.terminals.get(end, end))) for end in ("1", "3"))
-    return plus is Role.ZERO and minus is Role.PLUS
 
 
 def _crossed(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
@@ -115,4 +105,6 @@ def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Rea
         because=[Cause(design.place(giver), "what switches it")],
         numbers=(Number("rail", seen.pole.volts, "V", seen.pole.source),),
         mend=(f"Take {better} for {named(node)}, or an input of the other kind.",),
+        holds=scope("end", *(named(end) for end in item.ends)),
+        rests=(scope("reversed", item.part.name, *seen.parts),),
     )

@@ -45,20 +45,19 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.clearing import ADIABATIC_HEATING_MAX_S
-from wiring.findings import Number, Signal
-from wiring.parts.elements import Pole
+from wiring.findings import Finding, Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
+from wiring.rules.causes import behind, scope
 from wiring.rules.fault_words import FAULT_CURRENT, amperes, fault_numbers, is_assumed, listed, seconds, source_of
-from wiring.rules.protection_above_conductor import allowed, too_thin
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.supply_peak_exceeded import peak_exceeded
+from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -102,17 +101,14 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Iterator[Judgement]:
     """What never opens, told for each supply that lets nothing more pass, or for each device."""
-    small = _too_small(design) if never else frozenset()
     for source, rows in never.items():
-        guilty = []
         for row in rows:
             missing = _missing(design, row)
             if missing:
                 yield RULE.not_judged((row.part,), missing, design.place(row.part))
-            elif not _is_too_large(design, row.part):
-                guilty.append(row)
-        if guilty and source not in small:
-            yield _never(design, guilty)
+            else:
+                rests = behind(row.part, design.short_circuits.loop(row.farthest)) | scope("small", source)
+                yield Item(source, row, partial(_never, design), rests=(rests,))
 
 
 def _gives(source: str) -> str:
@@ -130,28 +126,7 @@ def _missing(design: Design, row: DeviceFault) -> str:
     return ""
 
 
-def _too_small(design: Design) -> frozenset[str]:
-    """The supplies that cannot carry their load: what else they are too small for follows from that."""
-    rows = ((name, row) for name, states in design.supplies.items() for row in states.values())
-    return peak_exceeded(design) | {name for name, row in rows if not row.carried or row.current_a > row.available_a}
-
-
-def _is_too_large(design: Design, device: str) -> bool:
-    """Whether the device is too large for a conductor behind it, which is told apart and is the nearer fault."""
-    behind = (
-        [pole.b for pole in design.parts[device].of(Pole) if isinstance(pole, Pole)] if device in design.parts else []
-    )
-    thin = too_thin(design)
-    if any(c.id in thin for end in behind for c in design.circuit.conductors_at((device, end))):
-        return True
-    for name, protection in design.protections.items():
-        limit = allowed(design, name) if protection.part == device else None
-        if limit is not None and protection.rating_a > limit.value * (1 + 1e-9):
-            return True
-    return False
-
-
-def _never(design: Design, rows: list[DeviceFault]) -> Judgement:
+def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     """The device that is farthest from opening, with the others on the same supply."""
     row = max(rows, key=lambda one: (one.device.rating_a, one.part))
     others = [other.part for other in rows if other is not row]
@@ -217,4 +192,5 @@ def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
             Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}"),
         ),
         mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.initial_a)}.",),
+        rests=(),
     )

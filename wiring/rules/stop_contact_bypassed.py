@@ -78,11 +78,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.design.bypasses import Bypass, bypasses
 from wiring.design.design import Design
 from wiring.findings import Cause, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.bypasses import Bypass, bypasses
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -119,18 +120,19 @@ def _finding(design: Design, part: str, found: list[Bypass]) -> Judgement:
             if conductors
             else f"Put {part} and {' and '.join(beside)} in series, or lead each to an input of its own.",
         ),
+        holds=scope("part", part, *beside) | scope("bypass", *conductors),
+        rests=(scope("part", part),),
     )
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each part with bypassed contacts; two that hide one another are one finding."""
-    lost = {effect.device for effect in design.stops if effect.left}
     by_part: dict[str, list[Bypass]] = {}
-    for one in bypasses(design):
+    for one in bypasses(design.machine):
         by_part.setdefault(one.part, []).append(one)
     told: set[str] = set()
     for part, found in by_part.items():
-        if part in lost or part in told:
-            continue  # `stop-leaves-hazard` tells of the first; of a pair the other part is named already
+        if part in told:
+            continue  # of a pair the other part is named already
         told |= {name for one in found for name in one.parts}
         yield _finding(design, part, found)

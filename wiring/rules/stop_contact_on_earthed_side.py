@@ -77,9 +77,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
+from wiring.design.return_side import misplaced
 from wiring.findings import Cause, Signal
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.return_side import misplaced
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -113,7 +113,7 @@ def check(design: Design) -> Iterator[Judgement]:
             because=tuple(Cause(design.circuit.conductor[wire].place, "the same holds here") for wire in wires[1:]),
             mend=(_MEND,),
         )
-    for coil in misplaced(design):
+    for coil in misplaced(design.stopping):
         if coil.conductor not in told:
             yield RULE.finding(
                 (coil.part, coil.contact, coil.conductor),

@@ -76,15 +76,18 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
 from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.design.stop_causes import Cause, cause_place, causes, is_single_channel, together
+from wiring.findings import Cause as Because
+from wiring.findings import Finding, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.stop_causes import by_cause, cause_place, is_single_channel
+from wiring.rules.causes import scope
+from wiring.rules.rule import Item, Judgement, Rule
 from wiring.wording import does
 
 RULE = Rule(
@@ -101,24 +104,30 @@ def _counts(one: FaultVerdict) -> bool:
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each part, cable or conductor whose fault is dangerous."""
-    for cause, found in by_cause(design, _counts).items():
-        again = found.moment in (Moment.RELEASE, Moment.MAINS_ON)
-        verb = "starts again" if again else "stays fed"
-        told = does(found.alive, verb, "start again" if again else "stay fed")
-        when = f" ({found.moment})" if again else ""
-        yield RULE.finding(
-            (cause, *found.stops),
-            f"When {found.words[0]}, {told}{when} in spite of stop {' and '.join(found.stops)}",
-            cause_place(design, cause),
-            because=tuple(Cause(design.place(name), verb) for name in found.alive),
-            numbers=(Number("faults of this kind", float(len(found.words)), ""),),
-            mend=(
-                "Let a second channel take the power away, and let the unit see the fault before the next start: "
-                "monitored reset, mirror contacts in its loop, channels that a short between them trips.",
-            ),
-        )
+    """Each part, cable or conductor whose fault is dangerous."""
+    for cause in causes(design.stopping, _counts):
+        rests = (scope("bypass", *cause.bypasses),) if cause.bypasses else ()
+        yield Item(cause.subject, cause, partial(_finding, design), rests=rests)
     for name, result in design.stop_proof.results.items():
         if result.undecided:
             count = len(result.undecided)
             yield RULE.not_judged((name,), f"a solution in numbers for {count} faults: `wiring stop` settles them")
+
+
+def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
+    cause = together(rows)
+    again = cause.moment in (Moment.RELEASE, Moment.MAINS_ON)
+    verb = "starts again" if again else "stays fed"
+    told = does(cause.alive, verb, "start again" if again else "stay fed")
+    when = f" ({cause.moment})" if again else ""
+    return RULE.finding(
+        (cause.subject, *cause.stops),
+        f"When {cause.words[0]}, {told}{when} in spite of stop {' and '.join(cause.stops)}",
+        cause_place(design.stopping, cause.subject),
+        because=tuple(Because(design.place(name), verb) for name in cause.alive),
+        numbers=(Number("faults of this kind", float(len(cause.words)), ""),),
+        mend=(
+            "Let a second channel take the power away, and let the unit see the fault before the next start: "
+            "monitored reset, mirror contacts in its loop, channels that a short between them trips.",
+        ),
+    )

@@ -72,18 +72,18 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 
+from wiring.design.dependence import depends_on
 from wiring.design.design import Design
-from wiring.findings import Cause, Finding, Signal
+from wiring.findings import Cause, Signal
 from wiring.parts.base import Part, split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules import brake_stays_released, load_undervoltage
+from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
-from wiring.rules.terminal_open import open_terminals
 
 RULE = Rule(
     slug="stop-feedback-missing",
@@ -127,50 +127,29 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
                 )
 
 
-def _unseen(design: Design) -> dict[str, Mapping[str, tuple[str, ...]]]:
-    """The welds that stay unseen, by stop and part, of stops whose contactors all work."""
-    found = design.stopping.unseen_welds
-    if not found or any(isinstance(item, Finding) for item in brake_stays_released.check(design)):
-        return {}  # a stop that leaves a brake released does not even work without a fault, and that is told
-    working = {name for point in design.states.values() for name, _ in point.attracted} - _too_low(design)
-    opened = {part.name for part, _ in open_terminals(design)}  # a reset that is open itself is told by `terminal-open`
-    return {
-        stop: parts
-        for stop, parts in found.items()
-        if design.plan.stops[stop].reset not in opened
-        and all(_can_weld(design, name, working) for part, seconds in parts.items() for name in (part, *seconds))
-    }
-
-
-def _too_low(design: Design) -> frozenset[str]:
-    """The coils that hold at best and never attract, which `load-undervoltage` tells."""
-    found = [item for item in load_undervoltage.check(design) if isinstance(item, Finding)]
-    return frozenset(name for finding in found for name in finding.subjects)
-
-
-def _can_weld(design: Design, part: str, working: set[str]) -> bool:
-    """Whether some state attracts it: a contactor that never works does not weld, and why it does not is told there."""
-    return not isinstance(design.parts[part].data, Contactor) or part in working
-
-
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each stop, with the parts that may fail unseen, and one for each unmarked contact."""
-    unseen = _unseen(design)
-    told = {part for parts in unseen.values() for part in parts}
-    yield from _unmarked(design, told)
-    lost = {effect.stop for effect in design.stops if effect.left}
+    """The parts that may fail unseen, told together for stops that they defeat alike, and each unmarked contact."""
+    unseen = design.stopping.unseen_welds
+    yield from _unmarked(design, {part for parts in unseen.values() for part in parts})
     alike: dict[tuple[tuple[str, tuple[str, ...]], ...], list[str]] = {}
     for name, parts in unseen.items():
         second = tuple((part, tuple(others)) for part, others in parts.items() if others)
-        if name not in lost and second:  # `stop-leaves-hazard` and `stop-single-channel` tell the others
+        if second:
             alike.setdefault(second, []).append(name)
     for second, names in alike.items():
-        (first, others), *rest = second
-        stops = f"stop{'s' if len(names) > 1 else ''} {listed(names)} {'are' if len(names) > 1 else 'is'}"
-        yield RULE.finding(
-            (first, *(part for part, _ in rest), *names),
-            f"{first} may fail closed unseen; {stops} lost when {' or '.join(others)} fails next",
-            design.place(first),
-            because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part, _ in rest),
-            mend=("Put a mirror contact (break) of each of them in series into the reset loop.",),
-        )
+        yield _finding(design, second, names)
+
+
+def _finding(design: Design, second: Sequence[tuple[str, tuple[str, ...]]], names: Sequence[str]) -> Judgement:
+    (first, others), *rest = second
+    stops = f"stop{'s' if len(names) > 1 else ''} {listed(tuple(names))} {'are' if len(names) > 1 else 'is'}"
+    resets = [reset for name in names if (reset := design.plan.stops[name].reset)]
+    feeds = depends_on(design.machine, (*(part for part, _ in second), *others, *resets))
+    return RULE.finding(
+        (first, *(part for part, _ in rest), *names),
+        f"{first} may fail closed unseen; {stops} lost when {' or '.join(others)} fails next",
+        design.place(first),
+        because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part, _ in rest),
+        mend=("Put a mirror contact (break) of each of them in series into the reset loop.",),
+        rests=(scope("part", *feeds) | scope("supply", *feeds),),
+    )

@@ -65,6 +65,7 @@ from wiring.design.hazards import hazards
 from wiring.design.stops import StopEffect
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 from wiring.wording import does
 
@@ -137,4 +138,5 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
             "Feed it behind contacts that the stop opens: two contactors in series, driven by the safety relay, "
             "with their mirror contacts in the reset loop.",
         ),
+        holds=scope("part", *devices) | scope("stop", stop),
     )

@@ -72,17 +72,19 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.design.stop_causes import Cause, causes, is_single_channel, together
+from wiring.findings import Cause as Because
+from wiring.findings import Finding, Number, Signal
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.bypasses import bypasses
-from wiring.rules.rule import Judgement, Rule
-from wiring.rules.stop_causes import by_cause, is_single_channel
+from wiring.rules.causes import scope
+from wiring.rules.rule import Item, Judgement, Rule
 from wiring.wording import does
 
 RULE = Rule(
@@ -122,26 +124,30 @@ def _left_closed(design: Design, device: str) -> Iterator[Judgement]:
                     f"{device} opens one channel of {relay.name} and leaves {', '.join(left)} closed",
                     design.place(device),
                     mend=(f"Lead {', '.join(left)} of {relay.name} through a break contact of {device} too.",),
+                    rests=(scope("part", device),),
                 )
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """One finding for each part whose failing closed leaves a target alive, and each device that opens one channel."""
-    bypassed = {bypass.part for bypass in bypasses(design)}
+    """Each part whose failing closed leaves a target alive, and each device that opens one channel."""
     for device in dict.fromkeys(name for stop in design.plan.stops.values() for name in stop.devices):
-        if device in bypassed:
-            continue  # `stop-contact-bypassed` tells why
         yield from _left_closed(design, device)
-    for part, found in by_cause(design, is_single_channel).items():
-        stops, alive, words = found.stops, found.alive, found.words
-        yield RULE.finding(
-            (part, *stops),
-            f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}",
-            design.place(part),
-            because=tuple(Cause(design.place(name), "stays fed") for name in alive),
-            numbers=(Number("faults of this kind", float(len(words)), ""),),
-            mend=(
-                f"Put a second contactor in series with {part}, driven by a second channel, and both mirror contacts "
-                "in the reset loop.",
-            ),
-        )
+    for cause in causes(design.stopping, is_single_channel):
+        rests = (scope("bypass", *cause.bypasses),) if cause.bypasses else ()
+        yield Item(cause.subject, cause, partial(_finding, design), rests=rests)
+
+
+def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
+    cause = together(rows)
+    part, stops, alive, words = cause.subject, cause.stops, cause.alive, cause.words
+    return RULE.finding(
+        (part, *stops),
+        f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}",
+        design.place(part),
+        because=tuple(Because(design.place(name), "stays fed") for name in alive),
+        numbers=(Number("faults of this kind", float(len(words)), ""),),
+        mend=(
+            f"Put a second contactor in series with {part}, driven by a second channel, and both mirror contacts "
+            "in the reset loop.",
+        ),
+    )

@@ -30,11 +30,10 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import culprit, source_connections
+from wiring.design.paralleled_sources import culprit, one_voltage, source_connections
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Output
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rails_joined import one_voltage
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(

@@ -28,11 +28,8 @@ from collections.abc import Iterator
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules.rule import Judgement, Rule
-from wiring.rules.supply_peak_exceeded import peak_exceeded
-
-#: Share of the available current that should stay free (common practice, no source).
-KEPT_FREE = 0.20
 
 RULE = Rule(
     slug="supply-headroom-small",
@@ -44,16 +41,16 @@ RULE = Rule(
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every supply that is not overloaded, in its worst state; one that cannot carry its peak is told for that."""
-    peaks = peak_exceeded(design)
+    """Every supply in its worst state."""
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
-        if not 0.0 <= figure.headroom < KEPT_FREE or not figure.carried or name in peaks:
+        if figure.headroom >= KEPT_FREE:
             continue
+        free = f"{100 * figure.headroom:.0f} %" if figure.headroom >= 0.0 and figure.carried else "no"
         source = RULE.source(design.plan.rulebook)
         yield RULE.finding(
             (name,),
-            f"{name} has {100 * figure.headroom:.0f} % headroom in state {state}",
+            f"{name} has {free} headroom in state {state}",
             design.place(name, "rated"),
             numbers=(
                 Number("load", figure.current_a, "A", f"state {state}"),

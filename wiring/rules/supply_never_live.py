@@ -40,18 +40,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.design.dependence import depends_on
 from wiring.design.design import Design
+from wiring.design.reachable import voltages_given
 from wiring.design.supplies import main_outputs
-from wiring.findings import Number, Signal
+from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.circuit_never_closed import dead_parts
-from wiring.rules.load_undervoltage import never_attracted
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
-from wiring.rules.stop_contact_normally_open import make_contacts
-from wiring.rules.supply_peak_exceeded import peak_exceeded
-from wiring.rules.terminal_open import is_chain_return, open_terminals
+from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
     slug="supply-never-live",
@@ -65,6 +64,10 @@ RULE = Rule(
 )
 
 
+#: Below this nothing feeds an input [V]: what leaks through inputs and open outputs (own choice).
+_FED_V = 1.0
+
+
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply that no state makes live."""
     dead = [part for part in design.parts.values() if main_outputs(part) and not _is_live(design, part)]
@@ -72,15 +75,11 @@ def check(design: Design) -> Iterator[Judgement]:
         inlet = next(part for part, _ in design.circuit.elements(Feed))
         yield RULE.not_judged(tuple(part.name for part in dead), "the `mains` at the inlet", design.place(inlet.name))
         return
-    told = _told(design) if dead else (frozenset(), False)
-    weak = _overloaded(design) if dead else frozenset()
     for part in dead:
-        if part.name in told[0] or ((told[1] or weak) and _reaches_a_source(design, part)):
-            continue
         if all(part.name in point.position.off for point in design.states.values()):
             yield RULE.not_judged((part.name,), "a state in which it is on", design.place(part.name))
         else:
-            yield from _finding(design, part)
+            yield from _judge(design, part)
 
 
 def _is_live(design: Design, part: Part) -> bool:
@@ -88,48 +87,48 @@ def _is_live(design: Design, part: Part) -> bool:
     return any(keys & point.live for point in design.states.values())
 
 
-def _told(design: Design) -> tuple[frozenset[str], bool]:
-    """What the rules on open circuits and on coils that never attract name, and whether they name anything."""
-    bare = {part.name for part, ends in open_terminals(design) if not is_chain_return(design, part, ends)}
-    names = dead_parts(design) | bare | {low.part for low in never_attracted(design)} | make_contacts(design).keys()
-    return names, bool(names)
-
-
-def _overloaded(design: Design) -> frozenset[str]:
-    """The supplies that cannot carry what hangs on them: what they feed, and what their coils switch, is dead too."""
-    rows = ((name, row) for name, states in design.supplies.items() for row in states.values())
-    return peak_exceeded(design) | {name for name, row in rows if not row.carried or row.current_a > row.available_a}
-
-
-def _reaches_a_source(design: Design, part: Part) -> bool:
-    """Whether metal and contacts lead from a source to its input: a contact that stays open is then the cause."""
-    entries = [element for element in part.of(Input) if isinstance(element, Input)]
-    reached = [design.nets.reach((part.name, end)).sources for entry in entries for end in (entry.a, entry.b)]
-    return bool(reached) and all(reached)
-
-
-def _finding(design: Design, part: Part) -> Iterator[Judgement]:
+def _judge(design: Design, part: Part) -> Iterator[Judgement]:
+    """A wrong voltage, with every contact on the way closed, is a cause; a way that stays open is an effect of what is
+    on it."""
     entry = next((element for element in part.elements if isinstance(element, Input)), None)
     if entry is None:
         return
-    volts, state = max(
-        (abs(point.between((part.name, entry.a), (part.name, entry.b), entry.kind)), state)
-        for state, point in design.states.items()
-    )
+    given = voltages_given(design.machine, part, entry)
+    if given and not any(one.kind == entry.kind and _suits(entry, one.volts) for one in given):
+        most = max(given, key=lambda one: (one.kind == entry.kind, one.volts))
+        yield _finding(design, part, entry, most.volts, f"{most.kind}, from {most.source}, its way closed", ())
+    else:
+        seen = [(abs(_across(point, part, entry)), f"in state {state}") for state, point in design.states.items()]
+        volts, when = max(seen, key=lambda row: row[0])
+        feeds = depends_on(design.machine, (part.name,))
+        rests = scope("part", *feeds) | scope("supply", *feeds) | scope("misfit", *feeds)
+        yield _finding(design, part, entry, volts, when, (rests,))
+
+
+def _across(point: OperatingPoint, part: Part, entry: Input) -> complex:
+    return point.between((part.name, entry.a), (part.name, entry.b), entry.kind)
+
+
+def _suits(entry: Input, volts: float) -> bool:
+    return entry.low_v * (1 - 1e-9) <= volts <= entry.high_v * (1 + 1e-9)
+
+
+def _finding(design: Design, part: Part, entry: Input, volts: float, when: str, rests: tuple[Scope, ...]) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     mend = (
         f"Take a supply for the voltage there is, or bring {entry.low_v:.0f} V to {part.name}:{entry.a}."
-        if volts > 1.0
+        if volts > _FED_V
         else f"Find where the way from the inlet to {part.name}:{entry.a} and {part.name}:{entry.b} is open."
     )
-    yield RULE.finding(
+    return RULE.finding(
         (part.name,),
         f"{part.name} is live in no state: its input sees {volts:.3g} V and needs {entry.low_v:.3g} V or more",
         design.place(part.name, "input"),
         numbers=(
-            Number("input", volts, "V", f"at most, in state {state}"),
+            Number("input", volts, "V", f"at most, {when}"),
             Number("needed", entry.low_v, "V", f"{part.name}, {entry.kind}"),
         ),
         limit=Limit(entry.low_v, "V", source) if source else None,
         mend=(mend,),
+        rests=rests,
     )

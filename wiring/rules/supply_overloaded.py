@@ -32,6 +32,7 @@ from wiring.design.supplies import SupplyFigure
 from wiring.findings import Number, Signal
 from wiring.parts.incoming import Converter, Supply
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -54,8 +55,8 @@ def check(design: Design) -> Iterator[Judgement]:
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]
-        if name not in hot and (figure.current_a > figure.available_a or not figure.carried):
-            yield _overloaded(design, name, state, figure)
+        if figure.current_a > figure.available_a or not figure.carried:
+            yield _overloaded(design, name, state, figure, name in hot)
         data = part.data
         if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
             yield RULE.not_judged(
@@ -65,7 +66,7 @@ def check(design: Design) -> Iterator[Judgement]:
             )
 
 
-def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure) -> Judgement:
+def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_heat: bool) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     needed = figure.current_a / 0.8
     return RULE.finding(
@@ -82,4 +83,6 @@ def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure) -> 
             f"Take a supply of at least {needed:.2g} A for {name}, which leaves 20 % headroom.",
             "Move loads to a second supply, or let fewer axes run together.",
         ),
+        holds=scope("supply", name) | scope("small", *([] if by_heat else [name])),
+        rests=(scope("shorted", name) | scope("heat", *([name] if by_heat else [])),),
     )

@@ -38,9 +38,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Number, Signal
 from wiring.parts.incoming import Converter, Supply
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -53,12 +54,10 @@ RULE = Rule(
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """Every supply whose continuous load is carried, in the state with the highest peak."""
+    """Every supply in the state with the highest peak."""
     for name, rows in design.supplies.items():
         part = design.parts[name]
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
-        if any(row.current_a > row.available_a or not row.carried for row in rows.values()):
-            continue
         data = part.data
         allowed = figure.limit_a
         if isinstance(data, Supply | Converter):
@@ -84,9 +83,6 @@ def check(design: Design) -> Iterator[Judgement]:
                     f"Take a supply with a limit above {figure.peak_a:.2g} A for {name}, or one that boosts.",
                     "Stagger the moves, or lower the acceleration, so that the axes do not pull together.",
                 ),
+                holds=scope("supply", name) | scope("small", name),
+                rests=(scope("small", name),),
             )
-
-
-def peak_exceeded(design: Design) -> frozenset[str]:
-    """The supplies that this rule tells."""
-    return frozenset(item.subjects[0] for item in check(design) if isinstance(item, Finding))

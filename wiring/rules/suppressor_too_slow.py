@@ -30,13 +30,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
+from wiring.design.suppressors import dc_coils
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import release_time
-from wiring.rules.coil_without_suppressor import dc_coils
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -52,7 +52,7 @@ _GRAVITY = 9.81  # m/s2
 def check(design: Design) -> Iterator[Judgement]:
     """Brakes of vertical axes one by one; contactors together."""
     slow: list[Part] = []
-    for part, _, word in dc_coils(design):
+    for part, _, word in dc_coils(design.machine):
         if word != "diode":
             continue
         if isinstance(part.data, Brake):

@@ -29,8 +29,7 @@ from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.conductor_below_minimum_size import below_minimum
-from wiring.rules.protection_above_conductor import too_thin
+from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -50,7 +49,6 @@ _ROUNDING = 1e-3
 def check(design: Design) -> Iterator[Judgement]:
     """Both ends of every conductor; parts without a range are told together."""
     unknown: set[str] = set()
-    found: list[tuple[Conductor, list[tuple[tuple[str, str], tuple[float, float]]]]] = []
     for conductor in design.circuit.conductors:
         if conductor.kind == "shield" or conductor.size is None:
             continue
@@ -65,11 +63,6 @@ def check(design: Design) -> Iterator[Judgement]:
             elif not _fits(conductor.size.area_mm2, terminal.sizes_mm2):
                 wrong.append((node, terminal.sizes_mm2))
         if wrong:
-            found.append((conductor, wrong))
-    told = too_thin(design) | below_minimum(design) if found else frozenset()
-    for conductor, wrong in found:
-        thick = any(conductor.size is not None and conductor.size.area_mm2 > limits[1] for _, limits in wrong)
-        if thick or conductor.id not in told:
             yield _finding(design, conductor, wrong)
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
@@ -86,6 +79,7 @@ def _finding(
     source = RULE.source(design.plan.rulebook)
     low, high = wrong[0][1]
     thick = conductor.size.area_mm2 > high
+    too_thick = any(conductor.size.area_mm2 > limits[1] for _, limits in wrong)
     told = " and ".join(f"{named(n)} ({a:.3g} to {b:.3g} mm2)" for n, (a, b) in wrong)
     return RULE.finding(
         (conductor.id, *dict.fromkeys(n[0] for n, _ in wrong)),
@@ -97,4 +91,5 @@ def _finding(
             f"Bring {conductor.id} to a row of terminals for {conductor.size.text} and go on with "
             f"{high if thick else low:.3g} mm2, protected for that size.",
         ),
+        rests=() if too_thick else (scope("conductor", conductor.id),),
     )

@@ -114,9 +114,9 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
         would_do = smallest is not None and smallest <= with_second.value * (1.0 + 1e-9)
         if second_ok or not secondary or not would_do:
             return _finding(design, part, primary, smallest, allowed_first, "primary")
-    elif second_ok or not secondary:
-        return None  # without a secondary device its bare conductors are told by `conductor-unprotected`
-    return _finding(design, part, secondary, largest, allowed_second, "secondary")
+    elif second_ok:
+        return None
+    return _finding(design, part, secondary, largest if secondary else None, allowed_second, "secondary")
 
 
 def _primary(part: Part) -> tuple[str, str]:

@@ -27,18 +27,19 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.load_drops import LoadDrop, drop_shares
-from wiring.findings import Number, Signal
+from wiring.findings import Finding, Number, Signal
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.drives_daisy_chained import lost_in_chains
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.causes import scope
+from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
     slug="voltage-drop-too-high",
@@ -66,7 +67,6 @@ def _is_incomplete(conductor: Conductor) -> bool:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every load above its limit, those that share their worst conductor in one finding."""
-    grouped: dict[str, list[tuple[LoadDrop, Limit]]] = {}
     for load in design.drops.values():
         limit = _limit(design, load)
         if isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
@@ -74,18 +74,10 @@ def check(design: Design) -> Iterator[Judgement]:
         shares = drop_shares(design.machine, design.operation, load)
         if shares and not any(_is_incomplete(design.circuit.conductor[name]) for name in shares):
             worst = max(shares, key=lambda name: (shares[name], name))
-            grouped.setdefault(worst, []).append((load, limit))
-    chained = lost_in_chains(design) if grouped else frozenset()
-    for name, rows in grouped.items():
-        rows = [row for row in rows if row[0].part not in chained]
-        if rows and not _is_overloaded(design, name):
-            yield _finding(design, design.circuit.conductor[name], rows)
+            tell = partial(_finding, design, design.circuit.conductor[worst])
+            rests = scope("lost", load.part) | scope("conductor", worst)
+            yield Item(worst, (load, limit), tell, rests=(rests,))
     yield from _unknown(design)
-
-
-def _is_overloaded(design: Design, name: str) -> bool:
-    figure = design.conductors.get(name)
-    return figure is not None and isinstance(figure.ampacity, Limit) and figure.current_a > figure.ampacity.value
 
 
 def _unknown(design: Design) -> Iterator[Judgement]:
@@ -122,7 +114,7 @@ def _mend(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) ->
     return f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
 
 
-def _finding(design: Design, conductor: Conductor, rows: list[tuple[LoadDrop, Limit]]) -> Judgement:
+def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Finding:
     load, limit = max(rows, key=lambda row: (row[0].percent / row[1].value, row[0].part))
     parts = sorted(row[0].part for row in rows)
     others = [name for name in parts if name != load.part]

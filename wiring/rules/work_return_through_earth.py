@@ -47,10 +47,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.protective_network import meets_at_one_metal
+from wiring.design.protective_network import is_process, meets_at_one_metal
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.earth_carries_current import is_process
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -70,7 +69,11 @@ _NOTHING_A = 1e-3
 def check(design: Design) -> Iterator[Judgement]:
     """Every process load that returns through the earth."""
     for found in design.earthing.returns:
-        if not is_process(design, found) or found.amps < _NOTHING_A or meets_at_one_metal(design.machine, found.bond):
+        if (
+            not is_process(design.machine, found)
+            or found.amps < _NOTHING_A
+            or meets_at_one_metal(design.machine, found.bond)
+        ):
             continue
         source = ", ".join(found.sources)
         yield RULE.finding(

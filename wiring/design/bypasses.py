@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.operators import LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import SafetyRelay
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,24 +24,24 @@ class Bypass:
     parts: tuple[str, ...]
 
 
-def bypasses(design: Design) -> tuple[Bypass, ...]:
+def bypasses(machine: Machine) -> tuple[Bypass, ...]:
     """The bypassed contacts of stop devices, guards, limits and of the outputs of safety relays, in order of parts."""
-    stops = {device for stop in design.plan.stops.values() for device in stop.devices}
+    stops = {device for stop in machine.plan.stops.values() for device in stop.devices}
     found: list[Bypass] = []
-    for part in design.parts.values():
+    for part in machine.parts.values():
         for switch in _counted(part, part.name in stops):
             ends = (part.name, switch.a), (part.name, switch.b)
-            if set(ends) <= design.nets.joined:
-                found += _bypass(design, part.name, switch)
+            if set(ends) <= machine.nets.joined:
+                found += _bypass(machine, part.name, switch)
     return tuple(found)
 
 
 def _counted(part: Part, is_stop: bool) -> Iterator[Switch]:
     """The contacts of a part on which safety rests: those that open when it is worked, or the outputs of its logic."""
-    guards = is_stop or part.kind == "guard-switch" or _is_limit(part)
+    guarding = is_stop or part.kind == "guard-switch" or _is_limit(part)
     for switch in part.of(Switch):
         if isinstance(switch, Switch) and (
-            (guards and switch.closed_at_rest) or (isinstance(part.data, SafetyRelay) and not switch.closed_at_rest)
+            (guarding and switch.closed_at_rest) or (isinstance(part.data, SafetyRelay) and not switch.closed_at_rest)
         ):
             yield switch
 
@@ -55,17 +52,17 @@ def _is_limit(part: Part) -> bool:
     return isinstance(part.data, Sensor) and part.data.purpose in ("limit", "over-travel")
 
 
-def _bypass(design: Design, part: str, switch: Switch) -> Iterator[Bypass]:
-    start, goal = design.nets.of[part, switch.a], design.nets.of[part, switch.b]
+def _bypass(machine: Machine, part: str, switch: Switch) -> Iterator[Bypass]:
+    start, goal = machine.nets.of[part, switch.a], machine.nets.of[part, switch.b]
     if start == goal:
-        yield Bypass(part, switch.name, _between(design, part, switch), ())
+        yield Bypass(part, switch.name, _between(machine, part, switch), ())
     elif switch.closed_at_rest:
-        parts = _beside(design, part, start, goal)
+        parts = _beside(machine, part, start, goal)
         if parts:
             yield Bypass(part, switch.name, (), parts)
 
 
-def _between(design: Design, part: str, switch: Switch) -> tuple[str, ...]:
+def _between(machine: Machine, part: str, switch: Switch) -> tuple[str, ...]:
     """The fewest conductors that lead from one end of a contact to the other past its part."""
     start, goal = (part, switch.a), (part, switch.b)
     came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
@@ -74,7 +71,7 @@ def _between(design: Design, part: str, switch: Switch) -> tuple[str, ...]:
         node = queue.popleft()
         if node == goal:
             return _trail(came, start, goal)
-        for edge in design.circuit.edges_at[node]:
+        for edge in machine.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far != start and far not in came and not isinstance(getattr(edge, "element", None), Switch):
                 came[far] = node, edge.id
@@ -92,7 +89,7 @@ def _trail(
     return tuple(reversed(found))
 
 
-def _beside(design: Design, part: str, start: tuple[str, str], goal: tuple[str, str]) -> tuple[str, ...]:
+def _beside(machine: Machine, part: str, start: tuple[str, str], goal: tuple[str, str]) -> tuple[str, ...]:
     """The parts whose contacts, closed at rest, join two nets past a part; empty when nothing does."""
     came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
     queue = deque([start])
@@ -100,7 +97,7 @@ def _beside(design: Design, part: str, start: tuple[str, str], goal: tuple[str, 
         net = queue.popleft()
         if net == goal:
             return tuple(dict.fromkeys(_trail(came, start, goal)))
-        for edge in design.nets.edges_at.get(net, ()):
+        for edge in machine.nets.edges_at.get(net, ()):
             closed = isinstance(edge.element, Switch) and edge.element.closed_at_rest
             if closed and edge.part != part and edge.to not in came and edge.to != start:
                 came[edge.to] = net, edge.part

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wiring.control.cut import opened_by
+from wiring.design.stopping import Stopping
+from wiring.design.stops import StopEffect
 from wiring.parts.elements import Coil, Feed, Output
 from wiring.solver.lowering import is_closed
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.stops import StopEffect
-    from wiring.solver.operating import OperatingPoint
+from wiring.solver.operating import OperatingPoint
 
 #: A way to earth above this resistance does not hold a coil in [ohm]: an IT supply's, not a TT electrode's.
 _EARTHED_OHM = 1000.0
@@ -28,21 +25,23 @@ class Misplaced:
     conductor: str
 
 
-def misplaced(design: Design) -> tuple[Misplaced, ...]:
+def misplaced(stopping: Stopping) -> tuple[Misplaced, ...]:
     """The coils that drop out at a stop although nothing opens on their live side, each once."""
     found: dict[str, Misplaced] = {}
-    for effect in design.stops:
-        running = design.stop_proof.running
+    for effect in stopping.effects:
+        running = stopping.proof.running
         opened = opened_by(running, effect.point)
-        for one in _of(design, running, effect, opened):
+        for one in _of(stopping, running, effect, opened):
             found.setdefault(one.part, one)
     return tuple(found.values())
 
 
-def _of(design: Design, running: OperatingPoint, effect: StopEffect, opened: Collection[str]) -> Iterator[Misplaced]:
+def _of(
+    stopping: Stopping, running: OperatingPoint, effect: StopEffect, opened: Collection[str]
+) -> Iterator[Misplaced]:
     earth = _spread(running, [running.lowered.earth], opened)
     live = _spread(running, _live_poles(running, earth), opened)
-    for part, coil in design.circuit.elements(Coil):
+    for part, coil in stopping.machine.circuit.elements(Coil):
         if not isinstance(coil, Coil) or (part.name, coil.moves) not in running.attracted - effect.point.attracted:
             continue
         ends = {end: running.lowered.index[part.name, end] for end in (coil.a, coil.b)}

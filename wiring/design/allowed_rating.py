@@ -1,0 +1,47 @@
+"""The largest rated current of a protective device that a conductor allows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wiring.design.conductor_use import use_of
+from wiring.design.conductors import Loading
+from wiring.design.fault_paths import FaultPaths
+from wiring.design.overload_protection import overload_setting_behind
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit
+
+#: The smallest conductor that may count on others in parallel in North America: 1/0 AWG (NFPA 70, 310.10(G)(1), from
+#: memory).
+LEAST_IN_PARALLEL_MM2 = 53.0
+
+
+def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
+    """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
+    alone = allowed_rating_alone(loading, paths, name)
+    mates, size = loading.machine.parallel.get(name), loading.machine.circuit.conductor[name].size
+    if alone is None or mates is None or size is None or not mates.shares:
+        return alone
+    if loading.machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
+        return alone
+    share = mates.shares[name]
+    note = f"{len(mates.names)} in parallel, {share * 100:.0f} % of the current in {name}"
+    return replace(alone, value=alone.value / share, note="; ".join(filter(None, (alone.note, note))))
+
+
+def allowed_rating_alone(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
+    """The same without the help of others in parallel; None as well where an overload device behind guards it."""
+    figure = loading.figures.get(name)
+    if figure is None or isinstance(figure.ampacity, NotTabled):
+        return None
+    limit = figure.ampacity
+    machine, conductor = loading.machine, loading.machine.circuit.conductor[name]
+    setting = overload_setting_behind(machine, paths, conductor)
+    if setting is not None and setting <= limit.value * (1 + 1e-9):
+        return None
+    if machine.plan.rulebook == "na" and conductor.size is not None:
+        use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
+        small = machine.book.largest_device(conductor.size, use)
+        if isinstance(small, Limit) and small.value < limit.value:
+            return small
+    return limit

@@ -1,0 +1,82 @@
+"""Dangerous single faults gathered by their cause, for the rules of the stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from wiring.control.script import Moment
+from wiring.control.verdicts import FaultVerdict
+from wiring.design.bypasses import bypasses
+from wiring.design.stop_proof import dangerous_without
+from wiring.design.stopping import Stopping
+from wiring.plan.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What is dangerous about one part, cable or conductor: the stops, what stays alive, the faults in words.
+
+    `bypasses` are the conductors without which it would not be dangerous.
+    """
+
+    subject: str
+    stops: tuple[str, ...]
+    alive: tuple[str, ...]
+    words: tuple[str, ...]
+    moment: Moment | None
+    bypasses: tuple[str, ...] = ()
+
+
+def together(causes: Sequence[Cause]) -> Cause:
+    """What is dangerous about one subject, told in parts, as one."""
+    first = causes[0]
+    return replace(
+        first,
+        stops=tuple(dict.fromkeys(stop for one in causes for stop in one.stops)),
+        alive=tuple(dict.fromkeys(name for one in causes for name in one.alive)),
+        words=tuple(dict.fromkeys(words for one in causes for words in one.words)),
+    )
+
+
+def _cause_of(stopping: Stopping, subject: str) -> str:
+    conductor = stopping.machine.circuit.conductor.get(subject)
+    return conductor.cable if conductor is not None and conductor.cable else subject
+
+
+#: Contacts and devices that fail closed, and keep something alive while the stop is worked.
+FAILS_CLOSED = ("weld", "held")
+
+
+def is_single_channel(one: FaultVerdict) -> bool:
+    """Whether a dangerous fault is a contact or device that fails closed while the stop is worked."""
+    return one.fault.kind in FAILS_CLOSED and one.moment is Moment.STOP
+
+
+def causes(stopping: Stopping, counts: Callable[[FaultVerdict], bool]) -> list[Cause]:
+    """The dangerous faults that count, by the part, cable or conductor to change.
+
+    What is dangerous only because conductors bypass contacts is a cause of its own beside the rest of its subject.
+    """
+    bypassing = tuple(sorted({name for bypass in bypasses(stopping.machine) for name in bypass.conductors}))
+    without = dangerous_without(stopping, bypassing) if bypassing and stopping.proof.faults else None
+    found: dict[tuple[str, bool], list[Cause]] = {}
+    for name, result in stopping.proof.results.items():
+        for one in result.dangerous:
+            if counts(one):
+                alone = without is None or one.fault.id in without.get(name, ())
+                subject = _cause_of(stopping, one.fault.subjects[0])
+                by = () if alone else bypassing
+                cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by)
+                found.setdefault((subject, alone), []).append(cause)
+    return [together(rows) for rows in found.values()]
+
+
+def cause_place(stopping: Stopping, cause: str) -> Place:
+    """Where a part, cable or conductor stands in the plan."""
+    if cause in stopping.machine.parts:
+        return stopping.machine.place(cause)
+    conductor = stopping.machine.circuit.conductor.get(cause)
+    if conductor is None:
+        conductor = next(wire for wire in stopping.machine.circuit.conductors if wire.cable == cause)
+    return conductor.place

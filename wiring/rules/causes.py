@@ -1,0 +1,142 @@
+"""Which finding explains which: one table of roots and effects, applied once when acceptances are known.
+
+An effect folds under a root where the root holds, in the kind of scope that its row names, an atom of every item that
+the effect rests on. Default scopes are the subjects of a finding, by their kind: part, supply, conductor, cable, stop.
+Other kinds are stated by the two rules that share them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from wiring.design.supplies import main_outputs
+from wiring.findings import Atom, Scope
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+#: Root, kind of scope, effects. No circle: a test sorts it.
+TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    (
+        "terminal-open",
+        "part",
+        (
+            "circuit-never-closed",
+            "input-current-wrong",
+            "load-undervoltage",
+            "supply-never-live",
+            "stop-feedback-missing",
+        ),
+    ),
+    ("input-current-wrong", "end", ("circuit-never-closed",)),
+    ("sensor-type-mismatch", "end", ("circuit-never-closed",)),
+    ("output-needs-pull-up", "end", ("circuit-never-closed",)),
+    (
+        "process-voltage-on-control",
+        "pair",
+        ("circuit-never-closed", "input-current-wrong", "input-voltage-too-high"),
+    ),
+    ("polarity-reversed", "reversed", ("sensor-type-mismatch", "input-current-wrong")),
+    ("part-voltage-exceeded", "part", ("circuit-never-closed",)),
+    ("part-voltage-exceeded", "over", ("protection-below-load",)),
+    (
+        "circuit-never-closed",
+        "part",
+        ("load-undervoltage", "network-undecided", "supply-never-live", "stop-feedback-missing"),
+    ),
+    ("circuit-never-closed", "supply", ("supply-never-live",)),
+    ("circuit-never-closed", "bond", ("rail-floating",)),
+    (
+        "supply-overloaded",
+        "supply",
+        (
+            "load-undervoltage",
+            "network-undecided",
+            "supply-never-live",
+            "supply-headroom-small",
+            "protection-below-load",
+            "stop-feedback-missing",
+        ),
+    ),
+    ("supply-overloaded", "small", ("supply-peak-exceeded", "short-not-cleared")),
+    (
+        "supply-peak-exceeded",
+        "supply",
+        ("load-undervoltage", "supply-never-live", "supply-headroom-small", "stop-feedback-missing"),
+    ),
+    ("supply-peak-exceeded", "small", ("short-not-cleared",)),
+    ("drive-voltage-outside-window", "part", ("load-undervoltage",)),
+    ("drive-voltage-outside-window", "window", ("regeneration-too-high",)),
+    ("voltage-drop-too-high", "part", ("load-undervoltage",)),
+    ("drives-daisy-chained", "lost", ("load-undervoltage", "voltage-drop-too-high")),
+    ("load-undervoltage", "misfit", ("supply-never-live", "control-voltage-too-high")),
+    ("load-undervoltage", "part", ("stop-feedback-missing",)),
+    ("stop-contact-normally-open", "part", ("supply-never-live", "stop-feedback-missing")),
+    ("supply-never-live", "supply", ("stop-feedback-missing",)),
+    ("cabinet-too-hot", "heat", ("supply-overloaded", "conductor-overloaded", "protection-above-conductor")),
+    (
+        "conductor-overloaded",
+        "conductor",
+        (
+            "protection-above-conductor",
+            "conductor-below-minimum-size",
+            "terminal-size-wrong",
+            "voltage-drop-too-high",
+            "protection-below-load",
+        ),
+    ),
+    (
+        "protection-above-conductor",
+        "conductor",
+        ("conductor-below-minimum-size", "terminal-size-wrong", "protective-conductor-too-small"),
+    ),
+    (
+        "protection-above-conductor",
+        "behind",
+        (
+            "conductor-burns-before-device-opens",
+            "drive-device-too-large",
+            "earth-fault-not-cleared",
+            "short-not-cleared",
+        ),
+    ),
+    ("conductor-below-minimum-size", "conductor", ("terminal-size-wrong",)),
+    ("conductor-unprotected", "part", ("transformer-unprotected",)),
+    ("rails-joined", "joint", ("part-voltage-exceeded",)),
+    ("rails-joined", "shorted", ("supply-overloaded", "conductor-overloaded", "protection-above-conductor")),
+    ("earth-conductor-switched", "cut", ("earth-missing",)),
+    ("shield-floating", "cable", ("cables-too-close",)),
+    ("stop-leaves-hazard", "part", ("stop-contact-bypassed",)),
+    ("stop-contact-bypassed", "part", ("stop-single-channel",)),
+    ("stop-contact-bypassed", "bypass", ("stop-single-channel", "stop-fault-dangerous")),
+)
+
+
+def scope(kind: str, *ids: str) -> Scope:
+    """The atoms of some ids of one kind."""
+    return frozenset((kind, name) for name in ids)
+
+
+def behind(device: str, conductors: Iterable[str]) -> Scope:
+    """Conductors on a loop of a device: that one is too thin for it explains what the device does on that loop."""
+    return scope("behind", *(f"{device}|{name}" for name in conductors))
+
+
+def subject_scope(design: Design, subjects: Iterable[str]) -> Scope:
+    """The atoms of a finding's subjects, each by all that bears its name."""
+    return frozenset(atom for name in subjects for atom in _atoms(design, name))
+
+
+def _atoms(design: Design, name: str) -> Iterable[Atom]:
+    part = design.parts.get(name)
+    if part is not None:
+        yield "part", name
+        if main_outputs(part):
+            yield "supply", name
+    if name in design.circuit.conductor:
+        yield "conductor", name
+    if name in design.origins.cables:
+        yield "cable", name
+    if name in design.plan.stops:
+        yield "stop", name
