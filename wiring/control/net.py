@@ -11,9 +11,9 @@ from wiring.circuit.model import Node
 from wiring.control.faults import Fault
 from wiring.control.script import Target, is_program
 from wiring.control.zones import Path, Zones, zones
+from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Coil, Draw, Input, Logic, Output, Rectifying, Resistance
 from wiring.solver.assembly import Actuator
-from wiring.solver.islands import Joints
 from wiring.solver.lowering import Lowered
 
 
@@ -116,13 +116,13 @@ class Net:
     @cached_property
     def fed_zones(self) -> frozenset[int]:
         """The zones that anything ties to a source, contacts taken as closed: elsewhere nothing can ever flow."""
-        joints = Joints(self.count)
+        joined = DisjointSets(self.count)
         for path in self.paths:
-            joints.join(path.a, path.b)
+            joined.join(path.a, path.b)
         for a, b in (*self.soft, *self.diodes, *((source.plus, source.minus) for source in self.sources)):
-            joints.join(a, b)
-        alive = {joints.find(source.plus) for source in self.sources}
-        return frozenset(n for n in range(self.count) if joints.find(n) in alive)
+            joined.join(a, b)
+        alive = {joined.find(source.plus) for source in self.sources}
+        return frozenset(n for n in range(self.count) if joined.find(n) in alive)
 
     def paths_of(self, ids: Iterable[str]) -> tuple[str, ...]:
         """The paths that some ids stand in, each once; an id that leads nowhere stands in none."""

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.control.faults import EARTH, Fault, earth_node
 from wiring.control.script import Target
+from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Coil, Draw, Input, Link, Output, Pole, Rectifying, Resistance, Switch
 from wiring.solver.assembly import Actuator
-from wiring.solver.islands import Joints
 from wiring.solver.lowering import Lowered
 
 #: From here on a way of the mains limits a short circuit [ohm]: the electrode of a TT, the impedance of an IT supply.
@@ -63,11 +63,11 @@ def zones(lowered: Lowered, targets: Iterable[Target], faults: Iterable[Fault]) 
     """The zones of a lowered circuit for a list of faults; targets, coils, loads and sources keep theirs."""
     tried = list(faults)
     breaks = {path for fault in tried for path in fault.opened}
-    joints = Joints(lowered.count)
+    joined = DisjointSets(lowered.count)
     for edge in lowered.edges:
         if isinstance(edge.source, Conductor) and edge.id not in breaks:
-            joints.join(edge.a, edge.b)
-    root = [joints.find(node) for node in range(lowered.count)]
+            joined.join(edge.a, edge.b)
+    root = [joined.find(node) for node in range(lowered.count)]
     index = {node: root[n] for node, n in lowered.index.items()}
     earth = earth_node(lowered.circuit)
     if earth is not None:

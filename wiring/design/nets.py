@@ -14,6 +14,7 @@ from functools import cached_property
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Roles, is_earth_point
 from wiring.design.rest_volts import rest_volts
+from wiring.disjoint_sets import joined
 from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
 from wiring.parts.incoming import Filter
 from wiring.parts.passive import Diode, Resistor
@@ -66,22 +67,6 @@ class Reach:
 
     sources: tuple[Reached, ...]
     ohm_to: Mapping[Net, float]
-
-
-class _Union:
-    def __init__(self, nodes: Iterable[Node]) -> None:
-        self.parent = {node: node for node in nodes}
-
-    def find(self, node: Node) -> Node:
-        while self.parent[node] != node:
-            self.parent[node] = self.parent[self.parent[node]]
-            node = self.parent[node]
-        return node
-
-    def join(self, a: Node, b: Node) -> None:
-        first, second = self.find(a), self.find(b)
-        if first != second:
-            self.parent[max(first, second)] = min(first, second)
 
 
 @dataclass(frozen=True)
@@ -241,15 +226,6 @@ def _poles(circuit: Circuit, roles: Roles, of: Mapping[Node, Net]) -> Iterable[S
 
 def find_nets(circuit: Circuit, roles: Roles) -> Nets:
     """The nets of a circuit."""
-    bare, fused = _Union(circuit.nodes), _Union(circuit.nodes)
-    for edge in circuit.edges:
-        if joins(circuit, edge, fused=True):
-            fused.join(edge.a, edge.b)
-            if joins(circuit, edge, fused=False):
-                bare.join(edge.a, edge.b)
-    return Nets(
-        circuit,
-        roles,
-        {node: fused.find(node) for node in circuit.nodes},
-        {node: bare.find(node) for node in circuit.nodes},
-    )
+    fused = [(edge.a, edge.b) for edge in circuit.edges if joins(circuit, edge, fused=True)]
+    bare = [(edge.a, edge.b) for edge in circuit.edges if joins(circuit, edge, fused=False)]
+    return Nets(circuit, roles, joined(circuit.nodes, fused), joined(circuit.nodes, bare))

@@ -9,6 +9,7 @@ from wiring.circuit.model import Conductor, Inner
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, SourcePole
 from wiring.design.operation import Operation
+from wiring.disjoint_sets import joined
 from wiring.parts.elements import Switch
 from wiring.solver.lowering import is_closed
 
@@ -26,22 +27,14 @@ class SourceConnection:
     contacts: tuple[str, ...]
 
 
-def _grouped(pairs: Iterable[tuple[Net, Net]], nets: Iterable[Net]) -> dict[Net, list[Net]]:
-    parent: dict[Net, Net] = {}
-
-    def find(net: Net) -> Net:
-        while parent.get(net, net) != net:
-            net = parent[net]
-        return net
-
-    for a, b in pairs:
-        first, second = find(a), find(b)
-        if first != second:
-            parent[max(first, second)] = min(first, second)
+def _grouped(pairs: list[tuple[Net, Net]], nets: Iterable[Net]) -> list[list[Net]]:
+    """The nets in groups that pairs join, through other nets too."""
+    wanted = list(nets)
+    first = joined([*wanted, *(net for pair in pairs for net in pair)], pairs)
     found: dict[Net, list[Net]] = {}
-    for net in nets:
-        found.setdefault(find(net), []).append(net)
-    return found
+    for net in wanted:
+        found.setdefault(first[net], []).append(net)
+    return list(found.values())
 
 
 def _closed_contacts(machine: Machine, operation: Operation, state: str) -> list[tuple[Net, Net, str]]:
@@ -67,7 +60,7 @@ def source_connections(machine: Machine, operation: Operation) -> Iterator[Sourc
     for state in ("", *operation.state_entries):
         closed = _closed_contacts(machine, operation, state) if state else []
         groups = _grouped([(a, b) for a, b, _ in closed], machine.nets.poles_at)
-        for group in groups.values():
+        for group in groups:
             poles = [pole for net in group for pole in machine.nets.poles_at[net]]
             for n, first in enumerate(poles):
                 for second in poles[n + 1 :]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from wiring.disjoint_sets import joined
 from wiring.drawing.units import Unit
 
 LEFT, RIGHT = 0, 1
@@ -54,21 +55,10 @@ def interrupted(problem: Problem, wires: Iterable[str]) -> Problem:
 
 def components(problem: Problem) -> list[Problem]:
     """The parts of a problem that no wire joins, in the order of their first unit."""
-    root = {unit.id: unit.id for unit in problem.units}
-
-    def find(name: str) -> str:
-        while root[name] != name:
-            root[name] = root[root[name]]
-            name = root[name]
-        return name
-
-    for join in problem.joins:
-        one, two = find(join.a[0]), find(join.b[0])
-        if one != two:
-            root[two] = one
+    first = joined((unit.id for unit in problem.units), ((join.a[0], join.b[0]) for join in problem.joins))
     groups: dict[str, list[Unit]] = {}
     for unit in problem.units:
-        groups.setdefault(find(unit.id), []).append(unit)
+        groups.setdefault(first[unit.id], []).append(unit)
     return [subset(problem, units) for units in groups.values()]
 
 

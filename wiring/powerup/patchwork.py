@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from wiring.solver.islands import Joints
+from wiring.disjoint_sets import DisjointSets
 from wiring.solver.ldl import Factor, factor, pattern
 from wiring.solver.network import Scalar
 
@@ -84,10 +84,10 @@ class Patchwork:
 
     def __init__(self, count: int, branches: Sequence[tuple[int, int, Scalar]]) -> None:
         self.count, self.branches = count, branches
-        joints = Joints(count)
+        joined = DisjointSets(count)
         for a, b, _ in branches:
-            joints.join(a, b)
-        self.roots = [joints.find(node) for node in range(count)]
+            joined.join(a, b)
+        self.roots = [joined.find(node) for node in range(count)]
         shape = pattern(count, [(a, b) for a, b, _ in branches])
         values = shape.blank()
         for a, b, siemens in branches:
@@ -184,17 +184,17 @@ class Patchwork:
 
     def _roots(self, patches: Sequence[Patch]) -> list[int]:
         gone = Counter((min(p.a, p.b), max(p.a, p.b)) for p in patches if p.opened)
-        joints = Joints(self.count)
+        joined = DisjointSets(self.count)
         for a, b, _ in self.branches:
             key = (a, b) if a < b else (b, a)
             if gone.get(key):
                 gone[key] -= 1
             else:
-                joints.join(a, b)
+                joined.join(a, b)
         for patch in patches:
             if patch.siemens.real > 0.0:
-                joints.join(patch.a, patch.b)
-        return [joints.find(node) for node in range(self.count)]
+                joined.join(patch.a, patch.b)
+        return [joined.find(node) for node in range(self.count)]
 
     def reply(self, a: int, b: int) -> list[Scalar]:
         """Voltages for 1 A into one node and out of another, of the unchanged network."""
@@ -213,14 +213,14 @@ class _Work:
     def __init__(self, base: Patchwork) -> None:
         self.base = base
         self.done: list[_Done] = []
-        self.joints: dict[int, int] = {}
+        self.joined: dict[int, int] = {}
         self.regrouped = False
         self.cut: list[Patch] = []
 
     def _root(self, node: int) -> int:
         root = self.base.roots[node]
-        while root in self.joints:
-            root = self.joints[root]
+        while root in self.joined:
+            root = self.joined[root]
         return root
 
     def add(self, patch: Patch) -> None:
@@ -228,7 +228,7 @@ class _Work:
         self._make(patch.a, patch.b, patch.siemens)
         if first != second:
             self.regrouped = True
-            self.joints[second] = first
+            self.joined[second] = first
             self._make(second, self.base.count, -_TIE_S)
 
     def take(self, patch: Patch) -> bool:

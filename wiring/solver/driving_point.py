@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wiring.disjoint_sets import DisjointSets
 from wiring.solver.checks import check
-from wiring.solver.islands import Joints
 from wiring.solver.ldl import factor, pattern
 from wiring.solver.network import Network, Scalar
 from wiring.solver.solution import Solution, SourceMode
@@ -58,10 +58,10 @@ def _impedances(
     conducting: Sequence[tuple[int, int, Scalar]],
     pairs: Sequence[tuple[int, int]],
 ) -> DrivingPoint:
-    joints = Joints(size + 1)
+    joined = DisjointSets(size + 1)
     for a, b, _ in conducting:
-        joints.join(a, b)
-    roots = [joints.find(index) for index in range(size + 1)]
+        joined.join(a, b)
+    roots = [joined.find(index) for index in range(size + 1)]
     home = roots[size]
     inside = [pair for pair in pairs if roots[pair[0]] == roots[pair[1]]]
     shape = pattern(size, [*((a, b) for a, b, _ in conducting), *inside])

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from wiring.solver.islands import Island, Joints
+from wiring.disjoint_sets import DisjointSets
+from wiring.solver.islands import Island
 from wiring.solver.ldl import Factor, Pattern, factor, pattern
 from wiring.solver.network import Network, Scalar
 from wiring.solver.state import DRAW_SLOPE, Line, LoadRegion, State, diode_line, draw_line, source_line
@@ -43,7 +44,7 @@ class Grid:
     diodes: list[Ends] = field(default_factory=list)
     currents: list[Ends] = field(default_factory=list)
     powers: list[Ends] = field(default_factory=list)
-    joints: Joints = field(default_factory=lambda: Joints(0))
+    joined: DisjointSets = field(default_factory=lambda: DisjointSets(0))
     frame: Frame | None = None
     loaded_frame: Frame | None = None
 
@@ -61,9 +62,9 @@ class Grid:
         self.diodes = [(at[network.diodes[i].a], at[network.diodes[i].b]) for i in self.island.diodes]
         self.currents = [(at[network.currents[i].a], at[network.currents[i].b]) for i in self.island.currents]
         self.powers = [(at[network.powers[i].a], at[network.powers[i].b]) for i in self.island.powers]
-        self.joints = Joints(self.ground + 1)
+        self.joined = DisjointSets(self.ground + 1)
         for line in self.branches:
-            self.joints.join(line.a, line.b)
+            self.joined.join(line.a, line.b)
 
     def bare(self) -> Frame:
         if self.frame is None:
@@ -81,14 +82,14 @@ class Grid:
 
     def linear(self, state: State) -> Linear:
         """The linear network of these modes."""
-        sources, diodes, draws, joints = self._lines(state)
+        sources, diodes, draws, joined = self._lines(state)
         lines = [*sources, *diodes, *draws]
         right: list[Scalar] = [0.0] * (self.ground + 1)
         for a, b, g, e, j in lines:
             push = g * e - j
             right[a] += push
             right[b] -= push
-        roots = [joints.find(index) for index in range(self.ground + 1)]
+        roots = [joined.find(index) for index in range(self.ground + 1)]
         home = roots[self.ground]
         pins = sorted({root for root in roots if root != home})
         values = self._values(self.bare(), lines, pins)
@@ -98,8 +99,8 @@ class Grid:
             linear.ties = self._ties(linear)
         return linear
 
-    def _lines(self, state: State) -> tuple[list[Line], list[Line], list[Line], Joints]:
-        network, island, joints = self.network, self.island, self.joints.copy()
+    def _lines(self, state: State) -> tuple[list[Line], list[Line], list[Line], DisjointSets]:
+        network, island, joined = self.network, self.island, self.joined.copy()
         sources = [
             source_line(network.sources[index], mode, *ends)
             for index, mode, ends in zip(island.sources, state.sources, self.sources, strict=True)
@@ -116,8 +117,8 @@ class Grid:
             ]
         for line in (*sources, *diodes, *draws):
             if line.g:
-                joints.join(line.a, line.b)
-        return sources, diodes, _sloped(draws, state.draws, joints), joints
+                joined.join(line.a, line.b)
+        return sources, diodes, _sloped(draws, state.draws, joined), joined
 
     def _values(self, frame: Frame, lines: Iterable[Line], pins: Iterable[int]) -> list[Scalar]:
         values = frame.fixed.copy()
@@ -147,17 +148,17 @@ class Grid:
         return [tie for tie in idle if linear.roots[tie[0]] != linear.roots[tie[1]]]
 
 
-def _sloped(draws: list[Line], modes: Sequence[LoadRegion], joints: Joints) -> list[Line]:
+def _sloped(draws: list[Line], modes: Sequence[LoadRegion], joined: DisjointSets) -> list[Line]:
     """Loads that draw across parts nothing else joins get a slope, so that a chain of loads has one solution."""
-    if all(joints.find(line.a) == joints.find(line.b) for line in draws):
+    if all(joined.find(line.a) == joined.find(line.b) for line in draws):
         return draws
     sloped: list[Line] = []
     for line, mode in zip(draws, modes, strict=True):
-        bridging = mode is LoadRegion.FULL and joints.find(line.a) != joints.find(line.b)
+        bridging = mode is LoadRegion.FULL and joined.find(line.a) != joined.find(line.b)
         sloped.append(line._replace(g=DRAW_SLOPE * line.j) if bridging else line)
     for line in sloped:
         if line.g:
-            joints.join(line.a, line.b)
+            joined.join(line.a, line.b)
     return sloped
 
 

@@ -5,37 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from wiring.disjoint_sets import DisjointSets
 from wiring.solver.network import Network
-
-
-class Joints:
-    """Union-find over `count` nodes; the least index stands for its set."""
-
-    __slots__ = ("parent",)
-
-    def __init__(self, count: int) -> None:
-        self.parent = list(range(count))
-
-    def find(self, node: int) -> int:
-        parent = self.parent
-        root = node
-        while parent[root] != root:
-            root = parent[root]
-        while parent[node] != root:
-            parent[node], node = root, parent[node]
-        return root
-
-    def join(self, a: int, b: int) -> None:
-        first, second = self.find(a), self.find(b)
-        if first < second:
-            self.parent[second] = first
-        elif second < first:
-            self.parent[first] = second
-
-    def copy(self) -> Joints:
-        twin = Joints(0)
-        twin.parent = self.parent.copy()
-        return twin
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +36,11 @@ def split(network: Network) -> tuple[Island, ...]:
         "currents": [(item.a, item.b) for item in network.currents],
         "diodes": [(item.a, item.b) for item in network.diodes],
     }
-    joints = Joints(network.nodes)
+    joined = DisjointSets(network.nodes)
     for pairs in ends.values():
         for a, b in pairs:
-            joints.join(a, b)
-    roots = [joints.find(node) for node in range(network.nodes)]
+            joined.join(a, b)
+    roots = [joined.find(node) for node in range(network.nodes)]
     nodes = _grouped(roots)
     references: dict[int, list[int]] = {}
     for node in sorted(set(network.references)):

@@ -14,9 +14,9 @@ from math import radians
 from typing import Any
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
+from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Feed, Link, Switch
 from wiring.plan.site import Mains
-from wiring.solver.islands import Joints
 from wiring.solver.network import Branch, VoltageSource
 
 #: Resistance of a conductor, shape (), [ohm], above 0.
@@ -106,13 +106,13 @@ def _mains(
 def lower(circuit: Circuit, conductor_ohm: ConductorOhm) -> Lowered:
     """Number the nodes of a circuit and give every path its resistance."""
     place = {node: n for n, node in enumerate(circuit.nodes)}
-    joints = Joints(len(circuit.nodes))
+    joined = DisjointSets(len(circuit.nodes))
     for path in circuit.inner:
         if isinstance(path.element, Link) and path.element.ohm == 0.0:
-            joints.join(place[path.a], place[path.b])
-    roots = sorted({joints.find(n) for n in range(len(circuit.nodes))})
+            joined.join(place[path.a], place[path.b])
+    roots = sorted({joined.find(n) for n in range(len(circuit.nodes))})
     compact = {root: n for n, root in enumerate(roots)}
-    index = {node: compact[joints.find(n)] for node, n in place.items()}
+    index = {node: compact[joined.find(n)] for node, n in place.items()}
     earth, star = len(roots), len(roots) + 1
     edges = [
         ConductingElement(wire.id, index[wire.a], index[wire.b], max(conductor_ohm(wire), _LEAST_OHM), wire)
