@@ -12,6 +12,7 @@ from itertools import combinations, pairwise
 
 from wiring.circuit.model import Circuit, Conductor, Node, named
 from wiring.circuit.roles import function_of
+from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pole, Switch
 from wiring.parts.operators import EmergencyStop
@@ -27,8 +28,6 @@ _TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 t
 _CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
 _GUIDED = "contacts positively guided, ISO 13849-2 table D.9"
 _CABINET = "conductors inside one enclosure wired to IEC 60204-1, ISO 13849-2 table D.4"
-_INSIDE_UNIT = "inside of a safety relay: judged by its maker's performance level"
-_TWO_INPUTS = "drive with two safe torque off inputs: judged by its maker's performance level"
 _INSIDE_PLACES = ("cabinet", "door")
 
 
@@ -58,7 +57,12 @@ def single_faults(circuit: Circuit) -> tuple[Fault, ...]:
     """Every single fault of a circuit, in the order of conductors, cables and parts, without doubles."""
     found = [*_conductor_faults(circuit), *_core_faults(circuit)]
     for part in circuit.parts.values():
-        found += [*_contact_faults(part), *_change_over_faults(part), *_device_faults(part), *_neighbour_faults(part)]
+        found += [
+            *_contact_faults(circuit, part),
+            *_change_over_faults(part),
+            *_device_faults(circuit, part),
+            *_neighbour_faults(part),
+        ]
         found += _unplugged(circuit, part)
     return tuple({fault.id: fault for fault in found}.values())
 
@@ -102,9 +106,9 @@ def _is_inside(circuit: Circuit, end: Node) -> bool:
 _SEMICONDUCTOR = "D.18"
 
 
-def _contact_faults(part: Part) -> Iterator[Fault]:
+def _contact_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
     switches = part.of(Switch)
-    logic = any(isinstance(element, Logic) for element in part.elements)
+    inside = unit_inside(circuit, part)
     for switch in switches:
         path = f"{part.name}:{switch.name}"
         direct = switch.actuator == "operator" and (switch.direct or isinstance(part.data, EmergencyStop))
@@ -116,7 +120,7 @@ def _contact_faults(part: Part) -> Iterator[Fault]:
             "D.8" if switch.actuator == "operator" else _SEMICONDUCTOR if switch.solid_state else "D.9",
             opened=_held_apart(part, switch, switches),
             closed=(path,),
-            excluded=_DIRECT if direct and switch.closed_at_rest else _INSIDE_UNIT if logic else "",
+            excluded=_DIRECT if direct and switch.closed_at_rest else inside,
         )
         yield Fault(f"stay:{path}", "stay", (part.name,), f"contact {path} does not close", "D.8", opened=(path,))
     for pole in part.of(Pole):
@@ -170,18 +174,17 @@ def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str
     )
 
 
-def _device_faults(part: Part) -> Iterator[Fault]:
+def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
     moved = {switch.actuator for switch in part.of(Switch) if isinstance(switch, Switch)}
-    logic = any(isinstance(element, Logic) for element in part.elements)
     names = _actuators(part)
+    inside = unit_inside(circuit, part) or torque_off_inside(circuit, part)
     for actuator in sorted(names):
         whole = f"{part.name}" if actuator in ("coil", "outputs", "brake", "valve") else f"{part.name} {actuator}"
-        sto = actuator.startswith("sto") and f"{actuator[:3]}2" in names
-        safe_inside = _INSIDE_UNIT if logic else _TWO_INPUTS if sto else ""
+        safe = actuator.startswith("sto") or bool(part.of(Logic))
         key = (part.name, actuator)
         fault_id = f"{part.name}:{actuator}"
         words = f"{whole} stays attracted"
-        yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=safe_inside)
+        yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=inside if safe else "")
         yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer attracts", "D.9", off=(key,))
     if "operator" in moved and part.data.springs_back():
         jammed = f"{part.name} stays pressed"

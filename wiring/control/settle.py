@@ -112,10 +112,12 @@ def settle_all(
     programs: bool,
     progress: Progress | None = None,
     orders: Sequence[Order] = (TOGETHER,),
+    known: dict[str, Solved] | None = None,
 ) -> list[FaultVerdict]:
     """Play in numbers what the screen left undecided, and every danger that it reports, under every device.
 
-    Faults that do the same to the circuit are played once: they differ by the length of a conductor.
+    Faults that do the same to the circuit are played once: they differ by the length of a conductor. `known` keeps what
+    was solved for each of them from one stop to the next.
     """
     found = list(verdicts)
     sound_of = {sound.device: sound for sound in sounds}
@@ -124,8 +126,9 @@ def settle_all(
         if _needs_numbers(verdict):
             alike.setdefault(verdict.like or verdict.fault.id, {}).setdefault(verdict.device, []).append(n)
     done, open_ = 0, sum(len(by_device) for by_device in alike.values())
-    for by_device in alike.values():
-        solved: Solved = {}
+    layers = {} if known is None else known
+    for name, by_device in alike.items():
+        solved = layers.setdefault(name, {})
         for device, places in by_device.items():
             played = settled(found[places[0]], use, sound_of[device], running, programs, solved, orders)
             for n in places:

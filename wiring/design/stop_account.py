@@ -78,7 +78,7 @@ def _stop_account(result: StopResult, proof: StopProof, everything: bool) -> Sto
     use, running = result.use, proof.running
     solved: Solved = {}
     sound = {device: play(running, use, device, (), solved=solved) for device in use.devices}
-    by_id = {fault.id: fault for fault in proof.faults}
+    by_id = {fault.id: fault for fault in (*proof.faults, *proof.left_out)}
     chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
     if everything:
         known = {one.fault.id for one in chosen}

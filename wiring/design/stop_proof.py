@@ -50,7 +50,9 @@ def full_proof(
             found, stopping.machine.lowered, screenings, stopping.operation, running, orders
         ).items()
     }
-    return StopProof(faults, results, running, screenings[0].net, True)
+    assumed = tuple(fault for fault in faults if not fault.excluded)
+    left_out = tuple(fault for fault in faults if fault.excluded)
+    return StopProof(assumed, results, running, screenings[0].net, True, left_out)
 
 
 def _settled(

@@ -63,10 +63,14 @@ class StopResult:
 
 @dataclass(frozen=True)
 class StopProof:
-    """The proof of every stop of a plan. `complete`: open questions are settled in numbers, and pairs tried."""
+    """The proof of every stop of a plan. `complete`: every order of contacts, every danger in numbers, pairs of faults.
+
+    `faults` must be assumed, `left_out` may be left out under a condition of ISO 13849-2 that this circuit meets.
+    """
 
     faults: tuple[Fault, ...]
     results: Mapping[str, StopResult]
     running: OperatingPoint
     net: Net | None = None
     complete: bool = False
+    left_out: tuple[Fault, ...] = ()

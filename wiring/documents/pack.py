@@ -19,6 +19,7 @@ from wiring.documents.table import Table
 from wiring.documents.typeset import typeset
 from wiring.drawing.shapes import Sheet
 from wiring.findings import Report
+from wiring.reports.stop_words import faults_tried
 
 _TABLES = Path(__file__).parent / "tables"
 _LISTS = (
@@ -168,7 +169,7 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
         "reset": stop.reset or "none named",
         "removed": ", ".join(record.get("removed") or ()) or "nothing",
         "left": ", ".join(record.get("left") or ()) or "nothing",
-        "faults": f"{len(proof.faults)} tried, one at a time" if result else "not tried",
+        "faults": faults_tried(proof) if result else "not tried",
         "verdicts": _verdicts(result) if result else [],
     }
 

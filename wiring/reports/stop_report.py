@@ -11,10 +11,10 @@ from wiring.control.script import Moment
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
 from wiring.design.stop_account import Account, Lingering, StopAccount, Told
-from wiring.design.stop_records import StopResult
+from wiring.design.stop_records import StopProof, StopResult
 from wiring.reports.page import Grid, Page
+from wiring.reports.stop_words import faults_tried
 from wiring.reports.terminal import print_cautions
-from wiring.wording import counted
 
 STRUCTURE = (
     "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "
@@ -43,7 +43,7 @@ def render_stop(account: Account, plan: str, *, width: int, colour: bool, encodi
         page.text("Nothing proved: the plan has no stop with a device and something to remove.")
         page.blank()
     for stop in account.stops:
-        _print_stop(page, stop, len(account.proof.faults))
+        _print_stop(page, stop, account.proof)
     _print_guards(page, account)
     _print_lingering(page, account.lingering)
     page.text(NOT_SIMULATED)
@@ -54,7 +54,7 @@ def render_stop(account: Account, plan: str, *, width: int, colour: bool, encodi
     return page.render(colour)
 
 
-def _print_stop(page: Page, stop: StopAccount, faults: int) -> None:
+def _print_stop(page: Page, stop: StopAccount, proof: StopProof) -> None:
     result = stop.result
     use = result.use
     page.text(f"Stop {use.name}, category {use.category}, devices {', '.join(use.devices)}")
@@ -66,7 +66,7 @@ def _print_stop(page: Page, stop: StopAccount, faults: int) -> None:
     for line in without_a_fault(result):
         page.text(line, 4, "  -")
     page.blank()
-    page.text(_counts(result, faults))
+    page.text(_counts(result, proof))
     for word in (Verdict.DANGEROUS, Verdict.UNDECIDED, Verdict.HIDDEN, Verdict.SAFE):
         _print_told(
             page, _TITLES[word], [t for t in stop.told if t.verdict.verdict is word and not t.verdict.fault.excluded]
@@ -123,17 +123,15 @@ def without_a_fault(result: StopResult) -> list[str]:
     return list(found)
 
 
-def _counts(result: StopResult, faults: int) -> str:
+def _counts(result: StopResult, proof: StopProof) -> str:
     left_out = len(result.of(Verdict.DANGEROUS, excluded=True))
-    pieces = [
-        f"{counted(faults, 'single fault')} assumed with every device",
-        f"{len(result.dangerous)} dangerous",
-        f"{len(result.hidden)} safe but hidden",
-        f"{len(result.undecided)} undecided",
-    ]
-    if left_out:
-        pieces.append(f"{left_out} dangerous but left out")
-    return ", ".join(pieces) + "."
+    told = (
+        f"{faults_tried(proof)}: {len(result.dangerous)} dangerous, {len(result.hidden)} safe but hidden, "
+        f"{len(result.undecided)} undecided."
+    )
+    if proof.left_out:
+        told += f" {left_out} of those left out {'is' if left_out == 1 else 'are'} dangerous."
+    return told
 
 
 def _print_told(page: Page, title: str, told: list[Told]) -> None:
@@ -188,13 +186,13 @@ def render_stop_json(account: Account, plan: str) -> str:
     """The proof as JSON: format 1, by stop.
 
     `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
-    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets. `single_faults`
-    counts both kinds.
+    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets.
     """
     document = {
         "format": 1,
         "plan": plan,
         "single_faults": len(account.proof.faults),
+        "single_faults_left_out": len(account.proof.left_out),
         "stops": {stop.result.use.name: _stop_data(stop) for stop in account.stops},
         "guards": {sound.device: _sound_data(sound) for _, sound in account.guards},
         "lingering": {
