@@ -18,7 +18,7 @@ class Field:
         self.all = (1 << len(cases)) - 1
         self.injected = inject(net, cases)
         once = all(sum(fault.bridge is not None for fault in case.faults) < 2 for case in cases)
-        self.rails = Rails(net, len(cases), once)
+        self.rails = Rails(net, len(cases), once, self._still())
         self.movers: dict[Actuator, list[int]] = {}
         for n, path in enumerate(net.paths):
             if path.moved_by is not None:
@@ -30,6 +30,16 @@ class Field:
         self.mains = True
         self.states: list[On] = []
         self.conducts: list[int] = []
+
+    def _still(self) -> dict[Actuator, int]:
+        """Main switches with the cases in which nobody works them."""
+        moved, found = self.injected, {}
+        for path in self.net.paths:
+            actuator = path.moved_by
+            if actuator is not None and actuator[1] == "handle":
+                hands = moved.changed.get(actuator, 0) | moved.free.get(actuator, 0)
+                found[actuator] = self.all & ~(hands | moved.devices.get(actuator[0], 0))
+        return found
 
     # Contacts.
 

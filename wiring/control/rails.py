@@ -7,12 +7,13 @@ cases and many sources are cut into blocks of lanes, each with numbers of its ow
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isinf
 
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
+from wiring.solver.assembly import Actuator
 
 #: Cases of something that is on: for certain, and perhaps.
 On = tuple[int, int]
@@ -41,9 +42,10 @@ class Block:
 
 
 class Rails:
-    """The rails of a net with `count` cases; `once`: no case has more than one bridge."""
+    """The rails of a net with `count` cases; `once`: no case has more than one bridge. `still` are operators with the
+    cases in which nobody moves them."""
 
-    def __init__(self, net: Net, count: int, once: bool) -> None:
+    def __init__(self, net: Net, count: int, once: bool, still: Mapping[Actuator, int]) -> None:
         self.net, self.count, self.once = net, count, once
         self.groups = _grouped(net.sources)
         size = max(min(_BITS // count, len(self.groups)), 1)
@@ -64,7 +66,12 @@ class Rails:
         self.lasting = 0
         self.phases = [group[0].plus for group in self.groups if group[0].is_mains]
         self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
-        self.movable = {n for n, path in enumerate(net.paths) if path.moved_by is not None}
+        #: Paths that move, with the cases, as they stand in a number, in which they do not.
+        self.movable = {
+            n: self.wide(still.get(path.moved_by, 0), still.get(path.moved_by, 0))
+            for n, path in enumerate(net.paths)
+            if path.moved_by is not None
+        }
         self._wire()
 
     def _wire(self) -> None:
@@ -190,7 +197,7 @@ class Rails:
 
     def _lasting(self, lit: Lit, starts: list[int], conducts: list[int], bridges: Bridges) -> int:
         """The cases, in lanes, in which no contact takes part in a short circuit, so that it stays."""
-        fixed = [0 if n in self.movable else bits for n, bits in enumerate(conducts)]
+        fixed = [bits & self.movable.get(n, bits) for n, bits in enumerate(conducts)]
         reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once)
         lasting = 0
         for lane, group in lit:

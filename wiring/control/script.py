@@ -26,6 +26,8 @@ class Moment(StrEnum):
     MAINS_ON = "mains returned"
 
 
+#: Names of what a hand, the machine or the process moves, not a coil and not a program.
+HAND_MOVED = ("operator", "handle")
 #: Moments at which everything that can hurt must be dead. After a reset the machine may run.
 MUST_BE_DEAD = (Moment.STOP, Moment.TRIED, Moment.RELEASE, Moment.MAINS_OFF, Moment.MAINS_ON)
 
@@ -90,7 +92,7 @@ def operators_of(circuit: Circuit) -> tuple[Operator, ...]:
 def operators_on(part: Part) -> tuple[Actuator, ...]:
     """What is moved by hand, by the machine or by the process on a part."""
     moved = [element.actuator for element in part.of(Switch)]
-    return tuple((part.name, name) for name in dict.fromkeys(moved) if name in ("operator", "handle"))
+    return tuple((part.name, name) for name in dict.fromkeys(moved) if name in HAND_MOVED)
 
 
 def other_operators(use: StopUse, device: str) -> tuple[Actuator, ...]:
