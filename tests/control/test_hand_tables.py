@@ -25,6 +25,7 @@ earth:3, earth:9               S  N is earthed at the source: nothing changes, a
 earth:5, earth:6               S  L through S1: the supply is cut
 earth:7, earth:8               S  L through S1 and 13-14: the supply is cut
 bridge:E1:1+2                  S  L to N through the closed pole: the supply is cut
+wires:*                        S  the two wires to the heater outside touch: L to N through the poles, L is cut
 bridge:X0:L+N                  S  L to N: the supply is cut
 bridge:X0:N+PE                 S  N is earthed at the source already
 weld:K1:1-2                    D  the pole feeds the heater whatever S1 does
@@ -78,6 +79,7 @@ bridge:K?:2+21                 S  the pole puts L on the loop while both are in;
 bridge:G1:*, bridge:X0:L+N     S  source, 24 V or L short: G1 or L is cut; N and PE are one at the source
 bridge:X0:N+PE                 S  N is earthed at the source already
 bridge:E1:1+2                  S  L to N through both poles: L is cut
+wires:*                        S  the two wires to the heater outside touch: L to N through the poles, L is cut
 """
 
 _LETTER = {"D": Verdict.DANGEROUS, "L": Verdict.DANGEROUS, "S": Verdict.SAFE, "H": Verdict.HIDDEN}

@@ -16,7 +16,8 @@ from helpers import design
 from random_controls import random_control
 
 from wiring.control.bench import play
-from wiring.control.faults import Fault, single_faults
+from wiring.control.fault_record import Fault
+from wiring.control.faults import single_faults
 from wiring.control.layers import Solved
 from wiring.control.screening import screen_faults
 from wiring.control.script import Moment

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wiring.control.alive import is_alive
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import LayeredMachine, Solved
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges

@@ -7,55 +7,29 @@ condition that this circuit meets, `excluded` names the condition; such a fault 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from wiring.circuit.model import Circuit, Conductor, Node, named
+from wiring.circuit.model import Circuit, Node, named
 from wiring.circuit.roles import function_of
+from wiring.control.conductor_faults import INSIDE_PLACES, conductor_faults
+from wiring.control.fault_record import Fault
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pole, Switch
-from wiring.parts.operators import EmergencyStop
+from wiring.parts.operators import EmergencyStop, GuardSwitch, HandOperated, LimitSwitch
 from wiring.parts.passive import Connector
 from wiring.parts.traits import SymbolForm
-from wiring.solver.assembly import Actuator
 
-#: Stands for the protective earth in a bridge.
-EARTH: Node = ("", "PE")
-
+_FITTED = "actuator fitted and fixed as its maker says, ISO 13849-2 table D.8"
 _DIRECT = "direct opening contact, ISO 13849-2 table D.8"
 _TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 table D.6"
 _CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
 _GUIDED = "contacts positively guided, ISO 13849-2 table D.9"
-_CABINET = "conductors inside one enclosure wired to IEC 60204-1, ISO 13849-2 table D.4"
-_INSIDE_PLACES = ("cabinet", "door")
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """One fault. `subjects` are the ids it is about, the first the one to change; `words` say it in half a sentence.
-
-    `on` and `off` are actuators stuck attracted or let go, `dead` parts whose outputs deliver nothing, `bridge` two
-    nodes that touch (EARTH stands for the protective earth). `excluded` is empty when the fault must be assumed.
-    """
-
-    id: str
-    kind: str
-    subjects: tuple[str, ...]
-    words: str
-    table: str
-    opened: tuple[str, ...] = ()
-    closed: tuple[str, ...] = ()
-    bridge: tuple[Node, Node] | None = None
-    on: tuple[Actuator, ...] = ()
-    off: tuple[Actuator, ...] = ()
-    dead: tuple[str, ...] = ()
-    excluded: str = ""
 
 
 def single_faults(circuit: Circuit) -> tuple[Fault, ...]:
     """Every single fault of a circuit, in the order of conductors, cables and parts, without doubles."""
-    found = [*_conductor_faults(circuit), *_core_faults(circuit)]
+    found = list(conductor_faults(circuit))
     for part in circuit.parts.values():
         found += [
             *_contact_faults(circuit, part),
@@ -65,41 +39,6 @@ def single_faults(circuit: Circuit) -> tuple[Fault, ...]:
         ]
         found += _unplugged(circuit, part)
     return tuple({fault.id: fault for fault in found}.values())
-
-
-def _conductor_faults(circuit: Circuit) -> Iterator[Fault]:
-    for wire in circuit.conductors:
-        if wire.kind == "shield":
-            continue
-        what = "core" if wire.kind == "core" else "wire"
-        yield Fault(f"open:{wire.id}", "open", (wire.id,), f"{what} {wire.id} breaks", "D.4", opened=(wire.id,))
-        if not any(function_of(circuit, end) is Function.PE for end in wire.ends):
-            words = f"{what} {wire.id} touches earth"
-            yield Fault(f"earth:{wire.id}", "earth", (wire.id,), words, "D.4", bridge=(wire.a, EARTH))
-
-
-def _core_faults(circuit: Circuit) -> Iterator[Fault]:
-    cables: dict[str, list[Conductor]] = {}
-    for wire in circuit.conductors:
-        if wire.kind == "core" and wire.cable:
-            cables.setdefault(wire.cable, []).append(wire)
-    for cores in cables.values():
-        inside = all(_is_inside(circuit, end) for core in cores for end in core.ends)
-        for first, second in combinations(cores, 2):
-            yield Fault(
-                f"cores:{first.id}+{second.id}",
-                "cores",
-                (first.id, second.id),
-                f"cores {first.id} and {second.id} touch",
-                "D.4",
-                bridge=(first.a, second.a),
-                excluded=_CABINET if inside else "",
-            )
-
-
-def _is_inside(circuit: Circuit, end: Node) -> bool:
-    part = circuit.parts.get(end[0])
-    return part is not None and part.data.at in _INSIDE_PLACES
 
 
 #: Semiconductors fail short more often than open (ISO 13849-2 lists them apart from contacts; number from memory).
@@ -189,6 +128,11 @@ def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
     if "operator" in moved and part.data.springs_back():
         jammed = f"{part.name} stays pressed"
         yield Fault(f"jammed:{part.name}", "jammed", (part.name,), jammed, "D.8", on=((part.name, "operator"),))
+    if "operator" in moved and not isinstance(part.data, HandOperated):
+        lost = f"{part.name} is worked and moves no contact"
+        fixed = _FITTED if isinstance(part.data, GuardSwitch | LimitSwitch) else ""
+        off = ((part.name, "operator"),)
+        yield Fault(f"unmoved:{part.name}", "unmoved", (part.name,), lost, "D.8", off=off, excluded=fixed)
     if any(isinstance(element, Output) and element.name == "output" for element in part.elements):
         missing = f"{part.name} delivers nothing"
         yield Fault(f"missing:{part.name}", "missing", (part.name,), missing, "D.12", dead=(part.name,))
@@ -226,7 +170,7 @@ def _neighbour_faults(part: Part) -> Iterator[Fault]:
 
 
 def _exclusion(part: Part, row: bool) -> str:
-    if row or part.data.at in _INSIDE_PLACES:
+    if row or part.data.at in INSIDE_PLACES:
         return _TERMINALS
     return _CONTACTS if any(isinstance(element, Switch) for element in part.elements) else ""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
 from wiring.control.bits import mask
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.net import Net
 from wiring.solver.assembly import Actuator
 

@@ -8,7 +8,7 @@ from functools import cached_property
 from math import inf
 
 from wiring.circuit.model import Node
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.script import Target, is_program
 from wiring.control.zones import Path, Zones, zones
 from wiring.disjoint_sets import DisjointSets

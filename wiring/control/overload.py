@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from wiring.circuit.model import Circuit, Inner, Node
-from wiring.control.faults import EARTH, Fault, earth_node
+from wiring.control.fault_record import EARTH, Fault
+from wiring.control.faults import earth_node
 from wiring.parts.elements import Link, Pole
 from wiring.parts.protection import device_rating
 from wiring.solver.lowering import ConductingElement, Lowered, prospective_a

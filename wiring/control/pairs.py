@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wiring.control.bits import mask
-from wiring.control.faults import Fault
+from wiring.control.bench import play
+from wiring.control.bits import mask, places
+from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen
 from wiring.control.script import MUST_BE_DEAD, StopUse
-from wiring.control.settle import Progress
+from wiring.control.settle import Progress, danger_in
 from wiring.control.sound import Alive, SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
-from wiring.solver.lowering import Lowered
+from wiring.solver.operating import OperatingPoint
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
+#: Pairs that are settled in numbers, under one device; further ones stay open and are counted.
+SETTLED = 16
 #: Second faults named for one hidden fault.
 NAMED = 3
 
@@ -31,14 +34,32 @@ class Trial:
     second: Fault
 
 
+@dataclass(frozen=True, slots=True)
+class Hits:
+    """For each fault those that are dangerous together with it; pairs settled in numbers, and pairs left open."""
+
+    of: Mapping[str, list[str]]
+    settled: int
+    open: int
+
+
+@dataclass(frozen=True, slots=True)
+class Following:
+    """For every hidden fault the next ones that are dangerous; pairs settled in numbers, and pairs left open."""
+
+    next: Mapping[str, tuple[str, ...]]
+    settled: int
+    open: int
+
+
 def next_faults(
-    lowered: Lowered,
+    running: OperatingPoint,
     use: StopUse,
     sound: SoundStop,
     verdicts: Sequence[FaultVerdict],
     others: Sequence[FaultVerdict] = (),
     progress: Progress | None = None,
-) -> dict[str, tuple[str, ...]]:
+) -> Following:
     """For every fault that stays unseen under a device, the second faults that then defeat the stop for certain.
 
     `verdicts` give first and second faults, `others` only second ones.
@@ -47,10 +68,12 @@ def next_faults(
     broken conductor counts as a first or second fault of a pair only when coils answer otherwise with the other one.
     """
     usable = [one for one in (*verdicts, *others) if _counts(one)]
+    lowered = running.lowered
     breaks = {wire.id for wire in lowered.circuit.conductors}
     rest = [one for one in usable if not breaks & set(one.fault.opened)]
     leading = {one.fault.id for one in verdicts if one.runs}
     found: dict[str, list[str]] = {}
+    settled = open_ = 0
     for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
         tried = [one.fault for one in (chosen if whole else usable)]
         net = build_net(lowered, use.targets, tried)
@@ -64,12 +87,13 @@ def next_faults(
         ]
         if not whole:
             pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
-        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), progress)
+        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress)
         for one in chosen:
             key = effects[one.fault.id]
-            if key is not None and one.fault.id in leading and firsts[key].id in hits:
-                found.setdefault(one.fault.id, []).extend(hits[firsts[key].id])
-    return {name: tuple(dict.fromkeys(second)) for name, second in found.items()}
+            if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
+                found.setdefault(one.fault.id, []).extend(hits.of[firsts[key].id])
+        settled, open_ = settled + hits.settled, open_ + hits.open
+    return Following({name: tuple(dict.fromkeys(second)) for name, second in found.items()}, settled, open_)
 
 
 def _hits(
@@ -78,19 +102,37 @@ def _hits(
     device: str,
     pairs: Sequence[tuple[Fault, Fault]],
     taken: Alive,
+    running: OperatingPoint,
     progress: Progress | None,
-) -> dict[str, list[str]]:
-    """For each fault, those that are dangerous together with it, both ways round."""
+) -> Hits:
+    """For each fault, those that are dangerous together with it, both ways round; what logic leaves open in numbers."""
     hits: dict[str, list[str]] = {}
+    open_: list[Trial] = []
+
+    def note(hit: Trial) -> None:
+        hits.setdefault(hit.first.id, []).append(hit.second.id)
+        hits.setdefault(hit.second.id, []).append(hit.first.id)
+
     width = max(_WIDTH // len(net.sources), 1)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
-        for hit in dangerous(net, use, [Trial(device, *pair) for pair in chunk], {device: taken}):
-            hits.setdefault(hit.first.id, []).append(hit.second.id)
-            hits.setdefault(hit.second.id, []).append(hit.first.id)
+        certain, left = tried(net, use, [Trial(device, *pair) for pair in chunk], {device: taken})
+        open_ += left
+        for hit in certain:
+            note(hit)
         if progress is not None:
             progress(start + len(chunk), len(pairs))
-    return hits
+    chosen = sorted(open_, key=lambda trial: not _is_stuck(trial))[:SETTLED]
+    for trial in chosen:
+        seen = play(running, use, device, (trial.first, trial.second))
+        if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
+            note(trial)
+    return Hits(hits, len(chosen), len(open_) - len(chosen))
+
+
+def _is_stuck(trial: Trial) -> bool:
+    """Whether a contact or device fails closed: the pairs that defeat a stop most easily are settled first."""
+    return any(fault.kind in ("weld", "held", "jammed") for fault in (trial.first, trial.second))
 
 
 def _counts(one: FaultVerdict) -> bool:
@@ -102,20 +144,28 @@ def dangerous(net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[st
 
     `taken` is what that leaves alive, by device.
     """
+    return tried(net, use, trials, taken)[0]
+
+
+def tried(
+    net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]
+) -> tuple[list[Trial], list[Trial]]:
+    """The same, and the trials that logic leaves open."""
     devices = tuple(dict.fromkeys(trial.device for trial in trials))
     if not devices:
-        return []
+        return [], []
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     screened = Screen(net, cases, replace(use, devices=devices)).play()
     of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
-    bits = 0
+    sure, open_ = 0, screened.unstable | screened.collapsing
     for moment in MUST_BE_DEAD:
         for target, on in zip(net.targets, screened.seen[moment].targets, strict=True):
             if target.name in names:
                 for device in devices:
-                    bits |= 0 if target.name in taken[device][moment] else on[0] & of[device]
-    return [trial for n, trial in enumerate(trials) if bits >> n & 1]
+                    counted = 0 if target.name in taken[device][moment] else of[device]
+                    sure, open_ = sure | on[0] & counted, open_ | on[1] & counted
+    return [trials[n] for n in places(sure)], [trials[n] for n in places(open_ & ~sure)]
 
 
 def with_next(verdicts: Sequence[FaultVerdict], following: Mapping[str, tuple[str, ...]]) -> list[FaultVerdict]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.screen import Screen, Screened

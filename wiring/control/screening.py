@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.control.bits import mask
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
 from wiring.control.net import Net, build_net
 from wiring.control.screen import Screen, Screened

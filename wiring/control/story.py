@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from wiring.circuit.model import Conductor, Inner
 from wiring.control.alive import probe_is_alive
 from wiring.control.bench import Snapshot
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.script import Moment, StopUse, Target
 from wiring.parts.elements import Coil, Feed, Input, Output, Pole, Switch
 from wiring.solver.assembly import Actuator

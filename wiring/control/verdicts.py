@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.screening import Screening
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault

@@ -10,7 +10,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.circuit.model import Conductor, Inner, Node
-from wiring.control.faults import EARTH, Fault, earth_node
+from wiring.control.fault_record import EARTH, Fault
+from wiring.control.faults import earth_node
 from wiring.control.script import Target
 from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Coil, Draw, Input, Link, Output, Pole, Rectifying, Resistance, Switch

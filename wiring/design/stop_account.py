@@ -8,7 +8,7 @@ from math import sqrt
 
 from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.cut import cut_layers
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.layers import Solved
 from wiring.control.net import build_net
 from wiring.control.script import Moment, StopUse

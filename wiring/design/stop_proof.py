@@ -60,7 +60,7 @@ def _settled(
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
-    use, found = result.use, []
+    use, found, open_ = result.use, [], 0
     machine, orders = stopping.machine, stopping.unfaulted.orders
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
@@ -70,8 +70,10 @@ def _settled(
     for sound in result.sound:
         mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
         step = _step(progress, f"{told}, {sound.device}: pairs")
-        found += with_next(mine, next_faults(machine.lowered, use, sound, mine, others, step))
-    return replace(result, verdicts=tuple(found))
+        following = next_faults(running, use, sound, mine, others, step)
+        found += with_next(mine, following.next)
+        open_ += following.open
+    return replace(result, verdicts=tuple(found), open_pairs=open_)
 
 
 def _step(progress: Progress | None, what: str) -> Callable[[int, int], None] | None:

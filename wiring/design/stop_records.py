@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from wiring.control.faults import Fault
+from wiring.control.fault_record import Fault
 from wiring.control.net import Net
 from wiring.control.script import StopUse
 from wiring.control.sound import SoundStop
@@ -18,13 +18,15 @@ from wiring.solver.operating import OperatingPoint
 class StopResult:
     """One stop: its devices on the sound machine, and the verdict on every fault under every device.
 
-    `unfed` are targets that no state of the plan feeds: for them nothing is proved.
+    `unfed` are targets that no state of the plan feeds: for them nothing is proved. `open_pairs` of faults are
+    more than numbers settle in time.
     """
 
     use: StopUse
     sound: tuple[SoundStop, ...]
     verdicts: tuple[FaultVerdict, ...]
     unfed: tuple[str, ...] = ()
+    open_pairs: int = 0
 
     def of(self, word: Verdict, *, excluded: bool = False) -> tuple[FaultVerdict, ...]:
         """The faults with a verdict, each once with the first device that shows it."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
-from wiring.control.faults import Fault as StopFault
+from wiring.control.fault_record import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
 from wiring.parts.elements import Element, Function, Link, Output
