@@ -190,7 +190,8 @@ def stop(
     from wiring.design.stop_account import account
     from wiring.design.stop_proof import full_proof
     from wiring.reports.progress import progress_bar
-    from wiring.reports.stop_report import render_stop, render_stop_json, stop_exit
+    from wiring.reports.stop_json import render_stop_json
+    from wiring.reports.stop_report import render_stop, stop_exit
 
     found = opened(plan, "text")
     _known(stop, list(found.design.plan.stops), "stop")

@@ -12,7 +12,8 @@ from helpers import design
 from wiring.design.stop_account import account
 from wiring.design.stop_proof import full_proof
 from wiring.reports.lines import cells
-from wiring.reports.stop_report import render_stop, render_stop_json, stop_exit
+from wiring.reports.stop_json import render_stop_json
+from wiring.reports.stop_report import render_stop, stop_exit
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 

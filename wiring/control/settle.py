@@ -84,12 +84,22 @@ def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Da
         moment = danger[0]
         if moment is None:
             continue
-        doubt = next((shot.doubt for shot in seen.values() if shot.doubt), "")
+        doubt = _doubt_before(seen, moment)
         if not doubt:
             return danger, "", n
         if found[0][0] is None:
             found = danger, doubt, n
     return found
+
+
+def _doubt_before(seen: Mapping[Moment, Snapshot], moment: Moment) -> str:
+    """Why a network had no operating point, at some moment up to the one in question."""
+    for at, shot in seen.items():
+        if shot.doubt:
+            return shot.doubt
+        if at is moment:
+            break
+    return ""
 
 
 def danger_in(seen: Mapping[Moment, Snapshot], taken: Mapping[Moment, set[str]] | None = None) -> Danger:

@@ -2,96 +2,18 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Collection, Mapping, Sequence
 
-from wiring.circuit.model import Conductor, Inner
 from wiring.control.alive import probe_is_alive
 from wiring.control.bench import Snapshot
 from wiring.control.fault_record import Fault
+from wiring.control.feeding_paths import feeding_path, returning_path
 from wiring.control.script import Moment, StopUse, Target
-from wiring.parts.elements import Coil, Feed, Input, Output, Pole, Switch
+from wiring.parts.elements import Coil
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
-from wiring.wording import does
-
-_DEEPEST = 6
-
-
-def feeding_path(point: OperatingPoint, part: str, terminals: Sequence[str]) -> tuple[str, ...]:
-    """The contacts, poles, bridges and last conductor between a load and its source, the nearest to the load first.
-
-    A supply on the way counts, and what feeds it follows.
-    """
-    found: list[str] = []
-    for _ in range(_DEEPEST):
-        step, source = _way(point, part, terminals)
-        found += step
-        feed = _input_of(point, source)
-        if feed is None:
-            break
-        found.append(source)
-        part, terminals = source, (feed.a,)
-    return tuple(dict.fromkeys(found))
-
-
-def _input_of(point: OperatingPoint, source: str) -> Input | None:
-    part = point.lowered.circuit.parts.get(source)
-    return next((e for e in part.elements if isinstance(e, Input)), None) if part is not None else None
-
-
-def _way(point: OperatingPoint, part: str, terminals: Sequence[str]) -> tuple[list[str], str]:
-    """The shortest closed way from a load to a source of its kind, and the part that the source belongs to."""
-    lowered = point.lowered
-    near: dict[int, list[tuple[int, str]]] = {}
-    for edge in lowered.edges:
-        if is_closed(edge, point.position.moved, point.position.opened, point.position.closed):
-            label = "" if not _told(edge.source) else edge.id
-            near.setdefault(edge.a, []).append((edge.b, label))
-            near.setdefault(edge.b, []).append((edge.a, label))
-    sources = _sources(point, part)
-    starts = [lowered.index[part, terminal] for terminal in terminals]
-    came: dict[int, tuple[int, str]] = {}
-    seen, queue = set(starts), deque(starts)
-    while queue:
-        node = queue.popleft()
-        if node in sources:
-            labels = []
-            at = node
-            while at in came:
-                at, label = came[at]
-                labels.append(label)
-            return [label for label in reversed(labels) if label], sources[node]
-        for far, label in near.get(node, ()):
-            if far not in seen:
-                seen.add(far)
-                came[far] = (node, label)
-                queue.append(far)
-    return [], ""
-
-
-def _told(source: Conductor | Inner) -> bool:
-    if isinstance(source, Conductor):
-        return source.kind == "core"
-    return (
-        isinstance(source.element, Switch | Pole)
-        or source.id != f"{source.part}:{source.element.a}-{source.element.b}"
-        or ":" in source.part
-    )
-
-
-def _sources(point: OperatingPoint, load: str) -> dict[int, str]:
-    index, circuit = point.lowered.index, point.lowered.circuit
-    found = {
-        index[part.name, element.plus]: part.name
-        for part, element in circuit.elements(Output)
-        if isinstance(element, Output) and part.name != load and element.name == "output"
-    }
-    for part, element in circuit.elements(Feed):
-        if isinstance(element, Feed) and element.conductor not in ("N", "PE"):
-            found[index[part.name, element.terminal]] = part.name
-    return found
+from wiring.wording import counted, does
 
 
 def _coil_of(point: OperatingPoint, actuator: Actuator) -> Coil | None:
@@ -166,3 +88,73 @@ def _fed(target: Target, point: OperatingPoint) -> str:
             by = f" by {probe.part}" if probe.part != target.name else ""
             return f"{target.name} is still fed{by}{through}"
     return f"{target.name} is still fed"
+
+
+def in_short(
+    device: str,
+    faults: Sequence[Fault],
+    seen: Mapping[Moment, Snapshot],
+    sound: Mapping[Moment, Snapshot],
+    moment: Moment,
+    use: StopUse,
+) -> tuple[str, ...]:
+    """The same in a line or two: what answers, and where the path differs from the machine without the fault."""
+    now, before = seen[moment], seen[Moment.FAULT]
+    fallen = sorted(before.point.attracted - now.point.attracted)
+    acts = {
+        Moment.STOP: f"press {device}",
+        Moment.TRIED: f"press {device}, work the others",
+        Moment.RELEASE: f"press and release {device}",
+    }
+    act = acts.get(moment, f"press and release {device}, mains lost and returned")
+    answer = does(map(_name, fallen), "lets go", "let go") if fallen else "nothing answers"
+    if len(fallen) > _NAMED:
+        answer = f"{counted(len(fallen), 'coil')} let go"
+    lines = [f"{act}: {answer}"]
+    own = {fault.id for fault in faults} | {path for fault in faults for path in fault.closed}
+    held = {actuator[0] for fault in faults for actuator in fault.on}
+    told = []
+    for actuator in sorted((before.point.attracted & now.point.attracted) - sound[moment].point.attracted):
+        coil = _coil_of(now.point, actuator)
+        way = _differing(now, sound[moment], actuator[0], coil) if coil is not None else []
+        if own & set(way):
+            told.append(f"{_name(actuator)} stays in through {', '.join(way)}")
+    for target in use.targets:
+        if target.name in now.alive:
+            way = _target_way(target, now, sound[moment])
+            if own & set(way):
+                told.append(f"{target.name} is fed through {', '.join(way)}")
+    if held and not told:
+        told.append(does(sorted(held), "itself stays in", "themselves stay in"))
+    return (*lines, *dict.fromkeys(told[:_TOLD]))
+
+
+#: Coils that are named; more are counted.
+_NAMED = 4
+#: Ways told of one group: what follows from them says nothing new.
+_TOLD = 3
+
+
+def _differing(now: Snapshot, sound: Snapshot, part: str, load: Coil) -> list[str]:
+    """The path to and from a load, without what conducts in the machine without the fault as well."""
+    way = [*feeding_path(now.point, part, (load.a,)), *returning_path(now.point, part, load.b)]
+    return _unlike(way, sound)
+
+
+def _unlike(way: Sequence[str], sound: Snapshot) -> list[str]:
+    position = sound.point.position
+    edges = {edge.id: edge for edge in sound.point.lowered.edges}
+    return [
+        name
+        for name in dict.fromkeys(way)
+        if name not in sound.point.lowered.circuit.parts
+        and (name not in edges or not is_closed(edges[name], position.moved, position.opened, position.closed))
+    ]
+
+
+def _target_way(target: Target, now: Snapshot, sound: Snapshot) -> list[str]:
+    for probe in target.probes:
+        if probe_is_alive(probe, now.point):
+            way = [*feeding_path(now.point, probe.part, (probe.a,)), *returning_path(now.point, probe.part, probe.b)]
+            return _unlike(way, sound)
+    return []

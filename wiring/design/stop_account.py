@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import sqrt
 
 from wiring.control.bench import Condition, Snapshot, play
@@ -17,6 +18,7 @@ from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.story import tell
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
+from wiring.design.stop_groups import FaultGroup, fault_groups
 from wiring.design.stop_records import StopProof, StopResult
 from wiring.design.stopping import Stopping
 from wiring.parts.bus import run_on_time
@@ -49,11 +51,45 @@ class Lingering:
 
 @dataclass(frozen=True)
 class StopAccount:
-    """One stop told: the result, its faults, and for each target the layers of contacts that cut it."""
+    """One stop told: its faults gathered by what they lead to, and one by one; with `everything` the safe ones too."""
 
     result: StopResult
-    told: tuple[Told, ...]
-    cuts: Mapping[str, tuple[tuple[str, ...], ...]]
+    proof: StopProof
+    everything: bool
+
+    @cached_property
+    def groups(self) -> tuple[FaultGroup, ...]:
+        """The faults that are not safe, by what they lead to."""
+        return fault_groups(self.result, self._faults, self.proof.running)
+
+    @cached_property
+    def told(self) -> tuple[Told, ...]:
+        """Every fault that is told, with its story."""
+        use, result = self.result.use, self.result
+        by_id = {fault.id: fault for fault in self._faults}
+        chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
+        if self.everything:
+            known = {one.fault.id for one in chosen}
+            chosen += [one for one in result.of(Verdict.SAFE) if one.fault.id not in known]
+            chosen += [one for one in result.of(Verdict.SAFE, excluded=True) if one.fault.id not in known]
+        return tuple(Told(one, _story(self.proof.running, use, one, by_id, self._sound[one.device])) for one in chosen)
+
+    @cached_property
+    def cuts(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+        """For each target the layers of contacts that cut it."""
+        use, running = self.result.use, self.proof.running
+        stopped = self._sound[use.devices[0]][Moment.STOP].point
+        return {target.name: cut_layers(running, stopped, target) for target in use.targets}
+
+    @property
+    def _faults(self) -> tuple[Fault, ...]:
+        return (*self.proof.faults, *self.proof.left_out)
+
+    @cached_property
+    def _sound(self) -> Mapping[str, Mapping[Moment, Snapshot]]:
+        use = self.result.use
+        solved: Solved = {}
+        return {device: play(self.proof.running, use, device, (), solved=solved) for device in use.devices}
 
 
 @dataclass(frozen=True)
@@ -68,25 +104,10 @@ class Account:
 
 def account(stopping: Stopping, proof: StopProof, everything: bool = False) -> Account:
     """The account of a proof; `everything` tells safe faults as well."""
-    stops = tuple(_stop_account(result, proof, everything) for result in proof.results.values())
+    stops = tuple(StopAccount(result, proof, everything) for result in proof.results.values())
     return Account(
         proof, stops, tuple(_guards(stopping, proof.running)), tuple(_lingering(stopping.machine, proof.running))
     )
-
-
-def _stop_account(result: StopResult, proof: StopProof, everything: bool) -> StopAccount:
-    use, running = result.use, proof.running
-    solved: Solved = {}
-    sound = {device: play(running, use, device, (), solved=solved) for device in use.devices}
-    by_id = {fault.id: fault for fault in (*proof.faults, *proof.left_out)}
-    chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
-    if everything:
-        known = {one.fault.id for one in chosen}
-        chosen += [one for one in result.of(Verdict.SAFE) if one.fault.id not in known]
-        chosen += [one for one in result.of(Verdict.SAFE, excluded=True) if one.fault.id not in known]
-    told = tuple(Told(one, _story(running, use, one, by_id, sound[one.device])) for one in chosen)
-    stopped = sound[use.devices[0]][Moment.STOP].point
-    return StopAccount(result, told, {target.name: cut_layers(running, stopped, target) for target in use.targets})
 
 
 def _story(

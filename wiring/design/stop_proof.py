@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 
+from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
+from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
 from wiring.design.stop_records import StopProof, StopResult
@@ -23,10 +25,23 @@ def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mappin
     found = stopping.uses
     edges = tuple(edge for edge in stopping.machine.lowered.edges if edge.id not in conductors)
     lowered = replace(stopping.machine.lowered, edges=edges)
-    faults = [fault for fault in stopping.proof.faults if not {*fault.opened, *fault.subjects} & set(conductors)]
+    faults = [
+        fault
+        for fault in stopping.proof.faults
+        if not {*fault.opened, *fault.subjects} & set(conductors) and not _is_inside(stopping, fault, conductors)
+    ]
     screenings = screen_faults(lowered, together(found), faults)
     results = results_of(found, lowered, screenings, stopping.operation, stopping.proof.running)
     return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
+
+
+def _is_inside(stopping: Stopping, fault: Fault, conductors: Collection[str]) -> bool:
+    """Whether a fault inside a bought unit may be left out once some conductors are away."""
+    part = stopping.machine.parts.get(fault.subjects[0])
+    if part is None or fault.kind not in ("weld", "held"):
+        return False
+    circuit = stopping.machine.circuit
+    return bool(unit_inside(circuit, part, conductors) or torque_off_inside(circuit, part, conductors))
 
 
 def full_proof(

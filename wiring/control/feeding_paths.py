@@ -1,0 +1,107 @@
+"""Through what a load is fed at an operating point, and through what its current returns."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Sequence
+
+from wiring.circuit.model import Conductor, Inner
+from wiring.parts.elements import Feed, Input, Output, Pole, Switch
+from wiring.solver.lowering import is_closed
+from wiring.solver.operating import OperatingPoint
+
+_DEEPEST = 6
+
+
+def feeding_path(point: OperatingPoint, part: str, terminals: Sequence[str]) -> tuple[str, ...]:
+    """The contacts, poles, bridges and last conductor between a load and its source, the nearest to the load first.
+
+    A supply on the way counts, and what feeds it follows.
+    """
+    found: list[str] = []
+    for _ in range(_DEEPEST):
+        step, source = _way(point, part, terminals)
+        found += step
+        feed = _input_of(point, source)
+        if feed is None:
+            break
+        found.append(source)
+        part, terminals = source, (feed.a,)
+    return tuple(dict.fromkeys(found))
+
+
+def _input_of(point: OperatingPoint, source: str) -> Input | None:
+    part = point.lowered.circuit.parts.get(source)
+    return next((e for e in part.elements if isinstance(e, Input)), None) if part is not None else None
+
+
+def returning_path(point: OperatingPoint, part: str, terminal: str) -> tuple[str, ...]:
+    """The same from the other end of a load to what its current returns to."""
+    return tuple(dict.fromkeys(_way(point, part, (terminal,), back=True)[0]))
+
+
+def _way(point: OperatingPoint, part: str, terminals: Sequence[str], *, back: bool = False) -> tuple[list[str], str]:
+    """The shortest closed way from a load to a source of its kind, and the part that the source belongs to; `back` to
+    the return of one."""
+    lowered = point.lowered
+    near: dict[int, list[tuple[int, str]]] = {}
+    for edge in lowered.edges:
+        if is_closed(edge, point.position.moved, point.position.opened, point.position.closed):
+            label = "" if not _told(edge.source) else edge.id
+            near.setdefault(edge.a, []).append((edge.b, label))
+            near.setdefault(edge.b, []).append((edge.a, label))
+    sources = _returns(point, part) if back else _sources(point, part)
+    starts = [lowered.index[part, terminal] for terminal in terminals]
+    came: dict[int, tuple[int, str]] = {}
+    seen, queue = set(starts), deque(starts)
+    while queue:
+        node = queue.popleft()
+        if node in sources:
+            labels = []
+            at = node
+            while at in came:
+                at, label = came[at]
+                labels.append(label)
+            return [label for label in reversed(labels) if label], sources[node]
+        for far, label in near.get(node, ()):
+            if far not in seen:
+                seen.add(far)
+                came[far] = (node, label)
+                queue.append(far)
+    return [], ""
+
+
+def _told(source: Conductor | Inner) -> bool:
+    if isinstance(source, Conductor):
+        return source.kind == "core"
+    return (
+        isinstance(source.element, Switch | Pole)
+        or source.id != f"{source.part}:{source.element.a}-{source.element.b}"
+        or ":" in source.part
+    )
+
+
+def _sources(point: OperatingPoint, load: str) -> dict[int, str]:
+    index, circuit = point.lowered.index, point.lowered.circuit
+    found = {
+        index[part.name, element.plus]: part.name
+        for part, element in circuit.elements(Output)
+        if isinstance(element, Output) and part.name != load and element.name == "output"
+    }
+    for part, element in circuit.elements(Feed):
+        if isinstance(element, Feed) and element.conductor not in ("N", "PE"):
+            found[index[part.name, element.terminal]] = part.name
+    return found
+
+
+def _returns(point: OperatingPoint, load: str) -> dict[int, str]:
+    index, circuit = point.lowered.index, point.lowered.circuit
+    found = {
+        index[part.name, element.minus]: part.name
+        for part, element in circuit.elements(Output)
+        if part.name != load and element.name == "output"
+    }
+    for part, element in circuit.elements(Feed):
+        if element.conductor in ("N", "PE"):
+            found[index[part.name, element.terminal]] = part.name
+    return found

@@ -1,0 +1,90 @@
+"""The stop proof for programs, as JSON."""
+
+from __future__ import annotations
+
+import json
+from math import isfinite
+from typing import Any
+
+from wiring.control.sound import SoundStop
+from wiring.control.verdicts import Verdict
+from wiring.design.stop_account import Account, StopAccount, Told
+from wiring.reports.stop_report import NOT_SIMULATED, STRUCTURE
+
+
+def render_stop_json(account: Account, plan: str) -> str:
+    """The proof as JSON: format 1, by stop.
+
+    `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
+    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets.
+    """
+    document = {
+        "format": 1,
+        "plan": plan,
+        "single_faults": len(account.proof.faults),
+        "single_faults_left_out": len(account.proof.left_out),
+        "stops": {stop.result.use.name: _stop_data(stop) for stop in account.stops},
+        "guards": {sound.device: _sound_data(sound) for _, sound in account.guards},
+        "lingering": {
+            row.drive: {
+                "bus_v": row.bus_v,
+                "lockout_v": row.lockout_v,
+                "lockout_s": row.lockout_s if isfinite(row.lockout_s) else None,
+                "touch_s": row.touch_s if isfinite(row.touch_s) else None,
+            }
+            for row in account.lingering
+        },
+        "not_simulated": NOT_SIMULATED,
+        "caution": STRUCTURE,
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _sound_data(sound: SoundStop) -> dict[str, Any]:
+    return {
+        "running": list(sound.running),
+        "left": list(sound.left),
+        "restarts_on_release": list(sound.on_release),
+        "restarts_on_mains_return": list(sound.on_mains),
+        "starts_if_held": list(sound.on_held),
+        "starts_by_reset": list(sound.on_reset),
+        "operators": {f"{target}, {moment.value}": list(names) for (moment, target), names in sound.worked.items()},
+        "starts_again_after_reset": sound.again,
+        "delayed": list(sound.late),
+    }
+
+
+def _stop_data(stop: StopAccount) -> dict[str, Any]:
+    result = stop.result
+    return {
+        "category": result.use.category,
+        "not_fed": list(result.unfed),
+        "devices": {sound.device: _sound_data(sound) for sound in result.sound},
+        "dangerous": [one.fault.id for one in result.dangerous],
+        "left_out": [one.fault.id for one in result.of(Verdict.DANGEROUS, excluded=True)],
+        "hidden": [one.fault.id for one in result.hidden],
+        "undecided": [one.fault.id for one in result.undecided],
+        "faults": [_told_data(one) for one in stop.told],
+        "cuts": {name: [list(layer) for layer in layers] for name, layers in stop.cuts.items()},
+    }
+
+
+def _told_data(told: Told) -> dict[str, Any]:
+    one = told.verdict
+    return {
+        "fault": one.fault.id,
+        "kind": one.fault.kind,
+        "subjects": list(one.fault.subjects),
+        "table": one.fault.table,
+        "device": one.device,
+        "operators": [part for part, _ in one.operators],
+        "verdict": one.verdict.value,
+        "moment": one.moment.value if one.moment else None,
+        "alive": list(one.alive),
+        "machine_runs": one.runs,
+        "race": one.race,
+        "reason": one.reason,
+        "next": list(one.next),
+        "left_out": one.fault.excluded,
+        "story": list(told.steps),
+    }
