@@ -11,6 +11,9 @@ from wiring.design.fault_paths import FaultPaths, Origin, Reached
 from wiring.rulebooks.devices import Device
 from wiring.solver.short_circuit import FaultCurrent
 
+#: What a plan must add before anything on its mains can be judged in a short circuit.
+FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
+
 
 @dataclass(frozen=True, slots=True)
 class Short:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from wiring.circuit.model import Node
+from wiring.design.disconnection import Disconnection, disconnections
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -24,3 +27,8 @@ class Faults:
     def short_circuits(self) -> ShortCircuits:
         """Short circuits everywhere, and what every protective device and conductor sees of them."""
         return short_circuits(self.machine, self.operation, self.devices)
+
+    @cached_property
+    def disconnections(self) -> Mapping[Node, Disconnection]:
+        """Earth faults at the mains terminals of earthed parts, by terminal, and what clears them in time."""
+        return disconnections(self.machine, self.devices, self.short_circuits)

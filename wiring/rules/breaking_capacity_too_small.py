@@ -45,12 +45,13 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
+from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import breaks_fault
-from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, source_of
+from wiring.rules.fault_words import amperes, is_assumed, source_of
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:

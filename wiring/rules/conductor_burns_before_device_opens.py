@@ -46,12 +46,13 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import Conductor, named
 from wiring.design.clearing import ADIABATIC_HEATING_MAX_S, greatest_energy
 from wiring.design.devices import UPSTREAM
+from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Cause, Finding, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
 from wiring.rules.causes import behind
-from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, joule_integral, listed
+from wiring.rules.fault_words import amperes, is_assumed, joule_integral, listed
 from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:

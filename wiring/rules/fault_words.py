@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from wiring.design.design import Design
     from wiring.design.fault_records import Short
 
-FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
-
 
 def listed(names: list[str] | tuple[str, ...]) -> str:
     """Names for a sentence, the first six of them."""

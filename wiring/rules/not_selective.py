@@ -40,10 +40,11 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.design.devices import UPSTREAM
+from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.selectivity import Order, Selectivity, selective
-from wiring.rules.fault_words import FAULT_CURRENT, amperes, is_assumed, listed
+from wiring.rules.fault_words import amperes, is_assumed, listed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:

@@ -46,6 +46,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.design.fault_paths import MAINS
+from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Number, Signal
 from wiring.parts.drives import Drive
 from wiring.parts.passive import Terminals
@@ -54,7 +55,6 @@ from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.overcurrent import weakest_part
-from wiring.rules.fault_words import FAULT_CURRENT
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
