@@ -131,12 +131,27 @@ def _check_qualifier(text: str, qualifier: str, dimension: Dimension) -> None:
         )
 
 
+def _without_sense(text: str, value: float, dimension: Dimension) -> QuantityError:
+    """The error for a number that no machine has, with the bound that it passes."""
+    least, most = dimension.bounds
+    low, high = show(least, dimension.name), show(most, dimension.name)
+    if dimension.scales:
+        return QuantityError(
+            f"{_shorten(text)!r} is no {dimension.noun.partition(' ')[2]} that a machine meets", f"from {low} to {high}"
+        )
+    if abs(value) > most:
+        return QuantityError(f"{_shorten(text)!r} is more than any machine has", f"{dimension.noun} of {high} at most")
+    return QuantityError(
+        f"{_shorten(text)!r} is less than anything in a machine", f"{dimension.noun} of {low} at least, or zero"
+    )
+
+
 @lru_cache(maxsize=8192)
 def parse(text: str, dimension: str) -> Quantity:
     """The quantity that `text` writes, in SI units.
 
-    Raises QuantityError for anything but a finite number with a unit of the dimension, and ValueError for a
-    dimension that does not exist.
+    Raises QuantityError for anything but a number with a unit of the dimension within its bounds of sense, and
+    ValueError for a dimension that does not exist.
     """
     wanted = dimension_of(dimension)
     number, value, rest = _read_number(text, wanted)
@@ -146,6 +161,8 @@ def parse(text: str, dimension: str) -> Quantity:
     in_si = wanted.in_si(value, unit)
     if not isfinite(in_si):
         raise QuantityError(f"{_shorten(text)!r} is larger than any number that can be computed with", _wanted(wanted))
+    if not wanted.has_sense(in_si):
+        raise _without_sense(text, in_si, wanted)
     return Quantity(in_si, dimension, qualifier, text)
 
 
@@ -192,7 +209,8 @@ def parse_lengths(text: str, count: int) -> tuple[float, ...]:
 _SIZE_EXPECTED = "a conductor size is written for example 1.5 mm2, 16 AWG, 1/0 AWG or 250 kcmil"
 _SIZE = re.compile(r"\s*(\d+/0|\d+\.?\d*|\.\d+)\s*(mm2|mm²|AWG|awg|kcmil|MCM)\s*|\s*AWG\s*(\d+/0|\d+)\s*")
 _MM2_PER_KCMIL = pi / 4 * 25.4**2 / 1000
-_LARGEST_MM2 = 2000.0
+#: Conductor sizes lie between these [mm2]; the lower one is that of 40 AWG.
+_LEAST_MM2, _LARGEST_MM2 = 0.00487, 2000.0
 
 
 def awg_area_mm2(gauge: int) -> float:
@@ -229,9 +247,10 @@ def parse_wire_size(text: str) -> WireSize:
         raise QuantityError(f"{_shorten(text)!r} is no conductor size", _SIZE_EXPECTED)
     value = float(label)
     area = value if unit.startswith("mm") else value * _MM2_PER_KCMIL
-    if not 0 < area <= _LARGEST_MM2:
+    if not _LEAST_MM2 <= area <= _LARGEST_MM2:
         raise QuantityError(
-            f"{_shorten(text)!r} is no size of a conductor", f"sizes lie above 0 and up to {_LARGEST_MM2:g} mm2"
+            f"{_shorten(text)!r} is no size of a conductor",
+            f"sizes lie between {_LEAST_MM2:g} mm2 and {_LARGEST_MM2:g} mm2",
         )
     return WireSize("mm2" if unit.startswith("mm") else "kcmil", f"{value:.10g}", area, text)
 

@@ -22,7 +22,7 @@ CASES = [
     ("230 V", "«230 A»", "`voltage`: 230 A is a current", "a voltage was wanted, for example 230 V", ()),
     ("230 V", "«230 V DC»", "`voltage`: '230 V DC' is no mains voltage", "", ()),
     ("230 V", "«325 V peak»", "`voltage`: '325 V peak' is a peak value", "", ()),
-    ("230 V", "«0 V»", "`voltage`: '0 V' is no mains voltage", "", ()),
+    ("230 V", "«0 V»", "`voltage`: '0 V' is zero", "", ()),
     ("230 V", "«2,3 kV»", "the comma cuts this value in two", "for example 2.3 kV", ()),
     ("50 Hz", "«1e999 Hz»", "`frequency`: '1e999 Hz' is larger than any number that can be computed with", "", ()),
     ("50 Hz", "«50 hz»", "`frequency`: '50 hz' has the unknown unit 'hz'", "", ()),

@@ -121,7 +121,7 @@ def test_refused(name: str, text: str) -> None:
 
 def test_negative_where_it_has_a_meaning() -> None:
     assert read_as(types.Celsius, "-5 °C") == (-5.0, [])
-    assert read_as(types.NewtonMetres, "-0.4 N·m") == (-0.4, [])
+    assert read_as(types.NewtonMetresSigned, "-0.4 N·m") == (-0.4, [])
 
 
 def test_phase_current_conventions() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import floor, isclose, log10, pi
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from wiring.quantities import (
@@ -228,6 +228,7 @@ def four_digits(value: float) -> float:
 
 @given(st.sampled_from(sorted(DIMENSIONS)), st.floats(-1e9, 1e9).filter(lambda value: value == 0 or abs(value) > 1e-12))
 def test_shown_text_reads_back_to_four_digits(dimension: str, value: float) -> None:
+    assume(DIMENSIONS[dimension].has_sense(value) and DIMENSIONS[dimension].has_sense(value * 1.001))
     text = show(value, dimension)
     unit = next(unit for unit in (text.split(" ", 1)[1].replace("µ", "u"),))
     step = four_digits(value / DIMENSIONS[dimension].units[unit]) * DIMENSIONS[dimension].units[unit]
@@ -272,3 +273,34 @@ def test_anything_like_a_quantity_is_read_or_refused(number: str, unit: str, tai
 def test_degrees_fahrenheit_that_end_a_printed_band_are_whole_degrees_celsius(fahrenheit, celsius):
     """NFPA 70 table 310.15(B)(1) prints its bands in both: 114-122 °F beside 46-50 °C."""
     assert parse(f"{fahrenheit} °F", "temperature").value == celsius
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "said"),
+    [
+        ("1e307 m", "length", "a length of 10000 m at most"),
+        ("1 MA", "current", ""),
+        ("1000 kA", "current", "a current of 200 kA at most"),
+        ("1e300 V", "voltage", "a voltage of 200 kV at most"),
+        ("-400 °C", "temperature", "from -273.1 °C to 3000 °C"),
+        ("-460 °F", "temperature", "from -273.1 °C to 3000 °C"),
+        ("1e-300 ohm", "resistance", "at least, or zero"),
+        ("1e9 rpm", "rotational speed", "at most"),
+        ("-1e9 rpm", "rotational speed", "at most"),
+        ("5000 %", "fraction", "a share in percent of 1000 % at most"),
+    ],
+)
+def test_what_no_machine_has_is_refused_with_the_bound(text: str, dimension: str, said: str) -> None:
+    with pytest.raises(QuantityError) as refused:
+        parse(text, dimension)
+    assert said in refused.value.expected
+
+
+@pytest.mark.parametrize("dimension", sorted(DIMENSIONS))
+def test_both_bounds_are_read_and_what_lies_beyond_is_not(dimension: str) -> None:
+    known = DIMENSIONS[dimension]
+    unit, factor = next((unit, factor) for unit, factor in known.units.items() if unit not in known.scales)
+    for bound, outwards in zip(known.bounds, (1.001 if known.scales else 0.999, 1.001), strict=True):
+        assert parse(f"{bound / outwards / factor!r} {unit}", dimension).value == pytest.approx(bound, rel=2e-3)
+        with pytest.raises(QuantityError):
+            parse(f"{bound * outwards / factor!r} {unit}", dimension)

@@ -94,6 +94,7 @@ class _State:
         if mode == "hold":
             return hold_w
         speed, torque = self.stepper_work(motor, work)
+        torque, speed = (abs(torque) if torque * speed > 0 else 0.0), abs(speed)  # what is braked comes back
         iron_w = (
             winding.iron_loss if winding.iron_loss is not None else IRON_LOSS_W_AT_600_RPM * speed / _RAD_S_AT_600_RPM
         )
@@ -119,7 +120,7 @@ class _State:
         return speed, torque
 
     def shaft(self, motor: Part) -> tuple[float, float, float]:
-        """Shaft power at work and at the peak, and duty."""
+        """Shaft power at work, below zero where the load drives the motor, shaft power at the peak, and duty."""
         data, work = motor.data, self.work(motor)
         assert isinstance(data, Motor | ServoMotor)
         if work.power is not None:
@@ -133,7 +134,7 @@ class _State:
         if isinstance(data, ServoMotor):
             peak_w = max(run_w, data.rated_power)
             if data.peak_torque is not None and work.speed is not None:
-                peak_w = max(run_w, motor_shaft_power(torque=data.peak_torque, speed=work.speed))
+                peak_w = max(run_w, motor_shaft_power(torque=data.peak_torque, speed=abs(work.speed)))
         return run_w, peak_w, work.duty
 
     def rotary(self, drive: Part, motors: tuple[Part, ...]) -> float:
@@ -146,6 +147,7 @@ class _State:
                 continue
             run_w, peak_w, duty = self.shaft(motor)
             shaft_w = peak_w if self.moment is Moment.PEAK else self.weighed(run_w, 0.0, duty)
+            shaft_w = max(shaft_w, 0.0)  # what is braked comes back
             total += servo_bus_power(
                 shaft_w=shaft_w,
                 motor_efficiency=motor.data.loaded_efficiency,
@@ -183,7 +185,7 @@ class _State:
         if not isinstance(data, Motor) or self.mode(part) in ("off", "hold"):
             return 0.0
         run_w, _, duty = self.shaft(part)
-        return self.weighed(run_w, 0.0, duty) / data.loaded_efficiency
+        return self.weighed(abs(run_w), 0.0, duty) / data.loaded_efficiency
 
 
 def demands_in(

@@ -76,8 +76,19 @@ def _speed(entry: StateEntry | None, motor: Part) -> float | None:
     if entry is None or entry.mode in ("hold", "off"):
         return 0.0
     if entry.speed is not None:
-        return entry.speed
-    return data.work.speed if data.work else None
+        return abs(entry.speed)
+    return None if data.work is None or data.work.speed is None else abs(data.work.speed)
+
+
+def _driven_w(entry: StateEntry | None, motor: Part) -> float:
+    """Power with which the load drives the motor in a state [W]: speed and torque have opposite signs."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    if entry is None or entry.mode in ("hold", "off"):
+        return 0.0
+    speed = entry.speed if entry.speed is not None else data.work.speed if data.work else None
+    torque = entry.torque if entry.torque is not None else data.work.torque if data.work else None
+    return max(0.0, -(speed or 0.0) * (torque or 0.0))
 
 
 def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
@@ -98,17 +109,19 @@ def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[st
 
 
 def _descent(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
-    """Power that the weight of a load feeds back when lowered at the speed of a state [W], and what is missing."""
+    """Power that a load feeds back in a state [W], by its weight or by a torque against its speed; what is missing."""
     data = motor.data
     assert isinstance(data, Shaft)
-    speed = _speed(entry, motor)
-    if not data.vertical or data.self_locking or speed == 0.0:
+    speed, driven_w = _speed(entry, motor), _driven_w(entry, motor)
+    if data.self_locking or speed == 0.0:
         return 0.0, []
+    if not data.vertical:
+        return driven_w, []
     if data.gravity_torque is None:
-        return 0.0, [(motor.name, "gravity_torque")]
+        return driven_w, [(motor.name, "gravity_torque")]
     if speed is None and data.max_speed is None:
-        return 0.0, [(motor.name, "work: speed")]
-    return data.gravity_torque * (speed if speed is not None else data.max_speed or 0.0), []
+        return driven_w, [(motor.name, "work: speed")]
+    return max(driven_w, abs(data.gravity_torque) * (speed if speed is not None else data.max_speed or 0.0)), []
 
 
 def _idle_power(machine: Machine, rail: _Rail) -> float:

@@ -13,7 +13,7 @@ from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Celsius, Flag, Watts, WireSizeRange
+from wiring.plan.types import Amperes, Celsius, Flag, WattsOrZero, WireSizeRange
 
 
 def _terminal_sizes(value: object) -> object:
@@ -73,7 +73,7 @@ class PartModel(BaseModel):
     short_circuit_rating: Amperes | None = Field(
         None, description="short-circuit current that it is marked to stand in a power circuit"
     )
-    heat: Watts | None = Field(None, description="heat given off in the cabinet, where known better than computed")
+    heat: WattsOrZero | None = Field(None, description="heat given off in the cabinet, where it is known better")
     hazardous: Flag | None = Field(None, description="overrides whether a stop must remove its power")
     sheet: str = Field("", description="keeps parts together on a drawing sheet")
     order: str = Field("", description="your own order code, printed in the bill of material")

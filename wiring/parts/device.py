@@ -10,7 +10,7 @@ from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Factor, Ohms, Rated, TerminalRef, Voltage, Watts
+from wiring.plan.types import AmperesOrZero, Ohms, OhmsOrZero, PowerFactor, Rated, TerminalRef, Voltage, WattsOrZero
 
 _WORDS = {
     "line": Function.LINE,
@@ -49,7 +49,7 @@ class DeviceLink(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
-    resistance: Ohms = 0.0
+    resistance: OhmsOrZero = 0.0
 
 
 class DeviceLoad(BaseModel):
@@ -60,9 +60,9 @@ class DeviceLoad(BaseModel):
     rated: Rated | None = None
     resistance: Ohms | None = None
     voltage: Voltage | None = None
-    power: Watts | None = None
-    current: Amperes | None = None
-    power_factor: Factor = 1.0
+    power: WattsOrZero | None = None
+    current: AmperesOrZero | None = None
+    power_factor: PowerFactor = 1.0
 
     @model_validator(mode="after")
     def _one_measure(self) -> DeviceLoad:
@@ -97,7 +97,7 @@ class Device(PartModel):
     tracks: dict[str, list[TerminalRef]] = Field(
         default_factory=dict, description="terminals of modules plugged on it that its tracks reach, by its terminal"
     )
-    leakage: Amperes | None = None
+    leakage: AmperesOrZero | None = None
 
     @model_validator(mode="after")
     def _known_terminals(self) -> Device:

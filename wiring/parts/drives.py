@@ -13,17 +13,21 @@ from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
     Amperes,
-    Factor,
-    Farads,
+    AmperesOrZero,
+    FaradsOrZero,
     Flag,
     Fraction,
+    FractionOrZero,
     Ohms,
+    OhmsOrZero,
     PhaseCurrent,
-    Seconds,
+    PowerFactor,
+    SecondsOrZero,
     Voltage,
     VoltageRange,
     Volts,
     Watts,
+    WattsOrZero,
 )
 
 InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset", "analog", "other"]
@@ -39,7 +43,7 @@ class LogicSupply(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     voltage: Voltage
-    current: Amperes | None = Field(None, description="current that it takes; typical value used when left out")
+    current: AmperesOrZero | None = Field(None, description="current that it takes; typical value used when left out")
 
     @property
     def taken_a(self) -> float:
@@ -65,12 +69,12 @@ class Drive(PartModel):
         default_factory=list, description="further signal outputs, each with its return"
     )
     extra: list[str] = Field(default_factory=list, description="further signal terminals, such as an encoder socket")
-    bus_capacitance: Farads | None = None
+    bus_capacitance: FaradsOrZero | None = None
     bus_limit: Volts | None = Field(None, description="highest bus voltage that it survives")
     clamp: Volts | None = Field(None, description="bus voltage at which its braking chopper sets in")
-    leakage: Amperes | None = None
-    inrush: Amperes | None = None
-    discharge: Seconds | None = Field(None, description="time to wait after switching off, from its label")
+    leakage: AmperesOrZero | None = None
+    inrush: AmperesOrZero | None = None
+    discharge: SecondsOrZero | None = Field(None, description="time to wait after switching off, from its label")
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
     pe: list[str] = Field(["PE"], min_length=1, description="its protective terminals, joined inside")
     functions: dict[str, InputFunction] = Field(
@@ -157,9 +161,9 @@ class StepperDrive(Drive):
     kind_name: ClassVar[str] = "stepper-drive"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "dc-ac")
     phase_current: PhaseCurrent
-    hold_current: Fraction = 0.5
-    quiescent: Watts = 1.5
-    bridge_resistance: Ohms = Field(0.08, description="resistance of the two transistors in the path of one phase")
+    hold_current: FractionOrZero = 0.5
+    quiescent: WattsOrZero = 1.5
+    bridge_resistance: OhmsOrZero = Field(0.08, description="of the two transistors in the path of one phase")
     closed_loop: Flag = False
 
     def signal_inputs(self) -> list[tuple[str, str]]:
@@ -182,9 +186,9 @@ class MainsDrive(Drive):
     """A drive fed by mains or by a DC bus; its terminals follow from the supply."""
 
     phases: Literal["1", "3"] = "1"
-    power_factor: Factor | None = None
+    power_factor: PowerFactor | None = None
     efficiency: Fraction = 0.95
-    quiescent: Watts = 10.0
+    quiescent: WattsOrZero = 10.0
 
     def supply_terminals(self) -> list[str]:
         """L and N, L1 to L3, or V+ and V-."""

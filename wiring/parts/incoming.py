@@ -14,19 +14,23 @@ from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import SWITCH_POLE_OHM, fuse_ohm
 from wiring.plan.types import (
     Amperes,
+    AmperesOrZero,
     Celsius,
-    Factor,
     Farads,
+    FaradsOrZero,
     Flag,
     Fraction,
+    Multiple,
     Ohms,
     PerKelvin,
-    Seconds,
+    PowerFactor,
+    SecondsOrZero,
     Voltage,
     VoltageRange,
     VoltAmperes,
     Volts,
-    Watts,
+    VoltsOrZero,
+    WattsOrZero,
 )
 
 PoleWord = Literal["L", "L1", "L2", "L3", "N", "PE"]
@@ -40,8 +44,8 @@ class OverloadData(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     mode: Literal["constant-current", "hiccup", "latch-off"]
-    limit: Fraction
-    time: Seconds | None = None
+    limit: Multiple
+    time: SecondsOrZero | None = None
 
 
 class DeratingData(BaseModel):
@@ -128,16 +132,16 @@ class Supply(_Fed):
     output: Voltage
     rated: Amperes
     efficiency: Fraction = 0.87
-    power_factor: Factor | None = None
-    standby: Watts = 0.0
-    inrush: Amperes | None = None
+    power_factor: PowerFactor | None = None
+    standby: WattsOrZero = 0.0
+    inrush: AmperesOrZero | None = None
     overload: OverloadData | None = None
     peak: Amperes | None = Field(None, description="current for short peaks, where the maker allows one")
     derating: DeratingData | None = None
-    output_capacitance: Farads | None = None
+    output_capacitance: FaradsOrZero | None = None
     over_voltage: Volts | None = Field(None, description="voltage on its output at which it shuts down")
-    hold_up: Seconds | None = None
-    leakage: Amperes | None = None
+    hold_up: SecondsOrZero | None = None
+    leakage: AmperesOrZero | None = None
     parallel: Flag = Field(False, description="made to share its rail with equal units")
     protection_class: Literal["I", "II", "III"] = Field("I", alias="class")
 
@@ -176,10 +180,10 @@ class Converter(_Fed):
     rated: Amperes
     efficiency: Fraction = 0.88
     isolated: Flag = True
-    standby: Watts = 0.0
+    standby: WattsOrZero = 0.0
     overload: OverloadData | None = None
     derating: DeratingData | None = None
-    output_capacitance: Farads | None = None
+    output_capacitance: FaradsOrZero | None = None
     peak: Amperes | None = None
     parallel: Flag = False
 
@@ -224,7 +228,7 @@ class Transformer(PartModel):
     rated: VoltAmperes
     regulation: Fraction = 0.08
     efficiency: Fraction = 0.9
-    inrush: Amperes | None = None
+    inrush: AmperesOrZero | None = None
 
     def points(self) -> list[Terminal]:
         return [
@@ -267,7 +271,7 @@ class Rectifier(PartModel):
     letter: ClassVar[str] = "T"
     rated: Amperes
     rated_voltage: Voltage | None = None
-    drop: Volts = Field(2.0, description="voltage lost in the two diodes that conduct")
+    drop: VoltsOrZero = Field(2.0, description="voltage lost in the two diodes that conduct")
 
     def points(self) -> list[Terminal]:
         return [
@@ -329,7 +333,7 @@ class Filter(PartModel):
     earthed_at: ClassVar[str | None] = "PE"
     poles: Literal["2", "3", "4"] = "2"
     rated: Amperes | None = None
-    leakage: Amperes | None = None
+    leakage: AmperesOrZero | None = None
 
     def _lines(self) -> list[str]:
         return {"2": ["L", "N"], "3": ["L1", "L2", "L3"], "4": ["L1", "L2", "L3", "N"]}[self.poles]

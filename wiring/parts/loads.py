@@ -13,17 +13,19 @@ from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.types import (
     Amperes,
+    AmperesOrZero,
     CoilRating,
     Factor,
     Flag,
     Flow,
     Fraction,
     Ohms,
+    PowerFactor,
     Rated,
-    Seconds,
+    SecondsOrZero,
     Voltage,
     VoltageRange,
-    Watts,
+    WattsOrZero,
 )
 
 #: Power of a valve coil where none is given [W] (typical, from memory).
@@ -39,7 +41,7 @@ class MetalLoad(PartModel):
 
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
     continuous: Flag | None = Field(None, description="whether it is on for three hours or more at a time")
-    run_on: Seconds | None = Field(None, description="time for which it still turns, flows or burns without power")
+    run_on: SecondsOrZero | None = Field(None, description="time for which it turns, flows or burns on without power")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
@@ -98,7 +100,7 @@ class Fan(MetalLoad):
     letter: ClassVar[str] = "E"
     rated: Rated
     airflow: Flow | None = None
-    power_factor: Factor = 0.6
+    power_factor: PowerFactor = 0.6
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
 
     def points(self) -> list[Terminal]:
@@ -123,7 +125,7 @@ class Pump(MetalLoad):
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: Rated
     phases: Literal["1", "3"] = "1"
-    power_factor: Factor = 0.7
+    power_factor: PowerFactor = 0.7
     start_factor: Factor = 6.0
     work: str = ""
 
@@ -181,12 +183,12 @@ class ProcessSource(PartModel):
     open_circuit: Voltage | None = Field(None, description="output voltage without load, where it is higher")
     rated: Amperes
     efficiency: Fraction = 0.88
-    power_factor: Factor = 0.6
+    power_factor: PowerFactor = 0.6
     isolated: Flag = True
-    inrush: Amperes | None = None
-    leakage: Amperes | None = None
-    standby: Watts = 0.0
-    discharge: Seconds | None = Field(
+    inrush: AmperesOrZero | None = None
+    leakage: AmperesOrZero | None = None
+    standby: WattsOrZero = 0.0
+    discharge: SecondsOrZero | None = Field(
         None, description="time after switching off until its output is dead, by its maker"
     )
     enable: TerminalPair | None = Field(None, description="input that allows the output, with its return")
@@ -256,7 +258,7 @@ class Load(MetalLoad):
     rated: Rated
     between: tuple[str, str] = ("1", "2")
     behaviour: Literal["resistance", "power", "current"] = "power"
-    power_factor: Factor = 1.0
+    power_factor: PowerFactor = 1.0
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
 
     @model_validator(mode="after")

@@ -1,4 +1,4 @@
-"""Whether the terminals and figures of a part make sense together, beyond what its data say one by one."""
+"""Whether the terminals of a part make sense together, beyond what its data say one by one."""
 
 from __future__ import annotations
 
@@ -7,58 +7,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from pydantic import BaseModel
-
 from wiring.parts.base import PartModel, split_pair
 from wiring.parts.elements import Element
 from wiring.plan.fault import nearest
-from wiring.plan.records import CoilRating, CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
 
 _MARKING = re.compile(r"[^\s:,;.][^\s:,;]*")
 _ENDS = ("a", "b", "plus", "minus", "terminal")
 #: A way into the data of a part.
 Path = tuple[str | int, ...]
-#: Beyond these, in SI units, a figure is a slip of the pen, and computing with it would fail.
-_SMALLEST, _LARGEST = 1e-15, 1e12
-_MOST_POINTS = 999
-_WITHOUT_FIGURES = frozenset((str, bool, dict))
-#: Figures that a circuit is divided by, or that mean nothing at zero.
-_ABOVE_ZERO = frozenset(
-    (
-        "bleeder",
-        "capacitance",
-        "channel_current",
-        "coil",
-        "efficiency",
-        "enable_resistance",
-        "input",
-        "input_current",
-        "input_resistance",
-        "input_voltage",
-        "output",
-        "output_current",
-        "output_voltage",
-        "phase_current",
-        "phase_resistance",
-        "power_factor",
-        "primary",
-        "rated",
-        "rated_current",
-        "rated_power",
-        "rating",
-        "resistance",
-        "secondary",
-        "setting",
-        "signal_resistance",
-        "signals",
-        "start_factor",
-        "supply",
-        "voltage",
-    )
-)
-_AT_MOST_ONE = frozenset(("efficiency", "power_factor"))
-#: Resistances of a closed path may be nothing.
-_MAY_BE_ZERO = {"breaker": ("resistance",), "fuse": ("resistance",)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +28,8 @@ class Doubt:
 
 
 def doubts(model: PartModel) -> Iterator[Doubt]:
-    """Everything about a part that does not make sense. Figures come first: elements are built of sound ones only."""
-    wrong = [*_figures(model), *_relay_outputs(model)]
+    """Everything about a part that does not make sense. Elements are built of sound outputs only."""
+    wrong = list(_relay_outputs(model))
     yield from wrong
     if wrong:
         return
@@ -83,60 +39,6 @@ def doubts(model: PartModel) -> Iterator[Doubt]:
     yield from _points(model, names)
     yield from _renamings(model.terminals, names)
     yield from _ends(model.elements(), names)
-
-
-def _values(value: object, path: Path, name: str) -> Iterator[tuple[Path, str, object]]:
-    """Every single value below one that may hold a figure, with its path and the last name on it."""
-    if isinstance(value, BaseModel):
-        keys = type(value).model_fields
-        for inner, item in value.__dict__.items():
-            if item is not None and type(item) not in _WITHOUT_FIGURES:
-                yield from _values(item, (*path, keys[inner].alias or inner), inner)
-    elif isinstance(value, list | tuple):
-        for n, item in enumerate(value):
-            yield from _values(item, (*path, n), name)
-    else:
-        yield path, name, value
-
-
-def _numbers(value: object) -> tuple[float, ...]:
-    match value:
-        case bool():
-            return ()
-        case float() | int():
-            return (float(value),)
-        case Voltage():
-            return (value.volts,)
-        case VoltageRange() | CurrentRange():
-            return (value.low, value.high)
-        case PhaseCurrent():
-            return (value.amps,)
-        case CoilRating() if not value.is_known:
-            return (value.voltage.volts,)
-        case Rated():
-            return (value.voltage.volts, value.current_a, value.power_w) if value.voltage.volts else (0.0,)
-    return ()
-
-
-def _figures(model: PartModel) -> Iterator[Doubt]:
-    for path, name, value in _values(model, (), ""):
-        for number in _numbers(value):
-            doubt = _figure(model.kind_name, path, name, number)
-            if doubt:
-                yield doubt
-                break
-
-
-def _figure(kind: str, path: Path, name: str, number: float) -> Doubt | None:
-    if name == "points_" and not 1.0 <= number <= _MOST_POINTS:
-        return Doubt(path, f"{number:g} points cannot be", f"1 to {_MOST_POINTS}")
-    if number != 0.0 and not _SMALLEST <= abs(number) <= _LARGEST:
-        return Doubt(path, f"`{name}` is beyond anything real", "a figure of a real part, in the right unit")
-    if name in _ABOVE_ZERO and name not in _MAY_BE_ZERO.get(kind, ()) and number <= 0.0:
-        return Doubt(path, f"`{name}` is zero", "a value above zero")
-    if name in _AT_MOST_ONE and number > 1.0:
-        return Doubt(path, f"`{name}` is above one", "a value above zero and not above 1 or 100 %")
-    return None
 
 
 def _contacts(model: PartModel) -> Iterator[Doubt]:

@@ -18,15 +18,21 @@ from wiring.plan.types import (
     Factor,
     Flag,
     Fraction,
+    FractionOrZero,
     Henries,
     KilogramSquareMetres,
     NewtonMetres,
+    NewtonMetresSigned,
     Ohms,
     PhaseCurrent,
+    PowerFactor,
     RadiansPerSecond,
+    RadiansPerSecondSigned,
     Seconds,
+    SecondsOrZero,
     Voltage,
     Watts,
+    WattsOrZero,
 )
 
 #: Power of a holding brake where none is given [W] (typical, from memory).
@@ -39,10 +45,10 @@ class Work(BaseModel):
     """What the shaft does when it runs; a state of the plan may say otherwise."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-    speed: RadiansPerSecond | None = None
-    torque: NewtonMetres | None = None
-    power: Watts | None = None
-    duty: Fraction = 1.0
+    speed: RadiansPerSecondSigned | None = None
+    torque: NewtonMetresSigned | None = None
+    power: WattsOrZero | None = None
+    duty: FractionOrZero = 1.0
 
 
 class MotorEncoder(BaseModel):
@@ -72,10 +78,10 @@ class Shaft(PartModel):
     max_speed: RadiansPerSecond | None = None
     vertical: Flag = Field(False, description="its load falls when the torque goes")
     self_locking: Flag = Field(False, description="its screw or gear holds the load without torque")
-    gravity_torque: NewtonMetres | None = Field(
+    gravity_torque: NewtonMetresSigned | None = Field(
         None, description="torque that the weight of a vertical load puts on the motor shaft"
     )
-    run_down: Seconds | None = Field(None, description="time that it goes on turning when its power is taken away")
+    run_down: SecondsOrZero | None = Field(None, description="time that it turns on when its power is taken away")
     encoder: MotorEncoder | None = Field(None, description="encoder on its shaft, for a motor in a closed loop")
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
 
@@ -108,7 +114,7 @@ class StepperMotor(Shaft):
     phase_resistance: Ohms | None = Field(None, description="typical value used when left out")
     phase_inductance: Henries | None = None
     holding_torque: NewtonMetres | None = None
-    iron_loss: Watts | None = Field(
+    iron_loss: WattsOrZero | None = Field(
         None, description="iron loss at its working speed, typical value used when left out"
     )
 
@@ -168,7 +174,7 @@ class Motor(Shaft):
     rated_power: Watts
     rated_current: Amperes | None = None
     efficiency: Fraction = 0.75
-    power_factor: Factor = 0.8
+    power_factor: PowerFactor = 0.8
     service_factor: Factor | None = Field(
         None, description="share of its rated power that it bears lastingly, NEMA MG 1"
     )
@@ -233,8 +239,8 @@ class Brake(PartModel):
     rated: CoilRating
     holds: str = Field("", description="the motor whose shaft it holds")
     torque: NewtonMetres | None = None
-    release: Seconds | None = None
-    apply: Seconds | None = None
+    release: SecondsOrZero | None = None
+    apply: SecondsOrZero | None = None
     suppressor: SuppressorWord | None = None
 
     def points(self) -> list[Terminal]:

@@ -12,7 +12,7 @@ from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Link, Rectifying, Resistance, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, Volts, Watts
+from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, VoltsOrZero, Watts
 
 _BRIDGE = re.compile(r"^\d+-\d+$")
 
@@ -165,7 +165,7 @@ class Diode(PartModel):
     letter: ClassVar[str] = "R"
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    drop: Volts = Field(0.7, description="forward voltage")
+    drop: VoltsOrZero = Field(0.7, description="forward voltage")
 
     def points(self) -> list[Terminal]:
         return [Terminal("A", Function.LOAD, True), Terminal("K", Function.LOAD, True)]

@@ -12,12 +12,13 @@ from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
 from wiring.plan.types import (
     Amperes,
+    AmperesOrZero,
     AmpereSquaredSeconds,
     CurrentRange,
     Flag,
-    Fraction,
-    Ohms,
-    Seconds,
+    Multiple,
+    OhmsOrZero,
+    SecondsOrZero,
     Voltage,
 )
 
@@ -76,7 +77,7 @@ class Breaker(MainPoles):
     standard: Literal["branch", "supplementary"] = Field(
         "branch", description="branch circuit protector, or a supplementary protector inside equipment"
     )
-    resistance: Ohms | None = None
+    resistance: OhmsOrZero | None = None
 
     def elements(self) -> list[Element]:
         ohm = self.resistance if self.resistance is not None else breaker_pole_ohm(self.rating)
@@ -96,7 +97,7 @@ class Fuse(MainPoles):
     time_delay: Flag = Field(False, description="a UL fuse that is marked so, and bears the start of a motor longer")
     rated_voltage: Voltage | None = None
     breaking: Amperes | None = None
-    resistance: Ohms | None = None
+    resistance: OhmsOrZero | None = None
     i2t: AmpereSquaredSeconds | None = None
 
     def elements(self) -> list[Element]:
@@ -111,8 +112,8 @@ class ElectronicFuse(MainPoles):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "electronic-fuse")
     letter: ClassVar[str] = "F"
     rating: Amperes
-    limit: Fraction = 1.25
-    time: Seconds = 0.5
+    limit: Multiple = 1.25
+    time: SecondsOrZero = 0.5
     rated_voltage: Voltage | None = None
 
     def points(self) -> list[Terminal]:
@@ -188,7 +189,7 @@ class SurgeArrester(PartModel):
     letter: ClassVar[str] = "F"
     lines: list[str] = Field(default_factory=lambda: ["L", "N"])
     rated_voltage: Voltage | None = None
-    leakage: Amperes | None = None
+    leakage: AmperesOrZero | None = None
 
     def points(self) -> list[Terminal]:
         lines = [Terminal(line, Function.SUPPLY, True) for line in self.lines]

@@ -14,7 +14,17 @@ from wiring.parts.switching import unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Factor, Flag, Ohms, TerminalRef, Voltage, VoltageRange, Volts
+from wiring.plan.types import (
+    Amperes,
+    AmperesOrZero,
+    Factor,
+    Flag,
+    Ohms,
+    TerminalRef,
+    Voltage,
+    VoltageRange,
+    VoltsOrZero,
+)
 from wiring.quantities import QuantityError, parse
 
 _OUTPUT_WORDS = ("push-pull", "pnp", "npn", "relay", "open-collector", "differential")
@@ -219,8 +229,8 @@ class Sensor(PartModel):
     supply: VoltageRange
     current: Amperes = 0.015
     output: Literal["pnp NO", "pnp NC", "npn NO", "npn NC", "push-pull NO", "two-wire NO", "two-wire NC", "analog"]
-    leakage: Amperes | None = None
-    drop: Volts | None = Field(None, description="voltage lost across the output when it conducts")
+    leakage: AmperesOrZero | None = None
+    drop: VoltsOrZero | None = Field(None, description="voltage lost across the output when it conducts")
     output_current: Amperes | None = None
     purpose: Literal["limit", "home", "over-travel", "probe", "other"] = "other"
 

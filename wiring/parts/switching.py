@@ -14,14 +14,15 @@ from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
 from wiring.plan.types import (
     Amperes,
+    AmperesOrZero,
     AmpereSquaredSeconds,
     CoilRating,
     Flag,
     Rated,
-    Seconds,
+    SecondsOrZero,
     Voltage,
     VoltageRange,
-    Volts,
+    VoltsOrZero,
 )
 
 SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
@@ -122,8 +123,8 @@ class Relay(Coiled):
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
     forced: Flag = Field(False, description="its contacts are mechanically linked")
-    on_delay: Seconds | None = None
-    off_delay: Seconds | None = None
+    on_delay: SecondsOrZero | None = None
+    off_delay: SecondsOrZero | None = None
 
     def points(self) -> list[Terminal]:
         return [*self._coil_points(), *unique(contact_points(self.contacts))]
@@ -150,8 +151,8 @@ class SolidStateRelay(PartModel):
     poles: PoleCount = "1"
     rated: Amperes | None = None
     rated_voltage: VoltageRange | None = Field(None, description="voltage that it switches; AC has thyristors")
-    drop: Volts | None = Field(None, description="voltage lost across it while it is on")
-    leakage: Amperes | None = Field(None, description="current that it lets through while it is off")
+    drop: VoltsOrZero | None = Field(None, description="voltage lost across it while it is on")
+    leakage: AmperesOrZero | None = Field(None, description="current that it lets through while it is off")
     i2t: AmpereSquaredSeconds | None = Field(None, description="let-through energy that it survives")
 
     def points(self) -> list[Terminal]:
@@ -185,7 +186,7 @@ class SafetyRelay(PartModel):
     outputs: list[TerminalPair]
     auxiliary: list[TerminalPair] = Field(default_factory=list, description="break contacts for signalling")
     delayed: list[TerminalPair] = Field(default_factory=list, description="outputs that open after `delay`")
-    delay: Seconds = 0.0
+    delay: SecondsOrZero = 0.0
     cross_fault: Flag = Field(False, description="finds a short between its channels")
     rated: Amperes | None = None
     contact_rating: str = ""

@@ -9,12 +9,13 @@ from pydantic import BeforeValidator, Field, model_validator
 from wiring.plan.fault import Refusal
 from wiring.plan.site import PlanModel
 from wiring.plan.types import (
-    Celsius,
+    AirCelsius,
     Colour,
     Count,
     Flag,
     Insulation,
     Metres,
+    MetresOrZero,
     Name,
     Pair,
     TerminalRef,
@@ -177,6 +178,6 @@ class Route(PlanModel):
     kind: Literal["duct", "loom", "conduit", "chain", "tray", "gland", "open"]
     size: Pair | None = Field(None, description="inner width x height")
     at: AtWord = "cabinet"
-    apart: dict[Name, Metres] = Field(default_factory=dict, description="distance from other routes, by their name")
+    apart: dict[Name, MetresOrZero] = Field(default_factory=dict, description="distance from other routes by name")
     length: Metres | None = None
-    ambient: Celsius | None = Field(None, description="air temperature along it, where it differs from the site")
+    ambient: AirCelsius | None = Field(None, description="air temperature along it, where it differs from the site")

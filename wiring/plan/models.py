@@ -10,15 +10,15 @@ from wiring.plan.conductors import Cable, Route, Wire, WireType
 from wiring.plan.fault import Refusal
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
-    Amperes,
-    Fraction,
+    AmperesOrZero,
+    FractionOrZero,
     Name,
-    NewtonMetres,
+    NewtonMetresSigned,
     Newtons,
-    RadiansPerSecond,
-    Seconds,
+    RadiansPerSecondSigned,
+    SecondsOrZero,
     Text,
-    Watts,
+    WattsOrZero,
 )
 
 ModeWord = Literal["run", "hold", "off", "on", "worked"]
@@ -32,11 +32,11 @@ class StateEntry(PlanModel):
     """What one part does in one state: a word, or the figures of its work."""
 
     mode: ModeWord | None = None
-    speed: RadiansPerSecond | None = None
-    torque: NewtonMetres | None = None
-    duty: Fraction | None = Field(None, description="share of the time for which it runs")
-    current: Amperes | None = None
-    power: Watts | None = None
+    speed: RadiansPerSecondSigned | None = None
+    torque: NewtonMetresSigned | None = None
+    duty: FractionOrZero | None = Field(None, description="share of the time for which it runs")
+    current: AmperesOrZero | None = None
+    power: WattsOrZero | None = None
     force: Newtons | None = None
 
 
@@ -57,7 +57,7 @@ class Stop(PlanModel):
     category: Annotated[Literal[0, 1, 2], BeforeValidator(_whole_number)] = Field(description="IEC 60204-1, 9.2.2")
     reset: Name | None = Field(None, description="the device that must be operated before the machine runs again")
     removes: Annotated[Literal["hazards"] | tuple[Name, ...], BeforeValidator(_removes)] = "hazards"
-    delay: Seconds | None = Field(None, description="time until the power is removed, category 1")
+    delay: SecondsOrZero | None = Field(None, description="time until the power is removed, category 1")
 
 
 class PartEntry(PlanModel):

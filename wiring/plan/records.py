@@ -72,8 +72,9 @@ class Voltage(Written):
     @classmethod
     def read(cls, text: str) -> Self:
         quantity = parse(text, "voltage")
-        if quantity.value < 0:
-            raise Refusal(f"{text!r} is negative", "a voltage of zero or more; polarity follows from the terminals")
+        if quantity.value <= 0:
+            wrong = "negative" if quantity.value < 0 else "zero"
+            raise Refusal(f"{text!r} is {wrong}", "a voltage above zero; polarity follows from the terminals")
         return cls(quantity.value, _kind(quantity))
 
 
@@ -91,6 +92,8 @@ class VoltageRange(Written):
     @classmethod
     def read(cls, text: str) -> Self:
         low, high = parse_range(text, "voltage")
+        if high.value <= 0:
+            raise Refusal(f"{text!r} does not reach above zero", f"for example {cls.examples[0]}")
         return cls(low.value, high.value, _kind(high))
 
 
@@ -107,7 +110,7 @@ class CurrentRange(Written):
     @classmethod
     def read(cls, text: str) -> Self:
         low, high = parse_range(text, "current")
-        if low.value < 0 or high.qualifier == "peak":
+        if low.value <= 0 or high.qualifier == "peak":
             raise Refusal(f"{text!r} is no range of rated currents", f"for example {cls.examples[0]}")
         return cls(low.value, high.value)
 
@@ -148,8 +151,8 @@ class PhaseCurrent(Written):
                 "peak, rms or per-phase behind it, for example 4.2 A peak",
                 "look in the data sheet; the peak value is 1.414 times the rms value",
             )
-        if quantity.value < 0:
-            raise Refusal(f"{text!r} is negative", f"for example {cls.examples[0]}")
+        if quantity.value <= 0:
+            raise Refusal(f"{text!r} is not above zero", f"for example {cls.examples[0]}")
         return cls(quantity.value, convention)
 
 
@@ -188,13 +191,13 @@ class Rated(Written):
         if not found:
             raise Refusal(f"{text[:60]!r} does not say what is taken at which voltage", _RATED_EXPECTED)
         voltage = Voltage.read(found[1])
-        if not voltage.volts:
-            raise Refusal(f"{text!r} has no voltage", _RATED_EXPECTED)
         for field, dimension in (("watts", "power"), ("amps", "current"), ("va", "apparent power")):
             try:
                 taken = parse(found[2], dimension)
             except QuantityError:
                 continue
+            if taken.value <= 0:
+                raise Refusal(f"{text!r} takes nothing", _RATED_EXPECTED)
             if not taken.qualifier:
                 return cls(voltage, **{field: taken.value})
         raise Refusal(f"{found[2][:40]!r} is no power, apparent power or current", _RATED_EXPECTED)

@@ -8,15 +8,16 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.plan.fault import Refusal
 from wiring.plan.types import (
+    AirCelsius,
+    Altitude,
     Amperes,
     Box,
-    Celsius,
-    Count,
+    CountOrZero,
     Flag,
     Flow,
     Fraction,
-    Hertz,
     Insulation,
+    MainsHertz,
     Metres,
     Name,
     Protection,
@@ -39,8 +40,8 @@ class PlanModel(BaseModel):
 class Site(PlanModel):
     """Where the machine works."""
 
-    ambient: Celsius | None = Field(None, description="highest air temperature around the cabinet")
-    altitude: Metres | None = Field(None, description="height above sea level")
+    ambient: AirCelsius | None = Field(None, description="highest air temperature around the cabinet")
+    altitude: Altitude | None = Field(None, description="height above sea level")
 
 
 class Upstream(PlanModel):
@@ -77,8 +78,8 @@ class BuildingFeed(PlanModel):
     method: Literal["A1", "A2", "B1", "B2", "C", "D1", "D2", "E", "F", "flexible cord"] | None = Field(
         None, description="how it is laid (IEC 60364-5-52)"
     )
-    grouped_with: Count | None = Field(None, description="loaded circuits that it lies together with")
-    ambient: Celsius | None = Field(None, description="air temperature along it, where it differs from the site")
+    grouped_with: CountOrZero | None = Field(None, description="loaded circuits that it lies together with")
+    ambient: AirCelsius | None = Field(None, description="air temperature along it, where it differs from the site")
 
 
 class Mains(PlanModel):
@@ -87,7 +88,7 @@ class Mains(PlanModel):
     inlet: Name | None = Field(None, description="the part at which the supply enters")
     system: Literal["single-phase", "split-phase", "three-phase"]
     voltage: Annotated[Voltage, BeforeValidator(_ac)]
-    frequency: Hertz | None = None
+    frequency: MainsHertz | None = None
     earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
     fault_current: Amperes | None = Field(None, description="prospective short-circuit current at the inlet")
     upstream: Upstream | None = None

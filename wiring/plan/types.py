@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum
+from math import inf
 from typing import Annotated, Any
 
 from pydantic_core import CoreSchema, core_schema
@@ -27,57 +29,78 @@ from wiring.plan.records import (
     WireSizeRange,
     wanted_text,
 )
-from wiring.quantities import parse, parse_wire_size
+from wiring.quantities import parse, parse_wire_size, show
+
+#: The most points, cores or wires of one thing.
+LARGEST_NUMBER = 1000
+#: Between these lie the factors of a plan; a power factor ends at 1.
+LEAST_FACTOR, LARGEST_FACTOR = 0.001, 1000.0
 
 __all__ = [
+    "AirCelsius",
+    "Altitude",
     "AmpereHours",
     "AmpereSquaredSeconds",
     "Amperes",
+    "AmperesOrZero",
     "Box",
     "Celsius",
     "CoilRating",
     "Colour",
     "Count",
+    "CountOrZero",
     "CurrentRange",
     "Factor",
     "Farads",
+    "FaradsOrZero",
     "Flag",
     "Flow",
+    "FlowOrZero",
     "Fraction",
+    "FractionOrZero",
     "Henries",
     "Hertz",
     "Insulation",
     "Joules",
     "KilogramSquareMetres",
     "Kilograms",
+    "MainsHertz",
     "Metres",
+    "MetresOrZero",
     "MetresPerSecond",
+    "Multiple",
     "Name",
     "NewtonMetres",
+    "NewtonMetresOrZero",
+    "NewtonMetresSigned",
     "Newtons",
     "Ohms",
+    "OhmsOrZero",
     "Pair",
     "Pascals",
     "PerKelvin",
     "PhaseCurrent",
     "Poles",
+    "PowerFactor",
     "Protection",
     "Radians",
     "RadiansPerSecond",
+    "RadiansPerSecondSigned",
     "Rated",
     "Seconds",
+    "SecondsOrZero",
     "TerminalRef",
     "Text",
     "VoltAmperes",
     "Voltage",
     "VoltageRange",
     "Volts",
+    "VoltsOrZero",
     "Watts",
+    "WattsOrZero",
     "WireSize",
     "WireSizeRange",
 ]
-
-_MAY_BE_NEGATIVE = ("temperature", "torque", "rotational speed", "force", "linear speed", "angle")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,9 +120,17 @@ class _Reader:
         return dict(self.schema)
 
 
-def _scalar(dimension: str) -> Callable[[Any], float]:
-    may_be_negative = dimension in _MAY_BE_NEGATIVE
+class _Allowed(Enum):
+    """Which values a key takes besides those above zero."""
+
+    POSITIVE = "above zero"
+    ZERO = "of zero or more"
+    SIGNED = ""
+
+
+def _scalar(dimension: str, allowed: _Allowed, least: float, most: float) -> Callable[[Any], float]:
     known = quantities.dimension_of(dimension)
+    wanted = " ".join(filter(None, (known.noun, allowed.value)))
 
     def read(value: Any) -> float:
         quantity = parse(wanted_text(value, known.example), dimension)
@@ -107,8 +138,14 @@ def _scalar(dimension: str) -> Callable[[Any], float]:
             raise Refusal(
                 f"{value!r} has {quantity.qualifier} behind it", f"{known.noun} alone, for example {known.example}"
             )
-        if quantity.value < 0 and not may_be_negative:
-            raise Refusal(f"{value!r} is negative", f"{known.noun} of zero or more, for example {known.example}")
+        if quantity.value < 0 and allowed is not _Allowed.SIGNED:
+            raise Refusal(f"{value!r} is negative", f"{wanted}, for example {known.example}")
+        if quantity.value == 0 and allowed is _Allowed.POSITIVE:
+            raise Refusal(f"{value!r} is zero", f"{wanted}, for example {known.example}")
+        if quantity.value > most:
+            raise Refusal(f"{value!r} is too much", f"{known.noun} of {show(most, dimension)} at most")
+        if quantity.value < least:
+            raise Refusal(f"{value!r} is too little", f"{known.noun} of {show(least, dimension)} at least")
         return quantity.value
 
     return read
@@ -118,38 +155,61 @@ def _text_schema(description: str, *examples: str) -> dict[str, Any]:
     return {"type": "string", "description": description, "examples": list(examples)}
 
 
-def _quantity(dimension: str) -> _Reader:
+def _quantity(dimension: str, allowed: _Allowed = _Allowed.POSITIVE, most: float = inf, least: float = -inf) -> _Reader:
     known = quantities.dimension_of(dimension)
-    words = f"{known.noun} with its unit: {', '.join(known.units)}"
+    words = " ".join(filter(None, (known.noun, allowed.value, "with its unit:", ", ".join(known.units))))
     schema = _text_schema(words, known.example) | {"pattern": r"^\s*[+-]?[0-9.].*[^0-9.\s][23]?\s*$"}
-    return _Reader(_scalar(dimension), schema)
+    return _Reader(_scalar(dimension, allowed, least, most), schema)
 
 
+_ZERO, _SIGNED = _Allowed.ZERO, _Allowed.SIGNED
+
+# Above zero; with OrZero also zero, with Signed any sign. What lies beyond the bounds of its dimension is refused.
 Volts = Annotated[float, _quantity("voltage")]
+VoltsOrZero = Annotated[float, _quantity("voltage", _ZERO)]
 Amperes = Annotated[float, _quantity("current")]
+AmperesOrZero = Annotated[float, _quantity("current", _ZERO)]
 Watts = Annotated[float, _quantity("power")]
+WattsOrZero = Annotated[float, _quantity("power", _ZERO)]
 VoltAmperes = Annotated[float, _quantity("apparent power")]
 Ohms = Annotated[float, _quantity("resistance")]
+OhmsOrZero = Annotated[float, _quantity("resistance", _ZERO)]
 Henries = Annotated[float, _quantity("inductance")]
 Farads = Annotated[float, _quantity("capacitance")]
+FaradsOrZero = Annotated[float, _quantity("capacitance", _ZERO)]
 Seconds = Annotated[float, _quantity("time")]
+SecondsOrZero = Annotated[float, _quantity("time", _ZERO)]
 Hertz = Annotated[float, _quantity("frequency")]
+#: Frequency of a mains: railways, islands and ships lie between 16.7 Hz and 400 Hz.
+MainsHertz = Annotated[float, _quantity("frequency", most=1000.0, least=10.0)]
 Metres = Annotated[float, _quantity("length")]
-Celsius = Annotated[float, _quantity("temperature")]
+MetresOrZero = Annotated[float, _quantity("length", _ZERO)]
+Altitude = Annotated[float, _quantity("length", _SIGNED)]
+Celsius = Annotated[float, _quantity("temperature", _SIGNED)]
+#: Air in which conductors and cabinets stand: the coldest place on Earth, the inside of an oven.
+AirCelsius = Annotated[float, _quantity("temperature", _SIGNED, 300.0, -90.0)]
 NewtonMetres = Annotated[float, _quantity("torque")]
+NewtonMetresOrZero = Annotated[float, _quantity("torque", _ZERO)]
+NewtonMetresSigned = Annotated[float, _quantity("torque", _SIGNED)]
 RadiansPerSecond = Annotated[float, _quantity("rotational speed")]
-KilogramSquareMetres = Annotated[float, _quantity("inertia")]
-Kilograms = Annotated[float, _quantity("mass")]
-Newtons = Annotated[float, _quantity("force")]
-MetresPerSecond = Annotated[float, _quantity("linear speed")]
-Fraction = Annotated[float, _quantity("fraction")]
-PerKelvin = Annotated[float, _quantity("slope per kelvin")]
+RadiansPerSecondSigned = Annotated[float, _quantity("rotational speed", _SIGNED)]
+KilogramSquareMetres = Annotated[float, _quantity("inertia", _ZERO)]
+Kilograms = Annotated[float, _quantity("mass", _ZERO)]
+Newtons = Annotated[float, _quantity("force", _SIGNED)]
+MetresPerSecond = Annotated[float, _quantity("linear speed", _SIGNED)]
+#: A part of a whole, up to 100 %.
+Fraction = Annotated[float, _quantity("fraction", most=1.0)]
+FractionOrZero = Annotated[float, _quantity("fraction", _ZERO, 1.0)]
+#: A share of a rating, which may lie above it.
+Multiple = Annotated[float, _quantity("fraction")]
+PerKelvin = Annotated[float, _quantity("slope per kelvin", _ZERO)]
 AmpereHours = Annotated[float, _quantity("electric charge")]
-Joules = Annotated[float, _quantity("energy")]
+Joules = Annotated[float, _quantity("energy", _ZERO)]
 AmpereSquaredSeconds = Annotated[float, _quantity("let-through energy")]
-Pascals = Annotated[float, _quantity("pressure")]
+Pascals = Annotated[float, _quantity("pressure", _ZERO)]
 Flow = Annotated[float, _quantity("flow")]
-Radians = Annotated[float, _quantity("angle")]
+FlowOrZero = Annotated[float, _quantity("flow", _ZERO)]
+Radians = Annotated[float, _quantity("angle", _SIGNED)]
 
 
 def _size(value: Any) -> quantities.WireSize:
@@ -169,18 +229,30 @@ def _flag(value: Any) -> bool:
     return text == "true"
 
 
-def _count(value: Any) -> int:
-    text = wanted_text(value, "4")
-    if not re.fullmatch(r"[0-9]{1,6}", text):
-        raise Refusal(f"{text!r} is not a count", "a whole number without a unit, for example 4")
-    return int(text)
+def _count(least: int) -> Callable[[Any], int]:
+    def read(value: Any) -> int:
+        text = wanted_text(value, "4")
+        if not re.fullmatch(r"[0-9]{1,6}", text):
+            raise Refusal(f"{text!r} is not a count", "a whole number without a unit, for example 4")
+        if not least <= int(text) <= LARGEST_NUMBER:
+            raise Refusal(f"{text!r} is out of bounds", f"a whole number from {least} to {LARGEST_NUMBER}")
+        return int(text)
+
+    return read
 
 
-def _factor(value: Any) -> float:
-    text = wanted_text(value, "0.95")
-    if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,12})?", text):
-        raise Refusal(f"{text!r} is not a plain number", "a number with a decimal point and no unit, for example 0.95")
-    return float(text)
+def _factor(most: float) -> Callable[[Any], float]:
+    def read(value: Any) -> float:
+        text = wanted_text(value, "0.95")
+        if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,12})?", text):
+            raise Refusal(
+                f"{text!r} is not a plain number", "a number with a decimal point and no unit, for example 0.95"
+            )
+        if not LEAST_FACTOR <= float(text) <= most:
+            raise Refusal(f"{text!r} is out of bounds", f"a number from {LEAST_FACTOR:g} to {most:g}")
+        return float(text)
+
+    return read
 
 
 def _name(value: Any) -> str:
@@ -222,9 +294,19 @@ _COLOUR_WORDS = "colour of the insulation in letters of IEC 60757"
 #: true or false, and no other word.
 Flag = Annotated[bool, _Reader(_flag, {"type": "boolean"})]
 #: A bare whole number of things.
-Count = Annotated[int, _Reader(_count, {"type": "integer", "minimum": 0, "examples": [4]})]
-#: A bare number without a dimension, such as a power factor.
-Factor = Annotated[float, _Reader(_factor, {"type": "number", "minimum": 0, "examples": [0.95]})]
+Count = Annotated[
+    int, _Reader(_count(1), {"type": "integer", "minimum": 1, "maximum": LARGEST_NUMBER, "examples": [4]})
+]
+CountOrZero = Annotated[
+    int, _Reader(_count(0), {"type": "integer", "minimum": 0, "maximum": LARGEST_NUMBER, "examples": [4]})
+]
+_FACTOR_SCHEMA = {"type": "number", "minimum": LEAST_FACTOR}
+#: A bare number without a dimension.
+Factor = Annotated[
+    float, _Reader(_factor(LARGEST_FACTOR), _FACTOR_SCHEMA | {"maximum": LARGEST_FACTOR, "examples": [6]})
+]
+#: A bare number up to 1.
+PowerFactor = Annotated[float, _Reader(_factor(1.0), _FACTOR_SCHEMA | {"maximum": 1, "examples": [0.95]})]
 #: Any text.
 Text = Annotated[str, _Reader(_text, {"type": ["string", "number"]})]
 #: The id of a part, conductor, route or terminal.

@@ -98,13 +98,14 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _descent(design: Design, bus: Bus) -> Judgement:
     falling = _falling(design, bus)
+    what = f"Lowering the load of {listed(falling)}" if falling else f"The load that drives {listed(bus.motors)}"
     return RULE.finding(
         bus.drives,
-        f"Lowering the load of {listed(falling)} feeds {bus.descent_w:.3g} W into the bus of {bus.source} for as long "
+        f"{what} feeds {bus.descent_w:.3g} W into the bus of {bus.source} for as long "
         f"as it lasts, and nothing there takes more than {bus.idle_w:.3g} W",
-        design.place(falling[0], "gravity_torque"),
+        design.place(falling[0], "gravity_torque") if falling else design.place(bus.motors[0]),
         numbers=(
-            Number("fed back", bus.descent_w, "W", "torque of the weight times speed"),
+            Number("fed back", bus.descent_w, "W", "torque of the load times speed"),
             Number("taken", bus.idle_w, "W", "by the drives on the bus at rest"),
         ),
         mend=(
