@@ -145,3 +145,40 @@ wires:
     assert finding.subjects == ("1", "2")
     assert what in finding.summary
     assert folded_under("protection-above-conductor", design(body)) == {"conductor-overloaded"}
+
+
+def crowded(pairs: int, length: str, size: str = "14 AWG", marked: str = "") -> str:
+    """Pairs of conductors in one duct of a North American cabinet at 30 °C, each pair with 10 A."""
+    loads = "".join(f"  E{n}: {{kind: load, rated: 24 V DC 240 W{marked}}}\n" for n in range(1, pairs + 1))
+    wires = "".join(
+        f"  - {{wire: a{n}, from: G1:V+, to: E{n}:1, size: {size}, insulation: MTW, length: {length}, route: way}}\n"
+        f"  - {{wire: b{n}, from: G1:V-, to: E{n}:2, size: {size}, insulation: MTW, length: {length}, route: way}}\n"
+        for n in range(1, pairs + 1)
+    )
+    supply = f"  G1: {{kind: supply, input: 120 V AC, output: 24 V DC, rated: 500 A, wires_per_terminal: 40{marked}}}\n"
+    return f"site: {{ambient: 30 °C}}\nroutes:\n  way: {{kind: duct}}\nparts:\n{supply}{loads}wires:\n{wires}"
+
+
+def test_more_than_thirty_conductors_want_another_route_before_thicker_wire() -> None:
+    """NFPA 70 376.22(B): up to 30 no adjustment, 32 by 310.15(C)(1): 40 %; 16 AWG 18 A x 0.4 = 7.2 A, below 8.3 A."""
+    assert fired(SLUG, design(crowded(15, "1 m"), "na")) == []
+    found = fired(SLUG, design(crowded(17, "1 m", "16 AWG").replace("240 W", "200 W"), "na"))
+    assert found
+    assert found[0].mend[0].startswith("Lead conductors over another route, so that `way` holds 30 loaded ones")
+
+
+@pytest.mark.parametrize(("length", "fires"), [("0.6 m", False), ("24 in", False), ("0.62 m", True)])
+def test_what_lies_together_over_600_mm_at_most_is_not_grouped(length: str, fires: bool) -> None:
+    """NFPA 70 310.15(C)(1): adjusted where bundled over more than 24 in (600 mm): 16 AWG 18 A x 0.4 = 7.2 A, else 10."""
+    body = crowded(17, length, "16 AWG").replace("240 W", "200 W")
+    assert bool(fired(SLUG, design(body, "na"))) is fires
+
+
+@pytest.mark.parametrize(
+    ("marked", "ends", "fires"),
+    [("", 0, True), (", terminal_temperature: 75 °C", 2, False), (", terminal_temperature: 60 °C", 2, True)],
+)
+def test_marked_terminals_let_a_conductor_carry_more(marked: str, ends: int, fires: bool) -> None:
+    """NFPA 70 110.14(C), table 310.16: 10 AWG carries 30 A in the 60 °C column, 35 A in that of 75 °C."""
+    body = crowded(1, "0.5 m", "10 AWG", marked).replace("240 W", "768 W")
+    assert bool(fired(SLUG, design(body, "na"))) is fires

@@ -59,3 +59,13 @@ def test_a_motor_without_rated_current_is_not_judged() -> None:
     found = design(direct("{kind: motor-protector, setting: 2.7 A, breaking: 50 kA}", "rated_power: 1.1 kW"))
     assert not fired(SLUG, found)
     assert "rated_current" in open_questions(SLUG, found)[0].missing
+
+
+# NFPA 70, 430.32(A)(1): 125 % for a marked service factor of 1.15 or more.
+@pytest.mark.parametrize(
+    ("factor", "setting", "fires"), [(1.15, 3.37, False), (1.15, 3.38, True), (1.0, 3.11, True), (1.25, 3.37, False)]
+)
+def test_a_marked_service_factor_allows_more(factor: float, setting: float, fires: bool) -> None:
+    device = f"{{kind: motor-protector, setting: {setting} A, breaking: 50 kA}}"
+    motor = f"rated_power: 1.1 kW, rated_current: 2.7 A, service_factor: {factor}"
+    assert bool(fired(SLUG, design(direct(device, motor), "na"))) is fires

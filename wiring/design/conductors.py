@@ -26,6 +26,8 @@ from wiring.rulebooks.laying import Laying
 LIGHTLY_LOADED = {"iec": 0.30, "na": 0.10}
 #: Single conductors in a wireway are not adjusted up to this number (NFPA 70, 376.22(B), from memory).
 WIREWAY_FREE = 30
+#: Conductors that lie together over no more than this length do not heat each other [m] (NFPA 70, 310.15(C)(1): 24 in).
+BUNDLED_ABOVE_M = 0.61
 _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR, Role.SIGNAL)
 
 
@@ -110,7 +112,21 @@ def _base_laying(loading: Loading, conductor: Conductor) -> Laying:
     kind = route.kind if route else "open"
     location = "machine" if is_outside(loading.machine, conductor) else "enclosure"
     cores = _loaded_cores(loading.machine, conductor) if conductor.cable else 0
-    return Laying(kind, ambient_c(loading, conductor), location, cores, 1, min(max(cores, 2), 3))
+    terminals = _terminal_c(loading.machine, conductor)
+    return Laying(kind, ambient_c(loading, conductor), location, cores, 1, min(max(cores, 2), 3), terminals)
+
+
+def _terminal_c(machine: Machine, conductor: Conductor) -> float | None:
+    """Temperature that the terminals at both ends are marked for [°C], None where one end has no marking."""
+    marked = [machine.parts[name].data.terminal_temperature for name, _ in conductor.ends if name in machine.parts]
+    known = [temperature for temperature in marked if temperature is not None]
+    return min(known) if len(known) == len(conductor.ends) else None
+
+
+def _bundles(machine: Machine, conductor: Conductor) -> bool:
+    """Whether a conductor is long enough for the heat of others beside it to count."""
+    short = conductor.length_m is not None and conductor.length_m <= BUNDLED_ABOVE_M * (1 + 1e-9)
+    return machine.plan.rulebook != "na" or not short
 
 
 def _carries_load(machine: Machine, conductor: Conductor) -> bool:
@@ -158,7 +174,8 @@ def _together(
 
     Conductors behind one device are one circuit, whatever lies between them; pieces of a chain count as one conductor.
     """
-    mates = heating.get(conductor.route or "", [])
+    mates = heating.get(conductor.route or "", []) if _bundles(loading.machine, conductor) else []
+    mates = [mate for mate in mates if _bundles(loading.machine, mate)]
     others = [mate for mate in mates if mate.cable is None or mate.cable != conductor.cable]
     circuits = {_circuit(loading, mate) for mate in others} | {_circuit(loading, conductor)}
     numbers = {mate.number for mate in others if mate.number != conductor.number}

@@ -44,7 +44,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.mend import size_that_carries
+from wiring.rules.mend import another_route, size_that_carries
 from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
@@ -154,6 +154,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
         numbers=numbers,
         limit=figure.ampacity,
         mend=(
+            *another_route(design, name, figure.current_a),
             f"Make {', '.join([name, *others])} {larger.text}."
             if larger
             else f"Split the load of {name} over more conductors.",

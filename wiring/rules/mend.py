@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import ConductorFigure
+from wiring.design.conductors import WIREWAY_FREE, ConductorFigure
 from wiring.quantities import WireSize
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.conductors import ladder
@@ -23,3 +24,23 @@ def size_that_carries(design: Design, conductor: Conductor, figure: ConductorFig
         if isinstance(limit, Limit) and limit.value >= amps:
             return size
     return None
+
+
+def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:
+    """The way out of a duct in which more conductors lie than may without adjustment, where that alone is enough.
+
+    Source: NFPA 70 376.22(B), 30 conductors.
+    """
+    figure = design.conductors[name]
+    conductor, laying = design.circuit.conductor[name], figure.laying
+    crowded = design.plan.rulebook == "na" and laying.kind == "duct" and laying.loaded_conductors > WIREWAY_FREE
+    if not crowded or conductor.size is None:
+        return ()
+    free = design.book.ampacity(conductor.size, figure.insulation_c, replace(laying, loaded_conductors=1))
+    if not isinstance(free, Limit) or free.value < amps:
+        return ()
+    route = f"`{conductor.route}`" if conductor.route else "the duct"
+    return (
+        f"Lead conductors over another route, so that {route} holds {WIREWAY_FREE} loaded ones or fewer "
+        f"(now {laying.loaded_conductors}): {conductor.size.text} then carries {free.value:.3g} A.",
+    )

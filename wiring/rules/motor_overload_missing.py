@@ -102,7 +102,7 @@ def _motor(design: Design, motor: Part, data: Motor) -> Iterator[Judgement]:
     if data.rated_current is None:
         yield RULE.not_judged((motor.name,), f"the rated current of {motor.name} (`rated_current`)", motor.place)
         return
-    limit = overload_setting(design.plan.rulebook, data.rated_current)
+    limit = overload_setting(design.plan.rulebook, data.rated_current, data.service_factor)
     settings = {name: _setting(design.parts[name]) for name in protectors}
     name = min(settings, key=lambda key: (settings[key], key))
     if settings[name] > limit.value * (1.0 + 1e-9):

@@ -56,7 +56,7 @@ from wiring.quantities import WireSize
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
 from wiring.rules.causes import behind, scope
-from wiring.rules.mend import size_that_carries
+from wiring.rules.mend import another_route, size_that_carries
 from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
@@ -115,6 +115,7 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     device = design.parts.get(protection.part)
     most = protection.rating_a * broken.limit.value / broken.value
     mend = [_smaller(protection, most, device is not None) if most > 0.0 else f"Cool the place of {name}."]
+    mend += another_route(design, name, protection.rating_a)
     if larger:
         mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
     what = "limits at" if protection.family == "supply" else "is rated"
