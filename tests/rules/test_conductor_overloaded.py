@@ -169,7 +169,7 @@ def test_more_than_thirty_conductors_want_another_route_before_thicker_wire() ->
 
 @pytest.mark.parametrize(("length", "fires"), [("0.6 m", False), ("24 in", False), ("0.62 m", True)])
 def test_what_lies_together_over_600_mm_at_most_is_not_grouped(length: str, fires: bool) -> None:
-    """NFPA 70 310.15(C)(1): adjusted where bundled over more than 24 in (600 mm): 16 AWG 18 A x 0.4 = 7.2 A, else 10."""
+    """NFPA 70 310.15(C)(1): adjusted where bundled over more than 24 in (600 mm): 16 AWG 18 x 0.4 = 7.2 A."""
     body = crowded(17, length, "16 AWG").replace("240 W", "200 W")
     assert bool(fired(SLUG, design(body, "na"))) is fires
 

@@ -72,3 +72,57 @@ def test_a_thicker_conductor_never_loses_margin(amps: float, sizes: tuple[str, s
     thin = len(fired(SLUG, design(motor(round(amps, 3), sizes[0]), "na")))
     thick = len(fired(SLUG, design(motor(round(amps, 3), sizes[1]), "na")))
     assert thick <= thin
+
+
+def two_motors(size: str, states: str = "", heater: str = "") -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, upstream: {{kind: breaker, rating: 60 A, curve: C}}}}
+site: {{ambient: 30 °C}}
+parts:
+  X0: {{kind: inlet, rated: 50 A}}
+  XL: {{kind: terminals, points: 4, bridged: [1-4]}}
+  XN: {{kind: terminals, points: 4, bridged: [1-4]}}
+  M1: {{kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.5 kW, rated_current: 12 A, metal: false}}
+  M2: {{kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.2 kW, rated_current: 6 A, metal: false}}
+{heater}
+wires:
+  - {{wire: 1, from: X0:L, to: XL:1, size: {size}, insulation: TW, length: 0.1 m}}
+  - {{wire: 2, from: "X0:N", to: XN:1, size: 4 AWG, insulation: TW, length: 0.1 m}}
+  - {{wire: 3, from: XL:2, to: M1:U1, size: 4 AWG, insulation: TW, length: 0.1 m}}
+  - {{wire: 4, from: XN:2, to: M1:U2, size: 4 AWG, insulation: TW, length: 0.1 m}}
+  - {{wire: 5, from: XL:3, to: M2:U1, size: 4 AWG, insulation: TW, length: 0.1 m}}
+  - {{wire: 6, from: XN:3, to: M2:U2, size: 4 AWG, insulation: TW, length: 0.1 m}}
+{states}
+"""
+
+
+HEATER = "  E1: {kind: heater, rated: 120 V AC 1200 W, metal: false}"
+HEATED = (
+    "  - {wire: 7, from: XL:4, to: E1:1, size: 4 AWG, insulation: TW, length: 0.1 m}\n"
+    "  - {wire: 8, from: XN:4, to: E1:2, size: 4 AWG, insulation: TW, length: 0.1 m}"
+)
+
+
+# NFPA 70, 430.24: 125 % of 12 A and 6 A are 21 A; with a heater of 10 A 31 A. 12 AWG carries 20 A, 10 AWG 30 A, 8 AWG
+# 40 A (table 12.5.1, 60 °C).
+@pytest.mark.parametrize(
+    ("body", "needed"),
+    [
+        (two_motors("12 AWG"), 21.0),
+        (two_motors("10 AWG"), None),
+        (two_motors("10 AWG", HEATED, HEATER), 31.0),
+        (two_motors("8 AWG", HEATED, HEATER), None),
+    ],
+)
+def test_a_conductor_of_several_motors(body: str, needed: float | None) -> None:
+    found = fired(SLUG, design(body, "na"))
+    assert [finding.subjects for finding in found] == ([("1", "M1", "M2")] if needed else [])
+    if needed:
+        assert found[0].limit is not None
+        assert found[0].limit.value == pytest.approx(needed, rel=0.03)
+
+
+def test_motors_that_never_run_together_are_not_added() -> None:
+    """NFPA 70, 430.24 exception 3: 125 % of 12 A are 15 A, within the 20 A of 12 AWG."""
+    states = "states:\n  first: {M1: run, M2: off}\n  second: {M1: off, M2: run}"
+    assert fired(SLUG, design(two_motors("12 AWG", states), "na")) == []

@@ -210,3 +210,14 @@ def _in_amperes(row: Row | None, what: str) -> Limit | NotTabled:
     if row is None:
         return NotTabled(f"no breaking capacity is tabled for {what}")
     return Limit(row.number("breaking_ka") * 1000.0, "A", row.source, "at the AC voltage of the class")
+
+
+def is_branch_class(fuse_class: str) -> bool:
+    """Whether a fuse of that class may guard a branch circuit in North America; those of IEC are not listed for it.
+
+    Raises ValueError for an unknown class. Source: table fuse_classes.
+    """
+    if fuse_class not in CLASSES:
+        raise ValueError(f"{fuse_class!r} is no class of fuse; {', '.join(CLASSES)} are known")
+    row = load("na", "fuse_classes").row(fuse_class)
+    return row is not None and row.text("branch_circuit_use") != "no"

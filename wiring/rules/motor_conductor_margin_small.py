@@ -1,8 +1,10 @@
-"""The conductors of a motor carry its current, but not the margin that the North American book wants.
+"""The conductors of motors carry their current, but not the margin that the North American book wants.
 
 A motor that starts, stalls or runs on a low supply draws more than its plate says for longer than its overload relay
-waits. The conductors of a single motor are therefore sized for 125 % of its full-load current. The IEC book sizes them
-for the current itself.
+waits. All conductors on the way of a motor are therefore sized for 125 % of its full-load current, and those that feed
+several motors, or motors and other loads, for 125 % of the largest motor and the whole of the rest that runs with it in
+a state. The current of the table counts, that of the plate where none is tabled. The IEC book sizes conductors for the
+current itself.
 
 Fires
     rulebook: na
@@ -31,70 +33,131 @@ Quiet
       - {wire: 3, from: F1:2, to: M1:U1, size: 10 AWG, insulation: MTW, length: 1 m}
       - {wire: 4, from: F1:4, to: M1:U2, size: 10 AWG, insulation: MTW, length: 1 m}
 Not judged
-    A motor without `rated_current`.
+    A motor whose full-load current is neither tabled nor given (`rated_current`).
 Known limits
-    The conductors that end at the motor are judged, not those in front of its protective device. Stepper and servo
-    motors follow their drive's current.
+    Of a motor behind a drive the conductors that end at it are judged. Stepper and servo motors follow their drive's
+    current.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
 from wiring.design.design import Design
+from wiring.design.motor_circuits import direct_motors, full_load
+from wiring.design.supply_way import parts_by_way
 from wiring.findings import Number, Signal
 from wiring.parts.motors import Motor
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
 from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
+from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
     slug="motor-conductor-margin-small",
     title="Conductors of a motor have too little margin",
     signal=Signal.CAUTION,
     harm="At each start and stall the insulation gets hotter than it stands for long.",
-    sources=(("na", Source("NFPA 79", "2021", "12.5.2", Standing.FROM_MEMORY)),),
+    sources=(("na", Source("NFPA 70", "2023", "430.22 and 430.24", Standing.CONFIRMED)),),
 )
+#: What is left beside the motors below this share of a current is rounding, and the phases of a delta (own choice).
+_ROUNDING = 0.02
 
 
 def check(design: Design) -> Iterator[Judgement]:
-    """The conductors at each motor, the thinnest one named."""
+    """All conductors on the way of a motor, those of the same motors told together."""
     margin = design.book.limit("motor_conductor_margin")
     if not isinstance(margin, Limit):
         return
+    loads: dict[str, float] = {}
     for part in design.parts.values():
-        if not isinstance(part.data, Motor):
-            continue
-        if part.data.rated_current is None:
-            yield RULE.not_judged((part.name,), "its full-load current (`rated_current`)", design.place(part.name))
-        else:
-            yield from _judge(design, part.name, part.data.rated_current, margin)
+        if isinstance(part.data, Motor):
+            current = full_load(part)
+            if isinstance(current, Limit):
+                loads[part.name] = current.value
+            else:
+                yield RULE.not_judged((part.name,), current.reason, design.place(part.name))
+    thin: dict[tuple[str, ...], list[tuple[float, str]]] = {}
+    for name, motors in _motors_by_conductor(design).items():
+        known = {motor: loads[motor] for motor in motors if motor in loads}
+        figure = design.conductors.get(name)
+        if known and figure is not None and isinstance(figure.ampacity, Limit):
+            needed_a = _needed(design, name, known, margin.value)
+            if figure.current_a <= figure.ampacity.value < needed_a * (1 - 1e-9):
+                thin.setdefault(tuple(sorted(known)), []).append((figure.ampacity.value / needed_a, name))
+    for names, rows in sorted(thin.items()):
+        worst = min(rows)[1]
+        needed = Limit(_needed(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, "")
+        yield _finding(design, names, worst, [name for _, name in rows], needed, loads)
 
 
-def _judge(design: Design, motor: str, rated_a: float, margin: Limit) -> Iterator[Judgement]:
-    needed = Limit(margin.value * rated_a, "A", margin.source, "125 % of the full-load current")
-    thin: list[tuple[float, str]] = []
-    for terminal in design.parts[motor].terminals:
-        for conductor in design.circuit.conductors_at((motor, terminal)):
-            figure = design.conductors.get(conductor.id)
-            if figure is None or not isinstance(figure.ampacity, Limit):
-                continue
-            if figure.current_a <= figure.ampacity.value < needed.value * (1 - 1e-9):
-                thin.append((figure.ampacity.value, conductor.id))
-    if not thin:
-        return
-    ampacity_a, name = min(thin)
-    names = sorted(entry[1] for entry in thin)
-    conductor = design.circuit.conductor[name]
-    larger = size_that_carries(design, conductor, design.conductors[name], needed.value)
-    yield RULE.finding(
-        (*names, motor),
-        f"{', '.join(names)} may carry {ampacity_a:.3g} A, and {motor} asks for {needed.value:.3g} A",
+def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
+    direct = direct_motors(design.machine)
+    by_way = parts_by_way(design.short_circuits.paths, direct)
+    found = {name: tuple(part.name for part in by_way[name]) for name in by_way if name in design.circuit.conductor}
+    for part in design.parts.values():
+        if isinstance(part.data, Motor) and part not in direct:
+            ends = ((part.name, terminal) for terminal in part.terminals)
+            found |= {c.id: (part.name,) for end in ends for c in design.circuit.conductors_at(end)}
+    return found
+
+
+def _needed(design: Design, name: str, loads: dict[str, float], margin: float) -> float:
+    """Ampacity that a conductor needs [A]: in each state the motors that run, a quarter more of the largest, the rest.
+
+    The rest is what the conductor carries beyond the solved currents of its motors.
+    """
+    most = 0.0
+    for point in design.states.values():
+        dc, ac = point.path_current("DC").get(name, 0.0), point.path_current("AC").get(name, 0.0)
+        solved = {motor: _solved(design, point, motor) for motor in loads}
+        running = [amps for motor, amps in loads.items() if len(loads) == 1 or abs(solved[motor]) > 0.0]
+        if running:
+            rest = _rest(design, solved, dc, ac)
+            rest = rest if rest > _ROUNDING * hypot(abs(dc), abs(ac)) else 0.0
+            most = max(most, sum(running) + (margin - 1.0) * max(running) + rest)
+    return most
+
+
+def _rest(design: Design, solved: dict[str, complex], dc: complex, ac: complex) -> float:
+    """What a conductor carries beside its motors [A]: the phases of a single-phase motor are known, not of a delta."""
+    if abs(dc) > abs(ac):
+        return max(abs(dc) - sum(map(abs, solved.values())), 0.0)
+    if all(len(design.parts[motor].elements) == 1 for motor in solved):
+        motors = sum(solved.values())
+        return min(abs(ac - motors), abs(ac + motors))
+    lines_a: float = sum(3.0**0.5 * abs(amps) for amps in solved.values())
+    return max(abs(ac) - lines_a, 0.0)
+
+
+def _solved(design: Design, point: OperatingPoint, motor: str) -> complex:
+    """Current of a motor in a state [A], the largest of its phases."""
+    currents = {**point.element_current("DC"), **point.element_current("AC")}
+    phases = (currents.get((motor, n), 0.0) for n in range(len(design.parts[motor].elements)))
+    return max(phases, key=abs, default=0.0)
+
+
+def _finding(
+    design: Design, motors: tuple[str, ...], name: str, thin: list[str], needed: Limit, loads: dict[str, float]
+) -> Judgement:
+    figure, conductor = design.conductors[name], design.circuit.conductor[name]
+    assert isinstance(figure.ampacity, Limit)
+    names = sorted(thin)
+    larger = size_that_carries(design, conductor, figure, needed.value)
+    asks = "asks" if len(motors) == 1 else "ask"
+    return RULE.finding(
+        (*names, *motors),
+        f"{listed(names)} may carry {figure.ampacity.value:.3g} A, and {listed(motors)} {asks} for "
+        f"{needed.value:.3g} A",
         conductor.place,
         numbers=(
-            Number("full load", rated_a, "A", motor),
-            Number("ampacity", ampacity_a, "A", name),
+            *(Number("full load", loads[motor], "A", motor) for motor in motors),
+            Number("ampacity", figure.ampacity.value, "A", name),
         ),
         limit=needed,
-        mend=(f"Make {', '.join(names)} {larger.text}.",) if larger else (f"Lead {motor} with thicker conductors.",),
+        mend=(f"Make {listed(names)} {larger.text}.",)
+        if larger
+        else (f"Lead {listed(motors)} with thicker conductors.",),
     )

@@ -49,13 +49,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.design.fault_motors import feeding_motors
+from wiring.design.motor_circuits import full_load
 from wiring.findings import Cause, Number, Signal
-from wiring.parts.base import Part
-from wiring.parts.motors import Motor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device
-from wiring.rulebooks.motors import full_load_current, group_device, short_circuit_device
+from wiring.rulebooks.motors import group_device, short_circuit_device
 from wiring.rulebooks.overcurrent import standard_at_or_below
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -101,20 +100,9 @@ def _nearest(design: Design, motor: str) -> str:
     return ""
 
 
-def _full_load(part: Part) -> Limit | NotTabled:
-    data = part.data
-    assert isinstance(data, Motor)
-    tabled = full_load_current(data.rated_power, data.voltage.volts, 3 if data.phases == "3" else 1)
-    if isinstance(tabled, Limit):
-        return tabled
-    if data.rated_current is None:
-        return NotTabled(f"the full-load current of {part.name} (`rated_current`)")
-    return Limit(data.rated_current, "A", Source("marking of the motor", "", "", Standing.CONFIRMED))
-
-
 def _one(design: Design, device: str, motor: str) -> Limit | NotTabled:
     part = design.parts[motor]
-    current = _full_load(part)
+    current = full_load(part)
     if isinstance(current, NotTabled):
         return current
     kind = "polyphase_other_than_wound_rotor" if getattr(part.data, "phases", "") == "3" else "single_phase"

@@ -1,0 +1,67 @@
+"""Continuous and heating loads at 125 % under NFPA 70 210.20(A) and 425.4."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired, open_questions
+
+SLUG = "continuous-load-margin-small"
+
+
+def body(load: str, rating: float = 20, size: str = "8 AWG") -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, upstream: {{kind: breaker, rating: 60 A, curve: C}}}}
+site: {{ambient: 30 °C}}
+parts:
+  X0: {{kind: inlet, rated: 60 A}}
+  F1: {{kind: breaker, rating: {rating} A, curve: C}}
+  E1: {load}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 4 AWG, insulation: TW, length: 1 cm}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: {size}, insulation: TW, length: 1 cm}}
+  - {{wire: 3, from: "X0:N", to: E1:2, size: 4 AWG, insulation: TW, length: 1 cm}}
+"""
+
+
+def heater(amps: float) -> str:
+    return f"{{kind: heater, rated: 120 V AC {120 * amps} W, metal: false}}"
+
+
+# 125 % of 16 A are 20 A: the largest continuous load of a 20 A breaker (NFPA 70 210.20(A); a heater by 425.4).
+@pytest.mark.parametrize(
+    ("load", "fires"),
+    [
+        (heater(16.0), False),
+        (heater(16.9), True),
+        ("{kind: load, rated: 120 V AC 1992 W, metal: false, continuous: true}", True),
+        ("{kind: load, rated: 120 V AC 1992 W, metal: false, continuous: false}", False),
+        ("{kind: load, rated: 120 V AC 1992 W, metal: false}", False),
+    ],
+)
+def test_the_device_has_125_percent(load: str, fires: bool) -> None:
+    found = fired(SLUG, design(body(load), "na"))
+    assert [finding.subjects[0] for finding in found] == (["F1"] if fires else [])
+    if fires:
+        assert found[0].mend[0].startswith("Take a breaker of 25 A for F1")
+
+
+# 14 AWG carries 15 A, 12 AWG 20 A, 10 AWG 30 A (table 310.16, 60 °C): 12, 16 and 24 A of a heater.
+@pytest.mark.parametrize(
+    ("size", "amps", "fires"),
+    [("12 AWG", 15.8, False), ("12 AWG", 16.7, True), ("10 AWG", 23.8, False), ("10 AWG", 25.4, True)],
+)
+def test_the_conductor_has_125_percent(size: str, amps: float, fires: bool) -> None:
+    found = fired(SLUG, design(body(heater(amps), 60, size), "na"))
+    assert [finding.subjects[0] for finding in found] == (["2"] if fires else [])
+
+
+def test_a_load_is_asked_where_it_decides() -> None:
+    [question] = open_questions(SLUG, design(body("{kind: load, rated: 120 V AC 1992 W, metal: false}"), "na"))
+    assert question.subjects == ("E1",)
+    assert "continuous" in question.missing
+    assert not open_questions(SLUG, design(body("{kind: load, rated: 120 V AC 1200 W, metal: false}"), "na"))
+
+
+def test_the_iec_book_asks_for_no_margin() -> None:
+    assert fired(SLUG, design(body(heater(19.5)))) == []

@@ -1,0 +1,60 @@
+"""Supplementary protectors as the only device of a branch: NFPA 79 7.2.9 (from memory), UL 1077, UL 248-14."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired
+
+SLUG = "supplementary-protector-alone"
+
+
+def body(device: str, upstream: float = 20, size: str = "14 AWG") -> str:
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, upstream: {{kind: breaker, rating: {upstream} A, curve: C}}}}
+site: {{ambient: 30 °C}}
+parts:
+  X0: {{kind: inlet, rated: 20 A}}
+  F1: {device}
+  E1: {{kind: load, rated: 120 V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 12 AWG, insulation: MTW, length: 1 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: {size}, insulation: MTW, length: 1 m}}
+  - {{wire: 3, from: "X0:N", to: E1:2, size: 12 AWG, insulation: MTW, length: 1 m}}
+"""
+
+
+# 14 AWG stands behind 15 A, 12 AWG behind 20 A (NFPA 70 240.4(D)); only a branch device counts for that.
+@pytest.mark.parametrize(
+    ("device", "upstream", "size", "fires"),
+    [
+        ("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}", 20, "14 AWG", True),
+        ("{kind: breaker, rating: 10 A, curve: C}", 20, "14 AWG", False),
+        ("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}", 15, "14 AWG", False),
+        ("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}", 20, "12 AWG", False),
+        ("{kind: fuse, rating: 10 A, class: midget}", 20, "14 AWG", True),
+        ("{kind: fuse, rating: 10 A, class: T}", 20, "14 AWG", True),
+        ("{kind: fuse, rating: 10 A, class: CC}", 20, "14 AWG", False),
+    ],
+)
+def test_only_a_branch_device_guards_a_branch(device: str, upstream: float, size: str, fires: bool) -> None:
+    found = fired(SLUG, design(body(device, upstream, size), "na"))
+    assert [finding.subjects for finding in found] == ([("F1", "2")] if fires else [])
+
+
+def test_behind_a_supply_it_may_serve() -> None:
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+parts:
+  X0: {kind: inlet, rated: 20 A}
+  G1: {kind: supply, input: 120 V AC, output: 24 V DC, rated: 20 A}
+  F1: {kind: breaker, rating: 4 A, curve: C, standard: supplementary}
+  E1: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: X0:L, to: G1:L, size: 12 AWG, insulation: MTW, length: 1 m}
+  - {wire: 2, from: "X0:N", to: "G1:N", size: 12 AWG, insulation: MTW, length: 1 m}
+  - {wire: 3, from: G1:V+, to: F1:1, size: 12 AWG, insulation: MTW, length: 1 m}
+  - {wire: 4, from: F1:2, to: E1:1, size: 18 AWG, insulation: MTW, length: 1 m}
+  - {wire: 5, from: G1:V-, to: E1:2, size: 12 AWG, insulation: MTW, length: 1 m}
+"""
+    assert fired(SLUG, design(text, "na")) == []

@@ -1,0 +1,190 @@
+"""A device or a conductor of a continuous or a heating load lacks the margin that the North American book wants.
+
+A breaker or fuse in a closed box gets warmer the longer it is loaded, and so do the conductors at its terminals. A load
+that is on for three hours or more (`continuous: true`), and a heater in any case, therefore counts with 125 % of its
+current: for the rating of every breaker and fuse on its way, and for the ampacity of its conductors. Other loads count
+with their current. Motors have their own rules.
+
+Fires
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 30 A}
+      F1: {kind: breaker, rating: 15 A, curve: C}
+      E1: {kind: heater, rated: 120 V AC 1560 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 8 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 2, from: F1:2, to: E1:1, size: 10 AWG, length: 3 ft, insulation: MTW}
+      - {wire: 3, from: X0:N, to: E1:2, size: 10 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Quiet
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 30 A}
+      F1: {kind: breaker, rating: 20 A, curve: C}
+      E1: {kind: heater, rated: 120 V AC 1560 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: F1:1, size: 8 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 2, from: F1:2, to: E1:1, size: 10 AWG, length: 3 ft, insulation: MTW}
+      - {wire: 3, from: X0:N, to: E1:2, size: 10 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Not judged
+    A load of which the plan does not say whether it is on for three hours, where that decides.
+Known limits
+    Devices listed for 100 % of their rating are not known to a plan. Supplies and drives count with their current.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from math import hypot
+
+from wiring.design.design import Design
+from wiring.design.devices import device_of
+from wiring.design.supply_way import parts_by_way
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.loads import Heater, MetalLoad
+from wiring.parts.motors import Motor
+from wiring.parts.protection import MotorProtector
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.overcurrent import least_device_rating, next_standard
+from wiring.rules.fault_words import listed
+from wiring.rules.mend import size_that_carries
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="continuous-load-margin-small",
+    title="Continuous load has too little margin",
+    signal=Signal.CAUTION,
+    harm="The device trips from its own heat in the middle of the work, or its terminals char.",
+    sources=(("na", Source("NFPA 70", "2023", "210.20(A) and 425.4", Standing.ONE_SOURCE)),),
+)
+#: A load takes a little more than its rated current where conductors lose voltage (own choice).
+_SLACK = 1.02
+
+
+@dataclass(slots=True)
+class _Through:
+    """The most that something carries in a state with the margin [A], which loads ask for it, and which may."""
+
+    needed_a: float = 0.0
+    amps: float = 0.0
+    loads: tuple[str, ...] = ()
+    unknown: set[str] = field(default_factory=set)
+    with_unknown_a: float = 0.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every breaker, fuse and conductor on the way of a load."""
+    if design.plan.rulebook != "na":
+        return
+    loads = [part for part in design.parts.values() if isinstance(part.data, MetalLoad)]
+    loads = [part for part in loads if not isinstance(part.data, Motor) and _continuous(part) is not False]
+    by_way = parts_by_way(design.short_circuits.paths, loads)
+    poles = {path.id: path.part for path in design.circuit.inner}
+    devices: dict[str, _Through] = {}
+    for edge, parts in by_way.items():
+        through = _through(design, edge, parts)
+        if edge in design.circuit.conductor:
+            yield from _conductor(design, edge, through)
+        elif (name := poles.get(edge)) is not None and _rating(design.parts[name]) is not None:
+            known = devices.get(name)
+            if known is None or through.with_unknown_a > known.with_unknown_a:
+                devices[name] = through
+    for name in sorted(devices):
+        yield from _device(design, name, devices[name])
+
+
+def _rating(part: Part) -> float | None:
+    device = None if isinstance(part.data, MotorProtector) else device_of(part)
+    return device.rating_a if device and device.family in ("breaker", "fuse") else None
+
+
+def _through(design: Design, edge: str, parts: tuple[Part, ...]) -> _Through:
+    found = _Through()
+    for point in design.states.values():
+        currents: Mapping[tuple[str, int], complex] = {**point.element_current("DC"), **point.element_current("AC")}
+        amps = hypot(*(abs(point.path_current(kind).get(edge, 0.0)) for kind in ("DC", "AC")))
+        drawn = {
+            part.name: max((abs(currents.get((part.name, n), 0.0)) for n in range(len(part.elements))), default=0.0)
+            for part in parts
+        }
+        sure = [part for part in parts if drawn[part.name] > 0.0 and _is_continuous(part)]
+        maybe = [part for part in parts if drawn[part.name] > 0.0 and not _is_continuous(part)]
+        steady = min(sum(drawn[part.name] for part in sure), amps)
+        needed = least_device_rating("na", steady, amps - steady).value
+        if needed > found.needed_a:
+            found.needed_a, found.amps, found.loads = needed, amps, tuple(part.name for part in sure)
+        steady = min(steady + sum(drawn[part.name] for part in maybe), amps)
+        found.with_unknown_a = max(found.with_unknown_a, least_device_rating("na", steady, amps - steady).value)
+        found.unknown |= {part.name for part in maybe}
+    return found
+
+
+def _continuous(part: Part) -> bool | None:
+    """Whether a load counts with the margin: a heater always; None where the plan does not say."""
+    if isinstance(part.data, Heater):
+        return True
+    return part.data.continuous if isinstance(part.data, MetalLoad) else False
+
+
+def _is_continuous(part: Part) -> bool:
+    return _continuous(part) is True
+
+
+def _asked(through: _Through) -> tuple[str, ...]:
+    return tuple(sorted(through.unknown))
+
+
+_MISSING = "whether they are on for three hours or more at a time (`continuous: true`)"
+
+
+def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]:
+    part = design.parts[name]
+    rating_a = _rating(part)
+    assert rating_a is not None
+    if through.amps > rating_a or (not through.loads and not through.unknown):
+        return
+    if through.loads and through.needed_a > rating_a * _SLACK:
+        limit = Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous")
+        kind = "fuse" if part.kind == "fuse" else "breaker"
+        larger = next_standard("na", kind, through.needed_a / _SLACK)
+        size = f" of {larger.value:.3g} A" if isinstance(larger, Limit) else ""
+        yield RULE.finding(
+            (name, *through.loads),
+            f"{name} of {rating_a:.3g} A carries {through.amps:.3g} A lastingly for {listed(through.loads)}; "
+            f"{through.needed_a:.3g} A are asked for",
+            design.place(name, "rating"),
+            because=[Cause(design.place(load), "is continuous or a heater") for load in through.loads[:3]],
+            numbers=(Number("load", through.amps, "A", name),),
+            limit=limit,
+            mend=(f"Take a {kind}{size} for {name}, with conductors for it behind.", "Or divide the load."),
+        )
+    elif through.unknown and through.with_unknown_a > rating_a * _SLACK:
+        yield RULE.not_judged(_asked(through), _MISSING, design.place(name))
+
+
+def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgement]:
+    figure = design.conductors.get(edge)
+    if figure is None or isinstance(figure.ampacity, NotTabled) or not through.loads:
+        return
+    carries = figure.ampacity.value
+    if figure.current_a > carries or through.needed_a <= carries * _SLACK:
+        return
+    conductor = design.circuit.conductor[edge]
+    larger = size_that_carries(design, conductor, figure, through.needed_a / _SLACK)
+    yield RULE.finding(
+        (edge, *through.loads),
+        f"{edge} may carry {carries:.3g} A, and {listed(through.loads)} asks for {through.needed_a:.3g} A",
+        conductor.place,
+        numbers=(
+            Number("load", figure.current_a, "A", f"state {figure.state}"),
+            Number("ampacity", carries, "A", edge),
+        ),
+        limit=Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous"),
+        mend=(f"Make {edge} {larger.text}.",) if larger else (f"Divide the load of {edge}.",),
+    )

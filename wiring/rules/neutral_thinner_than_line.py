@@ -1,0 +1,98 @@
+"""The neutral of a two-wire circuit is thinner than its line conductor.
+
+Where one line and the neutral feed a load, both carry the same current and the same device guards both. The neutral is
+therefore as thick as the line, whatever it carries at the moment.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
+    parts:
+      X0: {kind: inlet}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 0.75 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
+    parts:
+      X0: {kind: inlet}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
+Not judged
+    Conductors without a size.
+Known limits
+    The neutral of a circuit with several line conductors may be thinner above 16 mm2, and is not judged here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.findings import Cause, Number, Signal
+from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+_CLAUSE = Source("IEC 60364-5-52", "2009", "524.2", Standing.FROM_MEMORY)
+RULE = Rule(
+    slug="neutral-thinner-than-line",
+    title="Neutral is thinner than its line conductor",
+    signal=Signal.CAUTION,
+    harm="In an overload the neutral gets hotter than the line that the device was chosen for.",
+    sources=(
+        ("iec", _CLAUSE),
+        ("na", Source("NFPA 70", "2023", "220.61", Standing.FROM_MEMORY)),
+    ),
+)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every part that one line and the neutral feed."""
+    told: set[str] = set()
+    for name in sorted(design.parts):
+        ends = [(name, terminal) for terminal in design.parts[name].terminals]
+        found = [c for end in ends for c in design.circuit.conductors_at(end) if c.kind != "shield"]
+        lines = [c for c in found if design.roles.of_conductor(c) is Role.LIVE]
+        neutrals = [c for c in found if design.roles.of_conductor(c) is Role.NEUTRAL]
+        if len({_net(design, c) for c in lines}) != 1 or not _is_load(design, name):
+            continue
+        thinnest = min((c for c in lines if c.size), key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
+        for neutral in neutrals:
+            if thinnest and neutral.id not in told and _is_thinner(neutral, thinnest):
+                told.add(neutral.id)
+                yield _finding(design, name, neutral, thinnest)
+
+
+def _net(design: Design, conductor: Conductor) -> object:
+    return design.nets.of[conductor.a]
+
+
+def _is_load(design: Design, name: str) -> bool:
+    """Whether a part takes power, so that what comes by the line leaves by the neutral."""
+    return bool(design.parts[name].of(Coil, Draw, Input, Resistance))
+
+
+def _is_thinner(neutral: Conductor, line: Conductor) -> bool:
+    assert line.size is not None
+    return neutral.size is not None and neutral.size.area_mm2 < line.size.area_mm2 * (1 - 1e-6)
+
+
+def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> Judgement:
+    assert neutral.size is not None
+    assert line.size is not None
+    return RULE.finding(
+        (neutral.id, line.id, name),
+        f"Neutral {neutral.id} of {name} is {neutral.size.text}, and its line {line.id} is {line.size.text}",
+        neutral.place,
+        because=[Cause(line.place, "its line conductor")] if line.place else [],
+        numbers=(Number("neutral", neutral.size.area_mm2 * 1e-6, "m2", neutral.id),),
+        limit=Limit(line.size.area_mm2, "mm2", RULE.source(design.plan.rulebook) or _CLAUSE, "as thick as the line"),
+        mend=(f"Make {neutral.id} {line.size.text}.",),
+    )

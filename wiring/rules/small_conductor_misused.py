@@ -1,0 +1,147 @@
+"""A power conductor of 18 or 16 AWG carries more, or is guarded by another device, than it may.
+
+So thin a conductor stands in a power circuit under conditions: its load stays at 80 % of its largest device (5.6 A on
+18 AWG, 8 A on 16 AWG), less behind a slow overload relay, and its device is a fuse of class CC, J or T, or a breaker
+that is listed and marked for that size.
+
+Fires
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 20 A}
+      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
+      F1: {kind: fuse, rating: 6 A, class: RK5, rated_voltage: 250 V AC}
+      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q0:1, size: 12 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 4, from: Q0:2, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 2, from: F1:2, to: E1:1, size: 18 AWG, length: 3 ft, insulation: MTW}
+      - {wire: 3, from: X0:N, to: Q0:3, size: 12 AWG, length: 1 ft, insulation: MTW, colour: WH}
+      - {wire: 5, from: Q0:4, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Quiet
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 20 A}
+      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
+      F1: {kind: fuse, rating: 6 A, class: CC, rated_voltage: 250 V AC}
+      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q0:1, size: 12 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 4, from: Q0:2, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
+      - {wire: 2, from: F1:2, to: E1:1, size: 18 AWG, length: 3 ft, insulation: MTW}
+      - {wire: 3, from: X0:N, to: Q0:3, size: 12 AWG, length: 1 ft, insulation: MTW, colour: WH}
+      - {wire: 5, from: Q0:4, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Not judged
+    Whether a breaker is listed and marked for so thin a conductor.
+Known limits
+    Circuits behind a transformer or a supply, and the control circuits, are not power circuits here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor
+from wiring.design.conductor_use import use_of
+from wiring.design.fault_paths import MAINS
+from wiring.design.motor_circuits import direct_motors
+from wiring.design.supply_way import parts_by_way
+from wiring.findings import Number, Signal
+from wiring.parts.protection import Breaker, Fuse, MotorProtector
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+_CLAUSE = Source("NFPA 70", "2023", "240.4(D)(1) and (D)(2)", Standing.CONFIRMED)
+RULE = Rule(
+    slug="small-conductor-misused",
+    title="Thin power conductor is used beyond its conditions",
+    signal=Signal.CAUTION,
+    harm="A device that is not made for so thin a conductor lets it burn in a short circuit.",
+    sources=(("na", _CLAUSE),),
+)
+_CLASSES = ("CC", "J", "T-UL")
+#: From this size on a conductor has no such conditions: 14 AWG [mm2].
+_SMALL_BELOW_MM2 = 2.08
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every power conductor on the mains thinner than 14 AWG."""
+    if design.plan.rulebook != "na":
+        return
+    motors = parts_by_way(design.short_circuits.paths, direct_motors(design.machine))
+    unmarked: list[str] = []
+    for conductor in design.circuit.conductors:
+        size = conductor.size
+        if size is None or size.area_mm2 >= _SMALL_BELOW_MM2 or not _is_power(design, conductor):
+            continue
+        device = _nearest(design, conductor)
+        data = design.parts[device].data if device else None
+        if isinstance(data, Fuse) and data.class_ is not None and data.class_ not in _CLASSES:
+            yield _wrong_device(design, conductor, device, data.class_)
+        elif isinstance(data, Breaker):
+            unmarked.append(conductor.id)
+        yield from _load(design, conductor, conductor.id in motors)
+    if unmarked:
+        missing = "whether their breaker is listed and marked for so thin a conductor (NFPA 70, 240.4(D))"
+        yield RULE.not_judged(tuple(unmarked), missing)
+
+
+def _is_power(design: Design, conductor: Conductor) -> bool:
+    paths = design.short_circuits.paths
+    ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
+    on_mains = bool(ways) and all(paths.origins[way.origin].part == MAINS for way in ways)
+    return on_mains and conductor.kind != "shield" and use_of(design.machine, conductor) == "power"
+
+
+def _nearest(design: Design, conductor: Conductor) -> str:
+    hot = design.short_circuits.paths.hot
+    devices = min((hot[end].devices for end in conductor.ends if end in hot), key=len, default=())
+    own = [name for name in devices if name in design.parts and isinstance(design.parts[name].data, Breaker | Fuse)]
+    return own[-1] if own else ""
+
+
+def _relay_class(design: Design, conductor: Conductor) -> str:
+    """Class of the overload device on the way of a motor conductor, "20" where none is known: the stricter."""
+    hot = design.short_circuits.paths.hot
+    names = {name for end in conductor.ends if end in hot for name in hot[end].devices if name in design.parts}
+    classes = {d.trip_class for name in names if isinstance(d := design.parts[name].data, MotorProtector)}
+    return "10" if classes and classes <= {"10", "10A"} else "20"
+
+
+def _wrong_device(design: Design, conductor: Conductor, device: str, fuse_class: str) -> Judgement:
+    assert conductor.size is not None
+    return RULE.finding(
+        (conductor.id, device),
+        f"{device} is a fuse of class {fuse_class}, and {conductor.size.text} of {conductor.id} stands behind class "
+        "CC, J or T only",
+        conductor.place,
+        numbers=(Number("conductor", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),),
+        mend=(f"Take a fuse of class CC, J or T for {device}.", f"Or make {conductor.id} 14 AWG."),
+    )
+
+
+def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Iterator[Judgement]:
+    figure = design.conductors.get(conductor.id)
+    assert conductor.size is not None
+    circuit = "motor" if feeds_motor else "power"
+    limit = design.book.largest_load(conductor.size, circuit, _relay_class(design, conductor))
+    if figure is None or not isinstance(limit, Limit) or figure.current_a <= limit.value * (1 + 1e-6):
+        return
+    if isinstance(figure.ampacity, Limit) and figure.current_a > figure.ampacity.value:
+        return
+    yield RULE.finding(
+        (conductor.id,),
+        f"{conductor.size.text} of {conductor.id} carries {figure.current_a:.3g} A, and {limit.value:.3g} A is the "
+        f"most in a {circuit} circuit",
+        conductor.place,
+        numbers=(Number("load", figure.current_a, "A", f"state {figure.state}"),),
+        limit=limit,
+        mend=(f"Make {conductor.id} 14 AWG.",),
+    )
