@@ -42,13 +42,11 @@ from dataclasses import dataclass, field
 from math import hypot
 
 from wiring.design.design import Design
-from wiring.design.devices import device_of
 from wiring.design.supply_way import parts_by_way
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.loads import Heater, MetalLoad
 from wiring.parts.motors import Motor
-from wiring.parts.protection import MotorProtector
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import least_device_rating, next_standard
@@ -91,7 +89,7 @@ def check(design: Design) -> Iterator[Judgement]:
         through = _through(design, edge, parts)
         if edge in design.circuit.conductor:
             yield from _conductor(design, edge, through)
-        elif (name := poles.get(edge)) is not None and _rating(design.parts[name]) is not None:
+        elif (name := poles.get(edge)) is not None and _rating(design, name) is not None:
             known = devices.get(name)
             if known is None or through.with_unknown_a > known.with_unknown_a:
                 devices[name] = through
@@ -99,8 +97,9 @@ def check(design: Design) -> Iterator[Judgement]:
         yield from _device(design, name, devices[name])
 
 
-def _rating(part: Part) -> float | None:
-    device = None if isinstance(part.data, MotorProtector) else device_of(part)
+def _rating(design: Design, name: str) -> float | None:
+    known = design.devices.by_name.get(name)
+    device = known.device if known else None
     return device.rating_a if device and device.family in ("breaker", "fuse") else None
 
 
@@ -145,10 +144,8 @@ _MISSING = "whether they are on for three hours or more at a time (`continuous: 
 
 def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]:
     part = design.parts[name]
-    rating_a = _rating(part)
+    rating_a = _rating(design, name)
     assert rating_a is not None
-    if through.amps > rating_a or (not through.loads and not through.unknown):
-        return
     if through.loads and through.needed_a > rating_a * _SLACK:
         limit = Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous")
         kind = "fuse" if part.kind == "fuse" else "breaker"
@@ -173,7 +170,7 @@ def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgeme
     if figure is None or isinstance(figure.ampacity, NotTabled) or not through.loads:
         return
     carries = figure.ampacity.value
-    if figure.current_a > carries or through.needed_a <= carries * _SLACK:
+    if through.needed_a <= carries * _SLACK:
         return
     conductor = design.circuit.conductor[edge]
     larger = size_that_carries(design, conductor, figure, through.needed_a / _SLACK)

@@ -85,7 +85,7 @@ def check(design: Design) -> Iterator[Judgement]:
         figure = design.conductors.get(name)
         if known and figure is not None and isinstance(figure.ampacity, Limit):
             needed_a = _needed(design, name, known, margin.value)
-            if figure.current_a <= figure.ampacity.value < needed_a * (1 - 1e-9):
+            if figure.ampacity.value < needed_a * (1 - 1e-9):
                 thin.setdefault(tuple(sorted(known)), []).append((figure.ampacity.value / needed_a, name))
     for names, rows in sorted(thin.items()):
         worst = min(rows)[1]

@@ -1,7 +1,7 @@
 """The neutral of a two-wire circuit is thinner than its line conductor.
 
 Where one line and the neutral feed a load, both carry the same current and the same device guards both. The neutral is
-therefore as thick as the line, whatever it carries at the moment.
+therefore as thick as the line, whatever it carries at the moment. The North American book sizes it by its load.
 
 Fires
     mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
@@ -46,15 +46,14 @@ RULE = Rule(
     title="Neutral is thinner than its line conductor",
     signal=Signal.CAUTION,
     harm="In an overload the neutral gets hotter than the line that the device was chosen for.",
-    sources=(
-        ("iec", _CLAUSE),
-        ("na", Source("NFPA 70", "2023", "220.61", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", _CLAUSE),),
 )
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every part that one line and the neutral feed."""
+    if design.plan.rulebook != "iec":
+        return
     told: set[str] = set()
     for name in sorted(design.parts):
         ends = [(name, terminal) for terminal in design.parts[name].terminals]
@@ -93,6 +92,6 @@ def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> 
         neutral.place,
         because=[Cause(line.place, "its line conductor")] if line.place else [],
         numbers=(Number("neutral", neutral.size.area_mm2 * 1e-6, "m2", neutral.id),),
-        limit=Limit(line.size.area_mm2, "mm2", RULE.source(design.plan.rulebook) or _CLAUSE, "as thick as the line"),
+        limit=Limit(line.size.area_mm2, "mm2", _CLAUSE, "as thick as the line"),
         mend=(f"Make {neutral.id} {line.size.text}.",),
     )

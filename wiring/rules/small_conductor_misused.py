@@ -134,8 +134,6 @@ def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Iterator[J
     limit = design.book.largest_load(conductor.size, circuit, _relay_class(design, conductor))
     if figure is None or not isinstance(limit, Limit) or figure.current_a <= limit.value * (1 + 1e-6):
         return
-    if isinstance(figure.ampacity, Limit) and figure.current_a > figure.ampacity.value:
-        return
     yield RULE.finding(
         (conductor.id,),
         f"{conductor.size.text} of {conductor.id} carries {figure.current_a:.3g} A, and {limit.value:.3g} A is the "

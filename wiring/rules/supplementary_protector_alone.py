@@ -42,8 +42,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
+from wiring.design.allowed_rating import allowed_rating_alone
 from wiring.design.conductor_use import use_of
-from wiring.design.fault_devices import UPSTREAM
+from wiring.design.devices import UPSTREAM
 from wiring.design.fault_paths import MAINS
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
@@ -72,7 +73,7 @@ def check(design: Design) -> Iterator[Judgement]:
     bare: dict[str, list[tuple[str, Limit]]] = {}
     for conductor in design.circuit.conductors:
         device = _supplementary(design, conductor)
-        limit = _allowed(design, conductor) if device else None
+        limit = allowed_rating_alone(design.loading, design.short_circuits.paths, conductor.id) if device else None
         if device and limit is not None and _branch_a(design, conductor) > limit.value * (1 + 1e-9):
             bare.setdefault(device, []).append((conductor.id, limit))
     for device, rows in sorted(bare.items()):
@@ -117,14 +118,6 @@ def _branch_a(design: Design, conductor: Conductor) -> float:
         if known is not None and branch:
             return known.rating_a
     return 0.0
-
-
-def _allowed(design: Design, conductor: Conductor) -> Limit | None:
-    figure = design.conductors.get(conductor.id)
-    if figure is None or conductor.size is None or not isinstance(figure.ampacity, Limit):
-        return None
-    small = design.book.largest_device(conductor.size, "power")
-    return small if isinstance(small, Limit) and small.value < figure.ampacity.value else figure.ampacity
 
 
 def _finding(design: Design, device: str, rows: list[tuple[str, Limit]]) -> Judgement:
