@@ -56,7 +56,12 @@ def _holder(plan: Plan, place: str) -> tuple[Any, str, str]:
 
 def edited(case: Plan) -> Plan:
     """The clean plan of a case with its edits."""
-    plan = parsed((SPECS / f"{case['base']}.yaml").read_text(encoding="utf-8"))
+    return apply_edits(case, None)
+
+
+def apply_edits(case: Plan, plan: Plan | None) -> Plan:
+    """A plan with the edits of a case; the clean one that it names where none is given."""
+    plan = plan or parsed((SPECS / f"{case['base']}.yaml").read_text(encoding="utf-8"))
     for place, value in deepcopy(case.get("set", {})).items():
         here, last, _ = _holder(plan, place)
         here[last] = value

@@ -82,7 +82,7 @@ def ambient_c(loading: Loading, conductor: Conductor) -> float:
 def _currents(loading: Loading) -> dict[str, tuple[float, str]]:
     """The largest current of every conductor over the states, DC and AC taken together, and its state."""
     worst: dict[str, tuple[float, str]] = {}
-    for state, point in loading.operation.states.items():
+    for state, point in loading.operation.loaded.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         for conductor in loading.machine.circuit.conductors:
             amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))

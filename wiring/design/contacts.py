@@ -59,7 +59,7 @@ class ContactUse:
 def _currents(machine: Machine, operation: Operation) -> Mapping[str, tuple[float, str]]:
     worst: dict[str, tuple[float, str]] = {}
     names = [path.id for path in machine.circuit.inner if isinstance(path.element, Switch)]
-    for state, point in operation.states.items():
+    for state, point in operation.loaded.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         for name in names:
             amps = hypot(abs(dc.get(name, 0.0)), abs(ac.get(name, 0.0)))

@@ -50,7 +50,7 @@ def _protection(design: Design) -> dict[str, Any]:
             continue
         loads = [
             abs(point.path_current(kind).get(pole, 0.0))
-            for point in design.states.values()
+            for point in design.operation.loaded.values()
             for kind in ("DC", "AC")
             for pole in poles
         ]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wiring.circuit.model import Conductor, Node
+from wiring.design.given_voltages import Loaded
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Coil, Draw, Function, Input, Resistance
+from wiring.parts.elements import Function
 
 
 def highest_at(machine: Machine, node: Node) -> Level | None:
@@ -42,9 +43,6 @@ def conductor_level(machine: Machine, conductor: Conductor, motors: Mapping[Node
     found = [level for end in conductor.ends if (level := highest_at(machine, end)) is not None]
     found += [motors[net] for end in conductor.ends if (net := machine.nets.of[end]) in motors]
     return max(found, key=lambda level: (level.earth_v, level.source), default=None)
-
-
-Loaded = Draw | Coil | Input | Resistance
 
 
 def worst_volts(operation: Operation, part: Part, element: Loaded, kind: str) -> tuple[float, str]:

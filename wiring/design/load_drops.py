@@ -116,7 +116,7 @@ def load_drops(machine: Machine, operation: Operation) -> Mapping[str, LoadDrop]
     """The largest drop of every part that takes power from a rail, by part; states whose sources give way left out."""
     worst: dict[str, LoadDrop] = {}
     loads = list(_loads(machine))
-    for state, point in operation.states.items():
+    for state, point in operation.loaded.items():
         currents = {kind: point.element_current(kind) for kind in ("DC", "AC")}
         carried = {kind: not point.layer(kind).solution.collapsed for kind in ("DC", "AC")}
         for key, a, b, begin in loads:
@@ -158,7 +158,7 @@ def _path(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: 
 
 def drop_shares(machine: Machine, operation: Operation, load: LoadDrop) -> Mapping[str, float]:
     """The conductors on the way to a load and back with what each of them loses [V], in the order of the way."""
-    point = operation.states[load.state]
+    point = operation.loaded[load.state]
     path = [
         *_path(machine, point, load.kind, load.start[0], load.ends[0]),
         *_path(machine, point, load.kind, load.ends[1], load.start[1]),

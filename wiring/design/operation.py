@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from wiring.design.dead_control import dead_control
 from wiring.design.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.machine import Machine
 from wiring.plan.models import StateEntry
-from wiring.solver.assembly import Position
+from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs, reload
 
@@ -42,7 +43,17 @@ class Operation:
     @cached_property
     def states(self) -> Mapping[str, OperatingPoint]:
         """The operating point of every state, every axis that the state names at its work."""
-        held = program_outputs(self.machine.circuit)
+        return self._solved(frozenset())
+
+    @cached_property
+    def loaded(self) -> Mapping[str, OperatingPoint]:
+        """The same as it would be if nothing in the control circuits kept the machine dead in every state: a broken
+        coil or stop relay takes current and heat away, and would hide what they do once it is mended."""
+        dead = dead_control(self.machine, self.states.values())
+        return self._solved(dead) if dead else self.states
+
+    def _solved(self, forced: frozenset[Actuator]) -> Mapping[str, OperatingPoint]:
+        held = program_outputs(self.machine.circuit) | forced
         points: dict[str, OperatingPoint] = {}
         near = None
         for state in self.state_entries:
@@ -61,7 +72,7 @@ class Operation:
         return before
 
     def _reloaded(self, moment: Moment, kinds: tuple[str, ...]) -> Mapping[str, OperatingPoint]:
-        return {state: reload(point, self.demands(state, moment).demand, kinds) for state, point in self.states.items()}
+        return {state: reload(point, self.demands(state, moment).demand, kinds) for state, point in self.loaded.items()}
 
     @cached_property
     def averages(self) -> Mapping[str, OperatingPoint]:

@@ -76,7 +76,7 @@ def earth_returns(machine: Machine, operation: Operation) -> list[EarthReturn]:
 
 def _largest(operation: Operation, conductor: Conductor) -> tuple[float, str]:
     worst = (0.0, next(iter(operation.state_entries)))
-    for state, point in operation.states.items():
+    for state, point in operation.loaded.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))
         worst = max(worst, (amps, state), key=lambda entry: entry[0])

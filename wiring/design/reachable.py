@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections import deque
-from typing import NamedTuple
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.levels import Loaded, worst_volts
+from wiring.design.given_voltages import Loaded, Reachable, voltages_given
+from wiring.design.levels import worst_volts
 from wiring.design.machine import Machine
-from wiring.design.nets import SourcePole
 from wiring.design.operation import Operation
-from wiring.design.signals import driven
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole
 
@@ -19,48 +17,11 @@ from wiring.parts.elements import Pole
 _DEAD_V = 0.5
 
 
-class Reachable(NamedTuple):
-    """A voltage [V] that contacts and outputs can put on a load, its kind, and the source it comes from."""
-
-    volts: float
-    kind: str
-    source: str
-
-
 def reachable_volts(machine: Machine, operation: Operation, part: Part, element: Loaded) -> list[Reachable]:
     """What can come to lie across an element that no state feeds; nothing for one that is fed in some state."""
     if any(worst_volts(operation, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
         return []
     return voltages_given(machine, part, element)
-
-
-def voltages_given(machine: Machine, part: Part, element: Loaded) -> list[Reachable]:
-    """What the sources at rest put across an element once every contact and output on its way is on.
-
-    Series resistances are counted with the current of a resistance or coil, for other loads not at all.
-    """
-    a, b = (part.name, element.a), (part.name, element.b)
-    ohm = getattr(element, "ohm", None)
-    found = [
-        Reachable((feed.volts - feed.drop_v) * (ohm / (ohm + feed.ohm) if ohm else 1.0), "DC", feed.source)
-        for feed in (*driven(machine, a, b), *driven(machine, b, a))
-    ]
-    first = [r.pole for r in machine.nets.reach(a).sources if r.pole.kind == "AC"]
-    second = [r.pole for r in machine.nets.reach(b).sources if r.pole.kind == "AC"]
-    found += [
-        Reachable(_between(machine, x, y), "AC", x.source)
-        for x in first
-        for y in second
-        if x.source == y.source and x.node != y.node
-    ]
-    return found
-
-
-def _between(machine: Machine, one: SourcePole, other: SourcePole) -> float:
-    lines = [level for rail, level in machine.levels.items() if rail.source == one.sign and level.source == one.source]
-    if "N" in (one.sign, other.sign) and lines:
-        return lines[0].earth_v
-    return one.volts
 
 
 def poles_on_the_way(machine: Machine, part: Part, element: Loaded) -> list[str]:

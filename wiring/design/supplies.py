@@ -107,7 +107,7 @@ def supply_figures(machine: Machine, operation: Operation, inside: Inside) -> Ma
 def _figure(
     machine: Machine, operation: Operation, inside: Inside, part: Part, n: int, output: Output, state: str
 ) -> SupplyFigure:
-    point = operation.states[state]
+    point = operation.loaded[state]
     current, volts, carried = _delivered(part, n, output, point)
     peak, _, peak_carried = _delivered(part, n, output, operation.peaks[state])
     rated = output.rated_a or 0.0

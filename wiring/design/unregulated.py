@@ -87,7 +87,7 @@ def _load(operation: Operation, part: Part) -> tuple[float, float, str]:
     """Largest current of a rectifier over the states [A], the voltage then [V], and the state."""
     n, output = next((n, e) for n, e in enumerate(part.elements) if isinstance(e, Output))
     rows = []
-    for state, point in operation.states.items():
+    for state, point in operation.loaded.items():
         amps = abs(point.element_current("DC").get((part.name, n), 0.0))
         rows.append((amps, abs(point.between((part.name, output.plus), (part.name, output.minus), "DC")), state))
     return max(rows, key=lambda row: (row[0], row[2]))

@@ -162,7 +162,7 @@ def _at_pole(design: Design, node: Node) -> tuple[float, str]:
     """Current that enters or leaves a part at one terminal [A], the largest over the states, and its state."""
     wires = [c for c in design.circuit.conductors_at(node) if c.kind != "shield"]
     sums = []
-    for state, point in design.states.items():
+    for state, point in design.operation.loaded.items():
         dc, ac = (
             abs(sum(current.get(c.id, 0.0) * (1 if c.a == node else -1) for c in wires))
             for current in (point.path_current("DC"), point.path_current("AC"))

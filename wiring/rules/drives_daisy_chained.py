@@ -110,7 +110,7 @@ def _lost_on(design: Design, net: Net, chain: list[Conductor]) -> list[_Lost]:
 
 def _others_v(design: Design, net: Net, load: LoadDrop) -> float:
     """What the currents of other loads lose on a drive's way within a net [V]."""
-    current = design.states[load.state].path_current(load.kind)
+    current = design.operation.loaded[load.state].path_current(load.kind)
     return sum(
         volts * max(0.0, 1.0 - load.current_a / abs(current[key]))
         for key, volts in drop_shares(design.machine, design.operation, load).items()

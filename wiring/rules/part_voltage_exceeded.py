@@ -32,7 +32,8 @@ from itertools import combinations
 
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
-from wiring.design.levels import Loaded, worst_volts
+from wiring.design.given_voltages import Loaded
+from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
 from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part

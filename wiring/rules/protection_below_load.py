@@ -36,8 +36,8 @@ from dataclasses import dataclass, field
 from math import hypot
 
 from wiring.design.design import Design
-from wiring.design.levels import Loaded
-from wiring.design.reachable import Reachable, poles_on_the_way, reachable_volts
+from wiring.design.given_voltages import Loaded, Reachable
+from wiring.design.reachable import poles_on_the_way, reachable_volts
 from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
@@ -96,7 +96,7 @@ def _rating(design: Design, part: Part) -> float | None:
 def _currents(design: Design, ratings: Mapping[str, float]) -> dict[str, _Through]:
     poles = [path for path in design.circuit.inner if path.part in ratings and isinstance(path.element, Pole)]
     found = {path.part: _Through() for path in poles}
-    for state, point in design.states.items():
+    for state, point in design.operation.loaded.items():
         dc, ac = point.path_current("DC"), point.path_current("AC")
         for path in poles:
             amps = hypot(abs(dc.get(path.id, 0.0)), abs(ac.get(path.id, 0.0)))

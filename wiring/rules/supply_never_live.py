@@ -42,7 +42,7 @@ from collections.abc import Iterator
 
 from wiring.design.dependence import depends_on
 from wiring.design.design import Design
-from wiring.design.reachable import voltages_given
+from wiring.design.given_voltages import voltages_given
 from wiring.design.supplies import main_outputs
 from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
