@@ -12,7 +12,7 @@ COILS = {
     "K1": "K1: {kind: relay, coil: 24 V DC 1 W%s, contacts: {13-14: NO}}",
     "Q1": "Q1: {kind: contactor, coil: 24 V DC 3 W%s}",
     "E1": "E1: {kind: valve, rated: 24 V DC 5 W%s}",
-    "Y1": "Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1%s}",
+    "Y1": "Y1: {kind: brake, rated: 24 V DC 10 W%s}",
 }
 ENDS = {"K1": ("A1", "A2"), "Q1": ("A1", "A2"), "E1": ("1", "2"), "Y1": ("A1", "A2")}
 
