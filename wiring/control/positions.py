@@ -69,8 +69,16 @@ def _decided(one: FaultVerdict, seen: Sequence[_Seen], *, few: bool) -> FaultVer
         reason=hit.reason,
         race=hit.race,
         operators=tuple(sorted(hit.changed)),
-        positions=() if certain else tuple({item.answers: item.changed for item in reversed(seen)}.values())[::-1],
+        positions=() if certain else _unlike(seen),
     )
+
+
+def _unlike(seen: Sequence[_Seen]) -> tuple[Changed, ...]:
+    """The first position of each that answer alike."""
+    found: dict[Hashable, Changed] = {}
+    for item in seen:
+        found.setdefault(item.answers, item.changed)
+    return tuple(found.values())
 
 
 def _tried(
