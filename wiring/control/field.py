@@ -47,7 +47,8 @@ class Field:
         """Put an actuator, faults of the actuator itself counted in; True when it changed."""
         if self.faulty:
             held, dead = self.injected.on.get(actuator, 0), self.injected.off.get(actuator, 0)
-            sure, perhaps = (sure | held) & ~dead, (perhaps | held) & ~dead
+            surely = ~self.injected.soft
+            sure, perhaps = (sure | held & surely) & ~dead, (perhaps | held) & ~(dead & surely)
         if self.on.get(actuator, OFF) == (sure, perhaps):
             return False
         self.on[actuator] = (sure, perhaps)
@@ -67,7 +68,10 @@ class Field:
         paths = [known.get(state) or wide(*state) for state in self.states]
         self.conducts = paths + [always] * len(self.net.diodes) + [perhaps] * len(self.net.soft)
         if self.faulty:
-            self.bridges = [(a, b, wide(bits if certain else 0, bits)) for a, b, bits, certain in self.injected.bridges]
+            surely = ~self.injected.soft
+            self.bridges = [
+                (a, b, wide(bits & surely if certain else 0, bits)) for a, b, bits, certain in self.injected.bridges
+            ]
         self._trace(self.rails.blocks)
 
     def move(self, actuators: Iterable[Actuator]) -> bool:
@@ -93,8 +97,9 @@ class Field:
             if path.closed_at_rest:
                 sure, perhaps = self.all ^ perhaps, self.all ^ sure
         if self.faulty:
-            weld, cut = self.injected.closed.get(path.id, 0), self.all ^ self.injected.opened.get(path.id, 0)
-            sure, perhaps = (sure | weld) & cut, (perhaps | weld) & cut
+            weld, cut = self.injected.closed.get(path.id, 0), self.injected.opened.get(path.id, 0)
+            surely = ~self.injected.soft
+            sure, perhaps = (sure | weld & surely) & ~cut, (perhaps | weld) & ~(cut & surely)
         return sure, perhaps
 
     def _trace(self, blocks: Iterable[Block]) -> None:
@@ -119,9 +124,9 @@ class Field:
     def _alive(self, source: Source) -> On:
         if source.is_mains:
             return (self.all, self.all) if self.mains else OFF
-        alive = self.all ^ self.injected.dead.get(source.part, 0) if self.faulty else self.all
+        dead = self.injected.dead.get(source.part, 0) if self.faulty else 0
         sure, perhaps = (self.all, self.all) if source.feed is None else self.fed(source.feed)
-        return (sure & alive if source.certain else 0), perhaps & alive
+        return (sure & ~dead if source.certain else 0), perhaps & ~(dead & ~self.injected.soft)
 
     # Who is fed.
 

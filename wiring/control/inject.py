@@ -23,6 +23,8 @@ K = TypeVar("K", bound=Hashable)
 class Case:
     """One device worked on a machine with some faults (none, one, or a pair), one coil moving first by `order`.
 
+    A `soft` case has its faults perhaps: any of them, or none.
+
     While the stop is in, the `changed` operators are moved from where they stand, and those that are `free` may stand
     anywhere. What springs back is let go before the stop is released, unless it is `held`.
     """
@@ -33,6 +35,7 @@ class Case:
     changed: frozenset[Actuator] = frozenset()
     free: frozenset[Actuator] = frozenset()
     held: bool = False
+    soft: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,7 @@ class Injected:
     changed: dict[Actuator, int]
     free: dict[Actuator, int]
     held: int
+    soft: int
 
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
@@ -68,6 +72,7 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         changed=_moved(cases, lambda case: case.changed),
         free=_moved(cases, lambda case: case.free),
         held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
+        soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
     )
 
 

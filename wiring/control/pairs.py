@@ -21,6 +21,9 @@ from wiring.solver.operating import OperatingPoint
 _WIDTH = 120_000
 #: Pairs that are settled in numbers, under one device; further ones stay open and are counted.
 SETTLED = 16
+#: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.
+_GROUPS = (12, 3)
+_WORTH_GROUPS = 200
 #: Second faults named for one hidden fault.
 NAMED = 3
 
@@ -114,6 +117,7 @@ def _hits(
         hits.setdefault(hit.second.id, []).append(hit.first.id)
 
     width = max(_WIDTH // len(net.sources), 1)
+    pairs = _suspects(net, use, device, pairs, taken)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
         certain, left = tried(net, use, [Trial(device, *pair) for pair in chunk], {device: taken})
@@ -151,10 +155,16 @@ def tried(
     net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]
 ) -> tuple[list[Trial], list[Trial]]:
     """The same, and the trials that logic leaves open."""
-    devices = tuple(dict.fromkeys(trial.device for trial in trials))
-    if not devices:
-        return [], []
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
+    sure, open_ = _alive(net, use, cases, taken)
+    return [trials[n] for n in places(sure)], [trials[n] for n in places(open_ & ~sure)]
+
+
+def _alive(net: Net, use: StopUse, cases: Sequence[Case], taken: Mapping[str, Alive]) -> tuple[int, int]:
+    """The cases that leave a target of `use` alive for certain, and those that may."""
+    devices = tuple(dict.fromkeys(case.device for case in cases))
+    if not devices:
+        return 0, 0
     screened = Screen(net, cases, replace(use, devices=devices)).play()
     of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
@@ -165,7 +175,33 @@ def tried(
                 for device in devices:
                     counted = 0 if target.name in taken[device][moment] else of[device]
                     sure, open_ = sure | on[0] & counted, open_ | on[1] & counted
-    return [trials[n] for n in places(sure)], [trials[n] for n in places(open_ & ~sure)]
+    return sure, open_
+
+
+def _suspects(
+    net: Net, use: StopUse, device: str, pairs: Sequence[tuple[Fault, Fault]], taken: Alive
+) -> list[tuple[Fault, Fault]]:
+    """The pairs of which something may be alive: groups of faults are tried with all of them perhaps, then smaller
+    ones. Which pairs are dangerous does not hang on the groups, only how many need a look."""
+    for size in _GROUPS:
+        if len(pairs) < _WORTH_GROUPS:
+            return list(pairs)
+        place = {fault.id: n // size for n, fault in enumerate(dict.fromkeys(one for pair in pairs for one in pair))}
+        groups: dict[tuple[int, ...], list[tuple[Fault, Fault]]] = {}
+        for pair in pairs:
+            groups.setdefault(tuple(sorted(place[one.id] for one in pair)), []).append(pair)
+        cases = [
+            Case(device, tuple(dict.fromkeys(one for pair in some for one in pair)), soft=True)
+            for some in groups.values()
+        ]
+        some_pairs = list(groups.values())
+        width = max(_WIDTH // len(net.sources), 1)
+        found: list[tuple[Fault, Fault]] = []
+        for start in range(0, len(cases), width):
+            _, open_ = _alive(net, use, cases[start : start + width], {device: taken})
+            found += [pair for n in places(open_) for pair in some_pairs[start + n]]
+        pairs = found
+    return list(pairs)
 
 
 def with_next(verdicts: Sequence[FaultVerdict], following: Mapping[str, tuple[str, ...]]) -> list[FaultVerdict]:

@@ -335,7 +335,8 @@ class Screen:
     def _stuck(self, actuator: Actuator) -> int:
         """The cases in which a fault holds the actuator itself."""
         injected = self.field.injected
-        return injected.on.get(actuator, 0) | injected.off.get(actuator, 0) if self.field.faulty else 0
+        held = injected.on.get(actuator, 0) | injected.off.get(actuator, 0) if self.field.faulty else 0
+        return held & ~injected.soft
 
     # Resets.
 
