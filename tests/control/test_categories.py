@@ -22,6 +22,7 @@ class Example(NamedTuple):
     name: str
     category: str
     plan: str
+    unseen: bool = False  # category 3 allows faults that stay unseen; where they must be found
 
 
 SEALED = "X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1"
@@ -44,16 +45,17 @@ EXAMPLES = (
     # Two channels into a unit, one contactor behind it: what follows the unit has one channel.
     Example("a unit with one contactor", "1", two_channels(poles=1)),
     # Two contactors, each with its own channel, mirror contacts in the loop, channels at one polarity in one cable.
-    Example("two contactors, shorts between channels unseen", "3", two_channels()),
-    Example("the same with single wires", "3", two_channels(cable=False)),
+    Example("two contactors, shorts between channels unseen", "3", two_channels(), unseen=True),
+    Example("the same with single wires", "3", two_channels(cable=False), unseen=True),
     # Nobody sees a welded contactor.
-    Example("two contactors without feedback", "3", two_channels(feedback=False, cross_fault=True)),
+    Example("two contactors without feedback", "3", two_channels(feedback=False, cross_fault=True), unseen=True),
     # Shorts between the channels are seen, welded contactors are, the reset is monitored.
     Example("two contactors, all seen", "4", two_channels(cross_fault=True)),
     Example("the same with single wires", "4", two_channels(cross_fault=True, cable=False)),
     # Everything in one enclosure, so that no channel touches the other.
     Example("two contactors in one enclosure", "4", relay()),
-    # Two contacts, two contactors, no unit: no single weld defeats it.
+    # Two contacts, two contactors, no unit: no single weld defeats it. A welded start keeps K1 in, whose break contact
+    # then bars the start of K2: the machine does not run, and that is seen. So nothing need stay unseen here.
     Example("two contactors without a unit", "3", TWO_BY_HAND),
 )  # fmt: skip
 
@@ -67,7 +69,7 @@ def test_faults_do_what_the_category_says(example: Example) -> None:
     hidden = {one.fault.id for one in result.hidden}
     assert not any(sound.left for sound in result.sound)
     assert bool(dangerous) is (example.category == "1")
-    if example.category == "3":
+    if example.unseen:
         assert hidden
     if example.category == "4":
         assert not hidden
