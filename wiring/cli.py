@@ -186,16 +186,19 @@ def stop(
 
     Exit status: 0 proved, 1 a stop fails or a fault defeats it or is undecided, 2 the plan cannot be read.
     """
+    from time import process_time
+
     from wiring.control.faults import single_faults
     from wiring.design.stop_account import account
     from wiring.design.stop_proof import full_proof
     from wiring.reports.progress import progress_bar
     from wiring.reports.stop_json import render_stop_json
-    from wiring.reports.stop_report import render_stop, stop_exit
+    from wiring.reports.stop_report import render_stop, stop_exit, time_told
 
     found = opened(plan, "text")
     _known(stop, list(found.design.plan.stops), "stop")
     _known(fault, [one.id for one in single_faults(found.design.circuit)], "fault")
+    begin = process_time()
     with progress_bar(colour()) as progress:
         told = account(
             found.design.stopping,
@@ -206,6 +209,7 @@ def stop(
         write(render_stop_json(told, found.name))
     else:
         write(render_stop(told, found.name, width=width(), colour=colour(), encoding=encoding()))
+    typer.echo(time_told(told, process_time() - begin), err=True)
     raise typer.Exit(stop_exit(told))
 
 

@@ -9,7 +9,7 @@ import pytest
 from circuits import SEAL, two_channels
 from helpers import design
 
-from wiring.control.bench import play
+from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
 from wiring.design.stop_proof import full_proof
@@ -85,7 +85,7 @@ def test_two_channels_with_detection_of_cross_shorts() -> None:
     assert_table(result, set(), {"held:K0:outputs"}, set())
     for fault in proof.faults:
         if fault.id in CROSS_SHORTS:
-            seen = play(proof.running, result.use, "S1", (fault,))
+            seen = run_script(proof.running, result.use, "S1", (fault,))
             assert seen[Moment.AGAIN].alive == (), fault.id
 
 

@@ -15,10 +15,10 @@ from circuits import two_channels
 from helpers import design
 from random_controls import random_control
 
-from wiring.control.bench import play
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.layers import Solved
+from wiring.control.numeric_simulation import run_script
 from wiring.control.screening import screen_faults
 from wiring.control.script import Moment
 from wiring.design.design import Design
@@ -40,7 +40,7 @@ def disagreements(machine: Design, stride: int) -> list[str]:
         screened = screening.screened[0]
         for device, fault, solved in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
-            seen = play(running, use, device, (fault,), solved=solved)
+            seen = run_script(running, use, device, (fault,), solved=solved)
             for moment in AFTER_THE_FAULT:
                 shot = seen[moment]
                 for target, (sure, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 from helpers import design
 
+from wiring.design.load import load
 from wiring.design.stop_account import account
 from wiring.design.stop_proof import full_proof
 from wiring.reports.lines import cells
 from wiring.reports.stop_json import render_stop_json
-from wiring.reports.stop_report import render_stop, stop_exit
+from wiring.reports.stop_report import STRUCTURE, render_stop, stop_exit
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -44,3 +45,26 @@ def test_two_contactors_are_two_layers() -> None:
     told = account(machine.stopping, full_proof(machine.stopping))
     assert set(told.stops[0].cuts["E1"]) == {("K1:1-2",), ("K2:1-2",)}
     assert stop_exit(told) == 0
+
+
+@pytest.mark.parametrize(("name", "most"), [("coil-winder", 40), ("stone-engraver", 80)])
+def test_a_proof_fits_its_page(name: str, most: int) -> None:
+    """At 80 columns, cautions not counted."""
+    machine = load(Path(__file__).parents[2] / "specs" / f"{name}.yaml").design
+    assert machine is not None
+    text = render_stop(account(machine.stopping, full_proof(machine.stopping)), name, width=80, colour=False)
+    assert len(text.split(STRUCTURE[:40])[0].splitlines()) <= most
+
+
+def test_pairs_stand_in_a_matrix_that_is_the_same_both_ways() -> None:
+    """The five cross shorts of two channels at one polarity: which two feed both channels is derived in
+    `tests/control/test_fault_tables.py` for the first row."""
+    machine = design(two_channels())
+    text = render_stop(account(machine.stopping, full_proof(machine.stopping)), "test.yaml", width=100, colour=False)
+    rows = [line.split() for line in text.splitlines() if " cores:C1." in line and line.strip()[0] in "abcde"]
+    marks = [row[2:] for row in rows]
+    assert len(marks) == 5
+    assert marks == [list(column) for column in zip(*marks, strict=True)]
+    first = dict(zip([row[1] for row in rows], marks[[row[1] for row in rows].index("cores:C1.1+C1.2")], strict=True))
+    marked = {name for name, mark in first.items() if mark == "x"}
+    assert marked == {"cores:C1.3+C1.4", "cores:C1.1+C1.4", "cores:C1.2+C1.4"}

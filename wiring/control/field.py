@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from wiring.control.fault_vectors import OFF, Block, NetValues, On
 from wiring.control.inject import Case, inject
 from wiring.control.net import Net, Pair, Source
-from wiring.control.rails import OFF, Block, On, Rails
 from wiring.solver.assembly import Actuator
 
 
@@ -18,7 +18,7 @@ class Field:
         self.all = (1 << len(cases)) - 1
         self.injected = inject(net, cases)
         once = all(sum(fault.bridge is not None for fault in case.faults) < 2 for case in cases)
-        self.rails = Rails(net, len(cases), once, self._still())
+        self.rails = NetValues(net, len(cases), once, self._still())
         self.movers: dict[Actuator, list[int]] = {}
         for n, path in enumerate(net.paths):
             if path.moved_by is not None:

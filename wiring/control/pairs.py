@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wiring.control.bench import play
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
-from wiring.control.screen import Screen
+from wiring.control.numeric_simulation import run_script
+from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.settle import Progress, danger_in
 from wiring.control.sound import Alive, SoundStop, alive_without_fault
@@ -128,7 +128,7 @@ def _hits(
             progress(start + len(chunk), len(pairs))
     chosen = sorted(open_, key=lambda trial: not _is_stuck(trial))[:SETTLED]
     for trial in chosen:
-        seen = play(running, use, device, (trial.first, trial.second))
+        seen = run_script(running, use, device, (trial.first, trial.second))
         if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
             note(trial)
     return Hits(hits, len(chosen), len(open_) - len(chosen))
@@ -165,7 +165,7 @@ def _alive(net: Net, use: StopUse, cases: Sequence[Case], taken: Mapping[str, Al
     devices = tuple(dict.fromkeys(case.device for case in cases))
     if not devices:
         return 0, 0
-    screened = Screen(net, cases, replace(use, devices=devices)).play()
+    screened = ParallelSimulation(net, cases, replace(use, devices=devices)).run()
     of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
     sure, open_ = 0, screened.unstable | screened.collapsing

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.screen import Screen, Screened
+from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import AT_REST, Changed, SoundStop, alive_without_fault, pair_positions, single_positions
 from wiring.control.verdicts import SHORT, UNREST, FaultVerdict, Verdict
@@ -99,7 +99,9 @@ def _tried(
         chunk = names[start : start + width]
         cases = [(name, changed) for name in chunk for changed in positions]
         runs = [
-            Screen(net, [Case(sound.device, (faults[name],), order, changed) for name, changed in cases], use).play()
+            ParallelSimulation(
+                net, [Case(sound.device, (faults[name],), order, changed) for name, changed in cases], use
+            ).run()
             for order in orders
         ]
         judge = _judge(net, use, sound, runs)
@@ -111,7 +113,7 @@ def _tried(
 
 
 def _judge(
-    net: Net, use: StopUse, sound: SoundStop, runs: Sequence[Screened]
+    net: Net, use: StopUse, sound: SoundStop, runs: Sequence[SimulationResult]
 ) -> Callable[[int, Changed], _Seen | None]:
     taken = alive_without_fault(sound)
     wanted = {target.name for target in use.targets}

@@ -9,7 +9,7 @@ from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
 from wiring.control.net import Net, build_net
-from wiring.control.screen import Screen, Screened
+from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.lowering import Lowered
 
@@ -25,7 +25,7 @@ class Screening:
     faults: tuple[Fault, ...]
     cases: tuple[Case, ...]
     place: Mapping[tuple[str, str], int]
-    screened: tuple[Screened, ...]
+    screened: tuple[SimulationResult, ...]
 
     def bits(self, device: str) -> int:
         """The cases in which a device is worked."""
@@ -63,7 +63,9 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
                 at[key] = len(cases)
                 cases.append(Case(device, (fault,), free=free))
             place[device, fault.id] = at[key]
-    screened = tuple(Screen(net, [replace(case, order=order) for case in cases], use).play() for order in orders)
+    screened = tuple(
+        ParallelSimulation(net, [replace(case, order=order) for case in cases], use).run() for order in orders
+    )
     return Screening(net, tuple(faults), tuple(cases), place, screened)
 
 
@@ -98,7 +100,7 @@ def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
     """The machine without a fault under every device, in every order of contacts, in one run."""
     net = build_net(lowered, use.targets)
     cases = [Case(device, (), order) for device in use.devices for order in net.orders]
-    screened = Screen(net, cases, use).play()
+    screened = ParallelSimulation(net, cases, use).run()
     unrest = []
     for n, device in enumerate(use.devices):
         places = range(n * len(net.orders), (n + 1) * len(net.orders))
@@ -116,7 +118,7 @@ def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
     return Unfaulted(tuple(unrest), use.starts[: screened.presses], tuple(resting) or (TOGETHER,))
 
 
-def _outcome(screened: Screened, place: int) -> tuple[tuple[int, int], ...]:
+def _outcome(screened: SimulationResult, place: int) -> tuple[tuple[int, int], ...]:
     """What is alive in one case at every moment that counts."""
     return tuple(
         (sure >> place & 1, perhaps >> place & 1)

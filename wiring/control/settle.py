@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import Solved
+from wiring.control.numeric_simulation import Condition, Snapshot, run_script
 from wiring.control.positions import plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
@@ -67,7 +67,7 @@ def settled(
 def _played(
     running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition, solved: Solved
 ) -> dict[Moment, Snapshot]:
-    return play(running, use, verdict.device, (verdict.fault,), condition, solved)
+    return run_script(running, use, verdict.device, (verdict.fault,), condition, solved)
 
 
 Danger = tuple[Moment | None, tuple[str, ...]]

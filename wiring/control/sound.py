@@ -6,10 +6,10 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.screen import Screen, Screened
+from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
@@ -63,7 +63,7 @@ class SoundScreen:
 
     net: Net
     cases: tuple[Case, ...]
-    screened: Screened
+    screened: SimulationResult
 
     def of(self, device: str, *, held: bool = False) -> Iterator[tuple[Case, int]]:
         """The cases of a device with the operators at rest or worked, each with its place."""
@@ -84,7 +84,7 @@ def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) 
         cases += [Case(device, (), orders[0], frozenset({actuator}), held=True) for actuator in springs]
         if others:
             cases.append(Case(device, (), orders[0], free=others))
-    first = SoundScreen(net, tuple(cases), Screen(net, cases, use).play())
+    first = SoundScreen(net, tuple(cases), ParallelSimulation(net, cases, use).run())
     more = [
         Case(device, (), orders[0], changed)
         for device in use.devices
@@ -94,7 +94,7 @@ def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) 
     if not more:
         return first
     both = [*cases, *more]
-    return SoundScreen(net, tuple(both), Screen(net, both, use).play())
+    return SoundScreen(net, tuple(both), ParallelSimulation(net, both, use).run())
 
 
 def _needs_pairs(first: SoundScreen, device: str) -> bool:
@@ -133,7 +133,7 @@ class _Sound:
         key = self.screen.screened.answers(place)
         if key not in self.played:
             condition = Condition(case.order, changed=case.changed, held=case.held)
-            seen = self.played[key] = play(self.running, self.use, self.device, (), condition)
+            seen = self.played[key] = run_script(self.running, self.use, self.device, (), condition)
             if not self.reason:
                 self.reason = next(
                     (shot.reason or shot.doubt for shot in seen.values() if shot.reason or shot.doubt), ""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from wiring.control.alive import probe_is_alive
-from wiring.control.bench import Snapshot
 from wiring.control.fault_record import Fault
 from wiring.control.feeding_paths import feeding_path, returning_path
+from wiring.control.numeric_simulation import Snapshot
 from wiring.control.script import Moment, StopUse, Target
 from wiring.parts.elements import Coil
 from wiring.solver.assembly import Actuator

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.cut import cut_layers
 from wiring.control.fault_record import Fault
 from wiring.control.layers import Solved
 from wiring.control.net import build_net
+from wiring.control.numeric_simulation import Condition, Snapshot, run_script
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
@@ -89,7 +89,7 @@ class StopAccount:
     def _sound(self) -> Mapping[str, Mapping[Moment, Snapshot]]:
         use = self.result.use
         solved: Solved = {}
-        return {device: play(self.proof.running, use, device, (), solved=solved) for device in use.devices}
+        return {device: run_script(self.proof.running, use, device, (), solved=solved) for device in use.devices}
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ def _story(
     faults: Sequence[Fault] = (one.fault,)
     if one.verdict is Verdict.HIDDEN and one.next and one.next[0] in by_id:
         faults = (one.fault, by_id[one.next[0]])
-    seen = play(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
+    seen = run_script(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
     moment, _ = danger_in(seen)
     return tell(use, one.device, faults, seen, sound, moment or Moment.STOP, one.operators)
 

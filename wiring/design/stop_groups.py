@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wiring.control.bench import Condition, Snapshot, play
 from wiring.control.fault_record import Fault
+from wiring.control.numeric_simulation import Condition, Snapshot, run_script
 from wiring.control.script import Moment
 from wiring.control.settle import danger_in
 from wiring.control.sound import alive_without_fault
@@ -66,7 +66,7 @@ def fault_groups(result: StopResult, faults: Sequence[Fault], running: Operating
         )
         found.setdefault(key, []).append(one)
     by_id = {fault.id: fault for fault in faults}
-    sound = {device: play(running, result.use, device, ()) for device in {one.device for one in chosen}}
+    sound = {device: run_script(running, result.use, device, ()) for device in {one.device for one in chosen}}
     return tuple(_group(result, ones, devices, by_id, running, sound) for ones in found.values())
 
 
@@ -94,7 +94,7 @@ def _group(
 ) -> FaultGroup:
     first = ones[0]
     faults = (first.fault, *(by_id[name] for name in first.next[:1] if name in by_id))
-    seen = play(running, result.use, first.device, faults, Condition(changed=frozenset(first.operators)))
+    seen = run_script(running, result.use, first.device, faults, Condition(changed=frozenset(first.operators)))
     told = next(one for one in result.sound if one.device == first.device)
     moment, alive = danger_in(seen, alive_without_fault(told))
     at = moment or first.moment or Moment.STOP

@@ -49,7 +49,7 @@ class Condition:
     held: bool = False
 
 
-class Bench(LayeredMachine):
+class ControlSimulator(LayeredMachine):
     """A machine that keeps its state from moment to moment."""
 
     def __init__(
@@ -76,7 +76,7 @@ class Bench(LayeredMachine):
         self.circuit = running.lowered.circuit
         self.live_lowered = running.lowered
 
-    def play(self) -> dict[Moment, Snapshot]:
+    def run_script(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
         seen = {}
         self._appear()
@@ -263,7 +263,7 @@ class Bench(LayeredMachine):
         return all(self.opened[part, channel] for channel in unit.channels)
 
 
-def play(
+def run_script(
     running: OperatingPoint,
     use: StopUse,
     device: str,
@@ -275,4 +275,6 @@ def play(
 
     `solved` keeps layers from one play to the next; share it only between plays with the same faults.
     """
-    return Bench(running, use, device, faults, condition or Condition(), {} if solved is None else solved).play()
+    return ControlSimulator(
+        running, use, device, faults, condition or Condition(), {} if solved is None else solved
+    ).run_script()

@@ -41,7 +41,7 @@ class Block:
     suited: dict[tuple[str, float], int] = field(default_factory=dict)
 
 
-class Rails:
+class NetValues:
     """The rails of a net with `count` cases; `once`: no case has more than one bridge. `still` are operators with the
     cases in which nobody moves them."""
 

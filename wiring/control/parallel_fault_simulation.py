@@ -1,0 +1,212 @@
+"""All faults at once: the sequence of a stop played in three-valued logic, one bit a case.
+
+Every coil, contact and rail has two sets of cases: those in which it is surely on, and those in which it may be. What
+is dead even where all that may conduct does conduct is safe; what is alive even where only the certain conducts is
+dangerous; everything else is left to the numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass
+
+from wiring.control.fault_vectors import OFF, On
+from wiring.control.inject import Case
+from wiring.control.net import Net
+from wiring.control.script import Moment, Operator, StopUse, is_program
+from wiring.control.settling_net import SettlingNet
+from wiring.solver.assembly import Actuator
+
+
+@dataclass(frozen=True, slots=True)
+class MomentState:
+    """What was seen at one moment: the cases in which each target is alive, surely and perhaps, and the cases in which
+    each coil and unit is on. `early` is what the targets were before anything delayed had moved."""
+
+    targets: tuple[On, ...]
+    early: tuple[On, ...]
+    coils: tuple[On, ...]
+
+
+@dataclass(frozen=True)
+class SimulationResult:
+    """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
+
+    `presses` start devices were pressed until everything ran again, or all there are. `on_reset` are the cases in which
+    each target started when the reset of the stop, and with it a unit, was pressed and let go.
+    """
+
+    seen: Mapping[Moment, MomentState]
+    unstable: int
+    collapsing: int
+    presses: int
+    on_reset: tuple[int, ...]
+
+    def answers(self, place: int) -> Hashable:
+        """How every coil and target answers in a case: operators on which nothing hangs leave all of it as it is."""
+        return tuple(
+            (sure >> place & 1, perhaps >> place & 1)
+            for sight in self.seen.values()
+            for sure, perhaps in (*sight.coils, *sight.targets)
+        )
+
+
+class ParallelSimulation(SettlingNet):
+    """One net with a list of cases; `run` runs the sequence once."""
+
+    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
+        super().__init__(net, cases)
+        self.use = use
+        self.presses = 0
+        self.on_reset = [0] * len(net.targets)
+        self.hands = [one for one in use.operators if one.actuator in self.field.movers]
+
+    def run(self) -> SimulationResult:
+        """The whole sequence, from the running machine to the return of the mains."""
+        seen: dict[Moment, MomentState] = {}
+        self._start()
+        seen[Moment.RUN] = self._sight()
+        self._appear()
+        seen[Moment.FAULT] = self._sight()
+        self._outputs(0)
+        devices = self.field.injected.devices
+        self._press({(device, "operator"): (bits, bits) for device, bits in devices.items()})
+        seen[Moment.STOP] = self._sight()
+        seen[Moment.TRIED] = self._tried() if self.hands else seen[Moment.STOP]
+        known = {one.actuator for one in self.hands}
+        self._press({(device, "operator"): OFF for device in devices if (device, "operator") not in known})
+        self._stand(self._left_alone)
+        seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
+        seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
+        self._outputs(0)
+        for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
+            self.field.mains = on
+            self._stand(self._left_alone)
+            seen[moment] = self._sight()
+        return SimulationResult(seen, self.unstable, self.field.rails.collapsing, self.presses, tuple(self.on_reset))
+
+    # Operators beside the stop.
+
+    def _base(self, actuator: Actuator) -> On:
+        """An operator as it stands while the machine runs."""
+        return (self.all, self.all) if actuator in self.use.worked else OFF
+
+    def _in_hand(self, one: Operator) -> On:
+        """An operator as each case has it while the stop is in: the device of the case stays where it is put."""
+        injected, actuator = self.field.injected, one.actuator
+        base = self._base(actuator)[0]
+        mine = injected.devices.get(actuator[0], 0)
+        sure = base ^ injected.changed.get(actuator, 0)
+        free = injected.free.get(actuator, 0) & ~mine
+        return sure & ~free, sure | free
+
+    def _left_alone(self, one: Operator) -> On:
+        """The same when the hand has gone: what springs back is at rest, but where it is held."""
+        sure, perhaps = self._in_hand(one)
+        if not one.springs_back:
+            return sure, perhaps
+        held = self.field.injected.held
+        return sure & held, perhaps & held
+
+    def _stand(self, where: Callable[[Operator], On]) -> None:
+        self._press({one.actuator: where(one) for one in self.hands})
+
+    def _tried(self) -> MomentState:
+        """Every other operator worked while the stop is in, then let go."""
+        worked = self.field.injected.devices
+        stopped = {device: (bits, bits) for device, bits in worked.items()}
+
+        def both(where: Callable[[Operator], On]) -> Callable[[Operator], On]:
+            def at(one: Operator) -> On:
+                sure, perhaps = where(one)
+                bits = stopped.get(one.actuator[0], OFF)[0]
+                return sure | bits, perhaps | bits
+
+            return at
+
+        self._stand(both(self._in_hand))
+        sight = self._sight()
+        self._stand(both(self._left_alone))
+        return sight
+
+    def _restart(self, running: MomentState) -> MomentState:
+        """The start devices pressed and let go one after the other, until everything runs again in every case."""
+        for device in self.use.starts or ("",):
+            if device in self.use.resets:
+                self._reset(device)
+            else:
+                self._hands_and_programs_on()
+                self._push(device)
+            self.presses += 1
+            self._hands_and_programs_on()
+            if all(not was[1] & ~now[0] for now, was in zip(self.targets(), running.targets, strict=True)):
+                break
+        return self._sight()
+
+    def _push(self, device: str) -> None:
+        """A button pressed and let go."""
+        self._press({(device, "operator"): (self.all, self.all)})
+        self._press({(device, "operator"): OFF})
+
+    def _reset(self, device: str) -> None:
+        """The reset pressed and let go, no hand on anything else, no program asking: does that start anything?"""
+        self._outputs(0)
+        self._stand(self._unhanded)
+        before, closed = self.targets(), self._units_on(1)
+        self._push(device)
+        taken = self._units_on(0) & ~closed
+        rows = zip(self.on_reset, before, self.targets(), strict=True)
+        self.on_reset = [found | now[0] & ~was[1] & taken for found, was, now in rows]
+
+    def _hands_and_programs_on(self) -> None:
+        """Operators and outputs as the running machine has them."""
+        self._outputs(self.all)
+        self._stand(lambda one: self._base(one.actuator))
+
+    def _units_on(self, half: int) -> int:
+        """The cases in which the outputs of any unit are closed: surely (0) or perhaps (1)."""
+        found = 0
+        for unit in self.net.units:
+            found |= self.field.on.get(unit.outputs, OFF)[half]
+        return found
+
+    def _unhanded(self, one: Operator) -> On:
+        """An operator as the running machine has it, with no hand on it."""
+        return OFF if one.springs_back else self._base(one.actuator)
+
+    def _start(self) -> None:
+        """The running machine: everything attracted, and what cannot stay so has fallen out."""
+        here = self.field
+        for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
+            here.set(actuator, self.all, self.all)
+        self._outputs(self.all)
+        for one in self.hands:
+            here.set(one.actuator, *self._base(one.actuator))
+        here.start()
+        self.settle()
+
+    def _appear(self) -> None:
+        here = self.field
+        here.faulty = True
+        for actuator in dict.fromkeys([*here.on, *here.injected.on, *here.injected.off]):
+            here.set(actuator, *here.on.get(actuator, OFF))
+        here.renew()
+        here.move(())
+        self.settle()
+
+    def _outputs(self, sure: int) -> None:
+        """Outputs of programs: on while the machine runs, in their worst position while it is stopped."""
+        for actuator in self.field.movers:
+            if is_program(actuator[1]):
+                self.field.set(actuator, sure, self.all)
+
+    def _press(self, operators: Mapping[Actuator, On]) -> None:
+        for actuator, (sure, perhaps) in operators.items():
+            self.field.set(actuator, sure, perhaps)
+        self.field.move(self.field.movers)
+        self.settle()
+
+    def _sight(self) -> MomentState:
+        here = self.field
+        coils = [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]
+        return MomentState(self.targets(), self.early, tuple(here.on.get(actuator, OFF) for actuator in coils))
