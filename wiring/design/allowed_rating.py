@@ -30,7 +30,7 @@ def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | No
 
 
 def allowed_rating_alone(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
-    """The same without the help of others in parallel; None as well where an overload device behind guards it."""
+    """The same without the help of others in parallel; None as well where an overload device behind protects it."""
     figure = loading.figures.get(name)
     if figure is None or isinstance(figure.ampacity, NotTabled):
         return None

@@ -11,9 +11,6 @@ from wiring.rulebooks.breakers import MAGNETIC_S, USUAL_OPENING_S
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
 
-#: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
-#: (IEC 60364-4-43, 434.5.2).
-ADIABATIC_HEATING_MAX_S = 5.0
 #: The discharge of a supply's capacitor is over, and a fuse that it melts is open, within this time [s] (derived: five
 #: time constants of 10 mF into 0.2 ohm).
 MELTED_BY_CAPACITOR_S = 0.01

@@ -1,4 +1,4 @@
-"""Overload protection further along: a conductor that feeds one overload device and nothing else is guarded by it.
+"""Overload protection further along: a conductor that feeds one overload device and nothing else is protected by it.
 
 A motor circuit has two devices. The fuse or breaker at its beginning clears short circuits and may be larger than the
 conductors carry; the overload device in front of the motor keeps the current within them. Both books allow it where

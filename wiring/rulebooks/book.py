@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from wiring.quantities import WireSize
@@ -123,6 +124,14 @@ class Rulebook:
     def standard_sizes(self) -> tuple[WireSize, ...]:
         """The sizes of the book, thin to thick."""
         return conductors.ladder(self.name)
+
+    def smallest_size(self, holds: Callable[[WireSize], bool]) -> WireSize | None:
+        """The thinnest size of the book for which a condition holds; None where none is thick enough."""
+        return conductors.smallest_size(self.name, holds)
+
+    def size_of_area(self, area_mm2: float) -> WireSize | None:
+        """The thinnest size of the book of at least an area [mm2]; None above the largest."""
+        return self.smallest_size(lambda size: size.area_mm2 >= area_mm2 * (1.0 - 1e-6))
 
     def next_size(self, size: WireSize) -> WireSize | NotTabled:
         """The next thicker size of the book."""

@@ -6,6 +6,7 @@ mm2 in IEC 60228, AWG and kcmil in NFPA 70 chapter 9 table 8 and, below 18 AWG, 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from math import pi
 
@@ -77,11 +78,15 @@ def ladder(book: str) -> tuple[WireSize, ...]:
     return tuple(gauge_size(system, label) for system, label in labels_na)
 
 
+def smallest_size(book: str, holds: Callable[[WireSize], bool]) -> WireSize | None:
+    """The thinnest size of the book's ladder for which a condition holds; None where none is thick enough."""
+    return next((size for size in ladder(book) if holds(size)), None)
+
+
 def next_size(book: str, size: WireSize) -> WireSize | NotTabled:
     """The next thicker size of the book's ladder; a size of the other system goes to the first one above its area."""
-    thicker = (step for step in ladder(book) if step.area_mm2 > size.area_mm2 * (1 + 1e-9))
-    largest = ladder(book)[-1]
-    return next(thicker, None) or NotTabled(f"{largest.text} is the largest size of the tables")
+    thicker = smallest_size(book, lambda step: step.area_mm2 > size.area_mm2 * (1 + 1e-9))
+    return thicker or NotTabled(f"{ladder(book)[-1].text} is the largest size of the tables")
 
 
 def largest_not_above(size: WireSize, sizes: tuple[WireSize, ...]) -> WireSize | None:

@@ -11,7 +11,9 @@ from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL, gauge_size
 from wiring.rulebooks.limits import limit
 from wiring.rulebooks.tables import Row, load
 
-_LONGEST_ADIABATIC_S = 5.0
+#: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
+#: (IEC 60364-4-43, 434.5.2).
+ADIABATIC_HEATING_MAX_S = 5.0
 #: Line voltage by the root of three is this near the printed voltage to earth (400 V gives 230.94 V, 0.41 %).
 _NOMINAL_WITHIN = 0.005
 _FAMILIES = {
@@ -150,7 +152,7 @@ def k_factor(book: str, insulation: str, insulation_c: float, area_mm2: float = 
 
 def adiabatic_area_mm2(fault_a: float, time_s: float, k: float) -> float:
     """S = I sqrt(t)/k, mm2. ValueError beyond 5 s, where heat has time to leave. Source: IEC 60364-5-54 543.1.2."""
-    if not 0 <= time_s <= _LONGEST_ADIABATIC_S:
+    if not 0 <= time_s <= ADIABATIC_HEATING_MAX_S:
         raise ValueError(f"the adiabatic rule holds to 5 s, not at {time_s:g} s")
     return fault_a * sqrt(time_s) / k
 
@@ -166,7 +168,7 @@ def protective_conductor_adiabatic(
     book: str, fault_a: float, time_s: float, insulation: str, insulation_c: float
 ) -> Limit | NotTabled:
     """Smallest area that survives the fault for the time its device takes, mm2."""
-    if time_s > _LONGEST_ADIABATIC_S:
+    if time_s > ADIABATIC_HEATING_MAX_S:
         return NotTabled(f"the adiabatic rule ends at 5 s; this fault lasts {time_s:.3g} s")
     k = k_factor(book, insulation, insulation_c)
     if isinstance(k, NotTabled):

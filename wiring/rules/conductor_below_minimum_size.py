@@ -136,7 +136,7 @@ def _finding(design: Design, kind: Kind, least: Limit, conductors: Sequence[Cond
     listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
     where = "on the machine" if kind[0] == "machine" else "in the enclosure"
     laid = f"as a core of {kind[2]}" if kind[2] > 1 else "as a single wire"
-    size = next((s for s in design.book.standard_sizes() if s.area_mm2 >= least.value * (1 - 1e-6)), None)
+    size = design.book.size_of_area(least.value)
     return RULE.finding(
         names,
         f"{listed} {'is' if len(names) == 1 else 'are'} {first.size.text}; a {kind[1]} conductor {where} {laid} is "

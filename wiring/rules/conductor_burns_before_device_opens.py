@@ -44,12 +44,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.clearing import ADIABATIC_HEATING_MAX_S, greatest_energy
+from wiring.design.clearing import greatest_energy
 from wiring.design.devices import UPSTREAM
 from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Cause, Finding, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
 from wiring.rules.causes import behind
 from wiring.rules.fault_words import amperes, is_assumed, joule_integral, listed
@@ -122,8 +123,8 @@ def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: flo
 
 
 def _size_for(design: Design, area_mm2: float) -> str:
-    sizes = design.book.standard_sizes()
-    return next((size.text for size in sizes if size.area_mm2 >= area_mm2), f"{area_mm2:.3g} mm²")
+    size = design.book.size_of_area(area_mm2)
+    return size.text if size else f"{area_mm2:.3g} mm²"
 
 
 def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:

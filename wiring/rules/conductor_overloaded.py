@@ -144,7 +144,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
         Number("ampacity", figure.ampacity.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
     ]
     if protection is not None and protection.rating_a != float("inf"):
-        numbers.append(Number("guarded by", protection.rating_a, "A", protection.part))
+        numbers.append(Number("protected by", protection.rating_a, "A", protection.part))
     larger = size_that_carries(design, conductor, figure, figure.current_a)
     return RULE.finding(
         (name, *others),

@@ -9,7 +9,6 @@ from wiring.circuit.model import Conductor
 from wiring.design.conductors import WIREWAY_FREE, ConductorFigure
 from wiring.quantities import WireSize
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.conductors import ladder
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -17,13 +16,13 @@ if TYPE_CHECKING:
 
 def size_that_carries(design: Design, conductor: Conductor, figure: ConductorFigure, amps: float) -> WireSize | None:
     """The smallest size of the rulebook's ladder that carries a current where this conductor lies, or None."""
-    for size in ladder(design.plan.rulebook):
-        if conductor.size is not None and size.area_mm2 <= conductor.size.area_mm2:
-            continue
+    own_mm2 = conductor.size.area_mm2 if conductor.size is not None else 0.0
+
+    def carries(size: WireSize) -> bool:
         limit = design.book.ampacity(size, figure.insulation_c, figure.laying)
-        if isinstance(limit, Limit) and limit.value >= amps:
-            return size
-    return None
+        return size.area_mm2 > own_mm2 and isinstance(limit, Limit) and limit.value >= amps
+
+    return design.book.smallest_size(carries)
 
 
 def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:

@@ -1,13 +1,13 @@
 """A fuse, a breaker or the limit of a supply is larger than a conductor behind it may carry.
 
-A protective device guards the conductor, not the load. Between what the conductor may carry and what the device lets
+A protective device protects the conductor, not the load. Between what the conductor may carry and what the device lets
 pass, a fault current flows for as long as the supply lasts. The device that counts is the weakest one on the way from
 the source; for a return conductor, those in front of all loads that return through it.
 
 IEC: the rated current is not above the ampacity, and the current that the device lets pass for ever is not above 1.45
 times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors, and
 the second rule by practice; the next standard size up, which NFPA 70 allows in a building, is not for the conductors
-of a machine. A conductor that feeds one overload device and nothing else is guarded against overload by that device,
+of a machine. A conductor that feeds one overload device and nothing else is protected against overload by that device,
 however large the fuse or breaker in front of it is.
 
 Conductors between the same two terminals share the current as their resistances do, and each allows its ampacity
@@ -161,9 +161,12 @@ def _larger(design: Design, conductor: Conductor, protection: Protection) -> Wir
     amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
     use = "control" if use_of(design.machine, conductor) in ("control", "signal") else "power"
     size = size_that_carries(design, conductor, design.conductors[conductor.id], amps)
-    for step in design.book.standard_sizes():
+    if size is None:
+        return None
+
+    def allows(step: WireSize) -> bool:
         small = design.book.largest_device(step, use)
         held = isinstance(small, Limit) and small.value < protection.rating_a
-        if size is not None and step.area_mm2 >= size.area_mm2 * (1 - 1e-9) and not held:
-            return step
-    return None
+        return step.area_mm2 >= size.area_mm2 * (1 - 1e-9) and not held
+
+    return design.book.smallest_size(allows)

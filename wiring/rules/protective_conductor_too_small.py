@@ -168,7 +168,7 @@ def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Iter
 def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit) -> Judgement:
     assert conductor.size is not None
     assert line.size is not None
-    size = next((s for s in design.book.standard_sizes() if s.area_mm2 >= least.value * (1 - 1e-6)), None)
+    size = design.book.size_of_area(least.value)
     return RULE.finding(
         (conductor.id,),
         f"Protective conductor {conductor.id} is {conductor.size.text}; {least.value:.3g} mm2 is the least here",

@@ -51,11 +51,11 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
-from wiring.design.clearing import ADIABATIC_HEATING_MAX_S
 from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Finding, Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
+from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rules.causes import behind, scope
 from wiring.rules.fault_words import amperes, fault_numbers, is_assumed, listed, seconds, source_of
 from wiring.rules.rule import Item, Judgement, Rule

@@ -75,8 +75,8 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "table 450.3(B)", Standing.ONE_SOURCE)),
     ),
 )
-#: A primary device of that many times the rated primary current still guards a transformer (common practice; it is also
-#: the figure of NFPA 70 for a transformer without a secondary device).
+#: A primary device of that many times the rated primary current still protects a transformer (common practice; it is
+#: also the figure of NFPA 70 for a transformer without a secondary device).
 _PRIMARY_MULTIPLE = 1.25
 #: Secondary voltages of control transformers that NFPA 79, table 7.2.11, is made for [V] (nominal 120 V, from memory).
 _CONTROL_V = (110.0, 120.0)

@@ -101,7 +101,7 @@ def _thicker(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit)
     if allowed_v <= 0 or conductor.size is None:
         return None
     area_mm2 = conductor.size.area_mm2 * own_v / allowed_v
-    return next((size for size in design.book.standard_sizes() if size.area_mm2 >= area_mm2), None)
+    return design.book.size_of_area(area_mm2)
 
 
 def _mend(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> str:
