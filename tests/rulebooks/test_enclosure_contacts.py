@@ -224,3 +224,26 @@ def test_dc13_time_is_bounded():
     """IEC 60947-5-1: 6 ms a watt up to 300 ms at 50 W."""
     assert contacts.dc13_time_constant(10.0).value == pytest.approx(0.06)
     assert contacts.dc13_time_constant(80.0).value == pytest.approx(0.3)
+
+
+def test_no_wall_passes_more_heat_than_its_two_films_of_air():
+    """Still air at a plate of 0.6 m: 1.42 (10 K / 0.6 m)^0.25 by convection (Holman, Heat Transfer, table 7-2) and
+    4 e s T^3 with e = 0.95 at 318 K by radiation, both from memory; two such films in line, with 15 % for rounding.
+    """
+    film = 1.42 * (10 / 0.6) ** 0.25 + 4 * 0.95 * 5.67e-8 * 318.0**3
+    for material in ("painted-steel", "stainless-steel", "aluminium", "plastic"):
+        assert enclosure.heat_transfer(material).value <= 1.15 * film / 2
+    assert enclosure.heat_transfer("aluminium").value <= enclosure.heat_transfer("painted-steel").value
+
+
+def test_a_published_cabinet_within_the_error_that_the_sources_file_states():
+    """300 W in a painted box of 48 x 36 x 16 in rise 30 °F, 16.7 K, by the curve of a distributor's page."""
+    box = enclosure.Enclosure(36 * 0.0254, 48 * 0.0254, 16 * 0.0254, "painted-steel", "free-standing")
+    found = enclosure.inside_temperature(box, 300.0, 25.0)
+    assert found.rise_k == pytest.approx(30 / 1.8, rel=0.05)
+
+
+def test_a_second_published_cabinet_by_its_whole_surface():
+    """1200 W over 55.6 sq ft rise 90 °F (F01 of the examples): k A with the whole surface is 15 % low."""
+    rise_k = enclosure.wall_rise(1200.0, enclosure.heat_transfer("painted-steel").value, 55.6 * 0.3048**2)
+    assert rise_k == pytest.approx(90 / 1.8, rel=0.16)

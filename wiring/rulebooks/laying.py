@@ -31,6 +31,7 @@ class Laying:
     machines, "feed" those for the building. `cores` is how many cores of its cable carry load, 0 for a single wire.
     `loaded_circuits` counts the circuits or cables laid together, this one included; `loaded_conductors` the
     current-carrying conductors among them. `terminal_c` is the temperature its terminals are marked for, None unknown.
+    `given_method` is the reference method where the plan names it, "" otherwise.
     """
 
     kind: str
@@ -40,10 +41,13 @@ class Laying:
     loaded_circuits: int = 1
     loaded_conductors: int = 2
     terminal_c: float | None = None
+    given_method: str = ""
 
     @property
     def method(self) -> str:
-        """Reference method B1, B2 or E of IEC 60204-1 annex D and IEC 60364-5-52."""
+        """Reference method of IEC 60204-1 annex D and IEC 60364-5-52: as given, else B1, B2 or E by the kind."""
+        if self.given_method:
+            return self.given_method
         single, cable, _ = self._words()
         return cable if self.cores else single
 

@@ -25,6 +25,7 @@ SLUGS: tuple[str, ...] = (
     "network-undecided",
     "conductor-overloaded",
     "conductor-unprotected",
+    "building-feed-too-small",
     "protection-above-conductor",
     "parallel-conductors-unequal",
     "protection-below-load",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-EXAMPLES = Path(__file__).parents[1] / "data" / "examples"
+EXAMPLES = Path(__file__).parent / "data" / "examples"
 
 
 @dataclass(frozen=True)

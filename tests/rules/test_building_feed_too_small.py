@@ -1,0 +1,89 @@
+"""The feed from the building, by published examples and tables of the building's wiring."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired, open_questions
+from published_rows import worked
+
+SLUG = "building-feed-too-small"
+
+
+def body(feed: str, rating: float, system: str = "three-phase", marked: str = "", kind: str = "breaker") -> str:
+    three = system == "three-phase"
+    poles = "[L1, L2, L3, N, PE]" if three else "[L, N, PE]"
+    device = f"{{kind: {kind}, rating: {rating} A{', curve: C' if kind == 'breaker' else ', class: gG'}}}"
+    return f"""
+mains: {{inlet: X0, system: {system}, voltage: {400 if three else 230} V, upstream: {device}, feed: {{{feed}}}}}
+parts:
+  X0: {{kind: inlet, poles: {poles}{marked}}}
+"""
+
+
+MARKED_75 = ", terminal_temperature: 75 °C"
+
+
+# Worked examples of NFPA 70 310.16 with corrections: 2 AWG at 100 °F 101.2 A, 1 AWG among seven at 88 °F 97.44 A,
+# 10 AWG among twenty-four 18 A, for which 240.4(D) and the next standard size leave 20 A.
+@pytest.mark.parametrize(
+    ("example", "feed", "next_standard", "too_large"),
+    [
+        ("B01", "size: 2 AWG, insulation: THWN, ambient: 100 °F", 110, 125),
+        ("B03", "size: 1 AWG, insulation: RHH, ambient: 88 °F, grouped_with: 2", 100, 110),
+    ],
+)
+def test_worked_examples_of_table_310_16(example: str, feed: str, next_standard: float, too_large: float) -> None:
+    row = worked("ampacity")[example]
+    assert fired(SLUG, design(body(feed, next_standard, marked=MARKED_75), "na")) == []
+    [finding] = fired(SLUG, design(body(feed, too_large, marked=MARKED_75), "na"))
+    [ampacity] = [number.value for number in finding.numbers if number.name == "ampacity"]
+    assert abs(ampacity - row.expected["ampacity_A"]) <= row.limit(row.expected["ampacity_A"])
+
+
+# IEC 60364-5-52 B.52.2 and B.52.4, PVC, copper, 30 °C: B2 two loaded 1.5 mm2 16.5 A, 2.5 mm2 23 A; C 19.5 and 27 A;
+# three loaded B2 15 and 20 A.
+@pytest.mark.parametrize(
+    ("size", "method", "system", "carries"),
+    [
+        ("1.5 mm2", "B2", "single-phase", 16.5),
+        ("2.5 mm2", "B2", "single-phase", 23.0),
+        ("1.5 mm2", "C", "single-phase", 19.5),
+        ("2.5 mm2", "C", "single-phase", 27.0),
+        ("1.5 mm2", "B2", "three-phase", 15.0),
+        ("2.5 mm2", "B2", "three-phase", 20.0),
+    ],
+)
+def test_the_tables_of_the_building(size: str, method: str, system: str, carries: float) -> None:
+    feed = f"size: {size}, insulation: pvc-70, method: {method}, ambient: 30 °C"
+    assert fired(SLUG, design(body(feed, carries, system))) == []
+    [finding] = fired(SLUG, design(body(feed, carries + 0.5, system)))
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(carries)
+
+
+def test_a_fuse_that_lets_more_pass_is_smaller() -> None:
+    """IEC 60364-4-43 433.1: gG 20 A lets 32 A pass, above 1.45 times 20 A; 16 A lets 25.6 A pass."""
+    feed = "size: 2.5 mm2, insulation: pvc-70, method: B2, ambient: 30 °C"
+    assert fired(SLUG, design(body(feed, 20, kind="fuse")))
+    assert fired(SLUG, design(body(feed, 16, kind="fuse"))) == []
+
+
+# NFPA 70 table 250.122: 10 AWG to 60 A, 8 AWG to 100 A; IEC 60364-5-54 table 54.2: as the line to 16 mm2.
+@pytest.mark.parametrize(
+    ("book", "feed", "rating", "fires"),
+    [
+        ("na", "size: 4 AWG, insulation: THWN, protective_size: 10 AWG", 60, False),
+        ("na", "size: 4 AWG, insulation: THWN, protective_size: 10 AWG", 70, True),
+        ("na", "size: 4 AWG, insulation: THWN, protective_size: 8 AWG", 70, False),
+        ("iec", "size: 6 mm2, insulation: pvc-70, method: C, protective_size: 4 mm2", 25, True),
+        ("iec", "size: 6 mm2, insulation: pvc-70, method: C", 25, False),
+    ],
+)
+def test_the_protective_conductor_of_the_feed(book: str, feed: str, rating: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(body(feed, rating, marked=MARKED_75), book))) is fires
+
+
+def test_what_is_missing_is_asked() -> None:
+    assert "size" in open_questions(SLUG, design(body("length: 10 m", 16)))[0].missing
+    assert "laid" in open_questions(SLUG, design(body("size: 2.5 mm2", 16)))[0].missing

@@ -1,0 +1,160 @@
+"""The cable that feeds the machine is too thin for the device of the building in front of it.
+
+The feed is the wiring of the building, and its tables are those of the building: IEC 60364-5-52 by the way it is laid,
+or table 310.16 of NFPA 70 with its corrections and the terminals at the inlet. Its device may not be larger than that
+allows; in a North American building the next standard rating is allowed. Its protective conductor follows the line, or
+in North America the device.
+
+Fires
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 25 A, curve: C},
+            feed: {size: 1.5 mm2, length: 10 m, insulation: pvc-70, method: B2, ambient: 30 °C}}
+    parts:
+      X0: {kind: inlet}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 6 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 6 mm2, length: 1 m}
+Quiet
+    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 25 A, curve: C},
+            feed: {size: 4 mm2, length: 10 m, insulation: pvc-70, method: B2, ambient: 30 °C}}
+    parts:
+      X0: {kind: inlet}
+      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
+    wires:
+      - {wire: 1, from: X0:L, to: E1:1, size: 6 mm2, length: 1 m}
+      - {wire: 2, from: X0:N, to: E1:2, size: 6 mm2, length: 1 m}
+Not judged
+    A feed without its size, its device or, under IEC, the way it is laid; ways that the tables do not have.
+Known limits
+    Harmonics in the neutral do not count. The drop of voltage along the feed is not added to that of the machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.design.devices import UPSTREAM, conventional_operating_current
+from wiring.findings import Number, Signal
+from wiring.plan.insulation import INSULATION
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.laying import Laying
+from wiring.rulebooks.overcurrent import next_standard, protects_conductor
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.plan.site import BuildingFeed, Mains, Upstream
+
+RULE = Rule(
+    slug="building-feed-too-small",
+    title="Feed from the building is too thin",
+    signal=Signal.WARNING,
+    harm="The cable in the wall overheats before its device opens.",
+    sources=(
+        ("iec", Source("IEC 60364-4-43", "2008", "433.1", Standing.ONE_SOURCE)),
+        ("na", Source("NFPA 70", "2023", "240.4 and 250.122", Standing.CONFIRMED)),
+    ),
+)
+#: Air temperature of a building where the plan gives none [°C]: that of its tables.
+_BUILDING_C = 30.0
+_ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+#: Up to this rating the next standard one is allowed in a North American building [A] (NFPA 70, 240.4(B)).
+_ROUNDED_UP_TO_A = 800.0
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """The feed of the mains, where the plan has one."""
+    mains = design.plan.mains
+    if mains is None or mains.feed is None:
+        return
+    subject = (mains.inlet or "mains",)
+    if mains.feed.size is None or mains.upstream is None:
+        yield RULE.not_judged(subject, "the size of the feed and the device in front of it (`mains: {feed: …}`)")
+        return
+    if design.plan.rulebook == "iec" and mains.feed.method is None:
+        yield RULE.not_judged(subject, "how the feed is laid (`mains: {feed: {method: B2}}`)")
+    else:
+        yield from _line(design, subject, mains, mains.feed, mains.upstream)
+    yield from _protective(design, subject, mains.feed, mains.upstream)
+
+
+def _laying(design: Design, mains: Mains, feed: BuildingFeed) -> Laying:
+    own = 3 if mains.system == "three-phase" else 2
+    circuits = 1 + (feed.grouped_with or 0)
+    inlet = design.parts.get(mains.inlet or "")
+    return Laying(
+        "conduit",
+        _BUILDING_C if feed.ambient is None else feed.ambient,
+        "feed",
+        cores=own,
+        loaded_circuits=circuits,
+        loaded_conductors=own * circuits if design.plan.rulebook == "na" else own,
+        terminal_c=inlet.data.terminal_temperature if inlet else None,
+        given_method=feed.method or "",
+    )
+
+
+def _line(
+    design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
+) -> Iterator[Judgement]:
+    assert feed.size is not None
+    known = INSULATION.get(feed.insulation or "")
+    insulation_c = known.highest_c if known else _ASSUMED_INSULATION_C[design.plan.rulebook]
+    ampacity = design.book.ampacity(feed.size, insulation_c, _laying(design, mains, feed))
+    if isinstance(ampacity, NotTabled):
+        yield RULE.not_judged(subject, ampacity.reason)
+        return
+    limit = _allowed(design, feed, upstream, ampacity)
+    device = design.devices.by_name[UPSTREAM].device
+    lasting_a = conventional_operating_current(device, dc=False) if device else upstream.rating
+    verdicts = protects_conductor(design.plan.rulebook, upstream.rating, lasting_a, limit)
+    broken = next((v for v in verdicts[: 1 if design.plan.rulebook == "na" else 2] if not v.holds), None)
+    if broken is None:
+        return
+    yield RULE.finding(
+        subject,
+        f"The feed of {feed.size.text} carries {ampacity.value:.4g} A, and its device is rated {upstream.rating:.3g} A",
+        design.place(mains.inlet) if mains.inlet else None,
+        numbers=(
+            Number("device", upstream.rating, "A", upstream.kind),
+            Number("ampacity", ampacity.value, "A", feed.size.text),
+        ),
+        limit=limit if broken is verdicts[0] else broken.limit,
+        mend=(f"Have the device changed for one of {limit.value:.3g} A or less, or the feed for a thicker one.",),
+    )
+
+
+def _allowed(design: Design, feed: BuildingFeed, upstream: Upstream, ampacity: Limit) -> Limit:
+    """The largest device in front of the feed."""
+    assert feed.size is not None
+    if design.plan.rulebook != "na":
+        return ampacity
+    small = design.book.largest_device(feed.size, "power")
+    if isinstance(small, Limit):
+        return small if small.value < ampacity.value else ampacity
+    up = next_standard("na", upstream.kind, ampacity.value)
+    if isinstance(up, Limit) and up.value <= _ROUNDED_UP_TO_A:
+        return Limit(up.value, "A", ampacity.source, f"{ampacity.value:.4g} A, next standard rating, 240.4(B)")
+    return ampacity
+
+
+def _protective(
+    design: Design, subject: tuple[str, ...], feed: BuildingFeed, upstream: Upstream
+) -> Iterator[Judgement]:
+    fitted = feed.protective_size or feed.size
+    assert fitted is not None
+    assert feed.size is not None
+    least = design.book.protective_conductor(feed.size, upstream.rating, in_cable=True, location="feed")
+    if isinstance(least, NotTabled):
+        yield RULE.not_judged(subject, least.reason)
+    elif fitted.area_mm2 < least.value * (1 - 1e-6):
+        yield RULE.finding(
+            subject,
+            f"The protective conductor of the feed is {fitted.text}; {least.value:.3g} mm2 is the least",
+            None,
+            numbers=(Number("fitted", fitted.area_mm2 * 1e-6, "m2", "protective conductor of the feed"),),
+            limit=least,
+            mend=(f"Have the feed changed for one with a protective conductor of {least.note or 'that size'}.",),
+        )
