@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wiring.quantities import parse, parse_wire_size
-from wiring.rulebooks.ampacity_na import panel_ampacity
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.book import IEC, NA
 from wiring.rulebooks.citation import Limit, Standing
@@ -166,16 +165,6 @@ def test_past_the_end_of_a_grouping_table_the_trend_goes_on_downwards():
     """Equal total heat is cautious: from 9 to 20 circuits the table itself falls to 0.76, and sqrt(9/20) is 0.67."""
     ends = [load("iec", "grouping").row("bunched", count).number("factor") for count in (9.0, 20.0)]
     assert ends[1] / ends[0] > sqrt(9 / 20)
-
-
-def test_listed_panels():
-    """UL 508A 28.1: 8 AWG 40 and 50 A, 1/0 AWG 150 A at 75 °C; 38.1: 18 AWG 7 A. From memory, as the table says."""
-    assert panel_ampacity(parse_wire_size("8 AWG")).value == 40
-    assert panel_ampacity(parse_wire_size("8 AWG"), 75).value == 50
-    assert panel_ampacity(parse_wire_size("1/0 AWG")).value == 150
-    assert panel_ampacity(parse_wire_size("18 AWG"), use="control").value == 7
-    assert "judged as 18 AWG" in panel_ampacity(parse_wire_size("1.0 mm2"), use="control").note
-    assert isinstance(panel_ampacity(parse_wire_size("16 AWG")), NotTabled)
 
 
 def test_ambient_tables_follow_heat():

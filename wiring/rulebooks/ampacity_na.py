@@ -82,20 +82,3 @@ def _held_to_terminals(full: Limit, table: Table, judged: WireSize, laying: Layi
         f"{full.note}; held to {row.number('ampacity_a'):g} A of the {column_c:g} °C column by its terminals, 110.14(C)"
     )
     return Limit(row.number("ampacity_a"), "A", row.source, note)
-
-
-def panel_ampacity(size: WireSize, terminal_c: float | None = None, use: str = "power") -> Limit | NotTabled:
-    """Ampacity inside a listed control panel in A: UL 508A table 28.1 for power, 38.1 for `use` "control".
-
-    `terminal_c` as marked, None unknown: 60 °C to 1 AWG, 75 °C above. mm2 as the next smaller gauge.
-    """
-    if use == "control":
-        rows = load("na", "ampacity_panel_control").rows
-        sizes = tuple(gauge_size("awg", row.text("size_awg")) for row in rows)
-    else:
-        rows = load("na", "ampacity_panel").where(insulation_c=min(terminal_column_c(size, terminal_c), 75.0))
-        sizes = tuple(gauge_size(row.text("system"), row.text("size")) for row in rows)
-    judged = largest_not_above(size, sizes)
-    if judged is None:
-        return NotTabled(f"UL 508A tables no ampacity for a {use} conductor of {size.text}")
-    return rows[sizes.index(judged)].limit("ampacity_a", exchange_note(size, judged))

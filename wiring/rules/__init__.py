@@ -52,6 +52,7 @@ SLUGS: tuple[str, ...] = (
     "neutral-thinner-than-line",
     "moving-conductor-rigid",
     "main-switch-missing",
+    "motor-disconnect-too-small",
     "control-fed-from-mains",
     "control-voltage-too-high",
     "earth-missing",

@@ -1,0 +1,119 @@
+"""The switch that disconnects motors is rated for less than 115 % of what they draw.
+
+A disconnecting means of a motor circuit breaks it at full load and carries it in a warm cabinet. In North America it is
+rated for 115 % of the full-load current of the motor behind it, and one in front of several motors or of motors and
+other loads for 115 % of all of them together, in the state in which most runs.
+
+Fires
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: D}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 30 A}
+      Q0: {kind: disconnector, poles: 2, rated: 16 A, lockable: true}
+      F1: {kind: motor-protector, poles: 2, setting: 15 A}
+      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.7 kW, rated_current: 15 A, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q0:1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 2, from: X0:N, to: Q0:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+      - {wire: 3, from: Q0:2, to: F1:1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 4, from: Q0:4, to: F1:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+      - {wire: 5, from: F1:2, to: M1:U1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 6, from: F1:4, to: M1:U2, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+Quiet
+    rulebook: na
+    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: D}}
+    site: {ambient: 30 °C}
+    parts:
+      X0: {kind: inlet, rated: 30 A}
+      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
+      F1: {kind: motor-protector, poles: 2, setting: 15 A}
+      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.7 kW, rated_current: 15 A, metal: false}
+    wires:
+      - {wire: 1, from: X0:L, to: Q0:1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 2, from: X0:N, to: Q0:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+      - {wire: 3, from: Q0:2, to: F1:1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 4, from: Q0:4, to: F1:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+      - {wire: 5, from: F1:2, to: M1:U1, size: 8 AWG, insulation: MTW, length: 1 m}
+      - {wire: 6, from: F1:4, to: M1:U2, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+Not judged
+    A switch without a rated current; a motor whose full-load current is neither tabled nor given.
+Known limits
+    The rating in horsepower, which counts too, and the locked-rotor currents are not known to a plan. Breakers that
+    serve as the disconnecting means are not judged here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+from typing import TYPE_CHECKING
+
+from wiring.design.motor_circuits import direct_motors, full_load
+from wiring.design.supply_way import parts_by_way
+from wiring.findings import Number, Signal
+from wiring.parts.protection import Disconnector
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.fault_words import listed
+from wiring.rules.rule import Judgement, Rule
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+
+_CLAUSE = Source("NFPA 70", "2023", "430.110(A) and (C)", Standing.FROM_MEMORY)
+RULE = Rule(
+    slug="motor-disconnect-too-small",
+    title="Disconnecting means of motors is rated too low",
+    signal=Signal.CAUTION,
+    harm="Its contacts burn when it is opened under load, and may not part.",
+    sources=(("na", _CLAUSE),),
+)
+#: Share of the full-load current that a disconnecting means is rated for (NFPA 70, 430.110).
+_MARGIN = 1.15
+#: What a switch carries beyond this multiple of its one motor belongs to other loads (own choice).
+_OTHERS_ABOVE = 1.05
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every disconnector on the way of a motor without a drive."""
+    if design.plan.rulebook != "na":
+        return
+    by_way = parts_by_way(design.short_circuits.paths, direct_motors(design.machine))
+    for name, part in design.parts.items():
+        if not isinstance(part.data, Disconnector):
+            continue
+        paths = [path.id for path in design.circuit.inner if path.part == name and path.id in by_way]
+        motors = {motor.name: motor for path in paths for motor in by_way[path]}
+        if not motors:
+            continue
+        loads = {one: full_load(motors[one]) for one in sorted(motors)}
+        unknown = [one for one, current in loads.items() if not isinstance(current, Limit)]
+        if unknown or part.data.rated is None:
+            missing = "its rated current (`rated: 25 A`)" if not unknown else f"the current of {listed(unknown)}"
+            yield RULE.not_judged((name, *motors), missing, design.place(name))
+            continue
+        known = {one: current.value for one, current in loads.items() if isinstance(current, Limit)}
+        yield from _judge(design, name, part.data.rated, known, paths)
+
+
+def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], paths: list[str]) -> Iterator[Judgement]:
+    carried = max(
+        hypot(*(abs(point.path_current(kind).get(path, 0.0)) for kind in ("DC", "AC")))
+        for point in design.states.values()
+        for path in paths
+    )
+    alone = len(loads) == 1 and carried <= _OTHERS_ABOVE * sum(loads.values())
+    full_a = sum(loads.values()) if alone else max(carried, *loads.values())
+    needed = Limit(_MARGIN * full_a, "A", _CLAUSE, "115 % of the full-load currents behind it")
+    if rated_a >= needed.value * (1 - 1e-9):
+        return
+    yield RULE.finding(
+        (name, *loads),
+        f"{name} is rated {rated_a:.3g} A, and {listed(list(loads))} behind it ask for {needed.value:.3g} A",
+        design.place(name, "rated"),
+        numbers=tuple(Number("full load", amps, "A", motor) for motor, amps in loads.items()),
+        limit=needed,
+        mend=(
+            f"Take a switch of {needed.value:.3g} A or more for {name}, rated in horsepower for {listed(list(loads))}.",
+        ),
+    )
