@@ -99,3 +99,27 @@ def test_north_america_asks_for_five_times_the_rating() -> None:
 def test_a_longer_circuit_is_never_safer(length_m: float, factor: float) -> None:
     if fired(SLUG, design(circuit(breaker(10, "C"), length_m))):
         assert fired(SLUG, design(circuit(breaker(10, "C"), length_m * factor)))
+
+
+def three_phase(fault_a: float, length_m: float) -> str:
+    """A heater on one line of 400 V and the neutral, behind 16 A gG, which opens within 0.4 s only at a high current."""
+    return f"""
+mains: {{inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: {fault_a} A,
+        upstream: {{kind: fuse, rating: 35 A, class: gG}}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
+  F1: {{kind: fuse, rating: 16 A, class: gG}}
+  E1: {{kind: heater, rated: 230 V AC 1000 W}}
+wires:
+  - {{wire: 1, from: X0:L1, to: F1:1, size: 6 mm2, length: 0.3 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: {length_m} m}}
+  - {{wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: {length_m} m}}
+  - {{wire: 4, from: X0:PE, to: E1:PE, size: 4 mm2, colour: GNYE, length: {length_m} m}}
+"""
+
+
+def test_the_nominal_voltage_of_230_400_v_decides() -> None:
+    """IEC 60364-4-41 table 41.1: 0.4 s for U0 of 230 V, which 400 V between lines is (IEC 60038), not 0.2 s."""
+    [finding] = fired(SLUG, design(three_phase(1000, 150)))
+    assert finding.limit is not None
+    assert (finding.limit.value, finding.limit.unit) == (0.4, "s")
