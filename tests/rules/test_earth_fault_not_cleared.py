@@ -102,7 +102,7 @@ def test_a_longer_circuit_is_never_safer(length_m: float, factor: float) -> None
 
 
 def three_phase(fault_a: float, length_m: float) -> str:
-    """A heater on one line of 400 V and the neutral, behind 16 A gG, which opens within 0.4 s only at a high current."""
+    """A heater on one line of 400 V and the neutral, behind 16 A gG, which opens in 0.4 s only at a high current."""
     return f"""
 mains: {{inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: {fault_a} A,
         upstream: {{kind: fuse, rating: 35 A, class: gG}}}}
