@@ -27,12 +27,16 @@ class Signal(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """One figure of a finding, `value` in the SI `unit` named; `remark` says where it stands or in which state."""
+    """One figure of a finding, `value` in the SI `unit` named; `remark` says where it stands or in which state.
+
+    `source` is that of the table row on which the figure rests, None for one that is given or solved.
+    """
 
     name: str
     value: float
     unit: str
     remark: str = ""
+    source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from wiring.plan.source import Source
 from wiring.reports import figures
 from wiring.reports.lines import clean
 from wiring.reports.page import Grid
-from wiring.reports.words import figure, limit_words, reference_words, source_words
+from wiring.reports.words import figure, limit_words, number_words, reference_words, source_words
 
 
 def finding_facts(report: Report, sources: Mapping[str, Source], names: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -30,7 +30,7 @@ def _short(one: Finding) -> str:
 
 def _finding(number: int, one: Finding, sources: Mapping[str, Source], names: Mapping[str, str]) -> dict[str, Any]:
     source = sources.get(one.place.file) if one.place else None
-    numbers = [(entry.name, figure(entry.value, entry.unit), entry.remark) for entry in one.numbers]
+    numbers = [(entry.name, figure(entry.value, entry.unit), number_words(entry)) for entry in one.numbers]
     if one.limit:
         numbers.append(("limit", figure(one.limit.value, one.limit.unit), limit_words(one.limit)))
     elif one.clause:

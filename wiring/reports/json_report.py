@@ -108,7 +108,8 @@ def _place(place: Place | None) -> dict[str, Any]:
 
 
 def _number(number: Number) -> dict[str, Any]:
-    return {"name": number.name, "value": rounded(number.value), "unit": number.unit}
+    plain = {"name": number.name, "value": rounded(number.value), "unit": number.unit}
+    return plain | {"standing": str(number.source.standing)} if number.source else plain
 
 
 def _limit(limit: Limit | None) -> dict[str, Any] | None:

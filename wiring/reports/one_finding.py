@@ -9,7 +9,7 @@ from wiring.plan.source import Source
 from wiring.reports.excerpt import Mark, excerpt
 from wiring.reports.lines import cells, indented, shortened, wrapped
 from wiring.reports.page import Page
-from wiring.reports.words import figure, limit_words, reference_words, source_words
+from wiring.reports.words import figure, limit_words, number_words, reference_words, source_words
 
 _INDENT = 9
 _TITLE_LEAST = 24
@@ -65,7 +65,7 @@ def _marks(finding: Finding) -> list[Mark]:
 
 
 def _print_numbers(page: Page, finding: Finding, effects: Sequence[Finding]) -> None:
-    rows = [(number.name, figure(number.value, number.unit), number.remark) for number in finding.numbers]
+    rows = [(number.name, figure(number.value, number.unit), number_words(number)) for number in finding.numbers]
     if finding.limit:
         rows.append(("Limit", figure(finding.limit.value, finding.limit.unit), limit_words(finding.limit)))
     rows = [(_label(page, label), page.clean(value), page.clean(remark)) for label, value, remark in rows]

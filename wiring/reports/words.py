@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite
 
-from wiring.findings import Finding, NotJudged, Reference, Report, Verdict
+from wiring.findings import Finding, NotJudged, Number, Reference, Report, Verdict
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.units import OWNERS
@@ -73,6 +73,11 @@ def limit_words(limit: Limit) -> str:
     """Where a limit comes from and how sure that is, with the note where sources disagree."""
     standing = source_words(limit.source)
     return f"{standing}; {limit.note}" if limit.note else standing
+
+
+def number_words(number: Number) -> str:
+    """What a figure of a finding is, and how sure the table row is on which it rests."""
+    return "; ".join(part for part in (number.remark, source_words(number.source) if number.source else "") if part)
 
 
 def verdict_words(report: Report) -> str:

@@ -8,6 +8,8 @@ from wiring.circuit.model import named
 from wiring.design.fault_paths import MAINS
 from wiring.findings import Number
 from wiring.quantities import show
+from wiring.rulebooks.citation import Source
+from wiring.rulebooks.devices import Device, clears
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -54,3 +56,8 @@ def seconds(value: float) -> str:
     if value >= 3600.0:
         return f"{value / 3600.0:.3g} h"
     return f"{value:.2g} s" if value < 120.0 else f"{value / 60.0:.2g} min"
+
+
+def opening_source(device: Device, short: Short) -> Source | None:
+    """Where the latest opening time of a device on the weakest current of a short circuit stands; None for none."""
+    return clears(device, short.lowest.steady_state_a, short.dc).max_source

@@ -57,7 +57,7 @@ from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rules.causes import behind, scope
-from wiring.rules.fault_words import amperes, fault_numbers, is_assumed, listed, seconds, source_of
+from wiring.rules.fault_words import amperes, fault_numbers, is_assumed, listed, opening_source, seconds, source_of
 from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:
@@ -190,7 +190,13 @@ def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
         signal=Signal.NOTICE,
         numbers=(
             *fault_numbers(short),
-            Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}"),
+            Number(
+                "latest",
+                worst.clearing.latest_s,
+                "s",
+                f"{worst.part}, {worst.device}",
+                opening_source(worst.device, short),
+            ),
         ),
         mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.initial_a)}.",),
         rests=(),
