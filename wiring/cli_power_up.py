@@ -40,21 +40,23 @@ Readings = Annotated[
 ]
 
 
-def _paper(to: Builder, report: Report, style: SheetStyle) -> str | bytes:
+def _paper(to: Builder, report: Report, style: SheetStyle, full: bool) -> str | bytes:
     """The sheet with the zones of the drawing at its probes."""
     from wiring.documents.drawn import ends_of, sheets_of
-    from wiring.reports.power_up_report import power_up_html, power_up_pdf
+    from wiring.reports.power_up_form import power_up_html
+    from wiring.reports.power_up_report import power_up_pdf
 
     ends = ends_of(to.design, sheets_of(to.design, report))
     if style is SheetStyle.PDF:
-        return power_up_pdf(to.sheet(), to.survey, ends)
-    return power_up_html(to.sheet(), to.survey, ends)
+        return power_up_pdf(to.sheet(), to.survey, ends, full=full)
+    return power_up_html(to.sheet(), to.survey, ends, full=full)
 
 
 def power_up(
     plan: PlanPath,
     format: Annotated[SheetStyle, typer.Option(help="how to write the sheet")] = SheetStyle.TEXT,
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
+    full: Annotated[bool, typer.Option("--full", help="with the readings asked for when something is wrong")] = False,
 ) -> None:
     """Write the first power-up sheet: what to set, where to measure, what to expect, who may do it, in order."""
     from wiring.powerup.readings_file import sheet_csv
@@ -71,9 +73,9 @@ def power_up(
     report = judge(design)
     to = build(design, report.crashed)
     if format in (SheetStyle.PDF, SheetStyle.HTML):
-        data: str | bytes = _paper(to, report, format)
+        data: str | bytes = _paper(to, report, format, full)
     elif format is SheetStyle.CSV:
-        data = sheet_csv(to.sheet(), to.survey)
+        data = sheet_csv(to.sheet(), to.survey, full=full)
     else:
         data = render_power_up(
             to.sheet(),
@@ -81,6 +83,7 @@ def power_up(
             width=width(),
             colour=out is None and colour(),
             encoding="utf-8" if out else encoding(),
+            full=full,
         )
     if out is not None:
         save(out, data, found.inputs)

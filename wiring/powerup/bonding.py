@@ -55,7 +55,7 @@ def bonding(to: Builder) -> None:
         return
     points = [(earth, point) for point in bonded_points(to) if point != earth]
     seen = {wire.id for red, black in points for wire in way_between(to, red, black)}
-    points += [wire.ends for wire in to.design.circuit.conductors if wire.id not in seen and _is_protective(to, wire)]
+    points += [wire.ends for wire in to.design.circuit.conductors if wire.id not in seen and is_protective(to, wire)]
     readings = measure(to.survey.cold, UNPLUGGED, points)
     for (red, black), ohm in zip(points, readings, strict=True):
         expected = _bonding_expected(to, red, black, ohm)
@@ -68,11 +68,13 @@ def bonding(to: Builder) -> None:
             setting=UNPLUGGED,
             probes=(red, black),
             test="bonding",
+            row=(f"Protective conductor, {named(red)} to", f"{to.design.parts[black[0]].title} ({black[0]})"),
         )
     _bonds(to, earth)
 
 
-def _is_protective(to: Builder, wire: Conductor) -> bool:
+def is_protective(to: Builder, wire: Conductor) -> bool:
+    """Whether a conductor joins two protective points."""
     return wire.kind != "shield" and all(is_earth_point(to.design.circuit, end) for end in wire.ends)
 
 
@@ -80,9 +82,12 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
     """Milliohms of the conductors on the way, with room for every joint."""
     way = way_between(to, red, black)
     lacking = [wire.id for wire in way if wire.length_m is None or wire.size is None]
-    if ohm is None or lacking:
-        missing = f"length and size of {', '.join(lacking)}" if lacking else "it has no protective conductor"
-        return Expected(Sort.UNJUDGED, words=f"not judged: {missing}")
+    if ohm is None:
+        return Expected(Sort.UNJUDGED, words="not judged: it has no protective conductor")
+    if lacking:
+        most = _NA_BONDING_OHM if to.design.plan.rulebook == "na" else practice("bonding_max")
+        words = f"at the most for any length: length and size of {', '.join(lacking)} are not given"
+        return Expected(Sort.BELOW, ohm, 0.0, most, words)
     spread = practice("bonding_spread") * ohm + _METER_MILLIOHM
     high = ohm + spread + 2 * len(way) * practice("joint_max")
     if to.design.plan.rulebook == "na":
@@ -91,33 +96,42 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
 
 
 def _bonds(to: Builder, earth: Node) -> None:
-    for source, output in to.survey.sources.items():
-        minus = (source, output.minus)
-        bonds = [bond for bond in to.design.roles.bonds if bond.kind != "shield" and _is_of(to, bond, source)]
-        if len(bonds) != 1 or minus not in to.survey.cold.index:
-            continue
-        bond = bonds[0]
-        reading = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
-        if reading is None:
-            continue
-        to.ohms(
-            Stage.BOND,
-            UNPLUGGED,
-            [(minus, earth)],
-            [f"0 V of {source} is bonded"],
-            "the bond is missing or loose: no fuse answers an earth fault of this rail",
-            0.2,
-            0.3,
-        )
-        ends = [minus, *_returns_beside_earth(to, source)]
-        to.ohms(
-            Stage.BOND,
-            Setting(False, frozenset({bond.id})),
-            [(end, earth) for end in ends],
-            [f"0 V of {source} with its bond {bond.number} taken off, at {named(end)}: one bond only" for end in ends],
-            "a second bond or a conductor on metal: find it, then put the bond back",
-            0.2,
-        )
+    """Every 0 V to earth: joined with its bond, and by nothing else with all bonds taken off."""
+    bonds = {source: bond for source in to.survey.sources if (bond := _bond_of(to, source, earth))}
+    if not bonds:
+        return
+    off = Setting(False, frozenset(bond.id for bond in bonds.values()))
+    ends = {source: (source, to.survey.sources[source].minus) for source in bonds}
+    to.ohms(
+        Stage.BOND,
+        UNPLUGGED,
+        [(end, earth) for end in ends.values()],
+        [f"0 V of {source} is bonded" for source in ends],
+        "the bond is missing or loose: no fuse answers an earth fault of this rail",
+        0.2,
+        0.3,
+        rows=[("Every 0 V is bonded", source) for source in ends],
+    )
+    wrong = "a second bond or a conductor on metal: find it, then put the bond back"
+    numbers = ", ".join(bond.number for bond in bonds.values())
+    for source, end in ends.items():
+        row = (f"0 V with the bonds {numbers} taken off: one bond only", source)
+        words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
+        to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
+        with to.annex():
+            others = _returns_beside_earth(to, source)
+            told = [f"0 V of {source} with its bond taken off, at {named(other)}: one bond only" for other in others]
+            if others:
+                to.ohms(Stage.BOND, off, [(other, earth) for other in others], told, wrong, 0.2)
+
+
+def _bond_of(to: Builder, source: str, earth: Node) -> Conductor | None:
+    """The only bond of the return of a source, None where there is none or more than one."""
+    minus = (source, to.survey.sources[source].minus)
+    bonds = [bond for bond in to.design.roles.bonds if bond.kind != "shield" and _is_of(to, bond, source)]
+    if len(bonds) != 1 or minus not in to.survey.cold.index:
+        return None
+    return bonds[0] if measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0] is not None else None
 
 
 def _returns_beside_earth(to: Builder, source: str) -> list[Node]:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Node, named
 from wiring.powerup.contact_safety import out_of_reach, volts_words
-from wiring.powerup.machine import Memory, Operator, Run
+from wiring.powerup.machine import Memory, Operator, Run, on_value
 from wiring.powerup.ohms import measure_fixed
 from wiring.powerup.overload import overload_words
-from wiring.powerup.step import Access, Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
+from wiring.powerup.step import Access, Act, Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
 from wiring.powerup.survey import Survey
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.tables import load
+from wiring.solver.assembly import Actuator
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -59,6 +61,7 @@ class Builder:
         self.not_judged: list[str] = []
         self.unseen: list[str] = []
         self._kept_off: set[tuple[Stage, str]] = set()
+        self._is_annex = False
         self.runs: dict[Setting, Run] = {}
         self.ways: Memory = {}
 
@@ -78,6 +81,13 @@ class Builder:
         row = load(self.design.plan.rulebook, "power_up_tests").row(name)
         return row.text("words") if row else ""
 
+    @contextmanager
+    def annex(self) -> Iterator[None]:
+        """Lines added in here are asked for only when something is wrong."""
+        before, self._is_annex = self._is_annex, True
+        yield
+        self._is_annex = before
+
     def add(
         self,
         stage: Stage,
@@ -90,22 +100,22 @@ class Builder:
         probes: tuple[Node | None, Node | None] = (None, None),
         wire: str = "",
         test: str = "",
-        about: str = "",
+        about: tuple[str, ...] = (),
+        row: tuple[str, str] = ("", ""),
+        seen: Actuator | None = None,
+        on_v: float = 0.0,
     ) -> None:
-        """One more line, numbered in its stage; where no lead may go it is left out, and said so once a stage."""
+        """One more line, in a cell of a row of a row where `row` names both; none where no lead may go."""
         access = self._access(meter, setting, probes, wire)
         if access and access.rating is None:
             self._keep_off(stage, probes, wire)
             return
         who = who.at_least(access.who) if access else who
-        number = sum(line.stage is stage for line in self.lines) + 1
         wires = self.survey.numbers(*probes) if not wire else (self._number(wire),)
         source = self.test(test) if test else None
-        if expected.sort is Sort.UNJUDGED:
-            self.not_judged.append(f"{stage.number}.{number} {action}: {expected.words}")
         self.lines.append(
             Line(
-                f"{stage.number}.{number}",
+                "",
                 stage,
                 action,
                 meter,
@@ -120,6 +130,11 @@ class Builder:
                 source,
                 about,
                 access,
+                *row,
+                self._is_annex,
+                (),
+                seen,
+                on_v,
             )
         )
 
@@ -163,6 +178,11 @@ class Builder:
                     Who.QUALIFIED,
                 )
 
+    def change(self, stage: Stage, acts: tuple[Act, ...]) -> None:
+        """A line that changes the position of the machine, for what no network answers."""
+        expected = Expected(Sort.LOOK, words="done")
+        self.lines.append(Line("", stage, "", Meter.LOOK, expected, "stop here", Who.INSTRUCTED, acts=acts))
+
     def ask(self, missing: str) -> None:
         """Say once what could not be judged, and what is missing for it."""
         if missing not in self.not_judged:
@@ -180,11 +200,13 @@ class Builder:
         wrong: str,
         who: Who = Who.BUILDER,
         test: str = "",
-        about: str = "",
+        about: tuple[str, ...] = (),
+        row: tuple[str, str] = ("", ""),
+        setting: Setting | None = None,
     ) -> None:
         """A line for eyes, ears and hands."""
         expected = Expected(Sort.LOOK, words=words)
-        self.add(stage, action, Meter.LOOK, expected, wrong, who, test=test, about=about)
+        self.add(stage, action, Meter.LOOK, expected, wrong, who, setting, test=test, about=about, row=row)
 
     # Voltages and currents.
 
@@ -199,12 +221,13 @@ class Builder:
         wrong: str,
         who: Who = Who.INSTRUCTED,
         test: str = "",
+        row: tuple[str, str] = ("", ""),
     ) -> None:
         """A voltage that must be there, within a share of it."""
         value = self.run(setting).between(*probes, kind)
         room = abs(value) * share + METER_LEAST[_METERS[kind]]
         expected = self._unless_overloaded(setting, Expected(Sort.VALUE, value, value - room, value + room))
-        self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test)
+        self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test, row=row)
 
     def no_volts(
         self,
@@ -217,22 +240,68 @@ class Builder:
         most: float | None = None,
         test: str = "",
         who: Who = Who.INSTRUCTED,
+        row: tuple[str, str] = ("", ""),
     ) -> None:
         """A voltage that must not be there."""
         value = abs(self.run(setting).between(*probes, kind))
         top = max(practice("dead_max") if most is None else most, 2.0 * value)
         expected = self._unless_overloaded(setting, Expected(Sort.BELOW, value, -top, top))
-        self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test)
+        self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test, row=row)
 
     def amps(
-        self, stage: Stage, setting: Setting, path: str, kind: str, action: str, wrong: str, who: Who = Who.INSTRUCTED
+        self,
+        stage: Stage,
+        setting: Setting,
+        path: str,
+        kind: str,
+        action: str,
+        wrong: str,
+        who: Who = Who.INSTRUCTED,
+        row: tuple[str, str] = ("", ""),
     ) -> None:
         """A current in a conductor or through a pole."""
         value = abs(self.run(setting).point.path_current(kind).get(path, 0.0))
         room = practice("current") * value + METER_LEAST[_CLAMPS[kind]]
         expected = Expected(Sort.VALUE, value, max(value - room, 0.0), value + room)
         expected = self._unless_overloaded(setting, expected)
-        self.add(stage, action, _CLAMPS[kind], expected, wrong, who, setting, wire=path)
+        self.add(stage, action, _CLAMPS[kind], expected, wrong, who, setting, wire=path, row=row)
+
+    def is_on(
+        self,
+        stage: Stage,
+        setting: Setting,
+        seen: Actuator | None,
+        probes: tuple[Node | None, Node | None],
+        action: str,
+        wrong: str,
+        on_v: float = 0.0,
+        test: str = "",
+        row: tuple[str, str] = ("", ""),
+    ) -> None:
+        """A coil by its actuator, or what lights with its voltage by its terminals, seen on or off from outside."""
+        value = on_value(self.run(setting), seen, probes, on_v)
+        expected = self._unless_overloaded(setting, Expected(Sort.SEEN, value, value, value))
+        source = self.test(test) if test else None
+        self.lines.append(
+            Line(
+                "",
+                stage,
+                action,
+                Meter.SEEN,
+                expected,
+                wrong,
+                Who.INSTRUCTED,
+                setting,
+                probes[0],
+                probes[1],
+                test=source,
+                row=row[0],
+                cell=row[1],
+                annex=self._is_annex,
+                seen=seen,
+                on_v=on_v,
+            )
+        )
 
     def _unless_overloaded(self, setting: Setting, expected: Expected) -> Expected:
         """After an overload nothing is an expected value."""
@@ -253,10 +322,12 @@ class Builder:
         share: float,
         least: float = 0.1,
         test: str = "",
+        rows: Sequence[tuple[str, str]] = (),
     ) -> None:
         """Resistances on the dead machine: a value, open, or none that is fixed."""
         found = measure_fixed(self.survey.cold, setting, probes)
-        for (red, black), action, reading in zip(probes, words, found, strict=True):
+        rows = rows or [("", "")] * len(probes)
+        for (red, black), action, reading, row in zip(probes, words, found, rows, strict=True):
             if reading.fixed and reading.ohm is None:
                 expected = Expected(Sort.OPEN, inf, practice("insulation_min"), inf)
             elif not reading.fixed:
@@ -266,7 +337,7 @@ class Builder:
                 assert reading.ohm is not None
                 room = share * reading.ohm + least
                 expected = Expected(Sort.VALUE, reading.ohm, max(reading.ohm - room, 0.0), reading.ohm + room)
-            self.add(stage, action, Meter.OHM, expected, wrong, Who.BUILDER, setting, (red, black), test=test)
+            self.add(stage, action, Meter.OHM, expected, wrong, Who.BUILDER, setting, (red, black), test=test, row=row)
 
     def sheet(self) -> Sheet:
         """The lines collected."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import inf
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Output, Pole
 from wiring.parts.protection import device_rating
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
@@ -15,9 +17,15 @@ from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 
+#: What an insulation tester would destroy.
+_ELECTRONICS = frozenset(
+    {"supply", "converter", "stepper-drive", "servo-drive", "inverter", "io-card", "controller", "safety-relay"}
+    | {"isolator", "sensor", "process-source", "surge-arrester", "encoder"}
+)
+
 
 def by_eye(to: Builder) -> None:
-    """Documents, conductors, and the value of every protective device."""
+    """Documents, conductors, the value of every protective device, and what is set by hand: at most ten lines."""
     to.look(
         Stage.EYES,
         "Hold every wire end against the wire list and tug it; look for loose strands, chips and forgotten tools",
@@ -26,25 +34,71 @@ def by_eye(to: Builder) -> None:
         test="documents",
     )
     to.look(Stage.EYES, "Screws of power terminals with a torque driver", "torque of the maker", "a loose joint burns")
-    for name, part in to.survey.devices.items():
-        rating = device_rating(part)
-        if rating:
-            sort = getattr(part.data, "class_", None) or getattr(part.data, "curve", None) or ""
-            words = f"{rating:g} A {sort}".strip()
-            action = f"Read the value on {name} ({part.title})"
-            to.look(Stage.EYES, action, words, "put in the one of the plan", about=name)
-    for name in to.survey.sources:
-        given = getattr(to.design.parts[name].data, "input", None)
-        if given is not None and to.survey.is_mains_fed(name):
-            to.look(
-                Stage.EYES,
-                f"Voltage selector of {name}, where it has one",
-                f"{given.high:g} V",
-                "it burns or stays dead",
-            )
+    valued = {name: words for name, part in to.survey.devices.items() if (words := _value_words(part))}
+    if valued:
+        to.look(
+            Stage.EYES,
+            "Read the value on every fuse, breaker and motor protector",
+            "; ".join(f"{name} {words}" for name, words in valued.items()),
+            "put in the one of the plan",
+            about=tuple(valued),
+        )
+    selected = [name for name in to.survey.sources if _has_selector(to, name)]
+    if selected:
+        to.look(
+            Stage.EYES,
+            f"Voltage selector of {', '.join(selected)}, where it has one",
+            "; ".join(f"{name} {_input_v(to, name):g} V" for name in selected),
+            "it burns or stays dead",
+        )
+    set_by_hand = {
+        part.name: _current_setting(part) for part in to.design.parts.values() if isinstance(part.data, Drive)
+    }
+    if set_by_hand:
+        to.look(
+            Stage.EYES,
+            "Switches of every drive, first motion at half of the current",
+            "; ".join(f"{name} {words}" for name, words in set_by_hand.items()),
+            "the motor overheats or is weak",
+        )
+    if to.survey.motor_wires:
+        to.look(
+            Stage.EYES, "Motors and what they move", "uncoupled, nothing and nobody in the way", "uncouple them first"
+        )
+
+
+def _value_words(part: Part) -> str:
+    """ "6 A C"."""
+    rating = device_rating(part)
+    sort = getattr(part.data, "class_", None) or getattr(part.data, "curve", None) or ""
+    return f"{rating:g} A {sort}".strip() if rating else ""
+
+
+def _input_v(to: Builder, name: str) -> float:
+    return float(getattr(to.design.parts[name].data, "input").high)  # noqa: B009 - only supplies have one
+
+
+def _has_selector(to: Builder, name: str) -> bool:
+    """Whether a supply may have a selector: one made for a range of twice the voltage needs none."""
+    given = getattr(to.design.parts[name].data, "input", None)
+    return given is not None and to.survey.is_mains_fed(name) and given.high < _WIDE_RANGE * given.low
+
+
+def _current_setting(part: Part) -> str:
+    data = part.data
+    amps = getattr(data, "phase_current", None) or getattr(data, "rated_current", None)
+    if amps is None:
+        return "as the motor's label says"
+    hold = getattr(data, "hold_current", None)
+    told = f"{amps.peak_a:.3g} A peak"
+    return f"{told}, {100 * hold:.0f} % at rest" if hold is not None else told
 
 
 # Rails.
+
+
+#: A supply whose input reaches over this ratio of voltages has no selector (common practice).
+_WIDE_RANGE = 1.8
 
 
 def shorts(to: Builder) -> None:
@@ -56,31 +110,50 @@ def shorts(to: Builder) -> None:
     out = Setting(False, to.survey.poles(list(to.survey.devices)))
     wrong = "a short: find it branch by branch before the mains"
     if pairs:
-        to.ohms(Stage.SHORTS, out, pairs, [f"{word}, every protective device out" for word in words], wrong, 0.3)
-    _holders(to, out)
+        told = [f"{word}, every protective device out" for word in words]
+        with to.annex():
+            to.ohms(Stage.SHORTS, out, pairs, told, wrong, 0.3)
+    with to.annex():
+        _holders(to, out)
     if pairs:
-        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, [f"{word}, every protective device in" for word in words], wrong, 0.3)
+        told = [f"{word}, every protective device in" for word in words]
+        rows = [("Inlet, every protective device in", word.removeprefix("Inlet ")) for word in words]
+        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, told, wrong, 0.3, rows=rows)
     _rails(to)
+
+
+def insulation(to: Builder) -> None:
+    """The test with high voltage, its preparation, and everything put back."""
+    inlet, names = to.survey.inlet, conductors_of(to)
     live = [inlet[name] for name in names if name != "PE"]
-    if live and "PE" in inlet:
-        to.add(
-            Stage.SHORTS,
-            f"{to.test_words('insulation')}: line and neutral joined, to earth",
-            Meter.OHM,
-            Expected(
-                Sort.OPEN,
-                inf,
-                practice("insulation_min"),
-                words="insulation tester at 500 V DC, plugs of electronics out",
-            ),
-            "damp, dirt or a damaged conductor",
-            Who.QUALIFIED,
-            UNPLUGGED,
-            (live[0], inlet["PE"]),
-            test="insulation",
-        )
+    if not live or "PE" not in inlet:
+        return
+    plugs = [part.name for part in to.design.parts.values() if part.kind in _ELECTRONICS]
+    wrong = "stop: 500 V destroys electronics"
+    to.look(
+        Stage.INSULATION, f"Take off or unplug the electronics: {', '.join(plugs) or 'none in this plan'}", "off", wrong
+    )
+    to.look(Stage.INSULATION, f"Join {' and '.join(n for n in names if n != 'PE')} at the inlet", "joined", wrong)
+    to.add(
+        Stage.INSULATION,
+        f"{to.test_words('insulation')}: lines and neutral joined, to earth",
+        Meter.OHM,
+        Expected(Sort.OPEN, inf, practice("insulation_min"), words="insulation tester at 500 V DC"),
+        "damp, dirt or a damaged conductor",
+        Who.QUALIFIED,
+        None,
+        (live[0], inlet["PE"]),
+        test="insulation",
+    )
+    to.look(
+        Stage.INSULATION, "Discharge what was tested to earth, take the joint off the inlet", "off", "it is a short"
+    )
+    to.look(
+        Stage.INSULATION, f"Put the electronics back: {', '.join(plugs) or 'none'}", "back, as in the wire list", wrong
+    )
+    with to.annex():
         to.look(
-            Stage.SHORTS,
+            Stage.INSULATION,
             f"Where it is wanted: {to.test_words('withstand')}",
             "no breakdown",
             "insulation is damaged",
@@ -121,22 +194,40 @@ def _fed_points(to: Builder, device: str) -> list[Node]:
 
 
 def _rails(to: Builder) -> None:
+    """Every rail to its return, to earth where that is another place, and to the rails that lie beside it somewhere."""
     earth = to.survey.earth
     sources = {name: output for name, output in to.survey.sources.items() if output.kind == "DC"}
-    probes, words = [], []
+    found: list[tuple[tuple[Node, Node], str, tuple[str, str]]] = []
     for name, output in sources.items():
+        row = f"Rail of {name} ({to.design.parts[name].title})"
         plus, minus = (name, output.plus), (name, output.minus)
-        probes.append((plus, minus))
-        words.append(f"Rail of {name} ({to.design.parts[name].title}), plus to 0 V, both ways round")
-        if earth:
-            probes.append((plus, earth))
-            words.append(f"Rail of {name}, plus to earth")
-    for (first, one), (second, other) in combinations(sources.items(), 2):
-        probes.append(((first, one.plus), (second, other.plus)))
-        words.append(f"Rail of {first} to rail of {second}")
-    if probes:
-        coil = practice("coil_resistance")
-        to.ohms(Stage.SHORTS, UNPLUGGED, probes, words, "steady low ohms: a short, or two rails joined", coil)
+        found.append(((plus, minus), f"{row}, plus to 0 V, both ways round", (row, "plus to 0 V")))
+        if earth and not _is_bonded(to, minus, earth):
+            found.append(((plus, earth), f"{row}, plus to earth", (row, "plus to earth")))
+        for other, theirs in sources.items():
+            ends = (plus, (other, theirs.plus))
+            if name < other and _lie_beside(to, *ends):
+                found.append((ends, f"Rail of {name} to rail of {other}", (row, f"plus to plus of {other}")))
+    if found:
+        probes, words, rows = zip(*found, strict=True)
+        wrong = "steady low ohms: a short, or two rails joined"
+        to.ohms(Stage.SHORTS, UNPLUGGED, probes, words, wrong, practice("coil_resistance"), rows=rows)
+
+
+def _is_bonded(to: Builder, minus: Node, earth: Node) -> bool:
+    ohm = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
+    return ohm is not None and ohm < 1.0
+
+
+def _lie_beside(to: Builder, first: Node, second: Node) -> bool:
+    """Whether terminals of two nets are neighbours on some part, so that one strand may join them."""
+    nets = to.design.nets.of
+    wanted = {nets[first], nets[second]}
+    return any(
+        {nets[part.name, a], nets[part.name, b]} == wanted
+        for part in to.design.parts.values()
+        for a, b in pairwise(part.terminals)
+    )
 
 
 def polarity(to: Builder) -> None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from itertools import combinations
 
-from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
@@ -37,10 +37,6 @@ def clamp_at(to: Builder, pair: Pair) -> str | None:
 
 def drives(to: Builder) -> None:
     """Drives live, motors still unplugged: bus voltage, idle current, then every signal that a program drives."""
-    for part in to.design.parts.values():
-        if isinstance(part.data, Drive):
-            words = f"Switches of {part.title} ({part.name}), power off"
-            to.look(Stage.DRIVES, words, _current_setting(part), "the motor overheats or is weak")
     idle = with_power(to, "", False, False)
     for pair in fed(to):
         part, kind = to.design.parts[pair.part], pair.kind or "DC"
@@ -48,14 +44,17 @@ def drives(to: Builder) -> None:
             continue
         who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
         room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
-        words = f"{part.title} ({part.name}) live, idle"
+        words, row = f"{part.title} ({part.name}) live, idle", f"{part.title} ({part.name}) live, idle"
         wrong = "fuse, contactor or conductor open; polarity"
-        to.volts(Stage.DRIVES, idle, (pair.a, pair.b), kind, room, words, wrong, who)
+        to.volts(Stage.DRIVES, idle, (pair.a, pair.b), kind, room, words, wrong, who, row=(row, "voltage"))
         clamp = clamp_at(to, pair)
-        if clamp and isinstance(part.data, Drive):
-            to.amps(Stage.DRIVES, idle, clamp, kind, f"{part.title} ({part.name}) idle current", "a fault inside", who)
+        if clamp:
+            words = f"{part.title} ({part.name}) idle current"
+            with to.annex() if isinstance(part.data, Drive) else nullcontext():
+                to.amps(Stage.DRIVES, idle, clamp, kind, words, "a fault inside", who, (row, "current"))
     _direct_motors(to)
-    _signals(to)
+    with to.annex():
+        _signals(to)
     _worked_by_program(to)
 
 
@@ -76,16 +75,6 @@ def _direct_motors(to: Builder) -> None:
                 to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED)
             if live:
                 break
-
-
-def _current_setting(part: Part) -> str:
-    data = part.data
-    amps = getattr(data, "phase_current", None) or getattr(data, "rated_current", None)
-    if amps is None:
-        return "as the motor's label says"
-    hold = getattr(data, "hold_current", None)
-    told = f"{amps.peak_a:.3g} A peak"
-    return f"{told}, {100 * hold:.0f} % at rest" if hold is not None else told
 
 
 def _signals(to: Builder) -> None:
@@ -117,13 +106,13 @@ def _worked_by_program(to: Builder) -> None:
         if now > LEAST_V and now > 2.0 * was:
             name = f"{to.design.parts[pair.part].title} ({pair.part})"
             wrong = "its output sticks, or it is fed past it"
-            to.no_volts(Stage.DRIVES, off, (pair.a, pair.b), kind, f"{name}: its output off", wrong)
-            to.volts(
-                Stage.DRIVES,
-                on,
-                (pair.a, pair.b),
-                kind,
-                practice("branch_voltage"),
-                f"{to.design.parts[pair.part].title} ({pair.part}): output held on from the test page of the control",
-                "output, contact or return open",
+            with to.annex():
+                to.no_volts(Stage.DRIVES, off, (pair.a, pair.b), kind, f"{name}: its output off", wrong)
+            words = f"{name}: output held on from the test page of the control"
+            row = ("Worked by a program's outputs, held on from the test page", f"{pair.part} {pair.a[1]}")
+            to.is_on(
+                Stage.DRIVES, on, None, (pair.a, pair.b), words, "output, contact or return open", now / 2, row=row
             )
+            with to.annex():
+                wrong = "output, contact or return open"
+                to.volts(Stage.DRIVES, on, (pair.a, pair.b), kind, practice("branch_voltage"), words, wrong)

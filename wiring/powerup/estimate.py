@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from wiring.circuit.model import Inner
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.causes import BRIDGE_OHM, Cause
-from wiring.powerup.machine import Run
+from wiring.powerup.machine import Run, on_value
 from wiring.powerup.patchwork import Patch
 from wiring.powerup.picture import Picture
 from wiring.powerup.picture_items import Shift, Watch
@@ -170,7 +170,13 @@ class Estimator:
         return len(run.rounds), shifted
 
     def reading(self, shifted: Shifted, run: Run, line: Line) -> float:
-        """What a voltmeter or ammeter shows."""
+        """What a voltmeter or ammeter shows, and what is seen on or off; every coil stands as in the sound machine."""
+        if line.seen is not None:
+            return on_value(run, line.seen, (None, None), 0.0)
+        index = run.point.lowered.index
+        if line.meter is Meter.SEEN and line.red and line.black:
+            apart = [shift.between(index[line.red], index[line.black]) for shift in (shifted.dc, shifted.ac)]
+            return float(max(map(abs, apart)) >= line.on_v)
         is_ac = line.meter in (Meter.AC_V, Meter.AC_A)
         shift = shifted.ac if is_ac else shifted.dc
         if line.meter in (Meter.DC_A, Meter.AC_A):
@@ -179,6 +185,5 @@ class Estimator:
             return abs(shift.between(path.a, path.b) / path.ohm) if path else 0.0
         assert line.red is not None
         assert line.black is not None
-        index = run.point.lowered.index
         volts: Scalar = shift.between(index[line.red], index[line.black])
         return abs(volts) if is_ac else volts.real

@@ -11,9 +11,12 @@ from wiring.powerup.live import LEAST_V, source_is_up, unloaded
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
+from wiring.solver.assembly import Actuator
 
 #: Share of the rail by which an input must move to count as switched.
 _MOVED = 0.2
+#: Share of its voltage above which an input counts as on.
+_LIT = 0.5
 
 
 def ready_setting(to: Builder) -> Setting:
@@ -35,33 +38,43 @@ def control(to: Builder, seen: set[str]) -> None:
     names = list(dict.fromkeys(event.part for event in ready.events))
     pressed = f"after {' and '.join(names)} pressed and let go" if names else "control on"
     coming = [pair for pair in all_pairs(to) if pair.part not in to.survey.sources and _comes(pair, before, after)]
+    waiting = replace(ready, events=())
+    for coil in (pair for pair in coming if pair.is_coil):
+        _coil(to, Stage.CONTROL, waiting, coil, "before the reset", "it must wait for the reset: stop here")
+    wrong = "stop circuit or its channel open, reset not seen, or a conductor missing"
     for pair in coming:
-        if pair.is_coil:
-            to.no_volts(
-                Stage.CONTROL,
-                replace(ready, events=()),
-                (pair.a, pair.b),
-                pair.kind or "DC",
-                f"{_named(to, pair)} before the reset",
-                "it must wait for the reset: stop here",
-                test="function",
-            )
-    for pair in coming:
-        to.volts(
-            Stage.CONTROL,
-            ready,
-            (pair.a, pair.b),
-            pair.kind or "DC",
-            practice("branch_voltage"),
-            f"{_named(to, pair)} {pressed}",
-            "stop circuit or its channel open, reset not seen, or a conductor missing",
-            test="function",
-        )
+        _coil(to, Stage.CONTROL, ready, pair, pressed, wrong)
+        with to.annex():
+            words, ends = f"{_named(to, pair)} {pressed}", (pair.a, pair.b)
+            room = practice("branch_voltage")
+            to.volts(Stage.CONTROL, ready, ends, pair.kind or "DC", room, words, wrong, test="function")
+    with to.annex():
+        for pair in (pair for pair in coming if pair.is_coil):
+            words, wrong = f"{_named(to, pair)} before the reset", "it must wait for the reset: stop here"
+            to.no_volts(Stage.CONTROL, waiting, (pair.a, pair.b), pair.kind or "DC", words, wrong, test="function")
     for source in to.survey.sources:
         if source not in seen and source_is_up(to, source, ready):
             unloaded(to, Stage.CONTROL, source, ready)
             seen.add(source)
     _inputs(to, ready)
+
+
+def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
+    """A contactor, relay, channel or lamp seen to be on or not, with the others of that moment in one row."""
+    key = _moved_by(to, pair)
+    told = f"{_named(to, pair)} {pair.a[1]}" if to.design.parts[pair.part].kind == "safety-relay" else pair.part
+    row = (f"Contactors, relays, channels and lamps {when}", told)
+    words = f"{_named(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
+    on_v = max(_LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)
+    to.is_on(stage, setting, key, (None, None) if key else (pair.a, pair.b), words, wrong, on_v, "function", row)
+
+
+def _moved_by(to: Builder, pair: Pair) -> Actuator | None:
+    """The actuator of the coil between two terminals."""
+    for element in to.design.parts[pair.part].elements:
+        if isinstance(element, Coil) and (element.a, element.b) == (pair.a[1], pair.b[1]):
+            return pair.part, element.moves
+    return None
 
 
 def _comes(pair: Pair, before: Run, after: Run) -> bool:
@@ -80,10 +93,22 @@ def _inputs(to: Builder, ready: Setting) -> None:
             was, now = (to.run(one).between(pair.a, pair.b, "DC") for one in (ready, worked))
             if abs(was - now) > max(_MOVED * max(abs(was), abs(now)), LEAST_V):
                 worked_by.append((name, worked, pair))
-    for name, _, pair in worked_by:
-        _input(to, ready, pair, f"{to.design.parts[name].title} ({name}) at rest: input of {pair.part}")
     for name, worked, pair in worked_by:
-        _input(to, worked, pair, f"{to.design.parts[name].title} ({name}) worked by hand: input of {pair.part}")
+        row = f"{to.design.parts[name].title} ({name}): input of {pair.part} at {pair.a[1]}"
+        for setting, when in ((ready, "at rest"), (worked, "worked by hand")):
+            _lit(to, Stage.CONTROL, setting, pair, f"{row}, {when}", (row, when))
+    with to.annex():
+        for name, _, pair in worked_by:
+            _input(to, ready, pair, f"{to.design.parts[name].title} ({name}) at rest: input of {pair.part}")
+        for name, worked, pair in worked_by:
+            _input(to, worked, pair, f"{to.design.parts[name].title} ({name}) worked by hand: input of {pair.part}")
+
+
+def _lit(to: Builder, stage: Stage, setting: Setting, pair: Pair, action: str, row: tuple[str, str]) -> None:
+    """An input seen on or off at its lamp or on the test page of the control."""
+    wrong = "open core, wrong input, or a contact that does not follow"
+    on_v = _LIT * max(abs(to.run(one).between(pair.a, pair.b, "DC")) for one in (setting, ready_setting(to)))
+    to.is_on(stage, setting, None, (pair.a, pair.b), action, wrong, max(on_v, LEAST_V), "function", row)
 
 
 def _input(to: Builder, setting: Setting, pair: Pair, action: str, stage: Stage = Stage.CONTROL) -> None:
@@ -117,15 +142,49 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
     released = replace(ready, events=(*ready.events, press, free))
     again = replace(ready, events=(*ready.events, press, free, *ready.events))
     followers = _followers(to, run, to.run(pressed))
-    if not followers:
-        to.not_judged.append(f"10 stop {stop}: pressing {device} changes no coil with the drives out")
-        return
     name = f"{part.title} ({device})"
-    reports = _reports(to, run, to.run(pressed))
+    reports, channels = _reports(to, run, to.run(pressed)), _channels(to, run, to.run(pressed))
+    if not (followers or channels or reports):
+        to.ask(f"{Stage.STOP.number} stop {stop}: pressing {device} changes no coil and no input with the drives out")
+        to.look(
+            Stage.STOP,
+            f"Press {name} and let it go",
+            "what it stops, stops",
+            "the stop does not take the power away: nobody goes on before it does",
+            Who.INSTRUCTED,
+            test="function",
+        )
+        return
+    wrong = "the stop does not take the power away: nobody goes on before it does"
+    for setting, when in ((pressed, f"{name} pressed"), (released, f"{name} let go"), (again, f"reset after {name}")):
+        for pair in (*channels, *followers):
+            if setting is not again or _is_back(to, again, pair):
+                _coil(to, Stage.STOP, setting, pair, f"with {when}" if setting is pressed else f"after {when}", wrong)
+        if setting is pressed:
+            for pair in reports:
+                row = (f"Contactors, relays, channels and lamps with {when}", f"input {pair.a[1]} of {pair.part}")
+                _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
+    with to.annex():
+        _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
+
+
+def _is_back(to: Builder, again: Setting, pair: Pair) -> bool:
+    return abs(to.run(again).between(pair.a, pair.b, pair.kind or "DC")) > LEAST_V
+
+
+def _by_voltmeter(
+    to: Builder,
+    ready: Setting,
+    settings: tuple[Setting, Setting, Setting],
+    name: str,
+    pairs: tuple[list[Pair], list[Pair], list[Pair]],
+) -> None:
+    """The same of a stop device by voltages."""
+    (pressed, released, again), (channels, followers, reports) = settings, pairs
     for pair in reports:
         _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
     wrong = "the stop does not take the power away: nobody goes on before it does"
-    for pair in (*_channels(to, run, to.run(pressed)), *followers):
+    for pair in (*channels, *followers):
         told = f"Press {name}: {_named(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     for pair in reports:
@@ -136,11 +195,10 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
             to.no_volts(Stage.STOP, released, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     room = practice("branch_voltage")
     for pair in followers:
-        kind = pair.kind or "DC"
-        if abs(to.run(again).between(pair.a, pair.b, kind)) > LEAST_V:
+        if _is_back(to, again, pair):
             told = f"Reset after {name}: {_named(to, pair)} is back"
             ends, wrong = (pair.a, pair.b), "the reset is not seen"
-            to.volts(Stage.STOP, again, ends, kind, room, told, wrong, test="function")
+            to.volts(Stage.STOP, again, ends, pair.kind or "DC", room, told, wrong, test="function")
 
 
 def _named(to: Builder, pair: Pair) -> str:

@@ -49,6 +49,7 @@ def prove_dead(to: Builder, stage: Stage) -> None:
             f"Prove dead: {name} to {other}",
             "it is not isolated: stop and find the other feed",
             who=Who.QUALIFIED,
+            row=("Prove dead at the inlet", f"{name} to {other}"),
         )
     for store in to.survey.stores:
         _empty(to, stage, store)
@@ -68,7 +69,7 @@ def _empty(to: Builder, stage: Stage, store: Store) -> None:
             "earthing stick on, output proved dead",
             "keep away; the maker's service",
             Who.QUALIFIED,
-            about=store.parts[0],
+            about=store.parts,
         )
     elif store.inside:
         to.look(
@@ -77,7 +78,7 @@ def _empty(to: Builder, stage: Stage, store: Store) -> None:
             "waited; every charge lamp dark",
             "keep away; the maker's service",
             Who.QUALIFIED,
-            about=store.parts[0],
+            about=store.parts,
         )
     else:
         to.no_volts(

@@ -27,10 +27,11 @@ def mains(to: Builder) -> None:
         return
     to.look(
         Stage.MAINS,
-        "Local electrical code and a qualified person first. Every fuse and breaker of the machine out, then plug in",
+        "Mains on, every branch open, local electrical code kept: hear, smell, look",
         "nothing hums, smells or trips",
         "switch off, lock off, find it",
         Who.QUALIFIED,
+        setting=setting,
     )
     if any(isinstance(part.data, Transformer) for part in to.design.parts.values()):
         to.look(
@@ -42,8 +43,9 @@ def mains(to: Builder) -> None:
         )
     _inlet(to, setting, live)
     _residual_devices(to)
-    _switched_off(to, setting)
-    _line_sides(to, setting)
+    with to.annex():
+        _switched_off(to, setting)
+        _line_sides(to, setting)
 
 
 def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
@@ -59,6 +61,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
             f"Inlet {a} to {b}",
             "wrong supply, or a conductor of it is missing",
             Who.QUALIFIED,
+            row=("Inlet, between conductors", f"{a} to {b}"),
         )
     if "PE" in inlet:
         for name in live:
@@ -71,6 +74,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
                 f"Inlet {name} to PE",
                 "no earth at the socket, or line and neutral changed over",
                 Who.QUALIFIED,
+                row=("Inlet, to earth", f"{name} to PE"),
             )
     if {"N", "PE"} <= set(inlet):
         to.no_volts(
@@ -82,6 +86,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
             "line and neutral changed over, or a broken neutral",
             practice("neutral_to_earth_max"),
             who=Who.QUALIFIED,
+            row=("Inlet, to earth", "N to PE"),
         )
     if len(live) == 3:
         to.look(
@@ -103,7 +108,7 @@ def _residual_devices(to: Builder) -> None:
                 "it trips at once, and at nothing else",
                 "a conductor goes past one of its poles, or it is worn out",
                 Who.QUALIFIED,
-                about=part.name,
+                about=(part.name,),
             )
 
 
@@ -168,19 +173,14 @@ def unloaded(to: Builder, stage: Stage, source: str, setting: Setting) -> None:
     ends = (source, output.plus), (source, output.minus)
     wrong = "wrong setting, a short on the rail, or the supply is dead"
     words = f"{part.title} ({source}) unloaded"
-    to.volts(stage, setting, ends, output.kind or "DC", _room(to, source), words, wrong, Who.QUALIFIED)
+    row = f"{part.title} ({source}) unloaded"
+    kind = output.kind or "DC"
+    to.volts(stage, setting, ends, kind, _room(to, source), words, wrong, Who.QUALIFIED, row=(row, "output"))
     earth = to.survey.earth
-    if earth is not None and abs(to.run(setting).between(ends[0], earth, output.kind or "DC")) > LEAST_V:
-        to.volts(
-            stage,
-            setting,
-            (ends[0], earth),
-            output.kind or "DC",
-            _room(to, source),
-            f"{part.title} ({source}), plus to earth",
-            "the 0 V of this rail is not bonded to earth",
-            Who.QUALIFIED,
-        )
+    if earth is not None and abs(to.run(setting).between(ends[0], earth, kind)) > LEAST_V:
+        words, wrong = f"{part.title} ({source}), plus to earth", "the 0 V of this rail is not bonded to earth"
+        with to.annex():
+            to.volts(stage, setting, (ends[0], earth), kind, _room(to, source), words, wrong, Who.QUALIFIED)
 
 
 def source_is_up(to: Builder, source: str, setting: Setting) -> bool:
@@ -252,24 +252,33 @@ def branches(to: Builder) -> None:
     for device in sorted(to.survey.devices, key=lambda name: _order(to, name)):
         setting = to.survey.only(*_chain(to, device))
         pairs = [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
-        part = to.design.parts[device]
+        row = f"Branch {device} ({to.design.parts[device].title})"
+        if pairs:
+            _fed_pair(to, setting, device, pairs[-1], row)
+        with to.annex():
+            if pairs and not to.survey.is_mains(device):
+                _branch_current(to, setting, device, row)
+            for pair in pairs[:-1]:
+                _fed_pair(to, setting, device, pair, row)
         for pair in pairs:
-            fed = to.design.parts[pair.part]
-            kind = pair.kind or "DC"
-            to.volts(
-                Stage.BRANCHES,
-                setting,
-                (pair.a, pair.b),
-                kind,
-                practice("mains_voltage" if kind == "AC" else "branch_voltage"),
-                f"Branch {device} ({part.title}): {fed.title} ({fed.name})",
-                "open conductor or fuse on the way, wrong terminal, or the return is missing",
-                Who.QUALIFIED if to.survey.is_mains(device) else Who.INSTRUCTED,
-            )
-            if fed.name in to.survey.sources and not to.survey.is_mains_fed(fed.name):
-                unloaded(to, Stage.BRANCHES, fed.name, setting)
-        if pairs and not to.survey.is_mains(device):
-            _branch_current(to, setting, device)
+            if pair.part in to.survey.sources and not to.survey.is_mains_fed(pair.part):
+                unloaded(to, Stage.BRANCHES, pair.part, setting)
+
+
+def _fed_pair(to: Builder, setting: Setting, device: str, pair: Pair, row: str) -> None:
+    """The voltage where the power of a branch arrives."""
+    kind, fed = pair.kind or "DC", to.design.parts[pair.part]
+    to.volts(
+        Stage.BRANCHES,
+        setting,
+        (pair.a, pair.b),
+        kind,
+        practice("mains_voltage" if kind == "AC" else "branch_voltage"),
+        f"Branch {device} ({to.design.parts[device].title}): {fed.title} ({fed.name})",
+        "open conductor or fuse on the way, wrong terminal, or the return is missing",
+        Who.QUALIFIED if to.survey.is_mains(device) else Who.INSTRUCTED,
+        row=(row, f"at {fed.name}"),
+    )
 
 
 def _belongs_here(to: Builder, pair: Pair) -> bool:
@@ -279,7 +288,7 @@ def _belongs_here(to: Builder, pair: Pair) -> bool:
     return pair.part not in to.survey.hazardous or pair.is_coil or pair.is_logic
 
 
-def _branch_current(to: Builder, setting: Setting, device: str) -> None:
+def _branch_current(to: Builder, setting: Setting, device: str, row: str) -> None:
     pole = next(iter(sorted(to.survey.poles([device]))))
     to.amps(
         Stage.BRANCHES,
@@ -288,4 +297,5 @@ def _branch_current(to: Builder, setting: Setting, device: str) -> None:
         "DC",
         f"Branch {device}: current by clamp, or by the meter in place of the fuse, put in while all is off",
         "a part behind it takes too much, or does not run",
+        row=(row, "current"),
     )

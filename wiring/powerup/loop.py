@@ -22,7 +22,7 @@ def fault_loops(to: Builder) -> None:
         part = to.design.parts[node[0]]
         action = f"Loop at {part.title} ({part.name}): {named(node)} to {named(short.against)}"
         to.add(
-            Stage.DRIVES,
+            Stage.LOOP,
             action,
             Meter.LOOP,
             _expected(to, found, mains.earthing, mains.fault_current is not None),

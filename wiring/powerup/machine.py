@@ -102,6 +102,15 @@ class Run:
         return self.point.between(red, black, kind)
 
 
+def on_value(run: Run, seen: Actuator | None, probes: tuple[Node | None, Node | None], on_v: float) -> float:
+    """1 where a coil is attracted, or two points stand at least `on_v` apart; else 0."""
+    if seen is not None:
+        return float(seen in run.point.attracted or seen in run.point.position.moved)
+    assert probes[0] is not None
+    assert probes[1] is not None
+    return float(max(abs(run.between(probes[0], probes[1], kind)) for kind in ("DC", "AC")) >= on_v)
+
+
 def loading(design: Design, load: str) -> Loading:
     """The loads of idle drives (""), of holding motors ("hold"), or of a state of the plan."""
     entries: Mapping[str, StateEntry]

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
+
+from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import clamp_at, fed, with_power
-from wiring.powerup.isolation import prove_dead
+from wiring.powerup.hands import drive_signals
 from wiring.powerup.live import LEAST_V
-from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
+from wiring.powerup.step import Act, Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
+from wiring.solver.operating import OperatingPoint
 
 
 def motion(to: Builder) -> None:
@@ -28,15 +32,7 @@ def motion(to: Builder) -> None:
         motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
         if not motors:
             continue
-        to.look(
-            Stage.MOTION,
-            f"{motors}: a few slow turns each way, a mark on the shaft",
-            "smooth, right way round, mark returns exactly",
-            "rough: one phase open or changed over; wrong way round: a winding changed over",
-            Who.INSTRUCTED,
-            test="function",
-            about=drive,
-        )
+        _turns(to, drive, motors)
     for part in to.design.parts.values():
         if isinstance(part.data, Shaft) and not any(part in axis.motors for axis in to.design.axes.values()):
             to.look(
@@ -44,7 +40,7 @@ def motion(to: Builder) -> None:
                 f"{part.title} ({part.name}) for a moment",
                 "right way round",
                 "change two phases over",
-                about=part.name,
+                about=(part.name,),
             )
     if to.design.plan.stops:
         to.look(
@@ -57,28 +53,97 @@ def motion(to: Builder) -> None:
         )
 
 
+def _turns(to: Builder, drive: str, motors: str) -> None:
+    """A few slow turns each way: each signal of the drive does what it is for."""
+    row = f"{motors}: a few slow turns each way, a mark on the shaft"
+    commanded = with_power(to, "hold", True, True)
+    to.look(
+        Stage.MOTION,
+        row,
+        "smooth, right way round, mark returns exactly",
+        "rough: one phase open or changed over; wrong way round: a winding changed over",
+        Who.INSTRUCTED,
+        test="function",
+        about=(drive,),
+        row=(row, "smooth and right way round"),
+    )
+    for pair in (pair for pair in drive_signals(to) if pair.part == drive):
+        volts = abs(to.run(commanded).between(pair.a, pair.b, "DC"))
+        if volts > LEAST_V:
+            words = f"{motors}: follows its signal {pair.a[1]} while the program commands it"
+            wrong = "signal or its return open, or on the wrong input"
+            cell = (row, f"follows {pair.a[1]}")
+            to.is_on(Stage.MOTION, commanded, None, (pair.a, pair.b), words, wrong, volts / 2, "function", cell)
+
+
 def under_load(to: Builder) -> None:
-    """Every state of the plan: what each source delivers, and the voltage where drives and hazards are fed."""
+    """Every state of the plan by eye; each source and each hazard by meter in the state in which it carries most."""
+    heaviest = _heaviest(to)
     for state in to.design.state_entries:
         setting = with_power(to, state, True, True)
         run = to.run(setting)
+        to.look(
+            Stage.LOAD,
+            f"State {state} of the plan",
+            "nothing trips, hums or smells; no alarm",
+            "stop it",
+            Who.INSTRUCTED,
+        )
         for source, output in to.survey.sources.items():
             wire, kind = to.survey.conductor_at((source, output.plus)), output.kind or "DC"
             ends = (source, output.plus), (source, output.minus)
             if abs(run.between(*ends, kind)) <= LEAST_V:
                 continue
-            wrong = "overload, or the rail is shared with what it should not feed"
-            room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
-            to.volts(Stage.LOAD, setting, ends, kind, room, f"State {state}: rail of {source}", wrong)
-            if wire:
-                words = f"State {state}: current of {source}"
-                to.amps(Stage.LOAD, setting, wire.id, kind, words, "load or duty differs from the plan")
+            row, words = f"State {state}: {source}", f"State {state}: rail of {source}"
+            with nullcontext() if heaviest.get(source) == state else to.annex():
+                wrong = "overload, or the rail is shared with what it should not feed"
+                room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
+                to.volts(Stage.LOAD, setting, ends, kind, room, words, wrong, row=(row, "voltage"))
+                if wire:
+                    words, wrong = f"State {state}: current of {source}", "load or duty differs from the plan"
+                    to.amps(Stage.LOAD, setting, wire.id, kind, words, wrong, row=(row, "current"))
+        _at_hazards(to, state, setting, heaviest)
+
+
+def _heaviest(to: Builder) -> dict[str, str]:
+    """The state in which every source, and every load that can hurt, carries the most current."""
+    found: dict[str, tuple[float, str]] = {}
+    for state in to.design.state_entries:
+        point = to.run(with_power(to, state, True, True)).point
+        amps = {name: _at_output(to, point, name) for name in to.survey.sources}
         for pair in fed(to):
+            clamp = clamp_at(to, pair)
             kind = pair.kind or "DC"
-            if abs(run.between(pair.a, pair.b, kind)) > LEAST_V and kind == "DC":
-                words = f"State {state}: {to.design.parts[pair.part].title} ({pair.part}) under load"
-                wrong = "drop: a loose joint or a thin conductor on the way"
-                to.volts(Stage.LOAD, setting, (pair.a, pair.b), kind, practice("branch_voltage"), words, wrong)
+            amps[pair.part] = abs(point.path_current(kind).get(clamp or "", 0.0))
+        for name, current in amps.items():
+            if current > found.get(name, (-1.0, ""))[0]:
+                found[name] = (current, state)
+    return {name: state for name, (_, state) in found.items()}
+
+
+def _at_output(to: Builder, point: OperatingPoint, source: str) -> float:
+    output = to.survey.sources[source]
+    wire = to.survey.conductor_at((source, output.plus))
+    return abs(point.path_current(output.kind or "DC").get(wire.id if wire else "", 0.0))
+
+
+def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, str]) -> None:
+    """Voltage and current where heaters and other hazards are fed; drives by voltage, in the annex."""
+    run = to.run(setting)
+    for pair in fed(to):
+        kind = pair.kind or "DC"
+        if abs(run.between(pair.a, pair.b, kind)) <= LEAST_V or pair.part in to.survey.sources:
+            continue
+        part = to.design.parts[pair.part]
+        row, clamp = f"State {state}: {part.title} ({pair.part})", clamp_at(to, pair)
+        is_drive = isinstance(part.data, Drive)
+        with to.annex() if is_drive or heaviest.get(pair.part) != state else nullcontext():
+            room, ends = practice("branch_voltage" if kind == "DC" else "mains_voltage"), (pair.a, pair.b)
+            wrong = "drop: a loose joint or a thin conductor on the way"
+            to.volts(Stage.LOAD, setting, ends, kind, room, f"{row} under load", wrong, row=(row, "voltage"))
+            if clamp and not is_drive:
+                wrong = "an open element, or the wrong one"
+                to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))
 
 
 def soak(to: Builder) -> None:
@@ -94,10 +159,10 @@ def soak(to: Builder) -> None:
         "fan, filter, or more heat than the plan knows",
         Who.INSTRUCTED,
     )
-    prove_dead(to, Stage.SOAK)
+    to.change(Stage.SOAK, (Act("dead"),))
     to.look(
         Stage.SOAK,
-        "Switched off, locked off, proved dead: terminals, fuses, contactors by hand-held thermometer",
+        "Terminals, fuses, contactors by hand-held thermometer",
         "no terminal 30 K above its twin",
         "a loose joint",
         Who.INSTRUCTED,

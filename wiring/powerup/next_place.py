@@ -151,7 +151,7 @@ def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -
     predictor = diagnosis.predictor
     done = {_key(reading.line) for reading in diagnosis.readings}
     shown = {name for cause in causes for name in cause.looks}
-    yield from (line for line in predictor.looks if line.about in shown and _key(line) not in done)
+    yield from (line for line in predictor.looks if shown.intersection(line.about) and _key(line) not in done)
     reached = {reading.line.setting for reading in diagnosis.readings}
     settings = [reading.line.setting for reading in answer.wrong if reading.line.setting]
     for line in predictor.lines:
@@ -188,8 +188,8 @@ def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -
             return
 
 
-def _key(line: Line) -> tuple[Setting | None, Meter, Node | None, Node | None, str, str]:
-    return line.setting, line.meter, line.red, line.black, line.wire, line.about
+def _key(line: Line) -> tuple[Setting | None, Meter, Node | None, Node | None, str, tuple[str, ...], object]:
+    return line.setting, line.meter, line.red, line.black, line.wire, line.about, line.seen
 
 
 def _places(predictor: Predictor, like: Line, causes: Sequence[Cause]) -> Iterator[tuple[Meter, Node, Node]]:

@@ -12,7 +12,7 @@ from wiring.circuit.roles import Role
 from wiring.powerup.builder import Builder
 from wiring.powerup.causes import Cause, run_fault, single_causes, with_cause
 from wiring.powerup.estimate import Estimator, Shifted, Work
-from wiring.powerup.machine import Memory, Operator, Recorder, Run
+from wiring.powerup.machine import Memory, Operator, Recorder, Run, on_value
 from wiring.powerup.ohms import DeadMeter, measure
 from wiring.powerup.quick import Quick, may_latch
 from wiring.powerup.step import Line, Meter, Setting
@@ -235,7 +235,9 @@ def _probes(line: Line) -> tuple[Node, Node]:
 
 
 def live_reading(run: Run, line: Line) -> float:
-    """What a voltmeter or ammeter shows."""
+    """What a voltmeter or ammeter shows, and what is seen on or off."""
+    if line.meter is Meter.SEEN:
+        return on_value(run, line.seen, (line.red, line.black), line.on_v)
     kind = "AC" if line.meter in (Meter.AC_V, Meter.AC_A) else "DC"
     if line.meter in (Meter.DC_A, Meter.AC_A):
         return abs(run.point.path_current(kind).get(line.wire, 0.0))

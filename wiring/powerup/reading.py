@@ -22,6 +22,7 @@ SPREAD: Mapping[Meter, tuple[float, float]] = {
     Meter.OHM: (0.04, 0.08),
     Meter.MILLIOHM: (0.08, 0.003),
     Meter.LOOK: (0.0, 0.1),
+    Meter.SEEN: (0.0, 0.1),
 }
 #: Above this an ohmmeter's reading on a machine with electronics in it says no more than "high" [ohm].
 HIGH_OHM = 1e4
@@ -72,4 +73,4 @@ def misfit(line: Line, predicted: float, read: float) -> float:
 
 def look_prediction(cause: Cause, line: Line) -> float:
     """What eyes see at a line with a cause: 1 where it shows."""
-    return 1.0 if line.about in cause.looks else 0.0
+    return 1.0 if set(line.about) & set(cause.looks) else 0.0

@@ -48,12 +48,15 @@ class ReadFaults(Exception):  # noqa: N818 - names what the file has
     sentences: tuple[str, ...]
 
 
-def sheet_csv(sheet: Sheet, survey: Survey) -> str:
-    """The sheet with one row a line and the column `reading` empty. Cells that a spreadsheet would run are marked."""
+def sheet_csv(sheet: Sheet, survey: Survey, *, full: bool = False) -> str:
+    """The sheet, with `full` its annex too: one row a line, the column `reading` empty.
+
+    Cells that a spreadsheet would run are marked.
+    """
     stream = StringIO()
     out = csv.writer(stream, lineterminator="\n")
     out.writerow(COLUMNS)
-    for line in sheet.lines:
+    for line in sheet.lines if full else sheet.main:
         out.writerow([_guarded(cell) for cell in _cells(line, survey)])
     for name in sheet.failed:
         cells = {"action": f"{name} failed, and what it judges stays unchecked"}

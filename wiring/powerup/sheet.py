@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from wiring.powerup import bonding, cold, drives, hands, isolation, live, loop, motion, unseen, windings, wires
+from wiring.powerup import arrange, bonding, cold, drives, hands, isolation, live, loop, motion, unseen, windings, wires
 from wiring.powerup.builder import Builder
 from wiring.powerup.step import Sheet
 
@@ -21,9 +21,13 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     wires.main_switch(to)
     bonding.bonding(to)
     cold.shorts(to)
-    wires.apart(to)
-    cold.polarity(to)
-    wires.wires(to)
+    with to.annex():
+        wires.apart(to)
+    wires.continuity(to)
+    with to.annex():
+        cold.polarity(to)
+        wires.wires(to)
+    cold.insulation(to)
     live.mains(to)
     seen = live.supplies(to)
     live.branches(to)
@@ -31,13 +35,14 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     hands.stops(to)
     drives.drives(to)
     loop.fault_loops(to)
+    isolation.residual(to)
     windings.windings(to)
     motion.motion(to)
     motion.under_load(to)
     motion.soak(to)
-    isolation.residual(to)
     motion.again(to)
     unseen.unseen(to)
+    arrange.arrange(to)
     return to
 
 

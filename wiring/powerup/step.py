@@ -17,20 +17,22 @@ class Stage(Enum):
     LOCK = (1, "Isolated, locked off, proved dead")
     EYES = (2, "By eye")
     BOND = (3, "Protective conductors")
-    SHORTS = (4, "No short between rails")
-    POLARITY = (5, "Polarity, and conductors end to end")
-    MAINS = (6, "Mains, every branch open")
-    SUPPLIES = (7, "Each supply unloaded")
-    BRANCHES = (8, "Each branch alone")
-    CONTROL = (9, "Control and signals")
-    STOP = (10, "Stop function, motors disconnected")
-    DRIVES = (11, "Drives, motors disconnected")
-    MOTORS = (12, "Motor windings, power off again")
-    MOTION = (13, "First motion, uncoupled")
-    LOAD = (14, "Under load")
-    SOAK = (15, "Heat soak")
-    RESIDUAL = (16, "Residual voltage after switching off")
-    AGAIN = (17, "After every change")
+    SHORTS = (4, "No short at inlet and rails")
+    POLARITY = (5, "Every conductor, and polarity")
+    INSULATION = (6, "Insulation")
+    MAINS = (7, "Mains, every branch open")
+    SUPPLIES = (8, "Each supply unloaded")
+    BRANCHES = (9, "Each branch, one fuse at a time")
+    CONTROL = (10, "Control and signals")
+    STOP = (11, "Stop function, motors disconnected")
+    DRIVES = (12, "Drives, motors disconnected")
+    LOOP = (13, "Loop and disconnection")
+    RESIDUAL = (14, "Residual voltage after switching off")
+    MOTORS = (15, "Motor windings, power off again")
+    MOTION = (16, "First motion, uncoupled, low current, a hand on the stop")
+    LOAD = (17, "Under load")
+    SOAK = (18, "Heat soak")
+    AGAIN = (19, "After every change")
 
     @property
     def number(self) -> int:
@@ -47,6 +49,7 @@ class Meter(StrEnum):
     """What is measured. The value is what is printed as the setting of the meter."""
 
     LOOK = "eyes"
+    SEEN = "seen"
     MILLIOHM = "milliohm, 0.2 A to 10 A"
     OHM = "ohm"
     DC_V = "V DC"
@@ -62,6 +65,11 @@ class Meter(StrEnum):
         return _UNITS[self]
 
     @property
+    def is_by_eye(self) -> bool:
+        """Whether no instrument is needed: a look, or a contactor, lamp or input that is seen on or off."""
+        return self in (Meter.LOOK, Meter.SEEN)
+
+    @property
     def is_resistance(self) -> bool:
         """Whether it is measured with the power off."""
         return self in (Meter.OHM, Meter.MILLIOHM)
@@ -69,6 +77,7 @@ class Meter(StrEnum):
 
 _UNITS = {
     Meter.LOOK: "",
+    Meter.SEEN: "",
     Meter.MILLIOHM: "ohm",
     Meter.OHM: "ohm",
     Meter.DC_V: "V",
@@ -134,6 +143,18 @@ class Setting:
     moved: frozenset[Actuator] = frozenset()
 
 
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing done to bring the machine from one position to the next.
+
+    `what` is off (main switch), dead (off, locked, waited for, proved), on, out, in, loose, fast (a conductor), unplug,
+    plug (motors), hold, let (by hand, on the dead machine), work, free (a control), outputs, load.
+    """
+
+    what: str
+    names: tuple[str, ...] = ()
+
+
 class Sort(StrEnum):
     """How an expected reading is meant."""
 
@@ -142,6 +163,7 @@ class Sort(StrEnum):
     RISES = "rises"
     BELOW = "below"
     LOOK = "look"
+    SEEN = "seen"
     UNJUDGED = "not judged"
 
 
@@ -169,8 +191,11 @@ class Line:
     """One line of the sheet. `red` and `black` are where the probes go; for a current `wire` is what the clamp holds.
 
     `wires` are the numbers printed on the conductors at the probes. `setting` is None for a line that no network
-    answers. `test` is the clause of the machine standard that the line belongs to; `about` the part that is looked at.
-    `access` is None for a look.
+    answers. `test` is the clause of the machine standard that the line belongs to; `about` are parts that are looked
+    at. `access` is None for a look. Lines with the same `row` stand in one row, each in its `cell`. A line of the
+    `annex` is asked for when something is wrong. `acts` is what is done where the line changes the position of the
+    machine. `seen` is the actuator that is seen on (1) or off (0); without one it is on where red and black stand
+    `on_v` apart.
     """
 
     id: str
@@ -186,13 +211,19 @@ class Line:
     wire: str = ""
     wires: tuple[str, ...] = ()
     test: Source | None = None
-    about: str = ""
+    about: tuple[str, ...] = ()
     access: Access | None = None
+    row: str = ""
+    cell: str = ""
+    annex: bool = False
+    acts: tuple[Act, ...] = ()
+    seen: Actuator | None = None
+    on_v: float = 0.0
 
     @property
     def is_numeric(self) -> bool:
         """Whether a network answers it, so that a reading tells something about faults."""
-        judged = self.expected.sort is not Sort.UNJUDGED and self.meter is not Meter.LOOP
+        judged = self.expected.sort is not Sort.UNJUDGED and self.meter not in (Meter.LOOP, Meter.LOOK)
         return self.setting is not None and judged
 
 
@@ -212,6 +243,11 @@ class Sheet:
     def of(self, stage: Stage) -> tuple[Line, ...]:
         """The lines of a stage."""
         return tuple(line for line in self.lines if line.stage is stage)
+
+    @property
+    def main(self) -> tuple[Line, ...]:
+        """The lines without the annex."""
+        return tuple(line for line in self.lines if not line.annex)
 
 
 #: Outside the tolerance of the meter an ohmmeter shows this as open [ohm].

@@ -22,6 +22,7 @@ NOISE = {
     Meter.OHM: (0.01, 0.03),
     Meter.MILLIOHM: (0.02, 0.0005),
     Meter.LOOK: (0.0, 0.0),
+    Meter.SEEN: (0.0, 0.0),
 }
 MOST_FURTHER = 6
 
@@ -44,6 +45,8 @@ class Trial:
 def noisy(value: float, meter: Meter, chance: Random) -> float:
     """A reading of a value; resistances and currents have no sign."""
     if value == inf:
+        return value
+    if meter.is_by_eye:
         return value
     share, count = NOISE[meter]
     read = chance.gauss(value, hypot(share * value, count))

@@ -7,20 +7,11 @@ from itertools import combinations
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
-from wiring.powerup.isolation import prove_dead
-from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
+from wiring.powerup.step import Expected, Meter, Sort, Stage
 
 
 def windings(to: Builder) -> None:
     """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
-    prove_dead(to, Stage.MOTORS)
-    to.look(
-        Stage.MOTORS,
-        "Mains off, locked, proved dead. Put the motor plugs in and take the plug out of each drive",
-        "dead",
-        "do not measure ohms on a live machine",
-        Who.INSTRUCTED,
-    )
     for motor in to.design.parts.values():
         if isinstance(motor.data, Shaft):
             _motor(to, motor)
@@ -45,17 +36,22 @@ def _motor(to: Builder, motor: Part) -> None:
                 "pairs that differ: an open or changed-over phase",
                 setting=UNPLUGGED,
                 probes=(ends[a], ends[b]),
+                row=(told, f"{a} to {b}"),
             )
         return
     pairs = _winding_pairs(motor)
     probes = [(ends[a], ends[b]) for a, b in pairs if a in ends and b in ends]
-    words = [f"{told}: {a} to {b}, winding and two leads" for a, b in pairs if a in ends and b in ends]
+    told_pairs = [(a, b) for a, b in pairs if a in ends and b in ends]
+    words = [f"{told}: {a} to {b}, winding and two leads" for a, b in told_pairs]
+    rows = [(told, f"{a} to {b}") for a, b in told_pairs]
     share = practice("winding_resistance")
-    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, "open lead, wrong pair, or a winding with a short", share, 0.1)
+    wrong = "open lead, wrong pair, or a winding with a short"
+    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, wrong, share, 0.1, rows=rows)
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
-        apart = [(ends["A+"], ends["B+"])]
-        to.ohms(Stage.MOTORS, UNPLUGGED, apart, [f"{told}: winding A to winding B"], "wires of A and B mixed", share)
-    earth = to.survey.earth
+        words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
+        with to.annex():
+            to.ohms(Stage.MOTORS, UNPLUGGED, apart, words, "wires of A and B mixed", share)
+    earth = to.survey.far_end((motor.name, "PE")) if "PE" in motor.terminals else to.survey.earth
     if earth and probes:
         to.ohms(
             Stage.MOTORS,
@@ -65,6 +61,7 @@ def _motor(to: Builder, motor: Part) -> None:
             "insulation damaged: never connect it to a drive",
             share,
             test="insulation",
+            rows=[(told, "to frame")],
         )
 
 

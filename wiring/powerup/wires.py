@@ -2,21 +2,80 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
-from wiring.powerup.bonding import way_between
-from wiring.powerup.builder import Builder, practice
-from wiring.powerup.ohms import measure
+from wiring.powerup.bonding import is_protective, way_between
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.continuity import Way, ways_over
+from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Sort, Stage
 
 #: Room for the leads and clips of a meter [ohm], and for the length of a conductor.
 _LEADS_OHM, _LENGTH = 0.3, 0.2
 #: Terminals joined by less than this are one point for an ohmmeter [ohm].
 _JOINED_OHM = 1.0
+#: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
+#: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many conductors as `_LONG`.
+_POWER_A, _LONG = 1.0, 5
+
+
+def continuity(to: Builder) -> None:
+    """Every conductor that is neither bonding nor of a motor, on as few ways of metal as pass them all."""
+    circuit = to.design.circuit
+    wanted = {
+        wire.id: _carries(to, wire.id)
+        for wire in circuit.conductors
+        if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
+    }
+    power = [name for name, amps in wanted.items() if amps >= _POWER_A]
+    first = [way for way in ways_over(to, UNPLUGGED, power) if not _has_second(to, way)]
+    passed = {name for way in first for name in way[2]}
+    rest = [way for way in ways_over(to, UNPLUGGED, set(wanted) - passed) if not _has_second(to, way)]
+    long = [way for way in rest if len(set(way[2]) & set(wanted)) >= _LONG]
+    _measure_ways(to, [*first, *long])
+    with to.annex():
+        _measure_ways(to, [way for way in rest if way not in long])
+
+
+def _carries(to: Builder, wire: str) -> float:
+    figure = to.design.conductors.get(wire)
+    return figure.current_a if figure else 0.0
+
+
+def _measure_ways(to: Builder, ways: Sequence[Way]) -> None:
+    ways = sorted(ways, key=lambda way: (way[0][0], way[1][0]))
+    if ways:
+        to.ohms(
+            Stage.POLARITY,
+            UNPLUGGED,
+            [way[:2] for way in ways],
+            [f"{named(way[0])} to {named(way[1])}{_passed(to, way)}" for way in ways],
+            "open, a loose joint, a device that is out, or an end in the neighbour's terminal",
+            _LENGTH,
+            _LEADS_OHM,
+            rows=[(f"{way[0][0]} to {way[1][0]}", f"{way[0][1]} to {way[1][1]}{_passed(to, way)}") for way in ways],
+        )
+
+
+def _has_second(to: Builder, way: Way) -> bool:
+    """Whether the ohmmeter finds another way beside the one of metal, so that an open one would not show, or
+    electronics beside it."""
+    if not measure_fixed(to.survey.cold, UNPLUGGED, [way[:2]])[0].fixed:
+        return True
+    shorted = measure(to.survey.cold, UNPLUGGED, [way[:2]], opened=frozenset(way[2][:1]))[0]
+    return shorted is not None and shorted < _LEADS_OHM + _JOINED_OHM
+
+
+def _passed(to: Builder, way: Way) -> str:
+    """The devices and switches on the way."""
+    names = dict.fromkeys(path.split(":")[0] for path in way[2] if ":" in path)
+    inner = [name for name in names if name not in (way[0][0], way[1][0])]
+    return f", through {', '.join(inner)}" if inner else ""
 
 
 def wires(to: Builder) -> None:
@@ -97,7 +156,7 @@ def apart(to: Builder) -> None:
             Stage.SHORTS,
             setting,
             kept,
-            [f"{to.design.parts[a[0]].title}: {named(a)} and its neighbour {named(b)} are apart" for a, b in kept],
+            [f"{to.design.parts[a[0]].title}: {named(a)} to its neighbour {named(b)}" for a, b in kept],
             "a strand or a bridge across, or a conductor in the neighbour's terminal",
             practice("coil_resistance"),
         )
@@ -120,4 +179,5 @@ def main_switch(to: Builder) -> None:
             [f"{part.title} ({part.name}) off: across pole {pole.name}" for pole in poles],
             "a pole does not open, or a conductor goes past the switch",
             practice("coil_resistance"),
+            rows=[(f"{part.title} ({part.name}) off: across every pole", pole.name) for pole in poles],
         )

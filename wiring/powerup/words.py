@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from math import inf, isfinite, isnan
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from wiring.circuit.model import Node, named
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
 from wiring.powerup.stored_energy import proved_words, wait_words
 from wiring.powerup.survey import Survey
+from wiring.powerup.transitions import acts_between, acts_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,6 +21,7 @@ _NUMBER = re.compile(
 )
 _OPEN = frozenset({"ol", "o.l", "o.l.", "open", "inf", "infinite", "overload", "no reading"})
 _GOOD = frozenset({"ok", "yes", "y", "good", "in order", "pass"})
+_ON, _OFF = frozenset({"on", "in", "lit", "1"}), frozenset({"off", "out", "dark", "0"})
 _BAD = frozenset({"not ok", "no", "n", "bad", "wrong", "fail"})
 _UNITS = {"V": "V", "A": "A", "C": "°C", "°C": "°C", "ohm": "ohm", "ohms": "ohm", "Ω": "ohm"}
 
@@ -60,14 +61,17 @@ def expected_words(line: Line) -> str:
     expected, unit = line.expected, line.meter.unit
     if expected.sort is Sort.UNJUDGED or expected.sort is Sort.LOOK:
         return expected.words
+    if expected.sort is Sort.SEEN:
+        return "on" if expected.value else "off"
     if expected.sort is Sort.OPEN:
-        return f"open, {quantity(expected.low, unit)} at the least" + (f"; {expected.words}" if expected.words else "")
+        return f"open: above {quantity(expected.low, unit)}" + (f"; {expected.words}" if expected.words else "")
     if expected.sort is Sort.RISES:
-        least = quantity(expected.low, unit)
-        return f"not a fixed value: rises while capacitors charge; not steady below {least}"
+        return f"no fixed value: rises while capacitors charge; not steady below {quantity(expected.low, unit)}"
     if expected.sort is Sort.BELOW:
-        return f"below {quantity(expected.high, unit)}"
+        return f"below {quantity(expected.high, unit)}" + (f"; {expected.words}" if expected.words else "")
     assert expected.value is not None
+    if expected.low <= 0.0 < expected.high and line.meter.is_resistance:
+        return f"below {quantity(expected.high, unit)} (computed {quantity(expected.value, unit)})"
     told = f"{quantity(expected.value, unit)}, {limits_words(expected, unit)}"
     return f"{told}: {expected.words}" if line.meter is Meter.LOOP else told
 
@@ -87,7 +91,7 @@ def probe_words(line: Line, survey: Survey) -> str:
         first, second = survey.circuit.conductor[path].ends
         number = line.wires[0] if line.wires else path
         return f"clamp on wire {number}, {named(first)} to {named(second)}"
-    if line.red is None or line.black is None:
+    if line.red is None or line.black is None or line.meter.is_by_eye:
         return ""
     numbers = f" (wires {', '.join(line.wires)})" if line.wires else ""
     return f"red {named(line.red)}, black {named(line.black)}{numbers}"
@@ -129,29 +133,11 @@ def dead_words(survey: Survey) -> str:
     return ", ".join(word for word in ("Unplugged, locked off", wait, proved) if word)
 
 
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
-
-
 def change_words(survey: Survey, before: Setting | None, setting: Setting) -> str:
-    """What to set, coming from the position of the lines before: only what is done by hand where nothing else changes,
-    and to switch off first where fuses or plugs change."""
-    if before is None or not (before.mains and setting.mains):
+    """What is done by hand to come from a position to the next one; the whole position where there was none."""
+    if before is None:
         return setting_words(survey, setting)
-    if replace(before, events=()) != replace(setting, events=()):
-        safe = before.opened == setting.opened
-        first = "" if safe else f"Switch off: {_lower(dead_words(survey))}; change; then: "
-        return f"{first}{setting_words(survey, setting)}"
-    common = 0
-    for old, new in zip(before.events, setting.events, strict=False):
-        if old != new:
-            break
-        common += 1
-    undone, done = before.events[common:], setting.events[common:]
-    if not done or not all(event.on and event.part in survey.hand_worked for event in undone):
-        return setting_words(survey, setting)
-    back = tuple(replace(event, on=False) for event in undone)
-    return f"As it stands; {_events(replace(setting, events=(*back, *done)))[0]}."
+    return f"{acts_words(survey, acts_between(survey, before, setting))}."
 
 
 def _some(word: str, names: list[str], others: list[str]) -> str:
@@ -183,6 +169,10 @@ def parse_reading(text: str, meter: Meter) -> float:
         if plain.lower() in _GOOD | _BAD:
             return 0.0 if plain.lower() in _GOOD else 1.0
         raise NoReadingError(f"{plain[:30]!r} is no answer. Write ok or not ok.")
+    if meter is Meter.SEEN:
+        if plain.lower() in _ON | _OFF:
+            return 1.0 if plain.lower() in _ON else 0.0
+        raise NoReadingError(f"{plain[:30]!r} is no answer. Write on or off.")
     if plain.lower() in _OPEN:
         if meter.is_resistance:
             return inf

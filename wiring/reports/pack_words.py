@@ -12,7 +12,7 @@ from wiring.powerup.sheet import build
 from wiring.reports import figures
 from wiring.reports.finding_words import budget_tables, finding_facts
 from wiring.reports.order import merged
-from wiring.reports.power_up_report import sheet_data
+from wiring.reports.power_up_rows import sheet_data
 from wiring.reports.rule_text import RuleText, titles
 from wiring.reports.words import CAUTIONS, missing_words, verdict_words
 

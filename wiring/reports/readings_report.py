@@ -28,6 +28,8 @@ def reading_words(line: Line, value: float) -> str:
     """A reading for people."""
     if line.meter is Meter.LOOK:
         return "not ok" if value > 0.5 else "ok"
+    if line.meter is Meter.SEEN:
+        return "on" if value > 0.5 else "off"
     return quantity(value, line.meter.unit)
 
 
@@ -103,9 +105,7 @@ def _print_next(page: Page, following: Next | None, answer: Answer, survey: Surv
         page.text(f"Set: {setting_words(survey, line.setting)}", 2)
     what = line.action if line.action else ""
     where = (
-        f"{meter_words(line)} ({WHO[line.who]}): {probe_words(line, survey)}"
-        if line.meter is not Meter.LOOK
-        else "by eye"
+        f"{meter_words(line)} ({WHO[line.who]}): {probe_words(line, survey)}" if not line.meter.is_by_eye else "by eye"
     )
     page.text(f"{what}, {where}" if what else where, 2)
     for outcome in following.outcomes:
