@@ -18,7 +18,7 @@ from wiring.design.load import load_text
 from wiring.powerup.causes import run_fault, single_causes, with_cause
 from wiring.powerup.sheet import build
 from wiring.powerup.step import Meter, Sort, Stage, Who
-from wiring.powerup.words import change_words, expected_words, meter_words
+from wiring.powerup.words import expected_words, meter_words
 
 SPECS = ("coil-winder", "foam-gantry", "stone-engraver", "bench-press-feeder")
 BENCHES = range(100)
@@ -122,9 +122,16 @@ def is_for_hands(line):
 def check_every_store_is_dead_first(builder, names):
     """Between the last live row and every row with hands at the terminals each store was waited for and proved dead."""
     proved = set()
-    for line in builder.lines:
-        if line.setting is not None and line.setting.mains:
+    for line in builder.sheet().main:
+        if any(act.what == "on" for act in line.acts):
+            assert line.acts[-1].what != "dead"
             proved.clear()
+        elif any(act.what == "dead" for act in line.acts):
+            assert line.who is Who.QUALIFIED
+            assert "lock off" in line.action
+            assert "prove dead at the inlet" in line.action
+            assert "wait" in line.action or not names
+            proved.update(name for name in names if name in line.action)
         elif line.action.startswith("Stored energy of "):
             told = line.action.split(" (")[0].removeprefix("Stored energy of ").split(", ")
             assert "wait" in line.action
@@ -155,18 +162,19 @@ def test_every_store_of_an_example_is_discharged_before_hands_and_ohm_leads(name
 
 @pytest.mark.parametrize("name", SPECS)
 def test_fuses_and_plugs_change_only_on_a_dead_machine(name):
-    """The words between two live positions wait for every store where something is put in or taken out."""
-    builder = builder_of(name)
-    before = None
+    """What is put in or taken out behind a live position comes with words that wait for every store of energy."""
+    builder, live = builder_of(name), False
     stores = {part for store in builder.survey.stores for part in store.parts}
-    for line in builder.lines:
-        if line.setting is None or line.setting == before:
-            continue
-        if before and before.mains and line.setting.mains and before.opened != line.setting.opened:
-            words = change_words(builder.survey, before, line.setting)
-            assert words.startswith("Switch off: unplugged, locked off")
-            assert all(part in words for part in stores)
-        before = line.setting
+    for line in builder.sheet().main:
+        acts = [act.what for act in line.acts]
+        fuses = [n for act in line.acts if act.what in ("in", "out") for n in act.names]
+        by_hand = {"plug", "unplug", "loose", "fast", "hold", "let"} & set(acts)
+        by_hand |= {n for n in fuses if builder.survey.devices[n].kind == "fuse"}
+        if live and by_hand:
+            assert acts[0] == "dead"
+            assert line.action.startswith("Switch off, unplug, lock off, wait")
+            assert all(part in line.action for part in stores)
+        live = (live or "on" in acts) and not ((acts and acts[-1] == "dead") or ("dead" in acts and "on" not in acts))
 
 
 @pytest.mark.parametrize("seed", BENCHES)

@@ -22,7 +22,8 @@ def readings_with(name, cause, stages=None):
     """The exact readings of a machine with a fault, solved in full, position by position until one is wrong."""
     builder, predictor = builder_of(name), predictor_of(name)
     found = []
-    for setting, lines in predictor.by_setting.items():
+    for setting, every in predictor.by_setting.items():
+        lines = [line for line in every if not line.annex]
         if setting.mains:
             lowered = with_cause(builder.survey.live, cause)
             run = builder.operator.run(setting, lowered, run_fault(cause, builder.survey))

@@ -56,7 +56,21 @@ def control(to: Builder, seen: set[str]) -> None:
         if source not in seen and source_is_up(to, source, ready):
             unloaded(to, Stage.CONTROL, source, ready)
             seen.add(source)
+    _dead_loads(to, ready)
     _inputs(to, ready)
+
+
+def _dead_loads(to: Builder, ready: Setting) -> None:
+    """What can hurt is dead while its fuses are out, also with the control reset."""
+    for name in sorted(to.survey.hazardous):
+        for pair in pairs_of(to.design.parts[name]):
+            kind, ends = pair.kind or "DC", (pair.a, pair.b)
+            takes_power = pair.takes_power and not pair.is_coil and not pair.is_logic
+            if takes_power and abs(to.run(ready).between(*ends, kind)) <= LEAST_V:
+                row = ("Drives and loads dead while their fuses are out", f"{name} {pair.a[1]}")
+                words = f"{_named(to, pair)}: dead while its fuse is out"
+                wrong = "a conductor goes past the fuse or the contactor"
+                to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
 
 
 def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:

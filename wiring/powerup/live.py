@@ -249,11 +249,14 @@ def _order(to: Builder, device: str) -> tuple[float, str]:
 
 def branches(to: Builder) -> None:
     """One branch device after the other, the smallest rail first: the voltage where its power arrives, its current."""
+    inside: tuple[str, ...] = ()
     for device in sorted(to.survey.devices, key=lambda name: _order(to, name)):
-        setting = to.survey.only(*_chain(to, device))
+        chain = (*inside, *_chain(to, device))
+        setting = to.survey.only(*chain)
         pairs = [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
         row = f"Branch {device} ({to.design.parts[device].title})"
         if pairs:
+            inside = chain
             _fed_pair(to, setting, device, pairs[-1], row)
         with to.annex():
             if pairs and not to.survey.is_mains(device):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from math import inf
 
 from wiring.circuit.model import Node, named
@@ -17,21 +18,32 @@ def fault_loops(to: Builder) -> None:
     places = _places(to)
     if mains is None or not places:
         return
+    known = mains.fault_current is not None
+    expected = {node: _expected(to, found, mains.earthing, known) for node, found in places}
+    tightest: dict[tuple[str, ...], Node] = {}
     for node, found in places:
-        short = found.short
-        part = to.design.parts[node[0]]
-        action = f"Loop at {part.title} ({part.name}): {named(node)} to {named(short.against)}"
-        to.add(
-            Stage.LOOP,
-            action,
-            Meter.LOOP,
-            _expected(to, found, mains.earthing, mains.fault_current is not None),
-            "a loose joint or a long, thin protective conductor: switch off; its body would stay live on a fault",
-            Who.QUALIFIED,
-            with_power(to, "", plugged=False, outputs=False),
-            probes=(node, short.against),
-            test="disconnection",
-        )
+        other = tightest.setdefault(found.short.devices, node)
+        if _room(expected[node]) < _room(expected[other]):
+            tightest[found.short.devices] = node
+    for node, found in places:
+        part, against = to.design.parts[node[0]], found.short.against
+        with nullcontext() if node in tightest.values() else to.annex():
+            to.add(
+                Stage.LOOP,
+                f"Loop at {part.title} ({part.name}): {named(node)} to {named(against)}",
+                Meter.LOOP,
+                expected[node],
+                "a loose joint or a long, thin protective conductor: switch off; its body would stay live on a fault",
+                Who.QUALIFIED,
+                with_power(to, "", plugged=False, outputs=False),
+                probes=(node, against),
+                test="disconnection",
+            )
+
+
+def _room(expected: Expected) -> float:
+    """How far a loop is from the largest one allowed; the smallest stands for its device."""
+    return expected.high / expected.value if expected.value else 0.0
 
 
 def _places(to: Builder) -> list[tuple[Node, Disconnection]]:

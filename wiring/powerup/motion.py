@@ -98,7 +98,8 @@ def under_load(to: Builder) -> None:
             with nullcontext() if heaviest.get(source) == state else to.annex():
                 wrong = "overload, or the rail is shared with what it should not feed"
                 room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
-                to.volts(Stage.LOAD, setting, ends, kind, room, words, wrong, row=(row, "voltage"))
+                with to.annex():
+                    to.volts(Stage.LOAD, setting, ends, kind, room, words, wrong, row=(row, "voltage"))
                 if wire:
                     words, wrong = f"State {state}: current of {source}", "load or duty differs from the plan"
                     to.amps(Stage.LOAD, setting, wire.id, kind, words, wrong, row=(row, "current"))

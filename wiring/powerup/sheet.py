@@ -21,8 +21,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     wires.main_switch(to)
     bonding.bonding(to)
     cold.shorts(to)
-    with to.annex():
-        wires.apart(to)
+    wires.apart(to)
     wires.continuity(to)
     with to.annex():
         cold.polarity(to)

@@ -30,7 +30,7 @@ def acts_between(survey: Survey, before: Setting, after: Setting) -> tuple[Act, 
     Fuses, plugs and conductors change on a machine proved dead; what was started by hand is started again behind it.
     """
     structure = _structure(survey, before, after)
-    kept = before.mains and after.mains and not structure
+    kept = before.mains and after.mains and all(_is_switched(survey, act) for act in structure)
     events = _events(survey, before, after) if kept else None
     acts: list[Act] = []
     if before.mains and not kept:
@@ -149,6 +149,8 @@ def _act_words(survey: Survey, act: Act) -> str:
             return ", ".join(word for word in told if word)
         case "out" | "in":
             every = len(act.names) == len(survey.devices)
+            if _is_switched(survey, act):
+                return f"switch {names} {'on' if act.what == 'in' else 'off'}"
             return f"{'every fuse and breaker' if every else names} {act.what}"
         case "loose" | "fast":
             return f"{'take off' if act.what == 'loose' else 'put back'} wire {names}"
@@ -181,6 +183,6 @@ def needs_dead(acts: Sequence[Act]) -> bool:
     return any(act.what == "dead" for act in acts)
 
 
-def is_switched(survey: Survey, name: str) -> bool:
-    """Whether a protective device is switched, not put in."""
-    return survey.devices[name].kind in _SWITCHED
+def _is_switched(survey: Survey, act: Act) -> bool:
+    """Whether a change is made by switching breakers, with the machine live."""
+    return act.what in ("in", "out") and all(survey.devices[name].kind in _SWITCHED for name in act.names)

@@ -60,8 +60,8 @@ def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list
         if setting is None:
             mine = [Reading(line, look_prediction(cause, line)) for line in lines]
         else:
-            values = predictor.readings(cause, setting)
-            mine = [Reading(line, noisy(value, line.meter, chance)) for line, value in zip(lines, values, strict=True)]
+            values = dict(zip(predictor.by_setting[setting], predictor.readings(cause, setting), strict=True))
+            mine = [Reading(line, noisy(values[line], line.meter, chance)) for line in lines]
         readings += mine
         if any(reading.is_wrong for reading in mine):
             break
@@ -69,10 +69,12 @@ def read_until_wrong(predictor: Predictor, cause: Cause, chance: Random) -> list
 
 
 def _in_order(predictor: Predictor) -> list[tuple[Setting | None, tuple[Line, ...]]]:
-    """Positions with their lines, and every look alone, by their first line on the sheet."""
+    """Positions with their lines on the main sheet, and every look alone, in the order of the sheet."""
     place = {id(line): n for n, line in enumerate(predictor.to.lines)}
     found: list[tuple[Setting | None, tuple[Line, ...]]] = [(None, (line,)) for line in predictor.looks]
-    found += predictor.by_setting.items()
+    for setting, lines in predictor.by_setting.items():
+        main = tuple(line for line in lines if not line.annex)
+        found += [(setting, main)] if main else []
     return sorted(found, key=lambda entry: place[id(entry[1][0])])
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
+from wiring.circuit.roles import is_earth_point
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
@@ -14,9 +15,12 @@ from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.continuity import Way, ways_over
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Sort, Stage
+from wiring.powerup.survey import pairs_of
 
 #: Room for the leads and clips of a meter [ohm], and for the length of a conductor.
 _LEADS_OHM, _LENGTH = 0.3, 0.2
+#: Above this ratio of voltages the lower side is taken to be destroyed by a bridge (own choice).
+_MUCH_HIGHER = 1.4
 #: Terminals joined by less than this are one point for an ohmmeter [ohm].
 _JOINED_OHM = 1.0
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
@@ -32,7 +36,8 @@ def continuity(to: Builder) -> None:
         for wire in circuit.conductors
         if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
     }
-    power = [name for name, amps in wanted.items() if amps >= _POWER_A]
+    dangerous = _dangerous_wires(to)
+    power = [name for name, amps in wanted.items() if amps >= _POWER_A or name in dangerous]
     first = [way for way in ways_over(to, UNPLUGGED, power) if not _has_second(to, way)]
     passed = {name for way in first for name in way[2]}
     rest = [way for way in ways_over(to, UNPLUGGED, set(wanted) - passed) if not _has_second(to, way)]
@@ -42,13 +47,24 @@ def continuity(to: Builder) -> None:
         _measure_ways(to, [way for way in rest if way not in long])
 
 
+def _dangerous_wires(to: Builder) -> set[str]:
+    """The conductors that destroy something in the neighbour's terminal: where DC is fed, where voltages meet."""
+    parts, volts_at = to.design.parts.values(), to.survey.safety.volts_at
+    pairs = [pair for part in parts for pair in pairs_of(part)]
+    fed = [pair.a for pair in pairs if pair.takes_power and not pair.is_coil and pair.kind == "DC"]
+    beside = [((part.name, a), (part.name, b)) for part in parts for a, b in pairwise(part.terminals)]
+    meeting = [max(ends, key=volts_at) for ends in beside if _would_destroy(to, *ends)]
+    return {wire.id for end in (*fed, *meeting) for wire in to.design.circuit.conductors_at(end)}
+
+
 def _carries(to: Builder, wire: str) -> float:
     figure = to.design.conductors.get(wire)
     return figure.current_a if figure else 0.0
 
 
 def _measure_ways(to: Builder, ways: Sequence[Way]) -> None:
-    ways = sorted(ways, key=lambda way: (way[0][0], way[1][0]))
+    turned = [way if way[0] <= way[1] else (way[1], way[0], way[2]) for way in ways]
+    ways = sorted(turned, key=lambda way: (way[0][0], way[1][0]))
     if ways:
         to.ohms(
             Stage.POLARITY,
@@ -58,7 +74,7 @@ def _measure_ways(to: Builder, ways: Sequence[Way]) -> None:
             "open, a loose joint, a device that is out, or an end in the neighbour's terminal",
             _LENGTH,
             _LEADS_OHM,
-            rows=[(f"{way[0][0]} to {way[1][0]}", f"{way[0][1]} to {way[1][1]}{_passed(to, way)}") for way in ways],
+            rows=[(f"From {way[0][0]}", f"{way[0][1]} to {named(way[1])}{_passed(to, way)}") for way in ways],
         )
 
 
@@ -112,16 +128,18 @@ def all_off(to: Builder) -> Setting:
 def _seen_elsewhere(to: Builder) -> set[str]:
     """Conductors on the way of a line with small resistance: protective ones, feeds and returns, motor cores.
 
-    One at a protective device is never seen there: in a closed device its two sides are one point.
+    One at a protective device or main switch is never seen there: in a closed device its two sides are one point.
     """
     found = {wire for wire in to.survey.motor_wires if not _of_unknown_winding(to, wire)}
     for line in to.lines:
         measured = line.stage in (Stage.POLARITY, Stage.BOND) and line.expected.sort is Sort.VALUE
-        if measured and line.red and line.black:
+        tells_joints = measured and line.expected.high - (line.expected.value or 0.0) < _JOINED_OHM
+        if tells_joints and line.red and line.black:
             found |= {wire.id for wire in way_between(to, line.red, line.black)}
-    at_device = {
-        wire.id for wire in to.design.circuit.conductors if {end[0] for end in wire.ends} & set(to.survey.devices)
+    closed = set(to.survey.devices) | {
+        part.name for part in to.design.parts.values() if isinstance(part.data, Disconnector)
     }
+    at_device = {wire.id for wire in to.design.circuit.conductors if {end[0] for end in wire.ends} & closed}
     return found - at_device
 
 
@@ -138,6 +156,7 @@ def apart(to: Builder) -> None:
     covered = {
         frozenset((nets[line.red], nets[line.black]))
         for line in to.lines
+        if not line.annex
         if line.meter is Meter.OHM and line.red and line.black and line.stage is Stage.SHORTS
     }
     pairs: list[tuple[Node, Node]] = []
@@ -151,15 +170,31 @@ def apart(to: Builder) -> None:
     setting = all_out(to)
     readings = measure(to.survey.cold, setting, pairs) if pairs else ()
     kept = [pair for pair, ohm in zip(pairs, readings, strict=True) if ohm is None or ohm > _JOINED_OHM]
-    if kept:
+    danger = [pair for pair in kept if _would_destroy(to, *pair)]
+    _measure_apart(to, setting, danger)
+    with to.annex():
+        _measure_apart(to, setting, [pair for pair in kept if pair not in danger])
+
+
+def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, Node]]) -> None:
+    if pairs:
         to.ohms(
             Stage.SHORTS,
             setting,
-            kept,
-            [f"{to.design.parts[a[0]].title}: {named(a)} to its neighbour {named(b)}" for a, b in kept],
+            pairs,
+            [f"{to.design.parts[a[0]].title}: {named(a)} to its neighbour {named(b)}" for a, b in pairs],
             "a strand or a bridge across, or a conductor in the neighbour's terminal",
             practice("coil_resistance"),
+            rows=[("Neighbours of different voltage", f"{named(a)} to {named(b)}") for a, b in pairs],
         )
+
+
+def _would_destroy(to: Builder, first: Node, second: Node) -> bool:
+    """Whether a bridge puts the voltage of one terminal on a neighbour that is made for much less."""
+    if is_earth_point(to.design.circuit, first) or is_earth_point(to.design.circuit, second):
+        return False
+    low, high = sorted((to.survey.safety.volts_at(first), to.survey.safety.volts_at(second)))
+    return high > _MUCH_HIGHER * low
 
 
 def _has_wire(to: Builder, end: Node) -> bool:
