@@ -90,11 +90,13 @@ class ControlSimulator(LayeredMachine):
         seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
         seen[Moment.AGAIN] = self._start_again()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
-        self.mains(on=False)
-        self.operated = self._left_alone()
-        seen[Moment.MAINS_OFF] = self.rest()
-        self.mains(on=True)
-        seen[Moment.MAINS_ON] = self.rest()
+        before = seen[Moment.AGAIN]
+        for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
+            self.mains(on=on)
+            self.operated = self._left_alone()
+            now = self.rest()
+            seen[moment] = replace(now, alive=tuple(name for name in now.alive if name not in before.alive))
+            before = now
         return seen
 
     def _tried(self, stop: frozenset[Actuator], stopped: Snapshot) -> Snapshot:

@@ -8,7 +8,7 @@ dangerous; everything else is left to the numbers.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiring.control.fault_vectors import OFF, On
 from wiring.control.inject import Case
@@ -51,6 +51,11 @@ class SimulationResult:
         )
 
 
+def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:
+    """What is alive and was dead before; a battery may carry on what was started, with the mains and without."""
+    return tuple((sure & ~could, perhaps & ~was) for (was, could), (sure, perhaps) in zip(before, now, strict=True))
+
+
 class ParallelSimulation(SettlingNet):
     """One net with a list of cases; `run` runs the sequence once."""
 
@@ -79,10 +84,13 @@ class ParallelSimulation(SettlingNet):
         seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
         self._outputs(0)
+        before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
             self.field.mains = on
             self._stand(self._left_alone)
-            seen[moment] = self._sight()
+            now = self._sight()
+            seen[moment] = replace(now, targets=_come_alive(before.targets, now.targets))
+            before = now
         return SimulationResult(seen, self.unstable, self.field.rails.collapsing, self.presses, tuple(self.on_reset))
 
     # Operators beside the stop.
