@@ -96,7 +96,8 @@ def conventional_operating_current(device: Device, *, dc: bool) -> float:
 
 def breaking_capacity(part: Part, device: Device) -> Limit | NotTabled:
     """The short-circuit current that a device breaks [A]: its marking, else the least of its standard."""
-    marked = getattr(part.data, "breaking", None)
+    fuse = part.data.fuse if isinstance(part.data, Battery | Inlet) else None
+    marked = fuse.breaking if fuse else getattr(part.data, "breaking", None)
     if device.family == "breaker":
         return breaker_breaking_capacity(marked, device.standard or "IEC 60898-1")
     if device.family == "fuse":

@@ -8,7 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
-from wiring.parts.elements import Coil, Draw, Element, Function, Link, Resistance, Switch, Terminal
+from wiring.parts.elements import Coil, Draw, Element, Function, Link, Output, Resistance, Switch, Terminal
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.types import (
@@ -34,6 +34,10 @@ InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset"
 _SIGNAL_CURRENT_A = 0.010
 #: Supply current of a board or encoder where none is given [A] (typical, from memory).
 _USUAL_LOGIC_A = 0.15
+#: What the encoder port of a drive gives, and how it is terminated (RS-422 practice, from memory).
+_ENCODER_PORT_A = 0.25
+_PORT_OHM_SHARE = 0.002
+_TERMINATOR_OHM = 120.0
 _STO_OHM = 3300.0
 
 
@@ -49,6 +53,34 @@ class LogicSupply(BaseModel):
     def taken_a(self) -> float:
         """The current that it takes [A], a typical one where none is given."""
         return self.current if self.current is not None else _USUAL_LOGIC_A
+
+
+class EncoderPort(BaseModel):
+    """Where a drive feeds and reads the encoder of its motor: `{voltage: 5 V DC}`."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    between: tuple[str, str] = ("EVCC", "EGND")
+    voltage: Voltage
+    current: Amperes | None = Field(None, description="current that it can give; typical value used when left out")
+    signals: list[str] = Field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
+
+    def points(self) -> list[Terminal]:
+        """Its supply and its differential inputs."""
+        supply = [Terminal(end, Function.OUTPUT) for end in self.between]
+        return [*supply, *(Terminal(name, Function.INPUT) for name in self.signals)]
+
+    def elements(self) -> list[Element]:
+        """A small source behind the drive, and a line terminator across each pair of signals."""
+        plus, minus = self.between
+        most = self.current or _ENCODER_PORT_A
+        ohm = _PORT_OHM_SHARE * self.voltage.volts / most
+        source = Output(
+            plus, minus, self.voltage.volts, ohm, "DC", "constant-current", most, most, name="encoder supply"
+        )
+        pairs = [
+            (name, f"{name[:-1]}-") for name in self.signals if name.endswith("+") and f"{name[:-1]}-" in self.signals
+        ]
+        return [source, *(Resistance(a, b, _TERMINATOR_OHM, "DC", False) for a, b in pairs)]
 
 
 class Drive(PartModel):
@@ -69,6 +101,7 @@ class Drive(PartModel):
         default_factory=list, description="further signal outputs, each with its return"
     )
     extra: list[str] = Field(default_factory=list, description="further signal terminals, such as an encoder socket")
+    encoder: EncoderPort | None = Field(None, description="where it feeds and reads the encoder of its motor")
     bus_capacitance: FaradsOrZero | None = None
     bus_limit: Volts | None = Field(None, description="highest bus voltage that it survives")
     clamp: Volts | None = Field(None, description="bus voltage at which its braking chopper sets in")
@@ -112,6 +145,7 @@ class Drive(PartModel):
         )
         points = [Terminal(end, Function.INPUT) for end in ends] + [Terminal(end, Function.OUTPUT) for end in outs]
         points += [Terminal(end, Function.INPUT) for end in self.extra] + supply
+        points += self.encoder.points() if self.encoder else []
         return list({point.name: point for point in reversed(points)}.values())[::-1]
 
     def _signal_elements(self) -> list[Element]:
@@ -123,6 +157,7 @@ class Drive(PartModel):
             Coil(*split_pair(pair), f"sto{n + 1}", _STO_OHM, "DC", 15.0, 5.0, 1.0, False)
             for n, pair in enumerate(self.sto)
         ]
+        inner += self.encoder.elements() if self.encoder else []
         if self.logic:
             a, b = self.logic.between
             inner.append(Draw(a, b, "DC", watts=self.logic.voltage.volts * self.logic.taken_a, name="logic"))
