@@ -5,7 +5,7 @@ from __future__ import annotations
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.machine import Machine
-from wiring.parts.elements import Coil, Switch
+from wiring.parts.elements import Coil, Function, Switch
 
 
 def use_of(machine: Machine, conductor: Conductor) -> str:
@@ -22,10 +22,13 @@ def use_of(machine: Machine, conductor: Conductor) -> str:
 
 
 def _is_control_end(machine: Machine, node: Node) -> bool:
-    """Whether a conductor ends here at a coil, a lamp or a card; contacts are asked apart."""
+    """Whether a conductor ends here at a coil, a lamp, a card or a signal of a drive; contacts are asked apart."""
     part = machine.parts.get(node[0])
     if part is None:
         return False
+    terminal = part.terminals.get(node[1])
+    if terminal is not None and terminal.function in (Function.INPUT, Function.OUTPUT):
+        return True
     coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
     return node[1] in coils or (part.data.is_control and not _contacts(machine, node))
 

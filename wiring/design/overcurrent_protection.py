@@ -17,7 +17,7 @@ from wiring.circuit.roles import is_earth_point
 from wiring.design.devices import UPSTREAM, ProtectiveDevice, conventional_operating_current
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
-from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
 from wiring.parts.incoming import Rectifier
 from wiring.rulebooks.devices import Device
 
@@ -221,7 +221,7 @@ def _drive_protections(circuit: Circuit, axes: Mapping[str, Axis]) -> Iterator[t
         rms = motor_current(axis)
         if rms is None:
             continue
-        ends = {(axis.drive.name, t) for t in axis.drive.terminals}
+        ends = {(axis.drive.name, t.name) for t in axis.drive.terminals.values() if t.function is Function.MOTOR}
         motors = {motor.name for motor in axis.motors}
         near = {conductor.id: conductor for end in sorted(ends) for conductor in circuit.conductors_at(end)}
         for conductor in near.values():

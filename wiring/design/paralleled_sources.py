@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor, Inner
@@ -11,10 +11,13 @@ from wiring.design.nets import Net, SourcePole
 from wiring.design.operation import Operation
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Switch
+from wiring.parts.storage import Battery, Charger
 from wiring.solver.lowering import is_closed
 
 #: Two rails count as of one voltage within this share (own choice, the tolerance of an adjustable supply).
 _ONE_VOLTAGE = 0.05
+#: Voltage of a charger over the nominal one of its battery.
+_LEAST_CHARGE, _MOST_CHARGE = 1.0, 1.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,24 @@ def _contacts(
         goal, name = came[goal]
         names.append(name)
     return tuple(sorted(names))
+
+
+def battery_chargers(machine: Machine, operation: Operation) -> Mapping[str, frozenset[str]]:
+    """The batteries that each charger stands on a rail with, where its voltage suits them: they are made to share it.
+
+    A charger holds a lead cell of 2 V at 2.25 to 2.45 V, one of lithium of 3.2 V at 3.4 to 3.65 V (common practice).
+    """
+    found: dict[str, frozenset[str]] = {}
+    for connection in source_connections(machine, operation):
+        for one, two in ((connection.first, connection.second), (connection.second, connection.first)):
+            charger, battery = machine.parts.get(one.source), machine.parts.get(two.source)
+            if charger is None or battery is None or one.sign != two.sign:
+                continue
+            if isinstance(charger.data, Charger) and isinstance(battery.data, Battery):
+                share = charger.data.output.volts / battery.data.voltage.volts
+                if _LEAST_CHARGE <= share <= _MOST_CHARGE:
+                    found[charger.name] = found.get(charger.name, frozenset()) | {battery.name}
+    return found
 
 
 def culprit(machine: Machine, connection: SourceConnection) -> Conductor | None:

@@ -65,10 +65,28 @@ def _walk(circuit: Circuit, starts: Iterable[Node], passes: Callable[[Node, Edge
     return frozenset(reached)
 
 
+def _devices_to_source(circuit: Circuit, births: Iterable[Node], joins: Callable[[Edge], bool]) -> dict[Node, int]:
+    """How many contacts and protective devices lie between each node and the nearest source."""
+    found = dict.fromkeys(sorted(births), 0)
+    queue = deque(found)
+    while queue:
+        node = queue.popleft()
+        for edge in circuit.edges_at[node]:
+            far, step = edge.b if edge.a == node else edge.a, 0 if joins(edge) else 1
+            if (
+                not (isinstance(edge, Inner) or joins(edge))
+                or found.get(far, found[node] + step + 1) <= found[node] + step
+            ):
+                continue
+            found[far] = found[node] + step
+            queue.append(far) if step else queue.appendleft(far)
+    return found
+
+
 def power_nodes(circuit: Circuit, roles: Roles) -> frozenset[Node]:
     """The points between a source and the loads that take power: motors, drives, heaters, pumps, process sources.
 
-    Contacts and protective devices are passed on the way to the source, and none behind it.
+    Contacts and protective devices are passed towards the source alone, so that no branch beside the way counts.
     """
     bonds = {bond.id for bond in roles.bonds}
     births = [(part.name, e.terminal) for part, e in circuit.elements(Feed)]
@@ -77,10 +95,13 @@ def power_nodes(circuit: Circuit, roles: Roles) -> frozenset[Node]:
     def joins(edge: Edge) -> bool:
         return isinstance(edge.element, Link) if isinstance(edge, Inner) else edge.id not in bonds
 
-    def leads(near: Node, edge: Edge) -> bool:
-        return joins(edge) or (isinstance(edge, Inner) and near not in sources)
+    far_off = _devices_to_source(circuit, births, joins)
 
-    sources = _walk(circuit, births, lambda _, edge: joins(edge))
+    def leads(near: Node, edge: Edge) -> bool:
+        far = edge.b if edge.a == near else edge.a
+        nearer = far in far_off and near in far_off and far_off[far] < far_off[near]
+        return joins(edge) or (isinstance(edge, Inner) and nearer)
+
     strong = {part.name for part in circuit.parts.values() if is_power_part(part)}
     loads = [node for node in circuit.nodes if node[0] in strong and takes_power(circuit, node)]
     return _walk(circuit, loads, leads)

@@ -48,6 +48,7 @@ from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
+from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Disconnector
@@ -110,12 +111,16 @@ def check(design: Design) -> Iterator[Judgement]:
     inlets = [part for part in design.parts.values() if isinstance(part.data, Inlet)]
     if mains is None or not inlets or not _fed(design, _reached(design, frozenset())):
         return
-    switches = [part.name for part in design.parts.values() if isinstance(part.data, Disconnector)]
+    switches = [part.name for part in design.parts.values() if _is_switch(part)]
     if switches:
         yield from _bypass(design, switches)
         yield from _locking(design, switches)
     elif not any(_cuts_all(design, part.name) for part in design.parts.values() if part.kind in _BREAKERS):
         yield from _without_switch(design, mains, inlets[0].name)
+
+
+def _is_switch(part: Part) -> bool:
+    return isinstance(part.data, Disconnector) or (isinstance(part.data, Inlet) and part.data.switch)
 
 
 def _cuts_all(design: Design, name: str) -> bool:
@@ -178,7 +183,8 @@ def _bypass(design: Design, switches: list[str]) -> Iterator[Judgement]:
 def _locking(design: Design, switches: list[str]) -> Iterator[Judgement]:
     for name in switches:
         data = design.parts[name].data
-        assert isinstance(data, Disconnector)
+        if not isinstance(data, Disconnector):
+            continue  # a plug that is pulled out of its inlet locks as well
         if data.lockable or _cuts_nothing(design, name):
             continue
         if "lockable" not in data.model_fields_set:

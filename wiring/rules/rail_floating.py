@@ -41,9 +41,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.nets import SourcePole
+from wiring.design.nets import NetEdge, SourcePole
 from wiring.findings import Number, Signal
-from wiring.parts.elements import Coil, Function
+from wiring.parts.elements import Coil, Function, Switch
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -88,7 +88,16 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _is_referenced(design: Design, pole: SourcePole) -> bool:
-    return pole.sign[0] in "LN" or bool(design.nets.bonds_at.get(design.nets.of[pole.node]))
+    """Whether a source is tied to the mains or the earth, through the closed main switch too."""
+    near = [design.nets.of[pole.node]]
+    for net in near:
+        ways = (edge for edge in design.nets.edges_at.get(net, ()) if _is_handle(edge))
+        near += [edge.to for edge in ways if edge.to not in near]
+    return pole.sign[0] in "LN" or any(design.nets.bonds_at.get(net) for net in near)
+
+
+def _is_handle(edge: NetEdge) -> bool:
+    return isinstance(edge.element, Switch) and edge.element.actuator == "handle"
 
 
 def _may_float(design: Design, poles: list[SourcePole]) -> bool:

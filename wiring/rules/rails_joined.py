@@ -31,7 +31,13 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import SourceConnection, culprit, one_voltage, source_connections
+from wiring.design.paralleled_sources import (
+    SourceConnection,
+    battery_chargers,
+    culprit,
+    one_voltage,
+    source_connections,
+)
 from wiring.findings import Number, Scope, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
@@ -77,8 +83,12 @@ def _told(pole: SourcePole) -> str:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
+    chargers = battery_chargers(design.machine, design.operation)
     causes: dict[object, list[SourceConnection]] = {}
     for connection in source_connections(design.machine, design.operation):
+        first, second = connection.first.source, connection.second.source
+        if second in chargers.get(first, ()) or first in chargers.get(second, ()):
+            continue  # a charger and its battery share their rail, each at its own voltage
         if _fault(connection.first, connection.second) is not None:
             conductor = culprit(design.machine, connection)
             cause = connection.contacts or (conductor.id if conductor else connection.first.node)

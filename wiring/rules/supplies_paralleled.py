@@ -30,7 +30,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import culprit, one_voltage, source_connections
+from wiring.design.paralleled_sources import battery_chargers, culprit, one_voltage, source_connections
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Output
 from wiring.rulebooks.citation import Source, Standing
@@ -54,13 +54,15 @@ def _may_share(design: Design, pole: SourcePole) -> bool:
 def check(design: Design) -> Iterator[Judgement]:
     """Every pair of main plus poles of one voltage, and of windings, on one piece of metal."""
     told: set[frozenset[str]] = set()
+    chargers = battery_chargers(design.machine, design.operation)
     for connection in source_connections(design.machine, design.operation):
         first, second = connection.first, connection.second
         pair = frozenset((first.source, second.source))
         same = first.sign == second.sign and first.sign in ("+", "~") and one_voltage(first, second)
         if not (same and first.main and second.main and len(pair) == 2) or pair in told:
             continue
-        if _may_share(design, first) and _may_share(design, second):
+        charging = any(battery in pair for name in pair for battery in chargers.get(name, ()))
+        if charging or (_may_share(design, first) and _may_share(design, second)):
             continue
         told.add(pair)
         conductor = None if connection.contacts else culprit(design.machine, connection)

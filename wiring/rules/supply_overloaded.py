@@ -28,6 +28,7 @@ from collections.abc import Iterator
 
 from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.design import Design
+from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import SupplyFigure
 from wiring.findings import Number, Signal
 from wiring.parts.incoming import Converter, Supply
@@ -52,10 +53,11 @@ _WARM_C = 40.0
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in its worst state."""
     hot = supplies_lost_to_heat(design.power)
+    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]
-        if figure.current_a > figure.available_a or not figure.carried:
+        if name not in limited and (figure.current_a > figure.available_a or not figure.carried):
             yield _overloaded(design, name, state, figure, name in hot)
         data = part.data
         if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
