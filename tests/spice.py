@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from wiring.solver.network import CurrentLoad, Network, Overload, PowerLoad, VoltageSource
-from wiring.solver.solution import PowerState, Solution
+from wiring.solver.solution import PowerState, Solution, SourceMode
 from wiring.solver.state import KNEE_V, LIMIT_SLOPE
 
 #: As fine as rounding lets ngspice come to rest at 400 nodes: ten thousand times finer than a microvolt.
@@ -54,8 +54,11 @@ def loose_nodes(network: Network, solution: Solution) -> list[int]:
 class Netlist:
     """Lines of a netlist; node n of side r or i is `n_r`, `n_i`."""
 
-    def __init__(self, network: Network, solution: Solution, sides: str, limits: bool = False) -> None:
-        self.network, self.solution, self.sides, self.limits = network, solution, sides, limits
+    def __init__(
+        self, network: Network, solution: Solution, sides: str, limits: bool = False, reached: bool = False
+    ) -> None:
+        self.network, self.solution, self.sides = network, solution, sides
+        self.limits, self.reached = limits, reached
         self.ground = set(network.references)
         self.lines: list[str] = []
 
@@ -85,6 +88,9 @@ class Netlist:
     def sources(self) -> None:
         for index, source in enumerate(self.network.sources):
             volts, ohm = complex(source.volts), complex(source.ohm)
+            if self.reached and self.solution.source_mode[index] is SourceMode.CONSTANT_CURRENT:
+                self.at_its_limit(index, source)
+                continue
             assert ohm.imag == 0.0, "no source here has a reactance"
             for side in self.sides:
                 value = volts.real if side == "r" else volts.imag
@@ -93,6 +99,15 @@ class Netlist:
                 self.lines.append(f"RS{index}{side} {inner} {self.node(source.plus, side)} {ohm.real!r}")
             if self.limits and source.overload is not Overload.STIFF:
                 self.limited(index, source)
+
+    def at_its_limit(self, index: int, source: VoltageSource) -> None:
+        """A source in its current limit: the limit, and the slope of its characteristic beyond the knee."""
+        assert source.limit_a is not None
+        setting, ohm = complex(source.volts).real, complex(source.ohm).real
+        knee, slope = setting - ohm * source.limit_a, LIMIT_SLOPE * source.limit_a / setting
+        plus, minus = self.node(source.plus, "r"), self.node(source.minus, "r")
+        self.lines.append(f"IL{index} {minus} {plus} {source.limit_a + slope * knee!r}")
+        self.lines.append(f"RL{index}s {plus} {minus} {1.0 / slope!r}")
 
     def limited(self, index: int, source: VoltageSource) -> None:
         """What a one-quadrant source gives other than Ohm's law: nothing below zero, and above its limit less.
@@ -169,12 +184,15 @@ class Netlist:
 
 
 def spice_volts(
-    network: Network, solution: Solution, kind: str, folder: Path, limits: bool = False
+    network: Network, solution: Solution, kind: str, folder: Path, limits: bool = False, reached: bool = False
 ) -> dict[int, complex]:
-    """Voltage of every node by ngspice, the references 0; without `limits` every source is stiff."""
+    """Voltage of every node by ngspice, the references 0; without `limits` every source is stiff.
+
+    With `reached` those limit whose limit the solver says is reached.
+    """
     sides = "r" if kind == "DC" else "ri"
     path = folder / f"{kind}.cir"
-    path.write_text(Netlist(network, solution, sides, limits).text(), encoding="ascii")
+    path.write_text(Netlist(network, solution, sides, limits, reached).text(), encoding="ascii")
     run = subprocess.run(["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=120, check=False)
     found: dict[int, complex] = dict.fromkeys(network.references, 0j)
     for name, side, value in re.findall(r"^v?\(?(\d+)_([ri])\)? = (\S+)$", run.stdout, flags=re.MULTILINE):

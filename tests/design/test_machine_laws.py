@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.solver.operating import Layer
+from wiring.solver.solution import SourceMode
 
 SPECS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 
@@ -28,7 +29,10 @@ def powers(layer: Layer) -> tuple[float, float]:
         return complex(solution.between(a, b) or 0.0)
 
     given = taken = 0.0
-    for source, amps in zip(network.sources, solution.source_a, strict=True):
+    for source, amps, mode in zip(network.sources, solution.source_a, solution.source_mode, strict=True):
+        if mode is SourceMode.CONSTANT_CURRENT:  # its voltage gives way, so it gives what stands at its terminals
+            given += (across(source.plus, source.minus) * complex(amps or 0.0).conjugate()).real
+            continue
         given += (complex(source.volts) * complex(amps or 0.0).conjugate()).real
         taken += abs(amps or 0.0) ** 2 * source.ohm.real
     for branch, amps in zip(network.branches, solution.branch_a, strict=True):
