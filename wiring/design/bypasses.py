@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
-from wiring.parts.operators import LimitSwitch
+from wiring.parts.operators import GuardSwitch, LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import SafetyRelay
 
@@ -38,7 +38,7 @@ def bypasses(machine: Machine) -> tuple[Bypass, ...]:
 
 def _counted(part: Part, is_stop: bool) -> Iterator[Switch]:
     """The contacts of a part on which safety rests: those that open when it is worked, or the outputs of its logic."""
-    guarding = is_stop or part.kind == "guard-switch" or _is_limit(part)
+    guarding = is_stop or isinstance(part.data, GuardSwitch) or _is_limit(part)
     for switch in part.of(Switch):
         if isinstance(switch, Switch) and (
             (guarding and switch.closed_at_rest) or (isinstance(part.data, SafetyRelay) and not switch.closed_at_rest)

@@ -14,14 +14,13 @@ from wiring.design.nets import Net, Nets
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Pole, Resistance, Switch
+from wiring.parts.operators import Operated
 from wiring.parts.signals import Sensor
+from wiring.parts.switching import Coiled, Contactor
 
 _SPARE = (Function.INPUT, Function.OUTPUT, Function.COMMON)
 #: Parts whose contacts serve something; those of stop relays are judged with their stop.
-_CONTACTS = (
-    *("limit-switch", "push-button", "selector", "key-switch", "foot-switch", "pressure-switch", "float-switch"),
-    *("emergency-stop", "guard-switch", "relay", "contactor"),
-)
+_CONTACTS = (Operated, Coiled)
 
 
 def _pairs(part: Part) -> list[tuple[str, str]]:
@@ -57,13 +56,13 @@ def _half_contacts(circuit: Circuit, part: Part, live: Set[Node]) -> dict[str, s
         used = [t for t in ("1", "3") if (part.name, part.data.terminals.get(t, t)) in live]
         output = part.data.terminals.get("4", "4")
         return {output: used[0]} if used and (part.name, output) not in live else {}
-    if part.kind not in _CONTACTS:
+    if not isinstance(part.data, _CONTACTS):
         return {}
     closed: set[str] = set()
     halves: dict[str, str] = {}
     for element in part.of(Switch):
         assert isinstance(element, Switch)
-        if element.mirror or (len(element.a) == 1 and part.kind == "contactor"):
+        if element.mirror or (len(element.a) == 1 and isinstance(part.data, Contactor)):
             continue  # a contact of a reset loop, judged with its stop; a main pole that is not used
         wired = [end for end in (element.a, element.b) if (part.name, end) in live]
         if len(wired) == 2:

@@ -39,6 +39,7 @@ from wiring.design.conductor_use import circuit_use
 from wiring.design.design import Design
 from wiring.findings import Cause, Finding, Number, Signal
 from wiring.parts.elements import Function, Switch
+from wiring.parts.signals import Encoder, Sensor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
@@ -76,7 +77,7 @@ def _use(design: Design, conductor: Conductor) -> str:
     if use == "power":
         return use
     ends = [end for end in conductor.ends if end[0] in design.parts]
-    if any(design.parts[part].kind == "encoder" for part, _ in ends):
+    if any(isinstance(design.parts[part].data, Encoder) for part, _ in ends):
         return "data"
     electronic = use == "signal" or any(_is_electronic(design, part, terminal) for part, terminal in ends)
     return "data" if electronic and design.plan.rulebook == "na" else "control"
@@ -84,7 +85,7 @@ def _use(design: Design, conductor: Conductor) -> str:
 
 def _is_electronic(design: Design, part: str, terminal: str) -> bool:
     """Whether an end belongs to a sensor, a card's signals, or a contact that a card reads."""
-    if design.parts[part].kind == "sensor" or design.parts[part].terminals[terminal].function in _SIGNALS:
+    if isinstance(design.parts[part].data, Sensor) or design.parts[part].terminals[terminal].function in _SIGNALS:
         return True
     contacts = [e for e in design.parts[part].of(Switch) if isinstance(e, Switch) and terminal in (e.a, e.b)]
     return any(design.roles.role[part, end] is Role.SIGNAL for e in contacts for end in (e.a, e.b))

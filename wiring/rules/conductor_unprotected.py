@@ -33,6 +33,7 @@ from math import inf
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Output
+from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -76,7 +77,7 @@ def _is_tap(design: Design, name: str) -> bool:
     short = conductor.length_m is not None and conductor.length_m <= TAP_LENGTH_M
     kinds = [design.parts[end[0]] for end in conductor.ends]
     at_source = any(any(isinstance(e, Output) for e in part.elements) for part in kinds)
-    protected = any(part.kind in ("fuse", "breaker", "electronic-fuse", "motor-protector") for part in kinds)
+    protected = any(isinstance(part.data, Fuse | Breaker | ElectronicFuse | MotorProtector) for part in kinds)
     return short and at_source and protected
 
 

@@ -36,6 +36,7 @@ from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.elements import Coil
+from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -49,7 +50,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "9.1.1", Standing.FROM_MEMORY)),
     ),
 )
-_SWITCHED = ("contactor", "relay", "safety-relay")
+_SWITCHED = (Coiled, SafetyRelay)
 _MAINS = (Role.LIVE, Role.NEUTRAL)
 #: Coils that a machine without a control transformer may have: that of its one starter.
 _COILS_MOST = 1
@@ -62,7 +63,7 @@ def check(design: Design) -> Iterator[Judgement]:
             part.name
             for part, coil in design.circuit.elements(Coil)
             if isinstance(coil, Coil)
-            and part.kind in _SWITCHED
+            and isinstance(part.data, _SWITCHED)
             and coil.kind == "AC"
             and all(design.roles.role[part.name, end] in _MAINS for end in (coil.a, coil.b))
         }

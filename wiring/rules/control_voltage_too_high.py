@@ -36,6 +36,7 @@ from functools import partial
 
 from wiring.design.design import Design
 from wiring.findings import Finding, Number, Signal
+from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.plan.records import Rated, Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
@@ -52,7 +53,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "9.1.2", Standing.FROM_MEMORY)),
     ),
 )
-_SWITCHED = ("contactor", "relay", "safety-relay")
+_SWITCHED = (Coiled, SafetyRelay)
 _SIXTY_HZ = 55.0
 
 
@@ -72,7 +73,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Coils of one voltage together."""
     for part in design.parts.values():
         coil = getattr(part.data, "coil", None)
-        if part.kind in _SWITCHED and isinstance(coil, Rated):
+        if isinstance(part.data, _SWITCHED) and isinstance(coil, Rated):
             voltage = coil.voltage
             limit = _limit(design, voltage.kind)
             if limit is not None and voltage.volts > limit.value:

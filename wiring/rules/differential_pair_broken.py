@@ -34,6 +34,7 @@ from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.findings import Signal
 from wiring.parts.base import Part
+from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import Encoder, IoCard
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -95,8 +96,8 @@ def _on_rail(design: Design, half: tuple[str, str]) -> bool:
 def _senses(design: Design, half: tuple[str, str]) -> set[str]:
     """The signs at the end of the markings of the receivers' terminals."""
     members = design.nets.members[design.nets.of[half]]
-    passive = ("terminals", "connector")
-    far = [node for node in members if node[0] != half[0] and design.parts[node[0]].kind not in passive]
+    passive = (Terminals, Connector)
+    far = [node for node in members if node[0] != half[0] and not isinstance(design.parts[node[0]].data, passive)]
     return {node[1][-1] for node in far}
 
 

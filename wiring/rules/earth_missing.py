@@ -42,6 +42,7 @@ from wiring.design.design import Design
 from wiring.design.protective_reach import joined_earth
 from wiring.findings import Signal
 from wiring.parts.elements import Feed
+from wiring.parts.passive import EarthBar, Metalwork
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
@@ -87,7 +88,9 @@ def check(design: Design) -> Iterator[Judgement]:
 def _unseen_cabinet(design: Design) -> Iterator[Judgement]:
     """A cabinet of metal of which no part stands for the body."""
     cabinet = design.plan.enclosure
-    seen = any(part.kind == "metalwork" and part.data.at in ("cabinet", "door") for part in design.parts.values())
+    seen = any(
+        isinstance(part.data, Metalwork) and part.data.at in ("cabinet", "door") for part in design.parts.values()
+    )
     if cabinet and cabinet.material in _METALS and not seen:
         missing = f"the body and the door of the {cabinet.material} cabinet as parts (`kind: metalwork`)"
         yield RULE.not_judged((), missing, design.reading.place("enclosure"))
@@ -99,7 +102,7 @@ def _cut_bars(design: Design, reached: Set[Node]) -> dict[str, Set[Node]]:
     for name, part in design.parts.items():
         ends = [(name, terminal) for terminal in part.terminals]
         used = [end for end in ends if design.circuit.conductors_at(end)]
-        if part.kind != "earth-bar" or not used or reached & set(ends):
+        if not isinstance(part.data, EarthBar) or not used or reached & set(ends):
             continue
         if not any(ends[0] in nodes for nodes in found.values()):
             found[name] = joined_earth(design.machine, ends[:1])
@@ -123,7 +126,7 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
     part = design.parts[name]
     wired = bool(design.circuit.conductors_at(node))
     what = f"leads nowhere near the incoming protective earth from {named(node)}" if wired else "is missing"
-    bar = next((bar for bar, other in design.parts.items() if other.kind == "earth-bar"), "the earth bar")
+    bar = next((bar for bar, other in design.parts.items() if isinstance(other.data, EarthBar)), "the earth bar")
     return RULE.finding(
         (name,),
         f"{name} ({part.title}) is not earthed: its protective conductor {what}",

@@ -32,6 +32,7 @@ from wiring.design.design import Design
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Terminal
+from wiring.parts.passive import Connector, Terminals
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -50,7 +51,7 @@ RULE = Rule(
 def _capacity(part: Part, terminal: Terminal) -> int:
     if part.data.wires_per_terminal is not None:
         return part.data.wires_per_terminal
-    return 2 if part.kind in ("terminals", "connector") else 1
+    return 2 if isinstance(part.data, Terminals | Connector) else 1
 
 
 def check(design: Design) -> Iterator[Judgement]:

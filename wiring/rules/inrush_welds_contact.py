@@ -83,7 +83,7 @@ def check(design: Design) -> Iterator[Judgement]:
     lines: dict[tuple[str, int], list[Inrush]] = {}
     for inrush in design.inrushes:
         for name in inrush.contacts:
-            if inrush.moment in ("", name) or design.parts[name].kind == "contactor":
+            if inrush.moment in ("", name) or isinstance(design.parts[name].data, Contactor):
                 lines.setdefault((name, inrush.line), []).append(inrush)
     worst: dict[str, list[Inrush]] = {}
     for (name, _), rows in sorted(lines.items()):
@@ -94,7 +94,7 @@ def check(design: Design) -> Iterator[Judgement]:
     for name, rows in worst.items():
         limit = _makes(design.parts[name])
         if limit is None:
-            if design.parts[name].kind == "contactor" and _total(rows) > 0.0:
+            if isinstance(design.parts[name].data, Contactor) and _total(rows) > 0.0:
                 unknown.append(name)
         elif _total(rows) > limit.value:
             yield _finding(design, name, rows, limit)
@@ -139,7 +139,7 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
 
 def _at_once(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
     """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
-    return rows if design.parts[name].kind == "contactor" else [row for row in rows if row.moment in ("", name)]
+    return rows if isinstance(design.parts[name].data, Contactor) else [row for row in rows if row.moment in ("", name)]
 
 
 def _total(rows: list[Inrush]) -> float:

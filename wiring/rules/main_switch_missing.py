@@ -51,7 +51,7 @@ from wiring.findings import Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
 from wiring.parts.incoming import Inlet
-from wiring.parts.protection import Disconnector
+from wiring.parts.protection import Breaker, Disconnector, MotorProtector
 from wiring.plan.site import Mains
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -69,7 +69,7 @@ RULE = Rule(
 #: Largest rating of a plug that may serve as the disconnecting device (IEC 60204-1, 5.3.2 e: from memory).
 PLUG = Limit(16.0, "A", Source("IEC 60204-1", "2016", "5.3.2", Standing.FROM_MEMORY), "plug and socket")
 #: Kinds besides a disconnector that may serve, when all else hangs behind one of them.
-_BREAKERS = ("breaker", "motor-protector")
+_BREAKERS = (Breaker, MotorProtector)
 _ORANGE = "OG"
 
 
@@ -115,7 +115,7 @@ def check(design: Design) -> Iterator[Judgement]:
     if switches:
         yield from _bypass(design, switches)
         yield from _locking(design, switches)
-    elif not any(_cuts_all(design, part.name) for part in design.parts.values() if part.kind in _BREAKERS):
+    elif not any(_cuts_all(design, part.name) for part in design.parts.values() if isinstance(part.data, _BREAKERS)):
         yield from _without_switch(design, mains, inlets[0].name)
 
 

@@ -24,6 +24,12 @@ from collections.abc import Iterator
 from wiring.design.design import Design
 from wiring.findings import Signal
 from wiring.parts.base import Part
+from wiring.parts.heating import ThermalCutOut
+from wiring.parts.motors import Brake
+from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch
+from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
+from wiring.parts.protection import ResidualCurrentDevice
+from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -37,20 +43,20 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "17.1", Standing.FROM_MEMORY)),
     ),
 )
-_PASSIVE = ("terminals", "connector", "earth-bar", "metalwork")
-_GUARDS = ("emergency-stop", "guard-switch", "limit-switch", "safety-relay", "brake", "rcd")
+_PASSIVE = (Terminals, Connector, EarthBar, Metalwork)
+_SAFEGUARDS = (EmergencyStop, GuardSwitch, LimitSwitch, SafetyRelay, Brake, ResidualCurrentDevice, ThermalCutOut)
 
 
 def _matters(design: Design, part: Part) -> bool:
     """Whether nobody else tells that the part is missed; a device of a stop is judged with that stop."""
     told = {device for stop in design.plan.stops.values() for device in stop.devices}
-    return part.kind in _GUARDS and part.name not in told
+    return isinstance(part.data, _SAFEGUARDS) and part.name not in told
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every part without a conductor; those that matter one by one, the rest together."""
     wired = {end[0] for conductor in design.circuit.conductors for end in conductor.ends}
-    bare = [p for p in design.parts.values() if p.name not in wired and p.kind not in _PASSIVE]
+    bare = [p for p in design.parts.values() if p.name not in wired and not isinstance(p.data, _PASSIVE)]
     for part in bare:
         if _matters(design, part):
             yield _finding(design, [part], RULE.signal)

@@ -34,9 +34,10 @@ from wiring.findings import Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
-from wiring.parts.incoming import Capacitor
+from wiring.parts.incoming import Capacitor, Filter, Inlet
 from wiring.parts.motors import Shaft, StepperMotor
 from wiring.parts.passive import Resistor, Suppressor
+from wiring.parts.protection import SurgeArrester
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -85,7 +86,11 @@ def _reversed_on(design: Design, plus: Node, minus: Node) -> str | None:
 def _line_swapped(design: Design, part: Part) -> bool:
     """Whether a part with terminals L and N has the neutral on L and a line on N."""
     live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
-    if part.kind in ("inlet", "filter", "surge-arrester") or live not in part.terminals or back not in part.terminals:
+    if (
+        isinstance(part.data, Inlet | Filter | SurgeArrester)
+        or live not in part.terminals
+        or back not in part.terminals
+    ):
         return False
     roles = design.roles.role
     return roles[part.name, live] is Role.NEUTRAL and roles[part.name, back] is Role.LIVE

@@ -45,6 +45,7 @@ from wiring.design.conductor_place import is_outside
 from wiring.design.design import Design
 from wiring.design.protective_sections import lone_sections
 from wiring.findings import Number, Signal
+from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -60,7 +61,7 @@ RULE = Rule(
     ),
 )
 _LINES = (Role.LIVE, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
-_JOINTS = ("earth-bar", "terminals", "connector")
+_JOINTS = (EarthBar, Terminals, Connector)
 #: What clears a short circuit; the setting of an overload device does not count (NFPA 70, 250.122(A) and (D)).
 _CLEARS_SHORTS = ("fuse", "breaker", "electronic-fuse")
 
@@ -98,14 +99,14 @@ def _lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | No
     lines: list[Conductor] = []
     for name in sorted(behind if behind is not None else ends - inlets):
         part = design.parts[name]
-        if part.kind == "metalwork":
+        if isinstance(part.data, Metalwork):
             lines += _lines_at(design, part.data.at)
-        elif part.kind not in _JOINTS:
+        elif not isinstance(part.data, _JOINTS):
             lines += _lines_of(design, name)
     for name in sorted(ends & inlets):
-        if any(design.parts[end].kind in _JOINTS for end in ends):
+        if any(isinstance(design.parts[end].data, _JOINTS) for end in ends):
             lines += _lines_of(design, name)
-    if not lines and all(design.parts[name].kind in _JOINTS for name in ends):
+    if not lines and all(isinstance(design.parts[name].data, _JOINTS) for name in ends):
         return _lines_at(design, "")  # a bar of shields alone
     return list({line.id: line for line in lines}.values())
 

@@ -44,6 +44,7 @@ from wiring.design.design import Design
 from wiring.design.nets import NetEdge, SourcePole
 from wiring.findings import Number, Signal
 from wiring.parts.elements import Coil, Function, Switch
+from wiring.parts.incoming import Rectifier
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -102,8 +103,8 @@ def _is_handle(edge: NetEdge) -> bool:
 
 def _may_float(design: Design, poles: list[SourcePole]) -> bool:
     nodes = [node for pole in poles for node in design.nets.members[design.nets.of[pole.node]]]
-    kinds = {design.parts[node[0]].kind for node in nodes if node[0] in design.parts}
-    if all(pole.kind == "AC" for pole in poles) and "rectifier" in kinds:
+    rectified = any(isinstance(design.parts[node[0]].data, Rectifier) for node in nodes if node[0] in design.parts)
+    if all(pole.kind == "AC" for pole in poles) and rectified:
         return True
     data = [design.parts[pole.source].data for pole in poles]
     alone = {node[0] for node in nodes} <= {pole.source for pole in poles}

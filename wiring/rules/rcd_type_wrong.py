@@ -43,6 +43,7 @@ from wiring.findings import Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Output
+from wiring.parts.incoming import Transformer
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
@@ -64,7 +65,7 @@ def _load_name(part: Part) -> str | None:
         return "three-phase converter" if data.phases == "3" else "single-phase converter"
     fed_by_mains = getattr(getattr(data, "input", None), "kind", "DC") != "DC"
     rectifies = any(isinstance(e, Output) and e.kind == "DC" for e in part.elements)
-    if isinstance(data, Drive) or part.kind == "transformer" or not rectifies:
+    if isinstance(data, Drive | Transformer) or not rectifies:
         return None
     return "rectifier load" if fed_by_mains else None
 

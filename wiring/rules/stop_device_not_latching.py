@@ -77,6 +77,8 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.findings import Signal
+from wiring.parts.base import Part
+from wiring.parts.operators import EmergencyStop
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -87,26 +89,29 @@ RULE = Rule(
     harm="The device lets go with the hand, and the machine can be started while the danger lasts.",
     sources=(("both", Source("ISO 13850", "2015", "4.1.4", Standing.CONFIRMED)),),
 )
-_SPRING_BACK = ("push-button", "foot-switch")
+
+
+def _is_emergency_stop(part: Part | None) -> bool:
+    return part is not None and isinstance(part.data, EmergencyStop)
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """One finding for each device that springs back where an emergency stop is asked for."""
-    kinds = {
-        device: design.parts[device].kind
+    devices = {
+        device: design.parts[device]
         for stop in design.plan.stops.values()
         for device in stop.devices
         if device in design.parts
     }
     for name, stop in design.plan.stops.items():
-        beside = any(kinds.get(device) == "emergency-stop" for device in stop.devices)
-        if not beside and "emergency-stop" in kinds.values():
+        beside = any(_is_emergency_stop(devices.get(device)) for device in stop.devices)
+        if not beside and any(_is_emergency_stop(part) for part in devices.values()):
             continue
         for device in stop.devices:
-            if kinds.get(device) in _SPRING_BACK:
+            if device in devices and devices[device].data.springs_back():
                 yield RULE.finding(
                     (device, name),
-                    f"{device} of stop {name} is a {kinds[device]}, which springs back when it is let go",
+                    f"{device} of stop {name} is a {devices[device].kind}, which springs back when it is let go",
                     design.place(device, "kind"),
                     mend=("Use an emergency stop device: it latches, and opens its contacts by force.",),
                 )

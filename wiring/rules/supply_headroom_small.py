@@ -26,6 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
+from wiring.design.paralleled_sources import battery_chargers
 from wiring.findings import Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import KEPT_FREE
@@ -42,7 +43,10 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in its worst state."""
+    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
     for name, rows in design.supplies.items():
+        if name in limited:
+            continue
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         if figure.headroom >= KEPT_FREE:
             continue

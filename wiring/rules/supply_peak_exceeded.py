@@ -38,6 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
+from wiring.design.paralleled_sources import battery_chargers
 from wiring.findings import Number, Signal
 from wiring.parts.incoming import Converter, Supply
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -55,7 +56,10 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in the state with the highest peak."""
+    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
     for name, rows in design.supplies.items():
+        if name in limited:
+            continue
         part = design.parts[name]
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
         data = part.data

@@ -58,7 +58,7 @@ RULE = Rule(
 def check(design: Design) -> Iterator[Judgement]:
     """Every part that is wired at all; a phase that is open at both its ends is told at the motor."""
     found = [(design.parts[name], bare) for name, bare in design.machine.open_terminals.items()]
-    open_motors = {part.name for part, _ in found if part.kind.endswith("motor")}
+    open_motors = {part.name for part, _ in found if part.data.is_motor}
     for part, bare in found:
         axis = design.axes.get(part.name)
         phases = all(part.terminals[name].function is Function.MOTOR for name in bare)

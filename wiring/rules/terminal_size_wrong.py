@@ -28,6 +28,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
 from wiring.findings import Number, Signal
+from wiring.parts.passive import Metalwork
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -56,7 +57,7 @@ def check(design: Design) -> Iterator[Judgement]:
         for node in conductor.ends:
             part = design.parts.get(node[0])
             terminal = part.terminals.get(node[1]) if part else None
-            if terminal is None or (part is not None and part.kind == "metalwork"):
+            if terminal is None or (part is not None and isinstance(part.data, Metalwork)):
                 continue
             if terminal.sizes_mm2 is None:
                 unknown.add(node[0])

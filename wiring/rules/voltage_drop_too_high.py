@@ -35,6 +35,7 @@ from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.findings import Finding, Number, Signal
+from wiring.parts.signals import Encoder, IoCard, Sensor
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -53,11 +54,11 @@ RULE = Rule(
 )
 #: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop (common practice).
 LOGIC_V = 12.0
-_ELECTRONICS = ("controller", "encoder", "io-card", "sensor")
+_ELECTRONICS = (IoCard, Encoder, Sensor)
 
 
 def _limit(design: Design, load: LoadDrop) -> Limit | NotTabled:
-    logic = design.parts[load.part].kind in _ELECTRONICS and load.kind == "DC" and load.nominal_v <= LOGIC_V
+    logic = isinstance(design.parts[load.part].data, _ELECTRONICS) and load.kind == "DC" and load.nominal_v <= LOGIC_V
     return design.book.voltage_drop_limit("logic" if logic else "machine")
 
 
