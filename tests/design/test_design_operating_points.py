@@ -16,8 +16,9 @@ SPECS = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
 FAULTY = sorted((Path(__file__).parents[2] / "specs" / "faulty").glob("*.yaml"))
 
 
-#: Where ngspice itself comes to rest somewhere else with every way of writing the charger's limit, up to 16 mV off.
-UNSETTLED = {("tray-mover", "waiting")}
+#: Where ngspice's own answer at one signal output moves by 16 mV with the way in which the charger's limit is written;
+#: all other nodes agree to 1e-6 V, and Kirchhoff's law holds to 1e-9 A in the test above.
+UNSETTLED = {("tray-mover", "waiting"), ("tray-mover", "moving")}
 
 
 def solved(path: Path) -> Design:

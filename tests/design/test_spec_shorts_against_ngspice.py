@@ -29,8 +29,8 @@ from wiring.solver.lowering import ConductingElement
 
 #: Motors of the specs that stand on the mains without a drive, by hand from their plans.
 FED = {"Stone-engraving gantry": ("M5",)}
-#: Plans that this netlist cannot say: a transformer that follows its input, a battery beside its charger, a motor beside
-#: a neutral (its star is no point of the plan).
+#: Plans that this netlist cannot say: a transformer that follows its input, a battery beside its charger, a motor on
+#: lines with a neutral (its star is no point of the plan).
 UNSAID = ("parts-washer", "tray-mover", "drum-sander")
 SPECS = [path for path in sorted((Path(__file__).parents[2] / "specs").glob("*.yaml")) if path.stem not in UNSAID]
 OPTIONS = ".options reltol=1e-12 abstol=1e-15 vntol=1e-13 gmin=1e-18 noacct"
