@@ -18,6 +18,8 @@ from wiring.rules import SLUGS
 from wiring.rules.run import judge
 
 HERE = Path(__file__).parent
+#: Plans that came after the tables; tests/mutation breaks them.
+LATER = {"drum-sander", "parts-washer", "tray-mover", "glue-robot"}
 SPECS = HERE.parents[1] / "specs"
 KEYS = {"base", "why", "set", "drop", "add", "finds", "notices"}
 #: The key by which the entries of a list are called.
@@ -108,4 +110,4 @@ def test_no_rule_carries_the_tables_and_all_four_plans_are_broken() -> None:
     rules = Counter(slug for case in CASES.values() for slug in (*case["finds"], *case.get("notices", ())))
     assert len(CASES) >= 120
     assert max(rules.values()) <= len(CASES) // 10
-    assert {case["base"] for case in CASES.values()} == {path.stem for path in SPECS.glob("*.yaml")}
+    assert {case["base"] for case in CASES.values()} == {path.stem for path in SPECS.glob("*.yaml")} - LATER
