@@ -47,6 +47,7 @@ from wiring.findings import Cause, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.loads import Heater, MetalLoad
 from wiring.parts.motors import Motor
+from wiring.parts.protection import Fuse
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import least_device_rating, next_standard
@@ -148,7 +149,7 @@ def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]
     assert rating_a is not None
     if through.loads and through.needed_a > rating_a * _SLACK:
         limit = Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous")
-        kind = "fuse" if part.kind == "fuse" else "breaker"
+        kind = "fuse" if isinstance(part.data, Fuse) else "breaker"
         larger = next_standard("na", kind, through.needed_a / _SLACK)
         size = f" of {larger.value:.3g} A" if isinstance(larger, Limit) else ""
         yield RULE.finding(
