@@ -67,19 +67,23 @@ def check(
     plan: PlanPath,
     format: Annotated[Format, typer.Option(help="how to print the findings")] = Format.TEXT,
     state: Annotated[str | None, typer.Option(help="judge this state of the plan only")] = None,
-    fail_on: Annotated[FailOn, typer.Option(help="mildest finding that makes the exit status 1")] = FailOn.WARNING,
-    not_judged: Annotated[bool, typer.Option("--not-judged", help="list all that could not be judged")] = False,
+    fail_on: Annotated[
+        FailOn | None, typer.Option(help="mildest finding that makes the exit status 1, in place of the verdict")
+    ] = None,
+    all_: Annotated[bool, typer.Option("--all", help="every notice in full, and all that could not be judged")] = False,
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
 ) -> None:
-    """Solve a plan and print its findings, power budget, what was not judged, and the verdict.
+    """Solve a plan and print the verdict, its findings, power budget, and what was not judged.
 
-    Exit status: 0 no finding at or above --fail-on, 1 findings or a rule that failed itself, 2 the plan cannot be read.
+    Exit status: 0 the verdict is clear (or no finding at or above --fail-on), 1 it is not or a rule failed itself, 2
+    the plan cannot be read.
     """
     from wiring.reports import exit_status, render
     from wiring.rules.run import judge, rule_texts
 
+    signal = Signal(fail_on.value.upper()) if fail_on else None
     if format is Format.HTML:
-        cli_documents.page_of(plan, state, Signal(fail_on.value.upper()), out)
+        cli_documents.page_of(plan, state, signal, out)
     if out:
         out = destination(out, "The report", plan)
     found = opened(plan, format.value)
@@ -90,7 +94,7 @@ def check(
         format.value,
         width=width(),
         colour=format is Format.TEXT and out is None and colour(),
-        not_judged_all=not_judged,
+        everything=all_,
         rules=rule_texts(report),
         encoding="utf-8" if out else encoding(),
     )
@@ -98,7 +102,7 @@ def check(
         save(out, text, found.inputs)
     else:
         write(text)
-    raise typer.Exit(exit_status(report, Signal(fail_on.value.upper())))
+    raise typer.Exit(exit_status(report, signal))
 
 
 @app.command()

@@ -123,7 +123,7 @@ def pack(plan: PlanPath, out: Out = None) -> None:
     end_with_failed(report.crashed)
 
 
-def page_of(plan: Path, state: str | None, fail_on: Signal, out: Path | None) -> NoReturn:
+def page_of(plan: Path, state: str | None, fail_on: Signal | None, out: Path | None) -> NoReturn:
     """Writes the page of a checked plan, and leaves with the exit status of its report."""
     from wiring.reports import exit_status
     from wiring.reports.html_page import render_html

@@ -99,7 +99,8 @@ class Finding:
 class NotJudged:
     """A check that could not be made: `missing` says which value is needed, in words for the builder.
 
-    `signal` is that of the finding that may hide behind it, so that the gravest questions come first.
+    `signal` is the gravest word of a finding that may hide behind it, so that the gravest questions come first.
+    `accepted` is the builder's reason to leave it open, or None.
     """
 
     rule: str
@@ -107,13 +108,16 @@ class NotJudged:
     missing: str
     place: Place | None = None
     signal: Signal = Signal.NOTICE
+    accepted: str | None = None
 
 
 class Verdict(StrEnum):
-    """The whole plan in a word: stop (a DANGER or WARNING stands), mend (a CAUTION stands), clear."""
+    """The whole plan in a word: stop (a DANGER or WARNING stands), mend (a CAUTION stands), ask (a question is open
+    behind which one of the first two may hide), clear."""
 
     STOP = "stop"
     MEND = "mend"
+    ASK = "ask"
     CLEAR = "clear"
 
 
@@ -153,9 +157,16 @@ class Report:
         return tuple(one for one in self.findings if one in found)
 
     @property
+    def open_questions(self) -> tuple[NotJudged, ...]:
+        """What was not judged and nobody accepted, where a DANGER or WARNING may hide behind it."""
+        return tuple(one for one in self.not_judged if one.accepted is None and one.signal.rank <= Signal.WARNING.rank)
+
+    @property
     def verdict(self) -> Verdict:
         """The verdict over what is not accepted. A crashed rule judges nothing, so it cannot leave a plan clear."""
         worst = min((finding.signal.rank for finding in self.standing), default=len(Signal))
         if worst <= Signal.WARNING.rank:
             return Verdict.STOP
-        return Verdict.MEND if worst == Signal.CAUTION.rank or self.crashed else Verdict.CLEAR
+        if worst == Signal.CAUTION.rank or self.crashed:
+            return Verdict.MEND
+        return Verdict.ASK if self.open_questions else Verdict.CLEAR

@@ -17,6 +17,13 @@ from wiring.reports.page import wants_colour
 
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 
+HEAD = """\
+Verdict: STOP. Keep the power off: mend every DANGER and WARNING, or accept each
+with its reason. 3 checks could not be made.
+1 WARNING. 1 accepted. 3 checks not judged: list with --all. 41 rules quiet.
+
+"""
+
 ONE_FINDING = """\
 WARNING  Fuse is larger than its wire allows                     fuse-above-wire
          Wire 202 of 18 AWG lies behind F4 of 10 A; the most that may protect it
@@ -57,11 +64,6 @@ Accepted by the builder, not mended:
   - NOTICE shield-ends, C1: The shield of cable C1 is bonded at neither end.
     Reason: Bench test only, cable of 0.2 m.
 
-1 WARNING. 1 accepted. 3 checks not judged: list with --not-judged. 41 rules
-quiet.
-Verdict: STOP. Keep the power off: mend every DANGER and WARNING, or accept each
-with its reason. 3 checks could not be made.
-
 - This tool assists; it does not certify. A clear report is no proof that a
   machine is safe.
 - Local electrical code decides, and the authority having jurisdiction has the
@@ -82,12 +84,12 @@ def alone(finding: Finding, **others) -> Report:
 
 
 def test_prints_the_whole_report_at_80_columns():
-    assert text(REPORT, width=80) == ONE_FINDING + THE_REST
+    assert text(REPORT, width=80) == HEAD + ONE_FINDING + THE_REST
 
 
 def test_the_summary_is_the_title_of_a_rule_without_one():
     lines = render(REPORT, SOURCES, "text", width=80).splitlines()
-    assert lines[:3] == [
+    assert lines[4:7] == [
         "WARNING  Wire 202 of 18 AWG lies behind F4 of 10 A; the most     fuse-above-wire",
         "         that may protect it is 7 A.",
         "         winder.yaml:118:46, 202, F4",
@@ -120,7 +122,7 @@ def test_prints_the_worst_first_then_by_file_and_line():
         finding(Signal.WARNING, 1),
         finding(Signal.DANGER, 3),
     )
-    printed = text(Report(FILE, "iec", scattered, ()), width=80)
+    printed = text(Report(FILE, "iec", scattered, ()), width=80, everything=True)
     heads = [re.split("  +", line)[1] for line in printed.splitlines() if re.match("[A-Z]{6,7}  ", line)]
     assert heads == [
         "DANGER winder.yaml 3.",
@@ -216,7 +218,7 @@ def hostile_report(bad: str) -> tuple[Report, dict]:
 def test_hostile_text_stays_text_within_the_page(bad, width):
     report, sources = hostile_report(bad)
     for everything in (False, True):
-        printed = render(report, sources, "text", width=width, not_judged_all=everything)
+        printed = render(report, sources, "text", width=width, everything=everything)
         assert not [letter for letter in printed if not letter.isprintable() and letter != "\n"]
         assert max(map(cell_len, printed.splitlines())) <= width
         printed.encode("utf-8")
@@ -275,12 +277,12 @@ def test_another_file_is_named_above_its_excerpt():
 def test_what_was_not_judged_is_cut_but_counted_and_listed_in_full_when_asked():
     entries = tuple(NotJudged(f"rule-{number}", ("W1",), "its size", Place(FILE, number, 1)) for number in range(1, 9))
     report = Report(FILE, "iec", (), entries, quiet=1)
-    short, full = text(report, width=80), text(report, width=80, not_judged_all=True)
+    short, full = text(report, width=80), text(report, width=80, everything=True)
     assert "Not judged: 8 checks for want of data. Not judged does not mean safe." in short
     assert short.count("W1: its size") == 5
-    assert "and 3 checks more: list with --not-judged" in short
+    assert "and 3 checks more: list with --all" in short
     assert full.count("W1: its size (winder.yaml:") == 8
-    assert "--not-judged" not in full
+    assert "--all" not in full
     assert "No findings. 8 checks not judged. 1 rule quiet." in full
 
 
@@ -298,8 +300,32 @@ def test_a_crashed_rule_is_named_and_leaves_no_clear_verdict():
 
 def test_a_clear_plan_says_how_far_that_reaches():
     clear = text(Report(FILE, "iec", (), NOT_JUDGED, FIGURES, quiet=2), width=200)
-    assert "Verdict: CLEAR. Nothing found by the checks that could be made. 3 checks could not be made.\n" in clear
+    assert (
+        "Verdict: CLEAR. Nothing above NOTICE was found by the checks that could be made. 3 checks could not be made.\n"
+        in clear
+    )
     assert clear.endswith("prove every conductor dead.\n")
+
+
+def test_an_open_question_behind_which_a_danger_may_hide_stands_above_the_cautions():
+    asked = NotJudged("pe-size", ("PE1",), "its size", signal=Signal.WARNING)
+    other = NotJudged("duct", ("W1",), "its diameter", signal=Signal.CAUTION)
+    caution = Finding("heat", Signal.CAUTION, ("G1",), "Too hot.")
+    shown = text(Report(FILE, "iec", (), (asked, other)), width=200)
+    assert "Verdict: ASK." in shown
+    assert "Open: 1 question behind which a DANGER or WARNING may hide." in shown
+    mixed = text(Report(FILE, "iec", (caution,), (asked, other)), width=200)
+    assert "Verdict: MEND." in mixed
+    assert mixed.index("PE1: its size") < mixed.index("CAUTION  Too hot.") < mixed.index("W1: its diameter")
+    assert "Verdict: CLEAR." in text(Report(FILE, "iec", (), (replace(asked, accepted="seen"), other)), width=200)
+
+
+def test_notices_take_a_line_each_unless_all_is_asked_for():
+    notice = Finding("colour", Signal.NOTICE, ("W1", "W2"), "Blue where black is usual.", mend=("Take black.",))
+    short, full = text(alone(notice), width=80), text(alone(notice), width=80, everything=True)
+    assert "- NOTICE colour (W1, W2): Blue where black is usual.\n" in short
+    assert "Take black." in full
+    assert "Take black." not in short
 
 
 def test_long_names_are_shortened_in_tables():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from graphlib import TopologicalSorter
 from pathlib import Path
 from random import Random
@@ -13,7 +14,7 @@ from plain_plans import Plan, parsed, written
 
 import wiring.rules
 from wiring.findings import Finding, Reference, Report, Signal, Verdict
-from wiring.rules import SLUGS
+from wiring.rules import SLUGS, rule_module
 from wiring.rules.causes import TABLE
 from wiring.rules.run import UNMATCHED, judge, told_alone
 
@@ -102,8 +103,28 @@ def test_all_that_stands_accepted_in_turn_leaves_the_plan_clear() -> None:
         accepted += report.roots
         report = judge(read(written(accept(plan, accepted))))
         assert not [finding for finding in report.findings if finding.rule == UNMATCHED]
-    assert report.verdict is Verdict.CLEAR
+    assert report.verdict in (Verdict.ASK, Verdict.CLEAR)
     assert not report.standing
+
+
+def test_an_open_question_is_accepted_by_its_rule_and_all_that_it_names() -> None:
+    plan = parsed(HIDDEN[0].read_text(encoding="utf-8")) | {"accepted": []}
+    asked = judge(read(written(plan))).open_questions
+    assert asked
+    entries = [{"finding": one.rule, "part": list(one.subjects) or ["plan"], "reason": "law"} for one in asked]
+    report = judge(read(written(plan | {"accepted": entries})))
+    assert not report.open_questions
+    assert {one.accepted for one in report.not_judged if one.signal.rank <= Signal.WARNING.rank} == {"law"}
+    assert not [finding for finding in report.findings if finding.rule == UNMATCHED]
+
+
+@pytest.mark.parametrize("slug", SLUGS)
+def test_a_rule_names_the_gravest_word_that_it_can_speak(slug: str) -> None:
+    """An open question of a rule counts as grave as the worst that the rule might have found."""
+    module = rule_module(slug)
+    code = Path(str(module.__file__)).read_text(encoding="utf-8").split('"""', 2)[2]
+    words = {Signal[word] for word in re.findall(r"Signal\.(DANGER|WARNING|CAUTION|NOTICE)", code)}
+    assert module.RULE.not_judged((), "").signal is min(words, key=lambda word: word.rank)
 
 
 def test_an_acceptance_of_part_of_a_finding_matches_nothing_and_says_what_to_write() -> None:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from math import isfinite
 from typing import Any
 
-from wiring.findings import Finding, Number, Report
+from wiring.findings import Finding, NotJudged, Number, Report
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.source import Place
 from wiring.reports.order import by_rule, worst_first
@@ -30,12 +30,14 @@ def report_data(report: Report) -> dict[str, Any]:
         "rulebook": report.rulebook,
         "verdict": str(report.verdict),
         "findings": [finding_data(finding) for finding in worst_first(report.findings)],
-        "not_judged": [
-            {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
-            for entry in by_rule(report.not_judged)
-        ],
+        "not_judged": [_question(entry) for entry in by_rule(report.not_judged)],
         "figures": _figures(report.figures),
     }
+
+
+def _question(entry: NotJudged) -> dict[str, Any]:
+    data = {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
+    return data if entry.accepted is None else data | {"accepted": True, "reason": entry.accepted}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:

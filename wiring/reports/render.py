@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
-from wiring.findings import Report, Signal
+from wiring.findings import Report, Signal, Verdict
 from wiring.plan.fault import Fault
 from wiring.plan.source import Source
 from wiring.reports.rule_text import RuleText
@@ -27,13 +27,13 @@ def render(
     *,
     width: int = 80,
     colour: bool = False,
-    not_judged_all: bool = False,
+    everything: bool = False,
     rules: Iterable[RuleText] = (),
     encoding: str = "utf-8",
 ) -> str:
     """The report in a style, ready to write to a stream of that encoding; it ends with a line break.
 
-    `sources` by file name give the excerpts, `rules` the titles; `width`, `colour` and `not_judged_all` count for
+    `sources` by file name give the excerpts, `rules` the titles; `width`, `colour` and `everything` count for
     text only. Raises ValueError for a style that does not exist, which is an error of the caller.
     """
     match Style(style):
@@ -57,7 +57,7 @@ def render(
                 sources,
                 width=width,
                 colour=colour,
-                not_judged_all=not_judged_all,
+                everything=everything,
                 rules=rules,
                 encoding=encoding,
             )
@@ -93,6 +93,8 @@ def render_faults(
             return render_fault_sarif(faults, plan, encoding)
 
 
-def exit_status(report: Report, fail_on: Signal = Signal.WARNING) -> int:
-    """0 when no finding at or above `fail_on` stands and every rule ran, else 1."""
+def exit_status(report: Report, fail_on: Signal | None = None) -> int:
+    """0 where the verdict is clear, else 1; with `fail_on` 0 where no finding so grave stands and every rule ran."""
+    if fail_on is None:
+        return int(report.verdict is not Verdict.CLEAR)
     return int(bool(report.crashed) or any(one.signal.rank <= fail_on.rank for one in report.standing))

@@ -24,7 +24,8 @@ UNKNOWN = "not known"
 _VERDICTS = {
     Verdict.STOP: "STOP. Keep the power off: mend every DANGER and WARNING, or accept each with its reason.",
     Verdict.MEND: "MEND. Mend or accept what is listed before the power goes on.",
-    Verdict.CLEAR: "CLEAR. Nothing found by the checks that could be made.",
+    Verdict.ASK: "ASK. Nothing above NOTICE was found, but answer first what is open, or accept each with its reason.",
+    Verdict.CLEAR: "CLEAR. Nothing above NOTICE was found by the checks that could be made.",
 }
 
 
@@ -83,6 +84,8 @@ def number_words(number: Number) -> str:
 def verdict_words(report: Report) -> str:
     """The verdict with what to do, and how far it reaches."""
     words = _VERDICTS[report.verdict]
+    if report.verdict is Verdict.ASK:
+        words += f" Open: {counted(len(report.open_questions), 'question')} behind which a DANGER or WARNING may hide."
     if report.crashed:
         words += f" {counted(len(report.crashed), 'rule')} failed and judged nothing."
     if report.not_judged:

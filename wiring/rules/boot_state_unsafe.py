@@ -52,6 +52,7 @@ RULE = Rule(
     slug="boot-state-unsafe",
     title="Output may start something while the controller boots",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Spindle, process or valve starts when the controller is switched on, with hands in the machine.",
     sources=(("both", Source("Trade practice", "", "state of outputs without a program", Standing.COMMON_PRACTICE)),),
 )

@@ -53,6 +53,7 @@ RULE = Rule(
     slug="cabinet-too-hot",
     title="Cabinet gets too hot inside",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Supplies and drives shut down in the middle of work, and their capacitors age in a fraction of the time.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "11.2.3", Standing.FROM_MEMORY)),

@@ -44,6 +44,7 @@ RULE = Rule(
     slug="conductor-colour-wrong",
     title="Conductor has the colour of another use",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Whoever works on it takes it for what its colour says: an earth that is live, a neutral that is not.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "13.2", Standing.CONFIRMED)),

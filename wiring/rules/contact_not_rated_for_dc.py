@@ -48,6 +48,7 @@ RULE = Rule(
     slug="contact-not-rated-for-dc",
     title="Contact is not rated for its DC circuit",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="The arc stands until the contact is burnt or welded; then the stop behind it no longer stops.",
     sources=(
         ("iec", Source("IEC 60947-4-1", "2018", "table 7, utilisation categories", Standing.FROM_MEMORY)),

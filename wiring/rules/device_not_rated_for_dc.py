@@ -49,6 +49,7 @@ RULE = Rule(
     slug="device-not-rated-for-dc",
     title="Protective device is not rated for its DC circuit",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Its arc does not go out: the device burns instead of opening.",
     sources=(
         ("iec", Source("IEC 60898-1", "2015", "1, alternating current only", Standing.FROM_MEMORY)),

@@ -55,6 +55,7 @@ RULE = Rule(
     slug="drives-daisy-chained",
     title="Drives fed one from the other",
     signal=Signal.NOTICE,
+    gravest=Signal.CAUTION,
     harm="The last drive sags when the others accelerate, and their switching shifts its signals: lost steps.",
     sources=(("both", Source("Trade practice", "", "drive makers' manuals", Standing.COMMON_PRACTICE)),),
 )

@@ -55,6 +55,7 @@ RULE = Rule(
     slug="earth-carries-current",
     title="Protective earth carries working current",
     signal=Signal.WARNING,
+    gravest=Signal.DANGER,
     harm="When the protective conductor opens, the metal it held takes the voltage of the load; until then it heats.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "8.2.1", Standing.FROM_MEMORY)),

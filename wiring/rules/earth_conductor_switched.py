@@ -46,6 +46,7 @@ RULE = Rule(
     slug="earth-conductor-switched",
     title="Protective conductor is switched or fused",
     signal=Signal.WARNING,
+    gravest=Signal.DANGER,
     harm="When the contact opens or the fuse blows, what lies behind it is no longer earthed, and nobody sees it.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "8.2.4", Standing.FROM_MEMORY)),

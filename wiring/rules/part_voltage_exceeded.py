@@ -56,6 +56,7 @@ RULE = Rule(
     slug="part-voltage-exceeded",
     title="Part stands at too high a voltage",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="The part burns at power-on or fails soon after; above extra-low voltage its insulation breaks down.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),

@@ -46,6 +46,7 @@ RULE = Rule(
     slug="polarity-reversed",
     title="Part is wired the wrong way round",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Electronics die at power-on, a suppressor diode shorts its coil, a capacitor bursts.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "13.1.1, 17.2", Standing.FROM_MEMORY)),

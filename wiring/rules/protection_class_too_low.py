@@ -44,6 +44,7 @@ RULE = Rule(
     slug="protection-class-too-low",
     title="Cabinet does not keep out what it must",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="A finger reaches live parts, or water and dust creep across them until something arcs.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "11.3", Standing.FROM_MEMORY)),

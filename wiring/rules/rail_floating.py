@@ -55,6 +55,7 @@ RULE = Rule(
     slug="rail-floating",
     title="Rail has no reference to earth",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="The first fault to earth stays unseen; the second bridges a contact, and a stop no longer stops.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "9.4.3.1", Standing.ONE_SOURCE)),

@@ -47,6 +47,7 @@ RULE = Rule(
     slug="rails-joined",
     title="Rails that must stay apart are joined",
     signal=Signal.WARNING,
+    gravest=Signal.DANGER,
     harm="A short circuit at power-on, or parts that get a voltage they were not made for and burn.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "13.1.3", Standing.FROM_MEMORY)),

@@ -36,7 +36,8 @@ Judgement = Finding | NotJudged | Item
 class Rule:
     """A rule's fixed facts. `slug` states the fault, is never renamed, and is the name of its file with hyphens.
 
-    `sources` name where its limit stands, by rulebook: "iec", "na", or "both".
+    `sources` name where its limit stands, by rulebook: "iec", "na", or "both". `gravest` is the worst signal word that
+    it can speak, where that is not `signal`.
     """
 
     slug: str
@@ -44,6 +45,7 @@ class Rule:
     signal: Signal
     harm: str
     sources: tuple[tuple[str, Source], ...] = ()
+    gravest: Signal | None = None
 
     def finding(
         self,
@@ -77,7 +79,7 @@ class Rule:
 
     def not_judged(self, subjects: Iterable[str], missing: str, place: Place | None = None) -> NotJudged:
         """The check of `subjects` could not be made for want of `missing`."""
-        return NotJudged(self.slug, tuple(subjects), missing, place, self.signal)
+        return NotJudged(self.slug, tuple(subjects), missing, place, self.gravest or self.signal)
 
     def source(self, book: str) -> Source | None:
         """The first source that holds under a rulebook."""

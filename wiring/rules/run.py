@@ -11,6 +11,7 @@ from typing import Any
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
 from wiring.findings import Finding, NotJudged, Report, Signal
+from wiring.plan.models import Acceptance
 from wiring.rules import SLUGS, rule_module
 from wiring.rules.causes import subject_scope
 from wiring.rules.fold import Claim, Fold, Found
@@ -71,9 +72,12 @@ def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
     fold = Fold(found, design.plan.accepted)
     findings = [_cited(finding, design) for finding in fold.findings()]
     if asked == SLUGS:
-        findings += [_unmatched(design, n, findings) for n in fold.unmatched]
+        asked_for = {_name(one) for one in questions}
+        left = [n for n in fold.unmatched if _entry_name(design.plan.accepted[n]) not in asked_for]
+        findings += [_unmatched(design, n, findings, questions) for n in left]
     findings += crashes.values()
     findings.sort(key=_order)
+    questions = [_accepted(one, design) for one in questions]
     questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
     return Told(tuple(findings), tuple(questions), tuple(crashes), quiet)
 
@@ -109,6 +113,20 @@ def _found(design: Design, item: Item) -> Found:
     return Found(item, alone, Claim(alone.rule, alone.signal, holds, rests))
 
 
+def _name(one: NotJudged) -> tuple[str, frozenset[str]]:
+    return one.rule, frozenset(one.subjects)
+
+
+def _entry_name(entry: Acceptance) -> tuple[str, frozenset[str]]:
+    return entry.finding, frozenset(entry.part)
+
+
+def _accepted(question: NotJudged, design: Design) -> NotJudged:
+    """An open question is accepted like a finding: by its rule and all that it names."""
+    reasons = {_entry_name(entry): entry.reason for entry in design.plan.accepted}
+    return replace(question, accepted=reasons.get(_name(question)))
+
+
 def _cited(finding: Finding, design: Design) -> Finding:
     return replace(finding, clause=rule_module(finding.rule).RULE.source(design.plan.rulebook))
 
@@ -142,9 +160,10 @@ def _figures(design: Design) -> tuple[dict[str, Any], dict[str, Finding]]:
     return found, crashes
 
 
-def _unmatched(design: Design, n: int, findings: Iterable[Finding]) -> Finding:
+def _unmatched(design: Design, n: int, findings: Iterable[Finding], questions: Iterable[NotJudged]) -> Finding:
     entry, place = design.plan.accepted[n], design.reading.place("accepted", n)
-    near = [one for one in findings if one.rule == entry.finding and set(entry.part) & set(one.subjects)]
+    told: list[Finding | NotJudged] = [*findings, *questions]
+    near = [one for one in told if one.rule == entry.finding and set(entry.part) & set(one.subjects)]
     as_printed = [f"Name all that a finding names: `part: [{', '.join(one.subjects)}]`." for one in near]
     return Finding(
         UNMATCHED,
