@@ -18,9 +18,10 @@ from random_controls import random_control
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.layers import Solved
-from wiring.control.numeric_simulation import run_script
+from wiring.control.numeric_simulation import Condition, run_script
 from wiring.control.screening import screen_faults
-from wiring.control.script import Moment
+from wiring.control.script import MUST_BE_DEAD, Moment
+from wiring.control.sound import single_positions
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.design.stop_uses import running_point
@@ -53,6 +54,24 @@ def disagreements(machine: Design, stride: int) -> list[str]:
     return found
 
 
+def missed_in_positions(machine: Design, stride: int) -> list[str]:
+    """Where the numbers say alive with one other operator worked, and the screen with all of them free says dead."""
+    found = []
+    use = machine.stopping.uses[0]
+    running = running_point(machine.operation, use.targets)
+    for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
+        screened = screening.screened[0]
+        for device, fault, solved in _tried(use.devices, screening.faults, stride):
+            n = screening.place[device, fault.id]
+            for changed in single_positions(use, device):
+                seen = run_script(running, use, device, (fault,), Condition(changed=changed), solved)
+                for moment in MUST_BE_DEAD:
+                    for target, (_, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
+                        if target.name in seen[moment].alive and not perhaps >> n & 1:
+                            found.append(f"{device} {sorted(changed)} {fault.id} {moment} {target.name}")
+    return found
+
+
 def _tried(devices: Sequence[str], faults: Sequence[Fault], stride: int) -> Iterator[tuple[str, Fault, Solved]]:
     """Every so many pairs of a fault and a device, with what the plays of one fault share."""
     pairs = [(device, fault, solved) for fault in faults for solved in [{}] for device in devices]
@@ -76,3 +95,15 @@ def test_two_channels(reset: str, cross_fault: bool) -> None:
 def test_random_control_circuits(seed: int) -> None:
     machine = design(random_control(seed))
     assert disagreements(machine, 1 if "WIRING_RANDOM_CIRCUITS" in os.environ else 5) == []
+
+
+@pytest.mark.parametrize("seed", range(COUNT // 4))
+def test_other_operators_hide_nothing_from_the_screen(seed: int) -> None:
+    assert missed_in_positions(design(random_control(seed)), 3 if "WIRING_RANDOM_CIRCUITS" in os.environ else 11) == []
+
+
+@pytest.mark.parametrize("name", sorted(STRIDE))
+def test_other_operators_hide_nothing_in_a_spec(name: str) -> None:
+    machine = load(SPECS / f"{name}.yaml").design
+    assert machine is not None
+    assert missed_in_positions(machine, 7 * STRIDE[name]) == []
