@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from wiring import cli_changes, cli_documents, cli_power_up
 from wiring.cli_output import (
+    Opened,
     colour,
     destination,
     encoding,
@@ -27,6 +28,9 @@ from wiring.cli_output import (
 )
 from wiring.findings import Signal
 from wiring.outputs import end_on_signals
+
+if TYPE_CHECKING:
+    from wiring.design.stop_account import Account
 
 app = typer.Typer(
     name="wiring",
@@ -185,6 +189,9 @@ def stop(
     stop: Annotated[str | None, typer.Option(help="this stop of the plan only")] = None,
     fault: Annotated[str | None, typer.Option(help="this fault only, by the id that the proof prints")] = None,
     format: Annotated[StopFormat, typer.Option(help="how to print the proof")] = StopFormat.TEXT,
+    draw: Annotated[
+        Path | None, typer.Option(metavar="FILE.svg", help="with --fault: the sheets with its circuit drawn thick")
+    ] = None,
 ) -> None:
     """Prove every stop: what it removes, every single fault, hidden faults and the next one, told step by step.
 
@@ -202,6 +209,8 @@ def stop(
     found = opened(plan, "text")
     _known(stop, list(found.design.plan.stops), "stop")
     _known(fault, [one.id for one in single_faults(found.design.circuit)], "fault")
+    if draw is not None and fault is None:
+        refuse("--draw draws one story: name it with --fault ID.")
     begin = process_time()
     with progress_bar(colour()) as progress:
         told = account(
@@ -213,8 +222,27 @@ def stop(
         write(render_stop_json(told, found.name))
     else:
         write(render_stop(told, found.name, width=width(), colour=colour(), encoding=encoding()))
+    if draw is not None and fault is not None:
+        _draw_story(found, told, fault, draw)
     typer.echo(time_told(told, process_time() - begin), err=True)
     raise typer.Exit(stop_exit(told))
+
+
+def _draw_story(found: Opened, told: Account, fault: str, path: Path) -> None:
+    """The sheets with the circuit of one fault thick, in one file."""
+    from wiring.drawing.command import told_progress
+    from wiring.drawing.engine import EngineMissingError
+    from wiring.drawing.story_sheets import story_drawing
+
+    circuit = frozenset(name for stop in told.stops for name in stop.circuit_of(fault))
+    try:
+        with told_progress() as progress:
+            text = story_drawing(found.design, circuit, f"{found.name}: {fault}", progress)
+    except EngineMissingError as problem:
+        refuse(str(problem))
+    if not text:
+        refuse(f"No sheet shows a conductor of {fault}.")
+    save(path, text, found.inputs)
 
 
 def _known(name: str | None, names: list[str], what: str) -> None:

@@ -40,14 +40,30 @@ def returning_path(point: OperatingPoint, part: str, terminal: str) -> tuple[str
     return tuple(dict.fromkeys(_way(point, part, (terminal,), back=True)[0]))
 
 
-def _way(point: OperatingPoint, part: str, terminals: Sequence[str], *, back: bool = False) -> tuple[list[str], str]:
+def whole_circuit(point: OperatingPoint, part: str, a: str, b: str) -> frozenset[str]:
+    """Every conductor, contact and bridge from a load to its source and back, supplies on the way included."""
+    found: set[str] = set()
+    for _ in range(_DEEPEST):
+        step, source = _way(point, part, (a,), every=True)
+        found |= {*step, *_way(point, part, (b,), back=True, every=True)[0]}
+        feed = _input_of(point, source)
+        if feed is None:
+            break
+        part, a, b = source, feed.a, feed.b
+    return frozenset(found)
+
+
+def _way(
+    point: OperatingPoint, part: str, terminals: Sequence[str], *, back: bool = False, every: bool = False
+) -> tuple[list[str], str]:
     """The shortest closed way from a load to a source of its kind, and the part that the source belongs to; `back` to
-    the return of one."""
+    the return of one. Only what a person is told is named, or `every` piece.
+    """
     lowered = point.lowered
     near: dict[int, list[tuple[int, str]]] = {}
     for edge in lowered.edges:
         if is_closed(edge, point.position.moved, point.position.opened, point.position.closed):
-            label = "" if not _told(edge.source) else edge.id
+            label = edge.id if every or _told(edge.source) else ""
             near.setdefault(edge.a, []).append((edge.b, label))
             near.setdefault(edge.b, []).append((edge.a, label))
     sources = _returns(point, part) if back else _sources(point, part)

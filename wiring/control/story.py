@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from wiring.control.alive import probe_is_alive
 from wiring.control.fault_record import Fault
-from wiring.control.feeding_paths import feeding_path, returning_path
+from wiring.control.feeding_paths import feeding_path, returning_path, whole_circuit
 from wiring.control.numeric_simulation import Snapshot
 from wiring.control.script import Moment, StopUse, Target
 from wiring.parts.elements import Coil
@@ -158,3 +158,17 @@ def _target_way(target: Target, now: Snapshot, sound: Snapshot) -> list[str]:
             way = [*feeding_path(now.point, probe.part, (probe.a,)), *returning_path(now.point, probe.part, probe.b)]
             return _unlike(way, sound)
     return []
+
+
+def story_circuit(use: StopUse, now: Snapshot, sound: Snapshot, faults: Sequence[Fault]) -> frozenset[str]:
+    """The conductors and contacts through which targets are fed and coils stay in, and those that the faults are at."""
+    found = {name for fault in faults for name in (*fault.subjects, *fault.closed)}
+    for target in use.targets:
+        for probe in target.probes:
+            if probe_is_alive(probe, now.point):
+                found |= whole_circuit(now.point, probe.part, probe.a, probe.b)
+    for actuator in now.point.attracted - sound.point.attracted:
+        coil = _coil_of(now.point, actuator)
+        if coil is not None:
+            found |= whole_circuit(now.point, actuator[0], coil.a, coil.b)
+    return frozenset(found)

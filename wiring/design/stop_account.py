@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
@@ -15,7 +15,7 @@ from wiring.control.numeric_simulation import Condition, Snapshot, run_script
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import danger_in
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
-from wiring.control.story import tell
+from wiring.control.story import story_circuit, tell
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop_groups import FaultGroup, fault_groups
@@ -81,6 +81,17 @@ class StopAccount:
         stopped = self._sound[use.devices[0]][Moment.STOP].point
         return {target.name: cut_layers(running, stopped, target) for target in use.targets}
 
+    def circuit_of(self, fault: str) -> frozenset[str]:
+        """The conductors and contacts of the circuits that a fault keeps alive: targets, and coils that stay in."""
+        one = next((told.verdict for told in self.told if told.verdict.fault.id == fault), None)
+        if one is None:
+            return frozenset()
+        faults = _faults_told(one, {known.id: known for known in self._faults})
+        use, running = self.result.use, self.proof.running
+        seen = run_script(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
+        moment = danger_in(seen)[0] or Moment.STOP
+        return story_circuit(use, seen[moment], self._sound[one.device][moment], faults)
+
     @property
     def _faults(self) -> tuple[Fault, ...]:
         return (*self.proof.faults, *self.proof.left_out)
@@ -117,12 +128,17 @@ def _story(
     by_id: Mapping[str, Fault],
     sound: Mapping[Moment, Snapshot],
 ) -> tuple[str, ...]:
-    faults: Sequence[Fault] = (one.fault,)
-    if one.verdict is Verdict.HIDDEN and one.next and one.next[0] in by_id:
-        faults = (one.fault, by_id[one.next[0]])
+    faults = _faults_told(one, by_id)
     seen = run_script(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
     moment, _ = danger_in(seen)
     return tell(use, one.device, faults, seen, sound, moment or Moment.STOP, one.operators)
+
+
+def _faults_told(one: FaultVerdict, by_id: Mapping[str, Fault]) -> tuple[Fault, ...]:
+    """The fault of a story, with the next one where it stays unseen."""
+    if one.verdict is Verdict.HIDDEN and one.next and one.next[0] in by_id:
+        return (one.fault, by_id[one.next[0]])
+    return (one.fault,)
 
 
 def _guards(stopping: Stopping, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:

@@ -29,6 +29,7 @@ class Pen(StrEnum):
     SYMBOL = "symbol"
     HAIR = "hair"
     LINK = "link"
+    STORY = "story"
 
 
 #: Width of the stroke [mm] and its dashes. Symbols on a module of 2.5 mm: IEC 60617, from memory.
@@ -39,6 +40,7 @@ STROKE: dict[Pen, tuple[float, str]] = {
     Pen.SYMBOL: (0.35, ""),
     Pen.HAIR: (0.18, ""),
     Pen.LINK: (0.18, "1.2 0.8"),
+    Pen.STORY: (1.0, ""),
 }
 
 

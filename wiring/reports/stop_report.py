@@ -189,5 +189,5 @@ def stop_exit(account: Account) -> int:
 def time_told(account: Account, seconds: float) -> str:
     """How long the proof took, in all and for each fault under each device; times differ from run to run."""
     tried = sum(len(stop.result.verdicts) for stop in account.stops)
-    each = f", {1000.0 * seconds / tried:.2g} ms for each" if tried else ""
-    return f"{counted(tried, 'fault')} tried with their devices in {seconds:.2g} s of processor time{each}."
+    each = f", {1000.0 * seconds / tried:.3g} ms for each" if tried else ""
+    return f"{counted(tried, 'fault')} tried with their devices in {seconds:.3g} s of processor time{each}."
