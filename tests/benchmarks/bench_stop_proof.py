@@ -2,7 +2,7 @@
 
 Run from the project's root: `python tests/benchmarks/bench_stop_proof.py`. ngspice gets its best case: one process, the
 resistive network of the running machine read once, one `alter` and one operating point a fault, no control sequence,
-no contact that follows. Ours plays the whole sequence for every stop device. The best of several runs counts. Screened
+no contact that follows. Ours plays the whole sequence for every stop device. Processor time, the best of several runs. Screened
 and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts for both.
 """
 
@@ -36,9 +36,9 @@ MOST = 400
 def best(run, times=3):
     found = []
     for _ in range(times):
-        begin = time.perf_counter()
+        begin = time.process_time()
         run()
-        found.append(time.perf_counter() - begin)
+        found.append(time.process_time() - begin)
     return 1000.0 * min(found)
 
 
@@ -72,9 +72,15 @@ def by_ngspice(point, count):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "faults.cir"
         path.write_text("\n".join(["faults", *lines]) + f"\n.control\nop\n{steps}quit 0\n.endc\n.end\n")
-        begin = time.perf_counter()
+        begin = _children_s()
         subprocess.run(["ngspice", "-b", str(path)], capture_output=True, check=False, timeout=1200)
-        return 1000.0 * (time.perf_counter() - begin) * count / tried
+        return 1000.0 * (_children_s() - begin) * count / tried
+
+
+def _children_s():
+    """Processor time of the programs that were run and have ended [s]."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 _STOP = """  S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
@@ -114,9 +120,17 @@ def machines(folder):
 def measured(name, machine):
     """One row: faults that must be assumed, screened; every fault, settled; every pair of hidden faults."""
     machine.states, machine.unfaulted  # noqa: B018
-    screened = best(lambda: machine.stop_proof)
     whole = together(machine.stopping.uses)
     faults = single_faults(machine.circuit)
+    assumed = [fault for fault in faults if not fault.excluded]
+    orders = machine.unfaulted.orders[:1]
+
+    def screen():
+        screenings = screen_faults(machine.lowered, whole, assumed, orders)
+        running = running_point(machine.operation, whole.targets)
+        results_of(machine.stopping.uses, machine.lowered, screenings, machine.operation, running, orders)
+
+    screened = best(screen)
     everything = best(lambda: screen_faults(machine.lowered, whole, faults), 1)
     proof = machine.stop_proof
 
