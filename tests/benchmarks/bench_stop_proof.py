@@ -2,7 +2,7 @@
 
 Run from the project's root: `python tests/benchmarks/bench_stop_proof.py`. ngspice gets its best case: one process, the
 resistive network of the running machine read once, one `alter` and one operating point a fault, no control sequence,
-no contact that follows. Ours plays the whole sequence for every stop device. Processor time, the best of several runs. Screened
+no contact that follows. Ours plays the whole sequence for every stop device. Processor time, best of several runs. Screened
 and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts for both.
 """
 
@@ -25,7 +25,7 @@ from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
 from wiring.design.load import load  # noqa: E402
 from wiring.design.stop_proof import full_proof  # noqa: E402
-from wiring.design.stop_uses import together  # noqa: E402
+from wiring.design.stop_uses import results_of, running_point, together  # noqa: E402
 from wiring.solver.settling import program_outputs  # noqa: E402
 
 PLANS = ("coil-winder", "foam-gantry", "stone-engraver")
