@@ -2,8 +2,8 @@
 
 Run from the project's root: `python tests/benchmarks/bench_stop_proof.py`. ngspice gets its best case: one process, the
 resistive network of the running machine read once, one `alter` and one operating point a fault, no control sequence,
-no contact that follows. Ours plays the whole sequence for every stop device. Processor time, best of several runs. Screened
-and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts for both.
+no contact that follows. Ours plays the whole sequence for every stop device. Processor time, best of several runs.
+Screened and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts for both.
 """
 
 import resource
@@ -128,14 +128,14 @@ def measured(name, machine):
     def screen():
         screenings = screen_faults(machine.lowered, whole, assumed, orders)
         running = running_point(machine.operation, whole.targets)
-        results_of(machine.stopping.uses, machine.lowered, screenings, machine.operation, running, orders)
+        return results_of(machine.stopping.uses, machine.lowered, screenings, machine.operation, running, orders)
 
     screened = best(screen)
     everything = best(lambda: screen_faults(machine.lowered, whole, faults), 1)
-    proof = machine.stop_proof
+    proof, results = machine.stop_proof, screen()
 
     def settle():
-        for result in proof.results.values():
+        for result in results.values():
             settle_all(result.verdicts, result.use, result.sound, proof.running, bool(program_outputs(machine.circuit)))
 
     settled = screened + best(settle, 1)

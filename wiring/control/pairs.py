@@ -19,8 +19,9 @@ from wiring.solver.operating import OperatingPoint
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
-#: Pairs that are settled in numbers, under one device; further ones stay open and are counted.
-SETTLED = 16
+#: Pairs that are settled in numbers, under one device: with something that fails closed, and others. Further ones stay
+#: open and are counted.
+SETTLED, SETTLED_OTHERS = 16, 4
 #: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.
 _GROUPS = (12, 3)
 _WORTH_GROUPS = 200
@@ -126,7 +127,8 @@ def _hits(
             note(hit)
         if progress is not None:
             progress(start + len(chunk), len(pairs))
-    chosen = sorted(open_, key=lambda trial: not _is_stuck(trial))[:SETTLED]
+    stuck = [trial for trial in open_ if _is_stuck(trial)]
+    chosen = [*stuck[:SETTLED], *[trial for trial in open_ if not _is_stuck(trial)][:SETTLED_OTHERS]]
     for trial in chosen:
         seen = run_script(running, use, device, (trial.first, trial.second))
         if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
