@@ -3,7 +3,8 @@
 Run from the project's root: `python tests/benchmarks/bench_stop_proof.py`. ngspice gets its best case: one process, the
 resistive network of the running machine read once, one `alter` and one operating point a fault, no control sequence,
 no contact that follows. Ours plays the whole sequence for every stop device. Processor time, best of several runs.
-Screened and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts for both.
+Screened and settled are the faults that must be assumed, which is what ngspice is given; a fault more or less counts
+for both.
 """
 
 import resource
