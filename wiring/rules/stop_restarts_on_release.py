@@ -67,6 +67,7 @@ Quiet
       - {wire: 16, from: K0:24, to: K2:A1}
 Not judged
     A stop whose devices leave a hazard alive: there is nothing that could start again.
+    What the reset of a unit starts by itself: whether it may is asked.
 """
 
 from __future__ import annotations
@@ -106,3 +107,17 @@ def check(design: Design) -> Iterator[Judgement]:
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
             mend=("Seal the contactor in behind a reset button, or use a safety relay with a monitored reset.",),
         )
+    yield from _by_reset(design)
+
+
+def _by_reset(design: Design) -> Iterator[Judgement]:
+    """What the reset of a unit starts with nothing else pressed: only who stands there can say whether it may."""
+    for name, result in design.stop_proof.results.items():
+        started = tuple(dict.fromkeys(part for sound in result.sound for part in sound.on_reset))
+        if started:
+            yield RULE.not_judged(
+                (*started, name),
+                f"whether the reset may start {', '.join(started)} by itself, with no start of its own after it "
+                "(ISO 13849-1, 5.2.2)",
+                design.reading.place("stops", name),
+            )
