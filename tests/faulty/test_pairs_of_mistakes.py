@@ -91,10 +91,19 @@ def lost(pair: tuple[str, str]) -> tuple[int, list[str], list[str]]:
 
 
 #: Pairs in which a finding is absent or folded under the other mistake, with the physics that makes it so.
+_NO_SOUND_STOP = "this stop fails without any fault, and no fault takes away what is not there"
+_DEAD = "no supply is live, so that nothing starts again and no fault of the stop shows"
 EXPLAINED = {
     "drive-fed-backwards + rail-that-rises-without-load: drive-voltage-outside-window D2": (
         "what lies at the supply terminals of a drive that is fed backwards is no supply, whatever its voltage"
     ),
+    "feed-of-the-limits-missing + sensor-without-its-output: circuit-never-closed A1 under ['terminal-open']": (
+        "the open output of the sensor lies on the way of the same inputs, and either opens it"
+    ),
+    "reset-that-a-stuck-button-makes + supply-for-another-mains: stop-fault-dangerous S3": _DEAD,
+    "coil-ahead-of-the-stop-relay + reset-that-a-stuck-button-makes: stop-fault-dangerous S3": _NO_SOUND_STOP,
+    "coil-ahead-of-the-stop-relay + reset-without-a-button: stop-restarts-on-release emergency": _NO_SOUND_STOP,
+    "mirror-contact-left-out + mushroom-that-closes: stop-feedback-missing K1": _NO_SOUND_STOP,
 }
 
 
