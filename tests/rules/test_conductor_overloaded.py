@@ -8,6 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
 
+from wiring.findings import Signal
+
 SLUG = "conductor-overloaded"
 
 
@@ -24,6 +26,29 @@ wires:
   - {{wire: 1, from: G1:V+, to: E1:1, size: {size}, insulation: {insulation}, length: 1 mm, route: way}}
   - {{wire: 2, from: G1:V-, to: E1:2, size: 35 mm2, insulation: {insulation}, length: 1 mm}}
 """
+
+
+@pytest.mark.parametrize(
+    ("amps", "size", "fires"), [(4.5, "0.14 mm2", True), (4.5, "0.2 mm2", True), (1.0, "0.14 mm2", False)]
+)
+def test_below_the_smallest_row_that_row_is_the_most(amps: float, size: str, fires: bool) -> None:
+    """IEC 60204-1, table 6, pairs of electronics: 0.20 mm2 carries 4.3 A in a duct, so 0.14 mm2 carries less, and 1 A
+    in it is an open question; a thinner conductor is never judged milder."""
+    found = design(body(amps, size))
+    assert bool([one for one in fired(SLUG, found) if "1" in one.subjects]) is fires
+    assert bool([one for one in open_questions(SLUG, found) if "1" in one.subjects]) is (amps == 1.0)
+
+
+def test_a_device_above_the_smallest_row_is_too_large_for_a_thinner_conductor() -> None:
+    """5 A in front of 0.14 mm2 is above the 4.4 A of 0.20 mm2 in the open (IEC 60204-1, table 6, pairs of electronics)."""
+    parts = "  F1: {kind: fuse, rating: 5 A, class: gG}\nwires:"
+    plan = body(0.1, "0.14 mm2").replace("wires:", parts).replace("to: E1:1", "to: F1:1")
+    plan += "  - {wire: 3, from: F1:2, to: E1:1, size: 0.14 mm2, length: 1 m}\n"
+    [finding] = [one for one in fired("protection-above-conductor", design(plan)) if "3" in one.subjects]
+    assert finding.signal is Signal.WARNING
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(4.4)
+    assert not any("Set F1" in way for way in finding.mend)
 
 
 # IEC 60204-1:2016 table 6, copper with PVC 70 °C at 40 °C: column B1 (single wires in a duct) and E (in the open).

@@ -8,7 +8,6 @@ from wiring.design.conductor_use import use_of
 from wiring.design.conductors import Loading
 from wiring.design.fault_paths import FaultPaths
 from wiring.design.overload_protection import overload_setting_behind
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 
 #: The smallest conductor that may count on others in parallel in North America: 1/0 AWG (NFPA 70, 310.10(G)(1), from
@@ -32,9 +31,9 @@ def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | No
 def allowed_rating_alone(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
     """The same without the help of others in parallel; None as well where an overload device behind protects it."""
     figure = loading.figures.get(name)
-    if figure is None or isinstance(figure.ampacity, NotTabled):
+    limit = figure.bound if figure is not None else None
+    if limit is None:
         return None
-    limit = figure.ampacity
     machine, conductor = loading.machine, loading.machine.circuit.conductor[name]
     setting = overload_setting_behind(machine, paths, conductor)
     if setting is not None and setting <= limit.value * (1 + 1e-9):

@@ -35,7 +35,8 @@ _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR,
 class ConductorFigure:
     """One conductor in its worst state. `ampacity` is a limit, or the reason why there is none.
 
-    `drop_v` is along this conductor alone. `temperature_c` is None where the ampacity is not known.
+    `drop_v` is along this conductor alone. `temperature_c` is None where the ampacity is not known. `at_most` is then
+    the ampacity of the thinnest tabled size, for a conductor that is thinner still.
     """
 
     current_a: float
@@ -45,6 +46,12 @@ class ConductorFigure:
     temperature_c: float | None
     insulation_c: float
     laying: Laying
+    at_most: Limit | None = None
+
+    @property
+    def bound(self) -> Limit | None:
+        """What it may carry, or what it may carry at the very most; None where neither is known."""
+        return self.at_most if isinstance(self.ampacity, NotTabled) else self.ampacity
 
     @property
     def ambient_c(self) -> float:
@@ -206,4 +213,17 @@ def _figure(
     if isinstance(limit, Limit) and limit.value > 0:
         hot = loaded_temperature_c(amps, limit.value, laying.ambient_c, rated_c)
     ohm = conductor_ohm(loading.machine.book, conductor, loading.machine.ambient_c)
-    return ConductorFigure(amps, state, limit, amps * ohm, hot, rated_c, laying)
+    at_most = _at_most(loading, conductor, rated_c, laying) if isinstance(limit, NotTabled) else None
+    return ConductorFigure(amps, state, limit, amps * ohm, hot, rated_c, laying, at_most)
+
+
+def _at_most(loading: Loading, conductor: Conductor, rated_c: float, laying: Laying) -> Limit | None:
+    """The ampacity of the thinnest tabled size where a conductor is thinner: below the smallest row that row bounds."""
+    if conductor.size is None:
+        return None
+    book = loading.machine.book
+    tabled = ((size, book.ampacity(size, rated_c, laying)) for size in book.standard_sizes())
+    size, limit = next(((size, one) for size, one in tabled if isinstance(one, Limit)), (None, None))
+    if size is None or limit is None or conductor.size.area_mm2 >= size.area_mm2 * (1 - 1e-9):
+        return None
+    return replace(limit, note=f"that of {size.text}, the thinnest size of the table, which {conductor.id} is below")

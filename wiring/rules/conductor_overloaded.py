@@ -41,7 +41,7 @@ from wiring.design.overcurrent_protection import motor_current
 from wiring.findings import Finding, Number, Scope, Signal
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.mend import another_route, size_that_carries
@@ -65,13 +65,12 @@ def check(design: Design) -> Iterator[Judgement]:
     heat = frozenset(conductors_lost_to_heat(design.loading))
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
-        if isinstance(figure.ampacity, NotTabled):
-            if conductor.size is None:
-                unsized.append(name)
-            else:
-                yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
-        elif figure.current_a > figure.ampacity.value > 0.0:
+        if figure.bound is not None and figure.current_a > figure.bound.value > 0.0:
             yield Item(conductor.cable or name, name, partial(_finding, design), rests=(_shorted(design, conductor),))
+        elif isinstance(figure.ampacity, NotTabled) and conductor.size is None:
+            unsized.append(name)
+        elif isinstance(figure.ampacity, NotTabled):
+            yield RULE.not_judged((name,), figure.ampacity.reason, conductor.place)
     for name in useless_conductors(design.loading):
         rests = scope("heat", *([name] if name in heat else []))
         yield Item("warm", name, partial(_too_warm, design), rests=(rests,))
@@ -122,7 +121,7 @@ def _unknown_motors(design: Design) -> Iterator[Judgement]:
 
 
 def _share(figure: ConductorFigure) -> float:
-    return figure.current_a / figure.ampacity.value if isinstance(figure.ampacity, Limit) else 0.0
+    return figure.current_a / figure.bound.value if figure.bound else 0.0
 
 
 def _finding(design: Design, names: Sequence[str]) -> Finding:
@@ -131,7 +130,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
     figure = design.conductors[name]
     others = [other for other in names if other != name]
     conductor = design.circuit.conductor[name]
-    assert not isinstance(figure.ampacity, NotTabled)
+    assert figure.bound is not None
     assert conductor.size is not None
     protection = design.protections.get(name)
     numbers = [
@@ -141,7 +140,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
             "A",
             f"state {figure.state}" if figure.state in design.state_entries else figure.state,
         ),
-        Number("ampacity", figure.ampacity.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
+        Number("ampacity", figure.bound.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
     ]
     if protection is not None and protection.rating_a != float("inf"):
         numbers.append(Number("protected by", protection.rating_a, "A", protection.part))
@@ -149,10 +148,10 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
     return RULE.finding(
         (name, *others),
         f"Conductor {name} ({conductor.size.text}) carries {figure.current_a:.3g} A and may carry "
-        f"{figure.ampacity.value:.3g} A{f'; so with {listed(others)}' if others else ''}",
+        f"{figure.bound.value:.3g} A{f'; so with {listed(others)}' if others else ''}",
         conductor.place,
         numbers=numbers,
-        limit=figure.ampacity,
+        limit=figure.bound,
         mend=(
             *another_route(design, name, figure.current_a),
             f"Make {', '.join([name, *others])} {larger.text}."

@@ -115,6 +115,7 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     device = design.parts.get(protection.part)
     most = protection.rating_a * broken.limit.value / broken.value
     mend = [_smaller(protection, most, device is not None) if most > 0.0 else f"Cool the place of {name}."]
+    mend = mend if figure.at_most is None else []  # how much less it carries than the smallest row is not known
     mend += another_route(design, name, protection.rating_a)
     if larger:
         mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
