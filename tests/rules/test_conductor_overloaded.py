@@ -40,7 +40,7 @@ def test_below_the_smallest_row_that_row_is_the_most(amps: float, size: str, fir
 
 
 def test_a_device_above_the_smallest_row_is_too_large_for_a_thinner_conductor() -> None:
-    """5 A in front of 0.14 mm2 is above the 4.4 A of 0.20 mm2 in the open (IEC 60204-1, table 6, pairs of electronics)."""
+    """5 A in front of 0.14 mm2 is above the 4.4 A of 0.20 mm2 in the open (IEC 60204-1, table 6)."""
     parts = "  F1: {kind: fuse, rating: 5 A, class: gG}\nwires:"
     plan = body(0.1, "0.14 mm2").replace("wires:", parts).replace("to: E1:1", "to: F1:1")
     plan += "  - {wire: 3, from: F1:2, to: E1:1, size: 0.14 mm2, length: 1 m}\n"
