@@ -16,7 +16,9 @@ FAN = "parts:\n  E2: {{kind: fan, rated: 24 V DC 5 W{airflow}}}\n"
     [
         (", fan: {airflow: 55 m3/h}", ", airflow: 80 m3/h", 55.0),
         (", fan: {airflow: 55 m3/h}", "", 55.0),
-        ("", ", airflow: 80 m3/h", 80.0),
+        ("", ", at: door, airflow: 80 m3/h", 80.0),
+        ("", ", at: cabinet, airflow: 80 m3/h", 0.0),
+        ("", ", airflow: 80 m3/h", 0.0),
         ("", "", 0.0),
     ],
 )

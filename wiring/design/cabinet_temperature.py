@@ -33,9 +33,10 @@ class Inside:
 
 
 def fan_m3_h(machine: Machine) -> float:
-    """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fan parts together.
+    """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fans in its door together.
 
-    A builder who gives both describes one fan twice: the cabinet's figure is the one with the filter in place.
+    A builder who gives both describes one fan twice: the cabinet's figure is the one with the filter in place. A fan
+    that stands inside moves the air there and brings in no other.
     """
     own = machine.plan.enclosure.fan if machine.plan.enclosure else None
     if own is not None:
@@ -43,7 +44,7 @@ def fan_m3_h(machine: Machine) -> float:
     flows = [
         part.data.airflow
         for part in machine.parts.values()
-        if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at in ("cabinet", "door")
+        if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at == "door"
     ]
     return sum(flows) * _SECONDS_PER_HOUR
 
