@@ -33,7 +33,7 @@ class Inside:
 
 
 def fan_m3_h(machine: Machine) -> float:
-    """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fans in its door together.
+    """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fans in its door.
 
     A builder who gives both describes one fan twice: the cabinet's figure is the one with the filter in place. A fan
     that stands inside moves the air there and brings in no other.

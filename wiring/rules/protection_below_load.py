@@ -41,7 +41,7 @@ from wiring.design.reachable import poles_on_the_way, reachable_volts
 from wiring.findings import Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
-from wiring.parts.protection import MotorProtector, ResidualCurrentDevice
+from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
@@ -85,8 +85,6 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _rating(design: Design, part: Part) -> float | None:
-    if isinstance(part.data, MotorProtector):
-        return None
     known = design.devices.by_name.get(part.name)
     if known is not None and known.device is not None:
         return known.device.rating_a

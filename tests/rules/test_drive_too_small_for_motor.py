@@ -1,0 +1,58 @@
+"""A drive gives at least what the plate of its motor says (data sheets of the parts)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired
+
+from wiring.findings import Signal
+
+SLUG = "drive-too-small-for-motor"
+
+
+def body(drive: str, motor: str, states: str = "") -> str:
+    wires = "".join(f"  - {{wire: {u}, from: T1:{u}, to: M1:{u}, size: 1.5 mm2, length: 2 m}}\n" for u in "UVW")
+    return f"{states}parts:\n  T1: {{{drive}, metal: false}}\n  M1: {{{motor}, metal: false}}\nwires:\n{wires}"
+
+
+INVERTER = "kind: inverter, supply: 230 V AC, phases: 1, rated: {rated}, output_current: {amps}"
+MOTOR = "kind: motor, voltage: 230 V AC, phases: 3, rated_power: 1.5 kW, rated_current: 5.9 A"
+SERVO = "kind: servo-drive, supply: 230 V AC, phases: 1, rated_current: {amps} A rms"
+SERVO_MOTOR = "kind: servo-motor, rated_power: 400 W, rated_current: 2.5 A rms"
+
+
+@pytest.mark.parametrize(("amps", "fires"), [("5.8 A", True), ("5.9 A", False), ("7 A", False)])
+def test_the_current_of_an_inverter(amps: str, fires: bool) -> None:
+    assert bool(fired(SLUG, design(body(INVERTER.format(rated="1.5 kW", amps=amps), MOTOR)))) is fires
+
+
+@pytest.mark.parametrize(("amps", "fires"), [(2.4, True), (2.5, False)])
+def test_the_current_of_a_servo_drive(amps: float, fires: bool) -> None:
+    assert bool(fired(SLUG, design(body(SERVO.format(amps=amps), SERVO_MOTOR)))) is fires
+
+
+@pytest.mark.parametrize(("asked", "fires"), [("0.8 kW", True), ("0.7 kW", False)])
+def test_the_power_that_a_state_asks(asked: str, fires: bool) -> None:
+    states = f"states:\n  busy: {{M1: {{power: {asked}}}}}\n"
+    plan = body(INVERTER.format(rated="0.75 kW", amps="9 A"), MOTOR, states)
+    assert bool(fired(SLUG, design(plan))) is fires
+
+
+def test_the_finding_says_how_much_and_what_to_take() -> None:
+    [finding] = fired(SLUG, design(body(INVERTER.format(rated="0.75 kW", amps="4.2 A"), MOTOR)))
+    assert finding.subjects == ("T1", "M1")
+    assert finding.signal is Signal.CAUTION
+    assert finding.limit is not None
+    assert (finding.limit.value, finding.limit.source.standard) == (pytest.approx(4.2), "data of the part")
+    assert finding.numbers[0].value == pytest.approx(5.9)
+    assert "5.9 A or more" in finding.mend[0]
+
+
+def test_a_motor_without_its_current_is_left_alone() -> None:
+    assert (
+        fired(
+            SLUG, design(body(INVERTER.format(rated="2 kW", amps="4 A"), MOTOR.replace(", rated_current: 5.9 A", "")))
+        )
+        == []
+    )

@@ -1,0 +1,91 @@
+"""A holding brake is weaker than the weight that it must hold.
+
+A vertical load pulls at the shaft for as long as it hangs there. A brake holds it with the torque on its plate, which
+wear, oil and heat make smaller: the trade keeps one and a half times the torque of the load.
+
+Fires
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
+           gravity_torque: 0.5 N·m, metal: false}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, torque: 0.4 N·m, apply: 30 ms, suppressor: zener}
+    wires:
+      - {wire: 1, from: G1:V+, to: Y1:A1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: Y1:A2, size: 1 mm2, length: 1 m}
+Quiet
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
+           gravity_torque: 0.5 N·m, metal: false}
+      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, torque: 1 N·m, apply: 30 ms, suppressor: zener}
+    wires:
+      - {wire: 1, from: G1:V+, to: Y1:A1, size: 1 mm2, length: 1 m}
+      - {wire: 2, from: G1:V-, to: Y1:A2, size: 1 mm2, length: 1 m}
+Not judged
+    A brake without `torque`, and a vertical axis without `gravity_torque`.
+Known limits
+    What a brake must take up when it stops a moving load is not computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.motors import Brake, Shaft
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+#: Torque of a holding brake as a multiple of what it holds (common practice, no source).
+MARGIN = 1.5
+
+RULE = Rule(
+    slug="brake-too-weak",
+    title="Brake cannot hold its load",
+    signal=Signal.WARNING,
+    harm="The head sinks or falls at every stop, on a hand or on the work.",
+    sources=(
+        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+    ),
+)
+_PRACTICE = Source("trade practice", "", "1.5 times the torque of the load", Standing.COMMON_PRACTICE)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every brake that holds a load which falls."""
+    for name, part in design.parts.items():
+        if not isinstance(part.data, Brake):
+            continue
+        motor = design.parts.get(part.data.holds)
+        if motor is None or not isinstance(motor.data, Shaft) or not motor.data.vertical or motor.data.self_locking:
+            continue
+        missing = _missing(part.data, motor.name, motor.data)
+        if missing:
+            yield RULE.not_judged((name, motor.name), missing, design.place(name))
+        else:
+            yield from _judge(design, name, part.data, motor.name, motor.data)
+
+
+def _missing(brake: Brake, motor: str, shaft: Shaft) -> str:
+    absent = [f"`torque` of {brake.holds}'s brake"] if brake.torque is None else []
+    absent += [f"`gravity_torque` of {motor}"] if shaft.gravity_torque is None else []
+    return " and ".join(absent)
+
+
+def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) -> Iterator[Judgement]:
+    held, load = brake.torque or 0.0, abs(shaft.gravity_torque or 0.0)
+    if held >= MARGIN * load * (1 - 1e-9):
+        return
+    source = RULE.source(design.plan.rulebook)
+    falls = held < load * (1 - 1e-9)
+    yield RULE.finding(
+        (name, motor),
+        f"{name} holds {held:.3g} N·m, and the load of {motor} pulls with {load:.3g} N·m",
+        design.place(name, "torque"),
+        signal=RULE.signal if falls else Signal.CAUTION,
+        numbers=(Number("brake", held, "N·m", name), Number("load", load, "N·m", f"weight at the shaft of {motor}")),
+        limit=Limit(load, "N·m", source) if falls and source else Limit(MARGIN * load, "N·m", _PRACTICE),
+        mend=(f"Take a brake of {MARGIN * load:.3g} N·m or more for {motor}, or balance the load.",),
+    )

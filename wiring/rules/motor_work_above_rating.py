@@ -1,0 +1,110 @@
+"""A motor is asked for more torque, speed or power than it has.
+
+What a state asks of a shaft is held against the motor: torque against the holding torque of a stepper motor and the
+peak torque of a servo motor, or its rated torque where the work lasts; speed against `max_speed`; power against the
+rated power.
+
+Fires
+    states:
+      fast: {M1: {speed: 200 rpm, torque: 3 N·m}}
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, holding_torque: 2 N·m,
+           metal: false}
+Quiet
+    states:
+      fast: {M1: {speed: 200 rpm, torque: 1 N·m}}
+    parts:
+      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, holding_torque: 2 N·m,
+           metal: false}
+Not judged
+    Figures that the plan does not give are not asked for: a motor may be bought without them.
+Known limits
+    The torque of a stepper motor falls with its speed, which is not computed here; acceleration is not counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from wiring.design.asked_work import AskedWork, asked_work
+from wiring.design.design import Design
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
+from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.quantities import show
+from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.rule import Judgement, Rule
+
+RULE = Rule(
+    slug="motor-work-above-rating",
+    title="Motor is asked for more than it has",
+    signal=Signal.CAUTION,
+    harm="The axis stalls or loses its position in the middle of the work, or the motor burns.",
+    sources=(("both", Source("data of the part", "", "torque, speed and power", Standing.ONE_SOURCE)),),
+)
+
+
+class _Asked(NamedTuple):
+    """One figure of a state's work, what the motor has, its unit, and the key of the motor."""
+
+    what: str
+    state: str
+    value: float
+    most: float
+    unit: str
+    key: str
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every motor in the state that asks most of it, each figure once."""
+    for part in design.parts.values():
+        if isinstance(part.data, Shaft):
+            rows = [row for work in asked_work(design.operation, part) for row in _rows(part.data, work)]
+            for key in dict.fromkeys(row.key for row in rows):
+                worst = max((row for row in rows if row.key == key), key=lambda row: row.value / row.most)
+                if worst.value > worst.most * (1 + 1e-9):
+                    yield _finding(design, part, worst)
+
+
+def _rows(data: Shaft, work: AskedWork) -> Iterator[_Asked]:
+    torque = _torque(data)
+    if torque is not None and work.torque is not None:
+        yield _Asked("torque", work.state, work.torque, torque[0], "N·m", torque[1])
+    if data.max_speed is not None and work.speed is not None:
+        yield _Asked("speed", work.state, work.speed, data.max_speed, "rad/s", "max_speed")
+    if isinstance(data, Motor | ServoMotor) and work.power_w is not None:
+        bears = data.rated_power * ((data.service_factor or 1.0) if isinstance(data, Motor) else 1.0)
+        yield _Asked("power", work.state, work.power_w, bears, "W", "rated_power")
+
+
+def _torque(data: Shaft) -> tuple[float, str] | None:
+    """The torque that a motor has, and the key that says so."""
+    match data:
+        case StepperMotor(holding_torque=torque) if torque is not None:
+            return torque, "holding_torque"
+        case ServoMotor(rated_torque=torque) if torque is not None:
+            return torque, "rated_torque"
+        case ServoMotor(peak_torque=torque) if torque is not None:
+            return torque, "peak_torque"
+    return None
+
+
+def _words(value: float, unit: str) -> str:
+    return show(value, {"N·m": "torque", "rad/s": "rotational speed", "W": "power"}[unit])
+
+
+def _finding(design: Design, part: Part, row: _Asked) -> Judgement:
+    source = RULE.source(design.plan.rulebook)
+    has = _words(row.most, row.unit)
+    return RULE.finding(
+        (part.name,),
+        f"State {row.state} asks {_words(row.value, row.unit)} of {part.name} ({part.title}), which has {has}",
+        design.place(part.name, row.key),
+        numbers=(Number(row.what, row.value, row.unit, f"state {row.state}"),),
+        limit=Limit(row.most, row.unit, source, f"`{row.key}`") if source else None,
+        mend=(
+            f"Take a motor with more than {_words(row.value, row.unit)} for {part.name}, a gear, "
+            f"or ask less of it in state {row.state}.",
+        ),
+    )
