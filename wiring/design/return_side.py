@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from wiring.control.cut import opened_by
 from wiring.design.stopping import Stopping
 from wiring.design.stops import StopEffect
-from wiring.parts.elements import Coil, Feed, Output
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Feed, Logic, Output
+from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
 
@@ -41,13 +43,34 @@ def _of(
 ) -> Iterator[Misplaced]:
     earth = _spread(running, [running.lowered.earth], opened)
     live = _spread(running, _live_poles(running, earth), opened)
+    dropped = running.attracted - effect.point.attracted
     for part, coil in stopping.machine.circuit.elements(Coil):
-        if not isinstance(coil, Coil) or (part.name, coil.moves) not in running.attracted - effect.point.attracted:
+        if (part.name, coil.moves) not in dropped or _another_channel(running, part, coil, dropped, earth):
             continue
         ends = {end: running.lowered.index[part.name, end] for end in (coil.a, coil.b)}
         for end, other in ((coil.a, coil.b), (coil.b, coil.a)):
             if ends[other] in live and ends[end] not in earth and ends[end] not in live:
                 yield from _contact(running, part.name, end, opened, earth)
+
+
+def _another_channel(
+    running: OperatingPoint,
+    part: Part,
+    coil: Coil,
+    dropped: Collection[Actuator],
+    earth: Collection[int],
+) -> bool:
+    """Whether a unit hears of the stop by another channel too, whose contact is not on the earthed side: an earth fault
+    that feeds the one leaves the other open."""
+    index = running.lowered.index
+    for logic in part.of(Logic):
+        others = {name for name in logic.channels if name != coil.moves and (part.name, name) in dropped}
+        if coil.moves in logic.channels and others:
+            coils = [one for one in part.of(Coil) if one.moves in others]
+            ends = [{index[part.name, one.a], index[part.name, one.b]} for one in coils]
+            if any(both & set(earth) for both in ends):
+                return True
+    return False
 
 
 def _live_poles(running: OperatingPoint, earth: Collection[int]) -> list[int]:

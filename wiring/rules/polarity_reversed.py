@@ -38,6 +38,7 @@ from wiring.parts.incoming import Capacitor, Filter, Inlet
 from wiring.parts.motors import Shaft, StepperMotor
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.parts.protection import SurgeArrester
+from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -59,6 +60,8 @@ def _polar_ends(part: Part) -> Iterator[tuple[str, str]]:
     """Positive and negative terminal of everything in a part that minds its polarity."""
     data = part.data
     for element in part.elements:
+        if isinstance(data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
+            continue  # what a stop relay gives its channels and takes back is its own affair
         match element:
             case Draw() | Input() if element.kind == "DC" and not isinstance(data, Shaft):
                 yield element.a, element.b
