@@ -76,7 +76,7 @@ def _dead_loads(to: Builder, ready: Setting) -> None:
 def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
     """A contactor, relay, channel or lamp seen to be on or not, with the others of that moment in one row."""
     key = _moved_by(to, pair)
-    told = f"{_named(to, pair)} {pair.a[1]}" if to.design.parts[pair.part].kind == "safety-relay" else pair.part
+    told = f"{_named(to, pair)} {pair.a[1]}" if isinstance(to.design.parts[pair.part].data, SafetyRelay) else pair.part
     row = (f"Contactors, relays, channels and lamps {when}", told)
     words = f"{_named(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
     on_v = max(_LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)
