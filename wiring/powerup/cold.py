@@ -10,7 +10,12 @@ from wiring.circuit.roles import Role
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Output, Pole
-from wiring.parts.protection import device_rating
+from wiring.parts.heating import TemperatureController
+from wiring.parts.incoming import Converter, Supply
+from wiring.parts.loads import ProcessSource
+from wiring.parts.protection import SurgeArrester, device_rating
+from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.parts.switching import SafetyRelay, SolidStateRelay
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.isolation import conductors_of
 from wiring.powerup.ohms import measure
@@ -18,9 +23,9 @@ from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 
 #: What an insulation tester would destroy.
-_ELECTRONICS = frozenset(
-    {"supply", "converter", "stepper-drive", "servo-drive", "inverter", "io-card", "controller", "safety-relay"}
-    | {"isolator", "sensor", "process-source", "surge-arrester", "encoder"}
+_ELECTRONICS = (
+    *(Supply, Converter, Drive, IoCard, SafetyRelay, Isolator, Sensor, ProcessSource, SurgeArrester, Encoder),
+    *(SolidStateRelay, TemperatureController),
 )
 
 
@@ -128,7 +133,7 @@ def insulation(to: Builder) -> None:
     live = [inlet[name] for name in names if name != "PE"]
     if not live or "PE" not in inlet:
         return
-    plugs = [part.name for part in to.design.parts.values() if part.kind in _ELECTRONICS]
+    plugs = [part.name for part in to.design.parts.values() if isinstance(part.data, _ELECTRONICS)]
     wrong = "stop: 500 V destroys electronics"
     to.look(
         Stage.INSULATION, f"Take off or unplug the electronics: {', '.join(plugs) or 'none in this plan'}", "off", wrong

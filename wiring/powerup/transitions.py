@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from wiring.parts.protection import Breaker, MotorProtector
 from wiring.powerup.step import Act, Event, Setting
 from wiring.powerup.stored_energy import proved_words, wait_words
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from wiring.powerup.survey import Survey
 
 #: Devices that are switched, where a fuse is taken out by hand.
-_SWITCHED = ("breaker", "motor-protector")
+_SWITCHED = (Breaker, MotorProtector)
 #: What is done at a control while all else stays as it is.
 CONTROLS = ("work", "free")
 _WORDS = {
@@ -185,4 +186,4 @@ def needs_dead(acts: Sequence[Act]) -> bool:
 
 def _is_switched(survey: Survey, act: Act) -> bool:
     """Whether a change is made by switching breakers, with the machine live."""
-    return act.what in ("in", "out") and all(survey.devices[name].kind in _SWITCHED for name in act.names)
+    return act.what in ("in", "out") and all(isinstance(survey.devices[name].data, _SWITCHED) for name in act.names)
