@@ -84,6 +84,7 @@ def check(
     """
     from wiring.reports import exit_status, render
     from wiring.rules.run import judge, rule_texts
+    from wiring.sizing.mends import with_mends
 
     signal = Signal(fail_on.value.upper()) if fail_on else None
     if format is Format.HTML:
@@ -91,7 +92,8 @@ def check(
     if out:
         out = destination(out, "The report", plan)
     found = opened(plan, format.value)
-    report = judge(in_state(found.design, state))
+    judged = in_state(found.design, state)
+    report = with_mends(judged, judge(judged))
     text = render(
         report,
         found.sources,

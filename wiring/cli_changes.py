@@ -189,6 +189,9 @@ def change(
         list[str] | None, typer.Argument(metavar="CHANGE", help='for example "M1.work.torque=2.5 N·m"')
     ] = None,
     source: Annotated[Path | None, typer.Option("--from", help="a YAML list of changes")] = None,
+    mend: Annotated[
+        tuple[str, str] | None, typer.Option("--mend", metavar="RULE PART", help="apply the first mend of a finding")
+    ] = None,
     out: OutOption = None,
     in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
@@ -196,14 +199,15 @@ def change(
     """Change values, parts or wires of a plan, and print what that does.
 
     NAME.key=value sets a value, list+=item adds to a list, NAME.key= takes a value away. NAME is a part, wire, cable,
-    wire type, route, state, stop or section. Exit status as for add-motor.
+    wire type, route, state, stop or section. --mend applies the first mend of a finding that `check` prints as a
+    change. Exit status as for add-motor.
     """
     from wiring.changes.addition import change_plan
 
     _one_place(out, in_place)
     with _faults(style):
         with _progress("trying") as tell:
-            told = change_plan(plan, changes or [], source, progress=tell)
+            told = change_plan(plan, changes or [], source, mend, progress=tell)
         _print_change(told, out, in_place, style, [source] if source else [])
 
 
@@ -222,6 +226,9 @@ def _share(text: str) -> float:
 
 def suggest(
     plan: PlanPath,
+    names: Annotated[
+        list[str] | None, typer.Argument(metavar="NAME", help="what to size; all that has steps without a name")
+    ] = None,
     headroom: Annotated[str, typer.Option("--headroom", help="what stays free of supplies, fuses, breakers")] = "20 %",
     write: Annotated[
         Path | None, typer.Option("--write", help="write a copy with all suggestions to this file")
@@ -230,6 +237,9 @@ def suggest(
     style: FormOption = Form.TEXT,
 ) -> None:
     """Print the smallest standard supplies, fuses, breakers, transformers, conductors and fan that pass.
+
+    What is too small grows, what is too large shrinks. With names, such as G1, a wire or a wire type, only these are
+    sized anew, and what they ask of others.
 
     Exit status: 0 the plan with all suggestions is clear, 1 something stands in it, 2 the plan cannot be read.
     """
@@ -242,7 +252,7 @@ def suggest(
         share = _share(headroom)
         base = open_plan(plan)
         with _progress("sizing") as tell:
-            found = suggested(base, share, tell)
+            found = suggested(base, share, names or (), tell)
         out = _saved(found.result, write, in_place)
         _printed(
             lambda: suggestions_data(found, out),

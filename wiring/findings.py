@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
+from wiring.plan.edits import Edit
 from wiring.plan.source import Place
+from wiring.requirement import Requirement
 from wiring.rulebooks.citation import Limit, Source
 
 
@@ -62,11 +64,23 @@ class Reference:
 
 
 @dataclass(frozen=True, slots=True)
+class Mend:
+    """A way to mend, in one sentence with its numbers.
+
+    `edits` of the plan carry it out; `asks` are what it wants of sizes. With neither a person must decide how.
+    """
+
+    words: str
+    edits: tuple[Edit, ...] = ()
+    asks: tuple[Requirement, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One fault of the plan.
 
     `subjects` are ids of parts, conductors, stops or states, the one to change first. `summary` is one sentence.
-    `mend` holds ways to mend, each a sentence with its numbers. `accepted` is the builder's reason, or None. `clause`
+    `mends` are ways to mend, the least change first. `accepted` is the builder's reason, or None. `clause`
     is what its rule rests on under the rulebook of the plan.
 
     `holds` are the atoms that it answers for as a root, and `rests` the items it rests on as an effect, each a scope;
@@ -82,12 +96,17 @@ class Finding:
     numbers: tuple[Number, ...] = ()
     limit: Limit | None = None
     harm: str = ""
-    mend: tuple[str, ...] = ()
+    mends: tuple[Mend, ...] = ()
     accepted: str | None = None
     clause: Source | None = None
     holds: Scope | None = None
     rests: tuple[Scope, ...] | None = None
     explained_by: tuple[Reference, ...] = ()
+
+    @property
+    def mend(self) -> tuple[str, ...]:
+        """The ways to mend, each a sentence."""
+        return tuple(mend.words for mend in self.mends)
 
     @property
     def reference(self) -> Reference:

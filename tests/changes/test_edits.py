@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from wiring.changes.edits import AddEntry, AddItem, CopyEntry, Edit, RemoveEntry, RenameKey, SetValue, scalar
 from wiring.changes.text_edits import apply
+from wiring.plan.edits import AddEntry, AddItem, CopyEntry, Edit, RemoveEntry, RenameKey, SetValue, scalar
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Source
 from wiring.plan.tree import read_tree

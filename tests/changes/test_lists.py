@@ -13,13 +13,13 @@ from typer.testing import CliRunner
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import find_axis, parts_of
-from wiring.changes.edits import AddItem, RemoveEntry, SetValue
 from wiring.changes.lines import make_changes
 from wiring.changes.list_edits import apply_to_list
 from wiring.changes.outcome import open_plan
 from wiring.changes.room import room
 from wiring.changes.wanted import Wanted
 from wiring.cli import app
+from wiring.plan.edits import AddItem, RemoveEntry, SetValue
 from wiring.plan.fault import Refusal
 from wiring.plan.listwriter import write_cables, write_wires
 from wiring.plan.read import read

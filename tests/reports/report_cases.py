@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from wiring.findings import Cause, Finding, NotJudged, Number, Report, Signal
+from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Report, Signal
 from wiring.plan.fault import Fault
 from wiring.plan.source import Place, Source
 from wiring.rulebooks.citation import Limit, Standing
@@ -46,7 +46,7 @@ FUSE_FINDING = Finding(
     numbers=(Number("fuse", 10.0, "A", "F4, class CC"), Number("load", 4.8123456789, "A", "computed, state fast")),
     limit=Limit(7.0, "A", CITED, "power circuit without motor"),
     harm="A fault just below the fuse rating keeps flowing and can set the wire's insulation on fire.",
-    mend=("Set F4 to 7 A, which carries the load.", "Make wire 202 16 AWG (limit 10 A)."),
+    mends=(Mend("Set F4 to 7 A, which carries the load."), Mend("Make wire 202 16 AWG (limit 10 A).")),
 )
 
 SHIELD_FINDING = Finding(

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from report_cases import FAULTS, FILE, FUSE_FINDING, REPORT
 
-from wiring.findings import Finding, Number, Report, Signal
+from wiring.findings import Finding, Mend, Number, Report, Signal
 from wiring.reports import render, render_faults
 from wiring.reports.json_report import rounded
 from wiring.rulebooks.citation import Source, Standing
@@ -151,7 +151,7 @@ def test_any_float_becomes_valid_json_close_to_it(value):
 
 @given(st.text(max_size=40), st.sampled_from(["utf-8", "UTF8", "ascii", "cp1252", "none-such"]))
 def test_any_text_goes_through_any_encoding(bad, encoding):
-    finding = Finding(bad, Signal.NOTICE, (bad,), bad, harm=bad, mend=(bad,), accepted=bad)
+    finding = Finding(bad, Signal.NOTICE, (bad,), bad, harm=bad, mends=(Mend(bad),), accepted=bad)
     printed = render(Report(bad, bad, (finding,), ()), {}, "json", encoding=encoding)
     assert encoding.lower().startswith("utf") or printed.isascii()
     told = json.loads(printed.encode("utf-8"))["findings"][0]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from report_cases import FIGURES, FILE, FUSE_FINDING, NOT_JUDGED, REPORT, RULES, SOURCES
 from rich.cells import cell_len
 
-from wiring.findings import Cause, Finding, NotJudged, Number, Report, Signal
+from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Report, Signal
 from wiring.plan.source import Place, Source
 from wiring.reports import render
 from wiring.reports.page import wants_colour
@@ -205,7 +205,7 @@ def hostile_report(bad: str) -> tuple[Report, dict]:
         (Number(bad, 1.0, bad, bad), Number(bad, float("nan"), "A")),
         FUSE_FINDING.limit,
         bad,
-        (bad, bad),
+        (Mend(bad), Mend(bad)),
     )
     figures = {"supplies": {bad: {bad: {"current_a": 1.0, "available_a": None, "headroom": None}}}}
     entries = (NotJudged(bad, (bad,), bad, Place(bad, 1, 1)),)

@@ -34,9 +34,12 @@ def test_the_limit_is_the_heat_that_the_walls_give_off_at_55() -> None:
 
 
 def test_it_offers_a_fan_and_a_surface_by_hand() -> None:
-    """100 W: 3.1 m3 K/(W h) * (100 - 52.8) W / 20 K = 7.3 m3/h; or 100 / (5.5 * 20) = 0.91 m2."""
+    """100 W: 3.1 m3 K/(W h) * (100 - 52.8) W / 20 K = 7.3 m3/h; or 100 / (5.5 * 20) = 0.91 m2.
+
+    The smallest filter fan that is sold delivers 20 m3/h (common practice).
+    """
     [finding] = fired(SLUG, design(cabinet(100.0)))
-    assert "7 m3/h" in finding.mend[0]
+    assert "20 m3/h" in finding.mend[0]
     assert "0.91 m2 of cooling surface in place of 0.48 m2" in finding.mend[1]
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from wiring.changes.axis import AxisParts, fits
 from wiring.changes.clone import Cloner
-from wiring.changes.library_use import library_entry
 from wiring.changes.wanted import Addition, Wanted
 from wiring.design.design import Design
 from wiring.design.supplies import main_outputs
 from wiring.plan.fault import Refusal
+from wiring.sizing.library_use import library_entry
 
 
 def _check_motor(design: Design, axis: AxisParts, key: str) -> None:

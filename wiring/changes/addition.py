@@ -10,10 +10,12 @@ from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
 from wiring.changes.compare import Comparison, compare
 from wiring.changes.lines import lines_in, make_changes
-from wiring.changes.mends import Mend, least_mends
 from wiring.changes.outcome import Outcome, open_plan
+from wiring.changes.proposals import Proposal, proposals
 from wiring.changes.wanted import Addition, Wanted
-from wiring.plan.fault import Refusal
+from wiring.plan.fault import Refusal, nearest
+from wiring.rules.run import judge
+from wiring.sizing.mends import with_mends
 
 Progress = Callable[[str], None]
 
@@ -28,7 +30,7 @@ class Change:
 
     headline: str
     comparison: Comparison
-    mends: Sequence[Mend] = ()
+    mends: Sequence[Proposal] = ()
     added: Sequence[str] = ()
     unplaced: Sequence[str] = ()
     remarks: Sequence[str] = ()
@@ -73,7 +75,7 @@ def add_motor(
     after = before.changed(addition.edits)
     before = before.judged_beside(after)
     comparison = compare(before, after)
-    mends = least_mends(before, after, addition, axis, wanted, count, progress)
+    mends = proposals(before, after, addition, axis, wanted, count, progress)
     noun = "axis" if count == 1 else "axes"
     return Change(
         f"{count} {noun} more like {like} in {plan}",
@@ -86,13 +88,20 @@ def add_motor(
 
 
 def change_plan(
-    plan: Path, lines: Sequence[str], source: Path | None = None, *, progress: Progress = lambda _: None
+    plan: Path,
+    lines: Sequence[str],
+    source: Path | None = None,
+    mend: tuple[str, str] | None = None,
+    *,
+    progress: Progress = lambda _: None,
 ) -> Change:
     """The changes that the lines write, those of a file first, solved; `source` is a YAML list of lines.
 
     Raises Unreadable for a plan that is none, before or after, Refusal for a line that does not read.
     """
     wanted = [*(lines_in(source) if source else ()), *lines]
+    if mend is not None:
+        return _mended(plan, wanted, *mend)
     if not wanted:
         raise Refusal("no change is given", 'for example "M1.work.torque=2.5 N·m", or --from FILE', complete=True)
     before = open_plan(plan)
@@ -102,9 +111,27 @@ def change_plan(
     return Change(
         f"{len(wanted)} {noun} of {plan}",
         comparison,
-        least_mends(before, after, progress=progress),
+        proposals(before, after, progress=progress),
         wanted,
         (),
         remarks,
         only_changed=True,
     )
+
+
+def _mended(plan: Path, lines: Sequence[str], rule: str, part: str) -> Change:
+    """The plan with the first mend of a finding that is an edit; Refusal where there is none."""
+    if lines:
+        raise Refusal("--mend and other changes cannot go together", "one of the two", complete=True)
+    before = open_plan(plan)
+    report = with_mends(before.design, judge(before.design))
+    found = [one for one in report.roots if one.rule == rule and part in one.subjects]
+    if not found:
+        near = nearest(rule, [one.rule for one in report.roots])
+        expected = "the rule of a finding that `check` prints, and a name that it speaks of"
+        raise Refusal(f"the plan has no finding {rule[:60]} about {part[:60]}", expected, "", near, complete=True)
+    ways = [way for one in found for way in one.mends if way.edits]
+    if not ways:
+        raise Refusal(f"no mend of {rule} about {part} is a change of the plan", "a change of your own", complete=True)
+    comparison = compare(before, before.changed(ways[0].edits))
+    return Change(f"A mend of {rule} in {plan}", comparison, (), [ways[0].words.rstrip(".")], only_changed=True)

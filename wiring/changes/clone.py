@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from wiring.changes.clone_wires import WireCopies
-from wiring.changes.edits import AddEntry, AddItem, CopyEntry, scalar
-from wiring.changes.library_use import entry_using, library_entry
-from wiring.changes.outline import Path
 from wiring.changes.wanted import Addition
 from wiring.circuit.model import Node, named
 from wiring.parts.drives import Drive, StepperDrive
 from wiring.plan.conductors import Cable
+from wiring.plan.edits import AddEntry, AddItem, CopyEntry, Path, scalar
 from wiring.plan.records import PhaseCurrent, TerminalRef
 from wiring.plan.source import Node as Written
+from wiring.sizing.library_use import entry_using, library_entry
 
 
 class Cloner(WireCopies):

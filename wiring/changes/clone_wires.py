@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from wiring.changes.axis import supply_output
 from wiring.changes.copying import Copying
-from wiring.changes.edits import AddItem, scalar
-from wiring.changes.outline import Path
 from wiring.circuit.model import Node, named
 from wiring.parts.passive import EarthBar, Terminals
 from wiring.plan.conductors import Wire
+from wiring.plan.edits import AddItem, Path, scalar
 from wiring.plan.records import TerminalRef
 
 

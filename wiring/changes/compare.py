@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import isfinite
 
 from wiring.changes.outcome import Outcome
 from wiring.design.design import Design
+from wiring.design.device_loads import device_loads
 from wiring.findings import Finding, NotJudged
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Draw, Feed, Pole
+from wiring.parts.elements import Draw, Feed
 from wiring.parts.passive import EarthBar, Terminals
-from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, device_rating
+from wiring.parts.protection import device_rating
 from wiring.parts.signals import IoCard
 from wiring.rulebooks.citation import Limit
-
-_DEVICES = (Breaker, ElectronicFuse, Fuse, MotorProtector)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +59,13 @@ def _supplies(design: Design) -> Iterator[tuple[Key, float | None, float | None]
             yield ("peak", name, state, "A"), row.peak_a, row.limit_a if isfinite(row.limit_a) else None
 
 
-def device_loads(design: Design) -> Mapping[str, float]:
-    """The largest current of every protective device over all states [A], by its name."""
-    found: dict[str, float] = {}
-    for part in design.parts.values():
-        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole)]
-        if poles and isinstance(part.data, _DEVICES):
-            points = [point.path_current(kind) for point in design.states.values() for kind in ("DC", "AC")]
-            found[part.name] = max((abs(paths.get(pole, 0.0)) for paths in points for pole in poles), default=0.0)
-    return found
-
-
 def rating_of(design: Design, name: str) -> float | None:
     """Rated current or setting of a protective device [A]; None for any other part."""
     return device_rating(design.parts[name])
 
 
 def _devices(design: Design) -> Iterator[tuple[Key, float | None, float | None]]:
-    for name, load_a in device_loads(design).items():
+    for name, load_a in device_loads(design.machine, design.operation).items():
         yield ("device", name, "", "A"), load_a, rating_of(design, name)
 
 

@@ -6,14 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from wiring.changes.axis import AxisParts
-from wiring.changes.edits import CopyEntry, Edit, scalar
 from wiring.changes.names import Names
-from wiring.changes.outline import Path
 from wiring.changes.points import Points
 from wiring.changes.wanted import Wanted
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
 from wiring.plan.conductors import Wire, segments
+from wiring.plan.edits import CopyEntry, Edit, Path, scalar
 from wiring.plan.records import TerminalRef
 from wiring.plan.source import Node as Written
 

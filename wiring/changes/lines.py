@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from wiring.changes.edits import AddItem, Edit, RemoveEntry, SetValue, written
-from wiring.changes.library_use import use_edits
 from wiring.changes.outcome import Outcome
-from wiring.changes.outline import Path as PlanPath
 from wiring.design.design import Design
+from wiring.plan.edits import AddItem, Edit, RemoveEntry, SetValue, written
+from wiring.plan.edits import Path as PlanPath
 from wiring.plan.fault import Refusal, nearest
 from wiring.plan.tree import load_tree
+from wiring.sizing.library_use import use_edits
 
 _SECTIONS = (
     "machine",

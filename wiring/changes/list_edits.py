@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path as FilePath
 from typing import Any
 
-from wiring.changes.edits import AddItem, CopyEntry, Edit, RemoveEntry, SetValue, path_words
 from wiring.changes.list_file import ListFile, ListRow, open_list
-from wiring.changes.outline import Path
+from wiring.plan.edits import AddItem, CopyEntry, Edit, Path, RemoveEntry, SetValue, path_words
 from wiring.plan.fault import Refusal
 from wiring.plan.wiretable import CORE_COLUMNS
 

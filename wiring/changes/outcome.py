@@ -7,15 +7,15 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from wiring.changes.edits import AddItem, Edit, SetValue, scalar
 from wiring.changes.text_edits import apply
 from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.findings import Finding, NotJudged, Signal
+from wiring.plan.edits import AddItem, Edit, SetValue, scalar
 from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Source
 from wiring.plan.syntax import decode, read_bytes, shown_name
-from wiring.rules import SLUGS
+from wiring.rules import SLUGS, is_about_stops
 from wiring.rules.run import tell
 
 #: The sections of a plan that may stand in lists of their own.
@@ -23,8 +23,6 @@ _LISTED = ("wires", "cables")
 Key = tuple[str, tuple[str, ...]]
 #: Rules whose mildest finding says too that a size is too small: the typical start of a part opens its device.
 _OF_STARTS = ("inrush-trips-breaker", "start-opens-fuse")
-#: The beginnings of the rules that play control circuits through.
-_OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
 
 
 class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the program
@@ -33,16 +31,6 @@ class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the progr
     def __init__(self, faults: Sequence[Fault], sources: Mapping[str, Source], name: str) -> None:
         super().__init__("\n".join(str(fault) for fault in faults))
         self.faults, self.sources, self.name = tuple(faults), sources, name
-
-
-def is_about_stops(slug: str) -> bool:
-    """Whether a rule plays control circuits through, which no size and no load changes."""
-    return slug.startswith(_OF_STOPS)
-
-
-#: The rules that play no control circuit through, and those that do.
-OF_LOADS = tuple(slug for slug in SLUGS if not is_about_stops(slug))
-OF_STOPS = tuple(slug for slug in SLUGS if is_about_stops(slug))
 
 
 @dataclass(frozen=True)

@@ -20,12 +20,11 @@ from yaml.events import (
     StreamEndEvent,
 )
 
+from wiring.plan.edits import Step
 from wiring.plan.tree import event_reader
 
 #: The keys that give an item of a list its id.
 _IDS = ("wire", "cable")
-Step = str | int
-Path = tuple[Step, ...]
 
 
 @dataclass(slots=True, eq=False)

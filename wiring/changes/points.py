@@ -9,13 +9,13 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wiring.changes.edits import Edit, SetValue, scalar
 from wiring.changes.names import numbered
 from wiring.circuit.model import Circuit, Node, named
 from wiring.parts.base import Part
 from wiring.parts.elements import Link
 from wiring.parts.passive import EarthBar, Metalwork, Terminals
 from wiring.parts.signals import IoCard
+from wiring.plan.edits import Edit, SetValue, scalar
 from wiring.plan.source import Node as Written
 
 

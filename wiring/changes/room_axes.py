@@ -8,7 +8,7 @@ from math import floor, isfinite
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, parts_of
-from wiring.changes.outcome import OF_LOADS, OF_STOPS, Outcome, Unreadable, is_new, judged
+from wiring.changes.outcome import Outcome, Unreadable, is_new, judged
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
@@ -16,6 +16,7 @@ from wiring.findings import Finding
 from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.limits import KEPT_FREE
+from wiring.rules import OF_LOADS, OF_STOPS
 from wiring.solver.operating import OperatingPoint
 
 #: More than this is told as such.

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import inf
 
-from wiring.changes.compare import device_loads, rating_of
+from wiring.changes.compare import rating_of
 from wiring.circuit.model import Node
 from wiring.design.design import Design
+from wiring.design.device_loads import device_loads
 from wiring.design.supplies import main_outputs
 from wiring.parts.elements import Coil, Draw, Input, Pole, Resistance
 from wiring.rulebooks.limits import KEPT_FREE
@@ -88,7 +89,7 @@ def _behind(design: Design, device: str) -> set[Node]:
 
 def feed_taps(design: Design) -> Iterator[Tap]:
     """For each protective device the two ends of the heaviest load behind it."""
-    for name in device_loads(design):
+    for name in device_loads(design.machine, design.operation):
         behind = _behind(design, name)
         best: Tap | None = None
         for a, b, kind in _loads(design):
@@ -99,7 +100,9 @@ def feed_taps(design: Design) -> Iterator[Tap]:
                 best = tap
         rating_a = rating_of(design, name)
         if best is not None and rating_a is not None:
-            yield replace(best, guesses=(best.volts * max(rating_a - device_loads(design)[name], 0.0),))
+            yield replace(
+                best, guesses=(best.volts * max(rating_a - device_loads(design.machine, design.operation)[name], 0.0),)
+            )
 
 
 def _tap_at(design: Design, name: str, a: Node, b: Node, kind: str) -> Tap | None:

@@ -6,18 +6,19 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from wiring.changes.edits import (
+from wiring.changes.outline import Spot, outline
+from wiring.plan.edits import (
     AddEntry,
     AddItem,
     CopyEntry,
     Edit,
+    Path,
     RemoveEntry,
     RenameKey,
     SetValue,
     path_words,
     scalar,
 )
-from wiring.changes.outline import Path, Spot, outline
 from wiring.plan.fault import Refusal
 
 _LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")

@@ -8,16 +8,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiring.changes.compare import device_loads, rating_of
-from wiring.changes.edits import AddEntry, AddItem, Edit
-from wiring.changes.outcome import OF_LOADS, Outcome, is_new, judged
+from wiring.changes.compare import rating_of
+from wiring.changes.outcome import Outcome, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
 from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
+from wiring.design.device_loads import device_loads
 from wiring.design.operation import Operation
 from wiring.findings import Finding
 from wiring.parts.elements import Draw, Feed
+from wiring.plan.edits import AddEntry, AddItem, Edit
+from wiring.rules import OF_LOADS
 from wiring.solver.assembly import Demand, ElementKey
 from wiring.solver.operating import OperatingPoint
 
@@ -122,7 +124,7 @@ def _about_trial(finding: Finding) -> bool:
 
 def _overrated(design: Design, before: Design) -> str:
     """A device, or that of the building, that carries more than its rating and did not before."""
-    loads, first = device_loads(design), device_loads(before)
+    loads, first = device_loads(design.machine, design.operation), device_loads(before.machine, before.operation)
     for name, load_a in loads.items():
         rating_a = rating_of(design, name)
         if rating_a is not None and load_a > rating_a >= first.get(name, 0.0):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wiring.changes.edits import Edit
+from wiring.plan.edits import Edit
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wiring.design.heat_sources import heat_by_part
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.parts.base import Part
 from wiring.parts.loads import Fan
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
@@ -32,6 +33,15 @@ class Inside:
     missing: str
 
 
+def fan_parts(machine: Machine) -> list[Part]:
+    """The parts that exchange air with the outside of the cabinet."""
+    return [
+        part
+        for part in machine.parts.values()
+        if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at == "door"
+    ]
+
+
 def fan_m3_h(machine: Machine) -> float:
     """Air that fans exchange with the outside [m3/h]: what the cabinet's `fan` says, else the fans in its door.
 
@@ -41,12 +51,8 @@ def fan_m3_h(machine: Machine) -> float:
     own = machine.plan.enclosure.fan if machine.plan.enclosure else None
     if own is not None:
         return own.airflow * _SECONDS_PER_HOUR
-    flows = [
-        part.data.airflow
-        for part in machine.parts.values()
-        if isinstance(part.data, Fan) and part.data.airflow is not None and part.data.at == "door"
-    ]
-    return sum(flows) * _SECONDS_PER_HOUR
+    flows = [getattr(part.data, "airflow", 0.0) for part in fan_parts(machine)]
+    return float(sum(flows)) * _SECONDS_PER_HOUR
 
 
 def described(machine: Machine) -> Enclosure | str:

@@ -12,9 +12,13 @@ from wiring.design.levels import highest_at
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.rail_levels import Level
+from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.motors import Motor
+from wiring.parts.protection import Disconnector
 from wiring.parts.signals import IoCard
+from wiring.parts.switching import Contactor
+from wiring.rulebooks.steps import CONTACTOR_A, SWITCH_A
 
 _CATEGORY = re.compile(r"\b((?:AC|DC)-\d+[a-z]?)\b")
 _AMPS = re.compile(r"(\d+(?:\.\d+)?)\s*A\b")
@@ -41,6 +45,16 @@ def read_rating(text: str) -> ContactRating:
         float(volts[1]) if volts else None,
         code[1] if code else None,
     )
+
+
+def contact_steps(part: Part) -> tuple[float, ...]:
+    """The rated currents that contactors and main switches are sold with [A]; none for other contacts."""
+    match part.data:
+        case Contactor():
+            return CONTACTOR_A
+        case Disconnector():
+            return SWITCH_A
+    return ()
 
 
 @dataclass(frozen=True, slots=True)

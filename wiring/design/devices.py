@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import inf
 
 from wiring.parts.base import Part
 from wiring.parts.incoming import Inlet
@@ -13,7 +15,9 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import breaker_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, surely_opens_at
-from wiring.rulebooks.fuses import CLASSES, fuse_breaking_capacity
+from wiring.rulebooks.fuses import CLASSES, UL_CLASSES, fuse_breaking_capacity
+from wiring.rulebooks.overcurrent import standard_ratings
+from wiring.rulebooks.steps import SMALL_UL_FUSE_A, SUPPLEMENTARY_A, last_at_most
 
 #: The name of the device of the building in front of the machine.
 UPSTREAM = "upstream"
@@ -63,6 +67,47 @@ def protective_device(part: Part, book: str) -> ProtectiveDevice | None:
         case _:
             return None
     return ProtectiveDevice(part.name, device)
+
+
+#: The smallest devices whose own resistance is tabled [A]; what smaller ones lose could not be judged.
+_SMALLEST_BREAKER_A, _SMALLEST_FUSE_A = 1.0, 0.5
+_MINIATURE = ("FF", "F", "M", "T", "TT")
+_SMALL_UL = ("CC", "midget")
+
+
+def device_steps(part: Part, book: str) -> tuple[float, ...]:
+    """The rated currents that a device like this one is sold with, rising [A]; none for one that is set."""
+    match part.data:
+        case Breaker(standard="supplementary"):
+            return SUPPLEMENTARY_A
+        case Breaker():
+            return tuple(step for step in standard_ratings(book, "breaker") if step >= _SMALLEST_BREAKER_A)
+        case Fuse(class_=fuse_class) if fuse_class in _SMALL_UL:
+            return SMALL_UL_FUSE_A
+        case Fuse(class_=fuse_class):
+            kind = "miniature-fuse" if fuse_class in _MINIATURE else "fuse"
+            of = "na" if fuse_class in UL_CLASSES else "iec"
+            return tuple(step for step in standard_ratings(of, kind) if step >= _SMALLEST_FUSE_A)
+    return ()
+
+
+def device_at_most(part: Part, book: str, most_a: float) -> float:
+    """The largest such rating that is not above a current [A]; the current itself where there is none."""
+    return last_at_most(device_steps(part, book), most_a) or most_a
+
+
+def largest_that(part: Part, device: Device, book: str, fits: Callable[[Device], bool]) -> float | None:
+    """The largest rating [A] at which a device like this one fits; 0 where none does, None for one without steps."""
+    steps = device_steps(part, book)
+    fitting = (step for step in reversed(steps) if fits(replace(device, rating_a=step)))
+    return next(fitting, 0.0) if steps else None
+
+
+def smallest_that(part: Part, device: Device, book: str, fits: Callable[[Device], bool]) -> float | None:
+    """The smallest rating [A] at which a device like this one fits; infinite where none does, None without steps."""
+    steps = device_steps(part, book)
+    fitting = (step for step in steps if fits(replace(device, rating_a=step)))
+    return next(fitting, inf) if steps else None
 
 
 def _fuse(name: str, rating_a: float | None, fuse_class: str | None, time_delay: bool = False) -> ProtectiveDevice:

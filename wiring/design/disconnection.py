@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import inf
 
 from wiring.circuit.model import Inner, Node
-from wiring.design.clearing import clearing_of
+from wiring.design.clearing import clearing_of, opening_s
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import FAULT_CURRENT, Clearing, Short, ShortCircuits
 from wiring.design.machine import Machine
@@ -145,6 +145,17 @@ def _limit(
         absent = NotTabled("rating and class of a device in front of it")
         return Limit(needed, "A", _NA_SOURCE) if needed < inf else absent
     return machine.book.disconnection_time(earthing, "ac", short.volts, nearest.rating_a if nearest else None)
+
+
+def opens_in_time(machine: Machine, device: Device, short: Short) -> bool:
+    """Whether a device, alone on the way and nearest to the part, clears an earth fault in time; not for TT systems."""
+    earthing = (machine.plan.mains.earthing if machine.plan.mains else None) or ""
+    limit = _limit(machine, device, {"": device}, short, earthing)
+    if isinstance(limit, NotTabled):
+        return True
+    if limit.unit == "A":
+        return short.lowest.initial_a >= limit.value * (1 - 1e-9)
+    return opening_s(device, short) <= limit.value
 
 
 def _needed(device: Device, short: Short, limit: Limit) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from wiring.circuit.roles import Rail, Role
 from wiring.design.cabinet_temperature import Inside
@@ -11,8 +12,9 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Output
-from wiring.parts.incoming import Converter, Supply
+from wiring.parts.incoming import Converter, Supply, Transformer
 from wiring.rulebooks.enclosure import derated
+from wiring.rulebooks.steps import SUPPLY_A, TRANSFORMER_VA, first_at_least
 from wiring.solver.operating import OperatingPoint
 
 
@@ -53,6 +55,32 @@ def available(rated_a: float, part: Part, device_c: float) -> float:
     if not isinstance(data, Supply | Converter) or data.derating is None:
         return rated_a
     return derated(rated_a, data.derating.start, data.derating.slope, device_c)
+
+
+def needed_rating(part: Part, current_a: float, device_c: float, free: float = 0.0) -> float:
+    """Rating at which a part delivers a current at a cabinet temperature and keeps a share `free` [A or VA].
+
+    Infinite where no rating does.
+    """
+    share = (1.0 - free) * available(1.0, part, device_c)
+    return rating_at(part, current_a / share) if share > 0.0 else inf
+
+
+def rating_at(part: Part, current_a: float) -> float:
+    """The rating that goes with a rated current: the current itself, of a transformer its apparent power [VA]."""
+    return current_a * part.data.secondary.volts if isinstance(part.data, Transformer) else current_a
+
+
+def supply_steps(part: Part) -> tuple[float, ...]:
+    """The ratings that a part of its kind is sold with [A, of a transformer VA]."""
+    return TRANSFORMER_VA if isinstance(part.data, Transformer) else SUPPLY_A
+
+
+def supply_words(part: Part, least: float) -> str:
+    """The smallest supply that is sold with a rating, in words; "" where none is that large."""
+    step = first_at_least(supply_steps(part), least)
+    unit = "VA" if isinstance(part.data, Transformer) else "A"
+    return "" if step is None else f"{step:g} {unit}"
 
 
 def _delivered(part: Part, n: int, output: Output, point: OperatingPoint) -> tuple[float, float, bool]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from wiring.design.design import Design
@@ -14,6 +12,7 @@ from wiring.documents.wire_list import pieces
 from wiring.drawing.notes import rating
 from wiring.parts.base import Part
 from wiring.parts.passive import Metalwork
+from wiring.parts.price import Price
 from wiring.wording import natural
 
 _COLUMNS = (
@@ -29,30 +28,6 @@ _COLUMNS = (
 _SAID_ONCE = {"Order code": "No part has an order code (`order`).", "Price each": "No part has a price.", "Price": ""}
 #: What two equal parts may differ in.
 _OF_THE_PLACE = {"title", "at", "note", "sheet", "terminals", "hazardous"}
-_PRICE = re.compile(r"([^\d\s.,+-]{0,4})\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\d\s.,+-]{0,4})")
-
-
-@dataclass(frozen=True, slots=True)
-class Price:
-    """An amount in a currency as the builder writes it."""
-
-    amount: Decimal
-    currency: str
-
-    @staticmethod
-    def read(text: str) -> Price | None:
-        """The price that a text such as "12.50 EUR" or "$ 3" writes; None for any other text."""
-        found = _PRICE.fullmatch(text.strip())
-        if not found or (found[1] and found[3]):
-            return None
-        return Price(Decimal(found[2].replace(",", ".")), found[1] or found[3])
-
-    def times(self, count: int) -> Price:
-        """The price of that many."""
-        return Price(self.amount * count, self.currency)
-
-    def __str__(self) -> str:
-        return f"{self.amount:.2f} {self.currency}".strip()
 
 
 def _same(part: Part) -> tuple[str, ...]:

@@ -79,6 +79,7 @@ class PartModel(BaseModel):
     order: str = Field("", description="your own order code, printed in the bill of material")
     price: str = Field("", description="your own price, printed in the bill of material")
     note: str = ""
+    bought: Flag = Field(False, description="is there already, so that no other size of it is proposed")
 
     def points(self) -> list[Terminal]:
         """The terminals, in the order in which they stand on the part."""

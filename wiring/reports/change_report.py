@@ -15,7 +15,7 @@ from wiring.wording import counted, natural
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
     from wiring.changes.compare import Comparison, Figure
-    from wiring.changes.mends import Mend
+    from wiring.changes.proposals import Proposal
 
 #: A figure that moves by less than this share is told as unchanged.
 _MOVED = 0.005
@@ -62,9 +62,9 @@ def _figure_data(one: Figure) -> dict[str, Any]:
     return data
 
 
-def _mend_data(mend: Mend) -> dict[str, Any]:
+def _mend_data(mend: Proposal) -> dict[str, Any]:
     left = [{"rule": finding.rule, "subjects": list(finding.subjects)} for finding in mend.left]
-    return {"changes": list(mend.words), "clears": mend.clears, "left": left}
+    return {"changes": list(mend.words), "clears": mend.clears, "left": left, "unmet": list(mend.unmet)}
 
 
 def render_change(change: Change, *, width: int, colour: bool, out: str = "", encoding: str = "utf-8") -> str:
@@ -275,7 +275,7 @@ def print_findings(page: Page, new: Sequence[Finding], gone: Sequence[Finding]) 
         page.text(f"Gone: {finding.signal} {finding.rule}: {finding.summary}.", 2)
 
 
-def _print_mends(page: Page, new: Sequence[Finding], mends: Sequence[Mend]) -> None:
+def _print_mends(page: Page, new: Sequence[Finding], mends: Sequence[Proposal]) -> None:
     if not new:
         return
     page.blank()
@@ -285,7 +285,10 @@ def _print_mends(page: Page, new: Sequence[Finding], mends: Sequence[Mend]) -> N
         for number, mend in enumerate(clearing[:_MOST_MENDS], 1):
             page.text("; ".join(mend.words), 5, f"  {number}.")
         return
-    page.text("No change of sizes, supplies or moves that was tried clears them all.")
+    page.text("No other sizes, supplies or moves clear them all.")
     for mend in mends[:1]:
         left = ", ".join(f"{finding.rule} ({', '.join(finding.subjects[:4])})" for finding in mend.left)
-        page.text(f"Nearest: {'; '.join(mend.words)}. It leaves {left}.", 2)
+        if mend.words:
+            page.text(f"Nearest: {'; '.join(mend.words)}. It leaves {left}.", 2)
+        for words in mend.unmet:
+            page.text(f"{words}.", 4, "  -")

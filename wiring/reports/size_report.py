@@ -22,6 +22,8 @@ _TITLES = {
     "supply": "Supplies",
     "transformer": "Transformers",
     "device": "Fuses and breakers",
+    "contact": "Contactors and main switch",
+    "terminals": "Terminals",
     "conductor": "Conductors",
     "fan": "Cabinet",
 }
@@ -62,13 +64,13 @@ def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str
         rows = [row for row in found.rows if row.sort == sort]
         if rows:
             page.text(title)
-            least = [row for row in rows if row.after and not row.changed and not row.below]
+            least = [row for row in rows if row.after and not row.changed and not row.why]
             for row in rows:
                 if row not in least:
                     _print_suggestion(page, row)
             if least:
                 names = ", ".join(f"{row.name} ({row.after})" for row in least)
-                page.text(f"as small as it gets already: {names}", 4, "  -")
+                page.text(f"stay as they are: {names}", 4, "  -")
             page.blank()
     standing = list(found.result.standing.values())
     if found.clear:
@@ -88,8 +90,8 @@ def _print_suggestion(page: Page, row: Suggestion) -> None:
         page.text(f"{row.name}: no step passes; {row.before} now. {row.why}.", 4, "  -")
         return
     change = f"{row.before} -> {row.after}" if row.changed else f"{row.after} stays"
-    why = f"{row.below} fails: {row.why}." if row.below else "No smaller step fits."
-    page.text(f"{row.name}: {change}. {why}", 4, "  -")
+    why = f"{row.below} fails: {row.why}." if row.below and row.why else ""
+    page.text(f"{row.name}: {change}. {why}".rstrip(), 4, "  -")
 
 
 def rooms_data(found: Rooms, plot: str = "") -> dict[str, Any]:

@@ -112,6 +112,13 @@ def withstood_energy(k: float, area_mm2: float) -> float:
     return (k * area_mm2) ** 2
 
 
+def area_that_withstands(k: float, energy_a2s: float) -> float:
+    """The cross-section that withstands an energy [mm2], 0 or more: the inverse of `withstood_energy`."""
+    above_zero(k=k)
+    not_negative(energy_a2s=energy_a2s)
+    return float(energy_a2s**0.5) / k
+
+
 def breaks_fault(book: str, capacity: Limit, fault_a: float) -> Verdict:
     """Whether a device breaks the fault current at its place [A], not negative.
 

@@ -123,6 +123,20 @@ SLUGS: tuple[str, ...] = (
 )
 
 
+#: The beginnings of the rules that play control circuits through.
+_OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
+
+
+def is_about_stops(slug: str) -> bool:
+    """Whether a rule plays control circuits through, which no size and no load changes."""
+    return slug.startswith(_OF_STOPS)
+
+
+#: The rules that play no control circuit through, and those that do.
+OF_LOADS = tuple(slug for slug in SLUGS if not is_about_stops(slug))
+OF_STOPS = tuple(slug for slug in SLUGS if is_about_stops(slug))
+
+
 def rule_module(slug: str) -> ModuleType:
     """The module of a rule: it has RULE and check, and its documentation is the rule's page.
 

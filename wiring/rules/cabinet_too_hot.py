@@ -36,15 +36,18 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from wiring.design.cabinet_temperature import described
 from wiring.design.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.plan.source import Place
+from wiring.requirement import CABINET, Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
+from wiring.rulebooks.steps import FAN_M3_H, first_at_least
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -114,22 +117,41 @@ def _place(design: Design) -> Place | None:
     return design.reading.place("enclosure") if design.plan.enclosure is not None else None
 
 
-def _mend(design: Design, limit: Limit) -> tuple[str, ...]:
-    """A fan that keeps the limit, and the surface that would do without one."""
-    allowed_k = limit.value - design.ambient_c
-    if allowed_k <= 0:
-        return (f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C.",)
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The air that keeps the limit; more than any fan moves where the air outside is as warm."""
+    inside, limit = design.inside, highest_inside("electronic")
+    if inside.heat_w > 0.0 and inside.rise_k is not None:
+        flow, _, _ = _cooling(design, limit)
+        why = f"{inside.heat_w:.3g} W in air of {design.ambient_c:.0f} °C, and {limit.value:.0f} °C inside at most"
+        yield Requirement(RULE.slug, CABINET, Quantity.AIRFLOW, flow, why=why)
+
+
+def _cooling(design: Design, limit: Limit) -> tuple[float, float, float]:
+    """Air flow that keeps a limit [m3/h], the surface that would do without a fan, and the one there is [m2]."""
     cabinet = described(design.machine)
     assert isinstance(cabinet, Enclosure)
     surface, transfer = effective_surface(cabinet), heat_transfer(cabinet.material)
     assert not isinstance(surface, NotTabled)
     assert not isinstance(transfer, NotTabled)
+    allowed_k, heat_w = limit.value - design.ambient_c, design.inside.heat_w
+    if allowed_k <= 0.0:
+        return inf, inf, surface.value
     altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
-    heat_w = design.inside.heat_w
     flow = needed_airflow(heat_w, transfer.value, surface.value, allowed_k, altitude_m)
-    area_m2 = heat_w / (transfer.value * allowed_k)
-    return (
-        f"Fit a filter fan that delivers {flow:.0f} m3/h (`fan: {{airflow: …}}`).",
-        f"Take a cabinet with {area_m2:.2g} m2 of cooling surface in place of {surface.value:.2g} m2, "
-        "or put what heats most outside.",
+    return flow, heat_w / (transfer.value * allowed_k), surface.value
+
+
+def _mend(design: Design, limit: Limit) -> Iterator[str | Mend]:
+    """A fan that keeps the limit, and the surface that would do without one."""
+    flow, area_m2, surface_m2 = _cooling(design, limit)
+    if flow == inf:
+        yield f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C."
+        return
+    step = first_at_least(FAN_M3_H, flow)
+    if step is not None:
+        ask = Requirement(RULE.slug, CABINET, Quantity.AIRFLOW, flow)
+        yield Mend(f"Fit a filter fan that delivers {step:g} m3/h (`fan: {{airflow: …}}`).", asks=(ask,))
+    yield (
+        f"Take a cabinet with {area_m2:.2g} m2 of cooling surface in place of {surface_m2:.2g} m2, "
+        "or put what heats most outside."
     )

@@ -35,11 +35,13 @@ from functools import partial
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
+from wiring.design.conductor_sizes import is_below, size_words
 from wiring.design.conductor_use import circuit_use
 from wiring.design.design import Design
-from wiring.findings import Cause, Finding, Number, Signal
+from wiring.findings import Cause, Finding, Mend, Number, Signal
 from wiring.parts.elements import Function, Switch
 from wiring.parts.signals import Encoder, Sensor
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
@@ -99,31 +101,53 @@ def _least(design: Design, kind: Kind, conductor_class: str) -> Limit | NotTable
 
 
 def _is_below(conductor: Conductor, least: Limit | NotTabled) -> bool:
-    return (
-        isinstance(least, Limit) and conductor.size is not None and conductor.size.area_mm2 < least.value * (1 - 1e-6)
-    )
+    return isinstance(least, Limit) and is_below(conductor, least.value)
+
+
+class _Table:
+    """The least sizes of the book, each asked once."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.known: dict[tuple[Kind, str], Limit | NotTabled] = {}
+
+    def least(self, kind: Kind, conductor_class: str) -> Limit | NotTabled:
+        if (kind, conductor_class) not in self.known:
+            self.known[kind, conductor_class] = _least(self.design, kind, conductor_class)
+        return self.known[kind, conductor_class]
+
+
+def _judged(design: Design) -> Iterator[tuple[Conductor, Kind]]:
+    for conductor in design.circuit.conductors:
+        if conductor.size is not None and design.roles.of_conductor(conductor) not in _UNJUDGED:
+            yield conductor, _kind(design, conductor)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every conductor, as flexible where it does not say so."""
+    table = _Table(design)
+    for conductor, kind in _judged(design):
+        least = table.least(kind, conductor.conductor_class or _FLEXIBLE)
+        if isinstance(least, Limit):
+            yield _required(conductor, kind, least)
+
+
+def _required(conductor: Conductor, kind: Kind, least: Limit) -> Requirement:
+    return Requirement(RULE.slug, conductor.id, Quantity.AREA, least.value, why=f"a {kind[1]} conductor, {kind[0]}")
 
 
 def check(design: Design) -> Iterator[Judgement]:
     """Conductors of one size and kind in one cable or of one wire type together."""
     unclassed: list[Conductor] = []
-    known: dict[tuple[Kind, str], Limit | NotTabled] = {}
-
-    def least_for(kind: Kind, conductor_class: str) -> Limit | NotTabled:
-        if (kind, conductor_class) not in known:
-            known[kind, conductor_class] = _least(design, kind, conductor_class)
-        return known[kind, conductor_class]
-
-    for conductor in design.circuit.conductors:
-        if conductor.size is None or design.roles.of_conductor(conductor) in _UNJUDGED:
-            continue
-        kind = _kind(design, conductor)
-        least = least_for(kind, conductor.conductor_class or _FLEXIBLE)
+    table = _Table(design)
+    for conductor, kind in _judged(design):
+        assert conductor.size is not None
+        least = table.least(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit) and _is_below(conductor, least):
             group = (design.origins.in_words(conductor, "size"), conductor.size.text, kind)
             rests = scope("conductor", conductor.id)
             yield Item(group, conductor, partial(_finding, design, kind, least), rests=(rests,))
-        elif conductor.conductor_class is None and _is_below(conductor, least_for(kind, _RIGID)):
+        elif conductor.conductor_class is None and _is_below(conductor, table.least(kind, _RIGID)):
             unclassed.append(conductor)
     if unclassed:
         names = tuple(conductor.id for conductor in unclassed)
@@ -137,14 +161,15 @@ def _finding(design: Design, kind: Kind, least: Limit, conductors: Sequence[Cond
     listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
     where = "on the machine" if kind[0] == "machine" else "in the enclosure"
     laid = f"as a core of {kind[2]}" if kind[2] > 1 else "as a single wire"
-    size = design.book.size_of_area(least.value)
+    size = size_words(design.machine, least.value)
+    asks = tuple(_required(conductor, kind, least) for conductor in conductors)
     return RULE.finding(
         names,
         f"{listed} {'is' if len(names) == 1 else 'are'} {first.size.text}; a {kind[1]} conductor {where} {laid} is "
-        f"at least {size.text if size else f'{least.value:.3g} mm2'}",
+        f"at least {size}",
         design.origins.value_place(conductors, "size"),
         because=[Cause(other.place, first.size.text) for other in conductors[1:]],
         numbers=(Number("fitted", first.size.area_mm2 * 1e-6, "m2", first.size.text),),
         limit=least,
-        mend=(f"Make {listed} {size.text if size else f'{least.value:.3g} mm2'} or thicker.",),
+        mend=(Mend(f"Make {listed} {size} or thicker.", asks=asks),),
     )

@@ -41,17 +41,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.clearing import greatest_energy
+from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
 from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Cause, Finding, Number, Signal
+from wiring.findings import Cause, Finding, Mend, Number, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
-from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands, withstood_energy
 from wiring.rules.causes import behind
 from wiring.rules.fault_words import amperes, is_assumed, joule_integral, listed
 from wiring.rules.rule import Item, Judgement, Rule
@@ -76,6 +79,8 @@ _ASSUMED_INSULATION = {"iec": "pvc-70", "na": "TW"}
 @dataclass(frozen=True, slots=True)
 class _Burnt:
     conductor: Conductor
+    row: ConductorFault
+    k: Limit
     short: Short
     amps: float
     energy: float
@@ -86,21 +91,14 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
     assumed: list[str] = []
     unknown: list[str] = []
-    factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
-    for row in design.short_circuits.conductors.values():
-        wire = design.circuit.conductor[row.id]
-        figure = design.conductors.get(row.id)
-        if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
-            continue
+    for row, wire, k in _heated(design):
         if is_assumed(design, row.highest):
             assumed.append(row.id)
             continue
-        kind = (wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
-        k = factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
         if isinstance(k, NotTabled):
             unknown.append(row.id)
             continue
-        found = _burnt(design, row, wire, figure.ampacity.value, k)
+        found = _burnt(design, row, wire, k)
         if found is not None:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
@@ -110,21 +108,54 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(unknown), "the temperature that their insulation bears in a short circuit")
 
 
-def _burnt(design: Design, row: ConductorFault, wire: Conductor, ampacity_a: float, k: Limit) -> _Burnt | None:
-    assert wire.size is not None
-    bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
-    for short, amps in ((row.lowest, row.lowest.lowest.initial_a), (row.highest, row.highest.highest.initial_a)):
-        if amps <= LASTING_FACTOR * ampacity_a or short.origin.cuts_out:
+def _heated(design: Design) -> Iterator[tuple[ConductorFault, Conductor, Limit | NotTabled]]:
+    """Every conductor of known ampacity behind a device, with the factor k of its material."""
+    factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
+    for row in design.short_circuits.conductors.values():
+        wire = design.circuit.conductor[row.id]
+        figure = design.conductors.get(row.id)
+        if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
             continue
+        kind = (wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
+        yield row, wire, factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
+
+
+def _energies(design: Design, row: ConductorFault) -> Iterator[tuple[Short, float, float]]:
+    """The short circuits at both ends of a conductor with their current [A] and what is let through at it [A2s].
+
+    Those that flow for longer than heat stays in the conductor belong to overload.
+    """
+    for short, amps in ((row.lowest, row.lowest.lowest.initial_a), (row.highest, row.highest.highest.initial_a)):
         energy = greatest_energy(design.short_circuits.known, short, amps)
-        if bears.value < energy <= ADIABATIC_HEATING_MAX_S * amps**2:
-            return _Burnt(wire, short, amps, energy, bears)
+        if not short.origin.cuts_out and energy <= ADIABATIC_HEATING_MAX_S * amps**2:
+            yield short, amps, energy
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every conductor on its strongest and its weakest short circuit."""
+    for row, _, k in _heated(design):
+        if isinstance(k, Limit) and not is_assumed(design, row.highest):
+            for short, amps, energy in _energies(design, row):
+                yield _required(design, row, k, short, amps, energy)
+
+
+def _required(design: Design, row: ConductorFault, k: Limit, short: Short, amps: float, energy: float) -> Requirement:
+    """The size that bears what is let through, or the smaller one for which the current is an overload."""
+    carrying = size_that_carries(design.machine, design.conductors[row.id], amps / LASTING_FACTOR)
+    least = min(area_that_withstands(k.value, energy), carrying.area_mm2 if carrying else inf)
+    why = f"{joule_integral(energy)} at {amperes(amps)} let through by {row.device}"
+    return Requirement(RULE.slug, row.id, Quantity.AREA, least, why=why)
+
+
+def _burnt(design: Design, row: ConductorFault, wire: Conductor, k: Limit) -> _Burnt | None:
+    ampacity = design.conductors[row.id].ampacity
+    assert wire.size is not None
+    assert isinstance(ampacity, Limit)
+    bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
+    for short, amps, energy in _energies(design, row):
+        if amps > LASTING_FACTOR * ampacity.value and bears.value < energy:
+            return _Burnt(wire, row, k, short, amps, energy, bears)
     return None
-
-
-def _size_for(design: Design, area_mm2: float) -> str:
-    size = design.book.size_of_area(area_mm2)
-    return size.text if size else f"{area_mm2:.3g} mm²"
 
 
 def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
@@ -132,7 +163,8 @@ def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
     names = [row.conductor.id for row in rows]
     size = worst.conductor.size
     assert size is not None
-    needed = _size_for(design, size.area_mm2 * (worst.energy / worst.bears.value) ** 0.5)
+    asks = [_required(design, row.row, row.k, row.short, row.amps, row.energy) for row in rows]
+    needed = size_words(design.machine, max(ask.least for ask in asks))
     opener = "The device in front of the machine" if device == UPSTREAM else device
     known = design.short_circuits.known.get(device)
     because = [Cause(design.place(device), str(known))] if device in design.parts else []
@@ -148,7 +180,7 @@ def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
         ),
         limit=worst.bears,
         mend=(
-            f"Make {listed(names)} {needed} or thicker.",
+            Mend(f"Make {listed(names)} {needed} or thicker.", asks=tuple(asks)),
             f"Or take a smaller or faster device than {device}."
             if device != UPSTREAM
             else "Or put a fuse at the inlet.",

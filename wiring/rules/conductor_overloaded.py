@@ -32,19 +32,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from math import inf
 
 from wiring.circuit.model import Conductor
+from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.conductors import ConductorFigure
 from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
 from wiring.design.design import Design
 from wiring.design.overcurrent_protection import motor_current
-from wiring.findings import Finding, Number, Scope, Signal
+from wiring.findings import Finding, Mend, Number, Scope, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
-from wiring.rules.mend import another_route, size_that_carries
+from wiring.rules.mend import another_route
 from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
@@ -78,6 +81,21 @@ def check(design: Design) -> Iterator[Judgement]:
     if unsized:
         first = design.circuit.conductor[unsized[0]]
         yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every conductor in its worst state."""
+    for name, figure in design.conductors.items():
+        if isinstance(figure.ampacity, Limit):
+            yield _required(design, name)
+
+
+def _required(design: Design, name: str) -> Requirement:
+    figure = design.conductors[name]
+    size = size_that_carries(design.machine, figure, figure.current_a)
+    least = size.area_mm2 if size else inf
+    why = f"{figure.current_a:.3g} A at {figure.ambient_c:.0f} °C"
+    return Requirement(RULE.slug, name, Quantity.AREA, least, why=why)
 
 
 def _shorted(design: Design, conductor: Conductor) -> Scope:
@@ -144,7 +162,8 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
     ]
     if protection is not None and protection.rating_a != float("inf"):
         numbers.append(Number("protected by", protection.rating_a, "A", protection.part))
-    larger = size_that_carries(design, conductor, figure, figure.current_a)
+    larger = size_that_carries(design.machine, figure, figure.current_a)
+    asks = tuple(_required(design, one) for one in (name, *others))
     return RULE.finding(
         (name, *others),
         f"Conductor {name} ({conductor.size.text}) carries {figure.current_a:.3g} A and may carry "
@@ -154,7 +173,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
         limit=figure.bound,
         mend=(
             *another_route(design, name, figure.current_a),
-            f"Make {', '.join([name, *others])} {larger.text}."
+            Mend(f"Make {', '.join([name, *others])} {larger.text}.", asks=asks)
             if larger
             else f"Split the load of {name} over more conductors.",
         ),

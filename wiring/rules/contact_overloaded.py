@@ -37,16 +37,18 @@ from collections.abc import Iterator
 from math import hypot
 
 from wiring.circuit.model import Node, named
-from wiring.design.contacts import ContactUse, contact_uses, read_rating
+from wiring.design.contacts import ContactUse, contact_steps, contact_uses, read_rating
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.switching import Contactor
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import category_for, control_contact_current
+from wiring.rulebooks.steps import first_at_least
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -107,6 +109,21 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every contact whose limit is its rated current."""
+    for use in contact_uses(design.machine, design.operation):
+        limit = _limit(design, use)
+        rated = getattr(design.parts[use.path.part].data, "rated", None)
+        if limit is not None and rated == limit.value:
+            yield _required(use)
+
+
+def _required(use: ContactUse) -> Requirement:
+    return Requirement(
+        RULE.slug, use.path.part, Quantity.RATING, use.amps, why=f"{use.amps:.3g} A in state {use.state}"
+    )
+
+
 def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
     what = " of a coil" if use.inductive else ""
     return RULE.finding(
@@ -115,10 +132,14 @@ def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
         design.place(use.path.part),
         numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
         limit=limit,
-        mend=(
-            f"Take a device for {use.path.part} rated {use.amps:.2g} A or more for this load, or put one behind it.",
-        ),
+        mend=(Mend(_larger_words(design, use), asks=(_required(use),)),),
     )
+
+
+def _larger_words(design: Design, use: ContactUse) -> str:
+    steps = contact_steps(design.parts[use.path.part])
+    least = first_at_least(steps, use.amps) or use.amps
+    return f"Take a device for {use.path.part} rated {least:.3g} A or more for this load, or put one behind it."
 
 
 def _category(design: Design, use: ContactUse) -> Judgement:

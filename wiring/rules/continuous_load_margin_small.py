@@ -39,20 +39,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from math import hypot
+from math import hypot, inf
 
+from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.design import Design
+from wiring.design.devices import device_steps
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.loads import Heater, MetalLoad
 from wiring.parts.motors import Motor
 from wiring.parts.protection import Fuse
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.overcurrent import least_device_rating, next_standard
+from wiring.rulebooks.overcurrent import least_device_rating
+from wiring.rulebooks.steps import first_at_least
 from wiring.rules.fault_words import listed
-from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -79,23 +82,54 @@ class _Through:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every breaker, fuse and conductor on the way of a load."""
+    conductors, devices = _on_the_way(design)
+    for name, through in conductors.items():
+        yield from _conductor(design, name, through)
+    for name in sorted(devices):
+        yield from _device(design, name, devices[name])
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The same devices and conductors."""
+    conductors, devices = _on_the_way(design)
+    for name, through in devices.items():
+        if through.loads:
+            yield _rating_required(name, through)
+    for name, through in conductors.items():
+        if through.loads and name in design.conductors:
+            yield _size_required(design, name, through)
+
+
+def _rating_required(device: str, through: _Through) -> Requirement:
+    why = f"{through.amps:.3g} A lastingly for {listed(through.loads)}"
+    return Requirement(RULE.slug, device, Quantity.RATING, through.needed_a / _SLACK, why=why)
+
+
+def _size_required(design: Design, name: str, through: _Through) -> Requirement:
+    size = size_that_carries(design.machine, design.conductors[name], through.needed_a / _SLACK)
+    why = f"{through.needed_a:.3g} A for {listed(through.loads)}"
+    return Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 if size else inf, why=why)
+
+
+def _on_the_way(design: Design) -> tuple[dict[str, _Through], dict[str, _Through]]:
+    """What the conductors on the way of loads carry, and the breakers and fuses there, by their name."""
     if design.plan.rulebook != "na":
-        return
+        return {}, {}
     loads = [part for part in design.parts.values() if isinstance(part.data, MetalLoad)]
     loads = [part for part in loads if not isinstance(part.data, Motor) and _continuous(part) is not False]
     by_way = parts_by_way(design.short_circuits.paths, loads)
     poles = {path.id: path.part for path in design.circuit.inner}
+    conductors: dict[str, _Through] = {}
     devices: dict[str, _Through] = {}
     for edge, parts in by_way.items():
         through = _through(design, edge, parts)
         if edge in design.circuit.conductor:
-            yield from _conductor(design, edge, through)
+            conductors[edge] = through
         elif (name := poles.get(edge)) is not None and _rating(design, name) is not None:
             known = devices.get(name)
             if known is None or through.with_unknown_a > known.with_unknown_a:
                 devices[name] = through
-    for name in sorted(devices):
-        yield from _device(design, name, devices[name])
+    return conductors, devices
 
 
 def _rating(design: Design, name: str) -> float | None:
@@ -150,8 +184,9 @@ def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]
     if through.loads and through.needed_a > rating_a * _SLACK:
         limit = Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous")
         kind = "fuse" if isinstance(part.data, Fuse) else "breaker"
-        larger = next_standard("na", kind, through.needed_a / _SLACK)
-        size = f" of {larger.value:.3g} A" if isinstance(larger, Limit) else ""
+        larger = first_at_least(device_steps(part, "na"), through.needed_a / _SLACK)
+        size = f" of {larger:.3g} A" if larger else ""
+        words = f"Take a {kind}{size} for {name}, with conductors for it behind."
         yield RULE.finding(
             (name, *through.loads),
             f"{name} of {rating_a:.3g} A carries {through.amps:.3g} A lastingly for {listed(through.loads)}; "
@@ -160,7 +195,7 @@ def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]
             because=[Cause(design.place(load), "is continuous or a heater") for load in through.loads[:3]],
             numbers=(Number("load", through.amps, "A", name),),
             limit=limit,
-            mend=(f"Take a {kind}{size} for {name}, with conductors for it behind.", "Or divide the load."),
+            mend=(Mend(words, asks=(_rating_required(name, through),)), "Or divide the load."),
         )
     elif through.unknown and through.with_unknown_a > rating_a * _SLACK:
         yield RULE.not_judged(_asked(through), _MISSING, design.place(name))
@@ -174,7 +209,9 @@ def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgeme
     if through.needed_a <= carries * _SLACK:
         return
     conductor = design.circuit.conductor[edge]
-    larger = size_that_carries(design, conductor, figure, through.needed_a / _SLACK)
+    larger = size_that_carries(design.machine, figure, through.needed_a / _SLACK)
+    words = f"Make {edge} {larger.text}." if larger else f"Divide the load of {edge}."
+    asks = (_size_required(design, edge, through),) if larger else ()
     yield RULE.finding(
         (edge, *through.loads),
         f"{edge} may carry {carries:.3g} A, and {listed(through.loads)} asks for {through.needed_a:.3g} A",
@@ -184,5 +221,5 @@ def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgeme
             Number("ampacity", carries, "A", edge),
         ),
         limit=Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous"),
-        mend=(f"Make {edge} {larger.text}.",) if larger else (f"Divide the load of {edge}.",),
+        mend=(Mend(words, asks=asks),),
     )

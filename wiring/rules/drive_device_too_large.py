@@ -34,11 +34,13 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.design.design import Design
+from wiring.design.devices import device_at_most
 from wiring.design.overcurrent_protection import Protection
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import behind
 from wiring.rules.rule import Judgement, Rule
@@ -67,6 +69,19 @@ def check(design: Design) -> Iterator[Judgement]:
                 yield _finding(design, part, data.max_fuse, protection)
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The device in front of every drive whose maker states the largest one."""
+    for part in design.parts.values():
+        if isinstance(part.data, Drive) and part.data.max_fuse is not None:
+            protection = _ahead(design, part)
+            if protection is not None:
+                yield _required(protection.part, part, part.data.max_fuse)
+
+
+def _required(device: str, drive: Part, most_a: float) -> Requirement:
+    return Requirement(RULE.slug, device, Quantity.RATING, most=most_a, why=f"data of {drive.name}")
+
+
 def _ahead(design: Design, part: Part) -> Protection | None:
     """The largest device in front of the power terminals of a drive."""
     found = [g for name in _feed(design, part) if (g := design.protections.get(name)) and g.family not in _NO_DEVICE]
@@ -77,6 +92,15 @@ def _feed(design: Design, part: Part) -> list[str]:
     """The conductors at the power terminals of a drive."""
     ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
     return [c.id for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
+
+
+def _smaller(design: Design, part: Part, most_a: float, protection: Protection) -> str | Mend:
+    device = design.parts.get(protection.part)
+    if device is None:
+        return f"Put a device of {most_a:.3g} A or less in front of {part.name}."
+    step = device_at_most(device, design.plan.rulebook, most_a)
+    words = f"Put a device of {step:.3g} A or less in front of {part.name}."
+    return Mend(words, asks=(_required(device.name, part, most_a),))
 
 
 def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
@@ -93,6 +117,6 @@ def _finding(design: Design, part: Part, most_a: float, protection: Protection) 
             Number("allowed", most_a, "A", part.name),
         ),
         limit=Limit(most_a, "A", source, "data of the drive") if source else None,
-        mend=(f"Put a device of {most_a:.3g} A or less in front of {part.name}.",),
+        mend=(_smaller(design, part, most_a, protection),),
         rests=(behind(protection.part, _feed(design, part)),),
     )

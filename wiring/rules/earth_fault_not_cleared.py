@@ -46,8 +46,10 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
-from wiring.design.disconnection import Disconnection, not_judged
-from wiring.findings import Cause, Finding, Number, Signal
+from wiring.design.devices import largest_that
+from wiring.design.disconnection import Disconnection, not_judged, opens_in_time
+from wiring.findings import Cause, Finding, Mend, Number, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import behind
 from wiring.rules.fault_words import amperes, listed, seconds
@@ -97,6 +99,52 @@ def _judged(design: Design, found: Iterable[Disconnection], earthing: str) -> It
         yield RULE.not_judged(tuple(sorted(parts)), missing)
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The device nearest to every earthed part, or the conductors that lead there."""
+    if design.plan.mains is None or design.plan.mains.earthing == "TT" or not_judged(design.machine):
+        return
+    for one in design.faults.disconnections.values():
+        most = _largest(design, one)
+        if most is not None:
+            why = f"{amperes(one.short.lowest.initial_a)} in an earth fault at {one.part}"
+            thicker = tuple(_thicker(design, one))
+            yield Requirement(RULE.slug, one.device, Quantity.RATING, most=most, why=why, instead=thicker)
+
+
+def _largest(design: Design, one: Disconnection) -> float | None:
+    """The largest rating of the nearest device that opens in time [A]; None where another does or none is known."""
+    known = design.short_circuits.known
+    if one.residual or one.missing or one.device not in design.parts or one.device not in known:
+        return None
+    others = [known[name] for name in one.short.devices if name in known and name != one.device]
+    if any(opens_in_time(design.machine, device, one.short) for device in others):
+        return None
+    part, device = design.parts[one.device], known[one.device]
+    return largest_that(part, device, design.plan.rulebook, lambda like: opens_in_time(design.machine, like, one.short))
+
+
+def _thicker(design: Design, one: Disconnection) -> Iterator[Requirement]:
+    """The conductors to the part at which so much flows that the device opens in time."""
+    share = one.needed_a / max(one.short.lowest.initial_a, 1e-9)
+    ends = [c.id for c in design.earthing.conductors if any(end[0] == one.part for end in c.ends)]
+    for name in dict.fromkeys((*design.short_circuits.loop(one.short), *ends)):
+        size = design.circuit.conductor[name].size
+        if size is not None and 1.0 < share < inf:
+            why = f"{one.device} must open in time"
+            yield Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 * share, why=why)
+
+
+def _smaller(design: Design, rows: Sequence[Disconnection]) -> Iterator[Mend]:
+    """Devices that open in time, where such are sold."""
+    most: dict[str, float] = {}
+    for row in rows:
+        most[row.device] = min(_largest(design, row) or 0.0, most.get(row.device, inf))
+    if most and all(value > 0.0 for value in most.values()):
+        asks = tuple(Requirement(RULE.slug, name, Quantity.RATING, most=value) for name, value in most.items())
+        words = ", ".join(f"{value:.3g} A or less for {name}" for name, value in sorted(most.items()))
+        yield Mend(f"Take {words}, which opens in time.", asks=asks)
+
+
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
@@ -107,14 +155,12 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
     device = "the device in front of the machine" if worst.device not in design.parts else worst.device
     asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
-    mend = ["Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."]
+    mend: list[str | Mend] = ["Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."]
     if worst.needed_a < inf and earthing != "TT":
-        reach = amps / worst.needed_a
-        mend.insert(
-            0,
-            f"Take a device that opens at {amperes(amps)} in time ({100 * reach:.0f} % of what {device} needs), "
-            "or thicker or shorter conductors.",
-        )
+        thicker = tuple(ask for row in rows for ask in _thicker(design, row))
+        reach = f"{amperes(amps)} flow, and {device} needs {amperes(worst.needed_a)}"
+        mend.insert(0, Mend(f"Take thicker or shorter conductors: {reach}.", asks=thicker))
+        mend[:0] = _smaller(design, rows)
     return RULE.finding(
         (*names, *([worst.device] if worst.device in design.parts else ())),
         f"An earth fault at {listed(names)} draws {amperes(amps)}, and {device} opens {when}; {asked}",

@@ -49,10 +49,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import inf
 from typing import TYPE_CHECKING
 
+from wiring.design.devices import smallest_that
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
+from wiring.plan.edits import SetValue
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
@@ -89,6 +93,30 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every breaker of the machine, at the worst moment on its worst line."""
+    for name, rows in inrushes_behind(design.inrushes).items():
+        total, together = heaviest_together(rows)
+        least = _smallest(design, name, total) if together else None
+        if least is not None:
+            firm = not any(inrush.estimated for inrush in together)
+            why = f"{amperes(total)} at switching on {listed(sorted({inrush.part for inrush in together}))}"
+            yield Requirement(RULE.slug, name, Quantity.RATING, least, why=why, firm=firm)
+
+
+def _smallest(design: Design, name: str, total: float) -> float | None:
+    """The smallest breaker of its curve that holds a peak [A]; None for another device."""
+    device = design.short_circuits.known.get(name)
+    if device is None or name not in design.parts or _holds(device) is None:
+        return None
+    return smallest_that(design.parts[name], device, design.plan.rulebook, lambda like: _bears(like, total))
+
+
+def _bears(device: Device, total: float) -> bool:
+    limit = _holds(device)
+    return limit is not None and limit.value >= total
+
+
 def _holds(device: Device) -> Limit | None:
     """The current up to which the magnetic release surely holds; None for a device without one."""
     if device.family not in ("breaker", "motor-protector") or (device.family == "breaker" and not device.curve):
@@ -106,9 +134,7 @@ def _finding(
     moment = together[0].moment
     when = f"when {moment} closes" if moment else "with the main switch"
     estimated = any(inrush.estimated for inrush in together)
-    mend = [
-        f"Take a breaker of curve {_milder(device, total)}." if device.family == "breaker" else f"Take a larger {name}."
-    ]
+    mend: list[str | Mend] = list(_larger(design, name, device, total)) if inside else []
     if len(parts) > 1:
         mend.append(f"Switch on {listed(parts)} one after the other, or give each a breaker of its own.")
     else:
@@ -140,10 +166,14 @@ def _count(design: Design, device: Device, together: tuple[Inrush, ...]) -> tupl
     return (Number("allowed behind it", float(count), "", f"of {amperes(peak)} each"),)
 
 
-def _milder(device: Device, total: float) -> str:
-    """The curve that would hold, or the rating at which the mildest one does."""
+def _larger(design: Design, name: str, device: Device, total: float) -> Iterator[Mend]:
+    """A breaker of a milder curve, or a larger one of its own."""
     for curve in ("C", "D"):
-        holds = _holds(replace(device, curve=curve))
-        if curve > device.curve and holds is not None and holds.value >= total:
-            return f"{curve}, {device.rating_a:g} A"
-    return f"D, {total / 10.0:.2g} A or more"
+        if device.family == "breaker" and curve > device.curve and _bears(replace(device, curve=curve), total):
+            edit = SetValue(("parts", name, "curve"), curve)
+            yield Mend(f"Take a breaker of curve {curve}, {device.rating_a:g} A, for {name}.", (edit,))
+            break
+    least = _smallest(design, name, total)
+    if least is not None and least < inf:
+        ask = Requirement(RULE.slug, name, Quantity.RATING, least)
+        yield Mend(f"Take {least:.3g} A or more for {name}.", asks=(ask,))

@@ -5,24 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from wiring.circuit.model import Conductor
-from wiring.design.conductors import WIREWAY_FREE, ConductorFigure
-from wiring.quantities import WireSize
+from wiring.design.conductors import WIREWAY_FREE
 from wiring.rulebooks.citation import Limit
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-
-
-def size_that_carries(design: Design, conductor: Conductor, figure: ConductorFigure, amps: float) -> WireSize | None:
-    """The smallest size of the rulebook's ladder that carries a current where this conductor lies, or None."""
-    own_mm2 = conductor.size.area_mm2 if conductor.size is not None else 0.0
-
-    def carries(size: WireSize) -> bool:
-        limit = design.book.ampacity(size, figure.insulation_c, figure.laying)
-        return size.area_mm2 > own_mm2 and isinstance(limit, Limit) and limit.value >= amps
-
-    return design.book.smallest_size(carries)
 
 
 def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:

@@ -41,17 +41,19 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import hypot
+from collections.abc import Iterator, Mapping
+from math import hypot, inf
 
+from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.design import Design
 from wiring.design.motor_circuits import direct_motors, full_load
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.motors import Motor
+from wiring.requirement import Quantity, Requirement
+from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.fault_words import listed
-from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
 from wiring.solver.operating import OperatingPoint
 
@@ -71,26 +73,47 @@ def check(design: Design) -> Iterator[Judgement]:
     margin = design.book.limit("motor_conductor_margin")
     if not isinstance(margin, Limit):
         return
-    loads: dict[str, float] = {}
     for part in design.parts.values():
-        if isinstance(part.data, Motor):
-            current = full_load(part)
-            if isinstance(current, Limit):
-                loads[part.name] = current.value
-            else:
-                yield RULE.not_judged((part.name,), current.reason, design.place(part.name))
-    thin: dict[tuple[str, ...], list[tuple[float, str]]] = {}
-    for name, motors in _motors_by_conductor(design).items():
-        known = {motor: loads[motor] for motor in motors if motor in loads}
-        figure = design.conductors.get(name)
-        if known and figure is not None and isinstance(figure.ampacity, Limit):
-            needed_a = _needed(design, name, known, margin.value)
-            if figure.ampacity.value < needed_a * (1 - 1e-9):
-                thin.setdefault(tuple(sorted(known)), []).append((figure.ampacity.value / needed_a, name))
+        current = full_load(part) if isinstance(part.data, Motor) else None
+        if isinstance(current, NotTabled):
+            yield RULE.not_judged((part.name,), current.reason, design.place(part.name))
+    loads, thin = _loads(design), dict[tuple[str, ...], list[tuple[float, str]]]()
+    for name, motors, needed_a in _asked(design, loads, margin.value):
+        ampacity = design.conductors[name].ampacity
+        if isinstance(ampacity, Limit) and ampacity.value < needed_a * (1 - 1e-9):
+            thin.setdefault(motors, []).append((ampacity.value / needed_a, name))
     for names, rows in sorted(thin.items()):
         worst = min(rows)[1]
         needed = Limit(_needed(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, "")
         yield _finding(design, names, worst, [name for _, name in rows], needed, loads)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every conductor of a motor."""
+    margin = design.book.limit("motor_conductor_margin")
+    if isinstance(margin, Limit):
+        for name, motors, needed_a in _asked(design, _loads(design), margin.value):
+            yield _required(design, name, motors, needed_a)
+
+
+def _required(design: Design, name: str, motors: tuple[str, ...], needed_a: float) -> Requirement:
+    size = size_that_carries(design.machine, design.conductors[name], needed_a)
+    least = size.area_mm2 if size else inf
+    return Requirement(RULE.slug, name, Quantity.AREA, least, why=f"{needed_a:.3g} A for {listed(motors)}")
+
+
+def _loads(design: Design) -> dict[str, float]:
+    currents = ((part.name, full_load(part)) for part in design.parts.values() if isinstance(part.data, Motor))
+    return {name: current.value for name, current in currents if isinstance(current, Limit)}
+
+
+def _asked(design: Design, loads: Mapping[str, float], margin: float) -> Iterator[tuple[str, tuple[str, ...], float]]:
+    """Every conductor of motors of known current with those motors and the ampacity that it needs [A]."""
+    for name, motors in _motors_by_conductor(design).items():
+        known = {motor: loads[motor] for motor in motors if motor in loads}
+        figure = design.conductors.get(name)
+        if known and figure is not None and isinstance(figure.ampacity, Limit):
+            yield name, tuple(sorted(known)), _needed(design, name, known, margin)
 
 
 def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
@@ -145,7 +168,12 @@ def _finding(
     figure, conductor = design.conductors[name], design.circuit.conductor[name]
     assert isinstance(figure.ampacity, Limit)
     names = sorted(thin)
-    larger = size_that_carries(design, conductor, figure, needed.value)
+    larger = size_that_carries(design.machine, figure, needed.value)
+    known = {motor: loads[motor] for motor in motors}
+    margin = design.book.limit("motor_conductor_margin")
+    factor = margin.value if isinstance(margin, Limit) else 1.0
+    wanted = tuple(_required(design, one, motors, _needed(design, one, known, factor)) for one in names)
+    words = f"Make {listed(names)} {larger.text}." if larger else f"Lead {listed(motors)} with thicker conductors."
     asks = "asks" if len(motors) == 1 else "ask"
     return RULE.finding(
         (*names, *motors),
@@ -157,7 +185,5 @@ def _finding(
             Number("ampacity", figure.ampacity.value, "A", name),
         ),
         limit=needed,
-        mend=(f"Make {listed(names)} {larger.text}.",)
-        if larger
-        else (f"Lead {listed(motors)} with thicker conductors.",),
+        mend=(Mend(words, asks=wanted if larger else ()),),
     )

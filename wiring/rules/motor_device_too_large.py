@@ -50,7 +50,8 @@ from typing import TYPE_CHECKING
 
 from wiring.design.fault_motors import feeding_motors
 from wiring.design.motor_circuits import full_load
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device
@@ -74,6 +75,26 @@ _FAMILIES = ("fuse", "breaker")
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every fuse and breaker that is the nearest one in front of a motor without a drive."""
+    for device, motors, limit in _limits(design):
+        if isinstance(limit, NotTabled):
+            yield RULE.not_judged((device, *motors), limit.reason, design.place(device))
+        elif design.short_circuits.known[device].rating_a > limit.value * (1.0 + 1e-9):
+            yield _finding(design, device, motors, limit)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The same devices."""
+    for device, motors, limit in _limits(design):
+        if isinstance(limit, Limit):
+            yield _required(device, motors, limit)
+
+
+def _required(device: str, motors: list[str], limit: Limit) -> Requirement:
+    return Requirement(RULE.slug, device, Quantity.RATING, most=limit.value, why=f"in front of {listed(motors)}")
+
+
+def _limits(design: Design) -> Iterator[tuple[str, list[str], Limit | NotTabled]]:
+    """The nearest device of each motor, the motors behind it, and its largest rating [A]."""
     if design.plan.rulebook != "na":
         return
     behind: dict[str, list[str]] = {}
@@ -82,11 +103,7 @@ def check(design: Design) -> Iterator[Judgement]:
         if device:
             behind.setdefault(device, []).append(name)
     for device, motors in sorted(behind.items()):
-        limit = _one(design, device, motors[0]) if len(motors) == 1 else _several(design, device, motors)
-        if isinstance(limit, NotTabled):
-            yield RULE.not_judged((device, *motors), limit.reason, design.place(device))
-        elif design.short_circuits.known[device].rating_a > limit.value * (1.0 + 1e-9):
-            yield _finding(design, device, motors, limit)
+        yield device, motors, _one(design, device, motors[0]) if len(motors) == 1 else _several(design, device, motors)
 
 
 def _nearest(design: Design, motor: str) -> str:
@@ -152,7 +169,7 @@ def _finding(design: Design, device: str, motors: list[str], limit: Limit) -> Ju
         numbers=(Number("device", rating_a, "A", device),),
         limit=limit,
         mend=(
-            f"Take {best:.3g} A or less for {device}.",
+            Mend(f"Take {best:.3g} A or less for {device}.", asks=(_required(device, motors, limit),)),
             *((f"Or give {listed(motors)} a device each.",) if len(motors) > 1 else ()),
         ),
     )

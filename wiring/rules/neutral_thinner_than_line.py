@@ -32,8 +32,10 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.findings import Cause, Number, Signal
+from wiring.design.conductor_sizes import is_below
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -52,9 +54,29 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every part that one line and the neutral feed."""
+    told: set[str] = set()
+    for name, neutral, line in _pairs(design):
+        if neutral.id not in told and line.size is not None and is_below(neutral, line.size.area_mm2):
+            told.add(neutral.id)
+            yield _finding(design, name, neutral, line)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every neutral beside the thinnest line of its part."""
+    for _, neutral, line in _pairs(design):
+        yield _required(neutral, line)
+
+
+def _required(neutral: Conductor, line: Conductor) -> Requirement:
+    assert line.size is not None
+    why = f"line conductor {line.id} of {line.size.text}"
+    return Requirement(RULE.slug, neutral.id, Quantity.AREA, line.size.area_mm2, why=why, reference=line.id)
+
+
+def _pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
+    """Every part that one line and the neutral feed, with each neutral and the thinnest line there."""
     if design.plan.rulebook != "iec":
         return
-    told: set[str] = set()
     for name in sorted(design.parts):
         ends = [(name, terminal) for terminal in design.parts[name].terminals]
         found = [c for end in ends for c in design.circuit.conductors_at(end) if c.kind != "shield"]
@@ -63,10 +85,8 @@ def check(design: Design) -> Iterator[Judgement]:
         if len({_net(design, c) for c in lines}) != 1 or not _is_load(design, name):
             continue
         thinnest = min((c for c in lines if c.size), key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
-        for neutral in neutrals:
-            if thinnest and neutral.id not in told and _is_thinner(neutral, thinnest):
-                told.add(neutral.id)
-                yield _finding(design, name, neutral, thinnest)
+        if thinnest:
+            yield from ((name, neutral, thinnest) for neutral in neutrals)
 
 
 def _net(design: Design, conductor: Conductor) -> object:
@@ -76,11 +96,6 @@ def _net(design: Design, conductor: Conductor) -> object:
 def _is_load(design: Design, name: str) -> bool:
     """Whether a part takes power, so that what comes by the line leaves by the neutral."""
     return bool(design.parts[name].of(Coil, Draw, Input, Resistance))
-
-
-def _is_thinner(neutral: Conductor, line: Conductor) -> bool:
-    assert line.size is not None
-    return neutral.size is not None and neutral.size.area_mm2 < line.size.area_mm2 * (1 - 1e-6)
 
 
 def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> Judgement:
@@ -93,5 +108,5 @@ def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> 
         because=[Cause(line.place, "its line conductor")] if line.place else [],
         numbers=(Number("neutral", neutral.size.area_mm2 * 1e-6, "m2", neutral.id),),
         limit=Limit(line.size.area_mm2, "mm2", _CLAUSE, "as thick as the line"),
-        mend=(f"Make {neutral.id} {line.size.text}.",),
+        mend=(Mend(f"Make {neutral.id} {line.size.text}.", asks=(_required(neutral, line),)),),
     )

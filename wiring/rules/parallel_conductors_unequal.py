@@ -40,12 +40,12 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import allowed_rating_alone
+from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.design import Design
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.mend import size_that_carries
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -102,7 +102,7 @@ def _finding(design: Design, mates: Parallel) -> Judgement:
     names = sorted(mates.names, key=lambda name: (-mates.shares[name], name))
     wires = [design.circuit.conductor[name] for name in names]
     total, most = _total_a(design, mates), mates.shares[names[0]]
-    single = size_that_carries(design, wires[0], design.conductors[names[0]], total)
+    single = size_that_carries(design.machine, design.conductors[names[0]], total)
     mend = [f"Make {', '.join(names)} of one size, one length and one kind."]
     if single:
         mend.append(f"Take one conductor of {single.text} in their place.")

@@ -46,17 +46,19 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
 
-from wiring.circuit.model import Conductor
-from wiring.design.allowed_rating import allowed_rating
+from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
+from wiring.design.devices import device_at_most
 from wiring.design.overcurrent_protection import Protection
-from wiring.findings import Cause, Finding, Number, Signal
+from wiring.design.overload_protection import overload_setting_behind
+from wiring.findings import Cause, Finding, Mend, Number, Signal
 from wiring.quantities import WireSize
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
 from wiring.rules.causes import behind, scope
-from wiring.rules.mend import another_route, size_that_carries
+from wiring.rules.mend import another_route
 from wiring.rules.rule import Item, Judgement, Rule
 
 RULE = Rule(
@@ -111,14 +113,15 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     figure = design.conductors[name]
     assert conductor.size is not None
     names = [row.name for row in thin]
-    larger = _larger(design, conductor, protection)
+    larger = _least(design, name, protection)
     device = design.parts.get(protection.part)
-    most = protection.rating_a * broken.limit.value / broken.value
-    mend = [_smaller(protection, most, device is not None) if most > 0.0 else f"Cool the place of {name}."]
+    most = _most(protection, broken)
+    mend: list[str | Mend] = [_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}."]
     mend = mend if figure.at_most is None else []  # how much less it carries than the smallest row is not known
     mend += another_route(design, name, protection.rating_a)
     if larger:
-        mend.append(f"Make {', '.join(names[:6])} {larger.text}.")
+        asks = tuple(_required(design, one, protection) for one in names)
+        mend.append(Mend(f"Make {', '.join(names[:6])} {larger.text}.", asks=asks))
     what = "limits at" if protection.family == "supply" else "is rated"
     because = [Cause(design.place(device.name), f"{what} {protection.rating_a:.3g} A")] if device else []
     return RULE.finding(
@@ -142,8 +145,47 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     )
 
 
-def _smaller(protection: Protection, most_a: float, is_part: bool) -> str:
-    return f"Set {protection.part} to {most_a:.3g} A or less." if is_part else "Put a smaller device in front of it."
+def _most(protection: Protection, broken: Verdict) -> float:
+    """The largest rating that a conductor allows a device of that family [A]."""
+    return protection.rating_a * broken.limit.value / broken.value
+
+
+def _smaller(design: Design, protection: Protection, most_a: float) -> str | Mend:
+    device = design.parts.get(protection.part)
+    if device is None:
+        return "Put a smaller device in front of it."
+    ask = Requirement(RULE.slug, protection.part, Quantity.RATING, most=most_a)
+    step = device_at_most(device, design.plan.rulebook, most_a)
+    return Mend(f"Set {protection.part} to {step:.3g} A or less.", asks=(ask,))
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every conductor behind a device, or the device where the conductor cannot be as thick."""
+    for name, protection in design.protections.items():
+        limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+        if protection.rating_a != inf and (limit is not None or _is_guarded(design, name)):
+            yield _required(design, name, protection)
+
+
+def _is_guarded(design: Design, name: str) -> bool:
+    """Whether an overload device behind a conductor guards it."""
+    conductor = design.circuit.conductor[name]
+    figure = design.conductors.get(name)
+    known = figure is not None and isinstance(figure.ampacity, Limit)
+    return known and overload_setting_behind(design.machine, design.short_circuits.paths, conductor) is not None
+
+
+def _required(design: Design, name: str, protection: Protection) -> Requirement:
+    size = _least(design, name, protection)
+    least = size.area_mm2 if size else inf
+    limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+    broken = _broken(design, protection, limit) if limit is not None else None
+    why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
+    smaller: tuple[Requirement, ...] = ()
+    if broken is not None and protection.part in design.parts:
+        most = _most(protection, broken)
+        smaller = (Requirement(RULE.slug, protection.part, Quantity.RATING, most=most, why=f"{name} behind it"),)
+    return Requirement(RULE.slug, name, Quantity.AREA, least, why=why, instead=smaller)
 
 
 def _summary(protection: Protection, broken: Verdict, conductor: str, what: str) -> str:
@@ -157,17 +199,26 @@ def _summary(protection: Protection, broken: Verdict, conductor: str, what: str)
     )
 
 
-def _larger(design: Design, conductor: Conductor, protection: Protection) -> WireSize | None:
-    """The next size that the device may stand in front of, by its ampacity and by the limit for small conductors."""
+def _least(design: Design, name: str, protection: Protection) -> WireSize | None:
+    """The smallest size that the device may stand in front of: by its ampacity, and by the limit for small conductors.
+
+    Behind it an overload device may guard the conductor in its place.
+    """
+    machine, conductor, figure = design.machine, design.circuit.conductor[name], design.conductors[name]
+    use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
+    setting = overload_setting_behind(machine, design.short_circuits.paths, conductor)
     amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
-    use = "control" if use_of(design.machine, conductor) in ("control", "signal") else "power"
-    size = size_that_carries(design, conductor, design.conductors[conductor.id], amps)
-    if size is None:
-        return None
-
-    def allows(step: WireSize) -> bool:
-        small = design.book.largest_device(step, use)
+    mates = machine.parallel.get(name)
+    share = mates.shares.get(name, 1.0) if mates else 1.0
+    for size in machine.book.standard_sizes():
+        ampacity = machine.book.ampacity(size, figure.insulation_c, figure.laying)
+        if not isinstance(ampacity, Limit):
+            continue
+        if setting is not None and setting <= ampacity.value * (1 + 1e-9):
+            return size
+        alone = machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2
+        small = machine.book.largest_device(size, use) if machine.plan.rulebook == "na" else None
         held = isinstance(small, Limit) and small.value < protection.rating_a
-        return step.area_mm2 >= size.area_mm2 * (1 - 1e-9) and not held
-
-    return design.book.smallest_size(allows)
+        if ampacity.value * (1 + 1e-9) >= amps * (1.0 if alone else share) and not held:
+            return size
+    return None

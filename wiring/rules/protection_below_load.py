@@ -36,13 +36,16 @@ from dataclasses import dataclass, field
 from math import hypot
 
 from wiring.design.design import Design
+from wiring.design.devices import device_steps
 from wiring.design.given_voltages import Loaded, Reachable
 from wiring.design.reachable import poles_on_the_way, reachable_volts
-from wiring.findings import Number, Scope, Signal
+from wiring.findings import Mend, Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.steps import RESIDUAL_A, first_at_least
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -74,14 +77,30 @@ class _Through:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every device with a rating, by the worst of its poles."""
-    ratings = {name: amps for name, part in design.parts.items() if (amps := _rating(design, part)) is not None}
-    through = _currents(design, ratings)
-    _add_unfed(design, through)
-    for name, flow in through.items():
+    ratings = _ratings(design)
+    for name, flow in _through(design, ratings).items():
         part, rated = design.parts[name], ratings[name]
         largest = max(flow.more.values(), default=0.0)
         if flow.amps + sum(flow.more.values()) > rated * _SLACK:
             yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every device with a rating, by the worst of its poles; all that may come on at once only where it is sized."""
+    for name, flow in _through(design, _ratings(design)).items():
+        for firm, more in ((True, max), (False, sum)):
+            most = flow.amps + (more(flow.more.values()) if flow.more else 0.0)
+            yield Requirement(RULE.slug, name, Quantity.RATING, most / _SLACK, why=f"{most:.3g} A", firm=firm)
+
+
+def _ratings(design: Design) -> dict[str, float]:
+    return {name: amps for name, part in design.parts.items() if (amps := _rating(design, part)) is not None}
+
+
+def _through(design: Design, ratings: Mapping[str, float]) -> dict[str, _Through]:
+    through = _currents(design, ratings)
+    _add_unfed(design, through)
+    return through
 
 
 def _rating(design: Design, part: Part) -> float | None:
@@ -138,6 +157,14 @@ def _scope(design: Design, part: Part) -> Scope:
     return scope("supply", *sources) | scope("conductor", *conductors) | scope("over", *behind)
 
 
+def _larger(design: Design, part: Part, most: float) -> Iterator[Mend]:
+    steps = RESIDUAL_A if isinstance(part.data, ResidualCurrentDevice) else device_steps(part, design.plan.rulebook)
+    step = first_at_least(steps, most / _SLACK)
+    if step is not None:
+        ask = Requirement(RULE.slug, part.name, Quantity.RATING, most / _SLACK)
+        yield Mend(f"Take {step:.3g} A for {part.name}, if the conductors behind it carry that.", asks=(ask,))
+
+
 def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bool) -> Judgement:
     most = flow.amps + (max(flow.more.values(), default=0.0) if alone else sum(flow.more.values()))
     source = RULE.source(design.plan.rulebook)
@@ -153,8 +180,8 @@ def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bo
         numbers=numbers,
         limit=Limit(rated, "A", source) if source else None,
         mend=(
+            *_larger(design, part, most),
             f"Share the load of {part.name} out among several devices.",
-            f"Or take a device of more than {most:.3g} A, if the conductors behind it carry that.",
         ),
         rests=(_scope(design, part),),
     )

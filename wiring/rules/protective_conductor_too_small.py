@@ -42,10 +42,12 @@ from math import inf
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
+from wiring.design.conductor_sizes import is_below, size_words
 from wiring.design.design import Design
 from wiring.design.protective_sections import lone_sections
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -130,11 +132,38 @@ def _clearing_a(design: Design, line: Conductor) -> float | None:
     return max(rated, default=source.rating_a if source is not None and limited else None)
 
 
-def check(design: Design) -> Iterator[Judgement]:
-    """Every conductor between protective earth points that has a part with line conductors behind it."""
+def _answering(design: Design) -> Iterator[tuple[Conductor, list[Conductor]]]:
+    """Every conductor between protective earth points with the line conductors that it answers for."""
     behind = _behind(design)
     for conductor in design.earthing.conductors:
-        lines = _lines_for(design, conductor, behind.get(conductor.id))
+        yield conductor, _lines_for(design, conductor, behind.get(conductor.id))
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every protective conductor, once for each of its lines."""
+    for conductor, lines in _answering(design):
+        for line in lines:
+            least = _least(design, conductor, line) if line.size is not None else None
+            if isinstance(least, Limit):
+                yield _required(conductor, line, least)
+
+
+def _required(conductor: Conductor, line: Conductor, least: Limit) -> Requirement:
+    why = f"line conductor {line.id} of {line.size.text if line.size else ''}"
+    return Requirement(RULE.slug, conductor.id, Quantity.AREA, least.value, why=why, reference=line.id)
+
+
+def _least(design: Design, conductor: Conductor, line: Conductor) -> Limit | NotTabled:
+    """The smallest protective conductor beside a line [mm2]."""
+    assert line.size is not None
+    location = "machine" if is_outside(design.machine, conductor) else "enclosure"
+    in_cable = conductor.cable is not None
+    return design.book.protective_conductor(line.size, _clearing_a(design, line), in_cable=in_cable, location=location)
+
+
+def check(design: Design) -> Iterator[Judgement]:
+    """Every conductor between protective earth points that has a part with line conductors behind it."""
+    for conductor, lines in _answering(design):
         sized = [line for line in lines if line.size is not None]
         if conductor.size is None or (lines and not sized):
             yield RULE.not_judged(
@@ -145,22 +174,16 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Iterator[Judgement]:
-    assert conductor.size is not None
-    location = "machine" if is_outside(design.machine, conductor) else "enclosure"
-    in_cable = conductor.cable is not None
     asked: list[tuple[float, str, Conductor, Limit]] = []
     missing = ""
     for line in lines:
-        assert line.size is not None
-        least = design.book.protective_conductor(
-            line.size, _clearing_a(design, line), in_cable=in_cable, location=location
-        )
+        least = _least(design, conductor, line)
         if isinstance(least, NotTabled):
             missing = missing or least.reason
         else:
             asked.append((least.value, line.id, line, least))
     worst = max(asked, default=None, key=lambda entry: entry[:2])
-    if worst is not None and conductor.size.area_mm2 < worst[0] * (1 - 1e-6):
+    if worst is not None and is_below(conductor, worst[0]):
         yield _finding(design, conductor, worst[2], worst[3])
     elif missing:
         yield RULE.not_judged((conductor.id,), missing, conductor.place)
@@ -169,7 +192,7 @@ def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Iter
 def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit) -> Judgement:
     assert conductor.size is not None
     assert line.size is not None
-    size = design.book.size_of_area(least.value)
+    words = f"Make {conductor.id} {size_words(design.machine, least.value)}."
     return RULE.finding(
         (conductor.id,),
         f"Protective conductor {conductor.id} is {conductor.size.text}; {least.value:.3g} mm2 is the least here",
@@ -179,5 +202,5 @@ def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit
             Number("line", line.size.area_mm2 * 1e-6, "m2", f"conductor {line.id}"),
         ),
         limit=least,
-        mend=(f"Make {conductor.id} {size.text if size else f'{least.value:.3g} mm2'}.",),
+        mend=(Mend(words, asks=(_required(conductor, line, least),)),),
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from wiring.findings import Cause, Finding, NotJudged, Number, Scope, Signal
+from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Scope, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Limit, Source
 
@@ -57,7 +57,7 @@ class Rule:
         because: Iterable[Cause] = (),
         numbers: Iterable[Number] = (),
         limit: Limit | None = None,
-        mend: Iterable[str] = (),
+        mend: Iterable[str | Mend] = (),
         holds: Scope | None = None,
         rests: tuple[Scope, ...] | None = None,
     ) -> Finding:
@@ -72,7 +72,7 @@ class Rule:
             tuple(numbers),
             limit,
             self.harm,
-            tuple(mend),
+            tuple(Mend(way) if isinstance(way, str) else way for way in mend),
             holds=holds,
             rests=rests,
         )

@@ -10,7 +10,7 @@ from typing import Any
 
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
-from wiring.findings import Finding, NotJudged, Report, Signal
+from wiring.findings import Finding, Mend, NotJudged, Report, Signal
 from wiring.plan.models import Acceptance
 from wiring.rules import SLUGS, rule_module
 from wiring.rules.causes import subject_scope
@@ -23,6 +23,7 @@ UNMATCHED = "acceptance-unmatched"
 
 #: What stands before the name of a section of figures that could not be computed, among the rules that failed.
 _FIGURES = "figures-"
+_REMOVE = "Remove it, or name the finding and its parts as the report prints them."
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +145,7 @@ def _crash(name: str, error: Exception) -> Finding:
         (name,),
         f"{what} ({type(error).__name__} in {where.name})",
         harm="A fault that it would have shown stays unseen.",
-        mend=("Report this with the plan that shows it, and check by hand what it judges.",),
+        mends=(Mend("Report this with the plan that shows it, and check by hand what it judges."),),
     )
 
 
@@ -172,7 +173,7 @@ def _unmatched(design: Design, n: int, findings: Iterable[Finding], questions: I
         f"The acceptance of {entry.finding} for {', '.join(entry.part)} matches no finding",
         place,
         harm="An acceptance that is no longer needed would hide a new fault of the same kind.",
-        mend=tuple(as_printed) or ("Remove it, or name the finding and its parts as the report prints them.",),
+        mends=tuple(map(Mend, as_printed or [_REMOVE])),
     )
 
 

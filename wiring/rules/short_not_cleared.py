@@ -51,8 +51,11 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
+from wiring.design.clearing import clearing_of, opening_s
+from wiring.design.devices import largest_that
 from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Mend, Number, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
@@ -112,6 +115,41 @@ def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Iterator
                 yield Item(source, row, partial(_never, design), rests=(rests,))
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every device on its weakest short circuit, or the conductors of that loop; not the only one of a supply."""
+    for row in design.short_circuits.devices.values():
+        most, limited = _largest(design, row), row.farthest.origin.limit_a < inf
+        if most is not None and not (limited and _signal(design, row) is Signal.NOTICE):
+            why = f"{amperes(row.farthest.lowest.steady_state_a)} in a short circuit at {named(row.farthest.node)}"
+            thicker = () if limited else tuple(_thicker(design, row))
+            yield Requirement(RULE.slug, row.part, Quantity.RATING, most=most, why=why, instead=thicker)
+
+
+def _largest(design: Design, row: DeviceFault) -> float | None:
+    """The largest rating [A] at which the device opens on its weakest short circuit; None where it need not.
+
+    Another one on the way may open in its place, the supply may go off, or too little may be known.
+    """
+    short, known = row.farthest, design.short_circuits.known
+    others = {name: device for name, device in known.items() if name != row.part}
+    if row.part not in design.parts or row.clearing.shuts_down or _missing(design, row):
+        return None
+    if not short.origin.known or clearing_of(others, short).latest_s < inf:
+        return None
+    part = design.parts[row.part]
+    return largest_that(part, row.device, design.plan.rulebook, lambda like: opening_s(like, short) < inf)
+
+
+def _thicker(design: Design, row: DeviceFault) -> Iterator[Requirement]:
+    """The conductors of the loop at which so much flows that the device opens."""
+    share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
+    for name in design.short_circuits.loop(row.farthest):
+        size = design.circuit.conductor[name].size
+        if size is not None and 1.0 < share < inf:
+            least = size.area_mm2 * share
+            yield Requirement(RULE.slug, name, Quantity.AREA, least, why=f"{row.part} must open at its end")
+
+
 def _gives(source: str) -> str:
     return f"what {source} gives into a short circuit (`overload: {{mode: …, limit: …}}`)"
 
@@ -139,13 +177,12 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     passed = short.lowest.steady_state_a
     source = RULE.source(design.plan.rulebook)
     cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
-    mend = [
-        f"Take a fuse or breaker for {row.part} that opens at {amperes(passed)}: {_fitting(row, passed):.2g} A or less."
-    ]
+    mend: list[str | Mend] = [*_smaller(design, rows, passed)]
     if limited:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
     else:
-        mend.append(f"Make the conductors to {named(short.node)} thicker or shorter.")
+        asks = tuple(_thicker(design, row))
+        mend.append(Mend(f"Make the conductors to {named(short.node)} thicker or shorter.", asks=asks))
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
@@ -172,10 +209,16 @@ def _signal(design: Design, row: DeviceFault) -> Signal:
     return Signal.CAUTION if len(others) > 1 else Signal.NOTICE
 
 
-def _fitting(row: DeviceFault, passed: float) -> float:
-    """Rating of a like device whose surely opening current is within reach."""
-    needed = surely_opens_at(row.device, row.farthest.dc)
-    return row.device.rating_a * passed / needed if needed < inf else passed / 2.0
+def _smaller(design: Design, rows: Sequence[DeviceFault], passed: float) -> Iterator[Mend]:
+    """Devices that open, where such are sold."""
+    found = {row.part: most for row in rows if (most := _largest(design, row))}
+    if len(found) == len(rows):
+        row = max(rows, key=lambda one: (one.device.rating_a, one.part))
+        asks = tuple(Requirement(RULE.slug, name, Quantity.RATING, most=most) for name, most in found.items())
+        words = (
+            f"Take a fuse or breaker for {row.part} that opens at {amperes(passed)}: {found[row.part]:.3g} A or less."
+        )
+        yield Mend(words, asks=asks)
 
 
 def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:

@@ -50,8 +50,9 @@ from wiring.design.conductor_use import use_of
 from wiring.design.fault_paths import MAINS
 from wiring.design.motor_circuits import direct_motors
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.protection import Breaker, Fuse, MotorProtector
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -93,6 +94,34 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(unmarked), missing)
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every power conductor on the mains: 14 AWG where the device in front or the load asks for it."""
+    if design.plan.rulebook != "na":
+        return
+    motors = parts_by_way(design.short_circuits.paths, direct_motors(design.machine))
+    for conductor in design.circuit.conductors:
+        if conductor.size is None or not _is_power(design, conductor):
+            continue
+        device = _nearest(design, conductor)
+        data = design.parts[device].data if device else None
+        if isinstance(data, Fuse) and data.class_ is not None and data.class_ not in _CLASSES:
+            yield Requirement(RULE.slug, conductor.id, Quantity.AREA, _SMALL_BELOW_MM2, why=f"class of {device}")
+        yield from _asked(design, conductor, "motor" if conductor.id in motors else "power")
+
+
+def _asked(design: Design, conductor: Conductor, circuit: str) -> Iterator[Requirement]:
+    """The thinnest size that may carry the load of a conductor."""
+    figure = design.conductors.get(conductor.id)
+    relay = _relay_class(design, conductor)
+    for size in design.book.standard_sizes() if figure is not None else ():
+        limit = design.book.largest_load(size, circuit, relay)
+        enough = isinstance(limit, Limit) and figure is not None and figure.current_a <= limit.value * (1 + 1e-6)
+        if enough or size.area_mm2 >= _SMALL_BELOW_MM2:
+            why = f"{figure.current_a:.3g} A in a {circuit} circuit" if figure else ""
+            yield Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2, why=why)
+            return
+
+
 def _is_power(design: Design, conductor: Conductor) -> bool:
     paths = design.short_circuits.paths
     ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
@@ -123,8 +152,13 @@ def _wrong_device(design: Design, conductor: Conductor, device: str, fuse_class:
         "CC, J or T only",
         conductor.place,
         numbers=(Number("conductor", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),),
-        mend=(f"Take a fuse of class CC, J or T for {device}.", f"Or make {conductor.id} 14 AWG."),
+        mend=(f"Take a fuse of class CC, J or T for {device}.", _thicker(conductor)),
     )
+
+
+def _thicker(conductor: Conductor) -> Mend:
+    ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, _SMALL_BELOW_MM2)
+    return Mend(f"Make {conductor.id} 14 AWG.", asks=(ask,))
 
 
 def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Iterator[Judgement]:
@@ -141,5 +175,5 @@ def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Iterator[J
         conductor.place,
         numbers=(Number("load", figure.current_a, "A", f"state {figure.state}"),),
         limit=limit,
-        mend=(f"Make {conductor.id} 14 AWG.",),
+        mend=(_thicker(conductor),),
     )

@@ -44,10 +44,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
+from wiring.design.devices import smallest_that
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
+from wiring.plan.edits import Edit, SetValue
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
 from wiring.rulebooks.fuses import UL_CLASSES
@@ -84,6 +88,29 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, name, device, total, together, surely=band.max_s <= START_S)
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every fuse of the machine in front of motors: what it must not surely open on, and what it should hold."""
+    for name, rows in inrushes_behind(design.inrushes).items():
+        device = design.short_circuits.known.get(name)
+        total, together = heaviest_together(row for row in rows if row.motor)
+        if device is None or device.family != "fuse" or not together or name not in design.parts:
+            continue
+        for firm, fits in ((True, _may_hold), (False, _surely_holds)):
+            part = design.parts[name]
+            least = smallest_that(part, device, design.plan.rulebook, partial(fits, total))
+            why = f"{amperes(total)} while {listed(sorted({row.part for row in together}))} start"
+            if least is not None:
+                yield Requirement(RULE.slug, name, Quantity.RATING, least, why=why, firm=firm)
+
+
+def _may_hold(total: float, device: Device) -> bool:
+    return device_curve(device, False).at(total).max_s > START_S
+
+
+def _surely_holds(total: float, device: Device) -> bool:
+    return device_curve(device, False).at(total).min_s >= START_S
+
+
 def _holds(device: Device) -> Limit:
     """The largest current that the fuse holds for the time of a start [A]."""
     points = [
@@ -93,14 +120,20 @@ def _holds(device: Device) -> Limit:
     return Limit(best.current_a, "A", best.source, f"held for {seconds(START_S)}")
 
 
-def _fitting(design: Design, device: Device, total: float) -> str:
-    """The smallest fuse of the same class that holds, in words."""
+def _fitting(design: Design, name: str, device: Device, total: float) -> Mend:
+    """The smallest fuse of the same class that holds."""
+    where = "where the conductors and the motor's data allow it"
     for rating in standard_ratings(design.plan.rulebook, "fuse"):
         for delayed in dict.fromkeys((device.time_delay, device.curve in UL_CLASSES)):
             other = replace(device, rating_a=rating, time_delay=delayed)
             if rating >= device.rating_a and device_curve(other, False).points and _holds(other).value >= total:
-                return f"a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}"
-    return "a motor protector or a breaker of curve D"
+                words = (
+                    f"Take a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}, {where}."
+                )
+                ask = Requirement(RULE.slug, name, Quantity.RATING, rating)
+                slow: tuple[Edit, ...] = (SetValue(("parts", name, "time_delay"), "true"),)
+                return Mend(words, slow if delayed and not device.time_delay else (), (ask,))
+    return Mend(f"Take a motor protector or a breaker of curve D, {where}.")
 
 
 def _finding(
@@ -118,7 +151,7 @@ def _finding(
         numbers=(Number("starting current", total, "A", f"{'together, ' if len(motors) > 1 else ''}`start_factor`"),),
         limit=_holds(device),
         mend=(
-            f"Take {_fitting(design, device, total)}, where the conductors and the motor's data allow it.",
+            _fitting(design, name, device, total),
             f"Start {listed(motors)} through an inverter or a soft starter.",
         ),
     )

@@ -27,7 +27,9 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.paralleled_sources import battery_chargers
-from wiring.findings import Number, Signal
+from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
+from wiring.findings import Mend, Number, Signal
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules.rule import Judgement, Rule
@@ -48,8 +50,11 @@ def check(design: Design) -> Iterator[Judgement]:
         if name in limited:
             continue
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
-        if figure.headroom >= KEPT_FREE:
+        part, needed = design.parts[name], _needed(design, name, figure)
+        if rating_at(part, figure.rated_a) >= needed * (1 - 1e-12):
             continue
+        words = supply_words(part, needed)
+        ask = Requirement(RULE.slug, name, Quantity.RATING, needed)
         free = f"{100 * figure.headroom:.0f} %" if figure.headroom >= 0.0 and figure.carried else "no"
         source = RULE.source(design.plan.rulebook)
         yield RULE.finding(
@@ -61,5 +66,23 @@ def check(design: Design) -> Iterator[Judgement]:
                 Number("available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside"),
             ),
             limit=Limit((1 - KEPT_FREE) * figure.available_a, "A", source) if source else None,
-            mend=(f"Take a supply of at least {figure.current_a / (1 - KEPT_FREE):.2g} A for {name}.",),
+            mend=(
+                *((Mend(f"Take a supply of {words} or more for {name}.", asks=(ask,)),) if words else ()),
+                "Or move loads to a second supply, or let fewer axes run together.",
+            ),
         )
+
+
+def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
+    return needed_rating(design.parts[name], figure.current_a, design.inside.device_c, KEPT_FREE)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every supply in its worst state."""
+    limited = battery_chargers(design.machine, design.operation)
+    for name, rows in design.supplies.items():
+        if name in limited:
+            continue
+        state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))
+        why = f"{figure.current_a:.3g} A in state {state} with {100 * KEPT_FREE:.0f} % kept free"
+        yield Requirement(RULE.slug, name, Quantity.RATING, _needed(design, name, figure), why=why)

@@ -29,10 +29,12 @@ from collections.abc import Iterator
 from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.design import Design
 from wiring.design.paralleled_sources import battery_chargers
-from wiring.design.supplies import SupplyFigure
-from wiring.findings import Number, Signal
+from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.incoming import Converter, Supply
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
@@ -57,7 +59,8 @@ def check(design: Design) -> Iterator[Judgement]:
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]
-        if name not in limited and (figure.current_a > figure.available_a or not figure.carried):
+        short = rating_at(part, figure.rated_a) < _needed(design, name, figure) * (1 - 1e-12)
+        if name not in limited and (short or not figure.carried):
             yield _overloaded(design, name, state, figure, name in hot)
         data = part.data
         if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
@@ -68,9 +71,28 @@ def check(design: Design) -> Iterator[Judgement]:
             )
 
 
+def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
+    return needed_rating(design.parts[name], figure.current_a, design.inside.device_c)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every supply in its worst state."""
+    limited = battery_chargers(design.machine, design.operation)
+    for name, rows in design.supplies.items():
+        if name in limited:
+            continue
+        state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))
+        why = f"{figure.current_a:.3g} A in state {state}"
+        yield Requirement(RULE.slug, name, Quantity.RATING, _needed(design, name, figure), why=why)
+
+
 def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_heat: bool) -> Judgement:
     source = RULE.source(design.plan.rulebook)
-    needed = figure.current_a / 0.8
+    part = design.parts[name]
+    needed = needed_rating(part, figure.current_a, design.inside.device_c, KEPT_FREE)
+    words = supply_words(part, needed)
+    ask = Requirement(RULE.slug, name, Quantity.RATING, needed)
+    larger = [Mend(f"Take a supply of {words} or more for {name}, which leaves 20 % headroom.", asks=(ask,))]
     return RULE.finding(
         (name,),
         f"{name} is asked for {figure.current_a:.3g} A in state {state} and may deliver {figure.available_a:.3g} A",
@@ -82,7 +104,7 @@ def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_
         ),
         limit=Limit(figure.available_a, "A", source) if source else None,
         mend=(
-            f"Take a supply of at least {needed:.2g} A for {name}, which leaves 20 % headroom.",
+            *(larger if words else ()),
             "Move loads to a second supply, or let fewer axes run together.",
         ),
         holds=scope("supply", name) | scope("small", *([] if by_heat else [name])),

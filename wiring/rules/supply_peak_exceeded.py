@@ -36,11 +36,15 @@ Not judged
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from wiring.design.design import Design
 from wiring.design.paralleled_sources import battery_chargers
-from wiring.findings import Number, Signal
+from wiring.design.supplies import supply_words
+from wiring.findings import Mend, Number, Signal
+from wiring.parts.base import Part
 from wiring.parts.incoming import Converter, Supply
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -52,6 +56,40 @@ RULE = Rule(
     harm="In a fast move of all axes the rail sags or the supply shuts down, and the axes lose their position.",
     sources=(("both", Source("energy balance of the drives", "", "", Standing.COMPUTED)),),
 )
+
+
+#: A peak at the very limit counts as too much.
+_ABOVE = 1.0 + 1e-5
+
+
+def needed(part: Part, peak_a: float) -> float:
+    """The rating at which a supply gives a peak [A]; 0 where its own figure for peaks does, whatever its rating."""
+    data = part.data
+    if not isinstance(data, Supply | Converter) or (data.overload is None and data.peak is None):
+        return 0.0
+    if peak_a < (data.peak or 0.0):
+        return 0.0
+    return _ABOVE * peak_a / data.overload.limit if data.overload else inf
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Every supply in the state with the highest peak."""
+    limited = battery_chargers(design.machine, design.operation)
+    for name, rows in design.supplies.items():
+        if name in limited:
+            continue
+        state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
+        why = f"a peak of {figure.peak_a:.3g} A in state {state}"
+        yield Requirement(RULE.slug, name, Quantity.RATING, needed(design.parts[name], figure.peak_a), why=why)
+
+
+def _larger(part: Part, peak_a: float) -> Iterator[Mend]:
+    """The smallest supply that is sold and gives the peak, where one is known."""
+    least = needed(part, peak_a)
+    words = supply_words(part, least) if 0.0 < least < inf else ""
+    if words:
+        ask = Requirement(RULE.slug, part.name, Quantity.RATING, least)
+        yield Mend(f"Take a supply of {words} or more for {part.name}, or one that boosts.", asks=(ask,))
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -84,7 +122,7 @@ def check(design: Design) -> Iterator[Judgement]:
                 ),
                 limit=Limit(allowed, "A", source) if source else None,
                 mend=(
-                    f"Take a supply with a limit above {figure.peak_a:.2g} A for {name}, or one that boosts.",
+                    *_larger(part, figure.peak_a),
                     "Stagger the moves, or lower the acceleration, so that the axes do not pull together.",
                 ),
                 holds=scope("supply", name) | scope("small", name),

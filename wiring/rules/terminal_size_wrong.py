@@ -25,10 +25,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.circuit.model import Conductor, named
+from wiring.circuit.model import Conductor, Node, named
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.passive import Metalwork
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -54,19 +55,42 @@ def check(design: Design) -> Iterator[Judgement]:
         if conductor.kind == "shield" or conductor.size is None:
             continue
         wrong = []
-        for node in conductor.ends:
-            part = design.parts.get(node[0])
-            terminal = part.terminals.get(node[1]) if part else None
-            if terminal is None or (part is not None and isinstance(part.data, Metalwork)):
-                continue
-            if terminal.sizes_mm2 is None:
+        for node, limits in _clamps(design, conductor):
+            if limits is None:
                 unknown.add(node[0])
-            elif not _fits(conductor.size.area_mm2, terminal.sizes_mm2):
-                wrong.append((node, terminal.sizes_mm2))
+            elif not _fits(conductor.size.area_mm2, limits):
+                wrong.append((node, limits))
         if wrong:
             yield _finding(design, conductor, wrong)
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
+
+
+def _clamps(design: Design, conductor: Conductor) -> Iterator[tuple[Node, tuple[float, float] | None]]:
+    """The terminals at its ends, each with the sizes that it takes [mm2]; None where they are not known."""
+    for node in conductor.ends:
+        part = design.parts.get(node[0])
+        terminal = part.terminals.get(node[1]) if part else None
+        if part is not None and terminal is not None and not isinstance(part.data, Metalwork):
+            yield node, terminal.sizes_mm2
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """Both ends of every conductor, or the terminals there."""
+    for conductor in design.circuit.conductors:
+        if conductor.kind != "shield" and conductor.size is not None:
+            yield from _required(design, conductor)
+
+
+def _required(design: Design, conductor: Conductor) -> Iterator[Requirement]:
+    assert conductor.size is not None
+    area = conductor.size.area_mm2
+    for node, limits in _clamps(design, conductor):
+        if limits is not None:
+            why = f"{conductor.id} of {conductor.size.text}"
+            clamp = Requirement(RULE.slug, node[0], Quantity.CLAMP, area, area, why=why)
+            fits = f"{named(node)} takes {limits[0]:.3g} to {limits[1]:.3g} mm2"
+            yield Requirement(RULE.slug, conductor.id, Quantity.AREA, *limits, why=fits, instead=(clamp,))
 
 
 def _fits(area: float, limits: tuple[float, float]) -> bool:
@@ -89,6 +113,7 @@ def _finding(
         numbers=(Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),),
         limit=Limit(high if thick else low, "mm2", source) if source else None,
         mend=(
+            Mend(f"Make {conductor.id}, or the terminals at its end, fit.", asks=tuple(_required(design, conductor))),
             f"Bring {conductor.id} to a row of terminals for {conductor.size.text} and go on with "
             f"{high if thick else low:.3g} mm2, protected for that size.",
         ),

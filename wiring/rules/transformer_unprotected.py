@@ -44,13 +44,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from wiring.findings import Cause, Number, Signal
+from wiring.design.devices import device_at_most
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Transformer
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.transformers import (
     control_transformer_device,
@@ -91,7 +94,28 @@ def check(design: Design) -> Iterator[Judgement]:
                 yield finding
 
 
-def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
+@dataclass(frozen=True, slots=True)
+class _Guards:
+    """The devices on both sides of a transformer, with what each side allows."""
+
+    primary: list[str]
+    secondary: list[str]
+    first: Limit
+    second: Limit
+    smallest: float | None
+    largest: float
+
+    @property
+    def first_ok(self) -> bool:
+        return self.smallest is not None and self.smallest <= self.first.value * (1.0 + 1e-9)
+
+    @property
+    def second_ok(self) -> bool:
+        return self.largest <= self.second.value * (1.0 + 1e-9)
+
+
+def _guards(design: Design, part: Part, data: Transformer) -> _Guards | None:
+    """None for a transformer that nothing feeds."""
     faults = design.short_circuits
     fed = next(
         (faults.paths.hot.get((part.name, e)) for e in _primary(part) if (part.name, e) in faults.paths.hot), None
@@ -104,19 +128,40 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     second_a = transformer_current(data.rated, data.secondary.volts)
     allowed_second = _secondary_limit(design, data, second_a)
     largest = max((faults.known[name].rating_a for name in secondary), default=inf)
-    second_ok = largest <= allowed_second.value * (1.0 + 1e-9)
-    allowed_first = _primary_limit(design, first_a, second_ok)
+    allowed_first = _primary_limit(design, first_a, largest <= allowed_second.value * (1.0 + 1e-9))
     smallest = min((faults.known[name].rating_a for name in primary), default=None)
-    if smallest is not None and smallest <= allowed_first.value * (1.0 + 1e-9):
+    return _Guards(primary, secondary, allowed_first, allowed_second, smallest, largest)
+
+
+def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
+    guards = _guards(design, part, data)
+    if guards is None or guards.first_ok:
         return None
     if design.plan.rulebook == "na":
-        with_second = _primary_limit(design, first_a, True)
-        would_do = smallest is not None and smallest <= with_second.value * (1.0 + 1e-9)
-        if second_ok or not secondary or not would_do:
-            return _finding(design, part, primary, smallest, allowed_first, "primary")
-    elif second_ok:
+        with_second = _primary_limit(design, transformer_current(data.rated, data.primary.volts), True)
+        would_do = guards.smallest is not None and guards.smallest <= with_second.value * (1.0 + 1e-9)
+        if guards.second_ok or not guards.secondary or not would_do:
+            return _finding(design, part, guards.primary, guards.smallest, guards.first, "primary")
+    elif guards.second_ok:
         return None
-    return _finding(design, part, secondary, largest if secondary else None, allowed_second, "secondary")
+    largest = guards.largest if guards.secondary else None
+    return _finding(design, part, guards.secondary, largest, guards.second, "secondary")
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The devices of the side that guards a transformer, those of the secondary where neither does."""
+    for part in design.parts.values():
+        guards = _guards(design, part, part.data) if isinstance(part.data, Transformer) else None
+        if guards is not None:
+            first = _asked(part.name, guards.primary[-1:], guards.first)
+            second = _asked(part.name, guards.secondary, guards.second)
+            by_primary = guards.first_ok or not guards.secondary
+            yield from first if by_primary else second
+
+
+def _asked(transformer: str, devices: Sequence[str], limit: Limit) -> tuple[Requirement, ...]:
+    why = f"overload of {transformer}"
+    return tuple(Requirement(RULE.slug, name, Quantity.RATING, most=limit.value, why=why) for name in devices)
 
 
 def _primary(part: Part) -> tuple[str, str]:
@@ -166,6 +211,8 @@ def _finding(design: Design, part: Part, names: list[str], rating: float | None,
     has = f"its {side} device of {rating:.3g} A is too large" if rating is not None else f"its {side} has no device"
     data = part.data
     assert isinstance(data, Transformer)
+    most = _fitting(design, inside, limit, side)
+    words = f"Put a fuse or breaker of {most:.3g} A or less in the {side} of {part.name}."
     return RULE.finding(
         (part.name, *inside),
         f"{part.name} of {data.rated:.4g} VA may be overloaded: {has} for {limit.value:.3g} A",
@@ -176,13 +223,14 @@ def _finding(design: Design, part: Part, names: list[str], rating: float | None,
             Number("rated secondary", data.rated / data.secondary.volts, "A", part.name),
         ),
         limit=limit,
-        mend=(f"Put a fuse or breaker of {_fitting(design, limit, side):.3g} A or less in the {side} of {part.name}.",),
+        mend=(Mend(words, asks=_asked(part.name, inside, limit)),),
     )
 
 
-def _fitting(design: Design, limit: Limit, side: str) -> float:
-    """The largest standard rating within a primary limit of the North American book [A], else the limit itself."""
-    if design.plan.rulebook != "na" or side != "primary":
-        return limit.value
-    standard = standard_primary_device(limit, "fuse")
+def _fitting(design: Design, names: Sequence[str], limit: Limit, side: str) -> float:
+    """The largest standard rating within a limit [A]: of the device that is there, else of a fuse."""
+    book = design.plan.rulebook
+    if names:
+        return device_at_most(design.parts[names[0]], book, limit.value)
+    standard = standard_primary_device(limit, "fuse") if book == "na" and side == "primary" else None
     return standard.value if isinstance(standard, Limit) else limit.value

@@ -29,14 +29,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.load_drops import LoadDrop, drop_shares
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Mend, Number, Signal
 from wiring.parts.signals import Encoder, IoCard, Sensor
 from wiring.quantities import WireSize
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
@@ -95,24 +97,52 @@ def _unknown(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(names, "the length and size of the conductor (`length`, `size`)", open_ended[0].place)
 
 
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The conductors on the way to every load."""
+    for load in design.drops.values():
+        limit = _limit(design, load)
+        if isinstance(limit, Limit):
+            yield from _required(design, load, limit)
+
+
+def _required(design: Design, load: LoadDrop, limit: Limit) -> Iterator[Requirement]:
+    """The areas that keep a limit with the least copper.
+
+    Of all areas for which the drops come to the same sum, those weigh least that follow the root of the current.
+    """
+    shares = drop_shares(design.machine, design.operation, load)
+    wires = [(design.circuit.conductor[name], volts) for name, volts in shares.items() if volts > 0.0]
+    known = [(wire, volts, wire.size.area_mm2) for wire, volts in wires if wire.size is not None and wire.length_m]
+    left_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - sum(volts for _, volts, _ in known))
+    roots = [(wire, (volts * area / (wire.length_m or 1.0)) ** 0.5, volts * area) for wire, volts, area in known]
+    scale = sum(product / root for _, root, product in roots) / left_v if left_v > 0.0 else inf
+    for wire, root, _ in roots:
+        why = f"{load.percent:.2g} % lost on the way to {load.part}, {limit.value:g} % allowed"
+        yield Requirement(RULE.slug, wire.id, Quantity.AREA, scale * root, why=why)
+
+
 def _thicker(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> WireSize | None:
     """The size at which this conductor alone would bring the load within its limit, or None."""
     own_v = drop_shares(design.machine, design.operation, load)[conductor.id]
     allowed_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - own_v)
     if allowed_v <= 0 or conductor.size is None:
         return None
-    area_mm2 = conductor.size.area_mm2 * own_v / allowed_v
-    return design.book.size_of_area(area_mm2)
+    return design.book.size_of_area(conductor.size.area_mm2 * own_v / allowed_v)
 
 
-def _mend(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> str:
-    size = _thicker(design, conductor, load, limit)
-    if size is not None:
-        return f"Make {conductor.id} {size.text}, or move the source nearer."
+def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Mend:
+    load, limit = rows[0]
+    sizes = [_thicker(design, conductor, *row) for row in rows]
+    if None not in sizes:
+        size = max((size for size in sizes if size is not None), key=lambda one: one.area_mm2)
+        ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2)
+        return Mend(f"Make {conductor.id} {size.text}, or move the source nearer.", asks=(ask,))
     shares = drop_shares(design.machine, design.operation, load)
     factor = load.percent / limit.value
     listed = ", ".join(list(shares)[:6]) + (" …" if len(shares) > 6 else "")
-    return f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
+    asks = tuple(ask for row in rows for ask in _required(design, *row))
+    words = f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
+    return Mend(words, asks=asks)
 
 
 def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Finding:
@@ -137,5 +167,5 @@ def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop
             Number("share", load.percent, "%", "of the nominal voltage"),
         ),
         limit=limit,
-        mend=(_mend(design, conductor, load, limit),),
+        mend=(_mend(design, conductor, [(load, limit), *(row for row in rows if row[0] is not load)]),),
     )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from wiring.changes.edits import Edit, RemoveEntry, RenameKey, SetValue, scalar
 from wiring.design.design import Design
 from wiring.parts.library_index import Entry, load_library
+from wiring.plan.edits import Edit, RemoveEntry, RenameKey, SetValue, scalar
 from wiring.plan.fault import Fault, Refusal, nearest
 from wiring.plan.source import Node
 

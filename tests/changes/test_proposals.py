@@ -48,8 +48,7 @@ def test_there_is_a_way_that_asks_nothing_of_the_program(feeder):
 
 def test_what_a_supply_of_its_own_asks_for_comes_with_it():
     change = add_motor(SPECS / "coil-winder.yaml", "M1")
-    (mend,) = change.mends
-    assert mend.words[0] == "a supply of its own like G1: G3"
+    mend = next(mend for mend in change.mends if mend.words[0] == "a supply of its own like G1: G3")
     assert serious(mend.outcome.design) == set()
     # of the states in which M3 would move none is left where it may move
     assert not mend.staggered

@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiring.changes.outline import Path
-
+#: The way to a value in a plan: keys and, in lists, ids or places.
+Step = str | int
+Path = tuple[Step, ...]
 _PLAIN = re.compile(r"[A-Za-z0-9.+/(°µΩ²-]([^\x00-\x1f\"'{}\[\],#&*!|>%@`]*[^\s\"'{}\[\],#&*!|>%@`:])?")
 _FLOW = ("{", "[", '"', "'")
 

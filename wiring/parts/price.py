@@ -1,0 +1,32 @@
+"""What a part costs, as its builder writes it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+_PRICE = re.compile(r"([^\d\s.,+-]{0,4})\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\d\s.,+-]{0,4})")
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """An amount in a currency as the builder writes it."""
+
+    amount: Decimal
+    currency: str
+
+    @staticmethod
+    def read(text: str) -> Price | None:
+        """The price that a text such as "12.50 EUR" or "$ 3" writes; None for any other text."""
+        found = _PRICE.fullmatch(text.strip())
+        if not found or (found[1] and found[3]):
+            return None
+        return Price(Decimal(found[2].replace(",", ".")), found[1] or found[3])
+
+    def times(self, count: int) -> Price:
+        """The price of that many."""
+        return Price(self.amount * count, self.currency)
+
+    def __str__(self) -> str:
+        return f"{self.amount:.2f} {self.currency}".strip()

@@ -1,0 +1,61 @@
+"""Standard sizes as rising steps, and the one search among them: the first that is enough, the last that fits.
+
+Steps without a source are what the trade sells (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TypeVar, overload
+
+T = TypeVar("T")
+#: Figures count as equal within this share: sizes are printed with few digits.
+_ROUNDING = 1e-6
+
+#: Rated currents of supplies and converters [A].
+SUPPLY_A = (1.0, 1.5, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0)
+#: Rated powers of transformers [VA].
+TRANSFORMER_VA = (25.0, 40.0, 63.0, 100.0, 160.0, 250.0, 400.0, 500.0, 630.0, 1000.0, 1600.0, 2500.0, 4000.0)
+#: Air that filter fans deliver [m3/h].
+FAN_M3_H = (20.0, 55.0, 105.0, 160.0, 230.0, 500.0)
+#: Rated currents of contactors, AC-3 [A].
+CONTACTOR_A = (9.0, 12.0, 18.0, 25.0, 32.0, 40.0, 50.0, 65.0, 80.0, 95.0)
+#: Rated currents of residual current devices and main switches [A] (IEC 61008-1, 5.3.2, and IEC 60947-3, from memory).
+RESIDUAL_A = (16.0, 25.0, 40.0, 63.0, 80.0, 100.0)
+SWITCH_A = (16.0, 20.0, 25.0, 32.0, 40.0, 63.0, 80.0, 100.0)
+#: Small fuses of UL classes, and supplementary protectors, whose steps NFPA 70, 240.6(A), does not list [A].
+SMALL_UL_FUSE_A = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0)
+SUPPLEMENTARY_A = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 13.0, 15.0, 16.0, 20.0, 25.0, 30.0)
+#: Ranges of conductors that rows of terminals and earth bars take, by the system of sizes.
+CLAMPS = {
+    "mm2": (
+        "0.14..1.5 mm2",
+        "0.2..2.5 mm2",
+        "0.2..4 mm2",
+        "0.2..6 mm2",
+        "0.5..10 mm2",
+        "0.5..16 mm2",
+        "1.5..35 mm2",
+        "2.5..50 mm2",
+    ),
+    "awg": ("26..14 AWG", "24..12 AWG", "22..10 AWG", "20..8 AWG", "18..6 AWG", "14..2 AWG"),
+}
+
+
+@overload
+def first_at_least(steps: Iterable[float], least: float) -> float | None: ...
+@overload
+def first_at_least(steps: Iterable[T], least: float, value: Callable[[T], float]) -> T | None: ...
+def first_at_least(steps: Iterable[T], least: float, value: Callable[[T], float] = float) -> T | None:  # type: ignore[assignment]
+    """The first of rising steps whose value is not below `least`; None where none reaches it."""
+    return next((step for step in steps if value(step) >= least * (1.0 - _ROUNDING)), None)
+
+
+@overload
+def last_at_most(steps: Iterable[float], most: float) -> float | None: ...
+@overload
+def last_at_most(steps: Iterable[T], most: float, value: Callable[[T], float]) -> T | None: ...
+def last_at_most(steps: Iterable[T], most: float, value: Callable[[T], float] = float) -> T | None:  # type: ignore[assignment]
+    """The last of rising steps whose value is not above `most`; None where the first is above it."""
+    fitting = [step for step in steps if value(step) <= most * (1.0 + _ROUNDING)]
+    return fitting[-1] if fitting else None

@@ -1,0 +1,252 @@
+"""The least sizes that meet all limits at once: a fixed point of solving, asking every rule, and stepping.
+
+Supplies begin at their largest step, for one in overload hides what is asked of it. Then everything goes at once to the
+step that meets what is asked of it, the machine is solved again, and so on until nothing moves. After some rounds sizes
+only rise; what caps a size stays once it is found. What no step meets stays as it is and is told with what caps it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from math import inf
+
+from wiring.design.design import Design
+from wiring.requirement import Quantity, Requirement
+from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
+from wiring.sizing.conductor_ladders import conductor_ladders
+from wiring.sizing.ladder import Key, Ladder, Sort, Step, best
+from wiring.sizing.part_ladders import part_ladders
+from wiring.sizing.variant import variant
+
+#: Rounds in which sizes may fall, and all of them.
+_FREE_ROUNDS, _ROUNDS = 4, 14
+UNITS = {Quantity.RATING: "A", Quantity.AREA: "mm2", Quantity.CLAMP: "mm2", Quantity.AIRFLOW: "m3/h"}
+_SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What sizing is asked for.
+
+    What is `anew` is sized from nothing: all of it, none, or the ladders of these keys; what else passes stays as it
+    is. `free` is the share of supplies and devices that stays free of what is sized. `extra` is asked besides; `only`
+    the ladders that may move, None for all of them.
+    """
+
+    free: float
+    anew: bool | Collection[Key] = False
+    extra: tuple[Requirement, ...] = ()
+    only: Collection[Key] | None = None
+
+    def sizes_anew(self, ladder: Ladder) -> bool:
+        """Whether a ladder begins from nothing."""
+        chosen = self.anew if isinstance(self.anew, bool) else ladder.key in self.anew
+        return chosen and ladder.sort.shrinks
+
+
+@dataclass(frozen=True, slots=True)
+class Unmet:
+    """Something that no step helps: what is asked of it, and what it may not be more than, None where steps end."""
+
+    ladder: Ladder
+    need: Requirement
+    cap: Requirement | None
+
+    def __str__(self) -> str:
+        name = self.ladder.name
+        unit = "VA" if self.ladder.sort is Sort.TRANSFORMER else UNITS[self.ladder.quantity]
+        asked = f"{name} should be {self.need.least:.3g} {unit} or more ({self.need.why})"
+        if self.need.least == inf:
+            asked = f"no size of {name} is enough ({self.need.why})"
+        if self.need.most < inf:
+            asked = f"{name} should be {self.need.most:.3g} {unit} or less ({self.need.why})"
+        if self.cap is not None:
+            return f"{asked}, and at most {self.cap.most:.3g} {unit} ({self.cap.why})"
+        last = self.ladder.steps[-1]
+        return f"{asked}; the last step is {last.words}" if self.need.least < inf else asked
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """Where sizing ended: the step of every ladder by its key, what asked for each, and what is unmet.
+
+    `design` is the machine at these steps; `types` the step of every wire type that has a size.
+    """
+
+    design: Design
+    ladders: Mapping[Key, Ladder]
+    steps: Mapping[Key, Step]
+    types: Mapping[str, Step]
+    asked: Mapping[Key, Asked]
+    unmet: tuple[Unmet, ...]
+    rounds: int
+
+    @property
+    def moved(self) -> tuple[Ladder, ...]:
+        """The ladders whose step is another one than that of the plan."""
+        return tuple(ladder for key, ladder in self.ladders.items() if self.steps[key] is not ladder.present)
+
+
+def ladders_of(design: Design) -> dict[Key, Ladder]:
+    """Everything that has steps."""
+    found = [*part_ladders(design), *conductor_ladders(design)]
+    return {ladder.key: ladder for ladder in sorted(found, key=lambda ladder: list(Sort).index(ladder.sort))}
+
+
+def settle(design: Design, wish: Wish, progress: Progress = lambda _: None) -> Sizing:
+    """The least steps that meet all limits at once."""
+    return _Settling(design, wish, progress).run()
+
+
+@dataclass
+class _Settling:
+    """One search. `caps` are what a device may be at most because of something that cannot grow, kept once found."""
+
+    design: Design
+    wish: Wish
+    progress: Progress
+    ladders: dict[Key, Ladder] = field(init=False)
+    items: dict[Key, Ladder] = field(init=False)
+    steps: dict[Key, Step] = field(init=False)
+    types: dict[str, Step] = field(init=False)
+    caps: dict[Key, Requirement] = field(default_factory=dict)
+    unmet: dict[Key, Unmet] = field(default_factory=dict)
+    asked: dict[Key, Asked] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.ladders = ladders_of(self.design)
+        self.items = {(one.quantity, name): one for one in self.ladders.values() for name in one.subjects}
+        self.steps = {key: ladder.present for key, ladder in self.ladders.items()}
+        self.types = {ladder.type: ladder.present for ladder in self.ladders.values() if ladder.type}
+
+    def run(self) -> Sizing:
+        now = self.solved(self._uncollapsed(), self.design)
+        last: list[Mapping[Key, Step]] = []
+        rounds = 0
+        for rounds in range(1, _ROUNDS + 1):
+            self.progress(f"round {rounds}")
+            wanted = self._stepped(now, rising=rounds > _FREE_ROUNDS)
+            still = wanted == self.steps and rounds > 1
+            self.steps = wanted
+            if still:
+                break
+            now = self.solved(wanted, now)
+            last.append(wanted)
+        return Sizing(now, self.ladders, self.steps, self.types, self.asked, tuple(self.unmet.values()), rounds)
+
+    def solved(self, steps: Mapping[Key, Step], near: Design) -> Design:
+        return variant(self.design, ((self.ladders[key], step) for key, step in steps.items()), near)
+
+    def _movable(self, key: Key) -> bool:
+        return self.wish.only is None or key in self.wish.only
+
+    def _uncollapsed(self) -> dict[Key, Step]:
+        largest = {
+            key: ladder.steps[-1]
+            for key, ladder in self.ladders.items()
+            if ladder.sort in _SOURCES and self._movable(key)
+        }
+        return {**self.steps, **largest}
+
+    def _stepped(self, design: Design, *, rising: bool) -> dict[Key, Step]:
+        """The steps that meet what the machine asks at the present ones."""
+        asks = [*requirements(design, self.wish.free), *self.wish.extra, *self.caps.values()]
+        self.asked = sorted_by_ladder(asks, self.items)
+        self._take_instead()
+        self.unmet = {}
+        wanted = {key: self._pick(self.asked.get(key, Asked(ladder))) for key, ladder in self.ladders.items()}
+        if rising:
+            wanted = {key: self._risen(key, step) for key, step in wanted.items()}
+        return self._by_types(wanted)
+
+    def _take_instead(self) -> None:
+        """Where a device would have to be both more and less, its conductors are asked for what serves in its place."""
+        for key, asked in list(self.asked.items()):
+            if asked.ladder.sort is not Sort.DEVICE or not self._movable(key):
+                continue
+            served = [ask for ask in asked.all if ask.most < asked.least(firm=True) and ask.instead]
+            for ask in served:
+                asked.all.remove(ask)
+                for one, more in sorted_by_ladder(ask.instead, self.items).items():
+                    self.asked.setdefault(one, Asked(more.ladder)).all.extend(more.all)
+
+    def _pick(self, asked: Asked) -> Step:
+        """The step of one ladder; its present one where it may stay or where nothing helps."""
+        ladder = asked.ladder
+        if not self._movable(ladder.key):
+            return ladder.present
+        anew = self.wish.sizes_anew(ladder) and asked.is_sized
+        if not anew and ladder.present.meets(asked.least(firm=True), asked.most(firm=True)):
+            return ladder.present
+        most = asked.most()
+        for least in (asked.least(), asked.least(firm=True)):
+            found = self._nearest(ladder, least, most)
+            if found is not None:
+                return found
+        return self._stuck(asked)
+
+    def _nearest(self, ladder: Ladder, least: float, most: float) -> Step | None:
+        """The first step that fits; without sizing anew the last one where the present one is too large."""
+        if not self.wish.sizes_anew(ladder) and not ladder.present.meets(0.0, most):
+            below = [step for step in ladder.steps[: ladder.now] if step.meets(least, most)]
+            if below:
+                return below[-1]
+        fits = partial(Step.meets, least=least, most=most)
+        above = (
+            ladder.steps
+            if self.wish.sizes_anew(ladder) or ladder.sort is Sort.TERMINALS
+            else ladder.steps[ladder.now :]
+        )
+        return best(above, fits)
+
+    def _stuck(self, asked: Asked) -> Step:
+        """What no step helps stays as it is; a conductor that ends caps the device in front of it."""
+        ladder, need, cap = asked.ladder, asked.by_least(firm=True), asked.by_most()
+        top = next((step for step in reversed(ladder.steps) if step.low <= asked.most() * (1 + 1e-6)), ladder.present)
+        devices = [one for ask in asked.all for one in ask.instead if ask.least > top.high and one.most < inf]
+        helped = [one for one in devices if (one.quantity, one.item) in self.items and need is not None]
+        others = max((ask.least for ask in asked.all if not ask.instead and ask.firm), default=0.0)
+        if helped and others <= top.high:
+            for one in helped:
+                key = self.items[one.quantity, one.item].key
+                if self.steps[ladder.key] is top and one.most < self.caps.get(key, one).most * (1 + 1e-9):
+                    self.caps[key] = one
+            return top
+        if need is None:
+            need = cap
+        if need is not None:
+            self.unmet[ladder.key] = Unmet(ladder, need, cap if cap is not need else None)
+        return ladder.present
+
+    def _risen(self, key: Key, step: Step) -> Step:
+        old = self.steps[key]
+        if key in self.unmet or step.high >= old.high:
+            return step
+        most = self.asked[key].most() if key in self.asked else inf
+        return old if old.meets(0.0, most) else step
+
+    def _by_types(self, wanted: dict[Key, Step]) -> dict[Key, Step]:
+        """Wires of one type have its size, but for those that must be thicker; most of them must before it is."""
+        heirs: dict[str, list[Ladder]] = {}
+        for ladder in self.ladders.values():
+            if ladder.type:
+                heirs.setdefault(ladder.type, []).append(ladder)
+        for name, members in heirs.items():
+            sizes = sorted(wanted[one.key].high for one in members)
+            usual = self._usual(members[0], sizes)
+            self.types[name] = next(step for step in members[0].steps if step.high == usual)
+            for one in members:
+                most = self.asked[one.key].most() if one.key in self.asked else inf
+                if wanted[one.key].high <= usual and self.types[name].meets(0.0, most):
+                    wanted[one.key] = next(step for step in one.steps if step.high == usual)
+        return wanted
+
+    def _usual(self, one: Ladder, sizes: Sequence[float]) -> float:
+        """The size of a type: of all sizes up to the present one the largest, of half of them where most are above."""
+        present = one.present.high
+        fitting = [size for size in sizes if size <= present]
+        half = 2 * len(fitting) >= len(sizes)
+        return (fitting[-1] if self.wish.sizes_anew(one) else present) if half else sizes[len(sizes) // 2]

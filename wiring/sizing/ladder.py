@@ -1,0 +1,105 @@
+"""A ladder: the steps that the size of one thing is sold in, and the one that the plan has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from wiring.parts.base import PartModel
+from wiring.plan.edits import Edit
+from wiring.quantities import WireSize
+from wiring.requirement import Quantity
+
+#: Two figures count as one step within this share, as sizes are written with few digits.
+_SAME = 1e-6
+
+
+Key = tuple[Quantity, str]
+
+
+class Sort(StrEnum):
+    """What has a ladder, in the order in which it is told."""
+
+    SUPPLY = "supply"
+    TRANSFORMER = "transformer"
+    DEVICE = "device"
+    CONTACT = "contact"
+    TERMINALS = "terminals"
+    CONDUCTOR = "conductor"
+    FAN = "fan"
+
+    @property
+    def shrinks(self) -> bool:
+        """Whether a smaller one saves anything: contacts and clamps are chosen for more than their size."""
+        return self not in (Sort.CONTACT, Sort.TERMINALS)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: what it is enough for up to `high`, and from `low` on (a single figure but for terminals).
+
+    `made` is what stands in the plan then, with its `library` key where it is a part of the library; `edits` write it.
+    Conductors are written otherwise, see `written`.
+    """
+
+    low: float
+    high: float
+    words: str
+    made: PartModel | WireSize | None = None
+    library: str = ""
+    edits: tuple[Edit, ...] = ()
+    price: Decimal | None = None
+
+    def meets(self, least: float, most: float) -> bool:
+        """Whether the step lies between two bounds."""
+        return self.high >= least * (1.0 - _SAME) and self.low <= most * (1.0 + _SAME)
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """The steps of one thing, rising; `now` is the place of the one that the plan has.
+
+    `name` is what the plan calls it, `subjects` the ids of parts or conductors that it stands for. Of a conductor
+    `path` is where its own size is written, and `type` the wire type that gives it ("" where it has its own).
+    """
+
+    sort: Sort
+    quantity: Quantity
+    name: str
+    subjects: tuple[str, ...]
+    steps: tuple[Step, ...]
+    now: int
+    path: tuple[str | int, ...] = ()
+    type: str = ""
+
+    @property
+    def key(self) -> Key:
+        """What it is found by in another design of the same plan."""
+        return self.quantity, self.name
+
+    @property
+    def present(self) -> Step:
+        """The step that the plan has."""
+        return self.steps[self.now]
+
+
+def ladder_of(
+    sort: Sort, quantity: Quantity, name: str, now: Step, others: Iterable[Step], subjects: tuple[str, ...] = ()
+) -> Ladder:
+    """The ladder with the present step among the others; a step of the same figures gives way to it."""
+    rest = [step for step in others if not _same(step, now)]
+    steps = sorted([*rest, now], key=lambda step: (step.high, step.low))
+    return Ladder(sort, quantity, name, subjects or (name,), tuple(steps), steps.index(now))
+
+
+def _same(one: Step, other: Step) -> bool:
+    return abs(one.high - other.high) <= _SAME * other.high and abs(one.low - other.low) <= _SAME * other.low
+
+
+def best(steps: Iterable[Step], fits: Callable[[Step], bool]) -> Step | None:
+    """Of the rising steps that fit the cheapest where prices are known, else the first."""
+    found = [step for step in steps if fits(step)]
+    priced = [step for step in found if step.price is not None]
+    return min(priced, key=lambda step: (step.price or 0, step.high)) if priced else next(iter(found), None)

@@ -1,0 +1,111 @@
+"""Mends of size worked out: what a finding asks of sizes, with all that follows from it, as edits that were judged.
+
+A root takes the largest of what it explains. A mend is kept where the machine with it no longer shows the root nor what
+the root explains, and shows nothing new at or above WARNING.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from math import inf
+
+from wiring.design.design import Design
+from wiring.findings import Finding, Mend, Report, Signal
+from wiring.requirement import Requirement
+from wiring.rulebooks.limits import KEPT_FREE
+from wiring.rules import OF_LOADS
+from wiring.rules.run import tell
+from wiring.sizing.engine import Sizing, Wish, ladders_of, settle
+from wiring.sizing.ladder import Key, Ladder
+from wiring.sizing.written import size_edits, size_words
+
+#: So many mends of size are worked out for one report, of its worst roots.
+_MOST = 16
+
+
+def with_mends(design: Design, report: Report) -> Report:
+    """The report with the mends of size of its roots worked out; of those that fail it tells what caps them."""
+    roots = [finding for finding in report.roots if any(mend.asks for mend in finding.mends)]
+    if not roots:
+        return report
+    work = _Work(design, report)
+    done = {id(root): replace(root, mends=tuple(work.mends(root))) for root in roots}
+    return replace(report, findings=tuple(done.get(id(finding), finding) for finding in report.findings))
+
+
+class _Work:
+    """The mends of one report."""
+
+    def __init__(self, design: Design, report: Report) -> None:
+        self.design, self.report, self.left = design, report, _MOST
+        ladders = ladders_of(design)
+        self.items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
+
+    def mends(self, root: Finding) -> Iterator[Mend]:
+        """Those of a root: worked out, or in words for a person to decide."""
+        told: set[str] = set()
+        for mend in root.mends:
+            if not mend.asks:
+                yield mend
+                continue
+            if self.left <= 0:
+                continue
+            self.left -= 1
+            for made in self._made(root, mend):
+                if made.words not in told:
+                    told.add(made.words)
+                    yield made
+
+    def _made(self, root: Finding, mend: Mend) -> Iterator[Mend]:
+        effects = self.report.effects_of(root)
+        rising = all(ask.most == inf for ask in mend.asks)
+        more = [ask for one in effects for other in one.mends for ask in other.asks if rising == (ask.most == inf)]
+        asks = tuple(ask for ask in (*mend.asks, *more) if (ask.quantity, ask.item) in self.items or ask.instead)
+        if not asks:
+            return
+        sizing = settle(self.design, Wish(KEPT_FREE, extra=asks, only=self._free(root, effects)))
+        if sizing.moved and self._passes(sizing, root, effects):
+            yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)))
+        elif rising:
+            subjects = {name for one in (root, *effects) for name in one.subjects}
+            caps = [str(one) for one in sizing.unmet if subjects & set(one.ladder.subjects)]
+            yield from (Mend(f"No size mends it: {words}.") for words in caps[:1])
+
+    def _free(self, root: Finding, effects: Sequence[Finding]) -> set[Key]:
+        """The ladders that may move: all but those that other roots ask to."""
+        mine = set(self._asked((root, *effects)))
+        others = [one for one in self.report.standing if one is not root and one not in effects]
+        return {one.key for one in self.items.values()} - (set(self._asked(others)) - mine)
+
+    def _asked(self, findings: Iterable[Finding]) -> Iterator[Key]:
+        for finding in findings:
+            for mend in finding.mends:
+                for ask in mend.asks:
+                    yield from (ladder.key for ladder in self._ladders(ask))
+
+    def _ladders(self, ask: Requirement) -> Iterator[Ladder]:
+        for one in (ask, *ask.instead):
+            ladder = self.items.get((one.quantity, one.item))
+            if ladder is not None:
+                yield ladder
+
+    def _passes(self, sizing: Sizing, root: Finding, effects: Sequence[Finding]) -> bool:
+        after = tell(sizing.design, OF_LOADS)
+        gone = {(one.rule, one.subjects) for one in (root, *effects)}
+        for finding in after.findings:
+            if finding.accepted is not None:
+                continue
+            if any(rule == finding.rule and set(names) & set(finding.subjects) for rule, names in gone):
+                return False
+            if finding.signal.rank <= Signal.WARNING.rank and not self._stood(finding):
+                return False
+        return not after.crashed
+
+    def _stood(self, finding: Finding) -> bool:
+        names = set(finding.subjects)
+        return any(one.rule == finding.rule and names <= set(one.subjects) for one in self.report.findings)
+
+
+def _sentence(words: Sequence[str]) -> str:
+    return f"Make {'; '.join(word.replace(': ', ' ', 1) for word in words)}."

@@ -1,0 +1,56 @@
+"""A machine at other sizes, made without its text: what it hangs together by stays, what flows is solved anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from wiring.circuit.build import build_circuit
+from wiring.design.design import Design
+from wiring.design.operation import Operation
+from wiring.parts.base import PartModel, build_part
+from wiring.plan.models import PlanFile
+from wiring.plan.site import Fan
+from wiring.quantities import WireSize
+from wiring.requirement import CABINET, Quantity
+from wiring.sizing.ladder import Ladder, Step
+from wiring.solver.operating import OperatingPoint
+
+_SECONDS_PER_HOUR = 3600.0
+Taken = Iterable[tuple[Ladder, Step]]
+
+
+@dataclass(frozen=True)
+class _NearOperation(Operation):
+    """Operation whose points are sought from those of the same machine at other sizes."""
+
+    near: Mapping[str, OperatingPoint] = field(default_factory=dict)
+
+    def first_guess(self, state: str, before: OperatingPoint | None) -> OperatingPoint | None:
+        return self.near.get(state, before)
+
+
+def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
+    """The design with things at other steps; `near` is one of the same machine, which shortens the solution."""
+    machine = design.machine
+    parts, sizes, plan = dict(machine.parts), {}, machine.plan
+    for ladder, step in taken:
+        if step is ladder.present:
+            continue
+        if ladder.quantity is Quantity.AIRFLOW:
+            plan = _with_air(plan, step)
+        elif isinstance(step.made, WireSize):
+            sizes.update(dict.fromkeys(ladder.subjects, step.made))
+        elif isinstance(step.made, PartModel):
+            parts[ladder.name] = build_part(ladder.name, step.made, parts[ladder.name].place, step.library)
+    conductors = tuple(replace(one, size=sizes.get(one.id, one.size)) for one in machine.circuit.conductors)
+    circuit = replace(build_circuit(machine.reading, parts), conductors=conductors)
+    sized = replace(machine, parts=parts, circuit=circuit, plan=plan)
+    return Design.of(sized, operation=_NearOperation(sized, design.operation.only_state, near.states if near else {}))
+
+
+def _with_air(plan: PlanFile, step: Step) -> PlanFile:
+    """The plan with a fan that delivers so much air; one of a part's own is stood for by the cabinet's."""
+    assert plan.enclosure is not None
+    fan = Fan.model_construct(airflow=step.high / _SECONDS_PER_HOUR) if step.high else None
+    return plan.model_copy(update={CABINET: plan.enclosure.model_copy(update={"fan": fan})})
