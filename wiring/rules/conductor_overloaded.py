@@ -44,7 +44,7 @@ from wiring.findings import Finding, Mend, Number, Scope, Signal
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.mend import another_route
@@ -86,7 +86,7 @@ def check(design: Design) -> Iterator[Judgement]:
 def requirements(design: Design) -> Iterator[Requirement]:
     """Every conductor in its worst state."""
     for name, figure in design.conductors.items():
-        if isinstance(figure.ampacity, Limit):
+        if figure.bound is not None:
             yield _required(design, name)
 
 
