@@ -155,8 +155,8 @@ def test_a_smaller_device_or_a_thicker_conductor_never_makes_it_worse(rating: fl
 def test_the_finding_names_the_rule_that_is_broken() -> None:
     """8 A gG is within the 8.6 A of 0.75 mm2 but lets 1.9 times pass (IEC 60269-1 table 2); 1.45 * 8.6 A are 12.47 A.
 
-    The largest rating that keeps I2 <= 1.45 Iz (IEC 60364-4-43, 433.1) is 12.47 / 1.9 = 6.56 A; 6 A is the next below
-    of IEC 60269-1.
+    The largest rating that keeps I2 <= 1.45 Iz (IEC 60364-4-43, 433.1) is 12.47 / 1.9 = 6.56 A; the next below
+    is 6 A of IEC 60269-1. Of breakers of 13.5 A and less IEC 60898-1 names 13 A as the largest.
     """
     [finding] = fired(SLUG, design(body(fuse(8), "0.75 mm2")))
     assert "15.2 A" in finding.summary
@@ -168,7 +168,7 @@ def test_the_finding_names_the_rule_that_is_broken() -> None:
     [finding] = fired(SLUG, design(body(breaker(16), "1.5 mm2")))
     assert finding.limit is not None
     assert finding.limit.value == pytest.approx(13.5)
-    assert finding.mend[0] == "Set F1 to 13.5 A or less."
+    assert finding.mend[0] == "Set F1 to 13 A or less."
 
 
 def test_the_size_that_mends_it_may_stand_behind_that_device_too() -> None:
