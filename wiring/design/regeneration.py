@@ -13,7 +13,7 @@ from math import inf, sqrt
 
 from wiring.circuit.axes import Axis
 from wiring.design.demands import Moment, demands_in
-from wiring.design.fault_paths import Origin
+from wiring.design.fault_paths import MAINS, Origin
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -161,6 +161,8 @@ def _rails(machine: Machine, faults: ShortCircuits) -> list[_Rail]:
             continue
         if draw.kind == "DC":
             origin = paths.origins[reached.origin]
+            if origin.part == MAINS:
+                continue  # it is no bus and destroys the drive, which `drive-voltage-outside-window` tells
             rail = rails.setdefault(
                 origin.part, _Rail(origin.part, origin.volts, [], _on_rail(machine, faults, origin), [], True)
             )

@@ -1,0 +1,42 @@
+"""No plan makes the check fail: every random one is refused with words and a place, or judged and printed.
+
+CI tries the first thousand; `WIRING_RANDOM_MACHINES=100000` tries as many as it says.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+
+from plain_plans import written
+from random_plans import SPECS, random_plan
+
+from wiring.design.load import load_text
+from wiring.reports import render
+from wiring.rules.run import judge
+
+COUNT = int(os.environ.get("WIRING_RANDOM_MACHINES", "1000"))
+
+
+def said(number: int) -> tuple[str, list[str]]:
+    """How the plan of a number ends, and everything that is wrong with that."""
+    loaded = load_text(written(random_plan(number)), "plan.yaml", SPECS)
+    if loaded.design is None:
+        mute = [str(fault) for fault in loaded.faults if not (fault.summary and fault.place)]
+        return "refused", mute or ([] if loaded.faults else ["refused without a fault"])
+    report = judge(loaded.design)
+    for style in ("text", "json"):
+        render(report, loaded.sources, style)
+    return "judged", list(report.crashed)
+
+
+def test_every_random_plan_is_refused_or_judged() -> None:
+    ends: Counter[str] = Counter()
+    wrong = []
+    for number in range(COUNT):
+        end, faults = said(number)
+        ends[end] += 1
+        if faults:
+            wrong.append((number, faults[:3]))
+    assert wrong == []
+    assert ends["judged"] > COUNT / 4, ends
