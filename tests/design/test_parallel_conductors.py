@@ -65,3 +65,19 @@ def test_the_impedance_of_a_short_counts_both_conductors() -> None:
     pair = design(one).short_circuits.to_return["E1", "1"].cold_ohm
     alone = "\n".join(line for line in one.splitlines() if "wire: 2" not in line and "wire: 4" not in line)
     assert design(alone).short_circuits.to_return["E1", "1"].cold_ohm - pair == pytest.approx(4.95e-3, rel=1e-3)
+
+
+def test_a_loop_through_a_part_names_no_protection_of_the_part() -> None:
+    """What limits a current is asked of conductors alone, also where a bridge of terminals closes the loop."""
+    loop = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
+  X1: {kind: terminals, points: 4, bridged: [1-4]}
+  E1: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
+  - {wire: 2, from: E1:2, to: X1:1, size: 1.5 mm2, length: 1 m}
+  - {wire: 3, from: X1:2, to: X1:4, size: 1.5 mm2, length: 1 m}
+  - {wire: 4, from: X1:3, to: G1:V-, size: 1.5 mm2, length: 1 m}
+"""
+    assert judge(design(loop)).crashed == ()

@@ -117,7 +117,7 @@ def _hits(
         hits.setdefault(hit.first.id, []).append(hit.second.id)
         hits.setdefault(hit.second.id, []).append(hit.first.id)
 
-    width = max(_WIDTH // len(net.sources), 1)
+    width = max(_WIDTH // max(len(net.sources), 1), 1)
     pairs = _suspects(net, use, device, pairs, taken)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]

@@ -93,7 +93,7 @@ def _tried(
     found: dict[str, list[_Seen]] = {name: [] for name in faults}
     if not positions:
         return found
-    width = max(_WIDTH // len(net.sources) // len(positions), 1)
+    width = max(_WIDTH // max(len(net.sources), 1) // len(positions), 1)
     names = list(faults)
     for start in range(0, len(names), width):
         chunk = names[start : start + width]

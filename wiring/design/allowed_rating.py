@@ -18,9 +18,11 @@ LEAST_IN_PARALLEL_MM2 = 53.0
 def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
     """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
     alone = allowed_rating_alone(loading, paths, name)
-    mates, size = loading.machine.parallel.get(name), loading.machine.circuit.conductor[name].size
-    if alone is None or mates is None or size is None or not mates.shares:
+    mates = loading.machine.parallel.get(name)
+    if alone is None or mates is None or not mates.shares:
         return alone
+    size = loading.machine.circuit.conductor[name].size
+    assert size is not None, "shares rest on sizes"
     if loading.machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2:
         return alone
     share = mates.shares[name]

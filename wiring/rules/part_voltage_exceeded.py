@@ -46,7 +46,7 @@ from wiring.parts.passive import Connector, Diode, Suppressor, Terminals
 from wiring.parts.protection import Breaker, Disconnector, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import Contactor, Relay, SafetyRelay
-from wiring.plan.records import Voltage
+from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import signal_limit
 from wiring.rules.causes import scope
@@ -140,9 +140,11 @@ def _kinds(design: Design, part: Part, element: Loaded) -> list[str]:
 
 
 def _at_terminals(design: Design, part: Part) -> Judgement | None:
-    rated: Voltage | None = getattr(part.data, "rated_voltage", None)
-    if rated is None or not rated.volts:
+    rated: Voltage | VoltageRange | None = getattr(part.data, "rated_voltage", None)
+    if rated is None:
         return None
+    if isinstance(rated, VoltageRange):  # of a solid-state relay
+        rated = Voltage(rated.high, rated.kind)
     rails = {rail for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
     lines = sum(rail.role is Role.LIVE for rail in rails)
     for rail in sorted(rails & design.levels.keys()):

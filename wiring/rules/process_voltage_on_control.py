@@ -40,6 +40,7 @@ from wiring.parts.elements import Function
 from wiring.parts.loads import ProcessSource
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import SafetyRelay
+from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
@@ -72,7 +73,7 @@ def _signal_nodes(part: Part) -> Iterator[Node]:
 def _bears(part: Part, seen: Reached) -> bool:
     """Whether the inputs of a card are made for that voltage."""
     made_for = getattr(part.data, "input_voltage", None) or getattr(part.data, "signals", None)
-    return made_for is not None and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
+    return isinstance(made_for, Voltage) and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
 
 
 def check(design: Design) -> Iterator[Judgement]:
