@@ -15,6 +15,7 @@ import typer
 
 from wiring.cli_output import colour, encoding, input_files, refuse, save, width, write
 from wiring.plan.syntax import STANDARD_INPUT_NAME
+from wiring.wording import visible
 
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
@@ -83,7 +84,7 @@ def _progress(what: str) -> Iterator[Callable[[str], None]]:
 
     def tell(words: str) -> None:
         if shown:
-            sys.stderr.write(f"\r\x1b[2K{what}: {words[:60]}")
+            sys.stderr.write(f"\r\x1b[2K{what}: {visible(words)[:60]}")
             sys.stderr.flush()
 
     try:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 
+#: What a spreadsheet program takes for the beginning of a formula, the full-width signs of East Asian ones too.
+FORMULA_SIGNS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_BREAKS = re.compile(r"[\t\r\n\x0b\x0c\x85\u2028\u2029]+")
 _DIGITS = re.compile(r"(\d+)")
 #: Longer runs of digits are compared as text: no one counts so far, and reading them as a number is refused.
 _LONGEST_NUMBER = 18
@@ -28,3 +32,21 @@ def does(names: Iterable[str], one: str, several: str) -> str:
 def counted(count: int, noun: str, several: str = "") -> str:
     """ "1 check", "3 checks"; `several` is the plural of a noun that does not take an s."""
     return f"1 {noun}" if count == 1 else f"{count} {several or f'{noun}s'}"
+
+
+def code(character: str) -> str:
+    """What is shown in the place of a character that must not take effect: "<U+001B>"."""
+    return f"<U+{ord(character):04X}>"
+
+
+def visible(text: str) -> str:
+    """The text with its control and format characters shown, so that no terminal obeys them."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(code(one) if unicodedata.category(one).startswith("C") else one for one in text)
+
+
+def spreadsheet_text(text: str) -> str:
+    """The text on one line, behind an apostrophe where a spreadsheet program would take it for a formula."""
+    flat = visible(_BREAKS.sub(" ", text).strip())
+    return f"'{flat}" if flat.startswith(FORMULA_SIGNS) else flat

@@ -15,10 +15,11 @@ from typer.testing import CliRunner
 
 from tests.helpers import design
 from wiring.cli import app
-from wiring.documents.files import as_csv, as_xlsx, harmless
+from wiring.documents.files import as_csv, as_xlsx
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import file_table
 from wiring.documents.table import Column, Table
+from wiring.wording import spreadsheet_text
 
 ROOT = Path(__file__).parents[2]
 #: What a spreadsheet program takes for a formula: the list of OWASP, "CSV Injection".
@@ -28,14 +29,14 @@ HOSTILE = Table("Hostile", (Column("Text"), Column("=Length", "m")), tuple((text
 
 @pytest.mark.parametrize("text", FORMULAS)
 def test_no_cell_of_a_csv_begins_like_a_formula(text: str) -> None:
-    assert harmless(text) == "'" + text.strip()
+    assert spreadsheet_text(text) == "'" + text.strip()
     rows = list(csv.reader(StringIO(as_csv(HOSTILE))))
     assert all(not cell.startswith(("=", "+", "-", "@", "\t", "\r")) for row in rows for cell in row)
 
 
 @pytest.mark.parametrize("text", ["", "G1:V+", "0.75 mm2", "a=b", "'", "1-2"])
 def test_other_cells_stay_as_they_are(text: str) -> None:
-    assert harmless(text) == text
+    assert spreadsheet_text(text) == text
 
 
 def test_no_text_of_a_spreadsheet_is_a_formula() -> None:

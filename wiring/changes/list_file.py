@@ -13,7 +13,8 @@ from warnings import catch_warnings, simplefilter
 from zipfile import ZipFile
 
 from wiring.plan.fault import Refusal
-from wiring.plan.wiretable import COLUMNS, FORMULA_SIGNS, Table, delimiter_of, read_table
+from wiring.plan.wiretable import COLUMNS, Table, delimiter_of, read_table
+from wiring.wording import FORMULA_SIGNS
 
 _LINE_END = re.compile(r"\r\n|\n|\r")
 _MARK = b"\xef\xbb\xbf"

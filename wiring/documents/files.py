@@ -8,22 +8,15 @@ from io import BytesIO, StringIO
 from typing import Any
 
 from wiring.documents.table import Cell, Table
-from wiring.plan.wiretable import FORMULA_SIGNS
+from wiring.wording import FORMULA_SIGNS, spreadsheet_text
 
-_BREAKS = re.compile(r"[\t\r\n\x0b\x0c\x85\u2028\u2029]+")
 _DATE = (1980, 1, 1, 0, 0, 0)
-
-
-def harmless(text: str) -> str:
-    """The text on one line, behind an apostrophe where a spreadsheet program would take it for a formula."""
-    flat = _BREAKS.sub(" ", text).strip()
-    return f"'{flat}" if flat.startswith(FORMULA_SIGNS) else flat
 
 
 def looks_like_formulas(table: Table) -> bool:
     """Whether a text of the table gets an apostrophe in a CSV file."""
     return any(
-        isinstance(cell, str) and harmless(cell).startswith("'") != cell.startswith("'")
+        isinstance(cell, str) and spreadsheet_text(cell).startswith("'") != cell.startswith("'")
         for row in table.rows
         for cell in row
     )
@@ -39,10 +32,10 @@ def as_csv(table: Table) -> str:
     """The table as CSV: comma, line feed, figures as bare numbers in SI units."""
     stream = StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow([harmless(column.file_heading) for column in table.columns])
+    writer.writerow([spreadsheet_text(column.file_heading) for column in table.columns])
     for row in table.rows:
         cells = map(_file_cell, row)
-        writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in cells])
+        writer.writerow([spreadsheet_text(cell) if isinstance(cell, str) else cell for cell in cells])
     return stream.getvalue()
 
 

@@ -9,7 +9,8 @@ from typing import Any
 
 from wiring.plan.conductors import Cable, Wire, WireType
 from wiring.plan.types import TerminalRef
-from wiring.plan.wiretable import CABLE_COLUMNS, FORMULA_SIGNS, WIRE_COLUMNS
+from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
+from wiring.wording import FORMULA_SIGNS
 
 Row = dict[str, str]
 

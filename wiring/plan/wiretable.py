@@ -15,6 +15,7 @@ from wiring.plan.fault import Fault, nearest
 from wiring.plan.source import Place, Source, Span
 from wiring.plan.syntax import decode, read_bytes, unreadable
 from wiring.plan.tree import LARGEST_COUNT
+from wiring.wording import FORMULA_SIGNS
 
 _SHARED = ("type", "size", "colour", "insulation", "rated", "length", "route", "ferrule", "conductor_class", "title")
 WIRE_COLUMNS = ("wire", "from", "to", "through", "star", *_SHARED)
@@ -24,8 +25,9 @@ CABLE_COLUMNS = ("cable", "cores", *_SHARED, "colours", "flexing", "diameter", *
 COLUMNS = {"wires": WIRE_COLUMNS, "cables": CABLE_COLUMNS}
 
 
-#: What a spreadsheet program takes for the beginning of a formula.
-FORMULA_SIGNS = ("=", "+", "-", "@")
+#: Bounds of a spreadsheet: rows, parts of its archive, bytes unpacked, and of parts that take many times their size.
+_MOST_ROWS, _MOST_PARTS, _MOST_UNPACKED, _MOST_OF_A_PART = 20_000, 500, 20_000_000, 4_000_000
+_MOST_OF = {"styles.xml": 500_000, "theme1.xml": 500_000, "workbook.xml": 500_000}
 
 
 def _with_path(path: Path, fault: Fault) -> Fault:
@@ -114,6 +116,13 @@ def cell_text(text: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:2] in FORMULA_SIGNS else text
 
 
+def _list_bytes(path: Path) -> bytes | Fault:
+    """What a list holds. A pipe or device is none: reading it may never end."""
+    if path.exists() and not path.is_file() and not path.is_dir():
+        return Fault(None, "this is no ordinary file", "a list, or the path of a .csv or .xlsx file")
+    return read_bytes(path)
+
+
 def read_table(path: Path, section: str, held: bytes | None = None) -> tuple[Source | None, Table]:
     """The table at a path under its checked header, and its source where that has lines."""
     table = Table(str(path), section)
@@ -135,7 +144,7 @@ def delimiter_of(text: str) -> str:
 
 
 def _read_csv(path: Path, table: Table, held: bytes | None) -> Source | None:
-    data = read_bytes(path) if held is None else held
+    data = _list_bytes(path) if held is None else held
     text = decode(str(path), data, byte_order_mark=True) if isinstance(data, bytes) else data
     fault = text if isinstance(text, Fault) else unreadable(str(path), text)
     if fault or isinstance(text, Fault):
@@ -185,8 +194,31 @@ def _cell_text(value: Any) -> str | None:
     return str(value) if isinstance(value, str | int | float) else None
 
 
+class _TooLargeError(Exception):
+    """A spreadsheet that would fill the memory when it is unpacked; the message says by what."""
+
+
+def _check_size(data: bytes) -> None:
+    """Raises _TooLargeError by what the archive says of itself, which bounds what is unpacked of it."""
+    from io import BytesIO
+    from zipfile import ZipFile
+
+    with ZipFile(BytesIO(data)) as archive:
+        parts = archive.infolist()
+    if len(parts) > _MOST_PARTS:
+        raise _TooLargeError(f"it has more than {_MOST_PARTS} parts")
+    if sum(part.file_size for part in parts) > _MOST_UNPACKED:
+        raise _TooLargeError(f"unpacked it is larger than {_MOST_UNPACKED // 1_000_000} MB")
+    for part in parts:
+        name = part.filename.lower()
+        usual = _MOST_UNPACKED if name.startswith("xl/worksheets/") else _MOST_OF_A_PART
+        most = _MOST_OF.get(name.rpartition("/")[2], usual)
+        if part.file_size > most:
+            raise _TooLargeError(f"its {part.filename} is larger than {most / 1e6:g} MB unpacked")
+
+
 def _read_spreadsheet(path: Path, table: Table, held: bytes | None) -> None:
-    data = read_bytes(path) if held is None else held
+    data = _list_bytes(path) if held is None else held
     if isinstance(data, Fault):
         table.faults.append(_with_path(path, data))
         return
@@ -194,6 +226,9 @@ def _read_spreadsheet(path: Path, table: Table, held: bytes | None) -> None:
         with catch_warnings():
             simplefilter("ignore")  # parts of the file that the library leaves out, such as drop-down lists
             _read_sheet(data, table)
+    except _TooLargeError as error:
+        problem = f"this spreadsheet is too large: {error}"
+        table.faults.append(Fault(Place(str(path), 1, 1), problem, "a wire list is far smaller"))
     except Exception as error:  # a damaged file makes the library raise almost anything
         reason = type(error).__name__
         table.faults.append(
@@ -206,8 +241,12 @@ def _read_sheet(data: bytes, table: Table) -> None:
 
     from openpyxl import load_workbook  # type: ignore[import-untyped]
 
+    _check_size(data)
     book = load_workbook(BytesIO(data), read_only=True, data_only=True)
     for number, values in enumerate(book.worksheets[0].iter_rows(values_only=True), 1):
+        if number > _MOST_ROWS:
+            table.fault((number, 1, 1), f"the sheet has more than {_MOST_ROWS:,} rows", "a wire list is far smaller")
+            break
         cells = []
         for column, value in enumerate(values, 1):
             text = _cell_text(value)

@@ -17,6 +17,7 @@ from wiring.powerup.reading import Reading
 from wiring.powerup.step import Line, Meter, Sheet
 from wiring.powerup.survey import Survey
 from wiring.powerup.words import NoReadingError, expected_words, node_of, parse_reading, probe_words, setting_words
+from wiring.wording import spreadsheet_text
 
 COLUMNS = (
     "line",
@@ -89,7 +90,7 @@ def _cells(line: Line, survey: Survey) -> list[str]:
 
 def _guarded(cell: str) -> str:
     """A cell that a spreadsheet would run is marked; a number with a sign is none."""
-    return f"'{cell}" if cell.startswith(("=", "+", "-", "@")) and not _NUMBER.fullmatch(cell) else cell
+    return cell if _NUMBER.fullmatch(cell) else spreadsheet_text(cell)
 
 
 def read_readings(path: Path, predictor: Predictor) -> list[Reading]:

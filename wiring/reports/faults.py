@@ -11,6 +11,8 @@ from wiring.reports.lines import clean, indented
 from wiring.reports.words import CAUTION_IN_SHORT
 from wiring.wording import counted
 
+#: So many faults are printed; the format json has all.
+MOST_FAULTS = 200
 _NARROWEST = 32
 
 
@@ -21,10 +23,15 @@ def render_fault_text(
     width = max(width, _NARROWEST)
     ordered = in_order(faults)
     lines: list[str] = []
-    for fault in ordered:
+    for fault in ordered[:MOST_FAULTS]:
         lines += [*_one_fault(fault, sources, plan, width, encoding), ""]
-    lines += indented(clean(_count(ordered, plan), encoding), width, 0)
+    lines += indented(clean(_more(ordered) + _count(ordered, plan), encoding), width, 0)
     return "".join(f"{line}\n" for line in lines)
+
+
+def _more(faults: Sequence[Fault]) -> str:
+    left = len(faults) - MOST_FAULTS
+    return f"And {counted(left, 'fault')} more, which are not printed. " if left > 0 else ""
 
 
 def _count(faults: Sequence[Fault], plan: str) -> str:
@@ -52,8 +59,8 @@ def _advice(fault: Fault) -> list[tuple[str, str]]:
 def render_fault_lines(faults: Iterable[Fault], plan: str, encoding: str = "utf-8") -> str:
     """One line for each fault, then one with their number."""
     ordered = in_order(faults)
-    lines = [f"{fault.place or plan}: FAULT {_sentence(fault)}" for fault in ordered]
-    return "".join(f"{clean(line, encoding)}\n" for line in [*lines, _count(ordered, plan)])
+    lines = [f"{fault.place or plan}: FAULT {_sentence(fault)}" for fault in ordered[:MOST_FAULTS]]
+    return "".join(f"{clean(line, encoding)}\n" for line in [*lines, _more(ordered) + _count(ordered, plan)])
 
 
 def _sentence(fault: Fault) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import json
 import re
+import unicodedata
 from collections.abc import Iterable, Mapping
 from math import isfinite
 from typing import Any
@@ -71,8 +72,18 @@ def to_json(data: Any, encoding: str = "utf-8") -> str:
     """The data as indented JSON; escapes stand for all but ASCII unless the stream is UTF-8 (RFC 8259, 8.1)."""
     text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
     if _is_utf8(encoding) and not _SURROGATE.search(text):
-        return text + "\n"
+        return _without_effect(text) + "\n"
     return json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
+
+
+def _without_effect(text: str) -> str:
+    """JSON with escapes for characters that a terminal obeys or that turn text around; all stand inside strings."""
+    if text.isascii() and "\x7f" not in text:
+        return text
+    return "".join(
+        json.dumps(one)[1:-1] if (one != "\n" and unicodedata.category(one).startswith("C")) or one == "\x7f" else one
+        for one in text
+    )
 
 
 def _is_utf8(encoding: str) -> bool:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from wiring.units import OWNERS
+from wiring.wording import code
 
 _PLAIN = {
     "µ": "u",
@@ -48,7 +49,7 @@ def _printed(character: str, encoding: str) -> str:
     if ord(character) in _SELECTORS:
         return ""
     if category.startswith("C"):
-        return _code(character)
+        return code(character)
     return character if _encodes(character, encoding) else _plain(character, encoding)
 
 
@@ -57,11 +58,7 @@ def _plain(character: str, encoding: str) -> str:
     if character in _PLAIN:
         return _PLAIN[character]
     base = unicodedata.normalize("NFKD", character)[0]
-    return base if base != character and _encodes(base, encoding) else _code(character)
-
-
-def _code(character: str) -> str:
-    return f"<U+{ord(character):04X}>"
+    return base if base != character and _encodes(base, encoding) else code(character)
 
 
 @lru_cache(maxsize=4096)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Mapping
-from html import escape
 from importlib.resources import files
 from typing import Any
 
@@ -12,8 +12,14 @@ from wiring.powerup.step import Sheet
 from wiring.powerup.survey import Survey
 from wiring.powerup.words import WHO
 from wiring.reports.power_up_rows import sheet_data
+from wiring.wording import visible
 
 _WHO = {who.value: words for who, words in WHO.items()}
+
+
+def escape(text: str) -> str:
+    """A text in a page: no markup, and no character that takes effect."""
+    return html.escape(visible(text))
 
 
 def power_up_html(sheet: Sheet, survey: Survey, ends: Ends, *, full: bool = False) -> str:
