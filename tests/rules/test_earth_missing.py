@@ -169,3 +169,32 @@ def test_a_metal_cabinet_that_is_no_part_of_the_plan_is_asked_for(material: str,
     plan = f"enclosure: {{size: 400 x 500 x 200 mm, material: {material}}}\n" + body(metal=metal).lstrip("\n")
     questions = [item.missing for item in open_questions(SLUG, design(plan))]
     assert any("cabinet" in missing for missing in questions) is asked
+
+
+@pytest.mark.parametrize(
+    ("volts", "signal"),
+    [(24, Signal.NOTICE), (30, Signal.NOTICE), (48, Signal.CAUTION), (60, Signal.CAUTION), (72, Signal.DANGER)],
+)
+def test_the_voltage_that_can_reach_the_metal_decides_how_grave_it_is(volts: int, signal: Signal) -> None:
+    """PELV may have 60 V DC where it is dry (IEC 60204-1, 6.4.1); up to 30 V DC hurts nobody (NFPA 70, class 2, from
+    memory). A part of which no rail is known, and bare metal, count as what the mains may reach."""
+    plan = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S}}
+parts:
+  X0: {{kind: inlet}}
+  XPE: {{kind: earth-bar, points: 4}}
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 5 A}}
+  E1: {{kind: load, rated: {volts} V DC 24 W, metal: true}}
+  E2: {{kind: load, rated: 230 V AC 24 W, metal: true}}
+wires:
+  - {{wire: 1, through: [X0:L, G1:L, "E2:1"]}}
+  - {{wire: 2, through: [X0:N, G1:N, "E2:2"]}}
+  - {{wire: 3, from: G1:V+, to: "E1:1"}}
+  - {{wire: 4, from: G1:V-, to: "E1:2"}}
+  - {{wire: PE1, from: X0:PE, to: "XPE:1", colour: GNYE}}
+  - {{wire: PE2, from: G1:PE, to: "XPE:2", colour: GNYE}}
+"""
+    told = {finding.subjects[0]: finding for finding in fired(SLUG, design(plan))}
+    assert told["E1"].signal is signal
+    assert told["E2"].signal is Signal.DANGER
+    assert (told["E1"].harm == told["E2"].harm) is (signal is Signal.DANGER)

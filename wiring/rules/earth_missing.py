@@ -36,13 +36,19 @@ Not judged
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
+from dataclasses import replace
 
 from wiring.circuit.model import Node, named
+from wiring.circuit.roles import Role
 from wiring.design.design import Design
+from wiring.design.levels import motor_levels
 from wiring.design.protective_reach import joined_earth
-from wiring.findings import Signal
+from wiring.design.rail_levels import Level
+from wiring.findings import Number, Signal
+from wiring.parts.base import Part
 from wiring.parts.elements import Feed
 from wiring.parts.passive import EarthBar, Metalwork
+from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
@@ -59,6 +65,13 @@ RULE = Rule(
     ),
 )
 
+_HARM_OF_LOW_VOLTAGE = (
+    "Its own voltage does not kill, but a chafed mains conductor beside it would stay on the metal, and interference "
+    "has no way out: lost steps and phantom signals."
+)
+#: Up to this a DC circuit that is separate from the mains hurts nobody, wet hands included [V] (class 2 of NFPA 70,
+#: chapter 9, table 11(B); from memory).
+_HARMLESS_V = 30.0
 _METALS = ("painted-steel", "stainless-steel", "aluminium")
 
 
@@ -127,13 +140,41 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
     wired = bool(design.circuit.conductors_at(node))
     what = f"leads nowhere near the incoming protective earth from {named(node)}" if wired else "is missing"
     bar = next((bar for bar, other in design.parts.items() if isinstance(other.data, EarthBar)), "the earth bar")
-    return RULE.finding(
+    highest = _highest(design, part)
+    signal = _signal(design, highest)
+    finding = RULE.finding(
         (name,),
         f"{name} ({part.title}) is not earthed: its protective conductor {what}",
         design.place(name),
+        signal=signal,
+        numbers=[Number("highest voltage", highest.volts, "V", f"at it, {highest.kind}")] if highest else (),
         mend=(
             f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
             "at least as thick as the line conductor that feeds it (up to 16 mm2).",
         ),
         rests=(scope("cut", name),),
     )
+    return finding if signal is RULE.signal else replace(finding, harm=_HARM_OF_LOW_VOLTAGE)
+
+
+def _highest(design: Design, part: Part) -> Level | None:
+    """The highest voltage that reaches a part; None where a rail of it is not known, or it is nothing but metal."""
+    if isinstance(part.data, Metalwork | EarthBar):
+        return None
+    rails = [rail for end in part.terminals for rail in design.roles.rails[part.name, end]]
+    motors = motor_levels(design.machine)
+    found = [motors[net] for end in part.terminals if (net := design.nets.of[part.name, end]) in motors]
+    if any(rail not in design.levels and rail.role is not Role.NEUTRAL for rail in rails) or not (rails or found):
+        return None
+    found += [design.levels[rail] for rail in rails if rail in design.levels]
+    return max(found, key=lambda level: (level.volts, level.source), default=None)
+
+
+def _signal(design: Design, highest: Level | None) -> Signal:
+    """DANGER where its insulation may put more than extra-low voltage on the metal; else what interference does."""
+    if highest is None:
+        return Signal.DANGER
+    elv = design.book.extra_low_voltage(highest.kind, dry=True)
+    if isinstance(elv, NotTabled) or highest.volts > elv.value * (1 + 1e-9):
+        return Signal.DANGER
+    return Signal.NOTICE if highest.kind == "DC" and highest.volts <= _HARMLESS_V else Signal.CAUTION
