@@ -75,7 +75,9 @@ def _lines_of(design: Design, part: str) -> list[Conductor]:
         for conductor in design.circuit.conductors_at((part, terminal))
     ]
     lines = [c for c in found if c.kind != "shield" and design.roles.of_conductor(c) in _LINES]
-    return [c for c in lines if design.roles.of_conductor(c) is Role.LIVE] or lines
+    role = design.roles.of_conductor
+    live = [c for c in lines if role(c) is Role.LIVE]
+    return live or [c for c in lines if role(c) is not Role.ZERO] or lines  # the return has the same device ahead
 
 
 def _lines_at(design: Design, place: str) -> list[Conductor]:
