@@ -13,6 +13,7 @@ from wiring.cli_documents import PlanPath
 from wiring.cli_output import colour, destination, encoding, end_with_failed, opened, refuse, save, tell, width, write
 
 if TYPE_CHECKING:
+    from wiring.documents.ends import Ends
     from wiring.findings import Report
     from wiring.powerup.builder import Builder
     from wiring.powerup.predict import Predictor
@@ -134,8 +135,19 @@ def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> i
         write(render_readings_json(diagnosis, answer, following))
     else:
         options: dict[str, Any] = {"width": width(), "colour": colour(), "encoding": encoding()}
+        if following is not None:
+            options["ends"] = _drawn_ends(predictor)
         write(render_readings(diagnosis, answer, following, **options))
     return 1 if answer.wrong else 0
+
+
+def _drawn_ends(predictor: Predictor) -> Ends:
+    """Where every terminal stands on the drawing."""
+    from wiring.documents.drawn import ends_of, sheets_of
+    from wiring.rules.run import judge
+
+    design = predictor.to.design
+    return ends_of(design, sheets_of(design, judge(design)))
 
 
 def _from_file(path: Path, predictor: Predictor) -> list[Reading]:

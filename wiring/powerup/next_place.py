@@ -33,11 +33,12 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Next:
-    """A measurement: its line, what it tells [bit], and what to expect under each cause."""
+    """A measurement: its line, what it tells [bit], what to expect under each cause, and how many were weighed."""
 
     line: Line
     bits: float
     outcomes: tuple[Outcome, ...]
+    weighed: int = 1
 
 
 def next_place(diagnosis: Diagnosis, answer: Answer, *, in_order: bool = False) -> Next | None:
@@ -58,7 +59,7 @@ def next_place(diagnosis: Diagnosis, answer: Answer, *, in_order: bool = False) 
             best = found
             if in_order:
                 break
-    return best
+    return best and replace(best, weighed=len(lines))
 
 
 def _predictions(predictor: Predictor, lines: Sequence[Line], causes: Sequence[Cause]) -> list[list[float]]:

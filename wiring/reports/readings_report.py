@@ -8,14 +8,16 @@ from math import isfinite
 from typing import Any
 
 from wiring.circuit.model import named
+from wiring.documents.ends import Ends
 from wiring.powerup.diagnose import Answer, Diagnosis, Group
 from wiring.powerup.next_place import Next
 from wiring.powerup.reading import Reading
 from wiring.powerup.step import Line, Meter
 from wiring.powerup.survey import Survey
 from wiring.powerup.symptoms import Symptom, SymptomHere
-from wiring.powerup.words import WHO, expected_words, meter_words, probe_words, quantity, setting_words
+from wiring.powerup.words import WHO, expected_words, meter_words, quantity, setting_words
 from wiring.reports.page import Page
+from wiring.reports.power_up_rows import where_words
 from wiring.reports.terminal import print_cautions
 from wiring.wording import counted
 
@@ -34,7 +36,14 @@ def reading_words(line: Line, value: float) -> str:
 
 
 def render_readings(
-    diagnosis: Diagnosis, answer: Answer, following: Next | None, *, width: int, colour: bool, encoding: str = "utf-8"
+    diagnosis: Diagnosis,
+    answer: Answer,
+    following: Next | None,
+    *,
+    width: int,
+    colour: bool,
+    encoding: str = "utf-8",
+    ends: Ends | None = None,
 ) -> str:
     """The answer in lines of at most `width` columns (32 at the least)."""
     page = Page(width, encoding)
@@ -53,7 +62,7 @@ def render_readings(
         page.blank()
         _print_causes(page, answer)
         page.blank()
-        _print_next(page, following, answer, survey)
+        _print_next(page, following, answer, survey, ends or Ends())
     print_cautions(page)
     return page.render(colour)
 
@@ -85,16 +94,13 @@ def _print_causes(page: Page, answer: Answer) -> None:
 
 def _print_group(page: Page, number: int, group: Group, explained: bool) -> None:
     share = f" ({100 * group.share:.0f} %)" if explained else ""
-    first, *others = group.members[:_MOST_MEMBERS]
-    page.text(f"{first.cause.words}{share}", 5, f"  {number}")
-    for one in others:
-        page.text(f"or {one.cause.words}", 5)
-    left = len(group.members) - _MOST_MEMBERS
-    if left > 0:
-        page.text(f"or {left} more that read alike", 5)
+    told = [one.cause.words for one in group.members[:_MOST_MEMBERS]]
+    left = len(group.members) - len(told)
+    told += [f"{left} more that read alike"] if left > 0 else []
+    page.text(f"{'; or '.join(told)}{share}", 5, f"  {number}")
 
 
-def _print_next(page: Page, following: Next | None, answer: Answer, survey: Survey) -> None:
+def _print_next(page: Page, following: Next | None, answer: Answer, survey: Survey, ends: Ends) -> None:
     if following is None:
         if len(answer.remaining) > 1:
             page.text("No further measurement that is safe to reach tells these apart: look at each.")
@@ -105,9 +111,12 @@ def _print_next(page: Page, following: Next | None, answer: Answer, survey: Surv
         page.text(f"Set: {setting_words(survey, line.setting)}", 2)
     what = line.action if line.action else ""
     where = (
-        f"{meter_words(line)} ({WHO[line.who]}): {probe_words(line, survey)}" if not line.meter.is_by_eye else "by eye"
+        f"{meter_words(line)} ({WHO[line.who]}): {where_words(line, ends, survey)}"
+        if not line.meter.is_by_eye
+        else "by eye"
     )
     page.text(f"{what}, {where}" if what else where, 2)
+    page.text(f"Why here: {_why(following, answer)}", 2)
     for outcome in following.outcomes:
         names = [one.cause.words for one in outcome.causes]
         told = "; ".join(names[:3]) + (f"; {len(names) - 3} more" if len(names) > 3 else "")
@@ -123,6 +132,16 @@ def _print_next(page: Page, following: Next | None, answer: Answer, survey: Surv
         )
     else:
         page.text(f"Fill in line {line.id}." if line.id else "", 2)
+
+
+def _why(following: Next, answer: Answer) -> str:
+    """How a measurement parts what remains, against the other places that were weighed."""
+    total = sum(one.share for outcome in following.outcomes for one in outcome.causes)
+    largest = max(sum(one.share for one in outcome.causes) for outcome in following.outcomes) / total
+    told = (
+        f"of {counted(following.weighed, 'place')} weighed it parts the {counted(len(answer.remaining), 'cause')} best"
+    )
+    return f"{told}: into {len(following.outcomes)} readings, the likeliest with {100 * largest:.0f} %."
 
 
 def render_symptom(found: Sequence[SymptomHere], *, width: int, colour: bool, encoding: str = "utf-8") -> str:
@@ -203,6 +222,7 @@ def _next_json(diagnosis: Diagnosis, following: Next) -> dict[str, Any]:
         "black": named(line.black) if line.black else "",
         "wire": line.wire,
         "bits": round(following.bits, 4),
+        "weighed": following.weighed,
         "outcomes": [
             {"reading": _value(outcome.value), "causes": [one.cause.id for one in outcome.causes]}
             for outcome in following.outcomes
