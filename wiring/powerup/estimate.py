@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from wiring.circuit.model import Inner
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.causes import BRIDGE_OHM, Cause
+from wiring.powerup.low_rank_update import BranchChange
 from wiring.powerup.machine import Run, on_value
-from wiring.powerup.patchwork import Patch
 from wiring.powerup.picture import Picture
 from wiring.powerup.picture_items import Shift, Watch
 from wiring.powerup.step import Line, Meter
@@ -65,14 +65,14 @@ class Moment:
     def _shifted(self, work: Work) -> Shifted | None:
         if self.working & work.parts:
             return None
-        patches, paths = work.patches(self.paths, self.index)
+        changes, paths = work.changes(self.paths, self.index)
         limits = [
             Watch(path.a, path.b, amps * path.ohm) for name, amps in work.limits.items() if (path := paths.get(name))
         ]
-        dc = self.dc.shift(patches, {}, limits)
+        dc = self.dc.shift(changes, {}, limits)
         if dc is None:
             return None
-        ac = self.ac.same if work.is_dc and not dc.watts else self.ac.shift(patches, dc.watts, limits)
+        ac = self.ac.same if work.is_dc and not dc.watts else self.ac.shift(changes, dc.watts, limits)
         if ac is None or any(key not in dc.watts for key in ac.watts):
             return None
         return Shifted(dc, ac, paths)
@@ -86,21 +86,21 @@ class Work:
         self.id, self.cause, self.lowered, self.limits, self.is_dc = cause.id, cause, lowered, limits, is_dc
         self.parts = cause.off | ({cause.volts[0]} if cause.volts else set())
 
-    def patches(
+    def changes(
         self, paths: Mapping[str, ConductingElement], index: Mapping[tuple[str, str], int]
-    ) -> tuple[list[Patch], dict[str, ConductingElement | None]]:
+    ) -> tuple[list[BranchChange], dict[str, ConductingElement | None]]:
         """The changed branches where some paths conduct, and what became of every path that is changed."""
         now = self._paths(paths, index)
-        found: list[Patch] = []
+        found: list[BranchChange] = []
         for name, path in now.items():
             before = paths.get(name)
             if before is not None and path is not None and (path.a, path.b) == (before.a, before.b):
-                found.append(Patch(path.a, path.b, 1.0 / path.ohm - 1.0 / before.ohm))
+                found.append(BranchChange(path.a, path.b, 1.0 / path.ohm - 1.0 / before.ohm))
                 continue
             if before is not None:
-                found.append(Patch(before.a, before.b, -1.0 / before.ohm, True))
+                found.append(BranchChange(before.a, before.b, -1.0 / before.ohm, True))
             if path is not None:
-                found.append(Patch(path.a, path.b, 1.0 / path.ohm))
+                found.append(BranchChange(path.a, path.b, 1.0 / path.ohm))
         return found, now
 
     def _paths(

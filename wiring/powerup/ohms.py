@@ -14,7 +14,7 @@ from math import inf
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Element, Input, Output, Rectifying, Resistance
-from wiring.powerup.patchwork import Patch, Patchwork
+from wiring.powerup.low_rank_update import BranchChange, FactoredNetwork
 from wiring.powerup.step import Setting
 from wiring.solver.driving_point import driving_point
 from wiring.solver.lowering import Lowered, is_closed
@@ -109,14 +109,16 @@ class DeadMeter:
     def __init__(self, lowered: Lowered, setting: Setting) -> None:
         self.lowered, self.setting = lowered, setting
         network = dead_network(lowered, setting, frozenset(), frozenset())
-        self.work = Patchwork(lowered.count, [(branch.a, branch.b, 1.0 / branch.ohm) for branch in network.branches])
+        self.work = FactoredNetwork(
+            lowered.count, [(branch.a, branch.b, 1.0 / branch.ohm) for branch in network.branches]
+        )
         moved = setting.moved | {(event.part, event.actuator) for event in setting.events if event.on}
         self.paths = {edge.id: edge for edge in lowered.edges if is_closed(edge, moved, setting.opened)}
 
-    def read(self, patches: Sequence[Patch], probes: Sequence[tuple[Node, Node]]) -> tuple[float, ...] | None:
+    def read(self, changes: Sequence[BranchChange], probes: Sequence[tuple[Node, Node]]) -> tuple[float, ...] | None:
         """The resistances between probes with some branches changed, infinite where open; None where that is too
         close to call."""
-        changed = self.work.change(patches)
+        changed = self.work.change(changes)
         if changed is None:
             return None
         found = []

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from wiring.parts.elements import Coil, Input, Output
-from wiring.powerup.patchwork import Changed, Patch, Patchwork
+from wiring.powerup.low_rank_update import BranchChange, Changed, FactoredNetwork
 from wiring.powerup.picture_items import CLOSE, Shift, Supply, Taker, Watch
 from wiring.solver.assembly import ElementKey, passive_branches
 from wiring.solver.lowering import ConductingElement
@@ -65,7 +65,7 @@ class Picture:
                 self.watches.append(Watch(edge.a, edge.b, limit * edge.ohm))
         self.ratio_fed = self._thresholds()
         self.ends = sorted({end for taker in self.takers for end in (taker.a, taker.b)})
-        self.network = Patchwork(point.lowered.count, self.branches)
+        self.network = FactoredNetwork(point.lowered.count, self.branches)
         roots, volts = self.network.roots, self.volts
         # Each island's tie to ground must carry nothing: its root stands at 0 V.
         self.volts = [*(volt - volts[root] for volt, root in zip(volts, roots, strict=False)), 0.0]
@@ -161,17 +161,17 @@ class Picture:
     # With a fault.
 
     def shift(
-        self, patches: Sequence[Patch], watts: Mapping[ElementKey, float], limits: Sequence[Watch]
+        self, changes: Sequence[BranchChange], watts: Mapping[ElementKey, float], limits: Sequence[Watch]
     ) -> Shift | None:
         """What changes come to; None where something switches or the matter is too close to call. `watts` are other
         powers of inputs, `limits` further voltages that must stay below their threshold."""
         if not self.usable:
             return None
-        if not watts and self.network.is_idle(patches, self.volts):
+        if not watts and self.network.is_idle(changes, self.volts):
             return self.same if self._within(self.same, limits) else None
         limiting: list[Supply] = []
         for _ in range(_LIMITING):
-            changed = self.network.change([*patches, *(supply.limit_patch for supply in limiting)])
+            changed = self.network.change([*changes, *(supply.limit_patch for supply in limiting)])
             shift = None if changed is None else self._settled(changed, watts, limiting)
             if shift is None:
                 return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from wiring.powerup.patchwork import Patch
+from wiring.powerup.low_rank_update import BranchChange
 from wiring.solver.assembly import ElementKey
 from wiring.solver.network import Overload, Scalar, VoltageSource
 from wiring.solver.state import limit_siemens, limit_voltage
@@ -57,9 +57,9 @@ class Supply:
         return self.source.overload is Overload.CONSTANT_CURRENT and self.source.limit_a is not None
 
     @property
-    def limit_patch(self) -> Patch:
+    def limit_patch(self) -> BranchChange:
         """What becomes of its conductance when it holds its current."""
-        return Patch(self.plus, self.minus, limit_siemens(self.source) - 1.0 / self.source.ohm)
+        return BranchChange(self.plus, self.minus, limit_siemens(self.source) - 1.0 / self.source.ohm)
 
     @property
     def limit_feed(self) -> tuple[int, int, float]:

@@ -116,7 +116,7 @@ class Predictor:
         if setting not in self._meters:
             self._meters[setting] = DeadMeter(self.survey.cold_with_bridges, setting)
         meter = self._meters[setting]
-        patches, _ = work.patches(meter.paths, meter.lowered.index)
+        patches, _ = work.changes(meter.paths, meter.lowered.index)
         found = meter.read(patches, [_probes(line) for line in lines if line.meter.is_resistance])
         if found is None:
             return None

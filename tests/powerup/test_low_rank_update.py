@@ -10,7 +10,7 @@ import networkx
 import numpy as np
 import pytest
 
-from wiring.powerup.patchwork import Patch, Patchwork
+from wiring.powerup.low_rank_update import BranchChange, FactoredNetwork
 
 NODES = 14
 
@@ -24,16 +24,19 @@ def random_branches(chance):
 def random_patches(chance, branches):
     """Branches opened, branches whose conductance changes, and new ones; each branch at most once."""
     chosen = chance.sample(branches, min(3, len(branches)))
-    opened = [Patch(a, b, -g, True) for a, b, g in chosen[: chance.randint(0, 2)]]
-    changed = [Patch(a, b, -0.5 * g) for a, b, g in chosen[2:]]
-    added = [Patch(*chance.sample(range(NODES), 2), 10.0 ** chance.uniform(-3, 3)) for _ in range(chance.randint(0, 2))]
+    opened = [BranchChange(a, b, -g, True) for a, b, g in chosen[: chance.randint(0, 2)]]
+    changed = [BranchChange(a, b, -0.5 * g) for a, b, g in chosen[2:]]
+    added = [
+        BranchChange(*chance.sample(range(NODES), 2), 10.0 ** chance.uniform(-3, 3))
+        for _ in range(chance.randint(0, 2))
+    ]
     return [*opened, *changed, *added]
 
 
-def changed_branches(branches, patches):
-    gone = {(patch.a, patch.b): patch.siemens for patch in patches if patch.siemens < 0.0}
+def changed_branches(branches, changes):
+    gone = {(change.a, change.b): change.siemens for change in changes if change.siemens < 0.0}
     left = [(a, b, g + gone.get((a, b), 0.0)) for a, b, g in branches]
-    added = [(patch.a, patch.b, patch.siemens) for patch in patches if patch.siemens > 0.0]
+    added = [(change.a, change.b, change.siemens) for change in changes if change.siemens > 0.0]
     return [branch for branch in [*left, *added] if branch[2] > 0.0]
 
 
@@ -49,11 +52,11 @@ def laplacian(branches):
 def test_resistances_and_what_hangs_together(seed):
     chance = random.Random(seed)
     branches = random_branches(chance)
-    patches = random_patches(chance, branches)
-    work = Patchwork(NODES, branches)
-    changed = work.change(patches)
+    changes = random_patches(chance, branches)
+    work = FactoredNetwork(NODES, branches)
+    changed = work.change(changes)
     assert changed is not None
-    after = changed_branches(branches, patches)
+    after = changed_branches(branches, changes)
     graph = networkx.Graph((a, b) for a, b, _ in after)
     graph.add_nodes_from(range(NODES))
     home = {node: n for n, part in enumerate(networkx.connected_components(graph)) for node in part}
@@ -71,10 +74,10 @@ def test_voltages_follow_the_changes(seed):
     """1 A through a pair that stays joined: the voltages of the unchanged network, carried over to the changed one."""
     chance = random.Random(100 + seed)
     branches = random_branches(chance)
-    patches = random_patches(chance, branches)
-    work = Patchwork(NODES, branches)
-    changed = work.change(patches)
-    after = laplacian(changed_branches(branches, patches))
+    changes = random_patches(chance, branches)
+    work = FactoredNetwork(NODES, branches)
+    changed = work.change(changes)
+    after = laplacian(changed_branches(branches, changes))
     for a, b, _ in branches:
         if changed.joined(a, b):
             volts = changed.moved(work.reply(a, b))
@@ -85,8 +88,8 @@ def test_voltages_follow_the_changes(seed):
 
 
 def test_a_change_that_does_nothing_is_seen_at_once():
-    work = Patchwork(4, [(0, 1, 1.0), (1, 2, 1.0), (0, 2, 1.0), (2, 3, 1.0)])
+    work = FactoredNetwork(4, [(0, 1, 1.0), (1, 2, 1.0), (0, 2, 1.0), (2, 3, 1.0)])
     still = [0.0, 0.0, 0.0, 0.0]
-    assert work.is_idle([Patch(0, 1, -1.0, True)], still)
-    assert not work.is_idle([Patch(2, 3, -1.0, True)], still)  # 3 would hang on nothing
-    assert not work.is_idle([Patch(0, 1, -1.0, True)], [1.0, 0.0, 0.0, 0.0])
+    assert work.is_idle([BranchChange(0, 1, -1.0, True)], still)
+    assert not work.is_idle([BranchChange(2, 3, -1.0, True)], still)  # 3 would hang on nothing
+    assert not work.is_idle([BranchChange(0, 1, -1.0, True)], [1.0, 0.0, 0.0, 0.0])

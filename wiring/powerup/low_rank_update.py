@@ -23,7 +23,7 @@ _CUT = 1e-12
 _NOTHING_V = 1e-12
 
 
-class Patch(NamedTuple):
+class BranchChange(NamedTuple):
     """A change of conductance between two nodes [S]; `opened` where the branch is gone altogether."""
 
     a: int
@@ -79,7 +79,7 @@ class Changed:
         return value
 
 
-class Patchwork:
+class FactoredNetwork:
     """Conductances between `count` nodes. Raises NotPositive when one of them is below 0."""
 
     def __init__(self, count: int, branches: Sequence[tuple[int, int, Scalar]]) -> None:
@@ -130,9 +130,9 @@ class Patchwork:
                 queue.append(other)
         return seen
 
-    def is_idle(self, patches: Sequence[Patch], volts: Sequence[Scalar]) -> bool:
+    def is_idle(self, changes: Sequence[BranchChange], volts: Sequence[Scalar]) -> bool:
         """Whether changes do nothing to voltages, and leave joined what was joined and apart what was apart."""
-        for a, b, siemens, opened in patches:
+        for a, b, siemens, opened in changes:
             if a == b:
                 continue
             if abs(volts[a] - volts[b]) > _NOTHING_V or (siemens.real > 0.0 and self.roots[a] != self.roots[b]):
@@ -141,29 +141,29 @@ class Patchwork:
                 return False
         return True
 
-    def change(self, patches: Sequence[Patch]) -> Changed | None:
+    def change(self, changes: Sequence[BranchChange]) -> Changed | None:
         """The network with changes in it; None where that is too close to call."""
-        real = [patch for patch in patches if patch.a != patch.b]
-        adds = [patch for patch in real if patch.siemens.real > 0.0]
-        takes = [patch for patch in real if patch.siemens.real <= 0.0]
+        real = [change for change in changes if change.a != change.b]
+        adds = [change for change in real if change.siemens.real > 0.0]
+        takes = [change for change in real if change.siemens.real <= 0.0]
         work = _Work(self)
-        for patch in adds:
-            work.add(patch)
-        for patch in takes:
-            if not work.take(patch):
+        for change in adds:
+            work.add(change)
+        for change in takes:
+            if not work.take(change):
                 return None
         roots = self._regrouped(real) if work.regrouped else self.roots
-        if any(roots[patch.a] == roots[patch.b] for patch in work.cut):
+        if any(roots[change.a] == roots[change.b] for change in work.cut):
             return None
         return Changed(self.factor, tuple(work.done), roots)
 
-    def _regrouped(self, patches: Sequence[Patch]) -> Sequence[int]:
+    def _regrouped(self, changes: Sequence[BranchChange]) -> Sequence[int]:
         """What hangs together after changes; one cut alone, perhaps of a conductor that is put elsewhere, is common."""
-        opened = [patch for patch in patches if patch.opened]
-        adds = [patch for patch in patches if patch.siemens.real > 0.0]
-        home = self.roots[patches[0].a]
+        opened = [change for change in changes if change.opened]
+        adds = [change for change in changes if change.siemens.real > 0.0]
+        home = self.roots[changes[0].a]
         if len(opened) != 1 or any(self.roots[end] != home for add in adds for end in (add.a, add.b)):
-            return self._roots(patches)
+            return self._roots(changes)
         a, b = opened[0].a, opened[0].b
         if not self.is_cut(a, b):
             return self.roots
@@ -182,8 +182,8 @@ class Patchwork:
             self._far[key] = self._side(a, b)
         return self._far[key]
 
-    def _roots(self, patches: Sequence[Patch]) -> list[int]:
-        gone = Counter((min(p.a, p.b), max(p.a, p.b)) for p in patches if p.opened)
+    def _roots(self, changes: Sequence[BranchChange]) -> list[int]:
+        gone = Counter((min(p.a, p.b), max(p.a, p.b)) for p in changes if p.opened)
         joined = DisjointSets(self.count)
         for a, b, _ in self.branches:
             key = (a, b) if a < b else (b, a)
@@ -191,9 +191,9 @@ class Patchwork:
                 gone[key] -= 1
             else:
                 joined.join(a, b)
-        for patch in patches:
-            if patch.siemens.real > 0.0:
-                joined.join(patch.a, patch.b)
+        for change in changes:
+            if change.siemens.real > 0.0:
+                joined.join(change.a, change.b)
         return [joined.find(node) for node in range(self.count)]
 
     def reply(self, a: int, b: int) -> list[Scalar]:
@@ -210,12 +210,12 @@ class Patchwork:
 class _Work:
     """Changes made one after the other."""
 
-    def __init__(self, base: Patchwork) -> None:
+    def __init__(self, base: FactoredNetwork) -> None:
         self.base = base
         self.done: list[_Done] = []
         self.joined: dict[int, int] = {}
         self.regrouped = False
-        self.cut: list[Patch] = []
+        self.cut: list[BranchChange] = []
 
     def _root(self, node: int) -> int:
         root = self.base.roots[node]
@@ -223,26 +223,26 @@ class _Work:
             root = self.joined[root]
         return root
 
-    def add(self, patch: Patch) -> None:
-        first, second = self._root(patch.a), self._root(patch.b)
-        self._make(patch.a, patch.b, patch.siemens)
+    def add(self, change: BranchChange) -> None:
+        first, second = self._root(change.a), self._root(change.b)
+        self._make(change.a, change.b, change.siemens)
         if first != second:
             self.regrouped = True
             self.joined[second] = first
             self._make(second, self.base.count, -_TIE_S)
 
-    def take(self, patch: Patch) -> bool:
+    def take(self, change: BranchChange) -> bool:
         """Whether it could be told what taking conductance away does."""
-        if self._make(patch.a, patch.b, patch.siemens):
+        if self._make(change.a, change.b, change.siemens):
             return True
-        if not patch.opened:
+        if not change.opened:
             return False
         # One of both sides keeps the tie of the island; a second tie does not hurt the other, and is taken back.
-        for end in (patch.b, patch.a):
+        for end in (change.b, change.a):
             self._make(end, self.base.count, _TIE_S)
-            if self._make(patch.a, patch.b, patch.siemens):
+            if self._make(change.a, change.b, change.siemens):
                 self.regrouped = True
-                self.cut.append(patch)
+                self.cut.append(change)
                 return True
             self.done.pop()
         return False
