@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from wiring.circuit.model import Inner
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.causes import BRIDGE_OHM, Cause
+from wiring.powerup.linearised_items import FaultResponse, SwitchingThreshold
+from wiring.powerup.linearised_point import LinearisedPoint
 from wiring.powerup.low_rank_update import BranchChange
 from wiring.powerup.machine import Run, on_value
-from wiring.powerup.picture import Picture
-from wiring.powerup.picture_items import Shift, Watch
 from wiring.powerup.step import Line, Meter
 from wiring.solver.lowering import ConductingElement, Lowered, is_closed
 from wiring.solver.network import Scalar
@@ -25,8 +25,8 @@ _STILL_A = 1e-9
 class Shifted:
     """A moment with a fault in it: both layers, and the paths that the fault changed, None where they are open."""
 
-    dc: Shift
-    ac: Shift
+    dc: FaultResponse
+    ac: FaultResponse
     paths: Mapping[str, ConductingElement | None]
 
     @property
@@ -46,8 +46,8 @@ class Moment:
             for edge in point.lowered.edges
             if is_closed(edge, position.moved, position.opened, position.closed)
         }
-        self.dc = Picture(point, "DC", self.paths, trips, upstream_a)
-        self.ac = Picture(point, "AC", self.paths, trips, upstream_a)
+        self.dc = LinearisedPoint(point, "DC", self.paths, trips, upstream_a)
+        self.ac = LinearisedPoint(point, "AC", self.paths, trips, upstream_a)
         self.working = {
             name
             for layer in (point.dc, point.ac)
@@ -67,7 +67,9 @@ class Moment:
             return None
         changes, paths = work.changes(self.paths, self.index)
         limits = [
-            Watch(path.a, path.b, amps * path.ohm) for name, amps in work.limits.items() if (path := paths.get(name))
+            SwitchingThreshold(path.a, path.b, amps * path.ohm)
+            for name, amps in work.limits.items()
+            if (path := paths.get(name))
         ]
         dc = self.dc.shift(changes, {}, limits)
         if dc is None:

@@ -15,7 +15,7 @@ CLOSE = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
-class Watch:
+class SwitchingThreshold:
     """Two nodes whose voltage must stay on its side of a threshold [V]; by size, or signed. Nearer than the share
     `close` of it is too close to call."""
 
@@ -27,7 +27,7 @@ class Watch:
 
 
 @dataclass(frozen=True, slots=True)
-class Taker:
+class ConstantPowerLoad:
     """A load: what it is as a conductance, its apparent power or, of a constant current, its current."""
 
     key: ElementKey
@@ -70,7 +70,7 @@ class Supply:
 
 
 @dataclass(frozen=True, slots=True)
-class Shift:
+class FaultResponse:
     """What became of a picture: every node's voltage, what hangs together, and inputs that draw another power [W]."""
 
     volts: Sequence[Scalar]

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from wiring.parts.elements import Coil, Input, Output
+from wiring.powerup.linearised_items import CLOSE, ConstantPowerLoad, FaultResponse, Supply, SwitchingThreshold
 from wiring.powerup.low_rank_update import BranchChange, Changed, FactoredNetwork
-from wiring.powerup.picture_items import CLOSE, Shift, Supply, Taker, Watch
 from wiring.solver.assembly import ElementKey, passive_branches
 from wiring.solver.lowering import ConductingElement
 from wiring.solver.network import Scalar
@@ -30,7 +30,7 @@ _STILL_V = 1e-9
 _LITTLE_W, _LITTLE = 0.01, 1e-3
 
 
-class Picture:
+class LinearisedPoint:
     """One frequency of one moment. `trips` are currents at which paths open [A] by id, `edges` the paths that conduct,
     `upstream_a` what the building's breaker lets through. Not `usable` where the moment itself has no answer."""
 
@@ -47,11 +47,11 @@ class Picture:
         self.usable = self.layer.solution.outcome not in (Outcome.COLLAPSED, Outcome.UNDECIDED)
         self.kept = self.layer.assembled.kept
         self.volts = self._volts()
-        self.same = Shift(self.volts, range(len(self.volts)), {}, True)
+        self.same = FaultResponse(self.volts, range(len(self.volts)), {}, True)
         if not self.usable:
             return
-        self.watches: list[Watch] = []
-        self.takers: list[Taker] = []
+        self.watches: list[SwitchingThreshold] = []
+        self.takers: list[ConstantPowerLoad] = []
         self.supplies: list[Supply] = []
         self.mains: list[Supply] = []
         passive = passive_branches(point.lowered, kind, point.position)
@@ -62,14 +62,14 @@ class Picture:
         for name, limit in trips.items():
             if name in edges:
                 edge = edges[name]
-                self.watches.append(Watch(edge.a, edge.b, limit * edge.ohm))
+                self.watches.append(SwitchingThreshold(edge.a, edge.b, limit * edge.ohm))
         self.ratio_fed = self._thresholds()
         self.ends = sorted({end for taker in self.takers for end in (taker.a, taker.b)})
         self.network = FactoredNetwork(point.lowered.count, self.branches)
         roots, volts = self.network.roots, self.volts
         # Each island's tie to ground must carry nothing: its root stands at 0 V.
         self.volts = [*(volt - volts[root] for volt, root in zip(volts, roots, strict=False)), 0.0]
-        self.same = Shift(self.volts, self.network.roots, {}, True)
+        self.same = FaultResponse(self.volts, self.network.roots, {}, True)
         self.delivered = [self._delivered(self.same, supply) for supply in self.supplies]
         self.states = [self._state(self.same, watch) for watch in self.watches]
 
@@ -92,14 +92,14 @@ class Picture:
                 self.branches.append((plus, minus, 1.0 / source.ohm))
                 found = Supply(key, plus, minus, source)
                 if one_quadrant:
-                    self.watches.append(Watch(plus, minus, abs(source.volts) + _STILL_V, True, 0.0))
+                    self.watches.append(SwitchingThreshold(plus, minus, abs(source.volts) + _STILL_V, True, 0.0))
                     if source.limit_a is not None and not found.limits:
-                        self.watches.append(Watch(plus, minus, limit_voltage(source), True, 0.0))
+                        self.watches.append(SwitchingThreshold(plus, minus, limit_voltage(source), True, 0.0))
                 (self.mains if key is None else self.supplies).append(found)
             else:
                 self.usable = self.usable and mode is SourceMode.BLOCKED
                 self.branches.append((plus, minus, _LEAK_S))
-                self.watches.append(Watch(plus, minus, abs(source.volts), True, 0.0))
+                self.watches.append(SwitchingThreshold(plus, minus, abs(source.volts), True, 0.0))
 
     def _loads(self) -> None:
         assembled, solution, kept = self.layer.assembled, self.layer.solution, self.kept
@@ -113,21 +113,21 @@ class Picture:
         across = self.volts[a] - self.volts[b]
         if not amps or abs(across) < _GONE:
             self.branches.append((a, b, _LEAK_S))
-            self.watches.append(Watch(a, b, lockout_v or _GONE))
+            self.watches.append(SwitchingThreshold(a, b, lockout_v or _GONE))
             return
         siemens = amps / across
         self.branches.append((a, b, siemens))
-        self.watches.append(Watch(a, b, lockout_v))
+        self.watches.append(SwitchingThreshold(a, b, lockout_v))
         apparent = 0.0 if constant else across * complex(amps).conjugate()
         taken = amps / across * abs(across) if constant else 0.0
-        self.takers.append(Taker(key, a, b, siemens, apparent, taken))
+        self.takers.append(ConstantPowerLoad(key, a, b, siemens, apparent, taken))
 
     def _diodes(self) -> None:
         kept = self.kept
         for diode, amps in zip(self.layer.assembled.network.diodes, self.layer.solution.diode_a, strict=True):
             on = amps is not None and amps.real > 0.0
             self.branches.append((kept[diode.a], kept[diode.b], 1.0 / diode.ohm if on else _LEAK_S))
-            self.watches.append(Watch(kept[diode.a], kept[diode.b], diode.drop_v, True))
+            self.watches.append(SwitchingThreshold(kept[diode.a], kept[diode.b], diode.drop_v, True))
 
     def _thresholds(self) -> list[tuple[int, int]]:
         """Watches on coils and inputs; the inputs whose voltage sets that of an output come back."""
@@ -143,7 +143,7 @@ class Picture:
                 else:
                     continue
                 a, b = lowered.index[part.name, element.a], lowered.index[part.name, element.b]
-                self.watches.append(Watch(a, b, limit, signed))
+                self.watches.append(SwitchingThreshold(a, b, limit, signed))
                 if isinstance(element, Input) and fed[element.name]:
                     ratio_fed.append((a, b))
         return ratio_fed
@@ -154,15 +154,15 @@ class Picture:
         volts = abs(self.volts[index[name, coil.a]] - self.volts[index[name, coil.b]])
         return coil.drop_out_v if was and volts < coil.pick_up_v else coil.pick_up_v
 
-    def _state(self, shift: Shift, watch: Watch) -> tuple[Scalar, bool]:
+    def _state(self, shift: FaultResponse, watch: SwitchingThreshold) -> tuple[Scalar, bool]:
         across = shift.between(watch.a, watch.b)
         return across, (across.real if watch.signed else abs(across)) >= watch.threshold
 
     # With a fault.
 
     def shift(
-        self, changes: Sequence[BranchChange], watts: Mapping[ElementKey, float], limits: Sequence[Watch]
-    ) -> Shift | None:
+        self, changes: Sequence[BranchChange], watts: Mapping[ElementKey, float], limits: Sequence[SwitchingThreshold]
+    ) -> FaultResponse | None:
         """What changes come to; None where something switches or the matter is too close to call. `watts` are other
         powers of inputs, `limits` further voltages that must stay below their threshold."""
         if not self.usable:
@@ -184,16 +184,18 @@ class Picture:
         return None
 
     @staticmethod
-    def _limits(shift: Shift, supply: Supply, limiting: Sequence[Supply]) -> bool:
+    def _limits(shift: FaultResponse, supply: Supply, limiting: Sequence[Supply]) -> bool:
         """Whether a source that holds its current, or one that does not, stands where it cannot."""
         below = shift.between(supply.plus, supply.minus).real < limit_voltage(supply.source)
         return below != (supply in limiting)
 
     @staticmethod
-    def _within(shift: Shift, limits: Sequence[Watch]) -> bool:
+    def _within(shift: FaultResponse, limits: Sequence[SwitchingThreshold]) -> bool:
         return all(abs(shift.between(watch.a, watch.b)) < watch.threshold * (1.0 - CLOSE) for watch in limits)
 
-    def _settled(self, changed: Changed, watts: Mapping[ElementKey, float], limiting: Sequence[Supply]) -> Shift | None:
+    def _settled(
+        self, changed: Changed, watts: Mapping[ElementKey, float], limiting: Sequence[Supply]
+    ) -> FaultResponse | None:
         """Voltages at which every load takes what it takes; some sources hold their current."""
         chord = changed.moved(self.volts)
         if limiting:
@@ -201,17 +203,17 @@ class Picture:
             chord = [value + more for value, more in zip(chord, held, strict=True)]
         volts, drawn = chord, dict(watts)
         for _ in range(_ROUNDS):
-            shift = Shift(volts, changed.roots, drawn)
+            shift = FaultResponse(volts, changed.roots, drawn)
             drawn = {**watts, **self._drawn(shift)}
             right = self._corrections(shift, drawn)
             if right is None:
                 return None
             if not right:
-                return Shift(volts, changed.roots, drawn)
+                return FaultResponse(volts, changed.roots, drawn)
             step = changed.solve(self._fed(right))
             before, volts = volts, [value + more for value, more in zip(chord, step, strict=True)]
             if all(abs(volts[n] - before[n]) < _SAME for n in self.ends):
-                return Shift(volts, changed.roots, drawn)
+                return FaultResponse(volts, changed.roots, drawn)
         return None
 
     def _fed(self, currents: Sequence[tuple[int, int, Scalar]]) -> list[Scalar]:
@@ -222,7 +224,7 @@ class Picture:
             feed[b] += amps
         return feed
 
-    def _drawn(self, shift: Shift) -> dict[ElementKey, float]:
+    def _drawn(self, shift: FaultResponse) -> dict[ElementKey, float]:
         """Inputs that now feed another power, by what their outputs deliver [W]."""
         found: dict[ElementKey, float] = {}
         parts = self.point.lowered.circuit.parts
@@ -240,14 +242,16 @@ class Picture:
         return found
 
     @staticmethod
-    def _delivered(shift: Shift, supply: Supply) -> float:
+    def _delivered(shift: FaultResponse, supply: Supply) -> float:
         across = shift.between(supply.plus, supply.minus)
         amps = supply.current(across)
         if supply.limits:
             amps = min(amps.real, supply.source.limit_a or 0.0)
         return (across * complex(amps).conjugate()).real
 
-    def _corrections(self, shift: Shift, watts: Mapping[ElementKey, float]) -> list[tuple[int, int, Scalar]] | None:
+    def _corrections(
+        self, shift: FaultResponse, watts: Mapping[ElementKey, float]
+    ) -> list[tuple[int, int, Scalar]] | None:
         """What loads take beyond their chord conductance; None where one stands between on and off."""
         found: list[tuple[int, int, Scalar]] = []
         for taker in self.takers:
@@ -269,7 +273,7 @@ class Picture:
             found.append((taker.a, taker.b, (amps.real if self.kind == "DC" else amps) - taker.siemens * across))
         return found
 
-    def _holds(self, shift: Shift) -> bool:
+    def _holds(self, shift: FaultResponse) -> bool:
         """Whether everything acts as in the sound machine."""
         for watch, (before, over) in zip(self.watches, self.states, strict=True):
             across = shift.between(watch.a, watch.b)
