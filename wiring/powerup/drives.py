@@ -8,8 +8,8 @@ from itertools import combinations
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
-from wiring.powerup.hands import all_pairs, drive_signals
 from wiring.powerup.live import LEAST_V
+from wiring.powerup.operated_stages import all_pairs, drive_signals
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 

@@ -8,8 +8,8 @@ from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import clamp_at, fed, with_power
-from wiring.powerup.hands import drive_signals
 from wiring.powerup.live import LEAST_V
+from wiring.powerup.operated_stages import drive_signals
 from wiring.powerup.step import Act, Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 from wiring.solver.operating import OperatingPoint

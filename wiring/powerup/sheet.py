@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from wiring.powerup import arrange, bonding, cold, drives, hands, isolation, live, loop, motion, unseen, windings, wires
+from wiring.powerup import (
+    arrange,
+    bonding,
+    cold,
+    drives,
+    isolation,
+    live,
+    loop,
+    motion,
+    operated_stages,
+    unseen,
+    windings,
+    wires,
+)
 from wiring.powerup.builder import Builder
 from wiring.powerup.step import Sheet
 
@@ -30,8 +43,8 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     live.mains(to)
     seen = live.supplies(to)
     live.branches(to)
-    hands.control(to, seen)
-    hands.stops(to)
+    operated_stages.control_stage(to, seen)
+    operated_stages.stop_stage(to)
     drives.drives(to)
     loop.fault_loops(to)
     isolation.residual(to)

@@ -31,7 +31,7 @@ def all_pairs(to: Builder) -> list[Pair]:
     return [pair for part in to.design.parts.values() for pair in pairs_of(part)]
 
 
-def control(to: Builder, seen: set[str]) -> None:
+def control_stage(to: Builder, seen: set[str]) -> None:
     """What the reset brings: coils, lamps, supplies behind contactors; then every input by its switch."""
     ready = ready_setting(to)
     before, after = to.run(replace(ready, events=())), to.run(ready)
@@ -136,7 +136,7 @@ def _input(to: Builder, setting: Setting, pair: Pair, action: str, stage: Stage 
         to.no_volts(stage, setting, ends, "DC", action, wrong, test="function")
 
 
-def stops(to: Builder) -> None:
+def stop_stage(to: Builder) -> None:
     """Every stop device: pressed, let go, reset; then one channel at a time, and each contactor held in."""
     ready = ready_setting(to)
     run = to.run(ready)
