@@ -134,7 +134,7 @@ def test_every_conductor_is_measured_end_to_end_or_on_a_way():
 
 def test_a_change_is_tested_again_by_the_clause_of_the_standard():
     last = builder_of("coil-winder").lines[-1]
-    assert last.stage is Stage.AGAIN
+    assert last.stage is Stage.AFTER_CHANGE
     assert str(last.test).startswith("IEC 60204-1:2016, 18.7")
     american = builder_of("bench-press-feeder").lines[-1]
     assert str(american.test).startswith("NFPA 79:2018, 18.7")

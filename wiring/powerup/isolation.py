@@ -97,7 +97,7 @@ def _asked(to: Builder, store: Store) -> str:
     return f"not judged: {missing}, the time after switching off until it is dead"
 
 
-def residual(to: Builder) -> None:
+def residual_voltage_stage(to: Builder) -> None:
     """Every store of energy: where it stands after the time that the standard gives."""
     limit = to.design.book.discharge_limit("enclosure")
     if isinstance(limit, NotTabled):

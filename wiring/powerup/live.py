@@ -166,7 +166,7 @@ def _room(to: Builder, source: str) -> float:
     return practice("unregulated_unloaded" if unregulated else "supply_unloaded")
 
 
-def unloaded(to: Builder, stage: Stage, source: str, setting: Setting) -> None:
+def unloaded_output(to: Builder, stage: Stage, source: str, setting: Setting) -> None:
     """The output of a source with nothing on it, and to earth where its return is bonded."""
     output: Output = to.survey.sources[source]
     part = to.design.parts[source]
@@ -199,7 +199,7 @@ def supplies(to: Builder) -> set[str]:
             continue
         setting = to.survey.only(*ahead)
         if source_is_up(to, source, setting):
-            unloaded(to, Stage.SUPPLIES, source, setting)
+            unloaded_output(to, Stage.SUPPLIES, source, setting)
             seen.add(source)
     return seen
 
@@ -265,7 +265,7 @@ def branches(to: Builder) -> None:
                 _fed_pair(to, setting, device, pair, row)
         for pair in pairs:
             if pair.part in to.survey.sources and not to.survey.is_mains_fed(pair.part):
-                unloaded(to, Stage.BRANCHES, pair.part, setting)
+                unloaded_output(to, Stage.BRANCHES, pair.part, setting)
 
 
 def _fed_pair(to: Builder, setting: Setting, device: str, pair: Pair, row: str) -> None:

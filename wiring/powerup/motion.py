@@ -147,7 +147,7 @@ def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, s
                 to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))
 
 
-def soak(to: Builder) -> None:
+def heat_soak_stage(to: Builder) -> None:
     """The cabinet closed, at work, until it is warm."""
     inside = to.design.inside.inside_c
     room = practice("temperature_rise_spread")
@@ -170,10 +170,10 @@ def soak(to: Builder) -> None:
     )
 
 
-def again(to: Builder) -> None:
+def after_change_stage(to: Builder) -> None:
     """What is tested again after a change."""
     to.look(
-        Stage.AGAIN,
+        Stage.AFTER_CHANGE,
         "After every repair or change: the lines of what was changed, and of all that stands behind it, once more",
         "as on this sheet; write the date and the change beside the line",
         "no operation before the lines are right again",

@@ -7,7 +7,7 @@ from dataclasses import replace
 from wiring.parts.elements import Coil, Resistance, Switch
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.powerup.builder import Builder, practice
-from wiring.powerup.live import LEAST_V, source_is_up, unloaded
+from wiring.powerup.live import LEAST_V, source_is_up, unloaded_output
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
@@ -54,7 +54,7 @@ def control_stage(to: Builder, seen: set[str]) -> None:
             to.no_volts(Stage.CONTROL, waiting, (pair.a, pair.b), pair.kind or "DC", words, wrong, test="function")
     for source in to.survey.sources:
         if source not in seen and source_is_up(to, source, ready):
-            unloaded(to, Stage.CONTROL, source, ready)
+            unloaded_output(to, Stage.CONTROL, source, ready)
             seen.add(source)
     _dead_loads(to, ready)
     _inputs(to, ready)

@@ -32,7 +32,7 @@ class Stage(Enum):
     MOTION = (16, "First motion, uncoupled, low current, a hand on the stop")
     LOAD = (17, "Under load")
     SOAK = (18, "Heat soak")
-    AGAIN = (19, "After every change")
+    AFTER_CHANGE = (19, "After every change")
 
     @property
     def number(self) -> int:

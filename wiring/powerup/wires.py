@@ -101,7 +101,7 @@ def wires(to: Builder) -> None:
     if rest:
         to.ohms(
             Stage.POLARITY,
-            all_off(to),
+            all_off_setting(to),
             [wire.ends for wire in rest],
             [f"{_told(wire)} end to end" for wire in rest],
             "open, a loose joint, or an end in the neighbour's terminal: follow the number on it",
@@ -114,15 +114,15 @@ def _told(wire: Conductor) -> str:
     return f"Wire {wire.number}" + (f", piece {wire.id}" if wire.id != wire.number and wire.kind == "wire" else "")
 
 
-def all_out(to: Builder) -> Setting:
+def all_out_setting(to: Builder) -> Setting:
     """Dead, with every protective device out."""
     return Setting(False, to.survey.poles(list(to.survey.devices)))
 
 
-def all_off(to: Builder) -> Setting:
+def all_off_setting(to: Builder) -> Setting:
     """The same with the main switch off, so that a conductor at the wrong side of a pole shows."""
     switches = {part.name for part in to.design.parts.values() if isinstance(part.data, Disconnector)}
-    return Setting(False, all_out(to).opened, moved=frozenset((name, "handle") for name in switches))
+    return Setting(False, all_out_setting(to).opened, moved=frozenset((name, "handle") for name in switches))
 
 
 def _seen_elsewhere(to: Builder) -> set[str]:
@@ -150,7 +150,7 @@ def _of_unknown_winding(to: Builder, wire: str) -> bool:
     return any(isinstance(motor, Motor) or getattr(motor, "phase_resistance", 1.0) is None for motor in motors)
 
 
-def apart(to: Builder) -> None:
+def insulation_between(to: Builder) -> None:
     """Neighbouring terminals with conductors of different nets, where no other line measures between the two nets."""
     nets = to.design.nets.of
     covered = {
@@ -167,7 +167,7 @@ def apart(to: Builder) -> None:
             if len(key) == 2 and key not in covered and all(_has_wire(to, end) for end in ends):
                 covered.add(key)
                 pairs.append(ends)
-    setting = all_out(to)
+    setting = all_out_setting(to)
     readings = measure(to.survey.cold, setting, pairs) if pairs else ()
     kept = [pair for pair, ohm in zip(pairs, readings, strict=True) if ohm is None or ohm > _JOINED_OHM]
     danger = [pair for pair in kept if _would_destroy(to, *pair)]
@@ -209,7 +209,7 @@ def main_switch(to: Builder) -> None:
             continue
         to.ohms(
             Stage.LOCK,
-            all_off(to),
+            all_off_setting(to),
             [((part.name, pole.a), (part.name, pole.b)) for pole in poles],
             [f"{part.title} ({part.name}) off: across pole {pole.name}" for pole in poles],
             "a pole does not open, or a conductor goes past the switch",
