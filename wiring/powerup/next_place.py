@@ -157,7 +157,8 @@ def _candidates(diagnosis: Diagnosis, answer: Answer, causes: Sequence[Cause]) -
     settings = [reading.line.setting for reading in answer.wrong if reading.line.setting]
     for line in predictor.lines:
         dead = line.setting is not None and not line.setting.mains
-        if line.setting in reached and _key(line) not in done and (dead or line.setting in settings):
+        within = line.setting in reached or (dead and line.annex)
+        if within and _key(line) not in done and (dead or line.setting in settings):
             yield line
     like = next((reading.line for reading in answer.wrong if reading.line.setting), None)
     if like is None or like.setting is None:
