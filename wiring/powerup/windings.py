@@ -46,7 +46,7 @@ def _motor(to: Builder, motor: Part) -> None:
     rows = [(told, f"{a} to {b}") for a, b in told_pairs]
     share = practice("winding_resistance")
     wrong = "open lead, wrong pair, or a winding with a short"
-    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, wrong, share, 0.1, rows=rows)
+    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, wrong, share, 0.3, rows=rows)
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
         words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
         with to.annex():
