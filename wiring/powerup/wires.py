@@ -13,6 +13,8 @@ from wiring.parts.protection import Disconnector
 from wiring.powerup.bonding import is_protective, way_between
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.continuity import Way, ways_over
+from wiring.powerup.drives import with_power
+from wiring.powerup.live import LEAST_V
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Sort, Stage
 from wiring.powerup.survey import pairs_of
@@ -194,7 +196,14 @@ def _would_destroy(to: Builder, first: Node, second: Node) -> bool:
     if is_earth_point(to.design.circuit, first) or is_earth_point(to.design.circuit, second):
         return False
     low, high = sorted((to.survey.safety.volts_at(first), to.survey.safety.volts_at(second)))
-    return high > _MUCH_HIGHER * low
+    low_at_work, high_at_work = sorted((_at_work(to, first), _at_work(to, second)))
+    return high > _MUCH_HIGHER * low or high_at_work > _MUCH_HIGHER * low_at_work > LEAST_V
+
+
+def _at_work(to: Builder, node: Node) -> float:
+    """The voltage of a terminal to earth with the outputs of the program on [V]."""
+    point = to.run(with_power(to, "", plugged=False, outputs=True)).point
+    return max(abs(point.volts(node, kind) or 0.0) for kind in ("DC", "AC"))
 
 
 def _has_wire(to: Builder, end: Node) -> bool:
