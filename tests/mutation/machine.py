@@ -145,12 +145,16 @@ def _expanded(entry: Plan, parts: dict[str, Plan]) -> Plan:
     return {**parts[entry["use"]], **{k: v for k, v in entry.items() if k != "use"}} if "use" in entry else dict(entry)
 
 
+#: The plans on which the shares of the README were measured; plans that came later wait for a measurement of their own.
+MEASURED = ("bench-press-feeder", "coil-winder", "foam-gantry", "stone-engraver")
+
+
 @cache
 def machines() -> tuple[Machine, ...]:
     """The four clean plans, with one point more on the earth bar for the breaks that need one."""
     entries = library()
     found = []
-    for path in sorted((ROOT / "specs").glob("*.yaml")):
+    for path in (ROOT / "specs" / f"{name}.yaml" for name in MEASURED):
         plan = parsed(path.read_text(encoding="utf-8"))
         bar = plan["parts"]["XPE"]
         bar["points"] = str(int(bar["points"]) + 1)
