@@ -136,7 +136,7 @@ def forget(machine: Machine, plan: Plan, part: str, key: str) -> None:
 
 def join(plan: Plan, number: str, start: str, end: str, like: str) -> None:
     """Add a wire that is like another one: its type, size, length and route."""
-    model = next(wire for wire in plan["wires"] if wire["wire"] == like)
+    model = next((wire for wire in plan["wires"] if wire["wire"] == like), plan["wires"][-1])
     kept = {key: value for key, value in model.items() if key not in ("wire", "from", "to", "through", "title")}
     plan["wires"].append({"wire": number, "from": start, "to": end, **kept})
 

@@ -85,12 +85,12 @@ def test_each_winding_hangs_on_one_phase(ends: str, fires: int) -> None:
 def test_a_device_that_opens_one_channel_of_two_is_told_in_every_plan() -> None:
     """Two channels are there so that one may fail (ISO 13849-1, 6.2.6, from memory): both must hear the device."""
     bridged = {m.machine.name: m for m in all_mutants() if m.way.name == "stop contact bridged"}
-    assert len(bridged) == 4
+    assert len(bridged) >= 4
     assert [name for name, mutant in bridged.items() if "stop-contact-bypassed" not in answer(mutant).loud] == []
 
 
 def test_a_contact_in_the_reset_loop_that_is_no_mirror_contact_is_told_in_every_plan() -> None:
     """IEC 60947-4-1, annex F (from memory): only a mirror contact is sure to stay open over a welded pole."""
     unmarked = {m.machine.name: m for m in all_mutants() if m.way.name == "auxiliary contact is no mirror contact"}
-    assert len(unmarked) == 4
+    assert len(unmarked) >= 4
     assert [name for name, mutant in unmarked.items() if "stop-feedback-missing" not in answer(mutant).loud] == []

@@ -74,10 +74,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from wiring.circuit.model import Node
 from wiring.design.dependence import depends_on
 from wiring.design.design import Design
 from wiring.findings import Cause, Signal
-from wiring.parts.base import Part, split_pair
+from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.rulebooks.citation import Source, Standing
@@ -94,16 +95,29 @@ RULE = Rule(
 )
 
 
-def _reset_contacts(design: Design, relay: Part, data: SafetyRelay) -> Iterator[tuple[str, Switch]]:
-    """The break contacts of contactors in the reset loop of a safety relay."""
-    ahead = [design.nets.of[relay.name, split_pair(data.reset)[0]]]
+def _resets(design: Design) -> Iterator[tuple[str, Node]]:
+    """Where reset loops begin: at a safety relay, or at the make contact of a reset device of relay logic."""
+    units = [(part.name, part.data) for part in design.parts.values() if isinstance(part.data, SafetyRelay)]
+    for name, data in units:
+        yield name, (name, split_pair(data.reset)[0])
+    for reset in dict.fromkeys(stop.reset for stop in design.plan.stops.values() if stop.reset) if not units else ():
+        part = design.parts.get(reset)
+        for switch in part.of(Switch) if part else ():
+            if not switch.closed_at_rest:
+                yield reset, (reset, switch.a)
+                yield reset, (reset, switch.b)
+
+
+def _reset_contacts(design: Design, owner: str, start: Node) -> Iterator[tuple[str, Switch]]:
+    """The break contacts of contactors in a reset loop."""
+    ahead = [design.nets.of[start]]
     seen = set(ahead)
     while ahead:
         net = ahead.pop()
         if any(pole.main for pole in design.nets.poles_at.get(net, ())):
             continue
         for edge in design.nets.edges_at.get(net, ()):
-            if not isinstance(edge.element, Switch) or edge.part == relay.name or edge.to in seen:
+            if not isinstance(edge.element, Switch) or edge.part == owner or edge.to in seen:
                 continue
             seen.add(edge.to)
             ahead.append(edge.to)
@@ -112,19 +126,21 @@ def _reset_contacts(design: Design, relay: Part, data: SafetyRelay) -> Iterator[
 
 
 def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
-    """Break contacts in a reset loop that do not follow a welded pole for certain."""
-    for relay in design.parts.values():
-        if not isinstance(relay.data, SafetyRelay):
-            continue
-        for name, contact in _reset_contacts(design, relay, relay.data):
-            if not contact.mirror and name not in told:
-                yield RULE.finding(
-                    (name, relay.name),
-                    f"{name}:{contact.name} in the reset loop of {relay.name} is no mirror contact, and may close "
-                    f"while a pole of {name} is welded",
-                    design.place(name, "contacts"),
-                    mend=(f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",),
-                )
+    """Break contacts in a reset loop that do not follow a welded pole for certain, each once."""
+    found = {
+        (name, contact.name): (owner, contact)
+        for owner, start in _resets(design)
+        for name, contact in _reset_contacts(design, owner, start)
+    }
+    for (name, _), (owner, contact) in found.items():
+        if not contact.mirror and name not in told:
+            yield RULE.finding(
+                (name, owner),
+                f"{name}:{contact.name} in the reset loop of {owner} is no mirror contact, and may close "
+                f"while a pole of {name} is welded",
+                design.place(name, "contacts"),
+                mend=(f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",),
+            )
 
 
 def check(design: Design) -> Iterator[Judgement]:
