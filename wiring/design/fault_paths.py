@@ -204,7 +204,7 @@ class _Walk:
 def find_fault_paths(machine: Machine, operation: Operation, devices: Collection[str]) -> FaultPaths:
     """The ways of fault currents through the whole machine; `devices` are the names of its protective devices."""
     circuit, lowered = machine.circuit, machine.lowered
-    position = next(iter(operation.states.values())).position
+    position = operation.states[min(operation.states)].position
     closed = {edge.id for edge in lowered.edges if is_closed(edge, position.moved, position.opened)}
 
     def conducts(edge: Edge) -> bool:

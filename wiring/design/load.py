@@ -15,6 +15,7 @@ from wiring.parts.resolve import resolve_parts
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.read import Reading, read, read_text
 from wiring.plan.source import Source
+from wiring.wording import natural
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ def design_of(reading: Reading) -> Loaded:
     faults = list(reading.faults)
     sources = dict(reading.sources)
     parts = resolve_parts(reading, faults, sources)
+    parts = {name: parts[name] for name in sorted(parts, key=natural)}  # their order in the plan means nothing
     faults += terminal_faults(reading, parts)
     faults += _worked_faults(reading, parts)
     name = reading.source.file

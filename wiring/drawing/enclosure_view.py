@@ -114,7 +114,7 @@ def _missing(design: Design, ducts: dict[str, Route]) -> list[str]:
     found.append(
         "Outer sizes and mounting places of the parts, for which a plan has no entry: dashed boxes are not to scale."
     )
-    found.append("Places and lengths of the ducts: drawn to their width, across the cabinet, in the order of the plan.")
+    found.append("Places and lengths of the ducts: drawn to their width, across the cabinet, by their names.")
     return found
 
 
@@ -127,7 +127,7 @@ def _lists(design: Design, column: Column, ducts: dict[str, Route]) -> None:
     apart = [
         f"{name} at least {distance * 1000:g} mm from {other}"
         for name, route in design.plan.routes.items()
-        for other, distance in route.apart.items()
+        for other, distance in sorted(route.apart.items())
     ]
     if apart:
         column.heading("Keep apart")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from pydantic import ValidationError
 
@@ -16,6 +17,7 @@ from wiring.plan.source import Node, Place, Source
 from wiring.plan.syntax import shown_name
 from wiring.plan.tree import load_tree, read_tree
 from wiring.plan.validate import validate
+from wiring.wording import natural
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +136,18 @@ def _parts(tree: Node) -> dict[str, PartEntry]:
     return parts
 
 
+def _by_name(section: Mapping[str, Any]) -> dict[str, Any]:
+    """A section whose order in the file means nothing."""
+    return {name: section[name] for name in sorted(section, key=natural)}
+
+
 def _with_defaults(plan: PlanFile) -> PlanFile:
     types = plan.wire_types
     return plan.model_copy(
         update={
             "wires": tuple(with_defaults(wire, types.get(wire.type or "")) for wire in plan.wires),
             "cables": tuple(with_defaults(cable, types.get(cable.type or "")) for cable in plan.cables),
+            "stops": _by_name(plan.stops),
+            "routes": _by_name(plan.routes),
         }
     )

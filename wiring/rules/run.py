@@ -16,6 +16,7 @@ from wiring.rules import SLUGS, rule_module
 from wiring.rules.causes import subject_scope
 from wiring.rules.fold import Claim, Fold, Found
 from wiring.rules.rule import Item, Rule
+from wiring.wording import natural
 
 CRASHED = "rule-crashed"
 UNMATCHED = "acceptance-unmatched"
@@ -178,6 +179,6 @@ def _unmatched(design: Design, n: int, findings: Iterable[Finding], questions: I
 
 
 def _order(finding: Finding) -> tuple[object, ...]:
-    place = finding.place
-    where = (place.file, place.line, place.column) if place else ("", 0, 0)
-    return (finding.signal.rank, *where, finding.rule, finding.subjects)
+    """Free of where things stand in the file, so that no document depends on the order of a plan."""
+    subjects = tuple(map(natural, finding.subjects))
+    return (finding.signal.rank, finding.rule, subjects, finding.summary)
