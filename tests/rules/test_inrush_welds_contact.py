@@ -129,3 +129,20 @@ def test_the_finding_on_capacitors_points_at_the_marking() -> None:
 def test_longer_wires_never_raise_the_peak(way_m: float, factor: float) -> None:
     near, far = (design(rail(way_m=way)).transients.capacitor_inrushes[0].amps for way in (way_m, way_m * factor))
     assert far < near
+
+
+@pytest.mark.parametrize(("microfarads", "fires"), [(220, False), (1700, False), (1800, True), (10000, True)])
+def test_a_spark_of_less_than_a_joule_welds_nothing(microfarads: int, fires: bool) -> None:
+    """Half of C times V squared: 0.1 J in 220 µF and 1.04 J in 1,800 µF at 34 V (the bound of a joule is our own)."""
+    plan = f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 34 V DC, rated: 20 A, output_capacitance: 4 mF}}
+  K1: {{kind: contactor, poles: 1, coil: 24 V DC 3 W, making: 50 A, suppressor: zener}}
+  D1: {{kind: stepper-drive, supply: 18..50 V DC, phase_current: 2 A peak, bus_capacitance: {microfarads} µF}}
+wires:
+  - {{wire: 1, from: G1:V+, to: "K1:1", size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "K1:2", to: D1:V+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 3, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}}
+"""
+    found = [one for one in fired(SLUG, design(plan)) if "D1" in one.subjects]
+    assert bool(found) is fires

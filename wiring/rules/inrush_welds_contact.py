@@ -45,18 +45,20 @@ Not judged
     that close onto the capacitors of a DC rail without `making`, for categories say nothing of those.
 Known limits
     The resistance of the capacitors themselves is left out, which errs on the safe side: some hundredths of an ohm, as
-    much as short wires have.
+    much as short wires have. Capacitors that take up less than a joule are left alone: their spark melts too little.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.design.capacitor_inrush import CapacitorInrush
 from wiring.design.inrush import Inrush
 from wiring.findings import Number, Signal
 from wiring.parts.base import Part
+from wiring.parts.incoming import Capacitor
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
@@ -75,6 +77,8 @@ RULE = Rule(
     harm="The contact welds; a stop that relies on it no longer takes the power away.",
     sources=(("both", Source("IEC 60947-4-1", "2018", "table 7", Standing.FROM_MEMORY)),),
 )
+#: Below this the spark at a contact melts too little to weld it, however high its peak (own choice, no source) [J].
+_HARMLESS_J = 1.0
 _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
@@ -112,10 +116,22 @@ def _onto_capacitors(design: Design) -> Iterator[Judgement]:
         making_a = data.making if isinstance(data, Disconnector | Contactor) else None
         if making_a is None:
             unknown.append(row.contact)
-        elif row.amps > making_a:
+        elif row.amps > making_a and _joules(design, row) > _HARMLESS_J:
             yield _capacitor_finding(design, row, making_a)
     if unknown:
         yield RULE.not_judged(tuple(unknown), "the current that they can close on onto capacitors (`making`)")
+
+
+def _joules(design: Design, row: CapacitorInrush) -> float:
+    """What the capacitors take up, and as much again heats contact and wires [J]; infinite where one is unknown."""
+    farads = 0.0
+    for name in row.parts:
+        data = design.parts[name].data
+        own = data.capacitance if isinstance(data, Capacitor) else getattr(data, "bus_capacitance", None)
+        if own is None:
+            return inf
+        farads += own
+    return 0.5 * farads * row.volts**2
 
 
 def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) -> Judgement:
