@@ -69,6 +69,13 @@ def start_x(unit: PlacedUnit, side: int, lane: int) -> float:
     return ring_x(unit, side) if is_tap(unit, lane) else zone_x(unit, side, "label")
 
 
+def pin_place(unit: PlacedUnit, side: int, lane: int, row: float) -> Point:
+    """Where the terminal of a wire stands, whose line begins at `row`: its pin, or the ring of its cable."""
+    if is_tap(unit, lane):
+        return ring_x(unit, side), row
+    return pin_x(unit, side), unit.ys[lane]
+
+
 class Composer:
     """Draws the blocks of a page. With `places` None the references are left open."""
 

@@ -8,7 +8,7 @@ from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
-from wiring.drawing.compose import Composer, Places, start_x
+from wiring.drawing.compose import Composer, Places, pin_place
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
@@ -51,7 +51,8 @@ def _places(pages: list[Page], paper: Paper, first: int) -> Places:
                 at = x + (unit.width if unit.unit.lanes[0].left is None else 0.0)
                 units[unit.unit.id] = (number, paper.zone(at, unit.ys[0] + y))
                 for end, side, lane, row in unit.taps:
-                    ends[end] = (number, paper.zone(start_x(unit, side, lane) + placed.x, row + y))
+                    x, at_row = pin_place(unit, side, lane, row)
+                    ends[end] = (number, paper.zone(x + placed.x, at_row + y))
     return Places(ends, units)
 
 

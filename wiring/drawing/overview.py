@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiring.circuit.model import Circuit, Conductor, Node
-from wiring.circuit.roles import Role
 from wiring.design.design import Design
+from wiring.drawing.feeds import FedUnit, fed_units
 from wiring.drawing.notes import rating
 from wiring.drawing.paper import Paper
 from wiring.drawing.shapes import (
@@ -28,144 +27,139 @@ from wiring.drawing.shapes import (
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.glyph import ring, stroke
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive
-from wiring.parts.elements import Function, Link, Pole, Switch
+from wiring.parts.elements import Function, Switch
 from wiring.parts.incoming import Inlet
-from wiring.parts.traits import SheetFunction, SymbolForm
+from wiring.parts.traits import SymbolForm
+from wiring.wording import natural
 
-_ROLES = (Role.LIVE, Role.PLUS, Role.AC, Role.MOTOR)
 _ROW, _LEAST, _MOST, _WIDE = 17.5, 26.0, 40.0, 10.0
 _CHAR = ADVANCE * TEXT
-#: Terminals by which power leaves a part that has no poles.
-_EXITS = (Function.LINE, Function.DC_PLUS, Function.THROUGH)
+#: Characters of designations that fit over an arrow in the narrowest column.
+_ARROW_MOST = 10
 
 
 @dataclass(slots=True)
 class _Branch:
-    part: str
+    """A unit with what hangs on it. `also` are its other feeds, `origin` is the feed of a branch that was cut off.
+
+    With `again` it is an arrow to units that this feed reaches and that are drawn elsewhere.
+    """
+
+    unit: FedUnit
     children: list[_Branch] = field(default_factory=list)
-    origin: str = ""
+    also: tuple[FedUnit, ...] = ()
+    again: tuple[FedUnit, ...] = ()
+    origin: FedUnit | None = None
 
     @property
     def leaves(self) -> int:
         return max(1, sum(child.leaves for child in self.children))
 
 
-def _is_terminal_row(part: Part) -> bool:
-    return part.data.symbol.form is SymbolForm.STRIP and part.data.sheet_function is not SheetFunction.BOND
-
-
-def _is_pole(part: Part, path: Pole | Switch) -> bool:
-    return path.a in part.terminals and part.terminals[path.a].function is Function.POLE
-
-
-class _Follower:
-    """Follows the power: everything on the net behind a part is fed by it, and leads on by its other terminals."""
-
-    def __init__(self, design: Design) -> None:
-        self.circuit: Circuit = design.circuit
-        self.roles = design.roles
-        self.seen: set[str] = set()
-        self.links: dict[Node, list[Node]] = {}
-        for inner in self.circuit.inner:
-            if isinstance(inner.element, Link) and _is_terminal_row(self.circuit.parts[inner.part]):
-                self.links.setdefault(inner.a, []).append(inner.b)
-                self.links.setdefault(inner.b, []).append(inner.a)
-
-    def net(self, starts: list[Node]) -> list[Node]:
-        """What conductors of power and bridges of terminals join to the starts, in the order it is reached."""
-        queue = deque(starts)
-        found = dict.fromkeys(starts)
-        while queue:
-            node = queue.popleft()
-            edges = (e for e in self.circuit.edges_at.get(node, ()) if isinstance(e, Conductor))
-            far = [edge.other(node) for edge in edges if self.roles.of_conductor(edge) in _ROLES]
-            for other in (*far, *self.links.get(node, ())):
-                if other not in found:
-                    found[other] = None
-                    queue.append(other)
-        return list(found)
-
-    def exits(self, part: Part, entered: set[Node]) -> list[Node]:
-        """The terminals by which power leaves a part that was entered at some of its terminals."""
-        poles = [e for e in part.elements if isinstance(e, Pole | Switch) and _is_pole(part, e)]
-        if poles:
-            backwards = any((part.name, pole.b) in entered for pole in poles)
-            return [(part.name, pole.a if backwards else pole.b) for pole in poles]
-        is_drive = isinstance(part.data, Drive)
-        wanted = (Function.MOTOR, Function.LOAD) if is_drive else _EXITS
-        if not is_drive and not part.data.passes_power:
-            return []
-        return [(part.name, t.name) for t in part.terminals.values() if t.function in wanted]
-
-    def tree(self, root: str) -> _Branch:
-        """Everything that is fed from a part, breadth first."""
-        self.seen.add(root)
-        top = _Branch(root)
-        queue: deque[tuple[_Branch, set[Node]]] = deque([(top, set())])
-        while queue:
-            branch, entered = queue.popleft()
-            net = self.net(self.exits(self.circuit.parts[branch.part], entered))
-            for name in dict.fromkeys(node[0] for node in net):
-                part = self.circuit.parts.get(name)
-                if part is None or name in self.seen or not part.data.in_power:
-                    continue
-                here = {node for node in net if node[0] == name}
-                if not any(self._takes_power(part, node[1]) for node in here):
-                    continue
-                self.seen.add(name)
-                child = _Branch(name)
-                branch.children.append(child)
-                queue.append((child, here))
-        return top
-
-    def _takes_power(self, part: Part, terminal: str) -> bool:
-        function = part.terminals[terminal].function
-        return function not in (Function.PE, Function.INPUT, Function.CONTACT) and (
-            part.data.symbol.form is not SymbolForm.COIL or function is Function.POLE
-        )
-
-
 def _trees(design: Design) -> list[_Branch]:
-    follower = _Follower(design)
+    """Every unit under its first feed, from the inlet and then from the other sources; breadth first."""
     parts = design.circuit.parts
-    first = [name for name, part in parts.items() if isinstance(part.data, Inlet)]
-    sources = [name for name, part in parts.items() if part.data.separate_source]
-    rest = [name for name, part in parts.items() if part.data.in_power]
-    return [follower.tree(name) for name in (*first, *sources, *rest) if name not in follower.seen]
+
+    def rank(unit: FedUnit) -> tuple[object, ...]:
+        data = parts[unit.part].data
+        return not isinstance(data, Inlet), not data.separate_source, natural(unit.part), unit.paths
+
+    units = {unit.number: unit for unit in sorted(fed_units(design), key=rank)}
+    behind: dict[int, list[FedUnit]] = {}
+    for unit in units.values():
+        for parent in unit.parents:
+            behind.setdefault(parent, []).append(unit)
+    seen: set[int] = set()
+    fed_by_none = [unit for unit in units.values() if not unit.parents]
+    starts = (*fed_by_none, *units.values())
+    return [_tree(unit, behind, units, seen) for unit in starts if unit.number not in seen]
 
 
-def _cut(branch: _Branch, depth: int, rows: int, later: list[_Branch], level: int = 1) -> None:
-    """Move what is too deep or too broad for a sheet to trees of their own."""
-    if branch.children and (level >= depth or branch.leaves > rows):
-        for child in branch.children:
-            child.origin = branch.part
-        later += branch.children
-        branch.children = []
+def _tree(
+    root: FedUnit, behind: Mapping[int, Sequence[FedUnit]], units: Mapping[int, FedUnit], seen: set[int]
+) -> _Branch:
+    top = _Branch(root, also=tuple(units[number] for number in root.parents))
+    seen.add(root.number)
+    queue = deque([top])
+    while queue:
+        branch = queue.popleft()
+        for unit in behind.get(branch.unit.number, ()):
+            if unit.number in seen:
+                _add_arrow(branch, unit)
+                continue
+            seen.add(unit.number)
+            others = tuple(units[number] for number in unit.parents if number != branch.unit.number)
+            branch.children.append(_Branch(unit, also=others))
+            queue.append(branch.children[-1])
+    return top
+
+
+def _add_arrow(branch: _Branch, unit: FedUnit) -> None:
+    """An arrow to a unit that is drawn elsewhere; those of one feed share it while their names fit."""
     for child in branch.children:
-        _cut(child, depth, rows, later, level + 1)
+        if child.again and len(_listed((*child.again, unit))) <= _ARROW_MOST:
+            child.again = (*child.again, unit)
+            return
+    branch.children.append(_Branch(unit, again=(unit,)))
+
+
+def _listed(units: Sequence[FedUnit]) -> str:
+    return ", ".join(dict.fromkeys(unit.part for unit in units))
+
+
+def _below(branch: _Branch, level: int = 1) -> Iterator[tuple[int, _Branch, _Branch]]:
+    """Every branch below one, with its level and what feeds it."""
+    for child in branch.children:
+        yield level + 1, branch, child
+        yield from _below(child, level + 1)
+
+
+def _cut_off(parent: _Branch, child: _Branch) -> _Branch:
+    """The child as a tree of its own; an arrow stays in its place."""
+    parent.children[parent.children.index(child)] = _Branch(child.unit, again=(child.unit,))
+    child.origin = parent.unit
+    return child
+
+
+def _narrowed(top: _Branch, rows: int) -> Iterator[_Branch]:
+    """Takes off what makes a tree too broad for a sheet: the smallest branch that is enough, or else the largest."""
+    while top.leaves > rows:
+        broad = [(parent, child) for _, parent, child in _below(top) if child.leaves > 1]
+        enough = [pair for pair in broad if top.leaves - pair[1].leaves + 1 <= rows]
+        if not broad:
+            widest = max((top, *(child for _, _, child in _below(top))), key=lambda branch: len(branch.children))
+            child = widest.children.pop()
+            child.origin = widest.unit
+            yield child
+        elif enough:
+            yield _cut_off(*min(enough, key=lambda pair: pair[1].leaves))
+        else:
+            yield _cut_off(*max(broad, key=lambda pair: pair[1].leaves))
 
 
 def _pieces(trees: list[_Branch], depth: int, rows: int) -> list[_Branch]:
+    """The trees, with what is too deep or too broad for a sheet as trees of their own."""
     done: list[_Branch] = []
     queue = deque(trees)
     while queue:
         branch = queue.popleft()
-        later: list[_Branch] = []
-        _cut(branch, depth, rows, later)
+        deep = [(up, child) for level, up, child in _below(branch) if level == depth and child.children]
+        later = [_cut_off(up, child) for up, child in deep]
+        later += _narrowed(branch, rows)
         done.append(branch)
         queue.extendleft(reversed(later))
     return done
 
 
 class _Draughtsman:
-    def __init__(self, parts: Mapping[str, Part], symbols: SymbolSet, area: Box, cell: float) -> None:
-        self.parts, self.symbols, self.area, self.cell = parts, symbols, area, cell
-        self.shapes: list[Shape] = []
+    def __init__(
+        self, parts: Mapping[str, Part], symbols: SymbolSet, poles: Mapping[int, str], area: Box, cell: float
+    ) -> None:
+        self.parts, self.symbols, self.poles, self.area, self.cell = parts, symbols, poles, area, cell
+        self.groups: list[Group] = []
 
     def branch(self, branch: _Branch, level: int, row: float) -> float:
         """Draw a branch from a row on; returns the y of its own line."""
-        part = self.parts[branch.part]
         x = self.area.x1 + level * self.cell
         ys = []
         below = row
@@ -173,30 +167,50 @@ class _Draughtsman:
             ys.append(self.branch(child, level + 1, below))
             below += child.leaves
         y = ys[0] if ys else self.area.y1 + (row + 0.6) * _ROW
-        self._symbol(part, x, y, leads=bool(ys))
-        if branch.origin:
-            self.shapes.append(Text(x, y - 9.0, shortened(f"from {branch.origin}", self._most())))
+        shapes = self._symbol(branch, x, y, leads=bool(ys))
+        part = branch.unit.part
+        self.groups.append(Group("overview", part, tuple(shapes), (("part", part), ("at", f"{x:.2f} {y:.2f}"))))
         if ys:
-            bus = x + self.cell - 2.0
-            if len(ys) > 1:
-                self.shapes.append(Line(((bus, ys[0]), (bus, ys[-1])), Pen.POWER))
-            for child_y in ys:
-                start = x + _WIDE if child_y == y else bus
-                self.shapes.append(Line(((start, child_y), (x + self.cell, child_y)), Pen.POWER))
+            self.groups.append(Group("overview", "feed", tuple(self._lines(x, y, ys)), (("feed", part),)))
         return y
+
+    def _lines(self, x: float, y: float, ys: Sequence[float]) -> list[Shape]:
+        """The lines by which a unit at x, y feeds the units behind it."""
+        bus, end = x + self.cell - 2.0, x + self.cell
+        lines: list[Shape] = [Line(((x + _WIDE, y), (end, y)), Pen.POWER)]
+        if len(ys) > 1:
+            lines.append(Line(((bus, ys[0]), (bus, ys[-1])), Pen.POWER))
+        return [*lines, *(Line(((bus, other), (end, other)), Pen.POWER) for other in ys if other != y)]
 
     def _most(self) -> int:
         return int((self.cell - 5.0) / _CHAR)
 
-    def _symbol(self, part: Part, x: float, y: float, leads: bool) -> None:
+    def _symbol(self, branch: _Branch, x: float, y: float, leads: bool) -> list[Shape]:
+        part = self.parts[branch.unit.part]
+        name = _listed(branch.again) if branch.again else part.name
         name_most = int((self.cell - 5.0) / (_CHAR * DESIGNATION / TEXT))
-        self.shapes.append(Text(x, y - 4.3, shortened(part.name, name_most), DESIGNATION, bold=True))
+        shapes: list[Shape] = [Text(x, y - 4.3, shortened(name, name_most), DESIGNATION, bold=True)]
+        feeds = [f"from {branch.origin.part}"] if branch.origin else []
+        feeds += [f"and from {_listed(branch.also)}"] if branch.also else []
+        if feeds:
+            shapes.append(Text(x, y - 9.0, shortened(" ".join(feeds), self._most())))
+        if branch.again:
+            arrow = stroke((5.0, -1.5), (7.5, 0.0), (5.0, 1.5))
+            see = Text(
+                x, y + 6.0, shortened("see its symbol" if len(branch.again) == 1 else "see symbols", self._most())
+            )
+            return [*shapes, see, *moved_all([stroke((0.0, 0.0), (7.5, 0.0)), arrow], x, y)]
         words = rating(part) or part.data.title or part.kind
-        self.shapes.append(Text(x, y + 6.0, shortened(words, self._most())))
-        self.shapes += moved_all(self._sign(part, leads), x, y)
+        poles = self.poles.get(branch.unit.number, "")
+        shapes.append(Text(x, y + 6.0, shortened(f"{poles} {words}".strip(), self._most())))
+        return [*shapes, *moved_all(self._sign(branch.unit, leads), x, y)]
 
-    def _sign(self, part: Part, leads: bool) -> list[Shape]:
+    def _sign(self, unit: FedUnit, leads: bool) -> list[Shape]:
+        part = self.parts[unit.part]
         form, sign = part.data.symbol.form, part.data.sign()
+        contact = next((e for e in part.of(Switch) if e.name in unit.paths), None)
+        if contact and part.terminals[contact.a].function is Function.CONTACT:
+            return list(self.symbols.glyph("break" if contact.closed_at_rest else "make").whole)
         if form in (SymbolForm.POLES, SymbolForm.TWO_ENDED, SymbolForm.COIL):
             return list(self.symbols.glyph(sign).whole)
         if form is SymbolForm.MACHINE:
@@ -208,6 +222,22 @@ class _Draughtsman:
             return [frame, *ends, *moved_all(self.symbols.emblem(sign), 5.0, 0.0)]
         arrow = stroke((5.0, -1.5), (7.5, 0.0), (5.0, 1.5))
         return [stroke((0.0, 0.0), (_WIDE, 0.0)), arrow]
+
+
+def _units(branch: _Branch) -> Iterator[FedUnit]:
+    yield branch.unit
+    for child in branch.children:
+        if not child.again:
+            yield from _units(child)
+
+
+def _poles_of_divided(trees: Sequence[_Branch]) -> dict[int, str]:
+    """The poles of every unit whose part stands in other units with other poles too."""
+    units = [unit for tree in trees for unit in _units(tree)]
+    paths: dict[str, set[tuple[str, ...]]] = {}
+    for unit in units:
+        paths.setdefault(unit.part, set()).add(unit.paths)
+    return {unit.number: " ".join(unit.paths) for unit in units if len(paths[unit.part]) > 1}
 
 
 def _depth(branch: _Branch) -> int:
@@ -225,14 +255,15 @@ def overview_groups(design: Design, symbols: SymbolSet, paper: Paper) -> list[li
     pieces = _pieces(trees, most, rows)
     levels = max(_depth(piece) for piece in pieces)
     cell = min(_MOST, area.width / levels)
+    poles = _poles_of_divided(trees)
     sheets: list[list[Group]] = []
-    draughtsman = _Draughtsman(design.circuit.parts, symbols, area, cell)
+    draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cell)
     row = 0
     for piece in pieces:
         if row and row + piece.leaves > rows:
-            sheets.append([Group("overview", "", tuple(draughtsman.shapes))])
-            draughtsman = _Draughtsman(design.circuit.parts, symbols, area, cell)
+            sheets.append(draughtsman.groups)
+            draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cell)
             row = 0
         draughtsman.branch(piece, 0, row)
         row += piece.leaves
-    return [*sheets, [Group("overview", "", tuple(draughtsman.shapes))]]
+    return [*sheets, draughtsman.groups]

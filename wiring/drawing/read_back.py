@@ -11,6 +11,7 @@ from wiring.drawing.labels import SIGN, target_text, wire_label
 from wiring.drawing.lint import DrawingFault
 from wiring.drawing.paper import Paper
 from wiring.drawing.picture import Part, Picture
+from wiring.drawing.shapes import Point
 
 _NEAR = 0.03
 #: A label stands at most this far over its wire [mm].
@@ -20,12 +21,13 @@ _REFERENCE = re.compile(rf"{SIGN} (\d+)/([A-Z]\d+)(?: (.+))?")
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """What one end of a drawn line meets: a terminal, or a reference with its words."""
+    """What one end of a drawn line at x, y meets: a terminal, whose pin stands at `pin`, or a reference's words."""
 
     x: float
     y: float
     node: str = ""
     reference: str = ""
+    pin: Point = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +49,13 @@ class _Joined:
     def __init__(self, picture: Picture) -> None:
         self.root: dict[tuple[int, int], tuple[int, int]] = {}
         self.nodes: dict[tuple[int, int], str] = {}
+        self.pins: dict[tuple[int, int], Point] = {}
         pins = [pin for part in picture.of("symbol") for pin in part.pins]
         for fan in picture.of("fan"):
             self._fan(fan)
         for pin in pins:
             key = self.find(_key(pin.x, pin.y))
+            self.pins[key] = (pin.x, pin.y)
             self.nodes[key] = pin.node if self.nodes.get(key, pin.node) == pin.node else ""
 
     def find(self, key: tuple[int, int]) -> tuple[int, int]:
@@ -76,8 +80,10 @@ class _Joined:
                     if on_level or (upright and min(s.y1, s.y2) <= y <= max(s.y1, s.y2)):
                         self._union((s.x1, s.y1), (x, y))
 
-    def node_at(self, x: float, y: float) -> str:
-        return self.nodes.get(self.find(_key(x, y)), "")
+    def met(self, x: float, y: float, reference: str) -> Reached:
+        """What the end of a line at x, y meets."""
+        key = self.find(_key(x, y))
+        return Reached(x, y, self.nodes.get(key, ""), reference, self.pins.get(key, (0.0, 0.0)))
 
 
 def drawn_lines(picture: Picture) -> list[DrawnLine]:
@@ -89,9 +95,7 @@ def drawn_lines(picture: Picture) -> list[DrawnLine]:
     found = []
     for part in picture.of("wire"):
         for chain in part.chains:
-            ends = tuple(
-                Reached(x, y, joined.node_at(x, y), references.get(_key(x, y), "")) for x, y in (chain[0], chain[-1])
-            )
+            ends = tuple(joined.met(x, y, references.get(_key(x, y), "")) for x, y in (chain[0], chain[-1]))
             found.append(DrawnLine(part.id, picture.number, (ends[0], ends[1])))
     return found
 
@@ -125,7 +129,7 @@ def _check_interrupted(lines: Sequence[DrawnLine], conductor: Conductor, paper: 
     for (_, at, to), (other, far, _) in ((halves[0], halves[1]), (halves[1], halves[0])):
         match = _REFERENCE.fullmatch(to.reference)
         other_end = conductor.b if named(conductor.a) == at.node else conductor.a
-        place = (str(other.sheet), paper.zone(far.x, far.y))
+        place = (str(other.sheet), paper.zone(*far.pin))
         if match is None or (match[1], match[2]) != place or match[3] != target_text(other_end):
             return "reference not resolved"
     return ""
