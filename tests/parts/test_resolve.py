@@ -127,3 +127,12 @@ def test_nested_data_are_replaced_whole():
     part = one("{use: contactor-9a-24v-dc, contacts: {31-32: NC}}")
     assert {"31", "32"} <= set(part.terminals)
     assert "13" not in part.terminals
+
+
+def test_a_plan_with_more_terminals_than_any_machine_is_refused_once():
+    lines = [f"X{n}: {{kind: terminals, points: 1000}}" for n in range(200)]
+    parts, faults = resolve(*lines)
+    [fault] = faults
+    assert "50,000 terminals" in fault.summary
+    assert fault.place.line == FIRST + 50
+    assert len(parts) == 51

@@ -18,6 +18,8 @@ from wiring.plan.source import Node, Place, Source
 from wiring.plan.validate import validate
 
 _NO_LIBRARY = Library()
+#: The most terminals of a plan; more would fill the memory with what a few lines can ask for.
+MOST_TERMINALS = 50_000
 _NAME = re.compile(r"[^\s:,;]+")
 
 
@@ -32,12 +34,18 @@ def resolve_parts(reading: Reading, faults: list[Fault], sources: dict[str, Sour
     if sources is not None:
         sources.update(library.sources)
     parts = {}
+    terminals = 0
     for name, entry in reading.parts.items():
         if not _NAME.fullmatch(name):
             continue  # the reader has said so
         part = _Resolver(reading, library, name, entry, faults).part()
         if part is not None:
             parts[name] = part
+            terminals += len(part.terminals)
+        if terminals > MOST_TERMINALS:
+            problem = f"with {name} the plan has more than {MOST_TERMINALS:,} terminals"
+            faults.append(Fault(reading.place("parts", name), problem, "a machine has a few thousand at most"))
+            break
     return parts
 
 
