@@ -84,3 +84,18 @@ def test_the_power_up_sheet_names_both(tmp_path: Path, style: str) -> None:
     assert all(name in said.replace("\n", " ") for name in BOTH)
     if style == "csv":
         assert all(row["reading"] == "" for row in csv.DictReader(said.splitlines()))
+
+
+def test_mends_that_fail_leave_the_findings_and_say_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    from wiring.sizing import mends
+
+    def fails(*_: object, **__: object) -> Any:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(mends, "settle", fails)
+    plan = ROOT / "specs" / "faulty" / "supply-overloaded-press.yaml"
+    done = run("check", plan, "--format", "json")
+    assert done.exit_code == 1
+    rules = [one["rule"] for one in json.loads(done.stdout)["findings"]]
+    assert "supply-overloaded" in rules
+    assert any(one["subjects"] == ["mends-of-size"] for one in json.loads(done.stdout)["findings"])

@@ -194,8 +194,9 @@ def _return_protections(
             protection = (
                 origin.protection if edge.id in tree.loops else _sum_of_protections(beyond[node], origin.protection)
             )
-            yield from ((name, protection) for name in (edge.id, *tree.twins.get(edge.id, ())))
-    for edge_id in sorted(tree.loops):
+            twins = (name for name in tree.twins.get(edge.id, ()) if name in circuit.conductor)
+            yield from ((name, protection) for name in (edge.id, *twins))
+    for edge_id in sorted(tree.loops & circuit.conductor.keys()):
         yield edge_id, origin.protection
 
 

@@ -66,7 +66,7 @@ def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
         try:
             said = list(_said(design, slug))
         except Exception as error:
-            crashes[slug] = _crash(slug, error)
+            crashes[slug] = crash(slug, error)
             continue
         found += [item for item in said if isinstance(item, Found)]
         questions += [item for item in said if isinstance(item, NotJudged)]
@@ -133,7 +133,8 @@ def _cited(finding: Finding, design: Design) -> Finding:
     return replace(finding, clause=rule_module(finding.rule).RULE.source(design.plan.rulebook))
 
 
-def _crash(name: str, error: Exception) -> Finding:
+def crash(name: str, error: Exception) -> Finding:
+    """The finding that a rule, a section of figures or a mend failed itself."""
     where = traceback.extract_tb(error.__traceback__)[-1]
     what = (
         f"The figures of {name.removeprefix(_FIGURES)} could not be computed, and stay unknown"
@@ -158,7 +159,7 @@ def _figures(design: Design) -> tuple[dict[str, Any], dict[str, Finding]]:
         try:
             found[name] = compute(design)
         except Exception as error:
-            crashes[f"{_FIGURES}{name}"] = _crash(f"{_FIGURES}{name}", error)
+            crashes[f"{_FIGURES}{name}"] = crash(f"{_FIGURES}{name}", error)
     return found, crashes
 
 

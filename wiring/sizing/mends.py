@@ -15,7 +15,7 @@ from wiring.findings import Finding, Mend, Report, Signal
 from wiring.requirement import Requirement
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS
-from wiring.rules.run import tell
+from wiring.rules.run import crash, tell
 from wiring.sizing.engine import Sizing, Wish, ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder
 from wiring.sizing.written import size_edits, size_words
@@ -24,13 +24,24 @@ from wiring.sizing.written import size_edits, size_words
 _MOST = 16
 
 
+#: What stands among the rules that failed where mends could not be worked out.
+MENDS = "mends-of-size"
+
+
 def with_mends(design: Design, report: Report) -> Report:
-    """The report with the mends of size of its roots worked out; of those that fail it tells what caps them."""
+    """The report with the mends of size of its roots worked out; of those that fail it tells what caps them.
+
+    Where the working out fails itself the findings stay as they are, and that is one more.
+    """
     roots = [finding for finding in report.roots if any(mend.asks for mend in finding.mends)]
     if not roots:
         return report
     work = _Work(design, report)
-    done = {id(root): replace(root, mends=tuple(work.mends(root))) for root in roots}
+    try:
+        done = {id(root): replace(root, mends=tuple(work.mends(root))) for root in roots}
+    except Exception as error:
+        findings, crashed = (*report.findings, crash(MENDS, error)), (*report.crashed, MENDS)
+        return replace(report, findings=findings, crashed=crashed)
     return replace(report, findings=tuple(done.get(id(finding), finding) for finding in report.findings))
 
 
