@@ -26,6 +26,24 @@ SWITCH_A = (16.0, 20.0, 25.0, 32.0, 40.0, 63.0, 80.0, 100.0)
 #: Small fuses of UL classes, and supplementary protectors, whose steps NFPA 70, 240.6(A), does not list [A].
 SMALL_UL_FUSE_A = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0)
 SUPPLEMENTARY_A = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 13.0, 15.0, 16.0, 20.0, 25.0, 30.0)
+#: Rated voltages of the insulation of wires and cables [V].
+INSULATION_V = (300.0, 500.0, 600.0, 750.0, 1000.0)
+#: Short-circuit currents that breakers are marked to break [A] (IEC 60898-1 and IEC 60947-2, from memory).
+BREAKING_A = (3e3, 4.5e3, 6e3, 10e3, 15e3, 25e3, 36e3, 50e3, 100e3)
+#: Direct voltages that small devices and contacts are marked for [V].
+DC_V = (30.0, 60.0, 110.0, 125.0, 220.0, 250.0, 440.0, 600.0, 1000.0)
+#: Inner sections of wiring ducts, width and height [mm].
+DUCTS_MM = (
+    (25.0, 40.0),
+    (40.0, 40.0),
+    (40.0, 60.0),
+    (60.0, 60.0),
+    (80.0, 60.0),
+    (80.0, 80.0),
+    (100.0, 80.0),
+    (120.0, 80.0),
+    (120.0, 100.0),
+)
 #: Ranges of conductors that rows of terminals and earth bars take, by the system of sizes.
 CLAMPS = {
     "mm2": (

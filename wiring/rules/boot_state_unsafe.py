@@ -37,7 +37,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Resistance, Switch
@@ -45,7 +45,9 @@ from wiring.parts.loads import Heater, ProcessSource, Pump, Valve
 from wiring.parts.motors import Brake, Motor
 from wiring.parts.signals import IoCard
 from wiring.parts.switching import Contactor, Relay
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -137,8 +139,18 @@ def _started_at_rest(design: Design, card: Part, data: IoCard) -> Iterator[Judge
                 (name, *started),
                 f"Without a program {name} is off, and its break contact can start {', '.join(started)}",
                 design.place(name, "contacts"),
-                mend=(f"Wire a make contact of {name} (NO) to {', '.join(started)}.",),
+                mend=(_made(relay, started),),
             )
+
+
+def _made(relay: Part, started: list[str]) -> Mend:
+    contacts = getattr(relay.data, "contacts", {})
+    edits = [
+        SetValue(("parts", relay.name, "contacts", pair), word.replace("NC", "NO"))
+        for pair, word in contacts.items()
+        if word.startswith("NC")
+    ]
+    return Mend(f"Wire a make contact of {relay.name} (NO) to {', '.join(started)}.", tuple(edits))
 
 
 def _finding(design: Design, part: Part, data: IoCard, started: dict[str, set[str]]) -> Judgement:
@@ -153,5 +165,6 @@ def _finding(design: Design, part: Part, data: IoCard, started: dict[str, set[st
         mend=(
             "Put a relay that is off at rest between, fed behind the contacts of the stop"
             + ("." if data.boot == "on" else f", or hold {outputs} with a resistor of 4.7 kohm to the return."),
+            Mend(f"Or take a card for {part.name} whose outputs are off at rest.", of_part(part.name, "boot", '"off"')),
         ),
     )

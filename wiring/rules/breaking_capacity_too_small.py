@@ -46,12 +46,13 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
 from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import breaks_fault
+from wiring.rulebooks.steps import BREAKING_A, first_at_least
 from wiring.rules.fault_words import amperes, is_assumed, source_of
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -136,11 +137,11 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
     )
 
 
-def _stronger(design: Design, row: DeviceFault, amps: float) -> str:
+def _stronger(design: Design, row: DeviceFault, amps: float) -> Mend:
     """A breaker of the next standard breaking capacity, else a fuse, which breaks more than any of them."""
-    if design.plan.rulebook == "iec" and row.device.family == "breaker":
-        standard = standard_breaking_capacity(amps)
-        if isinstance(standard, Limit):
-            return f"Take a breaker for {row.part} that is marked {standard.value:.0f} ({standard.value / 1000:g} kA)."
+    step = first_at_least(BREAKING_A, amps)
+    if step is not None:
+        words = f"Take a {row.device.family} for {row.part} that is marked {step:.0f} ({step / 1000:g} kA)."
+        return Mend(words, of_part(row.part, "breaking", f"{step / 1000:g} kA"))
     fuse = "gG" if design.plan.rulebook == "iec" else "class CC"
-    return f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more, such as a fuse {fuse}."
+    return Mend(f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more, such as a fuse {fuse}.")

@@ -51,10 +51,11 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.separation import separation
@@ -169,6 +170,14 @@ def _apart(design: Design, first: str, second: str) -> float | None:
     return min((value for value in given if value is not None), default=None)
 
 
+def _apart_words(design: Design, quiet: str, loud: str, sort: str, limit: Limit) -> Mend:
+    words = f"Lay the signals {limit.value:.3g} mm away, in a route of their own (`apart`), crossing at a right angle."
+    words += " A screened motor cable needs less." if sort.startswith("unscreened motor") else ""
+    both = [(a, b) for a, b in ((quiet, loud), (loud, quiet)) if design.plan.routes[a].apart.get(b) is not None]
+    text = f"{limit.value:g} mm"
+    return Mend(words, tuple(SetValue(("routes", a, "apart", b), text) for a, b in both if a != b))
+
+
 def _finding(
     design: Design, quiet: tuple[str, _Lane], loud: tuple[str, list[Conductor]], apart: float, sort: str, limit: Limit
 ) -> Judgement:
@@ -185,9 +194,6 @@ def _finding(
         because=[Cause(loud[1][0].place, "what disturbs")],
         numbers=(Number("apart", apart, "m", f"{quiet[0]} and {loud[0]}"),),
         limit=Limit(limit.value / 1000.0, "m", limit.source, limit.note),
-        mend=(
-            f"Lay the signals {limit.value:.3g} mm away, in a route of their own (`apart`), crossing at a right angle."
-            + (" A screened motor cable needs less." if sort.startswith("unscreened motor") else ""),
-        ),
+        mend=(_apart_words(design, quiet[0], loud[0], sort, limit),),
         rests=(scope("cable", *_floating_screens(design, loud[1])),),
     )

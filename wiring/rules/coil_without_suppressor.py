@@ -29,10 +29,11 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.suppressors import dc_coils
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -55,6 +56,14 @@ def _switch(design: Design, part: Part, coil: Coil) -> str:
     return "whatever switches it"
 
 
+def _suppressed(part: Part, coil: Coil) -> Mend:
+    words = (
+        f"Put a diode with a zener, or a varistor, across {part.name}:{coil.a} and {part.name}:{coil.b}; "
+        "a plain diode where a slow release does no harm."
+    )
+    return Mend(words, of_part(part.name, "suppressor", "zener"))
+
+
 def check(design: Design) -> Iterator[Judgement]:
     """Every wired DC coil."""
     unknown = []
@@ -71,10 +80,7 @@ def check(design: Design) -> Iterator[Judgement]:
                     Number("coil", volts, "V", part.name),
                     Number("stored by", volts / coil.ohm, "A", "coil current"),
                 ),
-                mend=(
-                    f"Put a diode with a zener, or a varistor, across {part.name}:{coil.a} and {part.name}:{coil.b}; "
-                    "a plain diode where a slow release does no harm.",
-                ),
+                mend=(_suppressed(part, coil),),
             )
     if unknown:
         yield RULE.not_judged(sorted(unknown), "whether their coils have a suppressor (`suppressor: none` or its type)")

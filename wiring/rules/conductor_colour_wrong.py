@@ -34,10 +34,11 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause, Mend, Signal
 from wiring.plan.colours import colour_name
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.identification import ColourRule, normal
+from wiring.rules.mend import coloured
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -105,13 +106,11 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _advised(design: Design, conductor: Conductor, role: Role) -> str:
-    """The colour that the book asks for or advises, in words; "" where it leaves the choice."""
+    """The colour that the book asks for or advises; "" where it leaves the choice."""
     use = "power" if use_of(design.machine, conductor) == "power" else "control"
     rules = design.book.colour_rules(str(role), use)
     wanted = next((rule for rule in rules if rule.strength in ("required", "recommended")), None)
-    if wanted is None:
-        return ""
-    return f"{colour_name(wanted.colours[0])} ({wanted.colours[0]})"
+    return "" if wanted is None else wanted.colours[0]
 
 
 def _finding(design: Design, role: Role, conductors: list[Conductor], rule: ColourRule) -> Judgement:
@@ -121,6 +120,7 @@ def _finding(design: Design, role: Role, conductors: list[Conductor], rule: Colo
     listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
     poses_as_earth = rule.strength == "reserved" and normal(first.colour) in _EARTH
     advised = _advised(design, first, role)
+    words = f"{colour_name(advised)} ({advised})" if advised else "another colour"
     keeps = f"; {rule.note}" if rule.note else ""
     return RULE.finding(
         names,
@@ -128,5 +128,5 @@ def _finding(design: Design, role: Role, conductors: list[Conductor], rule: Colo
         design.origins.value_place(conductors, "colour"),
         signal=Signal.WARNING if poses_as_earth else None,
         because=[Cause(other.place, colour_name(first.colour)) for other in conductors[1:]],
-        mend=(f"Make {listed} {advised or 'another colour'}.",),
+        mend=(Mend(f"Make {listed} {words}.", coloured(design, conductors, advised) if advised else ()),),
     )

@@ -36,12 +36,14 @@ from collections.abc import Iterator
 
 from wiring.design.contacts import ContactRating, ContactUse, contact_uses, read_rating
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import PartModel
 from wiring.parts.switching import Contactor
 from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import signal_limit
+from wiring.rulebooks.steps import CONTACTOR_A, DC_V, first_at_least
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -94,6 +96,22 @@ def check(design: Design) -> Iterator[Judgement]:
         )
 
 
+def _rated(design: Design, name: str, use: ContactUse) -> Mend:
+    assert use.level is not None
+    volts = first_at_least(DC_V, use.level.volts) or use.level.volts
+    words = f"Take a device for {name} that its maker rates for {volts:g} V DC, poles in series if need be."
+    data = design.parts[name].data
+    if isinstance(data, Contactor):
+        step = first_at_least(CONTACTOR_A, max(use.amps, 1.0)) or use.amps
+        edits = (*of_part(name, "rated_voltage", f"{volts:g} V DC"), *of_part(name, "dc_rated", f"{step:g} A"))
+        category = of_part(name, "category", "DC-1") if data.category and not use.motor else ()
+        return Mend(words, (*edits, *category))
+    step = first_at_least((1.0, 2.0, 6.0, 10.0), use.amps) or use.amps
+    keys = type(data).model_fields
+    rating = of_part(name, "contact_rating", f"DC-13 {step:g} A {volts:g} V") if "contact_rating" in keys else ()
+    return Mend(words, rating)
+
+
 def _finding(design: Design, use: ContactUse, volts: float | None, plain: Limit) -> Judgement:
     assert use.level is not None
     name = use.path.part
@@ -110,8 +128,7 @@ def _finding(design: Design, use: ContactUse, volts: float | None, plain: Limit)
         ),
         limit=Limit(volts, "V", plain.source) if volts is not None else plain,
         mend=(
-            f"Take a device for {name} that its maker rates for {use.level.volts:.3g} V DC, poles in series if need be "
-            "(`dc_rated`, `rated_voltage: … V DC`).",
+            _rated(design, name, use),
             "Or switch the alternating side of the supply.",
         ),
     )

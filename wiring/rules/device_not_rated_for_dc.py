@@ -35,10 +35,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.protection import ElectronicFuse
 from wiring.plan.types import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.steps import DC_V, first_at_least
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -88,11 +90,16 @@ def _dc_marking(data: object) -> Voltage | None:
     return rated if rated is not None and rated.kind else None
 
 
+def _marked(name: str, key: str, volts: float) -> Mend:
+    step = first_at_least(DC_V, volts) or volts
+    text = f"{step:g} V DC"
+    return Mend(f"Take a device for {name} that is marked for {text}.", of_part(name, key, text))
+
+
 def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
     volts = row.nearest.volts
     source = RULE.source(design.plan.rulebook)
     key = "rated_voltage" if getattr(design.parts[row.part].data, "dc_voltage", None) is None else "dc_voltage"
-    wanted = f"{volts:.4g} V DC or more"
     return RULE.finding(
         (row.part,),
         f"{row.part} is marked {marked.volts:.4g} V {marked.kind} and stands in a circuit of {volts:.4g} V DC",
@@ -101,7 +108,7 @@ def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
         numbers=(Number("circuit", volts, "V", f"DC, fed by {row.nearest.origin.part}"),),
         limit=Limit(marked.volts if marked.kind == "DC" else 0.0, "V DC", source) if source else None,
         mend=(
-            f"Take a device for {row.part} that is marked for {wanted}.",
+            _marked(row.part, key, volts),
             f"Or write its DC marking from the data sheet (`{key}: {volts:.3g} V DC`), when it has one.",
         ),
     )

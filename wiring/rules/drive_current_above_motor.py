@@ -34,11 +34,12 @@ from collections.abc import Iterator
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.motors import StepperMotor
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -91,5 +92,10 @@ def _judge(design: Design, drive: Part, setting: StepperDrive, motor: Part, wind
             Number("rating", rated, "A", f"rms; {winding.phase_current.peak_a:.3g} A peak"),
         ),
         limit=Limit(rated, "A", source) if source else None,
-        mend=(f"Set {drive.name} to {rated:.3g} A rms, which is {winding.phase_current.peak_a:.3g} A peak.",),
+        mend=(
+            Mend(
+                f"Set {drive.name} to {rated:.3g} A rms, which is {winding.phase_current.peak_a:.3g} A peak.",
+                of_part(drive.name, "phase_current", f"{winding.phase_current.peak_a:.6g} A peak"),
+            ),
+        ),
     )

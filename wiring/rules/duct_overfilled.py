@@ -42,11 +42,13 @@ from math import pi
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.plan.conductors import Route
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_mm2
+from wiring.rulebooks.steps import DUCTS_MM
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -133,6 +135,16 @@ def check(design: Design) -> Iterator[Judgement]:
             yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
 
 
+def _larger(kind: str, name: str, needed_mm2: float) -> Mend:
+    words = f"Take a {kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere."
+    found = next((one for one in DUCTS_MM if one[0] * one[1] >= needed_mm2 * (1 + 1e-9)), None)
+    if kind != "duct" or found is None:
+        return Mend(words)
+    text = f"{found[0]:g} x {found[1]:g} mm"
+    words = f"Take a duct of {text} inside for {name}, or lay part of it elsewhere."
+    return Mend(words, (SetValue(("routes", name, "size"), text),))
+
+
 def _finding(design: Design, name: str, load: _Load, section_mm2: float, limit: Limit) -> Judgement:
     percent = 100 * load.area_mm2 / section_mm2
     needed_mm2 = 100 * load.area_mm2 / limit.value
@@ -148,5 +160,5 @@ def _finding(design: Design, name: str, load: _Load, section_mm2: float, limit: 
             Number("section", section_mm2 * 1e-6, "m2", f"inside {name}"),
         ),
         limit=limit,
-        mend=(f"Take a {kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere.",),
+        mend=(_larger(kind, name, needed_mm2),),
     )

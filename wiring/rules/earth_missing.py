@@ -44,14 +44,16 @@ from wiring.design.design import Design
 from wiring.design.levels import motor_levels
 from wiring.design.protective_reach import joined_earth
 from wiring.design.rail_levels import Level
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed
 from wiring.parts.passive import EarthBar, Metalwork
+from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
+from wiring.rules.mend import earthed, free_points
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -130,9 +132,19 @@ def _cut_bar(design: Design, bar: str, hanging: list[str]) -> Judgement:
         f"The earth bar {bar} ({part.title}) does not reach the incoming protective earth{what}",
         design.place(bar),
         signal=RULE.signal if hanging else Signal.CAUTION,
-        mend=(f"Join a point of {bar} to the incoming protective conductor with a conductor of its own.",),
+        mend=(
+            Mend(
+                f"Join a point of {bar} to the incoming protective conductor with a conductor of its own.",
+                _joined_bar(design, part),
+            ),
+        ),
         rests=(scope("cut", bar),),
     )
+
+
+def _joined_bar(design: Design, part: Part) -> tuple[Edit, ...]:
+    free = free_points(design, part)
+    return earthed(design, free[0]) if free else ()
 
 
 def _finding(design: Design, name: str, node: Node) -> Judgement:
@@ -149,8 +161,11 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
         signal=signal,
         numbers=[Number("highest voltage", highest.volts, "V", f"at it, {highest.kind}")] if highest else (),
         mend=(
-            f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
-            "at least as thick as the line conductor that feeds it (up to 16 mm2).",
+            Mend(
+                f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
+                "at least as thick as the line conductor that feeds it (up to 16 mm2).",
+                () if wired else earthed(design, node),
+            ),
         ),
         rests=(scope("cut", name),),
     )

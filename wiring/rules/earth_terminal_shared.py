@@ -27,13 +27,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.circuit.model import named
+from wiring.circuit.model import Conductor, Node, named
 from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Terminal
 from wiring.parts.passive import Connector, Terminals
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.mend import earth_points, led_to
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -77,5 +78,16 @@ def check(design: Design) -> Iterator[Judgement]:
                 because=[Cause(conductor.place, "at the same point") for conductor in wired[:most]],
                 numbers=(Number("conductors", float(len(wired)), "", named(node)),),
                 limit=Limit(float(most), "", source) if source else None,
-                mend=(f"Give each of them a point of its own; {len(wired) - most} more are needed.",),
+                mend=(_spread(design, node, wired[most:]),),
             )
+
+
+def _spread(design: Design, node: Node, more: list[Conductor]) -> Mend:
+    """Those that are too many, each at a free point of the bar."""
+    words = f"Give each of them a point of its own; {len(more)} more are needed."
+    points, edits = earth_points(design, len(more), node[0])
+    if len(points) < len(more):
+        points, edits = earth_points(design, len(more))
+    moved = [led_to(design, one, node, point) for one, point in zip(more, points, strict=False)]
+    whole = len(moved) == len(more) and all(moved)
+    return Mend(words, (*edits, *(edit for part in moved for edit in part)) if whole else ())

@@ -56,7 +56,7 @@ from typing import TYPE_CHECKING
 
 from wiring.design.capacitor_inrush import CapacitorInrush
 from wiring.design.inrush import Inrush
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.incoming import Capacitor
 from wiring.parts.protection import Disconnector
@@ -64,7 +64,9 @@ from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import making_capacity
+from wiring.rulebooks.steps import CONTACTOR_A
 from wiring.rules.fault_words import amperes, listed
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
@@ -183,7 +185,20 @@ def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Jud
         numbers=(Number("inrush", total, "A", f"{listed(parts)} at once"),),
         limit=limit,
         mend=(
-            f"Take a contact for {name} that makes {amperes(total)} or more.",
+            _making(design, name, total),
             f"Or put an inrush limiter in front of {listed(parts)}, or switch them one after the other.",
         ),
     )
+
+
+def _making(design: Design, name: str, total: float) -> Mend:
+    """The next contactor of its category that makes so much, or a marking."""
+    words = f"Take a contact for {name} that makes {amperes(total)} or more."
+    data = design.parts[name].data
+    if isinstance(data, Contactor) and data.making is None and data.category and data.rated:
+        for step in CONTACTOR_A:
+            found = making_capacity(step, data.category)
+            if isinstance(found, Limit) and found.value >= total and step >= data.rated:
+                text = f"{step:g} A"
+                return Mend(f"Take a contactor of {text} for {name}.", of_part(name, "rated", text))
+    return Mend(words)

@@ -32,8 +32,10 @@ from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.levels import conductor_level, motor_levels
 from wiring.design.rail_levels import Level
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.steps import INSULATION_V, first_at_least
+from wiring.rules.mend import of_conductors
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -72,6 +74,13 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(sorted(unrated), "the rated voltage of their insulation (`rated: 500 V`)")
 
 
+def _better(design: Design, weak: list[Conductor], volts: float) -> tuple[Mend, ...]:
+    rated = first_at_least(INSULATION_V, volts)
+    if rated is None:
+        return (Mend(f"Take conductors rated {volts:.3g} V or more."),)
+    return (Mend(f"Take conductors rated {rated:g} V.", of_conductors(design, weak, "rated", f"{rated:g} V")),)
+
+
 def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) -> Judgement:
     weak.sort(key=lambda conductor: (conductor.place.line, conductor.place.column, conductor.id))
     lowest = min(conductor.rated_v or 0.0 for conductor in weak)
@@ -89,7 +98,7 @@ def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) 
         ),
         limit=Limit(highest.earth_v, "V", source) if source else None,
         mend=(
-            f"Take conductors rated {highest.earth_v:.3g} V or more"
-            + (f", or lead them in a route of their own, apart from {route}." if where else "."),
+            *_better(design, weak, highest.earth_v),
+            *((f"Or lead them in a route of their own, apart from {route}.",) if where else ()),
         ),
     )

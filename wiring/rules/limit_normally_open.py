@@ -26,12 +26,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.operators import LimitSwitch
 from wiring.parts.signals import Sensor
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -66,5 +68,19 @@ def check(design: Design) -> Iterator[Judgement]:
                 (part.name,),
                 f"{part.name} ({part.title}) is a limit and is read by the make contact {wired[0].name}",
                 design.place(part.name, key),
-                mend=(f"Wire a break contact of {part.name} (NC), and turn the sense of the input round.",),
+                mend=(_broken(part, wired),),
             )
+
+
+def _broken(part: Part, wired: list[Switch]) -> Mend:
+    words = f"Wire a break contact of {part.name} (NC), and turn the sense of the input round."
+    if isinstance(part.data, Sensor):
+        return Mend(words, of_part(part.name, "output", part.data.output.replace("NO", "NC")))
+    contacts = getattr(part.data, "contacts", {})
+    names = {switch.name for switch in wired}
+    edits = [
+        SetValue(("parts", part.name, "contacts", pair), word.replace("NO", "NC"))
+        for pair, word in contacts.items()
+        if pair in names
+    ]
+    return Mend(words, tuple(edits) if len(edits) == len(names) else ())

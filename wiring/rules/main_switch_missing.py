@@ -47,13 +47,14 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
 from wiring.plan.site import Mains
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -195,7 +196,9 @@ def _locking(design: Design, switches: list[str]) -> Iterator[Judgement]:
             f"{name} cannot be locked in its off position",
             design.place(name, "lockable"),
             signal=Signal.CAUTION,
-            mend=(f"Take a disconnector for {name} that a padlock holds open.",),
+            mend=(
+                Mend(f"Take a disconnector for {name} that a padlock holds open.", of_part(name, "lockable", "true")),
+            ),
         )
 
 

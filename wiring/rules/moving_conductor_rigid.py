@@ -34,9 +34,10 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause, Mend, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_conductors
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -95,7 +96,12 @@ def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement
         f"{listed} {how} and is {kind}; class 5 or 6 is wanted ({source})",
         _place(design, conductors),
         because=[Cause(other.place, kind) for other in conductors[1:] if other.cable is None],
-        mend=(f"Take flexible conductors (class 5, in a drag chain class 6) for {listed}.",),
+        mend=(
+            Mend(
+                f"Take flexible conductors (class 5, in a drag chain class 6) for {listed}.",
+                of_conductors(design, conductors, "conductor_class", "6"),
+            ),
+        ),
     )
 
 

@@ -29,8 +29,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import taken_away
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -56,5 +57,10 @@ def check(design: Design) -> Iterator[Judgement]:
                 (bond.id,),
                 f"Conductor {bond.id} joins the neutral of {poles[0].source} to the protective earth",
                 bond.place,
-                mend=(f"Take {bond.id} away; neutral and protective earth stay apart behind the inlet.",),
+                mend=(
+                    Mend(
+                        f"Take {bond.id} away; neutral and protective earth stay apart behind the inlet.",
+                        taken_away(design, [bond]),
+                    ),
+                ),
             )

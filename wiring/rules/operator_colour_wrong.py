@@ -28,13 +28,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.operators import EmergencyStop, PushButton
 from wiring.plan.colours import colour_name, read_colour
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.operators import actuator_colours
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -82,10 +83,14 @@ def check(design: Design) -> Iterator[Judgement]:
                 f"{name} ({function}) is {_words(data.colour)}; {advised} {'is' if len(right.colours) == 1 else 'are'} "
                 f"right ({right.source})",
                 design.place(name, "colour"),
-                mend=(f"Make {name} {colour_name(right.colours[0])} ({right.colours[0]}).",),
+                mend=(_coloured(name, right.colours[0]),),
             )
     if blank:
         yield RULE.not_judged(blank, "the colour of the button (`colour: BU`)", design.place(blank[0]))
+
+
+def _coloured(name: str, colour: str) -> Mend:
+    return Mend(f"Make {name} {colour_name(colour)} ({colour}).", of_part(name, "colour", colour))
 
 
 def _code(colour: str) -> str:

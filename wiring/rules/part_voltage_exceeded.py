@@ -35,7 +35,7 @@ from wiring.design.design import Design
 from wiring.design.given_voltages import Loaded
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Number, Scope, Signal
+from wiring.findings import Mend, Number, Scope, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
@@ -46,10 +46,13 @@ from wiring.parts.passive import Connector, Diode, Suppressor, Terminals
 from wiring.parts.protection import Breaker, Disconnector, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import Contactor, Relay, SafetyRelay
+from wiring.plan.edits import Edit
 from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.signals import signal_limit
+from wiring.rulebooks.steps import DC_V, first_at_least
 from wiring.rules.causes import scope
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -158,6 +161,15 @@ def _at_terminals(design: Design, part: Part) -> Judgement | None:
     return None
 
 
+def _for_voltage(part: Part, volts: float, kind: str, rated: Voltage) -> tuple[Edit, ...]:
+    """A part that is marked for the voltage, where its marking is all that is wrong."""
+    own: Voltage | None = getattr(part.data, "rated_voltage", None)
+    if own is None or own is not rated:
+        return ()
+    step = first_at_least(DC_V if kind == "DC" else (50.0, 125.0, 250.0, 400.0, 440.0, 500.0, 690.0), volts)
+    return of_part(part.name, "rated_voltage", f"{step:g} V {kind}") if step else ()
+
+
 def _finding(
     design: Design, part: Part, volts: float, kind: str, where: str, rated: Voltage, share: float
 ) -> Judgement:
@@ -172,7 +184,12 @@ def _finding(
         signal=Signal.WARNING if volts > _DANGEROUS_V else RULE.signal,
         numbers=(Number("across it", volts, "V", where), Number("rated", rated.volts, "V", part.name)),
         limit=limit,
-        mend=(f"Take a part for {volts:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",),
+        mend=(
+            Mend(
+                f"Take a part for {volts:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",
+                _for_voltage(part, volts, kind, rated),
+            ),
+        ),
         holds=scope("part", part.name) | scope("over", part.name),
         rests=(_joints(design, part),),
     )

@@ -30,7 +30,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
@@ -39,8 +39,10 @@ from wiring.parts.motors import Shaft, StepperMotor
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.parts.protection import SurgeArrester
 from wiring.parts.switching import SafetyRelay
+from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
+from wiring.rules.mend import swapped
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -124,9 +126,21 @@ def _crossed(design: Design, part: Part) -> Judgement | None:
                 (part.name, first[0], *(wire.id for wire in wires)),
                 f"The winding {where} hangs between phases {first[1]} and {second[1]} of {first[0]}",
                 wires[0].place if wires else design.place(part.name),
-                mend=(f"Lead both ends of each winding of {part.name} to one phase of {first[0]}: A+ A-, B+ B-.",),
+                mend=(
+                    Mend(
+                        f"Lead both ends of each winding of {part.name} to one phase of {first[0]}: A+ A-, B+ B-.",
+                        _uncrossed(design, part, ends, first[1]),
+                    ),
+                ),
             )
     return None
+
+
+def _uncrossed(design: Design, part: Part, ends: tuple[Node, Node], phase: str) -> tuple[Edit, ...]:
+    """The second end of a winding for that end of another one which hangs on the phase of the first."""
+    others = [(part.name, end) for element in part.of(Resistance) for end in (element.a, element.b)]
+    right = [end for end in others if end not in ends and (_phase_at(design, end) or ("", ""))[1] == phase]
+    return swapped(design, ends[1], right[0]) if right else ()
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -158,6 +172,6 @@ def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> 
         f"{ends} lie on {source} the wrong way round",
         first.place if first else design.place(part.name),
         signal=Signal.WARNING if bursts else RULE.signal,
-        mend=(f"Swap the conductors at {ends}.",),
+        mend=(Mend(f"Swap the conductors at {ends}.", swapped(design, (part.name, plus), (part.name, minus))),),
         holds=scope("reversed", part.name),
     )

@@ -33,8 +33,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.elements import Input
+from wiring.plan.edits import SetValue
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import words
@@ -110,6 +111,9 @@ def _finding(design: Design, code: str, what: str) -> Judgement:
         mend=(
             "Take away the openings, or fit filters that keep the degree of protection."
             if "openings" in what
-            else f"Take a cabinet of {words('enclosure_ip_min')} at least; IP54 where chips, dust or coolant fly.",
+            else Mend(
+                f"Take a cabinet of {words('enclosure_ip_min')} at least; IP54 where chips, dust or coolant fly.",
+                (SetValue(("enclosure", "protection"), "IP54"),),
+            ),
         ),
     )

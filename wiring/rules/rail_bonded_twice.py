@@ -41,8 +41,9 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import taken_away
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -94,5 +95,10 @@ def check(design: Design) -> Iterator[Judgement]:
             found[-1].place,
             because=[Cause(bond.place, "also ties it to the earth") for bond in found[:-1]],
             numbers=(Number("bonds", float(len(found)), "", sources),),
-            mend=(f"Keep {found[0].id} and take {', '.join(bond.id for bond in found[1:])} away.",),
+            mend=(
+                Mend(
+                    f"Keep {found[0].id} and take {', '.join(bond.id for bond in found[1:])} away.",
+                    taken_away(design, found[1:]),
+                ),
+            ),
         )

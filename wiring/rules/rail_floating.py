@@ -42,13 +42,14 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.nets import NetEdge, SourcePole
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.elements import Coil, Function, Switch
 from wiring.parts.incoming import Rectifier
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
+from wiring.rules.mend import earthed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -138,8 +139,11 @@ def _finding(design: Design, poles: list[SourcePole]) -> Judgement:
         numbers=(Number("rail", highest.volts, "V", highest.source),),
         limit=elv if above and not isinstance(elv, NotTabled) else None,
         mend=(
-            f"Tie {minus.node[0]}:{minus.node[1]}, the return of the rail, to a point of the earth bar of its own, "
-            "at this one point only.",
+            Mend(
+                f"Tie {minus.node[0]}:{minus.node[1]}, the return of the rail, to a point of the earth bar of its own, "
+                "at this one point only.",
+                earthed(design, minus.node),
+            ),
         ),
         rests=(scope("bond", *names),),
     )

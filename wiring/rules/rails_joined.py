@@ -38,9 +38,10 @@ from wiring.design.paralleled_sources import (
     one_voltage,
     source_connections,
 )
-from wiring.findings import Number, Scope, Signal
+from wiring.findings import Mend, Number, Scope, Signal
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
+from wiring.rules.mend import taken_away
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -128,7 +129,12 @@ def _finding(design: Design, connection: SourceConnection, holds: Scope) -> Judg
             Number("first", connection.first.volts, "V", connection.first.source),
             Number("second", connection.second.volts, "V", connection.second.source),
         ),
-        mend=(f"Take {subject} out of the way between {' and '.join(named(pole.node) for pole in poles)}.",),
+        mend=(
+            Mend(
+                f"Take {subject} out of the way between {' and '.join(named(pole.node) for pole in poles)}.",
+                taken_away(design, [conductor]) if conductor and not connection.contacts else (),
+            ),
+        ),
         holds=holds,
     )
 
@@ -149,5 +155,5 @@ def _earthed_lines(design: Design) -> Iterator[Judgement]:
                 bond.place,
                 signal=Signal.DANGER if pole.sign[0] == "L" else Signal.WARNING,
                 numbers=(Number("rail", pole.volts, "V", pole.source),),
-                mend=(f"Take {bond.id} off the protective earth.",),
+                mend=(Mend(f"Take {bond.id} off the protective earth.", taken_away(design, [bond])),),
             )

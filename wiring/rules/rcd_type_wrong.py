@@ -39,7 +39,7 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.protective_network import behind
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Output
@@ -48,6 +48,7 @@ from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.signals import residual_types
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -90,10 +91,14 @@ def _finding(design: Design, part: Part, unseen: dict[str, list[str]]) -> Judgem
     names = sorted(name for found in unseen.values() for name in found)
     answer = residual_types(hardest)
     wanted = " or ".join(answer[0]) if not isinstance(answer, NotTabled) else "B"
+    best = answer[0][-1] if not isinstance(answer, NotTabled) else "B"
     assert isinstance(part.data, ResidualCurrentDevice)
     return RULE.finding(
         (part.name, *names),
         f"{part.name} is of type {part.data.type} and feeds {', '.join(names)}; a {hardest} needs type {wanted}",
         design.place(part.name, "type"),
-        mend=(f"Take a device of type {wanted} for {part.name}, or feed {', '.join(unseen[hardest])} in front of it.",),
+        mend=(
+            Mend(f"Take a device of type {best} for {part.name}.", of_part(part.name, "type", best)),
+            f"Or feed {', '.join(unseen[hardest])} in front of it.",
+        ),
     )

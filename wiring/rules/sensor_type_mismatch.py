@@ -33,10 +33,12 @@ from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import Reached
 from wiring.design.signals import SignalInput, card_inputs, driven
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Mend, Number, Signal
+from wiring.parts.base import PartModel
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -104,7 +106,15 @@ def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Rea
         wires[0].place if wires else design.place(item.part.name),
         because=[Cause(design.place(giver), "what switches it")],
         numbers=(Number("rail", seen.pole.volts, "V", seen.pole.source),),
-        mend=(f"Take {better} for {named(node)}, or an input of the other kind.",),
+        mend=(_other_kind(data, giver, item, f"Take {better} for {named(node)}, or an input of the other kind."),),
         holds=scope("end", *(named(end) for end in item.ends)),
         rests=(scope("reversed", item.part.name, *seen.parts),),
     )
+
+
+def _other_kind(data: PartModel, giver: str, item: SignalInput, words: str) -> Mend:
+    """The sensor of the other polarity."""
+    if not isinstance(data, Sensor) or not data.output.startswith(("pnp", "npn")):
+        return Mend(words)
+    kind = "npn" if item.word == "source" else "pnp"
+    return Mend(words, of_part(giver, "output", kind + data.output[3:]))

@@ -30,11 +30,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.conductors import Cable
+from wiring.plan.edits import SetValue, scalar
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -74,17 +75,20 @@ def check(design: Design) -> Iterator[Judgement]:
         sort, ends = _carries(design, cable), len(cable.shield.ends)
         place = design.reading.place("cables", index, "shield")
         if sort == "drive" and ends < 2:
-            mend = f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on."
+            mend = Mend(f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on.")
             yield _finding(cable.cable, "a drive's motor cable needs both ends", ends, place, mend)
         elif sort == "drive" and cable.shield.method == "pigtail":
-            mend = f"Clamp the shield of {cable.cable} all around instead of twisting it into a tail."
+            words = f"Clamp the shield of {cable.cable} all around instead of twisting it into a tail."
+            mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "method"), "clamp"),))
             yield _finding(cable.cable, "a drive's motor cable needs clamps, not pigtails", ends, place, mend)
         elif sort == "analog" and ends > 1:
-            mend = f"Keep the bond of {cable.cable} at the receiver and take the other end off."
+            words = f"Keep the bond of {cable.cable} at the receiver and take the other end off."
+            ends_text = f"[{scalar(str(cable.shield.ends[0]))}]"
+            mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "ends"), ends_text),))
             yield _finding(cable.cable, "an analog signal needs one end only", ends, place, mend)
 
 
-def _finding(name: str, why: str, ends: int, place: Place, mend: str) -> Judgement:
+def _finding(name: str, why: str, ends: int, place: Place, mend: Mend) -> Judgement:
     return RULE.finding(
         (name,),
         f"The shield of {name} is bonded at {ends} end{'s' if ends > 1 else ''}: {why}",

@@ -23,9 +23,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.circuit.model import named
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
+from wiring.plan.edits import SetValue, scalar
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import earth_points
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -45,5 +48,13 @@ def check(design: Design) -> Iterator[Judgement]:
                 (cable.cable,),
                 f"The shield of {cable.cable} is bonded at neither end",
                 design.reading.place("cables", index, "shield"),
-                mend=(f"Clamp the shield of {cable.cable} to a point of the shield bar in the cabinet.",),
+                mend=(_clamped(design, cable.cable),),
             )
+
+
+def _clamped(design: Design, cable: str) -> Mend:
+    points, edits = earth_points(design, 1)
+    words = f"Clamp the shield of {cable} to a point of the shield bar in the cabinet."
+    if not points:
+        return Mend(words)
+    return Mend(words, (*edits, SetValue(("cables", cable, "shield", "ends"), f"[{scalar(named(points[0]))}]")))

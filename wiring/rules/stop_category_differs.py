@@ -77,7 +77,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -100,11 +101,12 @@ def check(design: Design) -> Iterator[Judgement]:
         gone = any(sound.running and not sound.left for sound in result.sound)
         if result.use.category == 0 and late:
             told = f"Stop {name} is of category 0, but {', '.join(late)} lose their power only after a delay"
-            mend = "Take them off an undelayed contact, or write category 1 with its delay."
+            mend = Mend("Take them off an undelayed contact, or write category 1 with its delay.")
         elif result.use.category == 1 and gone and not late:
             told = f"Stop {name} is of category 1, but its power goes at once, before anything could be braked"
-            mend = (
-                "Feed them through delayed contacts and let an undelayed contact order the stop, or write category 0."
+            mend = Mend(
+                "Write category 0, or feed them through delayed contacts and let an undelayed one order the stop.",
+                (SetValue(("stops", name, "category"), "0"),),
             )
         else:
             continue

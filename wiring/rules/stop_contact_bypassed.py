@@ -80,10 +80,11 @@ from collections.abc import Iterator
 
 from wiring.design.bypasses import Bypass, bypasses
 from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause, Mend, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
+from wiring.rules.mend import taken_away
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -116,7 +117,10 @@ def _finding(design: Design, part: str, found: list[Bypass]) -> Judgement:
         _place(design, found[0]),
         because=tuple(Cause(design.place(name), "closed beside it") for name in beside),
         mend=(
-            f"Take {' and '.join(conductors)} away."
+            Mend(
+                f"Take {' and '.join(conductors)} away.",
+                taken_away(design, [design.circuit.conductor[name] for name in conductors]) if not beside else (),
+            )
             if conductors
             else f"Put {part} and {' and '.join(beside)} in series, or lead each to an input of its own.",
         ),

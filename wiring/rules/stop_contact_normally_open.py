@@ -53,10 +53,11 @@ from collections.abc import Iterator, Set
 
 from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
+from wiring.plan.edits import Edit, SetValue
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -77,12 +78,21 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every device of a stop by its contacts in the stop circuit."""
     for name, contacts in make_contacts(design).items():
         stops = [stop for stop, entry in design.plan.stops.items() if name in entry.devices]
+        words = f"Wire a break contact of {name} (`NC direct`) in its place."
         yield RULE.finding(
             (name, *stops),
             f"{listed(contacts)} of {name} in the circuit of stop {listed(stops)} closes when {name} is worked",
             design.place(name, "contacts"),
-            mend=(f"Wire a break contact of {name} (`NC direct`) in its place.",),
+            mend=(
+                Mend(f"Wire a break contact of {name} (`NC direct`) in its place.", _broken(design, name, contacts)),
+            ),
         )
+
+
+def _broken(design: Design, name: str, names: list[str]) -> tuple[Edit, ...]:
+    contacts = getattr(design.parts[name].data, "contacts", {})
+    found = [pair for pair in contacts if pair in names]
+    return tuple(SetValue(("parts", name, "contacts", pair), "NC direct") for pair in found) if found else ()
 
 
 def make_contacts(design: Design) -> dict[str, list[str]]:

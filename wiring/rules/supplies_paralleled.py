@@ -31,9 +31,10 @@ from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
 from wiring.design.paralleled_sources import battery_chargers, culprit, one_voltage, source_connections
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.elements import Output
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import taken_away
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -74,7 +75,10 @@ def check(design: Design) -> Iterator[Judgement]:
             conductor.place if conductor else design.place(subject),
             numbers=(Number("rail", first.volts, "V", first.source),),
             mend=(
-                f"Take {subject} away, or put a diode in the plus of each supply.",
+                Mend(
+                    f"Take {subject} away, or put a diode in the plus of each supply.",
+                    taken_away(design, [conductor]) if conductor else (),
+                ),
                 "Supplies that their maker allows to share a rail are marked `parallel: true`.",
             ),
         )

@@ -31,12 +31,13 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.design.suppressors import dc_coils
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import release_time
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -91,5 +92,10 @@ def _brake(design: Design, part: Part, data: Brake) -> Iterator[Judgement]:
             Number("free fall", drop_mm / 1000.0, "m", motor.name),
         ),
         limit=late if isinstance(late, Limit) else None,
-        mend=(f"Give {part.name} a zener behind its diode, or a varistor (`suppressor: zener`).",),
+        mend=(
+            Mend(
+                f"Give {part.name} a zener behind its diode, or a varistor (`suppressor: zener`).",
+                of_part(part.name, "suppressor", "zener"),
+            ),
+        ),
     )

@@ -34,13 +34,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wiring.circuit.model import named
+from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
 from wiring.design.open_terminals import is_chain_return
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Function
+from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import led_to
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -74,11 +76,14 @@ def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
     leads = all((part.name, name) in design.nets.joined for name in bare)
     problem = "leads to terminals and no further" if leads else "has no conductor"
     if part.name in design.devices.by_name:
+        words = f"Lead the conductor that feeds {', '.join(wired)} to {names}."
         return RULE.finding(
             (part.name,),
             f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
             design.place(part.name),
-            mend=(f"Lead the conductor that feeds {', '.join(wired)} to {names}.",),
+            mend=(
+                Mend(f"Lead the conductor that feeds {', '.join(wired)} to {names}.", _fed_first(design, part, bare)),
+            ),
         )
     return RULE.finding(
         (part.name,),
@@ -90,3 +95,17 @@ def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
             + (f", or take {conductors[0].id} away if the input is not used." if conductors else "."),
         ),
     )
+
+
+def _fed_first(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Edit, ...]:
+    """The feed of a device at its open terminal: what comes from the source at the wired one."""
+    hot = design.short_circuits.paths.hot
+    found: list[Edit] = []
+    for name, other in bare.items():
+        step = hot.get((part.name, other)) if other else None
+        feed = step.back if step is not None else None
+        moved = led_to(design, feed, (part.name, other), (part.name, name)) if isinstance(feed, Conductor) else ()
+        if not moved:
+            return ()
+        found += moved
+    return tuple(found)
