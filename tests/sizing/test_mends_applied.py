@@ -1,5 +1,7 @@
 """Every mend that is printed as a change is one: applied to every faulty plan and judged again by all rules.
 
+Gone is a finding of which no more than a notice is left: a fuse that now opens, but after an hour, is told as one.
+
 A sample of the plans in the daily run; WIRING_EVERY_MEND=1 applies all of them and prints the share that carries one.
 """
 
@@ -64,7 +66,7 @@ def faults_of(before: Outcome, report: Report, root: Finding, mend: Mend) -> lis
     gone = [root, *report.effects_of(root)]
     found = [f"crashed {again.crashed}"] if again.crashed else []
     for finding in again.standing:
-        for one in gone:
+        for one in gone if finding.signal is not Signal.NOTICE else ():
             if finding.rule == one.rule and set(finding.subjects) & set(one.subjects):
                 found.append(f"still {finding.rule}: {finding.summary}")
         known = any(one.rule == finding.rule and set(finding.subjects) <= set(one.subjects) for one in report.findings)

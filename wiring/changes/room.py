@@ -90,7 +90,7 @@ class _Search:
         """Solves and judges a load that lies between the bounds and beside both of them."""
         if not self.low + 0.5 * _BESIDE * watts < watts < self.high * (1.0 - 0.5 * _BESIDE):
             return
-        design = self.trials.laden(self.number, watts)
+        design = self.solved.get(watts) or self.trials.laden(self.number, watts)
         self.solved[watts] = design
         found = self.trials.fault(design)
         if found:
@@ -123,12 +123,15 @@ class _Search:
     def _bracket(self) -> None:
         """Finds a load at which something is new: near where the figures point, else by doubling."""
         start = min(self.tap.guesses, default=self.tap.volts) * (1.0 - _BESIDE)
-        self.attempt(start)
+        self.solved[start] = self.trials.laden(self.number, start)
         for guess in self._crossings(0.0, start):
             if guess > 0.5 * start:
                 self.beside(guess)
-            if self.high < inf:
+            if self.high < inf and self.low > 0.0:
                 return
+        self.attempt(start)
+        if self.high < inf:
+            return
         for n in range(_DOUBLINGS):
             self.attempt(max(self.tap.volts, 1.0) * 2.0**n)
             if self.high < inf:

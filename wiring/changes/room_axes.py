@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import floor, isfinite
 
 from wiring.changes.add_axes import add_axes
-from wiring.changes.axis import AxisParts, parts_of
+from wiring.changes.axis import parts_of
 from wiring.changes.outcome import Outcome, Unreadable, is_new, judged
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
 from wiring.findings import Finding
-from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS, OF_STOPS
-from wiring.solver.operating import OperatingPoint
+from wiring.sizing.asked import requirements, sorted_by_ladder
+from wiring.sizing.engine import ladders_of
+from wiring.sizing.ladder import Key
 
 #: More than this is told as such.
 MOST_AXES = 16
@@ -40,7 +41,10 @@ class AxisRoom:
 class _Axes:
     """Adds copies of one axis and looks for what is new; first without the rules that a number of axes rarely moves."""
 
-    def __init__(self, base: Outcome, axis: Axis) -> None:
+    def __init__(
+        self, base: Outcome, axis: Axis, leasts: Mapping[Key, tuple[float, float]], told: dict[Hashable, str]
+    ) -> None:
+        self.leasts, self.told = leasts, told
         self.base, self.motor = base, axis.motors[0].name
         self.parts = parts_of(self.base.design, axis)
         self.blocked = add_axes(self.base.design, self.parts, 1, Wanted()).unplaced
@@ -64,12 +68,34 @@ class _Axes:
         """What is new about stops with so many more."""
         return self._new(count, OF_STOPS)
 
+    def stops(self, fault: Callable[[int], str]) -> str:
+        """What one more brings about stops; axes with drives of one kind on one supply are asked once."""
+        drive = self.parts.axis.drive
+        key = (self.parts.supply, drive.kind, drive.library, tuple(sorted(self.states())))
+        if key not in self.told:
+            self.told[key] = fault(1)
+        return self.told[key]
+
+    def states(self) -> set[str]:
+        """The states that name its motor."""
+        return {state for state, entries in self.base.design.plan.states.items() if self.motor in entries}
+
     def wholly(self, count: int) -> str:
         return self.of_stops(count) or self.plain(count)
 
+    def _guess(self) -> int:
+        """How many more all sizes bear, if each asks as much more of them as the first does."""
+        with_one = _leasts(self.added(1).design)
+        found = [MOST_AXES]
+        for key, (least, size) in self.leasts.items():
+            more = with_one.get(key, (least, size))[0] - least
+            if more > 1e-9 * least and isfinite(more) and size >= least:
+                found.append(floor((size - least) / more + 1e-6))
+        return min(found)
+
     def room(self) -> AxisRoom:
-        count, limit = _most(self.plain, _guess(self.base.design, self.parts))
-        if count and self.of_stops(count):
+        count, limit = _most(self.plain, self._guess())
+        if count and self.stops(self.of_stops):
             count, limit = _most(self.wholly, 1)
         return AxisRoom(self.motor, count, limit, self.blocked)
 
@@ -90,35 +116,23 @@ def _most(fault: Callable[[int], str], guess: int) -> tuple[int, str]:
     return low, limit
 
 
-def _guess(design: Design, parts: AxisParts) -> int:
-    """How many more the supply bears if each takes what this one takes; 1 where the mains feed it."""
-    found = []
-    for state, row in design.supplies.get(parts.supply, {}).items():
-        free_a = (1.0 - KEPT_FREE) * row.available_a - row.current_a
-        for point, spare_a in ((design.states[state], free_a), (design.peaks[state], row.limit_a - row.peak_a)):
-            taken_a = _taken(parts, point)
-            if taken_a > 0.0 and isfinite(spare_a):
-                found.append(floor(spare_a / taken_a))
-    return min(found, default=1)
-
-
-def _taken(parts: AxisParts, point: OperatingPoint) -> float:
-    """Current that the drive takes from its bus [A]."""
-    drive = parts.axis.drive
-    elements = enumerate(drive.elements)
-    keys = [(drive.name, n) for n, one in elements if isinstance(one, Draw) and one.name == "bus"]
-    amps = [abs(point.element_current(kind).get(key, 0.0)) for key in keys for kind in ("DC", "AC")]
-    return max(amps, default=0.0)
+def _leasts(design: Design) -> dict[Key, tuple[float, float]]:
+    """What is asked of every size at least, and the size that is there."""
+    ladders = ladders_of(design)
+    items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
+    asked = sorted_by_ladder(requirements(design, KEPT_FREE), items)
+    return {key: (one.least(firm=True), one.ladder.present.high) for key, one in asked.items()}
 
 
 def axis_rooms(base: Outcome, progress: Progress = lambda _: None) -> Iterator[AxisRoom]:
     """The number left of every axis that has a motor, each found by adding them and judging the plan."""
+    leasts, told = _leasts(base.design), dict[Hashable, str]()
     for axis in base.design.axes.values():
         if not axis.motors:
             continue
         motor = axis.motors[0].name
         progress(motor)
         try:
-            yield _Axes(base, axis).room()
+            yield _Axes(base, axis, leasts, told).room()
         except (Refusal, Unreadable) as error:
             yield AxisRoom(motor, 0, "", (str(error).splitlines()[0],))

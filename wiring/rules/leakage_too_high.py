@@ -34,17 +34,19 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
 from wiring.design.protective_network import behind, leakage_of
 from wiring.design.protective_sections import lone_sections
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Filter
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import limit as single_limit
@@ -62,6 +64,10 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "8.2.7", Standing.FROM_MEMORY)),
     ),
 )
+
+
+#: Protective conductor of copper for a high leakage where a book names none [mm2] (IEC 60204-1, 8.2.6, from memory).
+_LEAST_MM2 = 10.0
 
 
 def _leaks(part: Part) -> bool:
@@ -87,27 +93,53 @@ def check(design: Design) -> Iterator[Judgement]:
 def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Iterator[Judgement]:
     """The sections that carry too much alone, together: what leaks is one cause. `told` takes up their ids."""
     above = design.book.limit("leakage_extra_measures_above")
+    if isinstance(above, Limit):
+        found = _carrying(design, inlet, above)
+        told.update(conductor.id for conductor in found)
+        yield from _against(design, found, above, Signal.WARNING)
+
+
+def _carrying(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Conductor, dict[str, float]]:
+    """The sections that alone carry more than a limit, each with what leaks into it [A]."""
     leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
-    if isinstance(above, NotTabled) or not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
-        return
-    thin: dict[Conductor, dict[str, float]] = {}
+    if not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
+        return {}
+    found: dict[Conductor, dict[str, float]] = {}
     for section in lone_sections(design.machine, inlet):
         carried = {name: leaks[name] for name in section.parts if name in leaks}
         if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
-            told.add(section.conductor.id)
-            thin[section.conductor] = carried
-    yield from _against(design, thin, above, Signal.WARNING)
+            found[section.conductor] = carried
+    return found
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """The sections that carry much alone, and the one protective conductor of a drive that leaks."""
+    above, wanted = design.book.limit("leakage_extra_measures_above"), design.book.limit("leakage_pe_min_cu")
+    least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
+    found: set[str] = set()
+    if isinstance(above, Limit):
+        found = {one.id for inlet in design.earthing.inlets for one in _carrying(design, inlet, above)}
+    of_drive = single_limit("iec", "leakage_drive_above")
+    drive_ma = of_drive.value * (1 + 1e-6) if isinstance(of_drive, Limit) else inf
+    for part in design.parts.values():
+        earths = _earths(design, part) if isinstance(part.data, Drive) else []
+        if len(earths) == 1 and (leakage_of(part) or 0.0) * 1000.0 > drive_ma:
+            found.add(earths[0].id)
+    for name in sorted(found):
+        yield Requirement(RULE.slug, name, Quantity.AREA, least, why="what leaks into it")
+
+
+def _earths(design: Design, part: Part) -> list[Conductor]:
+    """The protective conductors at a part."""
+    node = (part.name, part.data.terminals.get("PE", "PE"))
+    wires = [one for one in design.circuit.conductors_at(node) if one.kind != "shield"]
+    return [one for one in wires if all(is_earth_point(design.circuit, end) for end in one.ends)]
 
 
 def _drive(design: Design, part: Part, told: set[str]) -> Iterator[Judgement]:
     above = single_limit("iec", "leakage_drive_above")
     amps = leakage_of(part) or 0.0
-    earth = part.data.terminals.get("PE", "PE")
-    found = [
-        c
-        for c in design.circuit.conductors_at((part.name, earth))
-        if c.kind != "shield" and all(is_earth_point(design.circuit, end) for end in c.ends)
-    ]
+    found = _earths(design, part)
     if isinstance(above, NotTabled) or len(found) != 1 or found[0].id in told:
         return
     if amps * 1000.0 > above.value * (1 + 1e-6):
@@ -119,7 +151,7 @@ def _against(
 ) -> Iterator[Judgement]:
     """The conductors thinner than wanted, each with what leaks into it."""
     wanted = design.book.limit("leakage_pe_min_cu")
-    least = wanted.value if isinstance(wanted, Limit) else 10.0
+    least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
     unsized = [conductor for conductor in carried if conductor.size is None]
     if unsized:
         names = tuple(conductor.id for conductor in unsized)
@@ -145,7 +177,12 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
         signal=signal,
         numbers=(Number("leakage", amps, "A", "declared values added"),),
         limit=Limit(above.value / 1000.0, "A", above.source, above.note),
-        mend=(f"Make {ids} {least:.3g} mm2, or add a second protective conductor beside each.",),
+        mend=(
+            Mend(
+                f"Make {ids} {least:.3g} mm2, or add a second protective conductor beside each.",
+                asks=tuple(Requirement(RULE.slug, one.id, Quantity.AREA, least, why="leakage") for one in thin),
+            ),
+        ),
     )
 
 

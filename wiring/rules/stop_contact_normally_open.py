@@ -83,9 +83,7 @@ def check(design: Design) -> Iterator[Judgement]:
             (name, *stops),
             f"{listed(contacts)} of {name} in the circuit of stop {listed(stops)} closes when {name} is worked",
             design.place(name, "contacts"),
-            mend=(
-                Mend(f"Wire a break contact of {name} (`NC direct`) in its place.", _broken(design, name, contacts)),
-            ),
+            mend=(Mend(words, _broken(design, name, contacts)),),
         )
 
 

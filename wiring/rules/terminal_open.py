@@ -81,9 +81,7 @@ def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
             (part.name,),
             f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
             design.place(part.name),
-            mend=(
-                Mend(f"Lead the conductor that feeds {', '.join(wired)} to {names}.", _fed_first(design, part, bare)),
-            ),
+            mend=(Mend(words, _fed_first(design, part, bare)),),
         )
     return RULE.finding(
         (part.name,),

@@ -1,7 +1,7 @@
 """Mends of size worked out: what a finding asks of sizes, with all that follows from it, as edits that were judged.
 
 A root takes the largest of what it explains. A mend is kept where the machine with it no longer shows the root nor what
-the root explains, and shows nothing new at or above WARNING.
+the root explains, a milder notice apart, and shows nothing new at or above WARNING.
 """
 
 from __future__ import annotations
@@ -105,7 +105,7 @@ class _Work:
         after = tell(sizing.design, OF_LOADS)
         gone = {(one.rule, one.subjects) for one in (root, *effects)}
         for finding in after.findings:
-            if finding.accepted is not None:
+            if finding.accepted is not None or finding.signal is Signal.NOTICE:
                 continue
             if any(rule == finding.rule and set(names) & set(finding.subjects) for rule, names in gone):
                 return False
