@@ -32,11 +32,12 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import named
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import Encoder, IoCard
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import swapped
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -104,11 +105,15 @@ def _senses(design: Design, half: tuple[str, str]) -> set[str]:
 def _finding(design: Design, part: Part, plus: str, minus: str, problem: str) -> Judgement:
     wires = [c for end in (plus, minus) for c in design.circuit.conductors_at((part.name, end))]
     wires.sort(key=lambda conductor: (conductor.place.line, conductor.place.column))
+    words = f"Lead both {plus} and {minus} of {part.name}, as a twisted pair, to the same receiver, sense to sense."
     return RULE.finding(
         (part.name, *(wire.id for wire in wires)),
         f"The differential signal {part.name}:{plus}/{minus} is broken: {problem}",
         wires[0].place if wires else design.place(part.name),
         mend=(
-            f"Lead both {plus} and {minus} of {part.name}, as a twisted pair, to the same receiver, sense to sense.",
+            Mend(
+                words,
+                swapped(design, (part.name, plus), (part.name, minus)) if "crossed" in problem else (),
+            ),
         ),
     )

@@ -42,11 +42,12 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.design.nets import SourcePole
-from wiring.findings import Number, Signal
+from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
 from wiring.parts.elements import Input, Output
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -97,7 +98,10 @@ def _finding(design: Design, part: Part, line: SourcePole) -> Judgement:
         design.place(part.name, "isolated"),
         numbers=(Number("mains", line.volts, "V", named(line.node)),),
         mend=(
-            f"Take a source for {part.name} whose output is isolated, or feed it from a transformer with separate "
-            "windings.",
+            Mend(
+                f"Take a source for {part.name} whose output is isolated, or feed it from a transformer with separate "
+                "windings.",
+                of_part(part.name, "isolated", "true"),
+            ),
         ),
     )

@@ -76,9 +76,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.base import Part
 from wiring.parts.operators import EmergencyStop
+from wiring.plan.edits import Edit, SetValue
 from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.rule import Judgement, Rule
 
@@ -113,5 +114,17 @@ def check(design: Design) -> Iterator[Judgement]:
                     (device, name),
                     f"{device} of stop {name} is a {devices[device].kind}, which springs back when it is let go",
                     design.place(device, "kind"),
-                    mend=("Use an emergency stop device: it latches, and opens its contacts by force.",),
+                    mend=(_latching(devices[device]),),
                 )
+
+
+def _latching(part: Part) -> Mend:
+    """An emergency stop device with the contacts that are there, where they break."""
+    words = "Use an emergency stop device: it latches, and opens its contacts by force."
+    contacts = getattr(part.data, "contacts", {})
+    if part.library or not contacts or any(not word.startswith("NC") for word in contacts.values()):
+        return Mend(words)
+    edits: list[Edit] = [SetValue(("parts", part.name, "kind"), "emergency-stop")]
+    if "colour" in part.data.model_fields_set:
+        edits.append(SetValue(("parts", part.name, "colour"), "RD"))
+    return Mend(words, tuple(edits))

@@ -19,9 +19,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.findings import Signal
+from wiring.findings import Mend, Signal
 from wiring.parts.motors import Brake, Shaft
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -47,7 +48,10 @@ def check(design: Design) -> Iterator[Judgement]:
                 f"{name} ({part.title}) moves a load that falls, and no brake holds it",
                 design.place(name, "vertical"),
                 mend=(
-                    f"Fit a holding brake (`kind: brake, holds: {name}`) that closes when its coil loses power, or a "
-                    "screw or gear that locks by itself (`self_locking: true`).",
+                    f"Fit a holding brake (`kind: brake, holds: {name}`) that closes when its coil loses power.",
+                    Mend(
+                        f"Or take a screw or gear for {name} that locks by itself (`self_locking: true`).",
+                        of_part(name, "self_locking", "true"),
+                    ),
                 ),
             )

@@ -22,6 +22,8 @@ from wiring.sizing.variant import variant
 
 #: Rounds in which sizes may fall, and all of them.
 _FREE_ROUNDS, _ROUNDS = 4, 14
+#: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
+_CAPS_FROM = 3
 UNITS = {Quantity.RATING: "A", Quantity.AREA: "mm2", Quantity.CLAMP: "mm2", Quantity.AIRFLOW: "m3/h"}
 _SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
 Progress = Callable[[str], None]
@@ -115,6 +117,7 @@ class _Settling:
     caps: dict[Key, Requirement] = field(default_factory=dict)
     unmet: dict[Key, Unmet] = field(default_factory=dict)
     asked: dict[Key, Asked] = field(default_factory=dict)
+    round: int = 0
 
     def __post_init__(self) -> None:
         self.ladders = ladders_of(self.design)
@@ -128,6 +131,7 @@ class _Settling:
         rounds = 0
         for rounds in range(1, _ROUNDS + 1):
             self.progress(f"round {rounds}")
+            self.round = rounds
             wanted = self._stepped(now, rising=rounds > _FREE_ROUNDS)
             still = wanted == self.steps and rounds > 1
             self.steps = wanted
@@ -212,7 +216,11 @@ class _Settling:
         if helped and others <= top.high:
             for one in helped:
                 key = self.items[one.quantity, one.item].key
-                if self.steps[ladder.key] is top and one.most < self.caps.get(key, one).most * (1 + 1e-9):
+                if (
+                    self.round >= _CAPS_FROM
+                    and self.steps[ladder.key] is top
+                    and one.most < self.caps.get(key, one).most * (1 + 1e-9)
+                ):
                     self.caps[key] = one
             return top
         if need is None:

@@ -1,0 +1,139 @@
+"""What the engine reads of the rules, by hand from the standards; and that a rule and its inverse agree at the edge."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from wiring.changes.addition import add_motor, change_plan
+from wiring.changes.outcome import open_plan, outcome_of
+from wiring.changes.suggest import suggest
+from wiring.plan.fault import Refusal
+from wiring.requirement import Quantity
+from wiring.rulebooks.steps import first_at_least, last_at_most
+from wiring.rules.run import judge
+from wiring.sizing.asked import requirements
+from wiring.sizing.engine import Wish, settle
+from wiring.sizing.written import size_words
+
+SPECS = Path(__file__).parents[2] / "specs"
+BENCH = """\
+format: 1
+machine: Test bench
+rulebook: iec
+site: {{ambient: 30 °C}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: {supply} A,
+       derating: {{from: 50 °C, slope: 2.5 %/K}}{more}}}
+  F1: {{kind: fuse, rating: 6 A, class: gG}}
+  E1: {{kind: load, rated: 24 V DC {watts} W}}
+wires:
+  - {{wire: 1, from: G1:V+, to: F1:1, size: 10 mm2, insulation: pvc-70, length: 0.1 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 10 mm2, insulation: pvc-70, length: 0.1 m}}
+  - {{wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 0.1 m}}
+"""
+
+
+def bench(supply: float = 10, watts: float = 48, more: str = ""):
+    return outcome_of(BENCH.format(supply=supply, watts=watts, more=more), "plan", Path())
+
+
+def least(design, rule: str, item: str) -> float:
+    return max(ask.least for ask in requirements(design, 0.2) if (ask.rule, ask.item) == (rule, item))
+
+
+def test_a_supply_by_hand() -> None:
+    """48 W at 24 V are 2 A; a fifth kept free (common practice): 2 A / 0.8 = 2.5 A, and a little for the drop."""
+    design = bench().design
+    assert least(design, "supply-overloaded", "G1") == pytest.approx(2.0, rel=0.01)
+    assert least(design, "supply-headroom-small", "G1") == pytest.approx(2.5, rel=0.01)
+
+
+def test_a_conductor_behind_a_fuse_by_hand() -> None:
+    """6 A gG passes 1.9 * 6 A = 11.4 A for ever (IEC 60269-1, table 2), 7.86 A by 1.45 (IEC 60364-4-43, 433.1).
+
+    0.75 mm2 carries 10.4 A in the open (E), the pairs of 0.5 mm2 less than 6 A (IEC 60204-1:2016, table 6, D.2).
+    """
+    asks = [ask for ask in requirements(bench().design, 0.2) if ask.rule == "protection-above-conductor"]
+    assert {ask.least for ask in asks if ask.item == "2"} == {0.75}
+
+
+@pytest.mark.parametrize("supply", [2.4, 2.6])
+def test_the_rule_speaks_exactly_below_its_requirement(supply: float) -> None:
+    design = bench(supply).design
+    fires = any(one.rule == "supply-headroom-small" for one in judge(design).findings)
+    assert fires is (supply < least(design, "supply-headroom-small", "G1"))
+
+
+def test_a_part_that_is_bought_stays() -> None:
+    assert "G1: 3 A in place of 10 A" in size_words(settle(bench().design, Wish(0.2, anew=True)))
+    found = settle(bench(more=", bought: true").design, Wish(0.2, anew=True))
+    assert not any(words.startswith("G1") for words in size_words(found))
+
+
+def test_the_cheapest_part_of_an_own_library_is_taken(tmp_path: Path) -> None:
+    part = "kind: supply, input: 230 V AC, output: 24 V DC, rated: {} A, price: {} EUR, standing: typical, source: own"
+    rows = [f"s{amps}: {{{part.format(amps, price)}}}" for amps, price in ((3, 40), (5, 25), (12, 60))]
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts" / "own.yaml").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    text = BENCH.format(supply=10, watts=48, more="")
+    lines = [line for line in text.splitlines() if not line.strip().startswith("derating")]
+    text = "\n".join("  G1: {use: s12}" if line.startswith("  G1:") else line for line in lines)
+    text = text.replace("parts:\n", "library: [parts/]\nparts:\n", 1)
+    words = size_words(settle(outcome_of(text, "plan", tmp_path).design, Wish(0.2, anew=True)))
+    assert "G1: s5 in place of s12" in words  # 3 A would do for 2.5 A and costs more
+
+
+def test_steps_are_searched_both_ways() -> None:
+    assert (first_at_least((1.0, 2.0, 4.0), 2.0), first_at_least((1.0, 2.0), 2.1)) == (2.0, None)
+    assert (last_at_most((1.0, 2.0, 4.0), 3.9), last_at_most((1.0, 2.0), 0.9)) == (2.0, None)
+
+
+def test_three_more_spindles_ask_for_supply_trunk_terminals_and_fan() -> None:
+    """10.6 A and a fifth at 57 °C less 17.5 % ask for 16 A at work, 34.4 A / 1.2 = 28.7 A at the peak: 30 A is sold."""
+    ways = add_motor(SPECS / "coil-winder.yaml", "M1", count=3).mends
+    assert ways[0].clears
+    assert any("G1: 30 A in place of 9.7 A" in words for words in ways[0].words)
+    assert {name for words in ways[0].words for name in ("200", "203", "X3", "cabinet fan") if name in words} == {
+        "200",
+        "203",
+        "X3",
+        "cabinet fan",
+    }
+
+
+def test_what_the_building_gives_caps_a_breaker() -> None:
+    """16 A of the building stand in front: no larger breaker is proposed, and the load is told to be too much."""
+    text = (SPECS / "coil-winder.yaml").read_text(encoding="utf-8")
+    text = text.replace("inrush: 20 A", "inrush: 120 A")
+    found = suggest(outcome_of(text, "plan", SPECS), 0.2)
+    row = next(row for row in found.rows if row.name == "F1")
+    assert row.after == ""
+    assert "of the building, 10 A" in row.why
+
+
+def test_one_part_alone() -> None:
+    found = suggest(open_plan(SPECS / "foam-gantry.yaml"), 0.2, ["G1"])
+    assert [row.name for row in found.rows if row.changed] == ["G1"]
+    with pytest.raises(Refusal, match="no steps of size"):
+        suggest(open_plan(SPECS / "foam-gantry.yaml"), 0.2, ["M1"])
+
+
+def test_a_mend_is_applied_by_its_rule_and_part() -> None:
+    plan = SPECS / "faulty" / "protection-above-conductor-dipper.yaml"
+    told = change_plan(plan, [], mend=("protection-above-conductor", "F2"))
+    assert [one.rule for one in told.comparison.gone] == ["protection-above-conductor"]
+    assert told.outcome.design.parts["F2"].data.rating == 6.0  # the next below the 6.88 A that 0.75 mm2 allows there
+    with pytest.raises(Refusal, match="no finding"):
+        change_plan(plan, [], mend=("supply-overloaded", "G1"))
+
+
+@pytest.mark.parametrize("plan", ["coil-winder", "bench-press-feeder"])
+def test_the_end_is_a_fixed_point_whatever_the_start(plan: str) -> None:
+    """Sized once more from its own end nothing moves."""
+    base = open_plan(SPECS / f"{plan}.yaml")
+    first = suggest(base, 0.2)
+    again = suggest(first.result, 0.2)
+    assert [row for row in again.rows if row.changed] == []
+    assert Quantity.RATING in {ladder.quantity for ladder in settle(base.design, Wish(0.2, anew=True)).moved}
