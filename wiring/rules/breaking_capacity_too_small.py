@@ -48,6 +48,7 @@ from wiring.design.devices import breaking_capacity
 from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Mend, Number, Signal
 from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import breaks_fault
 from wiring.rulebooks.steps import BREAKING_A, first_at_least
@@ -139,7 +140,9 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
 
 def _stronger(design: Design, row: DeviceFault, amps: float) -> Mend:
     """A breaker of the next standard breaking capacity, else a fuse, which breaks more than any of them."""
-    step = first_at_least(BREAKING_A, amps)
+    standard = standard_breaking_capacity(amps) if design.plan.rulebook == "iec" else None
+    of_breaker = row.device.family == "breaker" and isinstance(standard, Limit)
+    step = standard.value if of_breaker and isinstance(standard, Limit) else first_at_least(BREAKING_A, amps)
     if step is not None:
         words = f"Take a {row.device.family} for {row.part} that is marked {step:.0f} ({step / 1000:g} kA)."
         return Mend(words, of_part(row.part, "breaking", f"{step / 1000:g} kA"))
