@@ -65,3 +65,10 @@ def test_several_axes_share_the_supply_of_their_own():
 def test_nothing_new_asks_for_nothing():
     change = add_motor(SPECS / "foam-gantry.yaml", "M1")
     assert (change.comparison.new, change.mends) == ((), ())
+
+
+def test_no_free_channel_is_a_finding_and_not_nothing():
+    change = add_motor(SPECS / "foam-gantry.yaml", "M1")
+    (found,) = change.new
+    assert (found.rule, found.signal) == ("no-free-channel", Signal.CAUTION)
+    assert found.summary == "A1 has no free channel for D5:STEP+, D5:DIR+, D5:ENA+"

@@ -13,6 +13,7 @@ from wiring.changes.lines import lines_in, make_changes
 from wiring.changes.outcome import Outcome, open_plan
 from wiring.changes.proposals import Proposal, proposals
 from wiring.changes.wanted import Addition, Wanted
+from wiring.findings import Finding, Mend, Signal
 from wiring.plan.fault import Refusal, nearest
 from wiring.rules.run import judge
 from wiring.sizing.mends import with_mends
@@ -37,9 +38,26 @@ class Change:
     only_changed: bool = False
 
     @property
+    def new(self) -> tuple[Finding, ...]:
+        """What is new in the changed plan, and what is missing for what was added."""
+        return (*self.comparison.new, *(_no_channel(words) for words in self.unplaced))
+
+    @property
     def outcome(self) -> Outcome:
         """The changed plan."""
         return self.comparison.after
+
+
+def _no_channel(words: str) -> Finding:
+    """What found no place is a finding: the new axis cannot move like that."""
+    return Finding(
+        "no-free-channel",
+        Signal.CAUTION,
+        (words.split()[0],),
+        words,
+        harm="The new axis gets no signals, or hangs on wires that lead nowhere.",
+        mends=(Mend("Take a card with more channels, or a second one, and wire what found no place."),),
+    )
 
 
 def _added_words(addition: Addition, axis: AxisParts, on: str) -> list[str]:

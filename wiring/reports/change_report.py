@@ -35,7 +35,7 @@ def change_data(change: Change, out: str = "") -> dict[str, Any]:
         "unplaced": list(change.unplaced),
         "remarks": list(change.remarks),
         "figures": [_figure_data(one) for one in comparison.figures],
-        "new": [finding_data(finding) for finding in comparison.new],
+        "new": [finding_data(finding) for finding in change.new],
         "gone": [finding_data(finding) for finding in comparison.gone],
         "not_judged": [
             {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
@@ -82,7 +82,7 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
     _print_rest(page, comparison)
     _print_points(page, comparison)
     _print_unknown(page, comparison)
-    print_findings(page, comparison.new, comparison.gone)
+    print_findings(page, change.new, comparison.gone)
     _print_mends(page, comparison.new, change.mends)
     if out:
         page.blank()
