@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from helpers import design
-from marked_plans import assert_marked, fired
+from marked_plans import assert_marked, fired, results
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -147,3 +147,18 @@ def test_a_fuse_past_which_its_load_is_fed(feed: str, load: str, told: bool) -> 
     """By hand: fed at its load side all current goes past F2; a spare fuse at the end of a row is no mistake."""
     found = [f for f in fired(SLUG, design(ROW.format(feed=feed, load=load))) if f.subjects == ("F2",)]
     assert bool(found) is told
+
+
+def test_a_fuse_inside_a_part_has_no_terminal_that_could_be_open() -> None:
+    """Two loads at the pole of an inlet with a fuse built in: its inner side is no terminal."""
+    body = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V}
+parts:
+  X0: {kind: inlet, rated: 10 A, fuse: {rating: 6.3 A, class: T}}
+  E1: {kind: load, rated: 230 V AC 100 W}
+wires:
+  - {wire: 1, from: X0:L, to: E1:1}
+  - {wire: 2, from: X0:L, to: E1:1}
+  - {wire: 3, from: "X0:N", to: E1:2}
+"""
+    assert [one for one in results("terminal-open", design(body)) if "X0" in one.subjects] == []

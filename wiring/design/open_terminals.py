@@ -84,7 +84,7 @@ def _bypassed_poles(circuit: Circuit, nets: Nets, part: Part, live: Set[Node]) -
         assert isinstance(element, Pole)
         line, load = (part.name, element.a), (part.name, element.b)
         passes = len(circuit.conductors_at(load)) > 1 and load in live and line not in live
-        if passes and _feeds_load(circuit, nets, nets.bare[load]):
+        if passes and element.a in part.terminals and _feeds_load(circuit, nets, nets.bare[load]):
             found[element.a] = element.b
     return found
 
