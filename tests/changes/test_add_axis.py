@@ -133,7 +133,7 @@ def test_a_braking_resistor_of_its_own_comes_along():
 
 def test_names_go_on_as_the_plan_counts():
     _, _, addition = added("foam-gantry", "M1", 2)
-    assert addition.parts[:3] == (("F11", "F15"), ("D1", "D5"), ("M1", "M5"))
+    assert addition.parts[:3] == (("D1", "D5"), ("F11", "F15"), ("M1", "M5"))
     assert addition.motors == ("M5", "M6")
     assert "205" in addition.conductors
     assert "C7" in addition.conductors
@@ -161,7 +161,7 @@ def test_free_channels_are_used():
 def test_another_supply_feeds_it():
     _, after, addition = added("foam-gantry", "M1", on="G2")
     rails = after.design.roles.rails
-    drive = addition.parts[1][1]
+    drive = dict(addition.parts)["D1"]
     assert {rail.source for rail in rails[drive, "V+"]} == {"G2"}
     assert {rail.source for rail in rails[drive, "V-"]} == {"G2"}
 

@@ -44,7 +44,7 @@ def test_add_motor_tells_and_writes(tmp_path):
     result = called("add-motor", FEEDER, "--like", "M1", "--out", out)
     assert result.exit_code == 0, result.output
     assert "M3 on D3, F6, fed by G1" in result.output
-    assert "New findings: none." in result.output
+    assert "no-free-channel" in result.output
     assert max(map(len, result.output.splitlines())) <= 80
     assert "M3" in open_plan(out).design.parts
 
@@ -53,7 +53,7 @@ def test_add_motor_as_data():
     result = called("add-motor", FEEDER, "--like", "D1", "--format", "json")
     data = json.loads(result.output)
     assert data["format"] == 1
-    assert data["new"] == []
+    assert [one["rule"] for one in data["new"]] == ["no-free-channel"]
     rows = {(row["section"], row["subject"], row["state"]): row for row in data["figures"]}
     row = rows["supply", "G1", "fast"]
     assert row["after"] > row["before"] > 0.0

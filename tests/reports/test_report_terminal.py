@@ -321,7 +321,7 @@ def test_an_open_question_behind_which_a_danger_may_hide_stands_above_the_cautio
 
 
 def test_notices_take_a_line_each_unless_all_is_asked_for():
-    notice = Finding("colour", Signal.NOTICE, ("W1", "W2"), "Blue where black is usual.", mend=("Take black.",))
+    notice = Finding("colour", Signal.NOTICE, ("W1", "W2"), "Blue where black is usual.", mends=(Mend("Take black."),))
     short, full = text(alone(notice), width=80), text(alone(notice), width=80, everything=True)
     assert "- NOTICE colour (W1, W2): Blue where black is usual.\n" in short
     assert "Take black." in full
