@@ -70,7 +70,7 @@ def _between(machine: Machine, part: str, switch: Switch) -> tuple[str, ...]:
     while queue:
         node = queue.popleft()
         if node == goal:
-            return _trail(came, start, goal)
+            return tuple(name for name in _trail(came, start, goal) if name in machine.circuit.conductor)
         for edge in machine.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far != start and far not in came and not isinstance(getattr(edge, "element", None), Switch):

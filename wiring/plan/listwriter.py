@@ -64,12 +64,18 @@ def _wire_row(wire: Wire) -> Row:
     }
 
 
+def _colours(cable: Cable) -> str:
+    if isinstance(cable.colours, dict):
+        return " ".join(f"{core}:{colour}" for core, colour in cable.colours.items())
+    return " ".join(cable.colours or ())
+
+
 def _cable_rows(cable: Cable) -> list[Row]:
     whole = _shared(cable) | {
         "title": cable.title,
         "type": cable.type or "",
         "cores": "" if cable.cores is None else str(cable.cores),
-        "colours": " ".join(cable.colours or ()),
+        "colours": _colours(cable),
         "flexing": _flag(cable.flexing),
         "diameter": "" if cable.diameter is None else _number(cable.diameter, "m"),
         "shield": _refs(cable.shield.ends) if cable.shield else "",
@@ -78,6 +84,7 @@ def _cable_rows(cable: Cable) -> list[Row]:
     rows = [
         {"cable": cable.cable, "core": label, "from": str(start), "to": str(end)}
         | ({"core_size": cable.sizes[label].text} if label in cable.sizes else {})
+        | ({"core_label": cable.labels[label]} if label in cable.labels else {})
         for label, (start, end) in cable.join.items()
     ]
     return [whole | row if number == 0 else row for number, row in enumerate(rows or [{"cable": cable.cable}])]

@@ -84,7 +84,7 @@ def _cable(table: Table, rows: list[Row]) -> Node:
     entries: dict[str, Node] = {}
     for name, cell in first.items():
         if name == "colours":
-            entries[name] = _sequence(table, _words(table, cell), cell.span)
+            entries[name] = _colours(table, cell)
         elif name not in (*CORE_COLUMNS, *SHIELD_COLUMNS):
             entries[name] = _leaf(table, cell)
     if "shield" in first or "shield_method" in first:
@@ -101,7 +101,21 @@ def _cable(table: Table, rows: list[Row]) -> Node:
     sizes = {row["core"].text: _leaf(table, row["core_size"]) for row in rows if "core" in row and "core_size" in row}
     if sizes:
         entries["sizes"] = _mapping(table, sizes, start)
+    labels = {
+        row["core"].text: _leaf(table, row["core_label"]) for row in rows if "core" in row and "core_label" in row
+    }
+    if labels:
+        entries["labels"] = _mapping(table, labels, start)
     return _mapping(table, entries, start)
+
+
+def _colours(table: Table, cell: Cell) -> Node:
+    """Colours in the order of the cores, or by their label: `BK BN`, `1:BK 2:BN`."""
+    words = _words(table, cell)
+    pairs = [word.data.split(":", 1) for word in words]
+    if not all(len(pair) == 2 for pair in pairs):
+        return _sequence(table, words, cell.span)
+    return _mapping(table, {core: Node(table.file, colour, cell.span) for core, colour in pairs}, cell.span)
 
 
 def _shield(table: Table, row: Row) -> Node:

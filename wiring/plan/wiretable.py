@@ -19,7 +19,7 @@ from wiring.wording import FORMULA_SIGNS
 
 _SHARED = ("type", "size", "colour", "insulation", "rated", "length", "route", "ferrule", "conductor_class", "title")
 WIRE_COLUMNS = ("wire", "from", "to", "through", "star", *_SHARED)
-CORE_COLUMNS = ("core", "core_size", "from", "to")
+CORE_COLUMNS = ("core", "core_size", "core_label", "from", "to")
 SHIELD_COLUMNS = ("shield", "shield_method")
 CABLE_COLUMNS = ("cable", "cores", *_SHARED, "colours", "flexing", "diameter", *SHIELD_COLUMNS, *CORE_COLUMNS)
 COLUMNS = {"wires": WIRE_COLUMNS, "cables": CABLE_COLUMNS}
