@@ -150,8 +150,14 @@ def _killed(folder: Path, step: int, number: int, kind: str) -> tuple[int, dict[
     folder.mkdir()
     for name in ("one",) if kind == "single" else ("one", "two", "stale"):
         (folder / name).write_text("old")
-    done = subprocess.run([sys.executable, "-c", _KILLED, str(folder), str(step), str(int(number)), kind], cwd=ROOT)
+    words = [sys.executable, "-c", _KILLED, str(folder), str(step), str(int(number)), kind]
+    done = subprocess.run(words, cwd=ROOT, preexec_fn=_hears_interrupts)
     return done.returncode, {path.name: path.read_text()[:3] for path in folder.iterdir()}
+
+
+def _hears_interrupts() -> None:
+    """A run in the background ignores them, and what it starts would too."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 @pytest.mark.parametrize(("kind", "steps"), [("single", 8), ("set", 24)])

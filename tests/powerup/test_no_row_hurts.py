@@ -44,7 +44,8 @@ def places(builder, line):
 
 
 def touching(builder):
-    return [line for line in builder.lines if places(builder, line)]
+    """The lines that bring a probe or a lead to a terminal: a look touches nothing."""
+    return [line for line in builder.lines if places(builder, line) and not line.meter.is_by_eye]
 
 
 def test_the_random_benches_span_all_voltages():
