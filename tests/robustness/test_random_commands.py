@@ -11,9 +11,8 @@ from pathlib import Path
 from random import Random
 
 import pytest
-import random_plans
 from plain_plans import written
-from random_plans import random_plan
+from random_machine_plans import random_plan
 from typer.testing import CliRunner
 
 from wiring.cli import app
@@ -33,7 +32,7 @@ COMMANDS = (
 
 @pytest.mark.parametrize("number", range(COUNT))
 def test_a_command_ends_in_a_word(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int) -> None:
-    monkeypatch.setattr(random_plans, "MOST_PARTS", 6)
+    monkeypatch.setattr(random_machine_plans, "MOST_PARTS", 6)
     (tmp_path / "plan.yaml").write_text(written(random_plan(1_000_000 + number)), "utf-8")
     words = COMMANDS[number % len(COMMANDS)] if number < len(COMMANDS) else Random(number).choice(COMMANDS)
     places = {"PLAN": str(tmp_path / "plan.yaml"), "OUT": str(tmp_path / "out")}

@@ -10,7 +10,7 @@ from collections import Counter
 
 import pytest
 from plain_plans import written
-from random_plans import SPECS, random_plan
+from random_machine_plans import SPECS, random_plan
 
 from wiring.design.load import load_text
 from wiring.reports import render
