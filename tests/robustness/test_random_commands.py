@@ -11,6 +11,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+import random_machine_plans
 from plain_plans import written
 from random_machine_plans import random_plan
 from typer.testing import CliRunner
