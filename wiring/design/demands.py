@@ -42,6 +42,15 @@ class Demands:
     assumed: tuple[tuple[str, str], ...]
 
 
+def work_in(entry: StateEntry | None, motor: Part) -> Work:
+    """The work of a motor in a state: the state's figures over the motor's own."""
+    assert isinstance(motor.data, Shaft)
+    base = motor.data.work or Work()
+    figures = ("speed", "torque", "power", "duty")
+    given = {name: value for name in figures if (value := getattr(entry, name, None)) is not None}
+    return base.model_copy(update=given)
+
+
 class _State:
     def __init__(
         self, circuit: Circuit, axes: Mapping[str, Axis], entries: Mapping[str, StateEntry], moment: Moment
@@ -57,19 +66,7 @@ class _State:
         return entry.mode or "run"
 
     def work(self, motor: Part) -> Work:
-        """The work of a motor in this state: the state's figures over the motor's own."""
-        data = motor.data
-        assert isinstance(data, Shaft)
-        base = data.work or Work()
-        entry = self.entries.get(motor.name)
-        if entry is None:
-            return base
-        given = {
-            name: value
-            for name in ("speed", "torque", "power", "duty")
-            if (value := getattr(entry, name, None)) is not None
-        }
-        return base.model_copy(update=given)
+        return work_in(self.entries.get(motor.name), motor)
 
     def weighed(self, run_w: float, hold_w: float, duty: float) -> float:
         return duty * run_w + (1.0 - duty) * hold_w if self.moment is Moment.AVERAGE else run_w

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import inf, sqrt
 
 from wiring.circuit.axes import Axis
-from wiring.design.demands import Moment, demands_in
+from wiring.design.demands import Moment, demands_in, work_in
 from wiring.design.fault_paths import MAINS, Origin
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.machine import Machine
@@ -71,24 +71,18 @@ class _Rail:
 
 def _speed(entry: StateEntry | None, motor: Part) -> float | None:
     """Speed in a state [rad/s], 0 at rest, None where the plan gives none."""
-    data = motor.data
-    assert isinstance(data, Shaft)
     if entry is None or entry.mode in ("hold", "off"):
         return 0.0
-    if entry.speed is not None:
-        return abs(entry.speed)
-    return None if data.work is None or data.work.speed is None else abs(data.work.speed)
+    speed = work_in(entry, motor).speed
+    return None if speed is None else abs(speed)
 
 
 def _driven_w(entry: StateEntry | None, motor: Part) -> float:
     """Power with which the load drives the motor in a state [W]: speed and torque have opposite signs."""
-    data = motor.data
-    assert isinstance(data, Shaft)
     if entry is None or entry.mode in ("hold", "off"):
         return 0.0
-    speed = entry.speed if entry.speed is not None else data.work.speed if data.work else None
-    torque = entry.torque if entry.torque is not None else data.work.torque if data.work else None
-    return max(0.0, -(speed or 0.0) * (torque or 0.0))
+    work = work_in(entry, motor)
+    return max(0.0, -(work.speed or 0.0) * (work.torque or 0.0))
 
 
 def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
