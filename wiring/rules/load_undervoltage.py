@@ -87,11 +87,12 @@ def check(design: Design) -> Iterator[Judgement]:
                 *_logic(design, state, point),
             ):
                 low.setdefault(found.part, found)
-    misfits = {found.part for found in _never_attracted(design)}
-    for found in _never_attracted(design):
+    misfits = list(_never_attracted(design))
+    for found in misfits:
         low.setdefault(found.part, found)
+    never = {found.part for found in misfits}
     for found in low.values():
-        yield _item(design, found, found.part in misfits)
+        yield _item(design, found, found.part in never)
 
 
 def _item(design: Design, low: _Low, misfit: bool) -> Item:

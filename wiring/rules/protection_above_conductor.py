@@ -116,8 +116,9 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     larger = _least(design, name, protection)
     device = design.parts.get(protection.part)
     most = _most(protection, broken)
-    mend: list[str | Mend] = [_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}."]
-    mend = mend if figure.at_most is None else []  # how much less it carries than the smallest row is not known
+    mend: list[str | Mend] = []
+    if figure.at_most is None:  # else how much less it carries than the smallest row is not known
+        mend.append(_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}.")
     mend += another_route(design, name, protection.rating_a)
     if larger:
         asks = tuple(_required(design, one, protection) for one in names)

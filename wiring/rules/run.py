@@ -79,7 +79,8 @@ def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
         findings += [_unmatched(design, n, findings, questions) for n in left]
     findings += crashes.values()
     findings.sort(key=_order)
-    questions = [_accepted(one, design) for one in questions]
+    reasons = {_entry_name(entry): entry.reason for entry in design.plan.accepted}
+    questions = [replace(one, accepted=reasons.get(_name(one))) for one in questions]
     questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
     return Told(tuple(findings), tuple(questions), tuple(crashes), quiet)
 
@@ -116,17 +117,12 @@ def _found(design: Design, item: Item) -> Found:
 
 
 def _name(one: NotJudged) -> tuple[str, frozenset[str]]:
+    """An open question is accepted like a finding: by its rule and all that it names."""
     return one.rule, frozenset(one.subjects)
 
 
 def _entry_name(entry: Acceptance) -> tuple[str, frozenset[str]]:
     return entry.finding, frozenset(entry.part)
-
-
-def _accepted(question: NotJudged, design: Design) -> NotJudged:
-    """An open question is accepted like a finding: by its rule and all that it names."""
-    reasons = {_entry_name(entry): entry.reason for entry in design.plan.accepted}
-    return replace(question, accepted=reasons.get(_name(question)))
 
 
 def _cited(finding: Finding, design: Design) -> Finding:
