@@ -10,6 +10,7 @@ from wiring.design.cabinet import Cabinet
 from wiring.design.load_drops import LoadDrop, load_drops
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import SupplyFigure, supply_figures
 
 
@@ -25,6 +26,12 @@ class Power:
     def supplies(self) -> Mapping[str, Mapping[str, SupplyFigure]]:
         """For every supply and state: current, peak, what is available after derating."""
         return supply_figures(self.machine, self.operation, self.cabinet.inside)
+
+    @cached_property
+    def budgeted(self) -> Mapping[str, Mapping[str, SupplyFigure]]:
+        """The same without chargers beside their battery: at their limit by nature, as the battery gives the rest."""
+        chargers = battery_chargers(self.machine, self.operation)
+        return {name: rows for name, rows in self.supplies.items() if name not in chargers}
 
     @cached_property
     def drops(self) -> Mapping[str, LoadDrop]:

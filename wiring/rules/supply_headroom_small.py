@@ -26,7 +26,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number, Signal
 from wiring.requirement import Quantity, Requirement
@@ -45,10 +44,7 @@ RULE = Rule(
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in its worst state."""
-    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part, needed = design.parts[name], _needed(design, name, figure)
         if rating_at(part, figure.rated_a) >= needed * (1 - 1e-12):
@@ -79,10 +75,7 @@ def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
 
 def requirements(design: Design) -> Iterator[Requirement]:
     """Every supply in its worst state."""
-    limited = battery_chargers(design.machine, design.operation)
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))
         why = f"{figure.current_a:.3g} A in state {state} with {100 * KEPT_FREE:.0f} % kept free"
         yield Requirement(RULE.slug, name, Quantity.RATING, _needed(design, name, figure), why=why)

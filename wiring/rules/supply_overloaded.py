@@ -28,7 +28,6 @@ from collections.abc import Iterator
 
 from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.design import Design
-from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number, Signal
 from wiring.parts.incoming import Converter, Supply
@@ -55,12 +54,11 @@ _WARM_C = 40.0
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in its worst state."""
     hot = supplies_lost_to_heat(design.power)
-    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]
         short = rating_at(part, figure.rated_a) < _needed(design, name, figure) * (1 - 1e-12)
-        if name not in limited and (short or not figure.carried):
+        if name in design.power.budgeted and (short or not figure.carried):
             yield _overloaded(design, name, state, figure, name in hot)
         data = part.data
         if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
@@ -77,10 +75,7 @@ def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
 
 def requirements(design: Design) -> Iterator[Requirement]:
     """Every supply in its worst state."""
-    limited = battery_chargers(design.machine, design.operation)
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))
         why = f"{figure.current_a:.3g} A in state {state}"
         yield Requirement(RULE.slug, name, Quantity.RATING, _needed(design, name, figure), why=why)

@@ -39,7 +39,6 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.design.design import Design
-from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import supply_words
 from wiring.findings import Mend, Number, Signal
 from wiring.parts.base import Part
@@ -74,10 +73,7 @@ def needed(part: Part, peak_a: float) -> float:
 
 def requirements(design: Design) -> Iterator[Requirement]:
     """Every supply in the state with the highest peak."""
-    limited = battery_chargers(design.machine, design.operation)
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
         why = f"a peak of {figure.peak_a:.3g} A in state {state}"
         yield Requirement(RULE.slug, name, Quantity.RATING, needed(design.parts[name], figure.peak_a), why=why)
@@ -94,10 +90,7 @@ def _larger(part: Part, peak_a: float) -> Iterator[Mend]:
 
 def check(design: Design) -> Iterator[Judgement]:
     """Every supply in the state with the highest peak."""
-    limited = battery_chargers(design.machine, design.operation)  # at their limit by nature; the battery gives the rest
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         part = design.parts[name]
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
         data = part.data

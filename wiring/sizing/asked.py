@@ -10,7 +10,6 @@ from math import inf
 from wiring.design.design import Design
 from wiring.design.device_loads import device_loads
 from wiring.design.fault_paths import MAINS
-from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import needed_rating
 from wiring.parts.incoming import Inlet
 from wiring.requirement import Quantity, Requirement
@@ -41,10 +40,7 @@ def requirements(design: Design, free: float) -> Iterator[Requirement]:
 
 def _headroom(design: Design, free: float) -> Iterator[Requirement]:
     words = f"with {100 * free:.3g} % kept free"
-    limited = battery_chargers(design.machine, design.operation)
-    for name, rows in design.supplies.items():
-        if name in limited:
-            continue
+    for name, rows in design.power.budgeted.items():
         state, row = max(rows.items(), key=lambda one: (one[1].current_a, one[0]))
         least = needed_rating(design.parts[name], row.current_a, design.inside.device_c, free)
         why = f"{row.current_a:.3g} A in state {state} {words}"
