@@ -1,0 +1,90 @@
+"""Every key that a plan gives, found by walking the models of its schema beside its data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, NamedTuple, get_args
+
+from law_plans import Spot
+from plain_plans import Plan
+from pydantic import BaseModel
+
+from wiring.parts.kinds import kind_model
+from wiring.plan.models import PartEntry, PlanFile
+
+
+class Key(NamedTuple):
+    """A key of a plan: where it stands, the model that has it, its name there, and what is written."""
+
+    spot: Spot
+    model: type[BaseModel]
+    name: str
+    value: Any
+
+    @property
+    def where(self) -> str:
+        """The spot for people: parts.M1.work.torque."""
+        return ".".join(map(str, self.spot))
+
+    @property
+    def schema(self) -> tuple[str, str]:
+        """The key of the schema that it fills: the name of the model that brings it, and its own."""
+        owner = next(c for c in reversed(self.model.__mro__) if self.name in _names(c))
+        return owner.__name__.lstrip("_"), self.name
+
+
+@cache
+def _names(model: type) -> dict[str, str]:
+    """The keys of a model as a plan writes them, each with the name of its field; empty for any other class."""
+    if not (isinstance(model, type) and issubclass(model, BaseModel)):
+        return {}
+    return {field.alias or name: name for name, field in model.model_fields.items()}
+
+
+@cache
+def _below(model: type[BaseModel], key: str) -> tuple[type[BaseModel], ...]:
+    """The models that a key holds, itself, in a list or in a mapping."""
+    return tuple(_models(model.model_fields[_names(model)[key]].annotation))
+
+
+def _models(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for inner in get_args(annotation):
+        yield from _models(inner)
+
+
+def keys_of(plan: Plan) -> list[Key]:
+    """Every key that a plan gives, of its parts too, those that hold others before what they hold."""
+    return list(_walk(PlanFile, plan, ()))
+
+
+def _walk(model: type[BaseModel], data: Any, spot: Spot) -> Iterator[Key]:
+    if model is PartEntry:
+        model, data = kind_model(data["kind"]), {key: value for key, value in data.items() if key != "kind"}
+    if not isinstance(data, dict):
+        return  # a word that stands for a mapping
+    for name, value in data.items():
+        if name in _names(model):
+            yield Key((*spot, name), model, name, value)
+            for inner in _below(model, name):
+                yield from _inside(inner, value, (*spot, name))
+
+
+def _inside(model: type[BaseModel], value: Any, spot: Spot) -> Iterator[Key]:
+    if isinstance(value, list):
+        for n, one in enumerate(value):
+            yield from _inside(model, one, (*spot, n))
+    elif (
+        isinstance(value, dict)
+        and not value.keys() <= _names(model).keys() | {"kind", "use"}
+        and model is not PartEntry
+    ):
+        for name, one in value.items():
+            yield from _inside(model, one, (*spot, name))
+    elif model is PartEntry and spot == ("parts",):
+        for name, one in value.items():
+            yield from _walk(model, one, (*spot, name))
+    else:
+        yield from _walk(model, value, spot)
