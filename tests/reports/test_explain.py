@@ -7,20 +7,21 @@ import pytest
 from wiring.documents.coverage import rule_clauses, rule_formula
 from wiring.reports.explain import render_list, render_page
 from wiring.reports.lines import cells
+from wiring.reports.rule_page import example, rule_page, shown
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.provenance import origins
 from wiring.rules import SLUGS
-from wiring.rules.example import example_text, worked
 
 
 @pytest.mark.parametrize("slug", SLUGS)
 def test_the_example_is_worked_out_and_shown(slug: str) -> None:
-    said = worked(slug)
-    assert said.findings
-    page = " ".join(render_page(slug, 100).split())
-    summary = said.findings[0].summary
-    assert " ".join(summary.split())[:20] in page
-    assert "computed now" in page
+    made = example(slug)
+    lines = render_page(slug, 100).splitlines()
+    findings = made.findings(slug)
+    assert " ".join(findings[0].summary.split())[:20] in " ".join(" ".join(lines).split())
+    assert "What it says of that plan, computed now" in lines
+    for line in (*rule_page(slug).changes("Fires"), *rule_page(slug).changes("Quiet"), *shown(made, findings)):
+        assert f"  {line}" in lines
 
 
 @pytest.mark.parametrize("slug", SLUGS)
@@ -34,8 +35,9 @@ def test_sources_clauses_and_formula_are_on_the_page(slug: str) -> None:
 @pytest.mark.parametrize("width", [40, 80])
 @pytest.mark.parametrize("slug", ["conductor-overloaded", "cabinet-too-hot", "conductor-colour-wrong"])
 def test_only_lines_of_the_plan_are_wider_than_the_page(slug: str, width: int) -> None:
-    texts = [example_text(slug, section)[0] for section in ("Fires", "Quiet")]
-    plan = {f"  {line}".rstrip() for text in texts for line in text.split("\n")}
+    page = rule_page(slug)
+    texts = [example(slug).text.splitlines(), page.changes("Fires"), page.changes("Quiet")]
+    plan = {f"  {line}" for text in texts for line in text}
     wide = [line for line in render_page(slug, width).splitlines() if cells(line) > width]
     assert [line for line in wide if line not in plan] == []
 
@@ -64,7 +66,7 @@ def test_an_unknown_rule() -> None:
     with pytest.raises(KeyError):
         render_page("no-such-rule", 80)
     with pytest.raises(KeyError):
-        worked("no-such-rule")
+        example("no-such-rule")
 
 
 def test_the_list_names_every_rule() -> None:

@@ -9,10 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from helpers import HEAD, design
-from marked_plans import findings, fired, read
-
-from wiring.rules.page import rule_page
+from helpers import design
+from marked_plans import findings, fired
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -25,16 +23,6 @@ def with_wire(a: str, b: str, text: str | None = None) -> str:
     """The sound machine of two channels with one wire more, marked 99."""
     wire = f"  - {{wire: 99, from: '{a}', to: '{b}', size: 1 mm2, length: 1 m}}\n"
     return (text or two_channels()).replace("cables:", f"{wire}cables:")
-
-
-@pytest.mark.parametrize("book", ["iec", "na"])
-def test_the_example_fires_once_and_its_twin_is_quiet(book: str) -> None:
-    sections = rule_page(SLUG).sections
-    [finding] = fired(SLUG, read(HEAD.format(book=book) + sections["Fires"]))
-    assert finding.place is not None
-    assert finding.harm
-    assert finding.mend
-    assert fired(SLUG, read(HEAD.format(book=book) + sections["Quiet"])) == []
 
 
 @pytest.mark.parametrize(

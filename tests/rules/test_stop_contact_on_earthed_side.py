@@ -9,10 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from helpers import HEAD, design
-from marked_plans import fired, read
-
-from wiring.rules.page import rule_page
+from helpers import design
+from marked_plans import fired
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -26,15 +24,6 @@ MOVED = (
     .replace("from: 'K0:14', to: 'K1:A1'", "from: 'K0:14', to: 'K1:A2'")
     .replace("from: 'K1:A2', to: 'G1:V-'", "from: 'K0:13', to: 'G1:V-'")
 )
-
-
-def test_the_example_fires_once_and_its_twin_is_quiet() -> None:
-    sections = rule_page(SLUG).sections
-    [finding] = fired(SLUG, read(HEAD.format(book="iec") + sections["Fires"]))
-    assert finding.place is not None
-    assert finding.harm
-    assert finding.mend
-    assert fired(SLUG, read(HEAD.format(book="na") + sections["Quiet"])) == []
 
 
 def test_contacts_on_the_live_side_are_not_touched_by_earth() -> None:

@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wiring.documents.coverage import STANDARDS, rule_clauses, rule_formula
 from wiring.reports.lines import clean, indented, wrapped
 from wiring.reports.one_finding import print_finding
 from wiring.reports.page import Page
+from wiring.reports.rule_page import example, example_plan, rule_page, shown
 from wiring.reports.words import figure
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.provenance import origins
 from wiring.rulebooks.tables import Row
 from wiring.rules import SLUGS, rule_module
-from wiring.rules.example import worked
-from wiring.rules.page import rule_page
 from wiring.rules.rule import Rule
 
-_TITLES = {
-    "Fires": "A plan in which it fires",
-    "Quiet": "The same plan put right",
-    "Not judged": "Not judged",
-    "Known limits": "Known limits",
-}
 _BOOKS = {"iec": "IEC", "na": "North America", "both": "both rulebooks"}
 _ROWS_MOST = 3
-_EXAMPLES = ("Fires", "Quiet")
 
 
 def _paragraphs(text: str, width: int, indent: int = 0) -> list[str]:
@@ -75,20 +69,29 @@ def _tables(book: str, limit: Limit, width: int) -> list[str]:
     return lines
 
 
-def _computed(slug: str, width: int, encoding: str) -> list[str]:
-    """What the rule says of the first example, worked out now, and where its limits stand."""
-    example = worked(slug)
-    page = Page(width, encoding)
-    if example.findings:
-        print_finding(page, example.findings[0], "", example.loaded.sources)
-    if more := len(example.findings) - 1:
-        page.text(f"({more} more of this kind)", 2)
-    lines = ["", "What it says of that plan, computed now", "", *page.render(colour=False).rstrip("\n").split("\n")]
-    limits = {(one.limit.value, str(one.limit.source)): one.limit for one in example.findings if one.limit}
+def _changes(lines: Sequence[str]) -> list[str]:
+    return [f"  {line}" for line in lines]
+
+
+def _fires(slug: str, width: int, encoding: str) -> list[str]:
+    """The plan in which it fires, as far as it matters, what it says of that now, and where its limits stand."""
+    page, made = rule_page(slug), example(slug)
+    findings = made.findings(slug)
+    about = example_plan(page.plan).text.partition("\n")[0].removeprefix("# ")
+    told = Page(width, encoding)
+    if findings:
+        print_finding(told, findings[0], "", made.loaded.sources)
+    if more := len(findings) - 1:
+        told.text(f"({more} more of this kind)", 2)
+    lines = ["", "A plan in which it fires", *indented(f"{about} Its plan, {page.plan}.yaml, with", width, 2)]
+    lines += _changes(page.changes("Fires"))
+    lines += ["", "What of it matters here", *_changes(list(shown(made, findings)))]
+    lines += ["", "What it says of that plan, computed now", "", *told.render(colour=False).rstrip("\n").split("\n")]
+    limits = {(one.limit.value, str(one.limit.source)): one.limit for one in findings if one.limit}
     if limits:
         lines += ["", "Where the limit stands"]
         for limit in limits.values():
-            lines += _tables(example.book, limit, width)
+            lines += _tables(made.book, limit, width)
     return lines
 
 
@@ -100,15 +103,11 @@ def render_page(slug: str, width: int, encoding: str = "utf-8") -> str:
     lines += _paragraphs(page.headline, width)
     if page.about:
         lines += _paragraphs(page.about, width)
-    lines += ["", "Harm", *indented(rule.harm, width, 2), *_rests_on(rule, width)]
-    for heading, text in page.sections.items():
-        lines += ["", _TITLES[heading]]
-        if heading in _EXAMPLES:
-            lines += [f"  {line}".rstrip() for line in text.splitlines()]
-        else:
-            lines += _paragraphs(text, width, 2)[1:]
-        if heading == "Fires":
-            lines += _computed(slug, width, encoding)
+    lines += ["", "Harm", *indented(rule.harm, width, 2), *_rests_on(rule, width), *_fires(slug, width, encoding)]
+    lines += ["", "The same plan put right", *_changes(page.changes("Quiet"))]
+    for heading in ("Not judged", "Known limits"):
+        if heading in page.sections:
+            lines += ["", heading, *_paragraphs(page.sections[heading], width, 2)[1:]]
     return "\n".join(clean(line, encoding) for line in lines) + "\n"
 
 

@@ -4,22 +4,10 @@ Thin air cools less and insulates less. Both rulebooks take equipment to work up
 contactors, breakers, drives, motors and fans carry less than is printed on them, by figures that only their makers
 give. Supplies are derated for height in their own rules, and the cabinet's fan in the cabinet's temperature.
 
-Fires
-    site: {altitude: 1600 m}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Fires on sorting-gate at site
+    site.altitude=1600 m
 Quiet
-    site: {altitude: 600 m}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+    site.altitude=600 m
 Not judged
     A site without `altitude`, when the plan says anything of the site at all.
 Known limits

@@ -4,26 +4,10 @@ Before its program runs, an output is what the hardware makes of it. One that is
 open a valve, or tell an inverter or a process source to run. Floating outputs are held by a resistor to the return.
 An output that is off starts what hangs on the break contact of the relay that it feeds.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: pnp}, output_current: 0.5 A, boot: floating}
-      E1: {kind: valve, rated: 24 V DC 5 W, suppressor: diode}
-    wires:
-      - {wire: 1, from: G1:V+, to: A1:24V}
-      - {wire: 2, through: [G1:V-, A1:0V, E1:2]}
-      - {wire: 3, from: A1:O1, to: E1:1}
+Fires on sorting-gate at A1
+    A1.boot=floating
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
-      E1: {kind: valve, rated: 24 V DC 5 W, suppressor: diode}
-    wires:
-      - {wire: 1, from: G1:V+, to: A1:24V}
-      - {wire: 2, through: [G1:V-, A1:0V, E1:2]}
-      - {wire: 3, from: A1:O1, to: E1:1}
+    A1.boot="off"
 Not judged
     Cards whose outputs start something and whose plan gives no `boot`.
 Known limits

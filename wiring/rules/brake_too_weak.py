@@ -3,24 +3,12 @@
 A vertical load pulls at the shaft for as long as it hangs there. A brake holds it with the torque on its plate, which
 wear, oil and heat make smaller: the trade keeps one and a half times the torque of the load.
 
-Fires
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
-           gravity_torque: 0.5 N·m, metal: false}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, torque: 0.4 N·m, apply: 30 ms, suppressor: zener}
-    wires:
-      - {wire: 1, from: G1:V+, to: Y1:A1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: Y1:A2, size: 1 mm2, length: 1 m}
+Fires on screw-axis at Y1
+    M1.gravity_torque=0.5 N·m
+    M1.self_locking=false
+    parts.Y1={kind: brake, rated: 24 V DC 10 W, holds: M1, torque: 0.4 N·m, apply: 30 ms, suppressor: zener}
 Quiet
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
-           gravity_torque: 0.5 N·m, metal: false}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      Y1: {kind: brake, rated: 24 V DC 10 W, holds: M1, torque: 1 N·m, apply: 30 ms, suppressor: zener}
-    wires:
-      - {wire: 1, from: G1:V+, to: Y1:A1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: Y1:A2, size: 1 mm2, length: 1 m}
+    Y1.torque=1 N·m
 Not judged
     A brake without `torque`, and a vertical axis without `gravity_torque`.
 Known limits

@@ -5,54 +5,10 @@ than the peak power it is made for. Over a cycle it takes what every stop leaves
 lowered loads feed back; one fifth of its rating may be used for that, for the rest would make it too hot to go on. And
 it must take at least what a lowered load feeds back at that moment, or the voltage rises past the clamp.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    states:
-      fast: {M1: {speed: 6000 rpm, torque: 1 N·m}}
-    parts:
-      X0: {kind: inlet}
-      XPE: {kind: earth-bar, points: 3}
-      T1: {kind: inverter, supply: 200..240 V AC, phases: 1, rated: 1.5 kW, output_current: 7 A, braking: true,
-           clamp: 390 V, bus_capacitance: 470 µF, bus_limit: 420 V}
-      R1: {kind: braking-resistor, resistance: 100 ohm, power: 60 W, peak_power: 2 kW, cycle: 10 s}
-      M1: {kind: motor, voltage: 230 V AC, rated_power: 1.1 kW, rated_current: 5 A, rotor_inertia: 8 kg·cm2,
-           load_inertia: 4 kg·cm2, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: T1:L, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: "X0:N", to: "T1:N", size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE, length: 1 m}
-      - {wire: 4, from: T1:R1, to: R1:R1, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: T1:R2, to: R1:R2, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: T1:U, to: M1:U, size: 2.5 mm2, length: 1 m}
-      - {wire: 7, from: T1:V, to: M1:V, size: 2.5 mm2, length: 1 m}
-      - {wire: 8, from: T1:W, to: M1:W, size: 2.5 mm2, length: 1 m}
-      - {wire: 9, from: XPE:2, to: T1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
-      - {wire: 10, from: XPE:3, to: R1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+Fires on mixer at R1
+    R1.power=1 W
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    states:
-      fast: {M1: {speed: 6000 rpm, torque: 1 N·m}}
-    parts:
-      X0: {kind: inlet}
-      XPE: {kind: earth-bar, points: 3}
-      T1: {kind: inverter, supply: 200..240 V AC, phases: 1, rated: 1.5 kW, output_current: 7 A, braking: true,
-           clamp: 390 V, bus_capacitance: 470 µF, bus_limit: 420 V}
-      R1: {kind: braking-resistor, resistance: 100 ohm, power: 200 W, peak_power: 2 kW, cycle: 10 s}
-      M1: {kind: motor, voltage: 230 V AC, rated_power: 1.1 kW, rated_current: 5 A, rotor_inertia: 8 kg·cm2,
-           load_inertia: 4 kg·cm2, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: T1:L, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: "X0:N", to: "T1:N", size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE, length: 1 m}
-      - {wire: 4, from: T1:R1, to: R1:R1, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: T1:R2, to: R1:R2, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: T1:U, to: M1:U, size: 2.5 mm2, length: 1 m}
-      - {wire: 7, from: T1:V, to: M1:V, size: 2.5 mm2, length: 1 m}
-      - {wire: 8, from: T1:W, to: M1:W, size: 2.5 mm2, length: 1 m}
-      - {wire: 9, from: XPE:2, to: T1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
-      - {wire: 10, from: XPE:3, to: R1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+    R1.power=200 W
 Not judged
     Drives without `clamp`, motors without inertia, resistors without `cycle` or without `peak_power`, each where the
     answer hangs on it.

@@ -5,28 +5,10 @@ with what induction motors on the mains feed back at the first moment: as much a
 (IEC 60909-0). A breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a
 letter 35 A or ten times its rating.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: fuse, rating: 2 A, class: T, rated_voltage: 250 V AC}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
+Fires on hot-wire at F1
+    F1.breaking=0.5 kA
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: fuse, rating: 2 A, class: gG, rated_voltage: 250 V AC}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, length: 1 m}
+    F1.breaking=6 kA
 Not judged
     Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, breakers
     without one where the lowest value of their standard is too little, and unmarked small fuses at extra-low voltage,

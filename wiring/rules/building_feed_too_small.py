@@ -5,24 +5,10 @@ or table 310.16 of NFPA 70 with its corrections and the terminals at the inlet. 
 allows; in a North American building the next standard rating is allowed. Its protective conductor follows the line, or
 in North America the device.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 25 A, curve: C},
-            feed: {size: 1.5 mm2, length: 10 m, insulation: pvc-70, method: B2, ambient: 30 °C}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 6 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 6 mm2, length: 1 m}
+Fires on sorting-gate at X0
+    mains.feed.size=1 mm2
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 25 A, curve: C},
-            feed: {size: 4 mm2, length: 10 m, insulation: pvc-70, method: B2, ambient: 30 °C}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 6 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 6 mm2, length: 1 m}
+    mains.feed.size=2.5 mm2
 Not judged
     A feed without its size, its device or, under IEC, the way it is laid; ways that the tables do not have.
 Known limits

@@ -5,26 +5,11 @@ with its duty. It leaves through the walls and with the air of a fan; what remai
 supplies that deliver too little for their load only because of that heat, and the conductors that may carry nothing
 in it.
 
-Fires
-    site: {ambient: 35 °C}
-    enclosure: {size: 300 x 300 x 150 mm, material: painted-steel, mounting: wall}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, efficiency: 87 %,
-           derating: {from: 60 °C, slope: 2.5 %/K}}
-      E1: {kind: heater, rated: 24 V DC 250 W, metal: false}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m}
+Fires on sorting-gate at enclosure
+    enclosure.size=200 x 200 x 100 mm
+    site.ambient=45 °C
 Quiet
-    site: {ambient: 35 °C}
-    enclosure: {size: 500 x 700 x 250 mm, material: painted-steel, mounting: wall}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, efficiency: 87 %,
-           derating: {from: 60 °C, slope: 2.5 %/K}}
-      E1: {kind: heater, rated: 24 V DC 250 W, metal: false}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m}
+    enclosure.size=500 x 700 x 250 mm
 Not judged
     A cabinet whose size, material or mounting the plan does not give.
 Known limits

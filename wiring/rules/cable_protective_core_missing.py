@@ -4,32 +4,12 @@ A motor on an inverter or servo drive sends a current at every switching edge in
 protective conductor. In the cable, beside the phases, it closes a small loop; outside it the loop is large, and what it
 spans listens. The protection against shock is the same, so this is a notice.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      XPE: {kind: earth-bar, points: 6}
-      D1: {kind: servo-drive, supply: 24..60 V DC, rated_current: 5 A rms}
-      M1: {kind: servo-motor, rated_power: 100 W, rated_current: 5 A rms}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: XPE:1, to: D1:PE, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: XPE:2, to: M1:PE, size: 4 mm2, length: 4 m}
-    cables:
-      - {cable: C1, cores: 3, size: 1.5 mm2, length: 3 m, join: {1: [D1:U, M1:U], 2: [D1:V, M1:V], 3: [D1:W, M1:W]}}
+Fires on mixer at C1
+    C1.join={1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W]}
+    wires+={wire: PE5, from: XPE:4, to: M1:PE, type: earth, length: 4 m}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      XPE: {kind: earth-bar, points: 6}
-      D1: {kind: servo-drive, supply: 24..60 V DC, rated_current: 5 A rms}
-      M1: {kind: servo-motor, rated_power: 100 W, rated_current: 5 A rms}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: XPE:1, to: D1:PE, size: 2.5 mm2, length: 1 m}
-    cables:
-      - {cable: C1, cores: 4, size: 1.5 mm2, length: 3 m,
-         join: {1: [D1:U, M1:U], 2: [D1:V, M1:V], 3: [D1:W, M1:W], GNYE: [XPE:2, M1:PE]}}
+    PE5=
+    C1.join={1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W], GNYE: [XPE:4, M1:PE]}
 Not judged
     A motor whose protective conductor is missing altogether (told by `earth-missing`).
 Known limits

@@ -3,20 +3,13 @@
 Above 60 V a capacitor must fall to 60 V within 5 s, or carry a warning with the time to wait. One that stores no more
 than 60 µC is exempt. Only a bleeder discharges for certain: a load may be unplugged, or stop drawing first.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 72 V DC, rated: 5 A}
-      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 100 V DC, bleeder: 10 kohm}
-    wires:
-      - {wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}
+Fires on screw-axis at C1
+    T1.secondary=45 V AC
+    D1.supply=24..80 V DC
+    D2.supply=24..80 V DC
+    C1.bleeder=10 kohm
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 72 V DC, rated: 5 A}
-      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 100 V DC, bleeder: 2.2 kohm}
-    wires:
-      - {wire: 1, from: G1:V+, to: C1:+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: C1:-, size: 2.5 mm2, length: 1 m}
+    C1.bleeder=470 ohm
 Not judged
     Drives above 60 V whose waiting time (`discharge`, from the label) is not given.
 Known limits

@@ -4,27 +4,10 @@ Asked of the network with every contact taken as closed: no switch can ever make
 missing, or leads to the rail of another source: a sensor whose 0 V ends in a row of terminals, a pulse input between
 the 24 V of one supply and the return of another. Loads that miss the same pole are told together.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      X1: {kind: terminals, points: 2, bridged: [1-2]}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-      H2: {kind: lamp, rated: 24 V DC 1 W}
-    wires:
-      - {wire: 1, through: [G1:V+, H1:X1, H2:X1]}
-      - {wire: 2, from: H1:X2, to: X1:1}
-      - {wire: 3, from: H2:X2, to: X1:2}
+Fires on sorting-gate at B1
+    X2.bridged=[1-4, 6-10]
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      X1: {kind: terminals, points: 3, bridged: [1-3]}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-      H2: {kind: lamp, rated: 24 V DC 1 W}
-    wires:
-      - {wire: 1, through: [G1:V+, H1:X1, H2:X1]}
-      - {wire: 2, from: H1:X2, to: X1:1}
-      - {wire: 3, from: H2:X2, to: X1:2}
-      - {wire: 4, from: X1:3, to: G1:V-}
+    X2.bridged=[1-10]
 Not judged
     A load that no source reaches at either end. An input that hangs on a signal whose driver the plan does not show,
     such as a port or an encoder.

@@ -4,21 +4,12 @@ Contactor, relay, valve and brake coils store energy. Without a suppressor it le
 that kills the output transistor or burns the contact. A suppressor in the part (`suppressor: diode`), or one wired
 across its coil, counts.
 
-Fires
-    parts:
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: none, contacts: {13-14: NO}}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: K1:A1}
-      - {wire: 2, from: X1:2, to: K1:A2}
+Fires on sorting-gate at K1
+    K1.suppressor=none
 Quiet
-    parts:
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: none, contacts: {13-14: NO}}
-      R1: {kind: suppressor, type: diode}
-      X1: {kind: terminals, points: 2, wires_per_terminal: 3}
-    wires:
-      - {wire: 1, through: [X1:1, K1:A1, "R1:1"]}
-      - {wire: 2, through: [X1:2, K1:A2, "R1:2"]}
+    parts.R1={kind: suppressor, type: diode}
+    wires+={wire: 35, from: K1:A1, to: "R1:1", type: control}
+    wires+={wire: 36, from: K1:A2, to: "R1:2", type: control}
 Not judged
     Coils whose plan does not say whether they have a suppressor; AC coils.
 """

@@ -3,20 +3,10 @@
 Black for power, red for AC control, blue for DC control: nothing binds a builder to it, but whoever is called to the
 machine expects it. One notice for the whole plan; colours that a book demands have a rule of their own.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: RD, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Fires on sorting-gate at 10
+    control.colour=RD
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+    control.colour=DBU
 Not judged
     Wires without a colour (told by `conductor-colour-wrong`), and roles for which the book advises nothing.
 Known limits

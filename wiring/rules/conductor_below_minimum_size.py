@@ -4,20 +4,11 @@ Both rulebooks name a smallest size so that a conductor survives being drawn in,
 place (in the enclosure or on the machine), on the use (power, control, data), on whether the conductor lies alone or
 in a cable, and on whether it moves. Protective conductors have a rule of their own.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 0.5 mm2, conductor_class: 5, length: 2 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 0.5 mm2, conductor_class: 5, length: 2 m}
+Fires on sorting-gate at 12
+    Y1.at=machine
+    12.size=0.5 mm2
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, conductor_class: 5, length: 2 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, conductor_class: 5, length: 2 m}
+    12.size=1 mm2
 Not judged
     A conductor without a size (told by `conductor-overloaded`); one whose smallest size depends on a class it does not
     give; what the rulebook leaves to the maker of the electronics.

@@ -6,28 +6,10 @@ at a low current than at a high one: a short circuit where the conductor begins,
 far end, with hot ones. Currents up to 1.45 times the ampacity, and those that flow for more than 5 s, belong to
 overload: there the rating of the device against the ampacity decides (`protection-above-conductor`).
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, insulation: pvc-70, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
-      - {wire: 3, from: "X0:N", to: E1:2, size: 4 mm2, insulation: pvc-70, length: 1 m}
+Fires on hot-wire at L1
+    mains.fault_current=3 kA
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: fuse, rating: 10 A, class: gG}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: fuse, rating: 4 A, class: gG, rated_voltage: 250 V AC}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 1.5 mm2, insulation: pvc-70, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
-      - {wire: 3, from: "X0:N", to: E1:2, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+    mains.upstream={kind: fuse, rating: 10 A, class: gG}
 Not judged
     Conductors without a size, of an insulation whose final temperature is not tabled, or on mains without a prospective
     fault current.

@@ -4,20 +4,10 @@ Only what the rulebook binds is judged: green-and-yellow for the protective cond
 colour of the neutral for the neutral and for no live conductor. Colours that a book merely recommends are the
 builder's choice. Conductors of one wire type make one finding.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: GNYE, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+Fires on sorting-gate at 8
+    8.colour=GNYE
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, colour: DBU, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, colour: DBU, length: 1 m}
+    8.colour=DBU
 Not judged
     A wire without a colour. A core with a number instead of a colour is well marked, unless it is a protective one.
 Known limits

@@ -6,24 +6,10 @@ the ampacity of the size, at the air temperature around it, with the loaded circ
 that may carry nothing in the air around them are one finding, which names what limits them; where a cabinet that is
 too hot is the reason, `cabinet-too-hot` names them.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      E1: {kind: load, rated: 24 V DC 300 W}
-    wire_types:
-      thin: {size: 0.75 mm2, insulation: pvc-70, length: 1 m}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, type: thin}
-      - {wire: 2, from: G1:V-, to: E1:2, type: thin}
+Fires on hot-wire at 20
+    work.size=0.25 mm2
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      E1: {kind: load, rated: 24 V DC 300 W}
-    wire_types:
-      thick: {size: 4 mm2, insulation: pvc-70, length: 1 m}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, type: thick}
-      - {wire: 2, from: G1:V-, to: E1:2, type: thick}
+    work.size=1 mm2
 Not judged
     A conductor without a size, or of a size that no table has.
 """

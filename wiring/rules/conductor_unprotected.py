@@ -3,22 +3,14 @@
 Every conductor that a source can feed needs a device, or a source that limits by itself, between the source and it.
 A conductor behind a transformer, a rectifier or the mains without a device in front of it has none.
 
-Fires
-    parts:
-      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}
-      E1: {kind: load, rated: 24 V AC 50 W}
-    wires:
-      - {wire: 1, from: "T1:2.1", to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: "T1:2.2", to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on screw-axis at 1
+    parts.F2=
+    1.to=V1:AC1
+    2=
 Quiet
-    parts:
-      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}
-      F1: {kind: fuse, rating: 4 A, class: T}
-      E1: {kind: load, rated: 24 V AC 50 W}
-    wires:
-      - {wire: 1, from: "T1:2.1", to: F1:1, size: 1.5 mm2, length: 0.2 m}
-      - {wire: 3, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: "T1:2.2", to: E1:2, size: 1.5 mm2, length: 1 m}
+    parts.F2={kind: fuse, rating: 10 A, class: gG, rated_voltage: 250 V AC, breaking: 50 kA}
+    1.to=F2:1
+    wires+={wire: 2, from: F2:2, to: V1:AC1, type: secondary}
 Not judged
     Conductors at the inlet, when the plan does not say which device stands in front of the machine.
 Known limits

@@ -4,26 +4,15 @@ The arc of a direct current does not go out at a zero. A contact needs a DC rati
 `dc_rated` or a DC category and voltage of a contactor, a `contact_rating` such as `DC-13 2 A 24 V` of a relay. Up to
 30 V DC a plain contact does.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      K1: {kind: contactor, poles: 3, rated: 9 A, rated_voltage: 400 V AC, category: AC-3,
-           coil: 24 V DC 3 W, suppressor: varistor}
-      E1: {kind: load, rated: 48 V DC 200 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:1}
-      - {wire: 2, from: K1:2, to: E1:1}
-      - {wire: 3, from: E1:2, to: G1:V-}
+Fires on hot-wire at K3
+    parts.K3={kind: contactor, poles: 1, rated: 9 A, rated_voltage: 400 V AC, category: AC-3, coil: 24 V DC 3 W,
+      suppressor: zener}
+    20.to=K3:1
+    wires+={wire: 23, from: K3:2, to: E1:1, type: work}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      K1: {kind: contactor, poles: 3, rated: 9 A, dc_rated: 9 A, rated_voltage: 60 V DC, category: DC-1,
-           coil: 24 V DC 3 W, suppressor: varistor}
-      E1: {kind: load, rated: 48 V DC 200 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:1}
-      - {wire: 2, from: K1:2, to: E1:1}
-      - {wire: 3, from: E1:2, to: G1:V-}
+    K3.dc_rated=9 A
+    K3.rated_voltage=60 V DC
+    K3.category=DC-1
 Not judged
     Contacts above 30 V DC whose plan gives neither AC nor DC rating.
 Known limits

@@ -5,28 +5,10 @@ a relay, a safety relay or a switch by its `contact_rating` when it switches a c
 category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet
 and a filter count by what all conductors at one of their poles carry together.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}, rated: 6 A}
-      E1: {kind: load, rated: 24 V DC 240 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:13}
-      - {wire: 2, from: K1:14, to: E1:1}
-      - {wire: 3, from: E1:2, to: G1:V-}
-      - {wire: 4, from: G1:V+, to: K1:A1}
-      - {wire: 5, from: G1:V-, to: K1:A2}
+Fires on sorting-gate at K1
+    K1.contact_rating=DC-13 0.1 A 24 V
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}, rated: 16 A}
-      E1: {kind: load, rated: 24 V DC 240 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:13}
-      - {wire: 2, from: K1:14, to: E1:1}
-      - {wire: 3, from: E1:2, to: G1:V-}
-      - {wire: 4, from: G1:V+, to: K1:A1}
-      - {wire: 5, from: G1:V-, to: K1:A2}
+    K1.contact_rating=DC-13 1 A 24 V
 Not judged
     Contacts above 1 A, terminals, inlets and filters above 10 A, whose plan gives no rated current.
 """

@@ -5,30 +5,10 @@ that is on for three hours or more (`continuous: true`), and a heater in any cas
 current: for the rating of every breaker and fuse on its way, and for the ampacity of its conductors. Other loads count
 with their current. Motors have their own rules.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 30 A}
-      F1: {kind: breaker, rating: 15 A, curve: C}
-      E1: {kind: heater, rated: 120 V AC 1560 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 8 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 10 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: E1:2, size: 10 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Fires on fan-heater at F2
+    E1.rated=120 V AC 1100 W
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 30 A}
-      F1: {kind: breaker, rating: 20 A, curve: C}
-      E1: {kind: heater, rated: 120 V AC 1560 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 8 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 10 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: E1:2, size: 10 AWG, length: 3 ft, insulation: MTW, colour: WH}
+    F2.rating=15 A
 Not judged
     A load of which the plan does not say whether it is on for three hours, where that decides.
 Known limits

@@ -4,23 +4,15 @@ A control circuit with more than one coil is fed from a winding of its own: a fi
 through the mains, the fault current is small, and the contacts switch a lower voltage. A machine with one starter and
 two control devices may do without.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
-    parts:
-      X0: {kind: inlet, rated: 16 A}
-      K1: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
-      K2: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
-    wires:
-      - {wire: 1, through: [X0:L, K1:A1, K2:A1], size: 1.5 mm2, length: 1 m}
-      - {wire: 2, through: [X0:N, K1:A2, K2:A2], size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at K2
+    parts.K2={kind: contactor, poles: 1, coil: 230 V AC 3 W}
+    parts.K3={kind: contactor, poles: 1, coil: 230 V AC 3 W}
+    wires+={wire: 40, through: [F1:2, K2:A1, K3:A1], type: line}
+    wires+={wire: 41, through: [Q1:4, K2:A2, K3:A2], type: neutral}
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
-    parts:
-      X0: {kind: inlet, rated: 16 A}
-      K1: {kind: contactor, poles: 1, coil: 230 V AC 3 W}
-    wires:
-      - {wire: 1, from: X0:L, to: K1:A1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: K1:A2, size: 1.5 mm2, length: 1 m}
+    parts.K3=
+    40.through=[F1:2, K2:A1]
+    41.through=[Q1:4, K2:A2]
 Not judged
     Nothing: what a coil hangs on is always known.
 Known limits

@@ -3,26 +3,12 @@
 The voltage is that of the coils of contactors and relays. The North American book sets the limit; the IEC book names
 preferred values, and what lies above them is told as a notice.
 
-Fires
-    rulebook: na
-    parts:
-      T1: {kind: transformer, primary: 480 V AC, secondary: 240 V AC, rated: 100 VA}
-      F1: {kind: fuse, rating: 0.5 A, class: T}
-      K1: {kind: contactor, poles: 1, coil: 240 V AC 3 W}
-    wires:
-      - {wire: 1, from: "T1:2.1", to: F1:1, size: 16 AWG, length: 1 m}
-      - {wire: 2, from: F1:2, to: K1:A1, size: 16 AWG, length: 1 m}
-      - {wire: 3, from: "T1:2.2", to: K1:A2, size: 16 AWG, length: 1 m}
+Fires on fan-heater at K1
+    T1.secondary=240 V AC
+    K1.coil=240 V AC 8 VA
 Quiet
-    rulebook: na
-    parts:
-      T1: {kind: transformer, primary: 480 V AC, secondary: 120 V AC, rated: 100 VA}
-      F1: {kind: fuse, rating: 0.8 A, class: T}
-      K1: {kind: contactor, poles: 1, coil: 120 V AC 3 W}
-    wires:
-      - {wire: 1, from: "T1:2.1", to: F1:1, size: 16 AWG, length: 1 m}
-      - {wire: 2, from: F1:2, to: K1:A1, size: 16 AWG, length: 1 m}
-      - {wire: 3, from: "T1:2.2", to: K1:A2, size: 16 AWG, length: 1 m}
+    T1.secondary=120 V AC
+    K1.coil=120 V AC 8 VA
 Not judged
     Nothing: every coil gives its voltage. Without a frequency of the mains that of Europe is taken, the lower limit.
 Known limits

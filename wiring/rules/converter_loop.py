@@ -3,22 +3,16 @@
 Each of them takes its power from the output of the next, and none from a source. Such a ring may never start, and
 nothing can be computed for it.
 
-Fires
-    parts:
-      G1: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
-      G2: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
-    wires:
-      - {wire: 1, from: G1:V+, to: G2:IN+, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: G2:IN-, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: G2:V+, to: G1:IN+, size: 1.5 mm2, length: 1 m}
-      - {wire: 4, from: G2:V-, to: G1:IN-, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at G3
+    parts.G2={kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
+    parts.G3={kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
+    wires+={wire: 61, from: G2:V+, to: G3:IN+, type: control}
+    wires+={wire: 62, from: G2:V-, to: G3:IN-, type: control}
+    wires+={wire: 63, from: G3:V+, to: G2:IN+, type: control}
+    wires+={wire: 64, from: G3:V-, to: G2:IN-, type: control}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      G2: {kind: converter, input: 18..36 V DC, output: 24 V DC, rated: 2 A}
-    wires:
-      - {wire: 1, from: G1:V+, to: G2:IN+, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: G2:IN-, size: 1.5 mm2, length: 1 m}
+    63.from=X1:6
+    64.from=X2:5
 Not judged
     Nothing of its own.
 Known limits

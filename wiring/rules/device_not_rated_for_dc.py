@@ -3,26 +3,10 @@
 An alternating current goes out at each of its zeros; the arc of a direct current does not. A breaker or fuse for AC
 may carry direct current for years and still fail to break it once. Only a DC marking says what it breaks.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A,
-           overload: {mode: constant-current, limit: 150 %}}
-      F1: {kind: fuse, rating: 4 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
-      E1: {kind: load, rated: 48 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+Fires on sorting-gate at F2
+    F2.rated_voltage=250 V AC
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A,
-           overload: {mode: constant-current, limit: 150 %}}
-      F1: {kind: fuse, rating: 4 A, class: T, rated_voltage: 60 V DC, breaking: 1.5 kA}
-      E1: {kind: load, rated: 48 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+    F2.rated_voltage=60 V DC
 Not judged
     Devices whose voltage the plan does not give.
 Known limits

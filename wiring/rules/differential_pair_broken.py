@@ -3,25 +3,13 @@
 A differential driver, of an encoder or a card, says its signal on two conductors of opposite sense. One half left open,
 tied to 0 V or earth, or crossed with the other, and the receiver reads noise, or counts the wrong way.
 
-Fires
-    parts:
-      B1: {kind: encoder, supply: {between: [5V, 0V], voltage: 5 V DC, current: 50 mA}, signals: [A+, A-]}
-      G1: {kind: supply, input: 230 V AC, output: 5 V DC, rated: 2 A}
-      A1: {kind: io-card, inputs: {EA+: encoder, EA-: encoder}}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:5V}
-      - {wire: 2, from: G1:V-, to: B1:0V}
-      - {wire: 3, from: B1:A+, to: A1:EA+}
+Fires on sorting-gate at B9
+    parts.B9={kind: encoder, supply: {between: [5V, 0V], voltage: 24 V DC, current: 20 mA}, signals: [A+, A-]}
+    wires+={wire: 35, from: X1:8, to: B9:5V, type: control}
+    wires+={wire: 36, from: X2:9, to: B9:0V, type: control}
+    wires+={wire: 37, from: B9:A+, to: A1:I1, type: control}
 Quiet
-    parts:
-      B1: {kind: encoder, supply: {between: [5V, 0V], voltage: 5 V DC, current: 50 mA}, signals: [A+, A-]}
-      G1: {kind: supply, input: 230 V AC, output: 5 V DC, rated: 2 A}
-      A1: {kind: io-card, inputs: {EA+: encoder, EA-: encoder}}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:5V}
-      - {wire: 2, from: G1:V-, to: B1:0V}
-      - {wire: 3, from: B1:A+, to: A1:EA+}
-      - {wire: 4, from: B1:A-, to: A1:EA-}
+    wires+={wire: 38, from: B9:A-, to: A1:I2, type: control}
 Not judged
     Termination and the length of the line; signals whose two halves are not named alike with + and -.
 """

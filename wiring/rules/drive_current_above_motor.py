@@ -4,24 +4,10 @@ Drives are set by the peak of the microstep sine or by its effective value; moto
 on, which heats them as the same effective value does. The two figures differ by 1.41, and mistaking one for the other
 doubles the heat of the motor or takes a third of its torque. Both are compared here as effective values.
 
-Fires
-    parts:
-      D1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 4.2 A rms}
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, metal: false}
-    wires:
-      - {wire: 1, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+Fires on screw-axis at D1
+    D1.phase_current=3 A rms
 Quiet
-    parts:
-      D1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 4.2 A peak}
-      M1: {kind: stepper-motor, phase_current: 3 A per-phase, phase_resistance: 0.75 ohm, metal: false}
-    wires:
-      - {wire: 1, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+    D1.phase_current=3 A peak
 Not judged
     Nothing of its own: both figures are required of a plan.
 Known limits

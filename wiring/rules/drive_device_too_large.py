@@ -3,24 +3,10 @@
 What burns inside a drive after a fault depends on what the device in front of it lets through. The maker states the
 largest one (`max_fuse`); with a larger one the drive may burst, and its short-circuit rating holds no longer.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 20 A}
-      F1: {kind: fuse, rating: 16 A, class: gG, rated_voltage: 60 V DC}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak, max_fuse: 10 A}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 6 mm2, length: 0.2 m}
-      - {wire: 2, from: F1:2, to: D1:V+, size: 6 mm2, length: 0.5 m}
-      - {wire: 3, from: G1:V-, to: D1:V-, size: 6 mm2, length: 0.5 m}
+Fires on screw-axis at D1
+    F3.rating=10 A
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 20 A}
-      F1: {kind: fuse, rating: 10 A, class: gG, rated_voltage: 60 V DC}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak, max_fuse: 10 A}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 6 mm2, length: 0.2 m}
-      - {wire: 2, from: F1:2, to: D1:V+, size: 6 mm2, length: 0.5 m}
-      - {wire: 3, from: G1:V-, to: D1:V-, size: 6 mm2, length: 0.5 m}
+    F3.rating=6 A
 Not judged
     Drives without `max_fuse`, and drives that no device protects: see `conductor-unprotected`.
 Known limits

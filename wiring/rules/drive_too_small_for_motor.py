@@ -3,22 +3,10 @@
 An inverter is bought by power and output current, a servo drive by current. Held against the motor on its terminals:
 the rated current of the motor, and the power that the states ask of it, with its losses.
 
-Fires
-    parts:
-      T1: {kind: inverter, supply: 230 V AC, phases: 1, rated: 0.75 kW, output_current: 4.2 A, metal: false}
-      M1: {kind: motor, voltage: 230 V AC, phases: 3, rated_power: 1.5 kW, rated_current: 5.9 A, metal: false}
-    wires:
-      - {wire: 1, from: T1:U, to: M1:U, size: 1.5 mm2, length: 2 m}
-      - {wire: 2, from: T1:V, to: M1:V, size: 1.5 mm2, length: 2 m}
-      - {wire: 3, from: T1:W, to: M1:W, size: 1.5 mm2, length: 2 m}
+Fires on mixer at T1
+    M1.rated_current=5.9 A
 Quiet
-    parts:
-      T1: {kind: inverter, supply: 230 V AC, phases: 1, rated: 1.5 kW, output_current: 7 A, metal: false}
-      M1: {kind: motor, voltage: 230 V AC, phases: 3, rated_power: 1.5 kW, rated_current: 5.9 A, metal: false}
-    wires:
-      - {wire: 1, from: T1:U, to: M1:U, size: 1.5 mm2, length: 2 m}
-      - {wire: 2, from: T1:V, to: M1:V, size: 1.5 mm2, length: 2 m}
-      - {wire: 3, from: T1:W, to: M1:W, size: 1.5 mm2, length: 2 m}
+    M1.rated_current=2.7 A
 Not judged
     Figures that the plan does not give are not asked for.
 Known limits

@@ -3,20 +3,10 @@
 The voltage of the supply must lie within the window of the drive. On a DC bus the trade keeps ten per cent below the
 upper end, because mains tolerance and braking motors lift it.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      D1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 2 A peak}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+Fires on sorting-gate at D1
+    D1.supply=32..50 V DC
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 36 V DC, rated: 10 A}
-      D1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 2 A peak}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
+    D1.supply=20..50 V DC
 Not judged
     Nothing of its own; drives that nothing feeds are told elsewhere.
 Known limits

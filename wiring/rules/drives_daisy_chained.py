@@ -6,30 +6,10 @@ terminals, keeps them apart. It is a NOTICE as long as the drives keep their vol
 limit of the rulebook, and would stay within it on the same conductors if they carried its own current alone, the chain
 is the cause and the finding a CAUTION.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak}
-      D2: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak}
-      X3: {kind: terminals, points: 3, bridged: [1-3]}
-    wires:
-      - {wire: 1, through: [G1:V+, D1:V+, D2:V+]}
-      - {wire: 2, from: G1:V-, to: X3:1}
-      - {wire: 3, from: X3:2, to: D1:V-}
-      - {wire: 4, from: X3:3, to: D2:V-}
+Fires on screw-axis at 8
+    8.from=D1:V+
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak}
-      D2: {kind: stepper-drive, supply: 24..60 V DC, phase_current: 3 A peak}
-      X3: {kind: terminals, points: 6, bridged: [1-3, 4-6]}
-    wires:
-      - {wire: 1, from: G1:V+, to: X3:4}
-      - {wire: 5, from: X3:5, to: D1:V+}
-      - {wire: 6, from: X3:6, to: D2:V+}
-      - {wire: 2, from: G1:V-, to: X3:1}
-      - {wire: 3, from: X3:2, to: D1:V-}
-      - {wire: 4, from: X3:3, to: D2:V-}
+    8.from=F4:2
 Not judged
     Busbars between drives that their maker supplies: leave them out, or accept the finding.
 """

@@ -3,30 +3,12 @@
 Each wire counts with the outer diameter of a common insulated wire of its size, each cable with the diameter that it
 gives. A chain counts once, for its pieces follow each other; every other conductor counts along the whole duct.
 
-Fires
-    routes:
-      duct: {kind: duct, size: 15 x 15 mm}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: load, rated: 24 V DC 24 W}
-      E2: {kind: load, rated: 24 V DC 24 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 3, from: G1:V+, to: E2:1, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 4, from: G1:V-, to: E2:2, size: 10 mm2, length: 1 m, route: duct}
+Fires on sorting-gate at duct
+    routes.duct={kind: duct, size: 10 x 10 mm}
+    control.route=duct
+    line.route=duct
 Quiet
-    routes:
-      duct: {kind: duct, size: 15 x 30 mm}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: load, rated: 24 V DC 24 W}
-      E2: {kind: load, rated: 24 V DC 24 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 3, from: G1:V+, to: E2:1, size: 10 mm2, length: 1 m, route: duct}
-      - {wire: 4, from: G1:V-, to: E2:2, size: 10 mm2, length: 1 m, route: duct}
+    duct.size=30 x 30 mm
 Not judged
     A duct without a size; one that its wires do not fill, when a cable in it has no `diameter` or a wire no size.
 Known limits

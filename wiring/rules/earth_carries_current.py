@@ -4,36 +4,10 @@ A load whose return leads into the protective earth instead of its own rail send
 protective conductors and frames. The current is solved in every state. The return of a process source has a rule of
 its own, `work-return-through-earth`.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      H1: {kind: lamp, rated: 24 V DC 5 W}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V+, to: H1:X1}
-      - {wire: 4, from: H1:X2, to: XPE:3}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: G1:V-, to: XPE:2}
+Fires on sorting-gate at 12
+    12.to=XPE:9
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      H1: {kind: lamp, rated: 24 V DC 5 W}
-      XPE: {kind: earth-bar, points: 4}
-      X2: {kind: terminals, points: 3, bridged: [1-3]}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V+, to: H1:X1}
-      - {wire: 4, from: H1:X2, to: X2:1}
-      - {wire: 5, from: G1:V-, to: X2:2}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: X2:3, to: XPE:2}
+    12.to=X2:4
 Not judged
     Currents that flow through metal which the plan does not show.
 Known limits

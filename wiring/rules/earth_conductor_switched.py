@@ -4,21 +4,13 @@ The earth must hold whatever is switched off or has tripped. No contact, pole or
 the protective earth, or between a rail and the earth that holds it. The metal parts that lose their only earth in this
 way are named in the finding, which is then a DANGER.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      Q1: {kind: disconnector, poles: 3}
-      XSH: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: PE1, from: X0:PE, to: Q1:5}
-      - {wire: PE2, from: Q1:6, to: XSH:1}
+Fires on sorting-gate at Q1
+    Q1.poles=3
+    PE1.to=Q1:5
+    wires+={wire: PE5, from: Q1:6, to: XPE:1, type: earth}
 Quiet
-    parts:
-      X0: {kind: inlet}
-      Q1: {kind: disconnector, poles: 3}
-      XSH: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: PE1, from: X0:PE, to: XSH:1}
+    PE1.to=XPE:1
+    PE5=
 Not judged
     Plugs: a protective contact that makes first and breaks last is not told from another.
 Known limits

@@ -5,29 +5,10 @@ a shield, a switch, a fuse or the 0 V of a rail does not count: it can be opened
 current. Where a whole earth bar is cut off it is told once, at the bar, and a part behind a switch by
 `earth-conductor-switched`.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      XPE: {kind: earth-bar, points: 4}
-      MP: {kind: metalwork}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L, size: 1.5 mm2}
-      - {wire: 2, from: X0:N, to: G1:N, size: 1.5 mm2}
-      - {wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE}
-      - {wire: PE2, from: XPE:2, to: G1:PE, size: 2.5 mm2, colour: GNYE}
+Fires on sorting-gate at CAB
+    PE3=
 Quiet
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      XPE: {kind: earth-bar, points: 4}
-      MP: {kind: metalwork}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L, size: 1.5 mm2}
-      - {wire: 2, from: X0:N, to: G1:N, size: 1.5 mm2}
-      - {wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2, colour: GNYE}
-      - {wire: PE2, from: XPE:2, to: G1:PE, size: 2.5 mm2, colour: GNYE}
-      - {wire: PE3, from: XPE:3, to: MP:1, size: 2.5 mm2, colour: GNYE}
+    wires+={wire: PE3, from: XPE:3, to: CAB:1, type: earth}
 Not judged
     A cabinet of metal whose body is no part of the plan. A plan without a mains inlet: no voltage above extra-low
     voltage enters, and the need for an earth is not known.

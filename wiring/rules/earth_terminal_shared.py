@@ -3,22 +3,10 @@
 A point of an earth bar, or the protective terminal of a part, takes one conductor unless its maker says otherwise
 (`wires_per_terminal`). A row of terminals takes one on either side.
 
-Fires
-    parts:
-      XPE: {kind: earth-bar, points: 4}
-      MP: {kind: metalwork}
-      DR: {kind: metalwork}
-    wires:
-      - {wire: PE1, from: XPE:1, to: MP:1}
-      - {wire: PE2, from: XPE:1, to: DR:1}
+Fires on sorting-gate at XPE
+    PE3.from=XPE:2
 Quiet
-    parts:
-      XPE: {kind: earth-bar, points: 4}
-      MP: {kind: metalwork}
-      DR: {kind: metalwork}
-    wires:
-      - {wire: PE1, from: XPE:1, to: MP:1}
-      - {wire: PE2, from: XPE:2, to: DR:1}
+    PE3.from=XPE:3
 Not judged
     The tail of a shield beside a conductor: it carries no fault current of the mains.
 """

@@ -5,26 +5,12 @@ the light-emitting diode, over the input's own resistance and any series resisto
 around a typical 10 mA, taken as shares of the input's own current at its rated voltage. An input of a card is judged
 by the voltage that its type needs. An input whose return leads to another source than its driver gets no current.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: S1:13}
-      - {wire: 2, from: S1:14, to: D1:ENA+}
-      - {wire: 3, from: D1:ENA-, to: G1:V-}
+Fires on sorting-gate at D1
+    D1.signals=5 V DC
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-      R1: {kind: resistor, resistance: 2 kohm}
-    wires:
-      - {wire: 1, from: G1:V+, to: S1:13}
-      - {wire: 2, from: S1:14, to: "R1:1"}
-      - {wire: 3, from: "R1:2", to: D1:ENA+}
-      - {wire: 4, from: D1:ENA-, to: G1:V-}
+    parts.R1={kind: resistor, resistance: 2 kohm}
+    18.to=R1:1
+    wires+={wire: 20, from: "R1:2", to: D1:ENA+, type: control}
 Not judged
     Drives without `signals`; cards without `input_type`.
 """

@@ -4,24 +4,10 @@ Computed from what drives the input, through contacts and series resistors: 24 V
 An input bears 25 % more than its rated voltage, as 30 V are the most for one of 24 V. Voltages above extra-low voltage
 are told by `process-voltage-on-control`.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 5 V DC, common: COM}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: S1:13}
-      - {wire: 2, from: S1:14, to: A1:I1}
-      - {wire: 3, from: A1:COM, to: G1:V-}
+Fires on sorting-gate at A1
+    A1.input_voltage=5 V DC
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: S1:13}
-      - {wire: 2, from: S1:14, to: A1:I1}
-      - {wire: 3, from: A1:COM, to: G1:V-}
+    A1.input_voltage=24 V DC
 Not judged
     Inputs whose rated voltage the plan gives neither by `input_voltage` nor by the card's supply.
 """

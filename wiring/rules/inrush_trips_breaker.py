@@ -6,36 +6,10 @@ stay below the least current at which the magnetic release may trip (3 times the
 Everything behind the same contactor comes on together, and so does everything that no contactor switches. Where the
 peak is only a typical one, or the breaker is that of the building, it is a notice.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: breaker, rating: 6 A, curve: B, breaking: 6 kA}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 30 A}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: G1:L, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: "G1:N", size: 4 mm2, length: 1 m}
-      - {wire: 4, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
-      - {wire: 5, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 6, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at F1
+    G1.inrush=60 A
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: fuse, rating: 16 A, class: gG}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, inrush: 20 A}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: G1:L, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: "G1:N", size: 4 mm2, length: 1 m}
-      - {wire: 4, from: X0:PE, to: G1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
-      - {wire: 5, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 6, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    F1.curve=D
 Not judged
     Breakers behind which the inrush of a part is not given, and breakers of unknown curve.
 Known limits

@@ -3,20 +3,10 @@
 Conductors of different circuits may lie in one duct, loom or tray when every one of them is insulated for the highest
 voltage in it: line to earth in an earthed system, between lines in an unearthed one. One finding for each route.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      X1: {kind: terminals, points: 1}
-    wires:
-      - {wire: 1, from: X0:L, to: X1:1, rated: 100 V}
+Fires on sorting-gate at L1
+    line.rated=100 V
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      X1: {kind: terminals, points: 1}
-    wires:
-      - {wire: 1, from: X0:L, to: X1:1, rated: 300 V}
+    line.rated=300 V
 Not judged
     Conductors without `rated`, where a voltage above extra-low voltage is in question.
 Known limits

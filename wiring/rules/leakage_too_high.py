@@ -4,26 +4,10 @@ The leakage that the plan declares for filters, drives, inverters and supplies i
 conductor that carries it alone, from the part to the incoming one, and behind each residual current device. A thin
 one beside a second way to earth is no fault: two conductors are one of the measures that the standards name.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      Z1: {kind: filter, leakage: 12 mA}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:L, to: Z1:L}
-      - {wire: 2, from: X0:N, to: Z1:N}
-      - {wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2}
-      - {wire: PE2, from: XPE:2, to: Z1:PE, size: 2.5 mm2}
+Fires on mixer at PE1
+    T1.leakage=12 mA
 Quiet
-    parts:
-      X0: {kind: inlet}
-      Z1: {kind: filter, leakage: 3 mA}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:L, to: Z1:L}
-      - {wire: 2, from: X0:N, to: Z1:N}
-      - {wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2}
-      - {wire: PE2, from: XPE:2, to: Z1:PE, size: 2.5 mm2}
+    T1.leakage=3 mA
 Not judged
     Filters and mains drives without `leakage`; the size of a protective conductor that is not given.
 Known limits

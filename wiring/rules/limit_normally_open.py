@@ -3,20 +3,10 @@
 A broken wire, a loose plug or a lost supply looks then like a limit that is not reached. A break contact turns each of
 them into a stop. Home switches may be of either kind.
 
-Fires
-    parts:
-      B1: {kind: limit-switch, purpose: over-travel, contacts: {13-14: NO}}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: B1:13}
-      - {wire: 2, from: X1:2, to: B1:14}
+Fires on sorting-gate at B2
+    B2.contacts={11-12: "NO"}
 Quiet
-    parts:
-      B1: {kind: limit-switch, purpose: over-travel, contacts: {11-12: NC}}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: B1:11}
-      - {wire: 2, from: X1:2, to: B1:12}
+    B2.contacts={11-12: NC}
 Not judged
     Sensors whose purpose the plan does not give (`purpose: limit`).
 """

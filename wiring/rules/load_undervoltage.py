@@ -6,20 +6,10 @@ keeps hold of is less than what it needs to attract: a coil that would only hold
 feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller or
 drive works down to 85 % of the voltage that it is made for.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 12 V DC, rated: 2 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:A1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at K1
+    K1.coil=48 V DC 1 W
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:A1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: K1:A2, size: 1.5 mm2, length: 1 m}
+    K1.coil=24 V DC 1 W
 Not judged
     Nothing of its own.
 Known limits

@@ -4,34 +4,12 @@ Every live conductor of the incoming supply must pass a device that is opened by
 circuit-breaker that everything else hangs behind. What stays fed while it is open is told, unless its wires are orange
 as both rulebooks mark circuits that must stay live. Up to 16 A a plug may take the place of the switch.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
-    parts:
-      X0: {kind: inlet, rated: 16 A}
-      Q1: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
-      E2: {kind: heater, rated: 230 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: Q1:3, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: Q1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: Q1:4, to: E1:2, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: Q1:1, to: E2:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: Q1:4, to: E2:2, size: 2.5 mm2, length: 1 m}
+Fires on sorting-gate at L2
+    L2.from=X0:L
+    N2.from=X0:N
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
-    parts:
-      X0: {kind: inlet, rated: 16 A}
-      Q1: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
-      E2: {kind: heater, rated: 230 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: Q1:3, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: Q1:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: Q1:4, to: E1:2, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: Q1:2, to: E2:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: Q1:4, to: E2:2, size: 2.5 mm2, length: 1 m}
+    L2.from=Q1:2
+    N2.from=Q1:4
 Not judged
     A machine without a switch whose inlet gives no rating; a disconnector that does not say whether it can be locked.
 Known limits

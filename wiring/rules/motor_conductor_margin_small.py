@@ -6,32 +6,10 @@ several motors, or motors and other loads, for 125 % of the largest motor and th
 a state. The current of the table counts, that of the plate where none is tabled. The IEC book sizes conductors for the
 current itself.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 15 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 15 A}
-      M1: {kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.75 kW, rated_current: 13 A, metal: false}
-      F1: {kind: motor-protector, poles: 2, setting: 13 A}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 10 AWG, insulation: MTW, length: 1 m}
-      - {wire: 2, from: X0:N, to: F1:3, size: 10 AWG, insulation: MTW, length: 1 m}
-      - {wire: 3, from: F1:2, to: M1:U1, size: 14 AWG, insulation: MTW, length: 1 m}
-      - {wire: 4, from: F1:4, to: M1:U2, size: 10 AWG, insulation: MTW, length: 1 m}
+Fires on fan-heater at 6
+    6.size=18 AWG
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 15 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 15 A}
-      M1: {kind: motor, voltage: 120 V AC, phases: 1, rated_power: 0.75 kW, rated_current: 13 A, metal: false}
-      F1: {kind: motor-protector, poles: 2, setting: 13 A}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 10 AWG, insulation: MTW, length: 1 m}
-      - {wire: 2, from: X0:N, to: F1:3, size: 10 AWG, insulation: MTW, length: 1 m}
-      - {wire: 3, from: F1:2, to: M1:U1, size: 10 AWG, insulation: MTW, length: 1 m}
-      - {wire: 4, from: F1:4, to: M1:U2, size: 10 AWG, insulation: MTW, length: 1 m}
+    6.size=14 AWG
 Not judged
     A motor whose full-load current is neither tabled nor given (`rated_current`).
 Known limits

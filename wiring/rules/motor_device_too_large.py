@@ -6,36 +6,10 @@ class CC counts as one without), 250 % for a breaker, and the next standard rati
 One device in front of several motors is limited by the smallest conductor behind it. The overload device does the rest.
 The IEC book leaves this to the coordination that the maker of the contactor prints.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 50 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 50 A}
-      F1: {kind: fuse, rating: 50 A, class: J, rated_voltage: 250 V AC}
-      Q1: {kind: motor-protector, poles: 1, setting: 10 A, breaking: 50 kA, rated_voltage: 250 V AC}
-      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.5 hp, rated_current: 9.8 A, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 6 AWG, length: 1 ft, insulation: thhn}
-      - {wire: 2, from: F1:2, to: "Q1:1", size: 6 AWG, length: 1 ft, insulation: thhn}
-      - {wire: 3, from: "Q1:2", to: M1:U1, size: 6 AWG, length: 9 ft, insulation: thhn}
-      - {wire: 4, from: "X0:N", to: M1:U2, size: 6 AWG, length: 9 ft, insulation: thhn, colour: WH}
+Fires on fan-heater at F1
+    F1.rating=25 A
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 50 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 50 A}
-      F1: {kind: fuse, rating: 30 A, class: J, rated_voltage: 250 V AC}
-      Q1: {kind: motor-protector, poles: 1, setting: 10 A, breaking: 50 kA, rated_voltage: 250 V AC}
-      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.5 hp, rated_current: 9.8 A, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 6 AWG, length: 1 ft, insulation: thhn}
-      - {wire: 2, from: F1:2, to: "Q1:1", size: 6 AWG, length: 1 ft, insulation: thhn}
-      - {wire: 3, from: "Q1:2", to: M1:U1, size: 6 AWG, length: 9 ft, insulation: thhn}
-      - {wire: 4, from: "X0:N", to: M1:U2, size: 6 AWG, length: 9 ft, insulation: thhn, colour: WH}
+    F1.rating=20 A
 Not judged
     A motor whose full-load current is neither tabled nor given; several motors behind one device with conductors of a
     size that is not tabled.

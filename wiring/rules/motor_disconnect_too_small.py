@@ -4,38 +4,10 @@ A disconnecting means of a motor circuit breaks it at full load and carries it i
 rated for 115 % of the full-load current of the motor behind it, and one in front of several motors or of motors and
 other loads for 115 % of all of them together, in the state in which most runs.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: D}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 30 A}
-      Q0: {kind: disconnector, poles: 2, rated: 16 A, lockable: true}
-      F1: {kind: motor-protector, poles: 2, setting: 15 A}
-      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.7 kW, rated_current: 15 A, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q0:1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 2, from: X0:N, to: Q0:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
-      - {wire: 3, from: Q0:2, to: F1:1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 4, from: Q0:4, to: F1:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
-      - {wire: 5, from: F1:2, to: M1:U1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 6, from: F1:4, to: M1:U2, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+Fires on fan-heater at Q1
+    Q1.rated=6 A
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 30 A, curve: D}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 30 A}
-      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
-      F1: {kind: motor-protector, poles: 2, setting: 15 A}
-      M1: {kind: motor, voltage: 115 V AC, phases: 1, rated_power: 0.7 kW, rated_current: 15 A, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q0:1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 2, from: X0:N, to: Q0:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
-      - {wire: 3, from: Q0:2, to: F1:1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 4, from: Q0:4, to: F1:3, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
-      - {wire: 5, from: F1:2, to: M1:U1, size: 8 AWG, insulation: MTW, length: 1 m}
-      - {wire: 6, from: F1:4, to: M1:U2, size: 8 AWG, insulation: MTW, length: 1 m, colour: WH}
+    Q1.rated=30 A
 Not judged
     A switch without a rated current; a motor whose full-load current is neither tabled nor given.
 Known limits

@@ -4,36 +4,10 @@ A motor that is blocked or works too hard draws a little more than its rated cur
 no breaker notices. A motor that is switched straight onto its supply needs a device that is set to its rated current:
 in IEC machines above 0.5 kW, in North America always. A motor behind a drive or an inverter is watched by it.
 
-Fires
-    mains: {inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
-      F1: {kind: breaker, poles: 3, rating: 6 A, curve: D, breaking: 6 kA}
-      M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1.1 kW, rated_current: 2.7 A, efficiency: 80 %}
-    wires:
-      - {wire: 1, from: X0:L1, to: F1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: X0:L2, to: F1:3, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: X0:L3, to: F1:5, size: 4 mm2, length: 1 m}
-      - {wire: 4, from: F1:2, to: M1:U, size: 4 mm2, length: 4 m}
-      - {wire: 5, from: F1:4, to: M1:V, size: 4 mm2, length: 4 m}
-      - {wire: 6, from: F1:6, to: M1:W, size: 4 mm2, length: 4 m}
-      - {wire: 7, from: X0:PE, to: M1:PE, size: 4 mm2, colour: GNYE, length: 4 m}
+Fires on mixer at M2
+    F3={kind: breaker, poles: 3, rating: 4 A, curve: D, breaking: 6 kA}
 Quiet
-    mains: {inlet: X0, system: three-phase, voltage: 400 V, frequency: 50 Hz, earthing: TN-S, fault_current: 3 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
-      F1: {kind: motor-protector, setting: 2.7 A, range: 2.5..4 A, breaking: 50 kA}
-      M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1.1 kW, rated_current: 2.7 A, efficiency: 80 %}
-    wires:
-      - {wire: 1, from: X0:L1, to: F1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: X0:L2, to: F1:3, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: X0:L3, to: F1:5, size: 4 mm2, length: 1 m}
-      - {wire: 4, from: F1:2, to: M1:U, size: 4 mm2, length: 4 m}
-      - {wire: 5, from: F1:4, to: M1:V, size: 4 mm2, length: 4 m}
-      - {wire: 6, from: F1:6, to: M1:W, size: 4 mm2, length: 4 m}
-      - {wire: 7, from: X0:PE, to: M1:PE, size: 4 mm2, colour: GNYE, length: 4 m}
+    F3={kind: motor-protector, setting: 1.1 A, range: 1..1.6 A, breaking: 50 kA}
 Not judged
     The setting, when the plan does not give the rated current of the motor.
 Known limits

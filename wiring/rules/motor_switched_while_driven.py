@@ -3,26 +3,13 @@
 Stepper drives, servo drives and inverters are damaged when their output opens under current: the energy in the winding
 drives the output stage beyond its voltage. The power is taken away in front of the drive, or by its safe torque off.
 
-Fires
-    parts:
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
-      M1: {kind: stepper-motor, phase_current: 3 A peak, phase_resistance: 1 ohm, metal: false}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: D1:A+, to: K1:13}
-      - {wire: 2, from: K1:14, to: M1:A+}
-      - {wire: 3, from: D1:A-, to: M1:A-}
-      - {wire: 4, from: D1:B+, to: M1:B+}
-      - {wire: 5, from: D1:B-, to: M1:B-}
+Fires on screw-axis at K1
+    parts.K1={kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+    wires+={wire: 12, from: D1:A+, to: K1:13, type: rail}
+    C21.join.1=[K1:14, M1:A+]
 Quiet
-    parts:
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 3 A peak, signals: 5 V DC}
-      M1: {kind: stepper-motor, phase_current: 3 A peak, phase_resistance: 1 ohm, metal: false}
-    wires:
-      - {wire: 1, from: D1:A+, to: M1:A+}
-      - {wire: 3, from: D1:A-, to: M1:A-}
-      - {wire: 4, from: D1:B+, to: M1:B+}
-      - {wire: 5, from: D1:B-, to: M1:B-}
+    12=
+    C21.join.1=[D1:A+, M1:A+]
 Not judged
     Plugs between drive and motor: pull them only with the power off.
 Known limits

@@ -4,18 +4,10 @@ What a state asks of a shaft is held against the motor: torque against the holdi
 peak torque of a servo motor, or its rated torque where the work lasts; speed against `max_speed`; power against the
 rated power.
 
-Fires
-    states:
-      fast: {M1: {speed: 200 rpm, torque: 3 N·m}}
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, holding_torque: 2 N·m,
-           metal: false}
+Fires on screw-axis at M1
+    states.run.M1.torque=3 N·m
 Quiet
-    states:
-      fast: {M1: {speed: 200 rpm, torque: 1 N·m}}
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, holding_torque: 2 N·m,
-           metal: false}
+    states.run.M1.torque=1 N·m
 Not judged
     Figures that the plan does not give are not asked for: a motor may be bought without them.
 Known limits

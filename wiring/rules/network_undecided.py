@@ -4,20 +4,13 @@ Loads of constant power draw more current the lower their voltage is. Beyond a c
 current brings them their power: their voltage collapses until something drops out. No voltages are printed for such a
 network; the loads that hang on it are named instead. The same holds where the method cannot tell.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 0.75 mm2, length: 120 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 0.75 mm2, length: 120 m}
+Fires on sorting-gate at A1
+    parts.E1={kind: load, rated: 24 V DC 60 W}
+    wires+={wire: 35, from: X1:8, to: E1:1, size: 0.75 mm2, length: 120 m}
+    wires+={wire: 36, from: X2:9, to: E1:2, size: 0.75 mm2, length: 120 m}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: load, rated: 24 V DC 24 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    35.length=1 m
+    36.length=1 m
 Not judged
     Nothing of its own.
 Known limits

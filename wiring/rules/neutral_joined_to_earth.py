@@ -3,23 +3,10 @@
 The two are joined once, in the building. Behind that point a second bond sends neutral current through the protective
 conductors, makes residual current devices trip or go blind, and puts every metal part on the neutral if it breaks.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      X1: {kind: terminals, points: 2, bridged: [1-2]}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:N, to: X1:1}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: X1:2, to: XPE:2}
+Fires on sorting-gate at PE5
+    wires+={wire: PE5, from: Q1:4, to: XPE:5, type: earth}
 Quiet
-    parts:
-      X0: {kind: inlet}
-      X1: {kind: terminals, points: 2, bridged: [1-2]}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:N, to: X1:1}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
+    PE5=
 Not judged
     The bond of the building in front of the inlet.
 """

@@ -3,29 +3,16 @@
 When the neutral alone opens, everything stops as if it were dead, and every part up to the open neutral stands at line
 voltage. A neutral is opened together with its lines, by the same device, or not at all.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: E1:2, to: F1:2, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: F1:1, size: 4 mm2, length: 0.3 m}
+Fires on sorting-gate at F1
+    N2.from=F1:2
+    L3.from=Q1:2
+    L2={wire: L2, from: Q1:4, to: F1:1, type: neutral}
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: breaker, poles: 2, rating: 6 A, curve: C, breaking: 6 kA}
-      E1: {kind: load, rated: 230 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: "X0:N", to: F1:3, size: 4 mm2, length: 0.3 m}
-      - {wire: 4, from: F1:4, to: E1:2, size: 4 mm2, length: 0.3 m}
+    F1.poles=2
+    L2={wire: L2, from: Q1:2, to: F1:1, type: line}
+    N2.from=F1:4
+    L3.from=F1:2
+    wires+={wire: N3, from: Q1:4, to: F1:3, type: neutral}
 Not judged
     Nothing of its own.
 Known limits

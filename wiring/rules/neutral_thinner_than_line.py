@@ -3,22 +3,10 @@
 Where one line and the neutral feed a load, both carry the same current and the same device guards both. The neutral is
 therefore as thick as the line, whatever it carries at the moment. The North American book sizes it by its load.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 0.75 mm2, length: 1 m}
+Fires on sorting-gate at N2
+    N2.size=0.75 mm2
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 6 A, curve: B}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 500 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 1.5 mm2, length: 1 m}
+    N2.size=1.5 mm2
 Not judged
     Conductors without a size.
 Known limits

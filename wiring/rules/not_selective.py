@@ -4,30 +4,13 @@ Only the device next to a short circuit should open, so that the rest of the mac
 found where it is. Judged at the highest short-circuit current behind both, for devices inside the machine; against the
 device of the building only where that one is sure to open first.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A,
-           overload: {mode: constant-current, limit: 150 %}}
-      F1: {kind: fuse, rating: 2 A, class: F, rated_voltage: 60 V DC, breaking: 1.5 kA}
-      F2: {kind: fuse, rating: 4 A, class: T, rated_voltage: 60 V DC, breaking: 1.5 kA}
-      E1: {kind: load, rated: 24 V DC 12 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 3, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+Fires on sorting-gate at F4
+    parts.F4={kind: fuse, rating: 2 A, class: gG, rated_voltage: 60 V DC, breaking: 1.5 kA}
+    2.to=F4:1
+    wires+={wire: 20, from: F4:2, to: X1:1, type: control}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A,
-           overload: {mode: constant-current, limit: 150 %}}
-      F1: {kind: fuse, rating: 10 A, class: gG, rated_voltage: 60 V DC}
-      F2: {kind: fuse, rating: 2 A, class: gG, rated_voltage: 60 V DC}
-      E1: {kind: load, rated: 24 V DC 12 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 3, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: G1:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+    F2.class=gG
+    F2.rating=10 A
 Not judged
     Devices on the mains when the plan gives no prospective fault current; devices whose class or curve is not given.
 Known limits

@@ -3,20 +3,10 @@
 In danger people press by colour. What a button does is known where the plan's `stops` name it: the devices that call
 for a stop, and the one that resets it. Other buttons are the program's, and the plan does not say what they do.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
-      S2: {kind: push-button, title: reset, colour: GN, contacts: {13-14: NO}}
-    stops:
-      emergency: {devices: [S1], category: 0, reset: S2, removes: []}
+Fires on hot-wire at S2
+    S2.colour=GN
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
-      S2: {kind: push-button, title: reset, colour: BU, contacts: {13-14: NO}}
-    stops:
-      emergency: {devices: [S1], category: 0, reset: S2, removes: []}
+    S2.colour=BU
 Not judged
     A stop or reset button without a colour.
 Known limits

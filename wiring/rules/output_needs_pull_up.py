@@ -4,27 +4,12 @@ Such an output only ties its terminal to the return; it gives no current. An inp
 of an opto-coupler, then never sees a voltage. A pull-up resistor to the plus gives it one, or the input is wired
 between the plus and the output.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: open-collector}}
-      A2: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
-    wires:
-      - {wire: 1, from: G1:V+, to: A1:24V}
-      - {wire: 2, through: [G1:V-, A1:0V, A2:COM]}
-      - {wire: 3, from: A1:O1, to: A2:I1}
+Fires on sorting-gate at A1
+    A1.outputs.O3=open-collector
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: open-collector}}
-      A2: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
-      R1: {kind: resistor, resistance: 2.2 kohm, purpose: pull-up}
-    wires:
-      - {wire: 1, through: [G1:V+, A1:24V, "R1:1"]}
-      - {wire: 2, through: [G1:V-, A1:0V, A2:COM]}
-      - {wire: 3, through: [A1:O1, "R1:2", A2:I1]}
+    parts.R1={kind: resistor, resistance: 2.2 kohm, purpose: pull-up}
+    wires+={wire: 20, from: X1:8, to: "R1:1", type: control}
+    wires+={wire: 21, from: "R1:2", to: D1:ENA+, type: control}
 Not judged
     Outputs of encoders and drives whose kind the plan does not give.
 """

@@ -2,26 +2,10 @@
 
 Everything that hangs on the output is added up at the voltage that the output switches: coils, lamps, inputs, loads.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
-      H1: {kind: lamp, rated: 24 V DC 20 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: A1:24V}
-      - {wire: 2, through: [G1:V-, A1:0V, H1:X2]}
-      - {wire: 3, from: A1:O1, to: H1:X1}
+Fires on sorting-gate at A1
+    A1.output_current=20 mA
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA},
-           outputs: {O1: pnp}, output_current: 0.5 A, boot: "off"}
-      H1: {kind: lamp, rated: 24 V DC 5 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: A1:24V}
-      - {wire: 2, through: [G1:V-, A1:0V, H1:X2]}
-      - {wire: 3, from: A1:O1, to: H1:X1}
+    A1.output_current=0.5 A
 Not judged
     Outputs with more than 20 mA to give whose `output_current` the plan does not state.
 Known limits

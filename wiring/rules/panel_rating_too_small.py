@@ -4,34 +4,10 @@ North America asks for the short-circuit current rating of a whole cabinet: that
 circuit. A part without a marked `short_circuit_rating` has a default by its kind. The supply must not be able to give
 more than that. What fuses and breakers break is told by `breaking-capacity-too-small`.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 9 kA,
-            upstream: {kind: fuse, rating: 15 A, class: J}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 15 A}
-      Q1: {kind: disconnector, poles: 2, rated: 20 A}
-      E1: {kind: load, rated: 120 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: "Q1:1", size: 12 AWG, insulation: thhn, length: 1 ft}
-      - {wire: 2, from: "X0:N", to: "Q1:3", size: 12 AWG, insulation: thhn, length: 1 ft, colour: WH}
-      - {wire: 3, from: "Q1:2", to: E1:1, size: 12 AWG, insulation: thhn, length: 3 ft}
-      - {wire: 4, from: "Q1:4", to: E1:2, size: 12 AWG, insulation: thhn, length: 3 ft, colour: WH}
+Fires on fan-heater at K1
+    mains.fault_current=7 kA
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 5 kA,
-            upstream: {kind: fuse, rating: 15 A, class: J}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 15 A}
-      Q1: {kind: disconnector, poles: 2, rated: 20 A}
-      E1: {kind: load, rated: 120 V AC 100 W}
-    wires:
-      - {wire: 1, from: X0:L, to: "Q1:1", size: 12 AWG, insulation: thhn, length: 1 ft}
-      - {wire: 2, from: "X0:N", to: "Q1:3", size: 12 AWG, insulation: thhn, length: 1 ft, colour: WH}
-      - {wire: 3, from: "Q1:2", to: E1:1, size: 12 AWG, insulation: thhn, length: 3 ft}
-      - {wire: 4, from: "Q1:4", to: E1:2, size: 12 AWG, insulation: thhn, length: 3 ft, colour: WH}
+    mains.fault_current=5 kA
 Not judged
     Cabinets whose supply has no prospective fault current in the plan.
 Known limits

@@ -5,28 +5,10 @@ thicker one takes more than its part and can be overloaded while the device in f
 as equal while no two currents differ by more than 10 % of what each should carry. Where each of them could carry
 everything alone the difference does no harm and is a notice.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      E1: {kind: load, rated: 24 V DC 360 W}
-    wire_types:
-      pair: {size: 1.5 mm2, insulation: pvc-70, length: 1 m}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, type: pair}
-      - {wire: 2, from: G1:V+, to: E1:1, type: pair, length: 1.5 m}
-      - {wire: 3, from: G1:V-, to: E1:2, type: pair}
-      - {wire: 4, from: G1:V-, to: E1:2, type: pair}
+Fires on hot-wire at 20
+    wires+={wire: 23, from: G4:OUT+, to: E1:1, type: work, length: 3 m}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A}
-      E1: {kind: load, rated: 24 V DC 360 W}
-    wire_types:
-      pair: {size: 1.5 mm2, insulation: pvc-70, length: 1 m}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, type: pair}
-      - {wire: 2, from: G1:V+, to: E1:1, type: pair}
-      - {wire: 3, from: G1:V-, to: E1:2, type: pair}
-      - {wire: 4, from: G1:V-, to: E1:2, type: pair}
+    23.length=2 m
 Not judged
     Conductors in parallel of which one has no length or no size, unless they are cores of one cable.
 Known limits

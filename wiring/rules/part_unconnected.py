@@ -3,16 +3,11 @@
 A stop device, a guard, a limit or a brake that nobody wired protects nobody, and a motor or heater that is not wired
 was forgotten. Anything else without a conductor is a NOTICE. Bars, terminals, plugs and metalwork do not count.
 
-Fires
-    parts:
-      B1: {kind: limit-switch, contacts: {11-12: NC}}
+Fires on sorting-gate at B3
+    parts.B3={kind: limit-switch, contacts: {11-12: NC}}
 Quiet
-    parts:
-      B1: {kind: limit-switch, contacts: {11-12: NC}}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: B1:11}
-      - {wire: 2, from: X1:2, to: B1:12}
+    wires+={wire: 35, from: X1:8, to: B3:11, type: control}
+    wires+={wire: 36, from: B3:12, to: X1:7, type: control}
 Not judged
     Parts that act without wires, such as a mechanical brake: leave them out of the plan.
 """

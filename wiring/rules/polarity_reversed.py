@@ -5,20 +5,13 @@ the same supply. Electronics, capacitors and coils with a diode across them are 
 work either way. Line and neutral swapped at a part with marked terminals count too, and a winding of a stepper motor
 that hangs between two phases of its drive.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: fan, rated: 24 V DC 5 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: "E1:-"}
-      - {wire: 2, from: G1:V-, to: "E1:+"}
+Fires on sorting-gate at M2
+    parts.M2={kind: fan, rated: 24 V DC 5 W}
+    wires+={wire: 35, from: X1:8, to: "M2:-", type: control}
+    wires+={wire: 36, from: X2:9, to: "M2:+", type: control}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      E1: {kind: fan, rated: 24 V DC 5 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: "E1:+"}
-      - {wire: 2, from: G1:V-, to: "E1:-"}
+    35.to=M2:+
+    36.to=M2:-
 Not judged
     A part that no rail reaches at both ends.
 """

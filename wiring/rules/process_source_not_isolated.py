@@ -4,30 +4,10 @@ A hot wire, an arc or a weld is bare: the voltage that counts is the one to eart
 its output to its own input, so that the whole of the mains stands on the process, whatever its output voltage is, and
 a bond of the work to earth is a short circuit. Told when the input of such a source reaches the incoming supply.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G4: {kind: process-source, input: 230 V AC, output: 24 V DC, rated: 4 A, isolated: false}
-      E1: {kind: heater, title: hot wire, rated: 24 V DC 60 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: G4:L, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: G4:N, size: 1.5 mm2, length: 1 m}
-      - {wire: PE1, from: X0:PE, to: G4:PE, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: G4:OUT+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 4, from: G4:OUT-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on hot-wire at G4
+    G4.isolated=false
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G4: {kind: process-source, input: 230 V AC, output: 24 V DC, rated: 4 A}
-      E1: {kind: heater, title: hot wire, rated: 24 V DC 60 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: G4:L, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: G4:N, size: 1.5 mm2, length: 1 m}
-      - {wire: PE1, from: X0:PE, to: G4:PE, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: G4:OUT+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 4, from: G4:OUT-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    G4.isolated=true
 Not judged
     How good the separation of a source is that the plan calls isolated: the test voltage stands in its data sheet.
 Known limits

@@ -3,25 +3,17 @@
 Arc, welding and hot-wire sources stand far above extra-low voltage, at no load above all. A card, a sensor or a drive
 signal must not be tied to them by metal, through contacts, or by a divider of resistors: only through an `isolator`.
 
-Fires
-    parts:
-      G1: {kind: process-source, input: 230 V AC, output: 120 V DC, open_circuit: 280 V DC, rated: 40 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
-      R1: {kind: resistor, resistance: 100 kohm}
-    wires:
-      - {wire: 1, from: G1:OUT+, to: "R1:1"}
-      - {wire: 2, from: "R1:2", to: A1:I1}
-      - {wire: 3, from: A1:COM, to: G1:OUT-}
+Fires on hot-wire at A1
+    G4.open_circuit=120 V DC
+    parts.A1={kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
+    wires+={wire: 23, from: E1:1, to: A1:I1, type: control}
+    wires+={wire: 24, from: E1:2, to: A1:COM, type: control}
 Quiet
-    parts:
-      G1: {kind: process-source, input: 230 V AC, output: 120 V DC, open_circuit: 280 V DC, rated: 40 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_voltage: 24 V DC, input_type: 3, common: COM}
-      T1: {kind: isolator, input_voltage: 300 V DC, output_voltage: 24 V DC}
-    wires:
-      - {wire: 1, from: G1:OUT+, to: T1:IN+}
-      - {wire: 2, from: G1:OUT-, to: T1:IN-}
-      - {wire: 3, from: T1:OUT+, to: A1:I1}
-      - {wire: 4, from: T1:OUT-, to: A1:COM}
+    parts.T1={kind: isolator, input_voltage: 150 V DC, output_voltage: 24 V DC}
+    23.to=T1:IN+
+    24.to=T1:IN-
+    wires+={wire: 25, from: T1:OUT+, to: A1:I1, type: control}
+    wires+={wire: 26, from: T1:OUT-, to: A1:COM, type: control}
 Not judged
     Whether a barrier withstands the pulses of an arc that starts by high frequency.
 """

@@ -14,24 +14,10 @@ Conductors between the same two terminals share the current as their resistances
 divided by its share (IEC 60364-4-43, 433.4; NFPA 70, 310.10(G) from 1/0 AWG up). In North America a thinner one is
 held against the device as if it were alone, and so is one whose own length or another's is not given.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
-      F4: {kind: fuse, rating: 25 A, class: gG}
-      E1: {kind: load, rated: 24 V DC 24 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F4:1, size: 10 mm2, insulation: pvc-70, length: 0.3 m}
-      - {wire: 2, from: F4:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 1 m}
+Fires on hot-wire at L1
+    mains.upstream.rating=16 A
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
-      F4: {kind: fuse, rating: 4 A, class: gG}
-      E1: {kind: load, rated: 24 V DC 24 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F4:1, size: 10 mm2, insulation: pvc-70, length: 0.3 m}
-      - {wire: 2, from: F4:2, to: E1:1, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 10 mm2, insulation: pvc-70, length: 1 m}
+    line.size=2.5 mm2
 Not judged
     A conductor without a size, or of a size that no table has (told by `conductor-overloaded`).
 Known limits

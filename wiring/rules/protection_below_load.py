@@ -4,24 +4,10 @@ The current through each pole is solved in every state. On top of it comes the l
 state runs, because a hand or a contact that is open there switches it on. A device works for ever at its rated
 current and no more. Where only all such loads together are too much, the finding is a NOTICE.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
-      F1: {kind: fuse, rating: 2 A, class: T, rated_voltage: 60 V DC}
-      E1: {kind: load, rated: 24 V DC 96 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at F2
+    F2.rating=250 mA
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
-      F1: {kind: fuse, rating: 5 A, class: T, rated_voltage: 60 V DC}
-      E1: {kind: load, rated: 24 V DC 96 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    F2.rating=1 A
 Not judged
     The heat of neighbours, which lowers the current that a breaker or fuse bears in a warm cabinet.
 Known limits

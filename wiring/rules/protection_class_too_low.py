@@ -4,22 +4,10 @@ A hand must not reach live parts through the enclosure, and what drips must not 
 IP22 at least, and IP2X wherever the voltage is above extra-low. A cabinet with openings for air does not keep out dust,
 whatever is printed on it.
 
-Fires
-    enclosure: {protection: IP20}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+Fires on sorting-gate at enclosure
+    enclosure.protection=IP20
 Quiet
-    enclosure: {protection: IP54}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
-      H1: {kind: lamp, rated: 24 V DC 20 mA}
-    wires:
-      - {wire: 1, from: G1:V+, to: H1:X1, size: 1 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: H1:X2, size: 1 mm2, length: 1 m}
+    enclosure.protection=IP54
 Not judged
     A cabinet that gives no degree of protection (`protection`), or an X in place of a numeral that counts.
 Known limits

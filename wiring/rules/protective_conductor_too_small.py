@@ -10,24 +10,10 @@ the mains, else those of its other feed. For metalwork, which has none, the live
 same place count; where none goes there, the thinnest of the machine, so that the least size of a separate protective
 conductor still holds.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 1000 W, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 2.5 mm2, length: 1 m}
-      - {wire: PE1, from: X0:PE, to: E1:PE, size: 1 mm2, length: 1 m}
+Fires on mixer at PE2
+    PE2.size=1 mm2
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 1000 W, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 2.5 mm2, length: 1 m}
-      - {wire: PE1, from: X0:PE, to: E1:PE, size: 2.5 mm2, length: 1 m}
+    PE2.size=2.5 mm2
 Not judged
     A protective conductor or a line conductor without a size; under the North American book a line without a device.
 Known limits

@@ -4,31 +4,10 @@ One bond gives a rail its reference. With a second one the return current of the
 through protective conductors and machine frames, and the first bond can be lost without anyone noticing. Shields
 count where they join the rail and the earth.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      X2: {kind: terminals, points: 4, bridged: [1-4]}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V-, to: X2:1}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: X2:2, to: XPE:2}
-      - {wire: PE3, from: X2:3, to: XPE:3}
+Fires on sorting-gate at PE5
+    wires+={wire: PE5, from: A1:0V, to: XPE:5, type: earth}
 Quiet
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      X2: {kind: terminals, points: 4, bridged: [1-4]}
-      XPE: {kind: earth-bar, points: 4}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V-, to: X2:1}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: X2:2, to: XPE:2}
+    PE5=
 Not judged
     Bonds inside a part that the plan does not show, such as a card whose 0 V is joined to its metal case.
 """

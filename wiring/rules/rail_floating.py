@@ -5,31 +5,10 @@ first fault to earth opens a fuse instead of waiting for the second one that bri
 extra-low voltage must not float either. Other rails are told as a NOTICE. The output of a process source that its
 plan declares isolated may float, and so may a winding that only feeds a rectifier.
 
-Fires
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V+, to: S1:13}
-      - {wire: 4, from: S1:14, to: K1:A1}
-      - {wire: 5, from: K1:A2, to: G1:V-}
+Fires on sorting-gate at G1
+    PE4=
 Quiet
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, class: II}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-      S1: {kind: push-button, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:V+, to: S1:13}
-      - {wire: 4, from: S1:14, to: K1:A1}
-      - {wire: 5, from: K1:A2, to: G1:V-}
-      - {wire: PE1, from: G1:V-, to: X0:PE}
+    wires+={wire: PE4, from: X2:6, to: XPE:4, type: earth}
 Not judged
     A plan without a mains inlet: it has no earth to tie a rail to.
 Known limits

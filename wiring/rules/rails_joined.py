@@ -4,22 +4,11 @@ Plus and return of one supply, line and neutral, two rails of different voltage,
 and a rail: what joins them is a short circuit, or puts a voltage where nothing is made for it. Joints through contacts
 that are closed at once in a state count. Returns of rails may be joined, and rails may be stacked in series.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}
-      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      X1: {kind: terminals, points: 3, bridged: [1-3]}
-    wires:
-      - {wire: 1, from: G1:V+, to: X1:1}
-      - {wire: 2, from: G2:V+, to: X1:2}
+Fires on screw-axis at 6.1
+    parts.G1={kind: supply, class: II, input: 230 V AC, output: 24 V DC, rated: 5 A}
+    wires+={wire: 12, from: G1:V+, to: D1:V+, type: rail}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}
-      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      X1: {kind: terminals, points: 4, bridged: [1-2, 3-4]}
-    wires:
-      - {wire: 1, from: G1:V+, to: X1:1}
-      - {wire: 2, from: G2:V+, to: X1:3}
+    12=
 Not judged
     Contacts that no state of the plan closes at once.
 """

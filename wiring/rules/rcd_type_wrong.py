@@ -3,32 +3,10 @@
 A three-phase converter can send a smooth direct current to earth, which only type B sees and which blinds every other
 type. Single-phase drives, supplies and other rectifiers need at least type A.
 
-Fires
-    parts:
-      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
-      F1: {kind: rcd, poles: 4, rated: 25 A, residual: 30 mA, type: A}
-      T1: {kind: inverter, supply: 400 V AC, phases: 3, rated: 2 kW, leakage: 2 mA}
-    wires:
-      - {wire: 1, from: X0:L1, to: F1:1}
-      - {wire: 2, from: X0:L2, to: F1:3}
-      - {wire: 3, from: X0:L3, to: F1:5}
-      - {wire: 4, from: F1:2, to: T1:L1}
-      - {wire: 5, from: F1:4, to: T1:L2}
-      - {wire: 6, from: F1:6, to: T1:L3}
-      - {wire: PE1, from: X0:PE, to: T1:PE}
+Fires on mixer at F1
+    F1.type=A
 Quiet
-    parts:
-      X0: {kind: inlet, poles: [L1, L2, L3, PE]}
-      F1: {kind: rcd, poles: 4, rated: 25 A, residual: 30 mA, type: B}
-      T1: {kind: inverter, supply: 400 V AC, phases: 3, rated: 2 kW, leakage: 2 mA}
-    wires:
-      - {wire: 1, from: X0:L1, to: F1:1}
-      - {wire: 2, from: X0:L2, to: F1:3}
-      - {wire: 3, from: X0:L3, to: F1:5}
-      - {wire: 4, from: F1:2, to: T1:L1}
-      - {wire: 5, from: F1:4, to: T1:L2}
-      - {wire: 6, from: F1:6, to: T1:L3}
-      - {wire: PE1, from: X0:PE, to: T1:PE}
+    F1.type=B
 Not judged
     The residual current device of the building.
 """

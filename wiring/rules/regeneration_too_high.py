@@ -7,43 +7,11 @@ converter, the rating of a capacitor, the voltage at which the supply shuts down
 clamping voltage. A load that is lowered feeds back too, torque of its weight times speed, for as long as it is lowered:
 what the drives on the bus take at rest uses that up, and without a chopper nothing takes the rest.
 
-Fires
-    states:
-      fast: {M1: {speed: 1500 rpm, torque: 1 N·m}}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      F1: {kind: fuse, rating: 6.3 A, class: T}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, bus_limit: 65 V, phase_current: 4.2 A peak,
-           bus_capacitance: 470 µF}
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, rotor_inertia: 0.8 kg·cm2,
-           load_inertia: 2 kg·cm2, metal: false}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: D1:V+, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
-      - {wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+Fires on screw-axis at D1
+    M2.load_inertia=60 kg·cm2
+    states.run.M2.speed=1500 rpm
 Quiet
-    states:
-      fast: {M1: {speed: 1500 rpm, torque: 1 N·m}}
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 48 V DC, rated: 10 A}
-      F1: {kind: fuse, rating: 6.3 A, class: T}
-      C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 80 V DC}
-      D1: {kind: stepper-drive, supply: 24..60 V DC, bus_limit: 65 V, phase_current: 4.2 A peak,
-           bus_capacitance: 470 µF}
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, rotor_inertia: 0.8 kg·cm2,
-           load_inertia: 2 kg·cm2, metal: false}
-    wires:
-      - {wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, through: [F1:2, C1:+, D1:V+], size: 2.5 mm2, length: 1 m}
-      - {wire: 3, through: [G1:V-, C1:-, D1:V-], size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: D1:A+, to: M1:A+, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: D1:A-, to: M1:A-, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: D1:B+, to: M1:B+, size: 2.5 mm2, length: 1 m}
-      - {wire: 7, from: D1:B-, to: M1:B-, size: 2.5 mm2, length: 1 m}
+    C1.capacitance=100 mF
 Not judged
     Axes whose inertia or speed is not given, vertical ones without `gravity_torque`; drives on the mains without
     `bus_capacitance` or `bus_limit`.

@@ -3,24 +3,10 @@
 A sinking input reads the plus: it needs a pnp sensor, or a contact to the plus. A sourcing input reads the return: it
 needs an npn sensor, or a contact to the return. The other way round no current ever flows, or always.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
-      B1: {kind: sensor, supply: 10..30 V DC, output: npn NC}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:1}
-      - {wire: 2, from: B1:4, to: A1:I1}
-      - {wire: 3, through: [G1:V-, B1:3, A1:COM]}
+Fires on sorting-gate at B1
+    B1.output=npn NO
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_type: 3, input_voltage: 24 V DC, common: COM}
-      B1: {kind: sensor, supply: 10..30 V DC, output: pnp NC}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:1}
-      - {wire: 2, from: B1:4, to: A1:I1}
-      - {wire: 3, through: [G1:V-, B1:3, A1:COM]}
+    B1.output=pnp NO
 Not judged
     Inputs whose return the plan does not give (`common`); analog inputs.
 """

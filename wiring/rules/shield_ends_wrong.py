@@ -4,23 +4,10 @@ The motor cable of an inverter or a servo drive carries fast edges: its shield i
 A cable with an analog signal of low level is bonded at one end only, at the receiver, because a second bond lets earth
 currents flow through the shield. Makers differ on analog signals; the sheet of the part counts.
 
-Fires
-    parts:
-      T1: {kind: inverter, supply: 230 V AC, rated: 1 kW, leakage: 2 mA}
-      M1: {kind: motor, voltage: 230 V AC, rated_power: 0.75 kW, rated_current: 3 A}
-      XPE: {kind: earth-bar, points: 4}
-    cables:
-      - {cable: C1, cores: 4, join: {1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W], 4: [T1:PE, M1:PE]},
-         shield: {ends: [XPE:2]}}
+Fires on mixer at C1
+    C1.shield.ends=[XPE:6]
 Quiet
-    parts:
-      T1: {kind: inverter, supply: 230 V AC, rated: 1 kW, leakage: 2 mA}
-      M1: {kind: motor, voltage: 230 V AC, rated_power: 0.75 kW, rated_current: 3 A}
-      XPE: {kind: earth-bar, points: 4}
-      BED: {kind: metalwork}
-    cables:
-      - {cable: C1, cores: 4, join: {1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W], 4: [T1:PE, M1:PE]},
-         shield: {ends: [XPE:2, BED:1]}}
+    C1.shield.ends=[XPE:6, M1:PE]
 Not judged
     Motor cables of stepper drives and digital signals: one end or both, as the maker says.
 """

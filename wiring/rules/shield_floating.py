@@ -2,19 +2,10 @@
 
 A shield works only where it is bonded. One that ends in the air couples what it should keep out from core to core.
 
-Fires
-    parts:
-      X1: {kind: terminals, points: 2}
-      X2: {kind: terminals, points: 2}
-    cables:
-      - {cable: C1, cores: 2, join: {1: [X1:1, X2:1], 2: [X1:2, X2:2]}, shield: {ends: []}}
+Fires on screw-axis at C21
+    C21.shield.ends=[]
 Quiet
-    parts:
-      X1: {kind: terminals, points: 2}
-      X2: {kind: terminals, points: 2}
-      XPE: {kind: earth-bar, points: 2}
-    cables:
-      - {cable: C1, cores: 2, join: {1: [X1:1, X2:1], 2: [X1:2, X2:2]}, shield: {ends: [XPE:1]}}
+    C21.shield.ends=[XPE:10]
 Not judged
     A cable for which the plan names no shield.
 """

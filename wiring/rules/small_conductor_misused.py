@@ -4,36 +4,11 @@ So thin a conductor stands in a power circuit under conditions: its load stays a
 18 AWG, 8 A on 16 AWG), less behind a slow overload relay, and its device is a fuse of class CC, J or T, or a breaker
 that is listed and marked for that size.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 20 A}
-      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
-      F1: {kind: fuse, rating: 6 A, class: RK5, rated_voltage: 250 V AC}
-      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q0:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 4, from: Q0:2, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 18 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: Q0:3, size: 12 AWG, length: 1 ft, insulation: MTW, colour: WH}
-      - {wire: 5, from: Q0:4, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Fires on fan-heater at 9
+    F3.class=RK5
+    9.size=18 AWG
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 20 A}
-      Q0: {kind: disconnector, poles: 2, rated: 20 A, lockable: true}
-      F1: {kind: fuse, rating: 6 A, class: CC, rated_voltage: 250 V AC}
-      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: Q0:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 4, from: Q0:2, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 18 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: Q0:3, size: 12 AWG, length: 1 ft, insulation: MTW, colour: WH}
-      - {wire: 5, from: Q0:4, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+    F3.class=CC
 Not judged
     Whether a breaker is listed and marked for so thin a conductor.
 Known limits

@@ -4,34 +4,10 @@ A motor without an inverter draws several times its rated current until it is up
 one fuse adds up, line by line. The fuse must hold that current for the time of an easy start, taken as 5 s. Where it
 surely opens before, this is a caution; where its standard only does not promise that it holds, a notice.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 400 V AC}
-      F2: {kind: motor-protector, poles: 2, setting: 4 A}
-      M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.55 kW, rated_current: 4 A, start_factor: 6}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: F2:2, to: M1:U1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: "X0:N", to: F2:3, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: F2:4, to: M1:U2, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: X0:PE, to: M1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+Fires on fan-heater at F1
+    F1.rating=6 A
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
-    parts:
-      X0: {kind: inlet}
-      F1: {kind: fuse, rating: 16 A, class: gG, rated_voltage: 400 V AC}
-      F2: {kind: motor-protector, poles: 2, setting: 4 A}
-      M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.55 kW, rated_current: 4 A, start_factor: 6}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: F1:2, to: F2:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 3, from: F2:2, to: M1:U1, size: 2.5 mm2, length: 1 m}
-      - {wire: 4, from: "X0:N", to: F2:3, size: 2.5 mm2, length: 1 m}
-      - {wire: 5, from: F2:4, to: M1:U2, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: X0:PE, to: M1:PE, size: 2.5 mm2, colour: GNYE, length: 1 m}
+    F1.rating=15 A
 Not judged
     A fuse whose class is not given: short-not-cleared asks for it. A motor without `rated_current` is an open question
     of inrush-trips-breaker.

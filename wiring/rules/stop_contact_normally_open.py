@@ -5,44 +5,10 @@ machine from starting, until somebody holds the button in to make it run; a brok
 button. Told of contacts of stop devices between the ends of a channel of a stop relay, or ahead of a coil. Further make
 contacts, which report to a controller, are right.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: "NO"}}
-      S2: {kind: push-button, colour: BU, contacts: {13-14: "NO"}}
-      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], reset: S33-S34, outputs: [13-14]}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-    stops:
-      emergency: {devices: [S1], category: 0, reset: S2}
-    wires:
-      - {wire: 1, through: [G1:V+, K0:A1, K0:13]}
-      - {wire: 2, through: [G1:V-, K0:A2, H1:X2]}
-      - {wire: 3, from: K0:S11, to: S1:11}
-      - {wire: 4, from: S1:12, to: K0:S12}
-      - {wire: 5, from: K0:S21, to: S1:21}
-      - {wire: 6, from: S1:22, to: K0:S22}
-      - {wire: 7, from: K0:S33, to: S2:13}
-      - {wire: 8, from: S2:14, to: K0:S34}
-      - {wire: 9, from: K0:14, to: H1:X1}
+Fires on hot-wire at S1
+    S1.contacts={11-12: NC direct, 21-22: "NO"}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      S1: {kind: emergency-stop, contacts: {11-12: NC, 21-22: NC}}
-      S2: {kind: push-button, colour: BU, contacts: {13-14: "NO"}}
-      K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], reset: S33-S34, outputs: [13-14]}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-    stops:
-      emergency: {devices: [S1], category: 0, reset: S2}
-    wires:
-      - {wire: 1, through: [G1:V+, K0:A1, K0:13]}
-      - {wire: 2, through: [G1:V-, K0:A2, H1:X2]}
-      - {wire: 3, from: K0:S11, to: S1:11}
-      - {wire: 4, from: S1:12, to: K0:S12}
-      - {wire: 5, from: K0:S21, to: S1:21}
-      - {wire: 6, from: S1:22, to: K0:S22}
-      - {wire: 7, from: K0:S33, to: S2:13}
-      - {wire: 8, from: S2:14, to: K0:S34}
-      - {wire: 9, from: K0:14, to: H1:X1}
+    S1.contacts={11-12: NC direct, 21-22: NC direct}
 Not judged
     Stop devices that act through a program, and those without a contact in a stop relay's channel or ahead of a coil.
 """

@@ -5,30 +5,11 @@ behind a branch device: it need not stand the short circuits of a supply circuit
 conductors of a power circuit on the mains are guarded by a branch circuit breaker or a branch circuit fuse, which may
 not be larger than they allow. A supplementary protector may stand behind it, but does not count.
 
-Fires
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 20 A}
-      F1: {kind: breaker, rating: 10 A, curve: C, standard: supplementary}
-      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 14 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+Fires on fan-heater at F2
+    F2={kind: breaker, rating: 10 A, curve: C, standard: supplementary}
+    7.size=14 AWG
 Quiet
-    rulebook: na
-    mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
-    site: {ambient: 30 °C}
-    parts:
-      X0: {kind: inlet, rated: 20 A}
-      F1: {kind: breaker, rating: 10 A, curve: C, standard: supplementary}
-      E1: {kind: load, rated: 120 V AC 500 W, metal: false}
-    wires:
-      - {wire: 1, from: X0:L, to: F1:1, size: 12 AWG, length: 1 ft, insulation: MTW}
-      - {wire: 2, from: F1:2, to: E1:1, size: 12 AWG, length: 3 ft, insulation: MTW}
-      - {wire: 3, from: X0:N, to: E1:2, size: 12 AWG, length: 3 ft, insulation: MTW, colour: WH}
+    7.size=10 AWG
 Not judged
     Conductors without a size, and mains of which the plan does not know the device in front.
 Known limits

@@ -3,22 +3,13 @@
 Two sources of the same voltage on one piece of metal share the load as they please, and the stronger one feeds back
 into the weaker. Supplies that are made for it (`parallel: true`), or that are kept apart by diodes, may.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      X1: {kind: terminals, points: 3, bridged: [1-3]}
-    wires:
-      - {wire: 1, from: G1:V+, to: X1:1}
-      - {wire: 2, from: G2:V+, to: X1:2}
+Fires on sorting-gate at 2
+    parts.G2={kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+    wires+={wire: 35, from: G2:V+, to: X1:8, type: control}
+    wires+={wire: 36, from: G2:V-, to: X2:5, type: control}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, parallel: true}
-      G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, parallel: true}
-      X1: {kind: terminals, points: 3, bridged: [1-3]}
-    wires:
-      - {wire: 1, from: G1:V+, to: X1:1}
-      - {wire: 2, from: G2:V+, to: X1:2}
+    G1.parallel=true
+    G2.parallel=true
 Not judged
     Sources outside the plan, such as the 5 V of a computer that comes along a plug-in cable: draw it as a supply.
 """

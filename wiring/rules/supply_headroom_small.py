@@ -3,20 +3,10 @@
 Twenty per cent of headroom over the computed continuous load is what the trade keeps: figures of loads are typical
 values, supplies age, and a machine grows.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2.7 A, efficiency: 87 %}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at G1
+    G1.rated=1 A
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 3.2 A, efficiency: 87 %}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    G1.rated=1.5 A
 Not judged
     Nothing of its own; see `supply-overloaded` for missing derating.
 """

@@ -4,20 +4,10 @@ The budget is solved state by state: what every load on the rail takes at the vo
 their losses counted. What the supply may deliver is its rated current, less its derating at the temperature inside
 the cabinet. Peaks and small headroom have rules of their own.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A, efficiency: 87 %}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+Fires on sorting-gate at G1
+    G1.rated=0.3 A
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, efficiency: 87 %}
-      E1: {kind: load, rated: 24 V DC 60 W}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 1 m}
+    G1.rated=2.5 A
 Not judged
     Derating, when the plan gives none and the cabinet is warmer than 40 °C.
 """

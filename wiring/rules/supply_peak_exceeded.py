@@ -3,32 +3,14 @@
 The average is carried, but a fast move of every axis together is not. The peak of an axis is its drive's copper and
 iron losses and its full torque at the working speed, never more than the drive can take from its bus.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 36 V DC, rated: 2 A, overload: {mode: hiccup, limit: 105 %}}
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 4.2 A peak}
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, holding_torque: 3.0 N·m,
-           work: {speed: 300 rpm, torque: 0.4 N·m}}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: D1:A+, to: M1:A+, size: 1 mm2, length: 1 m}
-      - {wire: 4, from: D1:A-, to: M1:A-, size: 1 mm2, length: 1 m}
-      - {wire: 5, from: D1:B+, to: M1:B+, size: 1 mm2, length: 1 m}
-      - {wire: 6, from: D1:B-, to: M1:B-, size: 1 mm2, length: 1 m}
+Fires on sorting-gate at G1
+    M1.work={speed: 300 rpm, torque: 0.2 N·m}
+    M1.phase_current=4 A peak
+    D1.phase_current=4 A peak
+    M1.holding_torque=2 N·m
+    G1.rated=1.5 A
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 36 V DC, rated: 5 A, overload: {mode: hiccup, limit: 105 %}}
-      D1: {kind: stepper-drive, supply: 24..48 V DC, phase_current: 4.2 A peak}
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.75 ohm, holding_torque: 3.0 N·m,
-           work: {speed: 300 rpm, torque: 0.4 N·m}}
-    wires:
-      - {wire: 1, from: G1:V+, to: D1:V+, size: 1.5 mm2, length: 1 m}
-      - {wire: 2, from: G1:V-, to: D1:V-, size: 1.5 mm2, length: 1 m}
-      - {wire: 3, from: D1:A+, to: M1:A+, size: 1 mm2, length: 1 m}
-      - {wire: 4, from: D1:A-, to: M1:A-, size: 1 mm2, length: 1 m}
-      - {wire: 5, from: D1:B+, to: M1:B+, size: 1 mm2, length: 1 m}
-      - {wire: 6, from: D1:B-, to: M1:B-, size: 1 mm2, length: 1 m}
+    G1.rated=5 A
 Not judged
     A supply whose overload mode and limit the plan does not give.
 """

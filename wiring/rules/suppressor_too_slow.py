@@ -3,22 +3,10 @@
 The current of a coil dies slowly in a plain diode: contacts open three to five times later. The brake of a vertical
 axis drops its load by that time. For contactors that a stop opens, the delay is told as a NOTICE.
 
-Fires
-    parts:
-      M1: {kind: servo-motor, rated_power: 400 W, vertical: true, metal: false}
-      Y1: {kind: brake, rated: 24 V DC 12 W, holds: M1, apply: 30 ms, suppressor: diode}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: Y1:A1}
-      - {wire: 2, from: X1:2, to: Y1:A2}
+Fires on hot-wire at K1
+    K1.suppressor=diode
 Quiet
-    parts:
-      M1: {kind: servo-motor, rated_power: 400 W, vertical: true, metal: false}
-      Y1: {kind: brake, rated: 24 V DC 12 W, holds: M1, apply: 30 ms, suppressor: zener}
-      X1: {kind: terminals, points: 2}
-    wires:
-      - {wire: 1, from: X1:1, to: Y1:A1}
-      - {wire: 2, from: X1:2, to: Y1:A2}
+    K1.suppressor=zener
 Not judged
     By how much a load falls, when the plan gives no time for the brake to close (`apply`).
 Known limits

@@ -10,19 +10,10 @@ A part without any conductor is told by `part-unconnected`, a missing protective
 mirror contact in a reset loop by the rules on that stop. A signal input whose return alone is wired, as in a chain of
 returns, is a NOTICE.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:A1}
+Fires on sorting-gate at K1
+    9=
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
-    wires:
-      - {wire: 1, from: G1:V+, to: K1:A1}
-      - {wire: 2, from: G1:V-, to: K1:A2}
+    wires+={wire: 9, from: K1:A2, to: X2:3, type: control}
 Not judged
     Outputs and inputs that are wired at neither end, or to a row of terminals only: they may be spare.
 Known limits

@@ -4,40 +4,11 @@ How many fit is the maker's word (`wires_per_terminal`); a point of a terminal r
 plan does not say, two are asked about and three are taken for too many. Protective conductors have a rule of their
 own, `earth-terminal-shared`.
 
-Fires
-    parts:
-      X1: {kind: terminals, points: 2, bridged: [1-2]}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-      H2: {kind: lamp, rated: 24 V DC 1 W}
-      H3: {kind: lamp, rated: 24 V DC 1 W}
-      X2: {kind: terminals, points: 4, bridged: [1-4]}
-    wires:
-      - {wire: 1, from: X1:1, to: H1:X1}
-      - {wire: 2, from: X1:1, to: H2:X1}
-      - {wire: 3, from: X1:1, to: H3:X1}
-      - {wire: 4, from: X2:1, to: H1:X2}
-      - {wire: 5, from: X2:2, to: H2:X2}
-      - {wire: 6, from: X2:3, to: H3:X2}
-      - {wire: 7, from: G1:V+, to: X1:2}
-      - {wire: 8, from: G1:V-, to: X2:4}
+Fires on sorting-gate at X1
+    10.from=X1:2
+    6.from=X1:2
 Quiet
-    parts:
-      X1: {kind: terminals, points: 3, bridged: [1-3]}
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      H1: {kind: lamp, rated: 24 V DC 1 W}
-      H2: {kind: lamp, rated: 24 V DC 1 W}
-      H3: {kind: lamp, rated: 24 V DC 1 W}
-      X2: {kind: terminals, points: 4, bridged: [1-4]}
-    wires:
-      - {wire: 1, from: X1:1, to: H1:X1}
-      - {wire: 2, from: X1:1, to: H2:X1}
-      - {wire: 3, from: X1:2, to: H3:X1}
-      - {wire: 4, from: X2:1, to: H1:X2}
-      - {wire: 5, from: X2:2, to: H2:X2}
-      - {wire: 6, from: X2:3, to: H3:X2}
-      - {wire: 7, from: G1:V+, to: X1:3}
-      - {wire: 8, from: G1:V-, to: X2:4}
+    6.from=X1:3
 Not judged
     Terminals with two conductors of parts whose plan gives no `wires_per_terminal`.
 Known limits

@@ -3,18 +3,10 @@
 A clamp holds what it was made for. Every end of every conductor is compared with the range of sizes (`sizes`) that the
 terminal takes.
 
-Fires
-    parts:
-      X1: {kind: terminals, points: 1, sizes: 0.2..2.5 mm2}
-      X2: {kind: terminals, points: 1, sizes: 0.5..6 mm2}
-    wires:
-      - {wire: 1, from: X1:1, to: X2:1, size: 4 mm2, length: 1 m}
+Fires on sorting-gate at 10
+    X1.sizes=0.2..0.75 mm2
 Quiet
-    parts:
-      X1: {kind: terminals, points: 1, sizes: 0.2..2.5 mm2}
-      X2: {kind: terminals, points: 1, sizes: 0.5..6 mm2}
-    wires:
-      - {wire: 1, from: X1:1, to: X2:1, size: 2.5 mm2, length: 1 m}
+    X1.sizes=0.2..2.5 mm2
 Not judged
     Parts without `sizes`, and conductors without `size`.
 Known limits

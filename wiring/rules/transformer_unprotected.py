@@ -5,36 +5,10 @@ in its secondary must be small enough. IEC: a secondary device of no more than t
 one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B); for the secondary of a
 120 V control transformer NFPA 79, table 7.2.11.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet}
-      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA, inrush: 10 A}
-      F2: {kind: fuse, rating: 6.3 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
-      E1: {kind: load, rated: 24 V AC 50 W}
-    wires:
-      - {wire: 1, from: X0:L, to: T1:1.1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
-      - {wire: 4, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 5, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: T1:2.2, to: E1:2, size: 2.5 mm2, length: 1 m}
+Fires on fan-heater at T1
+    F3.rating=3 A
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA,
-            upstream: {kind: breaker, rating: 16 A, curve: C}}
-    parts:
-      X0: {kind: inlet}
-      T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA, inrush: 10 A}
-      F2: {kind: fuse, rating: 4 A, class: T, rated_voltage: 250 V AC, breaking: 1.5 kA}
-      E1: {kind: load, rated: 24 V AC 50 W}
-    wires:
-      - {wire: 1, from: X0:L, to: T1:1.1, size: 4 mm2, length: 1 m}
-      - {wire: 2, from: "X0:N", to: T1:1.2, size: 4 mm2, length: 1 m}
-      - {wire: 3, from: X0:PE, to: T1:PE, size: 4 mm2, colour: GNYE, length: 1 m}
-      - {wire: 4, from: T1:2.1, to: F2:1, size: 2.5 mm2, length: 0.3 m}
-      - {wire: 5, from: F2:2, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 6, from: T1:2.2, to: E1:2, size: 2.5 mm2, length: 1 m}
+    F3.rating=1 A
 Not judged
     A transformer whose primary nothing feeds, and one without any device behind it (see `conductor-unprotected`).
 Known limits

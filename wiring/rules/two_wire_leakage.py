@@ -5,24 +5,12 @@ input counts as off; a bleeder across the input takes part of it. Closed, it kee
 misses, and sensors in series keep one each. Sensors with three wires leak and drop little; one whose plan gives its
 `leakage` and `drop` is judged in the same way.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_type: 1, input_voltage: 24 V DC, common: COM}
-      B1: {kind: sensor, supply: 10..30 V DC, output: two-wire NC, leakage: 1 mA, drop: 4 V}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:1}
-      - {wire: 2, from: B1:4, to: A1:I1}
-      - {wire: 3, from: A1:COM, to: G1:V-}
+Fires on sorting-gate at B1
+    A1.input_type=1
+    B1={kind: sensor, supply: 10..30 V DC, output: two-wire NC, leakage: 1 mA, drop: 4 V}
+    C1.join={1: [X1:5, B1:1], 2: [B1:4, A1:I1]}
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-      A1: {kind: io-card, inputs: {I1: sink}, input_type: 2, input_voltage: 24 V DC, common: COM}
-      B1: {kind: sensor, supply: 10..30 V DC, output: two-wire NC, leakage: 1 mA, drop: 4 V}
-    wires:
-      - {wire: 1, from: G1:V+, to: B1:1}
-      - {wire: 2, from: B1:4, to: A1:I1}
-      - {wire: 3, from: A1:COM, to: G1:V-}
+    A1.input_type=2
 Not judged
     Two-wire sensors without `leakage` or `drop`, cards without `input_type`.
 """

@@ -3,13 +3,10 @@
 Taking the power away is how a machine stops. An axis that the plan marks `vertical` and not `self_locking` drops then,
 unless a brake holds its shaft.
 
-Fires
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true, metal: false}
+Fires on screw-axis at M1
+    M1.self_locking=false
 Quiet
-    parts:
-      M1: {kind: stepper-motor, phase_current: 4.2 A peak, phase_resistance: 0.8 ohm, vertical: true,
-           self_locking: true, metal: false}
+    M1.self_locking=true
 Not judged
     Whether the torque of the brake is enough: the load is no part of a wiring plan.
 """

@@ -4,20 +4,10 @@ The drop is what the solved network loses from the source to the load and back, 
 conductors, fuses and contacts, with every other load on the same rail. The source of a mains load is the machine's
 inlet, of any other load the supply of its rail. Loads that suffer from one conductor are told together.
 
-Fires
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
-      E1: {kind: load, rated: 24 V DC 120 W, behaviour: resistance}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 1.5 mm2, length: 20 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 20 m}
+Fires on hot-wire at 20
+    work.length=20 m
 Quiet
-    parts:
-      G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}
-      E1: {kind: load, rated: 24 V DC 120 W, behaviour: resistance}
-    wires:
-      - {wire: 1, from: G1:V+, to: E1:1, size: 6 mm2, length: 20 m}
-      - {wire: 2, from: G1:V-, to: E1:2, size: 6 mm2, length: 20 m}
+    work.size=10 mm2
 Not judged
     Loads on the way to which a conductor has no length or no size.
 Known limits

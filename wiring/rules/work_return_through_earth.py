@@ -4,40 +4,11 @@ The work lead of an arc, a hot wire or a welder is the return of its current and
 joined to the earth bar instead of the source, the whole current flows through protective conductors and frames that
 were never sized for it. A work lead that meets the source on one piece of metal, itself earthed, is right.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: process-source, input: 230 V AC, output: 36 V DC, rated: 8 A}
-      E1: {kind: heater, rated: 36 V DC 180 W, metal: false}
-      TAB: {kind: metalwork, points: 2}
-      XPE: {kind: earth-bar, points: 5}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:OUT+, to: E1:1}
-      - {wire: 4, from: E1:2, to: TAB:2}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: XPE:2, to: TAB:1}
-      - {wire: PE3, from: XPE:3, to: G1:PE}
-      - {wire: PE4, from: G1:OUT-, to: XPE:4}
+Fires on hot-wire at 21
+    FR.points=2
+    21.to=FR:2
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V}
-    parts:
-      X0: {kind: inlet}
-      G1: {kind: process-source, input: 230 V AC, output: 36 V DC, rated: 8 A}
-      E1: {kind: heater, rated: 36 V DC 180 W, metal: false}
-      TAB: {kind: metalwork, points: 3}
-      XPE: {kind: earth-bar, points: 5}
-    wires:
-      - {wire: 1, from: X0:L, to: G1:L}
-      - {wire: 2, from: X0:N, to: G1:N}
-      - {wire: 3, from: G1:OUT+, to: E1:1}
-      - {wire: 4, from: E1:2, to: TAB:2}
-      - {wire: 5, from: G1:OUT-, to: TAB:3}
-      - {wire: PE1, from: X0:PE, to: XPE:1}
-      - {wire: PE2, from: XPE:2, to: TAB:1}
-      - {wire: PE3, from: XPE:3, to: G1:PE}
+    21.to=G4:OUT-
 Not judged
     A process whose load the plan does not show: draw the arc or wire as a `load` between torch and work.
 """
