@@ -176,8 +176,10 @@ def test_area_for_a_drop_gives_that_drop(length_m, current_a, drop_v):
 def test_limits_of_drop():
     """IEC 60204-1 12.5: 5 %; IEC 60364-5-52 G.52.1: lighting 3 %, other 5 %; NFPA 70 210.19 note: 5 % in all."""
     assert IEC.voltage_drop_limit("machine").value == 5
-    assert IEC.voltage_drop_limit("feed").value == 5
-    assert IEC.voltage_drop_limit("lighting").value == 3
+    assert drop.drop_limit_with_feed("iec", 100.0).value == 5
+    assert drop.drop_limit_with_feed("iec", 150.0).value == pytest.approx(5.25)  # 0.005 % a metre beyond 100 m
+    assert drop.drop_limit_with_feed("iec", 400.0).value == pytest.approx(5.5)  # never more than half a percent
+    assert drop.drop_limit_with_feed("na", 400.0).value == 5
     assert NA.voltage_drop_limit("machine").value == 5
     assert "recommendation" in NA.voltage_drop_limit("machine").note
     assert IEC.voltage_drop_limit("logic").source.standing is Standing.COMMON_PRACTICE

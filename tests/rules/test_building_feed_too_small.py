@@ -7,6 +7,8 @@ from helpers import design
 from marked_plans import fired, open_questions
 from published_rows import worked
 
+from wiring.rulebooks.earthing import circular_mils
+
 SLUG = "building-feed-too-small"
 
 
@@ -73,15 +75,44 @@ def test_a_fuse_that_lets_more_pass_is_smaller() -> None:
 @pytest.mark.parametrize(
     ("book", "feed", "rating", "fires"),
     [
-        ("na", "size: 4 AWG, insulation: THWN, protective_size: 10 AWG", 60, False),
-        ("na", "size: 4 AWG, insulation: THWN, protective_size: 10 AWG", 70, True),
-        ("na", "size: 4 AWG, insulation: THWN, protective_size: 8 AWG", 70, False),
+        ("na", "size: 6 AWG, insulation: THWN, protective_size: 10 AWG", 60, False),
+        ("na", "size: 4 AWG, insulation: THWN, protective_size: 10 AWG", 80, True),
+        ("na", "size: 4 AWG, insulation: THWN, protective_size: 8 AWG", 80, False),
         ("iec", "size: 6 mm2, insulation: pvc-70, method: C, protective_size: 4 mm2", 25, True),
         ("iec", "size: 6 mm2, insulation: pvc-70, method: C", 25, False),
     ],
 )
 def test_the_protective_conductor_of_the_feed(book: str, feed: str, rating: float, fires: bool) -> None:
     assert bool(fired(SLUG, design(body(feed, rating, marked=MARKED_75), book))) is fires
+
+
+# NFPA 70 250.122(B), printed examples: 300 A, lines grown from 250 to 350 kcmil, 4 AWG grows to 58,436 circular mils
+# or 2 AWG; 40 A, lines grown from 8 to 6 AWG, 10 AWG grows to 16,504 circular mils or 8 AWG.
+@pytest.mark.parametrize(
+    ("example", "feed", "rating", "fits", "thinner"),
+    [
+        ("D03", "size: 350 kcmil, insulation: THW", 300, "2 AWG", "3 AWG"),
+        ("D04", "size: 6 AWG, insulation: THW", 40, "8 AWG", "10 AWG"),
+    ],
+)
+def test_the_protective_conductor_grows_with_the_line(
+    example: str, feed: str, rating: float, fits: str, thinner: str
+) -> None:
+    row = worked("protective_conductor")[example]
+    marked = MARKED_75 if rating > 100 else ""
+    assert f"{row.expected['egc_awg']} AWG" == fits
+    assert fired(SLUG, design(body(f"{feed}, protective_size: {fits}", rating, marked=marked), "na")) == []
+    [finding] = fired(SLUG, design(body(f"{feed}, protective_size: {thinner}", rating, marked=marked), "na"))
+    assert finding.limit is not None
+    assert "250.122(B)" in finding.limit.source.clause
+    assert circular_mils(finding.limit.value) == pytest.approx(row.expected["needed_cmil"], rel=0.006)  # of the gauges
+    assert fits in finding.mend[0]
+
+
+def test_the_protective_conductor_is_never_thicker_than_the_line() -> None:
+    """NFPA 70 250.122(A): beside 2 AWG instead of 14 AWG the ratio of 16 asks for the size of the line and no more."""
+    feed = "size: 2 AWG, insulation: THW, protective_size: 2 AWG"
+    assert fired(SLUG, design(body(feed, 15, marked=MARKED_75), "na")) == []
 
 
 def test_what_is_missing_is_asked() -> None:

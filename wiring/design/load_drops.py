@@ -1,4 +1,8 @@
-"""What each load loses on the way: the voltage at its source less the voltage that reaches it, both ways, solved."""
+"""What each load loses on the way: the voltage at its source less the voltage that reaches it, both ways, solved.
+
+The source of a mains load is the machine's inlet, or the panel board of the building where the plan gives the size and
+the length of the feed between the two.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +12,7 @@ from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
+from wiring.design.building_feed import current_into, feed_ohm
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
@@ -114,17 +119,45 @@ def _loads(machine: Machine) -> Iterator[tuple[tuple[str, int], Node, Node, _Beg
 
 def load_drops(machine: Machine, operation: Operation) -> Mapping[str, LoadDrop]:
     """The largest drop of every part that takes power from a rail, by part; states whose sources give way left out."""
+    return _worst_drops(machine, operation, list(_loads(machine)), 0.0)
+
+
+def drops_from_board(machine: Machine, operation: Operation) -> Mapping[str, LoadDrop]:
+    """The same of every part on the mains from the panel board of the building; empty where the feed is not known."""
+    ohm = feed_ohm(machine)
+    if ohm is None:
+        return {}
+    inlets = {part.name for part, _ in machine.circuit.elements(Feed)}
+    loads = [load for load in _loads(machine) if load[3].first[0] in inlets]
+    return _worst_drops(machine, operation, loads, ohm)
+
+
+def _along_feed(machine: Machine, point: OperatingPoint, begin: _Begin, ohm: complex) -> float:
+    """What is lost between the board and the inlet, both ways [V]."""
+    first, second = (point.volts(node, "AC") or 0.0 for node in (begin.first, begin.second))
+    at_inlet = first - second
+    lost = ohm * (current_into(machine, point, begin.first) - current_into(machine, point, begin.second))
+    return abs(at_inlet + lost) - abs(at_inlet)
+
+
+def _worst_drops(
+    machine: Machine,
+    operation: Operation,
+    loads: list[tuple[tuple[str, int], Node, Node, _Begin]],
+    in_front_ohm: complex,
+) -> Mapping[str, LoadDrop]:
     worst: dict[str, LoadDrop] = {}
-    loads = list(_loads(machine))
     for state, point in operation.loaded.items():
         currents = {kind: point.element_current(kind) for kind in ("DC", "AC")}
         carried = {kind: not point.layer(kind).solution.collapsed for kind in ("DC", "AC")}
+        begins = {load[3] for load in loads} if in_front_ohm else ()
+        in_front_v = {begin: _along_feed(machine, point, begin, in_front_ohm) for begin in begins}
         for key, a, b, begin in loads:
             amps = abs(currents[begin.kind].get(key, 0.0))
             if amps <= _IDLE_A or not carried[begin.kind]:
                 continue
             source_v = abs(point.between(begin.first, begin.second, begin.kind))
-            drop_v = source_v - abs(point.between(a, b, begin.kind))
+            drop_v = source_v - abs(point.between(a, b, begin.kind)) + in_front_v.get(begin, 0.0)
             nominal_v = begin.volts or source_v
             known = worst.get(key[0])
             if nominal_v > 0 and (known is None or drop_v / nominal_v > known.drop_v / known.nominal_v):

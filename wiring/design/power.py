@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.design.cabinet import Cabinet
-from wiring.design.load_drops import LoadDrop, load_drops
+from wiring.design.load_drops import LoadDrop, drops_from_board, load_drops
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.paralleled_sources import battery_chargers
@@ -37,3 +37,8 @@ class Power:
     def drops(self) -> Mapping[str, LoadDrop]:
         """What every load loses on the way from its source and back."""
         return load_drops(self.machine, self.operation)
+
+    @cached_property
+    def drops_from_board(self) -> Mapping[str, LoadDrop]:
+        """What every load on the mains loses on the way from the panel board of the building and back."""
+        return drops_from_board(self.machine, self.operation)

@@ -47,23 +47,36 @@ def area_for_drop_mm2(
 
 
 _NA_NOTE = "a recommendation of an informational note: 3 % in the branch, 5 % with its feeder"
-_NA = Source("NFPA 70", "2023", "210.19 informational note", Standing.FROM_MEMORY)
+_NA = Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)
 _PRACTICE = Source("Trade practice", "", "logic and sensor supplies", Standing.COMMON_PRACTICE)
+_LONG_M = 100.0
 
 
 def drop_limit(book: str, use: str) -> Limit | NotTabled:
-    """Largest drop in percent of nominal. `use`: "machine" (point of supply to load), "feed", "lighting", "logic".
+    """Largest drop in percent of nominal inside a machine. `use`: "machine" (point of supply to load) or "logic".
 
-    "iec": IEC 60204-1 12.5 and IEC 60364-5-52 G.52.1; "na": the note of NFPA 70 210.19; logic: common practice, 3 %.
+    "iec": IEC 60204-1 12.5; "na": the note of NFPA 70 210.19(A); logic: common practice, 3 %.
     """
     if use == "logic":
         return Limit(3.0, "%", _PRACTICE)
-    if use not in ("machine", "feed", "lighting"):
+    if use != "machine":
         return NotTabled(f"no limit of voltage drop is known for {use!r}")
     if book == "na":
         return Limit(5.0, "%", _NA, _NA_NOTE)
-    if use == "machine":
-        row = load("iec", "limits").row("voltage_drop_max")
-        return row.limit("value") if row else NotTabled("no limit of voltage drop is tabled")
-    feed = load("iec", "voltage_drop_installation").row("public", "lighting" if use == "lighting" else "other")
-    return feed.limit("limit_percent") if feed else NotTabled("no limit of voltage drop is tabled")
+    row = load("iec", "limits").row("voltage_drop_max")
+    return row.limit("value") if row else NotTabled("no limit of voltage drop is tabled")
+
+
+def drop_limit_with_feed(book: str, length_m: float) -> Limit:
+    """Largest drop in percent of nominal from the board of the building over a feed of a length [m] to a load.
+
+    "iec": IEC 60364-5-52 G.52.1 for the public mains and no lighting, 0.005 % more for each metre beyond 100, half a
+    percent at most; "na": the note of NFPA 70 210.19(A).
+    """
+    if book == "na":
+        return Limit(5.0, "%", _NA, _NA_NOTE)
+    [row] = load("iec", "voltage_drop_installation").where(supply="public", load="other")
+    more = min(
+        row.number("extra_over_100m_percent_per_m") * max(0.0, length_m - _LONG_M), row.number("extra_max_percent")
+    )
+    return Limit(row.number("limit_percent") + more, "%", row.source)

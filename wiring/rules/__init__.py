@@ -26,6 +26,7 @@ SLUGS: tuple[str, ...] = (
     "conductor-overloaded",
     "conductor-unprotected",
     "building-feed-too-small",
+    "building-feed-drop-too-high",
     "protection-above-conductor",
     "parallel-conductors-unequal",
     "protection-below-load",

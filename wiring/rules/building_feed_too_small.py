@@ -3,7 +3,8 @@
 The feed is the wiring of the building, and its tables are those of the building: IEC 60364-5-52 by the way it is laid,
 or table 310.16 of NFPA 70 with its corrections and the terminals at the inlet. Its device may not be larger than that
 allows; in a North American building the next standard rating is allowed. Its protective conductor follows the line, or
-in North America the device.
+in North America the device; where the line there is thicker than its device and the machine ask for, to lose less
+voltage on a long way, the protective conductor is thicker in the same proportion, up to the size of the line.
 
 Fires on sorting-gate at X0
     mains.feed.size=1 mm2
@@ -20,18 +21,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from wiring.design.building_feed import feed_current, feed_insulation_c, feed_laying
 from wiring.design.devices import UPSTREAM, conventional_operating_current
 from wiring.findings import Number, Signal
-from wiring.plan.insulation import INSULATION
-from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.laying import Laying
+from wiring.rulebooks.earthing import enlarged_protective_mm2
 from wiring.rulebooks.overcurrent import next_standard, protects_conductor
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
     from wiring.plan.site import BuildingFeed, Mains, Upstream
+    from wiring.quantities import WireSize
 
 RULE = Rule(
     slug="building-feed-too-small",
@@ -43,9 +45,7 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "240.4 and 250.122", Standing.CONFIRMED)),
     ),
 )
-#: Air temperature of a building where the plan gives none [°C]: that of its tables.
-_BUILDING_C = 30.0
-_ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+_GROWN = Source("NFPA 70", "2023", "250.122(B)", Standing.CONFIRMED)
 #: Up to this rating the next standard one is allowed in a North American building [A] (NFPA 70, 240.4(B)).
 _ROUNDED_UP_TO_A = 800.0
 
@@ -63,36 +63,18 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(subject, "how the feed is laid (`mains: {feed: {method: B2}}`)")
     else:
         yield from _line(design, subject, mains, mains.feed, mains.upstream)
-    yield from _protective(design, subject, mains.feed, mains.upstream)
-
-
-def _laying(design: Design, mains: Mains, feed: BuildingFeed) -> Laying:
-    own = 3 if mains.system == "three-phase" else 2
-    circuits = 1 + (feed.grouped_with or 0)
-    inlet = design.parts.get(mains.inlet or "")
-    return Laying(
-        "conduit",
-        _BUILDING_C if feed.ambient is None else feed.ambient,
-        "feed",
-        cores=own,
-        loaded_circuits=circuits,
-        loaded_conductors=own * circuits if design.plan.rulebook == "na" else own,
-        terminal_c=inlet.data.terminal_temperature if inlet else None,
-        given_method=feed.method or "",
-    )
+    yield from _protective(design, subject, mains, mains.feed, mains.upstream)
 
 
 def _line(
     design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
 ) -> Iterator[Judgement]:
     assert feed.size is not None
-    known = INSULATION.get(feed.insulation or "")
-    insulation_c = known.highest_c if known else _ASSUMED_INSULATION_C[design.plan.rulebook]
-    ampacity = design.book.ampacity(feed.size, insulation_c, _laying(design, mains, feed))
+    ampacity = _ampacity(design, mains, feed, feed.size)
     if isinstance(ampacity, NotTabled):
         yield RULE.not_judged(subject, ampacity.reason)
         return
-    limit = _allowed(design, feed, upstream, ampacity)
+    limit = _allowed(design, feed.size, upstream, ampacity)
     device = design.devices.by_name[UPSTREAM].device
     lasting_a = conventional_operating_current(device, dc=False) if device else upstream.rating
     verdicts = protects_conductor(design.plan.rulebook, upstream.rating, lasting_a, limit)
@@ -112,12 +94,16 @@ def _line(
     )
 
 
-def _allowed(design: Design, feed: BuildingFeed, upstream: Upstream, ampacity: Limit) -> Limit:
+def _ampacity(design: Design, mains: Mains, feed: BuildingFeed, size: WireSize) -> Limit | NotTabled:
+    """What a feed of a size carries where it lies [A]."""
+    return design.book.ampacity(size, feed_insulation_c(design.machine, feed), feed_laying(design.machine, mains, feed))
+
+
+def _allowed(design: Design, size: WireSize, upstream: Upstream, ampacity: Limit) -> Limit:
     """The largest device in front of the feed."""
-    assert feed.size is not None
     if design.plan.rulebook != "na":
         return ampacity
-    small = design.book.largest_device(feed.size, "power")
+    small = design.book.largest_device(size, "power")
     if isinstance(small, Limit):
         return small if small.value < ampacity.value else ampacity
     up = next_standard("na", upstream.kind, ampacity.value)
@@ -127,20 +113,53 @@ def _allowed(design: Design, feed: BuildingFeed, upstream: Upstream, ampacity: L
 
 
 def _protective(
-    design: Design, subject: tuple[str, ...], feed: BuildingFeed, upstream: Upstream
+    design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
 ) -> Iterator[Judgement]:
     fitted = feed.protective_size or feed.size
     assert fitted is not None
     assert feed.size is not None
     least = design.book.protective_conductor(feed.size, upstream.rating, in_cable=True, location="feed")
+    if isinstance(least, Limit) and design.plan.rulebook == "na":
+        least = _grown(design, mains, feed, upstream, least)
     if isinstance(least, NotTabled):
         yield RULE.not_judged(subject, least.reason)
     elif fitted.area_mm2 < least.value * (1 - 1e-6):
+        wanted = design.book.size_of_area(least.value)
         yield RULE.finding(
             subject,
             f"The protective conductor of the feed is {fitted.text}; {least.value:.3g} mm2 is the least",
             None,
             numbers=(Number("fitted", fitted.area_mm2 * 1e-6, "m2", "protective conductor of the feed"),),
             limit=least,
-            mend=(f"Have the feed changed for one with a protective conductor of {least.note or 'that size'}.",),
+            mend=(
+                f"Have the feed changed for one with a protective conductor of {wanted.text if wanted else 'that'}.",
+            ),
         )
+
+
+def _grown(design: Design, mains: Mains, feed: BuildingFeed, upstream: Upstream, least: Limit) -> Limit:
+    """The least protective conductor grown as the line has grown from the size that its device asks for.
+
+    Source: NFPA 70, 250.122(B); never larger than the line, 250.122(A).
+    """
+
+    drawn_a = feed_current(design.machine, design.operation)
+
+    def suffices(size: WireSize) -> bool:
+        ampacity = _ampacity(design, mains, feed, size)
+        if not isinstance(ampacity, Limit) or ampacity.value < drawn_a:
+            return False
+        return _allowed(design, size, upstream, ampacity).value >= upstream.rating
+
+    assert feed.size is not None
+    enough, tabled = design.book.smallest_size(suffices), design.book.size_of_area(least.value)
+    if enough is None or tabled is None or enough.area_mm2 >= feed.size.area_mm2 * (1 - 1e-6):
+        return least
+    grown = min(enlarged_protective_mm2(tabled, enough, feed.size), feed.size.area_mm2)
+    source = weakest(_GROWN, least.source)
+    return Limit(
+        grown,
+        "mm2",
+        source,
+        f"{tabled.text} behind {upstream.rating:.3g} A, lines of {feed.size.text} where {enough.text} would do",
+    )

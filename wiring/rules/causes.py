@@ -68,7 +68,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("supply-peak-exceeded", "small", ("short-not-cleared",)),
     ("drive-voltage-outside-window", "part", ("load-undervoltage",)),
     ("drive-voltage-outside-window", "window", ("regeneration-too-high",)),
-    ("voltage-drop-too-high", "part", ("load-undervoltage",)),
+    ("voltage-drop-too-high", "part", ("load-undervoltage", "building-feed-drop-too-high")),
     ("drives-daisy-chained", "lost", ("load-undervoltage", "voltage-drop-too-high")),
     ("load-undervoltage", "misfit", ("supply-never-live", "control-voltage-too-high")),
     ("load-undervoltage", "part", ("stop-feedback-missing",)),

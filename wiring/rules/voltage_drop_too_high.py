@@ -41,7 +41,7 @@ RULE = Rule(
     harm="Contactors chatter, drives and cards drop out at the worst moment, motors lose torque and run hot.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "12.5", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "210.19 informational note", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)),
     ),
 )
 #: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop (common practice).
