@@ -61,21 +61,17 @@ def test_a_device_is_held_against_the_sum_of_equal_conductors_and_the_weakest_of
     """IEC 60364-4-43, 433.4.1: the sum of Iz; 433.4.2: for each, Iz divided by its share."""
     equal = design(pair("size: 1.5 mm2, length: 1 m", "size: 1.5 mm2, length: 1 m"))
     alone = equal.conductors["1"].ampacity.value  # type: ignore[union-attr]
-    assert allowed_rating(equal.loading, equal.short_circuits.paths, "1").value == pytest.approx(2 * alone)  # type: ignore[union-attr]
+    assert allowed_rating(equal.loading, equal.faults, "1").value == pytest.approx(2 * alone)  # type: ignore[union-attr]
     unequal = design(pair("size: 1.5 mm2, length: 1 m", "size: 1.5 mm2, length: 3 m"))
-    assert allowed_rating(unequal.loading, unequal.short_circuits.paths, "1").value == pytest.approx(alone / 0.75)  # type: ignore[union-attr]
+    assert allowed_rating(unequal.loading, unequal.faults, "1").value == pytest.approx(alone / 0.75)  # type: ignore[union-attr]
 
 
 def test_north_america_counts_on_a_second_conductor_from_1_0_awg_up_only() -> None:
     """NFPA 70, 310.10(G)(1), from memory."""
     small = design(pair("size: 14 AWG, length: 1 m", "size: 14 AWG, length: 1 m"), "na")
     large = design(pair("size: 1/0 AWG, length: 1 m", "size: 1/0 AWG, length: 1 m"), "na")
-    assert (
-        allowed_rating(small.loading, small.short_circuits.paths, "1").value
-        == small.conductors["1"].ampacity.value
-        <= 15.0
-    )  # type: ignore[union-attr]
-    assert allowed_rating(large.loading, large.short_circuits.paths, "1").value == pytest.approx(
+    assert allowed_rating(small.loading, small.faults, "1").value == small.conductors["1"].ampacity.value <= 15.0  # type: ignore[union-attr]
+    assert allowed_rating(large.loading, large.faults, "1").value == pytest.approx(
         2 * large.conductors["1"].ampacity.value
     )  # type: ignore[union-attr]
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from wiring.design.conductor_use import use_of
 from wiring.design.conductors import Loading
-from wiring.design.fault_paths import FaultPaths
+from wiring.design.faults import Faults
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.rulebooks.citation import Limit
 
@@ -15,9 +15,9 @@ from wiring.rulebooks.citation import Limit
 LEAST_IN_PARALLEL_MM2 = 53.0
 
 
-def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
+def allowed_rating(loading: Loading, faults: Faults, name: str) -> Limit | None:
     """The largest rated current of a device in front of a conductor; None where the conductor has no known ampacity."""
-    alone = allowed_rating_alone(loading, paths, name)
+    alone = allowed_rating_alone(loading, faults, name)
     mates = loading.machine.parallel.get(name)
     if alone is None or mates is None or not mates.shares:
         return alone
@@ -30,16 +30,22 @@ def allowed_rating(loading: Loading, paths: FaultPaths, name: str) -> Limit | No
     return replace(alone, value=alone.value / share, note="; ".join(filter(None, (alone.note, note))))
 
 
-def allowed_rating_alone(loading: Loading, paths: FaultPaths, name: str) -> Limit | None:
-    """The same without the help of others in parallel; None as well where an overload device behind protects it."""
+def allowed_rating_alone(loading: Loading, faults: Faults, name: str) -> Limit | None:
+    """The same without the help of others in parallel; None as well where an overload device behind protects it.
+
+    A feeder of several motors that carries what they need may stand behind a larger device than its ampacity.
+    """
     figure = loading.figures.get(name)
     limit = figure.bound if figure is not None else None
     if limit is None:
         return None
     machine, conductor = loading.machine, loading.machine.circuit.conductor[name]
-    setting = overload_setting_behind(machine, paths, conductor)
+    setting = overload_setting_behind(machine, faults.short_circuits.paths, conductor)
     if setting is not None and setting <= limit.value * (1 + 1e-9):
         return None
+    feeder = faults.motor_feeders.get(name)
+    if feeder is not None and feeder.needed_a <= limit.value * (1 + 1e-9) <= feeder.device.value:
+        return feeder.device
     if machine.plan.rulebook == "na" and conductor.size is not None:
         use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
         small = machine.book.largest_device(conductor.size, use)

@@ -10,6 +10,7 @@ from wiring.circuit.model import Node
 from wiring.design.disconnection import Disconnection, disconnections
 from wiring.design.fault_records import ShortCircuits
 from wiring.design.machine import Machine
+from wiring.design.motor_feeders import MotorFeeder, motor_feeders
 from wiring.design.operation import Operation
 from wiring.design.protective_devices import ProtectiveDevices
 from wiring.design.short_circuits import short_circuits
@@ -27,6 +28,11 @@ class Faults:
     def short_circuits(self) -> ShortCircuits:
         """Short circuits everywhere, and what every protective device and conductor sees of them."""
         return short_circuits(self.machine, self.operation, self.devices)
+
+    @cached_property
+    def motor_feeders(self) -> Mapping[str, MotorFeeder]:
+        """Conductors that feed several motor circuits, by id."""
+        return motor_feeders(self.machine, self.operation, self.short_circuits, self.devices.protections)
 
     @cached_property
     def disconnections(self) -> Mapping[Node, Disconnection]:

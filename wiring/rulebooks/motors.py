@@ -22,6 +22,7 @@ _COLUMNS = {
 }
 _SINGLE = Source("NFPA 70", "2023", "430.22", Standing.CONFIRMED)
 _SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
+_FEEDER = Source("NFPA 70", "2023", "430.62(A)", Standing.CONFIRMED)
 _MOTOR_IEC = Source("IEC 60204-1", "2016", "12.4 and 7.3.2", Standing.FROM_MEMORY)
 _CODE_LETTER = Source("NFPA 70", "2023", "table 430.7(B)", Standing.ONE_SOURCE)
 
@@ -74,6 +75,24 @@ def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, nonco
     not_negative(smallest_motor_a=min(motors_a), continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
     motors = 0.25 * max(motors_a) + sum(motors_a)
     return Limit(motors + 1.25 * continuous_a + noncontinuous_a, "A", _SEVERAL)
+
+
+def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0) -> Limit:
+    """Largest device in front of several motor circuits [A]: the largest branch device, and the other motors.
+
+    `branches` the largest rating that table 430.52 allows in front of each circuit and the full-load current behind it
+    [A]; `others_a` other loads, with 125 % [A]. Raises ValueError for no branch or a negative current.
+    Source: NFPA 70 430.62(A) and 430.63.
+    """
+    if not branches:
+        raise ValueError("no motor circuit is named; a feeder of motors has at least one")
+    not_negative(others_a=others_a, smallest_motor_a=min(amps for _, amps in branches))
+    rating, own = max(branches, key=lambda branch: (branch[0], -branch[1]))
+    others = sum(amps for _, amps in branches) - own
+    note = f"{rating:.4g} A for the largest motor, {others:.4g} A for the others"
+    if others_a:
+        note += f", {1.25 * others_a:.4g} A for other loads"
+    return Limit(rating + others + 1.25 * others_a, "A", _FEEDER, note)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,11 +20,11 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import hypot, inf
+from math import inf
 
 from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.design import Design
-from wiring.design.motor_circuits import direct_motors, full_load
+from wiring.design.motor_circuits import direct_motors, full_load, needed_ampacity
 from wiring.design.supply_way import parts_by_way
 from wiring.findings import Mend, Number, Signal
 from wiring.parts.motors import Motor
@@ -33,7 +33,6 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
-from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
     slug="motor-conductor-margin-small",
@@ -42,8 +41,6 @@ RULE = Rule(
     harm="At each start and stall the insulation gets hotter than it stands for long.",
     sources=(("na", Source("NFPA 70", "2023", "430.22 and 430.24", Standing.CONFIRMED)),),
 )
-#: What is left beside the motors below this share of a current is rounding, and the phases of a delta (own choice).
-_ROUNDING = 0.02
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -62,7 +59,12 @@ def check(design: Design) -> Iterator[Judgement]:
             thin.setdefault(motors, []).append((ampacity.value / needed_a, name))
     for names, rows in sorted(thin.items()):
         worst = min(rows)[1]
-        needed = Limit(_needed(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, "")
+        needed = Limit(
+            _needed(design, worst, {m: loads[m] for m in names}, margin.value),
+            "A",
+            margin.source,
+            "",
+        )
         yield _finding(design, names, worst, [name for _, name in rows], needed, loads)
 
 
@@ -105,39 +107,8 @@ def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _needed(design: Design, name: str, loads: dict[str, float], margin: float) -> float:
-    """Ampacity that a conductor needs [A]: in each state the motors that run, a quarter more of the largest, the rest.
-
-    The rest is what the conductor carries beyond the solved currents of its motors.
-    """
-    most = 0.0
-    for point in design.states.values():
-        dc, ac = point.path_current("DC").get(name, 0.0), point.path_current("AC").get(name, 0.0)
-        solved = {motor: _solved(design, point, motor) for motor in loads}
-        running = [amps for motor, amps in loads.items() if len(loads) == 1 or abs(solved[motor]) > 0.0]
-        if running:
-            rest = _rest(design, solved, dc, ac)
-            rest = rest if rest > _ROUNDING * hypot(abs(dc), abs(ac)) else 0.0
-            most = max(most, sum(running) + (margin - 1.0) * max(running) + rest)
-    return most
-
-
-def _rest(design: Design, solved: dict[str, complex], dc: complex, ac: complex) -> float:
-    """What a conductor carries beside its motors [A]: the phases of a single-phase motor are known, not of a delta."""
-    if abs(dc) > abs(ac):
-        return max(abs(dc) - sum(map(abs, solved.values())), 0.0)
-    if all(len(design.parts[motor].elements) == 1 for motor in solved):
-        motors = sum(solved.values())
-        return min(abs(ac - motors), abs(ac + motors))
-    lines_a: float = sum(3.0**0.5 * abs(amps) for amps in solved.values())
-    return max(abs(ac) - lines_a, 0.0)
-
-
-def _solved(design: Design, point: OperatingPoint, motor: str) -> complex:
-    """Current of a motor in a state [A], the largest of its phases."""
-    currents = {**point.element_current("DC"), **point.element_current("AC")}
-    phases = (currents.get((motor, n), 0.0) for n in range(len(design.parts[motor].elements)))
-    return max(phases, key=abs, default=0.0)
+def _needed(design: Design, name: str, loads: Mapping[str, float], margin: float) -> float:
+    return needed_ampacity(design.machine, design.operation, name, loads, margin)
 
 
 def _finding(

@@ -22,14 +22,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.fault_motors import feeding_motors
-from wiring.design.motor_circuits import full_load
+from wiring.design.motor_branches import largest_branch_device, motor_branches
 from wiring.findings import Cause, Mend, Number, Signal
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.devices import Device
-from wiring.rulebooks.motors import group_device, short_circuit_device
 from wiring.rulebooks.overcurrent import standard_at_or_below
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -44,7 +41,6 @@ RULE = Rule(
     harm="A short circuit in the motor feeds the fire for longer than its contactor and conductors bear.",
     sources=(("na", Source("NFPA 70", "2023", "table 430.52(C)(1)", Standing.CONFIRMED)),),
 )
-_FAMILIES = ("fuse", "breaker")
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -63,74 +59,19 @@ def requirements(design: Design) -> Iterator[Requirement]:
             yield _required(device, motors, limit)
 
 
-def _required(device: str, motors: list[str], limit: Limit) -> Requirement:
+def _required(device: str, motors: tuple[str, ...], limit: Limit) -> Requirement:
     return Requirement(RULE.slug, device, Quantity.RATING, most=limit.value, why=f"in front of {listed(motors)}")
 
 
-def _limits(design: Design) -> Iterator[tuple[str, list[str], Limit | NotTabled]]:
+def _limits(design: Design) -> Iterator[tuple[str, tuple[str, ...], Limit | NotTabled]]:
     """The nearest device of each motor, the motors behind it, and its largest rating [A]."""
     if design.plan.rulebook != "na":
         return
-    behind: dict[str, list[str]] = {}
-    for name in feeding_motors(design.machine, design.short_circuits.paths):
-        device = _nearest(design, name)
-        if device:
-            behind.setdefault(device, []).append(name)
-    for device, motors in sorted(behind.items()):
-        yield device, motors, _one(design, device, motors[0]) if len(motors) == 1 else _several(design, device, motors)
+    for device, motors in motor_branches(design.machine, design.short_circuits).items():
+        yield device, motors, largest_branch_device(design.machine, design.short_circuits, device, motors)
 
 
-def _nearest(design: Design, motor: str) -> str:
-    """The last fuse or breaker of the machine on the way to a motor; "" without any."""
-    faults = design.short_circuits
-    for terminal in design.parts[motor].terminals:
-        reached = faults.paths.hot.get((motor, terminal))
-        if reached is not None:
-            own = [n for n in reached.devices if n in design.parts and n in faults.known]
-            return next((n for n in reversed(own) if faults.known[n].family in _FAMILIES), "")
-    return ""
-
-
-def _one(design: Design, device: str, motor: str) -> Limit | NotTabled:
-    part = design.parts[motor]
-    current = full_load(part)
-    if isinstance(current, NotTabled):
-        return current
-    kind = "polyphase_other_than_wound_rotor" if getattr(part.data, "phases", "") == "3" else "single_phase"
-    found = short_circuit_device(current.value, _device_kind(design.short_circuits.known[device]), kind)
-    value = found.standard.value if isinstance(found.standard, Limit) else found.limit.value
-    percent = 100.0 * found.limit.value / current.value
-    return Limit(value, "A", found.limit.source, f"{percent:.0f} % of {current.value:.3g} A, next standard rating")
-
-
-def _device_kind(device: Device) -> str:
-    """The column of table 430.52(C)(1); its note puts fuses of class CC among those without time delay."""
-    if device.family == "breaker":
-        return "inverse_time_breaker"
-    delayed = device.time_delay and device.curve != "CC"
-    return "dual_element_time_delay_fuse" if delayed else "nontime_delay_fuse"
-
-
-def _several(design: Design, device: str, motors: list[str]) -> Limit | NotTabled:
-    """By the smallest conductor at any of the motors."""
-    sizes = [
-        conductor.size
-        for motor in motors
-        for terminal in design.parts[motor].terminals
-        if terminal != "PE"
-        for conductor in design.circuit.conductors_at((motor, terminal))
-        if conductor.size is not None
-    ]
-    if not sizes:
-        return NotTabled(f"the size of the conductors of {listed(motors)}")
-    smallest = min(sizes, key=lambda size: size.area_mm2)
-    if smallest.system != "awg":
-        return NotTabled(f"conductors of {listed(motors)} in AWG, for which the table is made")
-    known = design.short_circuits.known[device]
-    return group_device(smallest.label, time_delay_fuse=_device_kind(known) == "dual_element_time_delay_fuse")
-
-
-def _finding(design: Design, device: str, motors: list[str], limit: Limit) -> Judgement:
+def _finding(design: Design, device: str, motors: tuple[str, ...], limit: Limit) -> Judgement:
     rating_a = design.short_circuits.known[device].rating_a
     kind = design.short_circuits.known[device].family
     fitting = standard_at_or_below("na", kind, limit.value)

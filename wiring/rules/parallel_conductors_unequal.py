@@ -63,7 +63,7 @@ def _each_suffices(design: Design, mates: Parallel) -> bool:
     total = _total_a(design, mates)
     for name in mates.names:
         alone, ampacity, protection = (
-            allowed_rating_alone(design.loading, design.short_circuits.paths, name),
+            allowed_rating_alone(design.loading, design.faults, name),
             design.conductors[name].ampacity,
             design.protections.get(name),
         )

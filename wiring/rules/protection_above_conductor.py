@@ -8,7 +8,9 @@ IEC: the rated current is not above the ampacity, and the current that the devic
 times the ampacity. North America: the rated current is not above the ampacity or the limit for small conductors, and
 the second rule by practice; the next standard size up, which NFPA 70 allows in a building, is not for the conductors
 of a machine. A conductor that feeds one overload device and nothing else is protected against overload by that device,
-however large the fuse or breaker in front of it is.
+however large the fuse or breaker in front of it is. One that feeds several motors, each behind a fuse or breaker of its
+own, may in North America stand behind the largest of these devices that is allowed and the full-load currents of the
+other motors, where it carries 125 % of the largest motor and the others (NFPA 70, 430.62 and 430.24).
 
 Conductors between the same two terminals share the current as their resistances do, and each allows its ampacity
 divided by its share (IEC 60364-4-43, 433.4; NFPA 70, 310.10(G) from 1/0 AWG up). In North America a thinner one is
@@ -32,6 +34,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
 
+from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
@@ -72,7 +75,7 @@ def check(design: Design) -> Iterator[Judgement]:
     """Every conductor that is too thin for the device ahead of it, told together for each device."""
     tell = partial(_finding, design)
     for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
-        limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+        limit = allowed_rating(design.loading, design.faults, name)
         broken = _broken(design, protection, limit) if limit is not None and protection.rating_a != inf else None
         if broken is not None:
             holds = scope("conductor", name) | behind(protection.part, [name])
@@ -149,7 +152,7 @@ def _smaller(design: Design, protection: Protection, most_a: float) -> str | Men
 def requirements(design: Design) -> Iterator[Requirement]:
     """Every conductor behind a device, or the device where the conductor cannot be as thick."""
     for name, protection in design.protections.items():
-        limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+        limit = allowed_rating(design.loading, design.faults, name)
         if protection.rating_a != inf and (limit is not None or _is_guarded(design, name)):
             yield _required(design, name, protection)
 
@@ -165,7 +168,7 @@ def _is_guarded(design: Design, name: str) -> bool:
 def _required(design: Design, name: str, protection: Protection) -> Requirement:
     size = _least(design, name, protection)
     least = size.area_mm2 if size else inf
-    limit = allowed_rating(design.loading, design.short_circuits.paths, name)
+    limit = allowed_rating(design.loading, design.faults, name)
     broken = _broken(design, protection, limit) if limit is not None else None
     why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
     smaller: tuple[Requirement, ...] = ()
@@ -189,11 +192,11 @@ def _summary(protection: Protection, broken: Verdict, conductor: str, what: str)
 def _least(design: Design, name: str, protection: Protection) -> WireSize | None:
     """The smallest size that the device may stand in front of: by its ampacity, and by the limit for small conductors.
 
-    Behind it an overload device may guard the conductor in its place.
+    Behind it an overload device, or those of several motors, may guard the conductor in its place.
     """
     machine, conductor, figure = design.machine, design.circuit.conductor[name], design.conductors[name]
     use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
-    setting = overload_setting_behind(machine, design.short_circuits.paths, conductor)
+    guarded_from_a = _guarded_from(design, conductor, protection)
     amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
     mates = machine.parallel.get(name)
     share = mates.shares.get(name, 1.0) if mates else 1.0
@@ -201,7 +204,7 @@ def _least(design: Design, name: str, protection: Protection) -> WireSize | None
         ampacity = machine.book.ampacity(size, figure.insulation_c, figure.laying)
         if not isinstance(ampacity, Limit):
             continue
-        if setting is not None and setting <= ampacity.value * (1 + 1e-9):
+        if guarded_from_a <= ampacity.value * (1 + 1e-9):
             return size
         alone = machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2
         small = machine.book.largest_device(size, use) if machine.plan.rulebook == "na" else None
@@ -209,3 +212,11 @@ def _least(design: Design, name: str, protection: Protection) -> WireSize | None
         if ampacity.value * (1 + 1e-9) >= amps * (1.0 if alone else share) and not held:
             return size
     return None
+
+
+def _guarded_from(design: Design, conductor: Conductor, protection: Protection) -> float:
+    """The ampacity from which devices behind a conductor guard it against overload [A]; infinite without any."""
+    setting = overload_setting_behind(design.machine, design.short_circuits.paths, conductor)
+    feeder = design.faults.motor_feeders.get(conductor.id)
+    fed = feeder is not None and protection.rating_a <= feeder.device.value * (1 + 1e-9)
+    return min(inf if setting is None else setting, feeder.needed_a if feeder is not None and fed else inf)

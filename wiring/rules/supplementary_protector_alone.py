@@ -54,7 +54,7 @@ def check(design: Design) -> Iterator[Judgement]:
     bare: dict[str, list[tuple[str, Limit]]] = {}
     for conductor in design.circuit.conductors:
         device = _supplementary(design, conductor)
-        limit = allowed_rating_alone(design.loading, design.short_circuits.paths, conductor.id) if device else None
+        limit = allowed_rating_alone(design.loading, design.faults, conductor.id) if device else None
         if device and limit is not None and _branch_a(design, conductor) > limit.value * (1 + 1e-9):
             bare.setdefault(device, []).append((conductor.id, limit))
     for device, rows in sorted(bare.items()):
