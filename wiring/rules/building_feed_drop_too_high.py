@@ -4,24 +4,11 @@ What is lost between the panel board and the inlet adds to what is lost in the m
 machine draws in each state, with its power factor, and counts at the highest temperature of its insulation with its
 reactance. The load that is worst off is told, and the others with it.
 
-Fires
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: C},
-            feed: {size: 2.5 mm2, length: 60 m, insulation: pvc-70, method: C, ambient: 30 °C}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 3000 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 2.5 mm2, length: 1 m}
+Fires on fan-heater at X0
+    mains.feed.size=10 AWG
+    mains.feed.length=450 ft
 Quiet
-    mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: C},
-            feed: {size: 4 mm2, length: 60 m, insulation: pvc-70, method: C, ambient: 30 °C}}
-    parts:
-      X0: {kind: inlet}
-      E1: {kind: heater, rated: 230 V AC 3000 W, metal: false, at: cabinet}
-    wires:
-      - {wire: 1, from: X0:L, to: E1:1, size: 2.5 mm2, length: 1 m}
-      - {wire: 2, from: X0:N, to: E1:2, size: 2.5 mm2, length: 1 m}
+    mains.feed.size=6 AWG
 Not judged
     A feed without its size or its length.
 Known limits
