@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -40,3 +41,15 @@ def test_higher_is_never_better(low: float, more: float) -> None:
         return len(fired(SLUG, design(f"site: {{altitude: {metres:.2f} m}}\n" + PARTS)))
 
     assert count(low) <= count(low + more)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 4.4.5: parts work up to 1000 m without derating. The site gives 1001 m."""
+    [finding] = fired(SLUG, design("site: {altitude: 1001 m}\n" + PARTS))
+    assert_says(
+        finding,
+        "NOTICE",
+        limit=(1000.0, "m", "IEC 60204-1 4.4.5"),
+        number=("altitude", 1001.0, "m"),
+        mend="derating for this height",
+    )

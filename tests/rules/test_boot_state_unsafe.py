@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -63,3 +64,9 @@ def test_a_relay_counts_by_what_it_switches(load: str, fires: bool) -> None:
         f"- {{wire: 6, from: K1:14, to: E1:{a}}}\n- {{wire: 7, from: X2:5, to: E1:{b}}}\n"
     )
     assert bool(fired(SLUG, design(card("floating", parts, wires)))) is fires
+
+
+def test_what_it_says() -> None:
+    """Common practice: a resistor of 4.7 kohm holds an output that floats."""
+    [finding] = fired(SLUG, design(card("floating")))
+    assert_says(finding, "CAUTION", mend="4.7 kohm to the return")

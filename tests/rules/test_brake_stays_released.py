@@ -1,9 +1,10 @@
-"""The coil of a holding brake loses its power with the torque (IEC 60204-1, 9.3.4, from memory)."""
+"""The coil of a holding brake loses its power with the torque (IEC 60204-1, 4.1, from memory)."""
 
 from __future__ import annotations
 
 from helpers import design
 from marked_plans import fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -44,3 +45,15 @@ def test_without_a_stop_or_a_motor_it_is_not_judged() -> None:
     assert "stop" in open_questions(SLUG, design(body))[0].missing
     nameless = plan(PARTS.replace(" holds: M1,", ""), WIRES + "- {wire: 4, from: X1:3, to: Y1:A1}", more=STOPS)
     assert "holds" in open_questions(SLUG, design(nameless))[0].missing
+
+
+def test_what_it_says() -> None:
+    """Ohm's law: 10 W at 24 V are 57.6 ohm, behind four conductors of unknown size at 20 mohm and a supply of 0.1 % of
+    24 V / 10 A."""
+    [finding] = fired(SLUG, design(plan(PARTS, WIRES + "- {wire: 4, from: X1:3, to: Y1:A1}", more=STOPS)))
+    assert_says(
+        finding,
+        "WARNING",
+        number=("at the coil after the stop", 24 * 57.6 / (57.6 + 4 * 0.020 + 0.0024), "V"),
+        mend="behind the contacts that the stop opens",
+    )

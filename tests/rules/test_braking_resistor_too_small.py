@@ -9,6 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "braking-resistor-too-small"
 
@@ -121,3 +122,16 @@ def test_more_time_between_stops_never_asks_for_more(cycle_s: float, factor: flo
         for cycle in (cycle_s, cycle_s * factor)
     ]
     assert needed[1] < needed[0]
+
+
+def test_what_it_says() -> None:
+    """J w²/2 less what the bus takes from 325.3 V to its clamp at 390 V. A fifth of the rating may be used (one
+    source), so 226 J every 10 s ask for 113 W of the 60 W that are marked."""
+    [finding] = fired(SLUG, design(braked("power: 60 W, peak_power: 2 kW, cycle: 10 s")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(60.0, "W", "manuals of drives size of a braking resistor"),
+        number=("energy", 0.5 * 12e-4 * (6000 * pi / 30) ** 2 - 0.5 * 470e-6 * (390**2 - 2 * 230**2), "J"),
+        mend="113 W or more",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "breaking-capacity-too-small"
 
@@ -127,3 +128,15 @@ def test_a_running_motor_adds_its_locked_rotor_current(fault_a: float, fires: bo
     assert bool(found) is fires
     if fires:
         assert next(n for n in found[0].numbers if n.name == "from motors").value == pytest.approx(327.4, rel=2e-3)
+
+
+def test_what_it_says() -> None:
+    """The part is marked 3 kA (3000 A) and the mains give 3500 A; the next step of IEC 60898-1 5.3.4 is 4.5 kA."""
+    [finding] = fired(SLUG, design(mains("{kind: breaker, rating: 6 A, curve: C, breaking: 3 kA}", 3500)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(3000.0, "A", "marking of the device"),
+        number=("fault current", 3500.0, "A"),
+        mend="4.5 kA",
+    )

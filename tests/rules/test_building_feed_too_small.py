@@ -6,6 +6,7 @@ import pytest
 from helpers import design
 from marked_plans import fired, open_questions
 from published_rows import worked
+from says import assert_says
 
 from wiring.rulebooks.earthing import circular_mils
 
@@ -118,3 +119,16 @@ def test_the_protective_conductor_is_never_thicker_than_the_line() -> None:
 def test_what_is_missing_is_asked() -> None:
     assert "size" in open_questions(SLUG, design(body("length: 10 m", 16)))[0].missing
     assert "laid" in open_questions(SLUG, design(body("size: 2.5 mm2", 16)))[0].missing
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 table 310.16: 2 AWG at 75 °C 115 A, at 100 °F 0.88 of that: 101.2 A, and 110 A is the next standard
+    rating (240.6(A))."""
+    [finding] = fired(SLUG, design(body("size: 2 AWG, insulation: THWN, ambient: 100 °F", 125, marked=MARKED_75), "na"))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(110.0, "A", "NFPA 70 table 310.16"),
+        number=("ampacity", 115 * 0.88, "A"),
+        mend="110 A or less",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
+from says import assert_says
 
 SLUG = "cabinet-too-hot"
 ENCLOSURE = "{size: 400 x 400 x 200 mm, material: painted-steel, mounting: wall}"
@@ -112,3 +113,15 @@ wires:
     for other in ("supply-overloaded", "conductor-overloaded"):
         assert folded_under(other, design(body)) == {"cabinet-too-hot"}
     assert "cabinet-too-hot" in folded_under("protection-above-conductor", design(body))
+
+
+def test_what_it_says() -> None:
+    """100 W in 2.64 W/K (see above) from 35 °C; 55 °C is common practice, and 20 m3/h the smallest fan that is sold."""
+    [finding] = fired(SLUG, design(cabinet(100.0)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(55.0, "°C", "common practice air around electronic devices in a cabinet"),
+        number=("inside", 35 + 100 / 2.64, "°C"),
+        mend="20 m3/h",
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -64,3 +65,9 @@ def test_stepper_motors_are_left_out() -> None:
 
 def test_a_motor_without_metal_needs_none() -> None:
     assert fired(SLUG, design(driven().replace("rated_power: 100 W", "rated_power: 100 W, metal: false"))) == []
+
+
+def test_what_it_says() -> None:
+    """Common practice of drive makers: the motor is earthed by a core of its own cable."""
+    [finding] = fired(SLUG, design(driven(wire=OUTSIDE)))
+    assert_says(finding, "NOTICE", mend="protective core for M1")

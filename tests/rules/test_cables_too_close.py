@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "cables-too-close"
@@ -73,3 +74,15 @@ def test_an_unknown_distance_is_not_judged() -> None:
 def test_more_distance_never_hurts(apart_mm: float, more_mm: float) -> None:
     near, far = (bool(fired(SLUG, design(lanes(round(mm, 1))))) for mm in (apart_mm, apart_mm + more_mm))
     assert near or not far
+
+
+def test_what_it_says() -> None:
+    """Common practice: 300 mm between signals and unscreened motor conductors; the plan gives 299 mm."""
+    [finding] = fired(SLUG, design(lanes(299.0)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(300 / 1000, "m", "Trade practice drive makers ask for 100, 250 or 300 mm"),
+        number=("apart", 299 / 1000, "m"),
+        mend="300 mm away",
+    )

@@ -7,6 +7,7 @@ from math import log
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -76,3 +77,16 @@ def test_drives_are_named_for_the_label() -> None:
 def test_a_drive_without_waiting_time_is_not_judged() -> None:
     assert not fired(SLUG, design(drive("")))
     assert [item.subjects for item in open_questions(SLUG, design(drive("")))] == [("D1",)]
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 6.2.4: 60 V within 5 s, so R = 5 s / (10 mF ln(61/60)) = 30.2 kohm, in which 61 V turn 0.12 W into
+    heat."""
+    [finding] = fired(SLUG, design(rail(61, "10 mF", "")))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(5.0, "s", "IEC 60204-1 6.2.4"),
+        number=("stored", 0.5 * 10e-3 * 61**2, "J"),
+        mend="takes 0.12 W all the time",
+    )

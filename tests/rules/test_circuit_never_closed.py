@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "circuit-never-closed"
@@ -117,3 +118,9 @@ def test_it_speaks_exactly_when_the_shared_return_is_missing(wired: list[bool], 
     on_the_row = {f"H{n}" for n in range(count) if wired[n]}
     expected = on_the_row if not back and len(on_the_row) > 1 else set()
     assert {name for finding in found for name in finding.subjects[:-1]} == expected
+
+
+def test_what_it_says() -> None:
+    """A current needs a way there and back (Kirchhoff)."""
+    [finding] = fired(SLUG, design(plan(SENSORS, SENSOR_WIRES)))
+    assert_says(finding, "CAUTION", mend="Lead the return of G1 to B1:3")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "coil-without-suppressor"
@@ -53,3 +54,9 @@ def test_one_wired_across_the_coil_counts_and_one_elsewhere_does_not() -> None:
 def test_an_ac_coil_is_passed_over() -> None:
     text = coil("Q1", "none").replace("24 V DC 3 W", "230 V AC 3 W")
     assert fired(SLUG, design(text)) == []
+
+
+def test_what_it_says() -> None:
+    """Common practice. The coil of 1 W at 24 V draws 1/24 A, which flows on when its contact opens."""
+    [finding] = fired(SLUG, design(coil("K1", "none")))
+    assert_says(finding, "CAUTION", number=("stored by", 1 / 24, "A"), mend="across K1:A1 and K1:A2")

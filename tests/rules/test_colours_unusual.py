@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired
+from says import assert_says
 
 from wiring.findings import Signal
 from wiring.plan.colours import COLOURS
@@ -66,3 +67,9 @@ def test_what_binds_is_told_by_the_other_rule() -> None:
 @given(st.sampled_from(sorted(COLOURS)), st.sampled_from(["iec", "na"]))
 def test_it_never_says_more_than_a_notice(colour: str, book: str) -> None:
     assert {finding.signal for finding in fired(SLUG, design(wires(colour), book))} <= {Signal.NOTICE}
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 13.2.4 advises dark blue for DC control; both wires, 2, are black."""
+    [finding] = fired(SLUG, design(wires("BK")))
+    assert_says(finding, "NOTICE", number=("wires", 2.0, ""), mend="Take the advised colours")

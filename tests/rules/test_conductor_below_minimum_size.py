@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "conductor-below-minimum-size"
 
@@ -151,3 +152,15 @@ def test_thicker_is_never_worse_and_the_machine_never_milder(n: int, more: int, 
     assert len(fired(SLUG, design(single(thick, at, load)))) <= len(fired(SLUG, design(single(thin, at, load))))
     inside, outside = (len(fired(SLUG, design(single(thin, place, load)))) for place in ("cabinet", "machine"))
     assert inside <= outside
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 table 5: a flexible power conductor in the enclosure has 0.75 mm2."""
+    [finding] = fired(SLUG, design(single("0.5 mm2", "cabinet", HEATER)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.75, "mm2", "IEC 60204-1 table 5"),
+        number=("fitted", 0.5 * 1e-6, "m2"),
+        mend="0.75 mm2 or thicker",
+    )

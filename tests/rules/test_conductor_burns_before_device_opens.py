@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "conductor-burns-before-device-opens"
 
@@ -67,3 +68,16 @@ def test_a_thicker_conductor_bears_whatever_a_thinner_one_bears(first: str, seco
     thin, thick = sorted((first, second), key=float)
     if not fired(SLUG, design(branch(f"{thin} mm2", 1500))):
         assert not fired(SLUG, design(branch(f"{thick} mm2", 1500)))
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-4-43 434.5.2, k = 115: half a cycle, 10 ms, of what 230 V drive through the mains and 1 mohm of
+    breaker."""
+    [finding] = fired(SLUG, design(branch("0.75 mm2", 880)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=((115 * 0.75) ** 2, "A2s", "IEC 60364-5-54 table A.54.4"),
+        number=("let through", (230 / (230 / 880 + 0.001)) ** 2 * 0.010, "A2s"),
+        mend="Make 2 1.0 mm2",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 from wiring.plan.colours import COLOURS
@@ -148,3 +149,9 @@ def test_no_colour_is_right_for_earth_and_for_a_live_conductor(colour: str, book
     as_live = "L" in [row[0] for row in told(book, **(right | {"live": colour}))]
     as_earth = "E" in [row[0] for row in told(book, **(right | {"earth": colour}))]
     assert as_live or as_earth
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 13.2.2 keeps green-yellow for the protective conductor; 13.2.4 advises dark blue here."""
+    [finding] = fired(SLUG, design(machine(plus="GNYE")))
+    assert_says(finding, "WARNING", mend="Make 1 dark blue (DBU)")

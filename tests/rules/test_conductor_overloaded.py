@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -207,3 +208,11 @@ def test_marked_terminals_let_a_conductor_carry_more(marked: str, ends: int, fir
     """NFPA 70 110.14(C), table 310.16: 10 AWG carries 30 A in the 60 °C column, 35 A in that of 75 °C."""
     body = crowded(1, "0.5 m", "10 AWG", marked).replace("240 W", "768 W")
     assert bool(fired(SLUG, design(body, "na"))) is fires
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 table 6: 0.75 mm2 in a duct carries 8.6 A; the load takes 8.7 A."""
+    [finding] = fired(SLUG, design(body(8.7, "0.75 mm2")))
+    assert_says(
+        finding, "WARNING", limit=(8.6, "A", "IEC 60204-1 table 6"), number=("load", 8.7, "A"), mend="Make 1 1.0 mm2"
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "conductor-unprotected"
 
@@ -90,3 +91,9 @@ def test_every_conductor_behind_one_source_is_one_finding() -> None:
     )
     [finding] = fired(SLUG, design(text))
     assert finding.subjects == ("1", "2", "3", "T1")
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 7.2.8: up to 3 m may go without a device; wire 1, 1 conductor, is longer."""
+    [finding] = fired(SLUG, design(behind_a_transformer(3.1)))
+    assert_says(finding, "WARNING", number=("conductors", 1.0, ""), mend="no larger than the thinnest one")

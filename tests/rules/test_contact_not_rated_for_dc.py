@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "contact-not-rated-for-dc"
 
@@ -56,3 +57,15 @@ def test_contact_rating_of_a_relay() -> None:
     )
     assert len(fired(SLUG, design(text))) == 1
     assert fired(SLUG, design(text.replace("2 A 24 V", "2 A 60 V"))) == []
+
+
+def test_what_it_says() -> None:
+    """Common relays are marked up to 30 V DC (common practice); the rail has 31 V."""
+    [finding] = fired(SLUG, design(circuit(31, ", category: AC-3")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(30.0, "V", "Trade practice DC rating printed on common relays"),
+        number=("circuit", 31.0, "V"),
+        mend="60 V DC",
+    )

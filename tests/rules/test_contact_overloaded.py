@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "contact-overloaded"
@@ -175,3 +176,16 @@ def test_an_inlet_without_a_rating_is_asked_for_above_ten_amperes() -> None:
     [question] = open_questions(SLUG, design(incoming("")))
     assert question.subjects == ("X0",)
     assert not open_questions(SLUG, design(incoming("", watts=1000.0)))
+
+
+def test_what_it_says() -> None:
+    """Rated 6 A; Ohm's law: 170 W at 24 V behind five conductors of unknown size at 20 mohm, a contact of 30 mohm and
+    a supply of 2.4 mohm."""
+    [finding] = fired(SLUG, design(through(170.0)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(6.0, "A", "IEC 60204-1 4.2.1"),
+        number=("current", 24 / (24**2 / 170 + 5 * 0.020 + 0.030 + 0.0024), "A"),
+        mend="6.82 A or more",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "continuous-load-margin-small"
 
@@ -65,3 +66,17 @@ def test_a_load_is_asked_where_it_decides() -> None:
 
 def test_the_iec_book_asks_for_no_margin() -> None:
     assert fired(SLUG, design(body(heater(19.5)))) == []
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 210.19(A)(1): the conductor carries 125 % of a continuous load, 16.9 A less what the mains and the
+    breaker lose (2 %); 12 AWG of TW has 20 A."""
+    [finding] = fired(SLUG, design(body(heater(16.7), 25, "12 AWG"), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.25 * 16.7, "A", "NFPA 70 210.19(A)(1) and 215.2(A)(1)"),
+        number=("ampacity", 20.0, "A"),
+        mend="Make 2 10 AWG",
+        rel=0.02,
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 SLUG = "converter-loop"
 
@@ -45,3 +46,9 @@ def test_the_finding_points_at_the_ring() -> None:
     found = fired(SLUG, design(chain({"G1": "G2", "G2": "G1"})))
     assert found[0].place is not None
     assert found[0].place.line in (6, 7)
+
+
+def test_what_it_says() -> None:
+    """Every rail comes from a source; the ring has 1 converter."""
+    [finding] = fired(SLUG, design(chain({"G1": "G1"})))
+    assert_says(finding, "WARNING", number=("converters", 1.0, ""), mend="from a supply instead")

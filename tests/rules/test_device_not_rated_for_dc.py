@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -67,3 +68,17 @@ def test_an_electronic_fuse_is_made_for_it() -> None:
     found = design(rail(24, "{kind: electronic-fuse, rating: 2 A}"))
     assert not fired(SLUG, found)
     assert not open_questions(SLUG, found)
+
+
+def test_what_it_says() -> None:
+    """The device is marked 47 V and stands in a circuit of 48 V."""
+    [finding] = fired(
+        SLUG, design(rail(48, "{kind: breaker, rating: 4 A, curve: B, breaking: 6 kA, rated_voltage: 47 V DC}"))
+    )
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(47.0, "V DC", "IEC 60898-1 1, alternating current only"),
+        number=("circuit", 48.0, "V"),
+        mend="60 V DC",
+    )

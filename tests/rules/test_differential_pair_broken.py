@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "differential-pair-broken"
@@ -80,3 +81,9 @@ def test_a_card_with_differential_outputs(lost: str) -> None:
         + wires.lstrip(),
     )
     assert len(fired(SLUG, design(body))) == 1
+
+
+def test_what_it_says() -> None:
+    """TIA/EIA-422-B: a balanced signal has two conductors."""
+    [finding] = fired(SLUG, design(encoder('        - {wire: 5, from: "B1:A+", to: "A1:EA+"}\n')))
+    assert_says(finding, "CAUTION", mend="to the same receiver")

@@ -9,6 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -66,3 +67,15 @@ def test_the_way_of_writing_changes_nothing(setting: float, rating: float) -> No
     plain = fired(SLUG, design(pair(f"{setting!r} A rms", f"{rating!r} A rms")))
     peaks = fired(SLUG, design(pair(f"{setting * sqrt(2)!r} A peak", f"{rating * sqrt(2)!r} A peak")))
     assert len(plain) == len(peaks)
+
+
+def test_what_it_says() -> None:
+    """3 A rms are 3 x sqrt(2) = 4.24 A peak; the drive is set to 4.24 A rms."""
+    [finding] = fired(SLUG, design(pair("4.24 A rms", "3 A rms")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(3.0, "A", "data of the part phase current as an effective value"),
+        number=("setting", 4.24, "A"),
+        mend="which is 4.24 A peak",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "drive-device-too-large"
@@ -49,3 +50,16 @@ def test_it_speaks_exactly_above_the_figure(rating: float, most: float) -> None:
     rating, most = round(rating, 1), round(most, 1)
     body = fed(f"kind: fuse, class: gG, rating: {rating} A, rated_voltage: 60 V DC", f", max_fuse: {most} A")
     assert bool(fired(SLUG, design(body))) is (rating > most)
+
+
+def test_what_it_says() -> None:
+    """Data of the drive: 10 A at most; the fuse has 10.1 A."""
+    [finding] = fired(
+        SLUG,
+        design(
+            fed("kind: fuse, class: gG, rating: 10.1 A, rated_voltage: 60 V DC").replace("rated: 10 A", "rated: 12 A")
+        ),
+    )
+    assert_says(
+        finding, "WARNING", limit=(10.0, "A", "IEC 60204-1 7.2.10"), number=("device", 10.1, "A"), mend="10 A or less"
+    )

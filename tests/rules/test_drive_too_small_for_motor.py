@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -55,4 +56,16 @@ def test_a_motor_without_its_current_is_left_alone() -> None:
             SLUG, design(body(INVERTER.format(rated="2 kW", amps="4 A"), MOTOR.replace(", rated_current: 5.9 A", "")))
         )
         == []
+    )
+
+
+def test_what_it_says() -> None:
+    """Data of the parts: the inverter gives 5.8 A, the motor takes 5.9 A."""
+    [finding] = fired(SLUG, design(body(INVERTER.format(rated="1.5 kW", amps="5.8 A"), MOTOR)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5.8, "A", "data of the part rated current and power"),
+        number=("current", 5.9, "A"),
+        mend="5.9 A or more",
     )

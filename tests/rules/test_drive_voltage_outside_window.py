@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 SLUG = "drive-voltage-outside-window"
 
@@ -69,3 +70,15 @@ wires:
 
 def test_a_drive_without_supply_is_not_told() -> None:
     assert not fired(SLUG, design(rail(60).replace("to: D1:V+", "to: G1:V-")))
+
+
+def test_what_it_says() -> None:
+    """Common practice: a tenth below 50 V and above 20 V; 20 / 0.9 = 22.2 V. The rail has 45.1 V."""
+    [finding] = fired(SLUG, design(rail(45.1)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.9 * 50, "V", "trade practice 10 % inside the window"),
+        number=("supply", 45.1, "V"),
+        mend="22.2 to 45 V",
+    )

@@ -9,6 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.quantities import parse_wire_size
 from wiring.rulebooks.fill import fill_limit, outer_diameter, round_area_mm2
@@ -147,3 +148,15 @@ def test_more_wires_and_a_smaller_duct_never_mend_it(count: int, more: int, side
     many = fired(SLUG, design(duct(count + more, "2.5 mm2", f"{side:.3f} x 10 mm")))
     wide = fired(SLUG, design(duct(count, "2.5 mm2", f"{side + larger:.3f} x 10 mm")))
     assert len(wide) <= len(few) <= len(many)
+
+
+def test_what_it_says() -> None:
+    """Common practice: half of a duct, 50 %; ten wires of 4.1 mm (EN 50525-2-31, from memory)."""
+    [finding] = fired(SLUG, design(duct(10, "2.5 mm2", "20 x 13.1 mm")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(50.0, "%", "common practice filling of wiring ducts"),
+        number=("filled", 100 * 10 * pi / 4 * 4.1**2 / (20 * 13.1), "%"),
+        mend="25 x 40 mm",
+    )

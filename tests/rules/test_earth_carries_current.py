@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -45,3 +46,15 @@ def test_the_return_of_a_mains_load_is_a_danger() -> None:
     [finding] = fired(SLUG, design(body))
     assert finding.signal is Signal.DANGER
     assert finding.numbers[0].value == pytest.approx(1.0, rel=0.02)  # 230 W at 230 V
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 8.2.6: 10 mA; the lamp takes 10.3 mA."""
+    [finding] = fired(SLUG, design(lamp(10.3)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(10.0, "mA AC or DC", "IEC 60204-1 8.2.6"),
+        number=("current in the earth", 10.3 / 1000, "A"),
+        mend="return of G1",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "earth-conductor-switched"
@@ -55,3 +56,17 @@ def test_a_contact_in_an_earthed_rail_is_none() -> None:
         "- {wire: 1, from: X2:2, to: S1:13}\n- {wire: 2, from: S1:14, to: H1:X2}\n- {wire: 3, from: X1:2, to: H1:X1}",
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 8.2.3: no device opens a protective conductor."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(
+                "Q9: {kind: fuse, rating: 6 A, poles: 1}\nXSH: {kind: earth-bar, points: 3}",
+                "- {wire: PE1, from: XPE:5, to: Q9:1}\n- {wire: PE2, from: Q9:2, to: XSH:1}",
+            )
+        ),
+    )
+    assert_says(finding, "WARNING", mend="join both sides by one conductor")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "earth-fault-not-cleared"
 
@@ -123,3 +124,16 @@ def test_the_nominal_voltage_of_230_400_v_decides() -> None:
     [finding] = fired(SLUG, design(three_phase(1000, 150)))
     assert finding.limit is not None
     assert (finding.limit.value, finding.limit.unit) == (0.4, "s")
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-4-41 table 41.1: 0.4 s at 230 V. A loop of 1.01 times the longest for 50 A of B 10 (IEC 60898-1)."""
+    longest = longest_m(50.0)
+    [finding] = fired(SLUG, design(circuit(breaker(10, "B"), 1.01 * longest)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(0.4, "s", "IEC 60364-4-41 table 41.1"),
+        number=("fault current", 0.95 * 230 / (0.238 + 1.01 * longest * 2 * 0.00798 * 304.5 / 254.5), "A"),
+        mend="Take 8 A or less for F1",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 from wiring.rules.run import judge
@@ -198,3 +199,18 @@ wires:
     assert told["E1"].signal is signal
     assert told["E2"].signal is Signal.DANGER
     assert (told["E1"].harm == told["E2"].harm) is (signal is Signal.DANGER)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 8.2.1; table 1: as thick as the line up to 16 mm2."""
+    [finding] = fired(SLUG, design(body()))
+    assert_says(finding, "DANGER", mend="(up to 16 mm2)")
+
+
+def test_what_it_says_of_metal_that_a_fault_makes_live() -> None:
+    """IEC 60204-1 8.2.1; the heater stands at the 230 V of the mains."""
+    parts = "  E1: {kind: heater, rated: 230 V AC 500 W}\n"
+    feed = ("{wire: 1, from: X0:L, to: E1:1}", "{wire: 2, from: X0:N, to: E1:2}")
+    text = "mains: {inlet: X0, system: single-phase, voltage: 230 V}" + body(*feed, parts=parts, metal="")
+    [finding] = fired(SLUG, design(text))
+    assert_says(finding, "DANGER", number=("highest voltage", 230.0, "V"), mend="(up to 16 mm2)")

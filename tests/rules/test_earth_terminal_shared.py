@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "earth-terminal-shared"
@@ -57,3 +58,23 @@ def test_as_many_findings_as_points_with_more_than_one(points: list[int]) -> Non
     wires = "\n".join(f"- {{wire: P{n}, from: 'XP2:{point}', to: M{n}:1}}" for n, point in enumerate(points))
     expected = sum(points.count(point) > 1 for point in set(points))
     assert len(fired(SLUG, design(plan(parts, wires)))) == expected
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 8.2.4: 1 protective conductor a point; the plan has 2."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(
+                "MP: {kind: metalwork}\nDR: {kind: metalwork}",
+                "- {wire: PE1, from: XPE:3, to: MP:1}\n- {wire: PE2, from: XPE:3, to: DR:1}",
+            )
+        ),
+    )
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.0, "", "IEC 60204-1 8.2.4"),
+        number=("conductors", 2.0, ""),
+        mend="a point of its own; 1 more",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "input-current-wrong"
@@ -118,3 +119,16 @@ def test_a_return_to_another_supply_gives_no_current() -> None:
 def test_a_card_without_a_type_is_not_judged() -> None:
     text = card(24.0).replace("input_type: 1, ", "")
     assert "input_type" in open_questions(SLUG, design(text))[0].missing
+
+
+def test_what_it_says() -> None:
+    """An opto-coupler of 1.2 V and 380 ohm behind 1040 ohm at 24 V; 16 mA is the most of one maker. For 10 mA (24 -
+    1.2) V / 10 mA - 380 ohm = 1900 ohm are right."""
+    [finding] = fired(SLUG, design(opto(1040.0)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(16 / 1000, "A", "Trade practice window of current of drive inputs, from one drive's manual"),
+        number=("current", (24 - 1.2) / (1040 + 380), "A"),
+        mend="1900 ohm in series",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "input-voltage-too-high"
 
@@ -62,3 +63,15 @@ def test_it_fires_above_thirty_volts(rail: float) -> None:
 
 def test_a_card_of_unknown_voltage_is_not_judged() -> None:
     assert "input_voltage" in open_questions(SLUG, design(card(24.0, "")))[0].missing
+
+
+def test_what_it_says() -> None:
+    """IEC 61131-2: an input of 24 V bears 30 V; the rail has 30.1 V."""
+    [finding] = fired(SLUG, design(card(30.1)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(30.0, "V", "IEC 61131-2 digital inputs for direct current, 24 V"),
+        number=("input", 30.1, "V"),
+        mend="for 30.1 V",
+    )

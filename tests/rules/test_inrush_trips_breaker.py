@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -93,3 +94,11 @@ def test_one_more_supply_never_helps(peaks: list[float]) -> None:
     texts = [f", inrush: {peak:.2f} A" for peak in peaks]
     if fired(SLUG, design(supplies("C", texts))):
         assert fired(SLUG, design(supplies("C", [*texts, ", inrush: 1 A"])))
+
+
+def test_what_it_says() -> None:
+    """IEC 60898-1 table 7: curve B may trip from 3 times 6 A, curve C from 5 times; the supply draws 18.1 A."""
+    [finding] = fired(SLUG, design(supplies("B", [", inrush: 18.1 A"])))
+    assert_says(
+        finding, "CAUTION", limit=(3 * 6, "A", "IEC 60898-1 table 7"), number=("peak", 18.1, "A"), mend="curve C, 6 A"
+    )

@@ -7,6 +7,7 @@ from helpers import HEAD, design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "inrush-welds-contact"
 
@@ -146,3 +147,15 @@ wires:
 """
     found = [one for one in fired(SLUG, design(plan)) if "D1" in one.subjects]
     assert bool(found) is fires
+
+
+def test_what_it_says() -> None:
+    """IEC 60947-4-1 table 7: AC-3 makes ten times 3.9 A; the supply draws 40 A. 9 A is the smallest contactor sold."""
+    [finding] = fired(SLUG, design(behind(contactor(", rated: 3.9 A, category: AC-3"), "1", "2")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(10 * 3.9, "A", "IEC 60947-4-1 table 7"),
+        number=("inrush", 40.0, "A"),
+        mend="contactor of 9 A",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "insulation-voltage-too-low"
 
@@ -69,3 +70,16 @@ wires:
   - {wire: 3, from: T1:W, to: M1:W, rated: 300 V}
 """
     assert [finding.subjects for finding in fired(SLUG, design(body))] == [("1",)]  # 480/1.732 = 277 V
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 13.1.3: all in one duct bear the highest voltage, 230 V; wire 2 is rated 229 V, and 300 V is the
+    next step of EN 50525."""
+    [finding] = fired(SLUG, design(duct("rated: 229 V, ")))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(230.0, "V", "IEC 60204-1 12.3, 13.1.3"),
+        number=("insulation", 229.0, "V"),
+        mend="rated 300 V",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "leakage-too-high"
 
@@ -114,3 +115,15 @@ def test_an_unknown_size_is_not_judged() -> None:
 def test_more_leakage_never_helps(leak_ma: float, more_ma: float) -> None:
     first, second = (bool(fired(SLUG, design(body(round(x, 2))))) for x in (leak_ma, leak_ma + more_ma))
     assert second or not first
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 8.2.6: above 10 mA a conductor of 10 mm2."""
+    [finding] = fired(SLUG, design(body(10.1)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(10 / 1000, "A", "IEC 60204-1 8.2.6"),
+        number=("leakage", 10.1 / 1000, "A"),
+        mend="Make PE1 10 mm2",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "limit-normally-open"
@@ -51,3 +52,9 @@ def test_sensors_by_their_purpose(output: str, purpose: str, fires: bool) -> Non
         "- {wire: 3, from: X2:2, to: B1:3}\n- {wire: 4, from: X2:3, to: A1:COM}",
     )
     assert bool(fired(SLUG, design(body))) is fires
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 9.4.3.3: a broken wire must stop the axis."""
+    [finding] = fired(SLUG, design(switch("13-14: NO", ("13", "14"))))
+    assert_says(finding, "CAUTION", mend="break contact of B1 (NC)")

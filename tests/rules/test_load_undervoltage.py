@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, folded_under
+from says import assert_says
 
 SLUG = "load-undervoltage"
 
@@ -84,3 +85,15 @@ def test_too_much_for_it_is_told_by_the_rule_on_that(coil: str, fires: bool) -> 
     found = design(behind_an_output(coil))
     assert bool(fired("part-voltage-exceeded", found)) is fires
     assert fired(SLUG, found) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60947-4-1: a coil attracts at 85 % of its 24 V; the rail has 20.39 V."""
+    [finding] = fired(SLUG, design(coil(20.39)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.85 * 24, "V", "IEC 60947-4-1 pick-up at 85 % of the rated voltage"),
+        number=("voltage", 20.39, "V"),
+        mend="20.4 V at the load",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -132,3 +133,15 @@ def test_opening_more_never_leaves_more_live(colour: str, second: bool) -> None:
         body += "  - {wire: 5, from: Q1:1, to: Q2:1, size: 2.5 mm2, length: 1 m, colour: BK}\n"
         assert fired(SLUG, design(body)) == []
     assert before == (colour != "OG")
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 5.3.2: a plug serves up to 16 A; the inlet has 16.1 A."""
+    [finding] = fired(SLUG, design(without("rated: 16.1 A")))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(16.0, "A", "IEC 60204-1 5.3.2"),
+        number=("inlet", 16.1, "A"),
+        mend="lockable disconnector",
+    )

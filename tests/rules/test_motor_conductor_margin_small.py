@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "motor-conductor-margin-small"
 
@@ -126,3 +127,15 @@ def test_motors_that_never_run_together_are_not_added() -> None:
     """NFPA 70, 430.24 exception 3: 125 % of 12 A are 15 A, within the 20 A of 12 AWG."""
     states = "states:\n  first: {M1: run, M2: off}\n  second: {M1: off, M2: run}"
     assert fired(SLUG, design(two_motors("12 AWG", states), "na")) == []
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 430.22: 125 % of 12.05 A; table 12.5.1 of NFPA 79 gives 14 AWG 15 A at 60 °C, 12 AWG 20 A."""
+    [finding] = fired(SLUG, design(motor(12.05, "14 AWG"), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.25 * 12.05, "A", "NFPA 70 430.22"),
+        number=("ampacity", 15.0, "A"),
+        mend="Make 1 12 AWG",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "motor-device-too-large"
 
@@ -115,3 +116,16 @@ def test_sizes_in_square_millimetres_have_no_row() -> None:
     found = design(two_motors(60, "2.5 mm2"), "na")
     assert not fired(SLUG, found)
     assert "AWG" in open_questions(SLUG, found)[0].missing
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 430.52: 250 % of the 15.2 A of table 430.250 are 38 A; the next standard rating is 40 A. The breaker has
+    41 A."""
+    [finding] = fired(SLUG, design(direct(breaker(41)), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(40.0, "A", "NFPA 70 table 430.52(C)(1)"),
+        number=("device", 41.0, "A"),
+        mend="40 A or less",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "motor-disconnect-too-small"
 
@@ -36,3 +37,15 @@ def test_what_is_missing_is_asked() -> None:
     assert "rated current" in open_questions(SLUG, design(body(""), "na"))[0].missing
     found = open_questions(SLUG, design(body(", rated: 16 A", "rated_power: 0.7 kW"), "na"))
     assert "M1" in found[0].missing
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 430.110: 115 % of the 10 A of the plate."""
+    [finding] = fired(SLUG, design(body(", rated: 11.4 A"), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.15 * 10, "A", "NFPA 70 430.110(A) and (C)"),
+        number=("full load", 10.0, "A"),
+        mend="11.5 A or more",
+    )

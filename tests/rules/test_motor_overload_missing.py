@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "motor-overload-missing"
 
@@ -69,3 +70,15 @@ def test_a_marked_service_factor_allows_more(factor: float, setting: float, fire
     device = f"{{kind: motor-protector, setting: {setting} A, breaking: 50 kA}}"
     motor = f"rated_power: 1.1 kW, rated_current: 2.7 A, service_factor: {factor}"
     assert bool(fired(SLUG, design(direct(device, motor), "na"))) is fires
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 7.3.1: above 0.5 kW; the motor has 0.51 kW and 1.2 A."""
+    [finding] = fired(SLUG, design(direct(BREAKER, "rated_power: 0.51 kW, rated_current: 1.2 A")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.5 * 1000, "W", "IEC 60204-1 7.3.1"),
+        number=("rated power", 0.51 * 1000, "W"),
+        mend="set to 1.2 A",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "motor-switched-while-driven"
@@ -54,3 +55,9 @@ def test_a_motor_without_a_drive_is_switched_by_its_contactor() -> None:
         "- {wire: 1, from: X1:2, to: S1:13}\n- {wire: 2, from: S1:14, to: M1:A1}\n- {wire: 3, from: M1:A2, to: X2:2}",
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """Common practice of drive makers."""
+    [finding] = fired(SLUG, design(through("F1: {kind: fuse, rating: 2 A}", "1", "2")))
+    assert_says(finding, "CAUTION", mend="let it cut the supply of D1")

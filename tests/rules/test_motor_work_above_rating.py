@@ -7,6 +7,7 @@ from math import pi
 import pytest
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -52,3 +53,15 @@ def test_power_is_torque_times_speed() -> None:
 def test_a_motor_that_holds_or_of_which_nothing_is_known_is_left_alone() -> None:
     assert fired(SLUG, design(body(STEPPER.replace(", holding_torque: 2 N·m", ""), "torque: 9 N·m"))) == []
     assert fired(SLUG, design(body(STEPPER, "mode: hold"))) == []
+
+
+def test_what_it_says() -> None:
+    """Data of the motor: 2 N·m; the state asks 2.01 N·m."""
+    [finding] = fired(SLUG, design(body(STEPPER, "speed: 60 rpm, torque: 2.01 N·m")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(2.0, "N·m", "data of the part torque, speed and power"),
+        number=("torque", 2.01, "N·m"),
+        mend="more than 2.01 N·m",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "moving-conductor-rigid"
 
@@ -84,3 +85,9 @@ def test_movement_only_adds(conductor_class: str, kind: str) -> None:
     still = fired(SLUG, design(cable(conductor_class, kind)))
     moving = fired(SLUG, design(cable(conductor_class, kind, ", flexing: true")))
     assert len(still) <= len(moving)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 12.2 and table D.4: class 5 or 6 where it moves."""
+    [finding] = fired(SLUG, design(cable("1")))
+    assert_says(finding, "CAUTION", mend="class 5")

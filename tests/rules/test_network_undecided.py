@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired, folded_under
+from says import assert_says
 
 SLUG = "network-undecided"
 
@@ -37,3 +38,14 @@ def test_it_points_at_the_load() -> None:
 
 def test_an_overloaded_supply_is_told_by_its_own_rule() -> None:
     assert folded_under(SLUG, design(feed(60, 120, rated=1.0))) == {"supply-overloaded"}
+
+
+def test_what_it_says() -> None:
+    """See above for the resistance."""
+    [finding] = fired(SLUG, design(feed(43.0, 60)))
+    assert_says(
+        finding,
+        "WARNING",
+        number=("way there and back", 2 * 60 * 0.026 * 304.5 / 254.5 + 0.0048, "ohm"),
+        mend="thicker or shorter",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "neutral-joined-to-earth"
@@ -36,3 +37,17 @@ def test_the_bond_of_a_separate_winding_is_right() -> None:
         '- {wire: P1, from: "T1:2.2", to: XPE:6}',
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 5.1: no connection of neutral and protective earth in the machine."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(
+                "X9: {kind: terminals, points: 3, bridged: [1-3]}",
+                "- {wire: 1, from: X0:N, to: X9:1}\n- {wire: PE9, from: X9:2, to: XPE:7}",
+            )
+        ),
+    )
+    assert_says(finding, "WARNING", mend="Take PE9 away")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 SLUG = "neutral-switched-alone"
 
@@ -64,3 +65,12 @@ wires:
   - {wire: 3, from: S1:14, to: G1:V-}
 """
     assert not fired(SLUG, design(body))
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 7.2.3: the neutral does not open without the lines, which stay at 230 V."""
+    [finding] = fired(
+        SLUG,
+        design(switched(1, STRAIGHT + '  - {wire: 2, from: "X0:N", to: Q1:1}\n  - {wire: 3, from: Q1:2, to: E1:2}\n')),
+    )
+    assert_says(finding, "WARNING", number=("mains", 230.0, "V"), mend="Move Q1 into the line")

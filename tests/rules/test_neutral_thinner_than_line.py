@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 SLUG = "neutral-thinner-than-line"
 
@@ -56,3 +57,15 @@ wires:
   - {wire: 4, from: "X0:N", to: Q0:7, size: 16 mm2, length: 1 m}
 """
     assert fired(SLUG, design(text)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-5-52 524.2: as thick as the line, 1.5 mm2."""
+    [finding] = fired(SLUG, design(body("1.5 mm2", "0.75 mm2")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.5, "mm2", "IEC 60364-5-52 524.2"),
+        number=("neutral", 0.75 * 1e-6, "m2"),
+        mend="Make 2 1.5 mm2",
+    )

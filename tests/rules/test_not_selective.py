@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "not-selective"
 
@@ -58,3 +59,10 @@ wires:
 """
     assert not fired(SLUG, design(body))
     assert "fault_current" in open_questions(SLUG, design(body))[0].missing
+
+
+def test_what_it_says() -> None:
+    """IEC 60269-1 table 3, 150 A from the supply: gG 32 A may open in 0.1 s from 150 A on, gG 25 A surely opens in 5 s
+    from 110 A, in 0.1 s from 260 A."""
+    [finding] = fired(SLUG, design(row(gg(32), gg(25))))
+    assert_says(finding, "NOTICE", number=("latest", 5.0, "s"), mend="ratio of 2")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.plan.colours import COLOURS
 
@@ -80,3 +81,9 @@ stops:
 def test_green_and_the_rare_colours_never_pass(colour: str, book: str) -> None:
     passes = not fired(SLUG, design(stop(colour), book))
     assert passes == (colour in {"BU", "WH", "GY", "BK"})
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 10.2.1: reset is blue, never green."""
+    [finding] = fired(SLUG, design(stop("GN")))
+    assert_says(finding, "CAUTION", mend="Make S2 blue (BU)")

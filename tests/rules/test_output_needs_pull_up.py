@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "output-needs-pull-up"
@@ -83,3 +84,9 @@ def test_an_opto_coupler_between_the_plus_and_the_output_needs_none() -> None:
         """,
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """Common practice: 1 to 4.7 kohm."""
+    [finding] = fired(SLUG, design(link("npn")))
+    assert_says(finding, "CAUTION", mend="1 to 4.7 kohm")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "output-overloaded"
@@ -66,3 +67,15 @@ def test_a_sensor_that_feeds_a_relay() -> None:
         """,
     )
     assert_marked(body)
+
+
+def test_what_it_says() -> None:
+    """IEC 61131-2: the output is rated 0.5 A; 12.1 W at 24 V are 0.504 A."""
+    [finding] = fired(SLUG, design(lamps([12.1])))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.5, "A", "IEC 61131-2 digital outputs, rated current"),
+        number=("asked for", 12.1 / 24, "A"),
+        mend="Put a relay between",
+    )

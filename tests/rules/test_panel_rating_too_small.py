@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "panel-rating-too-small"
 
@@ -73,3 +74,15 @@ def test_a_marking_counts_before_the_default(rating: str, fires: bool) -> None:
 def test_parts_that_the_mains_do_not_reach_do_not_count() -> None:
     body = fed("{kind: terminals, points: 2, bridged: [1-2]}", "1 2", "9 kA")
     assert not fired(SLUG, design(body.replace("  E1:", f"  Q2: {SWITCH}\n  E1:"), "na"))
+
+
+def test_what_it_says() -> None:
+    """UL 508A table SB4.1: 5000 A for a switch that is not marked; the supply gives 5100 A."""
+    [finding] = fired(SLUG, design(fed(SWITCH, "1 2", "5.1 kA"), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5000.0, "A", "UL 508A supplement SB, table SB4.1"),
+        number=("fault current", 5100.0, "A"),
+        mend="5.1 kA or more",
+    )

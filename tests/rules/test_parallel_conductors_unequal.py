@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
+from says import assert_says
 
 from wiring.design.allowed_rating import allowed_rating
 from wiring.findings import Signal
@@ -94,3 +95,15 @@ wires:
     found = design(body)
     assert [found.conductors[f"C1.{n}"].current_a for n in range(1, 9)] == pytest.approx([4.2 / 2**0.5 / 2] * 8)
     assert fired(SLUG, found) == open_questions(SLUG, found) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-4-43 433.4.2: 10 %. IEC 60228 class 5: 39.0 and 13.3 ohm/km divide the current in inverse ratio."""
+    [finding] = fired(SLUG, design(pair("size: 0.5 mm2, length: 1 m", "size: 1.5 mm2, length: 1 m")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(10.0, "%", "IEC 60364-4-43 433.4.2"),
+        number=("difference", 200 * (39.0 - 13.3) / (39.0 + 13.3), "%"),
+        mend="one conductor of 1.5 mm2",
+    )

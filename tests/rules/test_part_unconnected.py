@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -44,3 +45,9 @@ def test_a_device_of_a_stop_is_judged_with_the_stop() -> None:
         "S1: {kind: emergency-stop, contacts: {11-12: NC}}", more="stops: {emergency: {devices: [S1], category: 0}}"
     )
     assert [finding.signal for finding in fired(SLUG, design(body))] == [Signal.NOTICE]
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 17.2: the plan shows how each part is connected."""
+    [finding] = fired(SLUG, design(plan("H1: {kind: lamp, rated: 24 V DC 1 W}\nH2: {kind: lamp, rated: 24 V DC 1 W}")))
+    assert_says(finding, "NOTICE", mend="Wire H1, H2")

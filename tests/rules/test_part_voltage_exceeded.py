@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -96,3 +97,15 @@ wires:
   - {{wire: 2, from: 'G1:V-', to: '{name}:{minus}'}}
 """
         assert [finding.subjects for finding in fired(SLUG, design(body))] == [(name,)]
+
+
+def test_what_it_says() -> None:
+    """Common practice: 110 % of 24 V; the rail has 26.5 V."""
+    [finding] = fired(SLUG, design(lamp(24.0, 26.5)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(1.1 * 24, "V", "Trade practice tolerance of loads and coils"),
+        number=("rated", 24.0, "V"),
+        mend="for 26.5 V DC",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "polarity-reversed"
@@ -70,3 +71,9 @@ def test_a_switch_in_the_way_changes_nothing() -> None:
         '- {wire: 1, from: X1:2, to: S1:13}\n- {wire: 2, from: S1:14, to: "E1:-"}\n- {wire: 3, from: X2:2, to: "E1:+"}',
     )
     assert len(fired(SLUG, design(body))) == 1
+
+
+def test_what_it_says() -> None:
+    """The marking of the terminals is the expectation."""
+    [finding] = fired(SLUG, design(two(CASES[0][0], "-", "+")))
+    assert_says(finding, "CAUTION", mend="Swap the conductors at E1:+ and E1:-")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "process-source-not-isolated"
@@ -61,3 +62,9 @@ def test_contacts_and_fuses_on_the_way_are_no_barrier() -> None:
 def test_an_output_that_nothing_is_wired_to_hurts_nobody() -> None:
     body = hot_wire(", isolated: false").replace("'G5:OUT+'", "'X1:6'").replace("'G5:OUT-'", "'X2:6'")
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 6.4.1: separate windings; the mains have 230 V."""
+    [finding] = fired(SLUG, design(hot_wire(", isolated: false")))
+    assert_says(finding, "DANGER", number=("mains", 230.0, "V"), mend="whose output is isolated")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -95,3 +96,15 @@ def test_an_input_made_for_the_mains_may_have_it() -> None:
         "- {wire: 51, from: X0:L, to: S5:13}\n- {wire: 52, from: S5:14, to: A5:I1}",
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 6.4.1: 60 V DC in dry places; the source has 60.5 V."""
+    [finding] = fired(SLUG, design(arc(60.5, "divider")))
+    assert_says(
+        finding,
+        "DANGER",
+        limit=(60.0, "V ripple-free", "IEC 60204-1 6.4.1"),
+        number=("source", 60.5, "V"),
+        mend="rated 60.5 V or more",
+    )

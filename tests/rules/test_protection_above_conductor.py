@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under
+from says import assert_says
 
 SLUG = "protection-above-conductor"
 
@@ -240,3 +241,16 @@ def test_a_motor_branch_circuit_in_north_america() -> None:
     text = text.replace("16 mm2", "4 AWG")
     assert fired(SLUG, design(text, "na")) == []
     assert fired(SLUG, design(text.replace("setting: 15.2 A", "setting: 35 A"), "na"))
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 table 6: 8.6 A for 0.75 mm2; a breaker opens at 1.45 times its rating (IEC 60898-1 table 7). 8 A is
+    the next standard rating below."""
+    [finding] = fired(SLUG, design(body(breaker(8.7), "0.75 mm2")))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(8.6, "A", "IEC 60204-1 table 6"),
+        number=("lets pass", 1.45 * 8.7, "A"),
+        mend="8 A or less",
+    )

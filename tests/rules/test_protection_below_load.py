@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -70,3 +71,15 @@ def test_a_load_that_its_supply_cannot_carry_either_is_told_there() -> None:
 def test_a_larger_load_is_never_better(watts: float, more: float) -> None:
     first, second = (bool(fired(SLUG, design(branch("3 A", round(w, 1))))) for w in (watts, watts + more))
     assert second or not first
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 7.2.10: the load is at most the rating, 4 A; 98.5 W at 24 V are 4.1 A; 5 A is next (IEC 60269)."""
+    [finding] = fired(SLUG, design(branch("4 A", 98.5, "fuse, class: gG")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(4.0, "A", "IEC 60204-1 7.2.10"),
+        number=("load", 98.5 / 24, "A"),
+        mend="Take 5 A for F5",
+    )

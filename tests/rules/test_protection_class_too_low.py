@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -95,3 +96,9 @@ def test_higher_numerals_are_never_worse(first: int, second: int, more: int, wet
     low = fired(SLUG, design(cabinet(f"IP{first}{second}")))
     high = fired(SLUG, design(cabinet(f"IP{max(first, more)}{max(second, wetter)}")))
     assert len(high) <= len(low)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 11.3: IP22 at least."""
+    [finding] = fired(SLUG, design(cabinet("IP20")))
+    assert_says(finding, "CAUTION", mend="IP22 at least")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "protective-conductor-too-small"
 
@@ -197,3 +198,15 @@ wires:
     found = design(text, "na")
     assert open_questions(SLUG, found) == []
     assert fired(SLUG, found) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 table 1: as the line, 4 mm2."""
+    [finding] = fired(SLUG, design(body("4 mm2", "2.5 mm2")))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(4.0, "mm2", "IEC 60204-1 table 1"),
+        number=("fitted", 2.5 * 1e-6, "m2"),
+        mend="Make PE1 4 mm2",
+    )

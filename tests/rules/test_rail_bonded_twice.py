@@ -6,6 +6,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "rail-bonded-twice"
@@ -57,3 +58,9 @@ def test_bonds_are_counted(extra: int) -> None:
 
 def test_a_bond_of_two_conductors_in_parallel_is_one_bond() -> None:
     assert fired(SLUG, design(plan(wires="- {wire: P1, from: 'X2:12', to: 'XPE:2'}"))) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 6.4.1: one point; the rail has 2 bonds."""
+    [finding] = fired(SLUG, design(plan(wires="- {wire: PE9, from: X2:11, to: XPE:7}")))
+    assert_says(finding, "CAUTION", number=("bonds", 2.0, ""), mend="take PE9 away")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -77,3 +78,19 @@ def test_without_an_inlet_it_is_not_judged() -> None:
     )
     [question] = open_questions(SLUG, design(body))
     assert "inlet" in question.missing
+
+
+def test_what_it_says() -> None:
+    """IEC 61140: extra-low voltage ends at 120 V DC; the rail has 121 V."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(
+                second(121) + "\nE9: {kind: load, rated: 121 V DC 5 W}",
+                FED + '- {wire: 1, from: "G2:V+", to: E9:1}\n- {wire: 2, from: E9:2, to: "G2:V-"}',
+            )
+        ),
+    )
+    assert_says(
+        finding, "WARNING", limit=(120.0, "V", "IEC 61140 4.2 and annex"), number=("rail", 121.0, "V"), mend="Tie G2:V-"
+    )

@@ -6,6 +6,7 @@ import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
 from rectified import rail
+from says import assert_says
 
 SLUG = "rail-ripple-too-high"
 
@@ -38,3 +39,16 @@ def test_mains_of_unknown_frequency_are_not_judged() -> None:
     found = design(rail(28, "1 mF", 72).replace("frequency: 50 Hz, ", ""))
     assert not fired(SLUG, found)
     assert "frequency" in open_questions(SLUG, found)[0].missing
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 4.3.3: 15 % of the loaded rail; the capacitor has 1 mF."""
+    loaded_v = 39.8
+    [finding] = fired(SLUG, design(rail(28, "1 mF", 72)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.15 * loaded_v, "V", "IEC 60204-1 4.3.3"),
+        number=("capacitance", 1 / 1000, "F"),
+        mend="which keeps about a tenth of ripple",
+    )

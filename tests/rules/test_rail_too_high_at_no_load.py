@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from rectified import rail
+from says import assert_says
 
 SLUG = "rail-too-high-at-no-load"
 
@@ -47,3 +48,15 @@ def test_a_rail_on_which_nothing_says_what_it_bears_is_not_judged() -> None:
 def test_a_higher_secondary_never_lowers_the_rail(ac_v: float, factor: float) -> None:
     low, high = (design(rail(value, "10 mF", 12)).unregulated[0].highest_v for value in (ac_v, ac_v * factor))
     assert low <= high
+
+
+def test_what_it_says() -> None:
+    """Data of the drive: 50 V. sqrt(2) x 31 V x 1.08 x 1.1 less 2 V; (50 + 2) / (sqrt(2) x 1.08 x 1.1) = 30.95 V."""
+    [finding] = fired(SLUG, design(rail(31.0, "10 mF", 36)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(50.0, "V", "data of the part highest voltage"),
+        number=("at no load", 2**0.5 * 31 * 1.08 * 1.1 - 2, "V"),
+        mend="30.9 V AC or less",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -83,3 +84,9 @@ def test_joined_plus_poles_are_told_by_exactly_one_rule(volts: int) -> None:
 def test_five_percent_part_two_voltages_from_one(volts: float, fires: bool) -> None:
     """24 V and 25.2 V differ by 4.8 % of the higher one, 24 V and 25.5 V by 5.9 % (own choice of 5 %)."""
     assert bool(fired(SLUG, design(plan(SECOND % volts, FED + "- {wire: 94, from: 'G2:V+', to: X1:9}")))) is fires
+
+
+def test_what_it_says() -> None:
+    """Kirchhoff: the mains of 230 V stand on the protective earth."""
+    [finding] = fired(SLUG, design(plan(wires="- {wire: 1, from: X0:L, to: XPE:9}")))
+    assert_says(finding, "DANGER", number=("rail", 230.0, "V"), mend="Take 1 off the protective earth")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 SLUG = "rcd-type-wrong"
 
@@ -70,3 +71,9 @@ def test_what_stands_in_front_does_not_count() -> None:
         "from: F1:6, to: 'T1:L3'", "from: X0:L3, to: 'T1:L3'"
     )
     assert fired(SLUG, design(text)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-5-53 531.3.3: a three-phase converter needs type B."""
+    [finding] = fired(SLUG, design(body("AC", 3)))
+    assert_says(finding, "WARNING", mend="type B for F1")

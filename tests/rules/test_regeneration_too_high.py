@@ -9,6 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "regeneration-too-high"
 
@@ -140,3 +141,15 @@ def test_the_supply_shuts_down_first(rpm: float, fires: bool) -> None:
     found = fired(SLUG, design(axis(rpm, extra=", over_voltage: 56 V")))
     assert bool(found) is fires
     assert not fires or "G1 shuts down at 56 V" in found[0].summary
+
+
+def test_what_it_says() -> None:
+    """Data of the drive: 65 V. E = J w²/2; C = 2E / (65² - 48²) = 3853 µF, of which 1000 µF are there."""
+    [finding] = fired(SLUG, design(axis()))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(65.0, "V", "data of the part highest voltage"),
+        number=("energy", 0.5 * 3e-4 * (1500 * pi / 30) ** 2, "J"),
+        mend="2853 µF or more",
+    )

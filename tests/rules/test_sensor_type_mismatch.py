@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "sensor-type-mismatch"
@@ -93,3 +94,9 @@ def test_an_unknown_return_is_not_judged() -> None:
         "- {wire: 1, from: X1:2, to: B1:11}\n- {wire: 2, from: B1:12, to: A1:I1}",
     )
     assert "common" in open_questions(SLUG, design(body))[0].missing
+
+
+def test_what_it_says() -> None:
+    """IEC 61131-2: a sinking input wants current from the plus of 24 V, which a pnp output gives."""
+    [finding] = fired(SLUG, design(sensor("npn NC", "sink")))
+    assert_says(finding, "CAUTION", number=("rail", 24.0, "V"), mend="Take a pnp sensor")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "shield-ends-wrong"
@@ -64,3 +65,9 @@ def test_the_cable_of_a_stepper_motor_may_be_either() -> None:
         "  shield: {ends: [XPE:8]}",
     )
     assert fired(SLUG, design(body)) == []
+
+
+def test_what_it_says() -> None:
+    """Common practice of drive makers: both ends; 1 is bonded."""
+    [finding] = fired(SLUG, design(motor("shield: {ends: [XPE:8], method: clamp}")))
+    assert_says(finding, "CAUTION", number=("bonded ends", 1.0, ""), mend="Clamp the shield of C5 at the motor end too")

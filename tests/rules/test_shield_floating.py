@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "shield-floating"
@@ -26,3 +27,9 @@ def test_a_shield_in_the_air() -> None:
 )
 def test_only_a_shield_with_no_end_at_all(shield: str, fires: bool) -> None:
     assert bool(fired(SLUG, design(cable(shield)))) is fires
+
+
+def test_what_it_says() -> None:
+    """Common practice."""
+    [finding] = fired(SLUG, design(cable("shield: {ends: []}")))
+    assert_says(finding, "CAUTION", mend="Clamp the shield of C1")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "small-conductor-misused"
 
@@ -58,3 +59,16 @@ def test_a_breaker_is_asked_for_its_marking() -> None:
 
 def test_control_conductors_and_the_iec_book_have_their_own_rules() -> None:
     assert fired(SLUG, design(body(fuse("RK5"), "18 AWG", 500.0))) == []
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 240.4(D): 18 AWG 5.6 A in a power circuit, of 690 W at 120 V."""
+    [finding] = fired(SLUG, design(body(fuse("CC"), "18 AWG", 690.0), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5.6, "A", "NFPA 70 240.4(D), which follows NFPA 79 12.6.1"),
+        number=("load", 690 / 120, "A"),
+        mend="Make 2 14 AWG",
+        rel=0.01,
+    )

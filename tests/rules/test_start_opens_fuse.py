@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 from wiring.findings import Signal
 
@@ -86,3 +87,15 @@ def test_the_mend_names_a_fuse_that_holds() -> None:
     """A gG of 20 A holds 42 A for 10 s (IEC 60269-1, table 3)."""
     (finding,) = fired(SLUG, design(direct("rating: 16 A, class: gG", 40.0)))
     assert "gG of 20 A" in finding.mend[0]
+
+
+def test_what_it_says() -> None:
+    """IEC 60269-1 table 3: gG 16 A holds 33 A for 5 s; the motor starts with 34 A. gG 20 A holds 42 A."""
+    [finding] = fired(SLUG, design(direct("rating: 16 A, class: gG", 34.0)))
+    assert_says(
+        finding,
+        "NOTICE",
+        limit=(33.0, "A", "IEC 60269-1 table 3 and table 7"),
+        number=("starting current", 34.0, "A"),
+        mend="gG of 20 A",
+    )

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -22,3 +23,9 @@ def test_power_that_goes_at_once_is_not_category_1() -> None:
     [finding] = fired(SLUG, design(SEAL.replace("category: 0", "category: 1")))
     assert finding.subjects == ("emergency",)
     assert fired(SLUG, design(SEAL)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 9.2.2: category 1 keeps the power until the movement ends."""
+    [finding] = fired(SLUG, design(SEAL.replace("category: 0", "category: 1")))
+    assert_says(finding, "CAUTION", mend="Write category 0")

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from helpers import design
 from marked_plans import findings, fired
+from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -83,3 +84,9 @@ def test_limits_in_series_are_heard() -> None:
     text = LIMITS.replace("WORD", "11-12: NC").replace("SECOND", "2")
     text = text.replace("through: [G1:V+, B1:11, B2:11]", "from: G1:V+, to: B1:11").replace("to: X1:1", "to: B2:11")
     assert fired(SLUG, design(text)) == []
+
+
+def test_what_it_says() -> None:
+    """The wire joins both sides of the contact (ISO 13849-2 annex D)."""
+    [finding] = fired(SLUG, design(with_wire("S1:11", "S1:12")))
+    assert_says(finding, "WARNING", mend="Take 99 away")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "stop-contact-normally-open"
@@ -71,3 +72,9 @@ def test_both_channels_of_a_stop_relay_are_one_finding() -> None:
         more="stops: {emergency: {devices: [S1], category: 0, reset: S2}}",
     )
     assert_marked(body)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 10.7.2: direct opening."""
+    [finding] = fired(SLUG, design(chain("NO", "NC")))
+    assert_says(finding, "WARNING", mend="`NC direct`")

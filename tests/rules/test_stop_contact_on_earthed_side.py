@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -49,3 +50,9 @@ def test_without_earth_on_either_side_one_earth_fault_holds_nothing() -> None:
     """Method b (from memory): an unearthed circuit; the first earth fault closes no circuit."""
     text = MOVED.replace("from: 'X0:PE', to: 'G1:V-'", "from: 'K1:A1', to: 'G1:V+'")
     assert fired(SLUG, design(text)) == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 9.4.3.1.2, method a."""
+    [finding] = fired(SLUG, design(MOVED))
+    assert_says(finding, "WARNING", mend="straight to the earthed side")

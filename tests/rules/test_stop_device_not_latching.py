@@ -10,6 +10,7 @@ from pathlib import Path
 
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -26,3 +27,16 @@ def test_a_push_button_beside_an_emergency_stop_of_its_own_stop_is_no_fault() ->
     same = same.replace("  E1:", "  S9: {kind: push-button, contacts: {11-12: NC}}\n  E1:")
     [finding] = fired(SLUG, design(same))
     assert finding.subjects == ("S9", "emergency")
+
+
+def test_what_it_says() -> None:
+    """ISO 13850 4.1.4: the device latches."""
+    [finding] = fired(
+        SLUG,
+        design(
+            SEAL.replace("devices: [S1]", "devices: [S1, S9]").replace(
+                "  E1:", "  S9: {kind: push-button, contacts: {11-12: NC}}\n  E1:"
+            )
+        ),
+    )
+    assert_says(finding, "CAUTION", mend="it latches")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
@@ -22,3 +23,9 @@ def test_mirror_contacts_in_the_loop_end_it() -> None:
     assert fired(SLUG, design(two_channels())) == []
     [finding] = fired(SLUG, design(two_channels(feedback=False)))
     assert finding.subjects == ("K1", "K2", "emergency")
+
+
+def test_what_it_says() -> None:
+    """ISO 13849-1 6.2.6: the single fault is seen before the next demand."""
+    [finding] = fired(SLUG, design(two_channels(feedback=False)))
+    assert_says(finding, "CAUTION", mend="mirror contact (break) of each")

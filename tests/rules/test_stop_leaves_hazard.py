@@ -9,6 +9,7 @@ from helpers import HEAD, design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
+from says import assert_says
 
 SLUG = "stop-leaves-hazard"
 
@@ -163,3 +164,9 @@ def test_the_order_of_contacts_and_of_devices_changes_nothing(order: list[str], 
     for devices in permutations(("S1", "S2")):
         found = fired(SLUG, design(heater(chain, devices=", ".join(devices), extra=extra)))
         assert [f.subjects for f in found] == ([("E1", "S2")] if bridge else [])
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 9.2.3.4.2: S2 opens nothing, so that 1 load stays alive."""
+    [finding] = fired(SLUG, design(heater(["X0:L", "S1:11", "S1:12", "E1:1"])))
+    assert_says(finding, "DANGER", number=("left alive", 1.0, ""), mend="two contactors in series")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import fired
+from says import assert_says
 
 SLUG = "supplementary-protector-alone"
 
@@ -58,3 +59,15 @@ wires:
   - {wire: 5, from: G1:V-, to: E1:2, size: 12 AWG, insulation: MTW, length: 1 m}
 """
     assert fired(SLUG, design(text, "na")) == []
+
+
+def test_what_it_says() -> None:
+    """NFPA 70 240.4(D): 14 AWG stands behind 15 A; the branch device has 20 A."""
+    [finding] = fired(SLUG, design(body("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}"), "na"))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(15.0, "A", "NFPA 79 table 12.5.1, as NFPA 70 table 310.16"),
+        number=("branch device", 20.0, "A"),
+        mend="thick enough for 20 A",
+    )

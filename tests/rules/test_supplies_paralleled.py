@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "supplies-paralleled"
@@ -50,3 +51,9 @@ def test_a_third_supply_is_a_second_finding() -> None:
     joined = "- {wire: 94, from: 'G2:V+', to: X1:9}\n- {wire: 84, from: 'G3:V+', to: X1:8}"
     pairs = {finding.subjects[-2:] for finding in fired(SLUG, design(plan(second() + third, wires + joined)))}
     assert pairs == {("G1", "G2"), ("G1", "G3"), ("G2", "G3")}
+
+
+def test_what_it_says() -> None:
+    """Common practice; both rails have 24 V."""
+    [finding] = fired(SLUG, design(plan(second(), FED + "- {wire: 94, from: 'G2:V+', to: X1:9}")))
+    assert_says(finding, "CAUTION", number=("rail", 24.0, "V"), mend="Take 94 away")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under
+from says import assert_says
 from test_supply_overloaded import body
 
 SLUG = "supply-headroom-small"
@@ -48,3 +49,16 @@ def test_the_supply_that_it_offers_passes(watts: float) -> None:
     rated = watts / 24.0 / 0.8 * 1.02
     assert not fired(SLUG, design(body(watts, rated=rated)))
     assert fired(SLUG, design(body(watts, rated=watts / 24.0 / 0.8 * 0.97)))
+
+
+def test_what_it_says() -> None:
+    """Common practice: four fifths of 5 A; 97.5 W at 24 V. 4.07 / 0.8 = 5.1 A, and 6 A is the next that is sold."""
+    [finding] = fired(SLUG, design(body(97.5, extra=", overload: {mode: constant-current, limit: 150 %}")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.8 * 5, "A", "trade practice 20 to 30 % headroom"),
+        number=("load", 97.5 / 24, "A"),
+        mend="6 A or more",
+        rel=0.002,
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from says import assert_says
 
 from tests.helpers import design
 from tests.marked_plans import fired, open_questions
@@ -65,3 +66,15 @@ wires:
 
 def test_quiet_on_a_fitting_supply() -> None:
     assert not fired(SLUG, design(PLAN.format(volts=230, input=230, pole=2, mark="")))
+
+
+def test_what_it_says() -> None:
+    """85 % of the one input that is given, 230 V (common practice); the mains have 120 V."""
+    [finding] = fired(SLUG, design(PLAN.format(volts=120, input=230, pole=2, mark="")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.85 * 230, "V", "data of the part `input`, 85 % of it where no range is given"),
+        number=("input", 120.0, "V"),
+        mend="bring 196 V",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "supply-overloaded"
 
@@ -77,3 +78,16 @@ def test_more_load_never_mends_it(watts: float, factor: float) -> None:
 def test_a_larger_supply_never_makes_it_worse(watts: float, factor: float) -> None:
     if not fired(SLUG, design(body(watts))):
         assert not fired(SLUG, design(body(watts, rated=5.0 * factor)))
+
+
+def test_what_it_says() -> None:
+    """The supply is rated 5 A; 122 W at 24 V. 5.09 / 0.8 = 6.4 A, and 7.5 A is the next that is sold."""
+    [finding] = fired(SLUG, design(body(122.0)))
+    assert_says(
+        finding,
+        "WARNING",
+        limit=(5.0, "A", "IEC 60204-1 4.2.1"),
+        number=("load", 122 / 24, "A"),
+        mend="7.5 A or more",
+        rel=0.003,
+    )

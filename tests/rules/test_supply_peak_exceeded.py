@@ -9,6 +9,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
+from says import assert_says
 
 SLUG = "supply-peak-exceeded"
 
@@ -86,3 +87,17 @@ def test_a_larger_supply_never_makes_it_worse(rated: float, factor: float) -> No
     found = design(body(rated))
     if not fired(SLUG, found) and not fired("supply-overloaded", found):
         assert not fired(SLUG, design(body(rated * factor)))
+
+
+def test_what_it_says() -> None:
+    """The supply gives no more than it is rated; the peak is that of the balance above, and 4 A is the next that is
+    sold."""
+    [finding] = fired(SLUG, design(body(0.97 * PEAK_A)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.97 * PEAK_A, "A", "data of the part `overload` and `peak`"),
+        number=("peak", PEAK_A, "A"),
+        mend="4 A or more",
+        rel=0.005,
+    )

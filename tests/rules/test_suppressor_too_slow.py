@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -61,3 +62,16 @@ def test_contactors_are_one_notice() -> None:
     [finding] = fired(SLUG, design(body))
     assert finding.signal is Signal.NOTICE
     assert finding.subjects == ("Q1", "Q2")
+
+
+def test_what_it_says() -> None:
+    """A plain diode makes a release up to five times as long (common practice): 5 x 30 ms, in which a load falls g
+    t²/2."""
+    [finding] = fired(SLUG, design(brake("diode")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5 * 0.030, "s", "common practice release time"),
+        number=("free fall", 0.5 * 9.81 * (5 * 0.030) ** 2, "m"),
+        mend="Give Y1 a zener",
+    )

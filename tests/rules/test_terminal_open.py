@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired, results
+from says import assert_says
 from small_plans import plan
 
 from wiring.findings import Signal
@@ -162,3 +163,17 @@ wires:
   - {wire: 3, from: "X0:N", to: E1:2}
 """
     assert [one for one in results("terminal-open", design(body)) if "X0" in one.subjects] == []
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 17.2: a coil has two ends."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(
+                "K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}",
+                "- {wire: 1, from: X1:2, to: K1:A1}",
+            )
+        ),
+    )
+    assert_says(finding, "CAUTION", mend="Wire K1:A2")

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "terminal-overfilled"
@@ -49,3 +50,11 @@ def test_two_at_a_terminal_of_unknown_capacity_are_not_judged_and_three_are_too_
 def test_it_fires_exactly_above_the_limit(limit: int, count: int) -> None:
     body = fan_out(count, f"X9: {{kind: terminals, points: 1, wires_per_terminal: {limit}}}")
     assert bool(fired(SLUG, design(body))) is (count > limit)
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 13.1.1: as many as the maker allows, 1; the plan has 2."""
+    [finding] = fired(SLUG, design(fan_out(2, "X9: {kind: terminals, points: 1, wires_per_terminal: 1}")))
+    assert_says(
+        finding, "CAUTION", limit=(1.0, "", "IEC 60204-1 13.1.1"), number=("conductors", 2.0, ""), mend="Move 1 of them"
+    )

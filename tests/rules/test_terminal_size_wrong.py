@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 
 SLUG = "terminal-size-wrong"
 
@@ -64,3 +65,15 @@ def test_an_unknown_range_is_not_judged() -> None:
 def test_a_size_fits_when_it_lies_in_the_range(size: str, low: str, high: str) -> None:
     fits = float(low) <= float(size) <= float(high)
     assert bool(fired(SLUG, design(wire(f"{size} mm2", f"{low}..{high} mm2")))) is not fits
+
+
+def test_what_it_says() -> None:
+    """Data of the terminal: 0.5 to 2.5 mm2."""
+    [finding] = fired(SLUG, design(wire("4 mm2")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(2.5, "mm2", "IEC 60204-1 13.1.1"),
+        number=("fitted", 4 * 1e-6, "m2"),
+        mend="go on with 2.5 mm2",
+    )

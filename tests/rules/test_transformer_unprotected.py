@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 
 SLUG = "transformer-unprotected"
 
@@ -104,3 +105,15 @@ def test_a_control_transformer_of_120_v_goes_by_its_own_table(secondary: str, fi
     found = fired(SLUG, design(body, "na"))
     assert [item.limit.value for item in found if item.limit] == ([5.0] if fires else [])
     assert not fires or "of 5 A or less in the secondary" in found[0].mend[0]
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 7.2.7: no more than the rated current of 100 VA at 24 V; 4 A is the next standard rating below."""
+    [finding] = fired(SLUG, design(fed("4 A", "4.18 A")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(100 / 24, "A", "IEC 60204-1 7.2.7 and 7.2.10"),
+        number=("rated primary", 100 / 230, "A"),
+        mend="4 A or less in the secondary",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
+from says import assert_says
 from small_plans import plan
 
 SLUG = "two-wire-leakage"
@@ -70,3 +71,16 @@ def test_missing_figures_are_not_judged() -> None:
     text = circuit(0.3)
     assert "leakage" in open_questions(SLUG, design(text.replace(", leakage: 0.3 mA", "")))[0].missing.replace("`", "")
     assert "input_type" in open_questions(SLUG, design(text.replace(" input_type: 1,", "")))[0].missing
+
+
+def test_what_it_says() -> None:
+    """IEC 61131-2 type 1: off up to 0.5 mA; the sensor leaks 0.51 mA. At 0.5 mA the input of 4.8 kohm stands at 2.4 V,
+    and 10 µA more pass 240 kohm."""
+    [finding] = fired(SLUG, design(circuit(0.51)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(0.5 / 1000, "A", "IEC 61131-2 digital inputs for direct current, 24 V"),
+        number=("into the input", 0.51 / 1000, "A"),
+        mend="240000 ohm or less",
+    )

@@ -7,6 +7,7 @@ from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
+from says import assert_says
 
 SLUG = "voltage-drop-too-high"
 
@@ -154,3 +155,15 @@ def test_longer_and_thinner_lose_more(length_m: float, factor: float, sizes: tup
 
     assert lost(length_m * factor, sizes[0]) >= lost(length_m, sizes[0]) * (1 - 1e-3)
     assert lost(length_m, sizes[1]) < lost(length_m, sizes[0])
+
+
+def test_what_it_says() -> None:
+    """IEC 60204-1 12.5: 5 %. IEC 60228: 13.3 ohm/km, there and back over 9.1 m at 5 A."""
+    [finding] = fired(SLUG, design(dc("9.1 m")))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5.0, "%", "IEC 60204-1 12.5"),
+        number=("drop", 2 * 9.1 * 5 * 0.0133, "V"),
+        mend="Make 2 2.5 mm2",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import design
 from marked_plans import assert_marked, fired
+from says import assert_says
 from small_plans import plan
 
 SLUG = "work-return-through-earth"
@@ -50,3 +51,16 @@ def test_the_current_is_that_of_the_load() -> None:
     wires = FEED + '- {wire: 54, from: E5:2, to: TAB:2}\n- {wire: PE7, from: "G5:OUT-", to: XPE:7}\n'
     [finding] = fired(SLUG, design(plan(PARTS, wires)))
     assert finding.numbers[0].value == pytest.approx(5.0, rel=0.03)
+
+
+def test_what_it_says() -> None:
+    """Ohm's law: 180 W at 36 V are 7.2 ohm, behind five conductors of unknown size at 20 mohm."""
+    [finding] = fired(
+        SLUG,
+        design(
+            plan(PARTS, FEED + "- {wire: 54, from: E5:2, to: TAB:2}\n" + '- {wire: PE7, from: "G5:OUT-", to: XPE:7}\n')
+        ),
+    )
+    assert_says(
+        finding, "WARNING", number=("process current", 36 / (7.2 + 5 * 0.020), "A"), mend="work conductor of its own"
+    )

@@ -23,7 +23,8 @@ _COLUMNS = {
 _SINGLE = Source("NFPA 70", "2023", "430.22", Standing.CONFIRMED)
 _SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
 _FEEDER = Source("NFPA 70", "2023", "430.62(A)", Standing.CONFIRMED)
-_MOTOR_IEC = Source("IEC 60204-1", "2016", "12.4 and 7.3.2", Standing.FROM_MEMORY)
+_CONDUCTOR_IEC = Source("IEC 60204-1", "2016", "12.4", Standing.FROM_MEMORY)
+_OVERLOAD_IEC = Source("IEC 60204-1", "2016", "7.3.2", Standing.FROM_MEMORY)
 _CODE_LETTER = Source("NFPA 70", "2023", "table 430.7(B)", Standing.ONE_SOURCE)
 
 HP_W = 745.6998715822702
@@ -61,7 +62,7 @@ def motor_conductor(book: str, current_a: float) -> Limit:
     Raises ValueError for a current not above zero. Source: NFPA 70 430.22; IEC 60204-1 12.4.
     """
     above_zero(current_a=current_a)
-    return Limit(1.25 * current_a, "A", _SINGLE) if book == "na" else Limit(current_a, "A", _MOTOR_IEC)
+    return Limit(1.25 * current_a, "A", _SINGLE) if book == "na" else Limit(current_a, "A", _CONDUCTOR_IEC)
 
 
 def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
@@ -142,7 +143,7 @@ def overload_setting(
     """
     above_zero(nameplate_a=nameplate_a)
     if book != "na":
-        return Limit(nameplate_a, "A", _MOTOR_IEC)
+        return Limit(nameplate_a, "A", _OVERLOAD_IEC)
     cool = (service_factor or 0.0) >= 1.15 or (rise_k is not None and rise_k <= 40.0)
     row = load("na", "motor_overload").row("service factor or cool" if cool else "other")
     assert row is not None

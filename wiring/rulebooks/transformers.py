@@ -10,7 +10,7 @@ from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.overcurrent import next_standard, standard_at_or_below
 from wiring.rulebooks.tables import Row, load
 
-_SECONDARY_IEC = Source("IEC 60204-1", "2016", "7.2.7 and 7.2.9", Standing.FROM_MEMORY)
+_SECONDARY_IEC = Source("IEC 60204-1", "2016", "7.2.7 and 7.2.10", Standing.FROM_MEMORY)
 
 
 def transformer_current(power_va: float, volts: float, phases: int = 1) -> float:

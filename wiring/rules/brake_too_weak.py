@@ -34,10 +34,11 @@ RULE = Rule(
     signal=Signal.WARNING,
     harm="The head sinks or falls at every stop, on a hand or on the work.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "4.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.1", Standing.FROM_MEMORY)),
     ),
 )
+_STATICS = Source("statics", "", "moments about the shaft", Standing.COMPUTED)
 _PRACTICE = Source("trade practice", "", "1.5 times the torque of the load", Standing.COMMON_PRACTICE)
 
 
@@ -66,7 +67,6 @@ def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) ->
     held, load = brake.torque or 0.0, abs(shaft.gravity_torque or 0.0)
     if held >= MARGIN * load * (1 - 1e-9):
         return
-    source = RULE.source(design.plan.rulebook)
     falls = held < load * (1 - 1e-9)
     yield RULE.finding(
         (name, motor),
@@ -74,6 +74,6 @@ def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) ->
         design.place(name, "torque"),
         signal=RULE.signal if falls else Signal.CAUTION,
         numbers=(Number("brake", held, "N·m", name), Number("load", load, "N·m", f"weight at the shaft of {motor}")),
-        limit=Limit(load, "N·m", source) if falls and source else Limit(MARGIN * load, "N·m", _PRACTICE),
+        limit=Limit(load, "N·m", _STATICS) if falls else Limit(MARGIN * load, "N·m", _PRACTICE),
         mend=(f"Take a brake of {MARGIN * load:.3g} N·m or more for {motor}, or balance the load.",),
     )

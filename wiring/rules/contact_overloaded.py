@@ -39,8 +39,8 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="Contacts weld or burn: what they should switch off stays on. Overloaded terminals char.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.2.1, 7.2.9", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.2, 7.2.9", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
     ),
 )
 #: Below these a missing rating is not asked for [A]: every contact and terminal carries so much (common practice).

@@ -45,6 +45,7 @@ RULE = Rule(
     harm="The device trips from its own heat in the middle of the work, or its terminals char.",
     sources=(("na", Source("NFPA 70", "2023", "210.20(A) and 425.4", Standing.ONE_SOURCE)),),
 )
+_CONDUCTOR = Source("NFPA 70", "2023", "210.19(A)(1) and 215.2(A)(1)", Standing.FROM_MEMORY)
 #: A load takes a little more than its rated current where conductors lose voltage (own choice).
 _SLACK = 1.02
 
@@ -162,7 +163,7 @@ def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]
     rating_a = _rating(design, name)
     assert rating_a is not None
     if through.loads and through.needed_a > rating_a * _SLACK:
-        limit = Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous")
+        limit = Limit(through.needed_a, "A", _CONDUCTOR, "125 % of what is continuous")
         kind = "fuse" if isinstance(part.data, Fuse) else "breaker"
         larger = first_at_least(device_steps(part, "na"), through.needed_a / _SLACK)
         size = f" of {larger:.3g} A" if larger else ""
@@ -200,6 +201,6 @@ def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgeme
             Number("load", figure.current_a, "A", f"state {figure.state}"),
             Number("ampacity", carries, "A", edge),
         ),
-        limit=Limit(through.needed_a, "A", least_device_rating("na", 1.0).source, "125 % of what is continuous"),
+        limit=Limit(through.needed_a, "A", _CONDUCTOR, "125 % of what is continuous"),
         mend=(Mend(words, asks=asks),),
     )

@@ -41,8 +41,8 @@ RULE = Rule(
     gravest=Signal.DANGER,
     harm="When the contact opens or the fuse blows, what lies behind it is no longer earthed, and nobody sees it.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "8.2.5", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "8.2.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "8.2.4", Standing.FROM_MEMORY)),
     ),
 )
 

@@ -32,7 +32,7 @@ RULE = Rule(
     harm="Whoever takes one of them off loosens the others, and metal that is thought earthed no longer is.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "8.2.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "8.2.5", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
     ),
 )
 

@@ -33,7 +33,7 @@ RULE = Rule(
     harm="With a broken wire the axis runs past its limit into the end, with whatever stands there.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "9.4.3.3, loss of continuity", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.4.3", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "9.3.2", Standing.FROM_MEMORY)),
     ),
 )
 

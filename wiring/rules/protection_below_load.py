@@ -42,7 +42,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="It opens in the middle of the work, and the machine stops where it stands; then a bigger one is put in.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.9", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
         ("na", Source("NFPA 79", "2021", "7.2.10", Standing.FROM_MEMORY)),
     ),
 )

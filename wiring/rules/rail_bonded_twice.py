@@ -32,7 +32,7 @@ RULE = Rule(
     harm="Return current flows through protective conductors and frames; signals shift, and a lost bond goes unseen.",
     sources=(
         ("iec", Source("IEC 60204-1", "2016", "9.4.3.1.2, 6.4.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "8.4", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "6.4", Standing.FROM_MEMORY)),
     ),
 )
 

@@ -39,6 +39,7 @@ RULE = Rule(
         ("na", Source("trade practice", "", "mains up to 10 % high", Standing.COMMON_PRACTICE)),
     ),
 )
+_DATA = Source("data of the part", "", "highest voltage", Standing.ONE_SOURCE)
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -54,7 +55,6 @@ def check(design: Design) -> Iterator[Judgement]:
 
 
 def _finding(design: Design, rail: Unregulated, weakest: Bearer) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     lower = rail.ac_v * weakest.volts / rail.highest_v
     feed = rail.transformer or rail.rectifier
     others = [row.part for row in rail.bearers if row.volts < rail.highest_v and row.part != weakest.part]
@@ -68,7 +68,7 @@ def _finding(design: Design, rail: Unregulated, weakest: Bearer) -> Judgement:
             Number("at no load", rail.highest_v, "V", f"mains {100 * HIGH_MAINS:.0f} % high"),
             Number("alternating", rail.ac_v, "V", f"regulation {100 * rail.regulation:.3g} %"),
         ),
-        limit=Limit(weakest.volts, "V", source) if source else None,
+        limit=Limit(weakest.volts, "V", _DATA),
         mend=(
             f"Take {lower:.3g} V AC or less for {feed}.",
             f"Or take a part for {weakest.part} that bears {rail.highest_v:.3g} V.",

@@ -42,8 +42,7 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "4.4.2", Standing.FROM_MEMORY)),
     ),
 )
-
-
+_DATA = Source("data of the part", "", "`input`, 85 % of it where no range is given", Standing.COMMON_PRACTICE)
 #: Below this nothing feeds an input [V]: what leaks through inputs and open outputs (own choice).
 _FED_V = 1.0
 
@@ -94,7 +93,6 @@ def _suits(entry: Input, volts: float) -> bool:
 
 
 def _finding(design: Design, part: Part, entry: Input, volts: float, when: str, rests: tuple[Scope, ...]) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     mend = (
         f"Take a supply for the voltage there is, or bring {entry.low_v:.0f} V to {part.name}:{entry.a}."
         if volts > _FED_V
@@ -108,7 +106,7 @@ def _finding(design: Design, part: Part, entry: Input, volts: float, when: str, 
             Number("input", volts, "V", f"at most, {when}"),
             Number("needed", entry.low_v, "V", f"{part.name}, {entry.kind}"),
         ),
-        limit=Limit(entry.low_v, "V", source) if source else None,
+        limit=Limit(entry.low_v, "V", _DATA),
         mend=(mend,),
         rests=rests,
     )

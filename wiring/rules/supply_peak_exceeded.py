@@ -38,7 +38,7 @@ RULE = Rule(
     sources=(("both", Source("energy balance of the drives", "", "", Standing.COMPUTED)),),
 )
 
-
+_DATA = Source("data of the part", "", "`overload` and `peak`", Standing.ONE_SOURCE)
 #: A peak at the very limit counts as too much.
 _ABOVE = 1.0 + 1e-5
 
@@ -86,7 +86,6 @@ def check(design: Design) -> Iterator[Judgement]:
                 continue
             allowed = max(data.peak or 0.0, figure.limit_a if data.overload else 0.0)
         if figure.peak_a >= allowed:
-            source = RULE.source(design.plan.rulebook)
             yield RULE.finding(
                 (name,),
                 f"{name} is asked for a peak of {figure.peak_a:.3g} A in state {state} and gives {allowed:.3g} A",
@@ -95,7 +94,7 @@ def check(design: Design) -> Iterator[Judgement]:
                     Number("peak", figure.peak_a, "A", f"state {state}, all moving axes at full torque"),
                     Number("load", figure.current_a, "A", f"state {state}"),
                 ),
-                limit=Limit(allowed, "A", source) if source else None,
+                limit=Limit(allowed, "A", _DATA),
                 mend=(
                     *_larger(part, figure.peak_a),
                     "Stagger the moves, or lower the acceleration, so that the axes do not pull together.",

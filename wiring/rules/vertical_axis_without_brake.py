@@ -28,8 +28,8 @@ RULE = Rule(
     signal=Signal.WARNING,
     harm="At every stop and every power failure the head falls, on a hand or on the work.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.3.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.3.4", Standing.FROM_MEMORY)),
+        ("iec", Source("IEC 60204-1", "2016", "4.1", Standing.FROM_MEMORY)),
+        ("na", Source("NFPA 79", "2021", "4.1", Standing.FROM_MEMORY)),
     ),
 )
 
