@@ -8,6 +8,7 @@ import pytest
 from helpers import design
 from marked_plans import fired, folded_under, open_questions
 from published_rows import worked
+from says import assert_says
 
 from wiring.findings import Finding
 
@@ -119,3 +120,17 @@ def test_what_is_missing_is_asked() -> None:
     load = "{kind: heater, rated: 230 V AC 3000 W, metal: false}"
     [question] = open_questions(SLUG, design(single("size: 2.5 mm2, method: C", load)))
     assert "length" in question.missing
+
+
+def test_what_it_says() -> None:
+    """IEC 60364-5-52 table G.52.1: 5 % for what is no lighting; 4 mm2 is the next size of IEC 60228."""
+    load = "{kind: heater, rated: 230 V AC 3000 W, metal: false}"
+    [finding] = fired(SLUG, design(single("size: 2.5 mm2, length: 51 m, insulation: pvc-70, method: C", load)))
+    assert_says(
+        finding,
+        "CAUTION",
+        limit=(5.0, "%", "IEC 60364-5-52 table G.52.1"),
+        number=("drop", abs(2 * 3000 / 230 * hot("2.5 mm2") * 51), "V"),
+        mend="4 mm2",
+        rel=2e-3,
+    )
