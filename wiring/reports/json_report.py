@@ -72,18 +72,20 @@ def to_json(data: Any, encoding: str = "utf-8") -> str:
     """The data as indented JSON; escapes stand for all but ASCII unless the stream is UTF-8 (RFC 8259, 8.1)."""
     text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
     if _is_utf8(encoding) and not _SURROGATE.search(text):
-        return _without_effect(text) + "\n"
+        return text.translate(_ESCAPES) + "\n"
     return json.dumps(data, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
 
 
-def _without_effect(text: str) -> str:
-    """JSON with escapes for characters that a terminal obeys or that turn text around; all stand inside strings."""
-    if text.isascii() and "\x7f" not in text:
-        return text
-    return "".join(
-        json.dumps(one)[1:-1] if (one != "\n" and unicodedata.category(one).startswith("C")) or one == "\x7f" else one
-        for one in text
-    )
+class _Escapes(dict[int, str]):
+    """An escape for each character of JSON text that a terminal obeys or that turns text around, all else as it is."""
+
+    def __missing__(self, code: int) -> str:
+        one = chr(code)
+        acts = code == 0x7F or (one != "\n" and unicodedata.category(one).startswith("C"))
+        return self.setdefault(code, json.dumps(one)[1:-1] if acts else one)
+
+
+_ESCAPES = _Escapes()
 
 
 def _is_utf8(encoding: str) -> bool:

@@ -1,18 +1,13 @@
-"""A page for the terminal: text and tables collected line by line, then written by rich in one go."""
+"""A page for the terminal: text and tables collected line by line."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from io import StringIO
-from typing import TYPE_CHECKING, TextIO
+from typing import TextIO
 
 from wiring.findings import Signal
 from wiring.reports.lines import cells, clean, indented, shortened
-
-if TYPE_CHECKING:
-    from rich.padding import Padding
-    from rich.text import Text
 
 NARROWEST = 32
 _NAME_ROOM = 24
@@ -83,21 +78,21 @@ class Page:
             self.text(f"{', '.join(row[: grid.names])}: {told}", 4, "  -")
 
     def render(self, colour: bool) -> str:
-        """The page as text; escape sequences only with `colour`. Every line ends with a line break."""
-        from rich.console import Console
+        """The page as text; escape sequences only with `colour`. Every line ends with a line break.
 
-        stream = StringIO()
-        console = Console(
-            file=stream,
-            width=self.width,
-            color_system="256" if colour else None,
-            no_color=False,  # the caller decides, not the environment
-            legacy_windows=False,
-        )
-        for block in self._blocks:
-            piece = _rich_table(block) if isinstance(block, Grid) else _rich_line(*block)
-            console.print(piece, soft_wrap=not isinstance(block, Grid))
-        return "".join(f"{line.rstrip(' ')}\n" for line in stream.getvalue().splitlines())
+        Lines are set already, so that the console library is asked for nothing but colour.
+        """
+        lines = (line for block in self._blocks for line in _set(block, colour))
+        return "".join(f"{line.rstrip(' ')}\n" for line in lines)
+
+
+def _set(block: tuple[str, Signal | None] | Grid, colour: bool) -> Iterator[str]:
+    if isinstance(block, Grid):
+        yield from _set_grid(block)
+    elif colour and block[1] is not None:
+        yield _coloured(block[0], block[1])
+    else:
+        yield block[0]
 
 
 def _natural_width(grid: Grid) -> int:
@@ -105,26 +100,24 @@ def _natural_width(grid: Grid) -> int:
     return _GAP + sum(max(map(cells, column)) + _GAP for column in columns) - _GAP
 
 
-def _rich_table(grid: Grid) -> Padding:
-    from rich.padding import Padding
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table(box=None, pad_edge=False, padding=(0, _GAP, 0, 0), header_style="")
-    for number, heading in enumerate(grid.headings):
-        table.add_column(Text(heading), justify="left" if number < grid.names else "right", no_wrap=True)
-    for row in grid.rows:
-        table.add_row(*map(Text, row))
-    return Padding(table, (0, 0, 0, _GAP), expand=False)
+def _set_grid(grid: Grid) -> Iterator[str]:
+    """The lines of a table, names to the left and figures to the right of their column."""
+    widths = [max(map(cells, column)) for column in zip(grid.headings, *grid.rows, strict=True)]
+    for row in (grid.headings, *grid.rows):
+        gaps = (" " * (width - cells(cell)) for width, cell in zip(widths, row, strict=True))
+        pieces = (
+            cell + gap if n < grid.names else gap + cell for n, (cell, gap) in enumerate(zip(row, gaps, strict=True))
+        )
+        yield " " * _GAP + (" " * _GAP).join(pieces)
 
 
-def _rich_line(line: str, signal: Signal | None) -> Text:
-    from rich.text import Text
+def _coloured(line: str, signal: Signal) -> str:
+    """The line with its first word, the signal, in colour."""
+    from rich.color import ColorSystem
+    from rich.style import Style
 
-    text = Text(line)
-    if signal is not None:
-        text.stylize(_STYLES[signal], 0, len(signal))
-    return text
+    end = len(signal)
+    return Style.parse(_STYLES[signal]).render(line[:end], color_system=ColorSystem.EIGHT_BIT) + line[end:]
 
 
 def wants_colour(stream: TextIO, environ: Mapping[str, str]) -> bool:
