@@ -145,7 +145,7 @@ def test_every_short_circuit_of_a_spec(path: Path, tmp_path: Path) -> None:
     need_ngspice()
     design = read(path)
     found = design.short_circuits
-    shorts = [*found.to_return.values(), *found.to_earth.values()]
+    shorts = sorted((*found.to_return.values(), *found.to_earth.values()), key=lambda one: (one.node, one.against))
     assert len(shorts) > 90
     hot = spice_currents(design, True, False, shorts, tmp_path)
     cold = spice_currents(design, False, False, shorts, tmp_path)

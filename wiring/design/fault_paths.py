@@ -1,12 +1,13 @@
 """The ways a short-circuit current takes: from every source outwards, with the protective devices it passes.
 
-Both sides of every source are walked by the way of least resistance. Contacts count as closed as the running machine
-closes them; a contact that is open then is passed only where nothing else leads on, because it may close.
+Both sides of every source are walked by the way of least resistance. Where several sources meet, one that does not
+limit its current goes first, however far it is: it is the one that burns. Contacts count as closed as the running
+machine closes them; a contact that is open then is passed only where nothing else leads on, because it may close.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
@@ -17,6 +18,7 @@ from wiring.circuit.roles import is_earth_point
 from wiring.design.devices import UPSTREAM
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.disjoint_sets import joined
 from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
 from wiring.parts.incoming import Converter, Supply
 from wiring.solver.lowering import is_closed, line_to_neutral_v
@@ -63,12 +65,16 @@ class Reached:
 
 @dataclass(frozen=True)
 class FaultPaths:
-    """`hot` and `returns` by node; `closed` are the ids of all paths that the two walks take as conducting."""
+    """`hot` and `returns` by node; `closed` are the ids of all paths that the two walks take as conducting.
+
+    `joined` holds by its number the other sources that each origin feeds the same rail with.
+    """
 
     origins: tuple[Origin, ...]
     hot: Mapping[Node, Reached]
     returns: Mapping[Node, Reached]
     closed: frozenset[str]
+    joined: Mapping[int, tuple[int, ...]]
 
 
 def _mains_origins(machine: Machine) -> Iterable[Origin]:
@@ -100,7 +106,7 @@ def _source_volts(operation: Operation, key: tuple[str, int], output: Output) ->
 def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
     for part in machine.parts.values():
         for n, element in enumerate(part.elements):
-            if not isinstance(element, Output) or element.rated_a is None or element.name != "output":
+            if not isinstance(element, Output) or element.name != "output":
                 continue
             data = part.data
             overload = data.overload if isinstance(data, Supply | Converter) else None
@@ -135,6 +141,7 @@ class _Step:
 
     ohm: float
     origin: int
+    limited: bool
     node: Node
     before: Node | None = None
     back: Edge | None = None
@@ -154,18 +161,18 @@ class _Walk:
         self.circuit, self.ohm, self.conducts, self.devices, self.taken = circuit, ohm, conducts, devices, taken
         self.found: dict[Node, Reached] = {}
         self.steps = count()
-        self.heap: list[tuple[float, int, Node, str, int, _Step]] = []
+        self.heap: list[tuple[bool, float, int, Node, str, int, _Step]] = []
         self.open: list[_Step] = []
 
-    def run(self, starts: list[tuple[int, Node, tuple[str, ...]]]) -> dict[Node, Reached]:
-        first = {node: devices for _, node, devices in starts}
-        for number, node, _ in starts:
-            self.wait(_Step(0.0, number, node))
+    def run(self, starts: list[tuple[int, bool, Node, tuple[str, ...]]]) -> dict[Node, Reached]:
+        first = {node: devices for _, _, node, devices in starts}
+        for number, limited, node, _ in starts:
+            self.wait(_Step(0.0, number, limited, node))
         while self.heap:
             step = heappop(self.heap)[-1]
             if step.node not in self.found and step.node not in self.taken:
                 devices = self.passed(step.before, step.back, first.get(step.node, ()))
-                self.reach(Reached(step.origin, step.ohm, step.back, step.before, devices), step.node)
+                self.reach(Reached(step.origin, step.ohm, step.back, step.before, devices), step)
             if not self.heap:
                 self.resume()
         return self.found
@@ -173,7 +180,7 @@ class _Walk:
     def wait(self, step: _Step) -> None:
         """Put a step in the queue; conductors in parallel of one resistance have the order of their names."""
         name = step.back.id if step.back is not None else ""
-        heappush(self.heap, (step.ohm, step.origin, step.node, name, next(self.steps), step))
+        heappush(self.heap, (step.limited, step.ohm, step.origin, step.node, name, next(self.steps), step))
 
     def resume(self) -> None:
         """Go on through contacts that are open now, to nodes that nothing else reaches."""
@@ -188,13 +195,14 @@ class _Walk:
             return (*devices, back.part)
         return devices
 
-    def reach(self, here: Reached, node: Node) -> None:
+    def reach(self, here: Reached, last: _Step) -> None:
+        node = last.node
         self.found[node] = here
         for edge in self.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
             if far in self.found or far in self.taken or edge is here.back or not _passes(self.circuit, edge):
                 continue
-            step = _Step(here.ohm + self.ohm.get(edge.id, 0.0), here.origin, far, node, edge)
+            step = _Step(here.ohm + self.ohm.get(edge.id, 0.0), here.origin, last.limited, far, node, edge)
             if self.conducts(edge):
                 self.wait(step)
             else:
@@ -214,9 +222,27 @@ def find_fault_paths(machine: Machine, operation: Operation, devices: Collection
     origins = (*_mains_origins(machine), *_output_origins(machine, operation))
     first: tuple[str, ...] = (UPSTREAM,) if machine.plan.mains and machine.plan.mains.upstream else ()
     none: tuple[str, ...] = ()
-    minus = [(n, origin.minus, none) for n, origin in enumerate(origins) if origin.minus is not None]
+    minus = [(n, False, origin.minus, none) for n, origin in enumerate(origins) if origin.minus is not None]
     returns = _Walk(circuit, ohm, conducts, devices, {}).run(minus)
-    plus = [(n, origin.plus, first if origin.part == MAINS else none) for n, origin in enumerate(origins)]
+    plus = [
+        (n, origin.limit_a < inf, origin.plus, first if origin.part == MAINS else none)
+        for n, origin in enumerate(origins)
+    ]
     hot = _Walk(circuit, ohm, conducts, devices, returns).run(plus)
     passed = {reached.back.id for walk in (hot, returns) for reached in walk.values() if reached.back is not None}
-    return FaultPaths(origins, hot, returns, frozenset(closed | passed))
+    return FaultPaths(origins, hot, returns, frozenset(closed | passed), _joined(circuit, origins, hot, conducts))
+
+
+def _joined(
+    circuit: Circuit, origins: Sequence[Origin], hot: Mapping[Node, Reached], conducts: Callable[[Edge], bool]
+) -> Mapping[int, tuple[int, ...]]:
+    """By the number of each source of direct current the others that closed paths join its rail to."""
+    meet = [
+        (hot[edge.a].origin, hot[edge.b].origin)
+        for edge in circuit.edges
+        if edge.a in hot and edge.b in hot and _passes(circuit, edge) and conducts(edge)
+    ]
+    meet += [(n, hot[origin.plus].origin) for n, origin in enumerate(origins) if origin.plus in hot]
+    direct = [n for n, origin in enumerate(origins) if origin.kind == "DC"]
+    first = joined(direct, ((a, b) for a, b in meet if a != b and a in direct and b in direct))
+    return {n: others for n in direct if (others := tuple(m for m in direct if m != n and first[m] == first[n]))}

@@ -19,7 +19,8 @@ FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fa
 class Short:
     """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
 
-    `highest` are the currents with cold conductors, `lowest` those with hot ones [A]; `hot_ohm` is the hot loop.
+    `highest` are the currents with cold conductors and all sources of the rail, `lowest` those with hot ones [A] and
+    `origin` alone; `hot_ohm` is the hot loop.
     `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s]; `motors_a` is how much of
     the pulse of `highest` running motors feed back [A].
     """

@@ -1,11 +1,12 @@
 """Which device limits the current of each conductor: the weakest one on the way from the source, by the strongest way.
 
-A conductor that leads back to the source is limited by the devices in front of all loads that return through it.
+A conductor that leads back to the source is limited by the devices in front of all loads that return through it. Where
+several sources feed one way, such as a charger and its battery, what limits each of them adds up.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
@@ -92,27 +93,38 @@ def _carries(circuit: Circuit, edge: Edge) -> bool:
     return True
 
 
-def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection) -> dict[Node, Protection]:
-    """For every node the protection of the strongest way that leads to it from the source; `own` are the devices'."""
-    best: dict[Node, Protection] = {}
+@dataclass(frozen=True, slots=True)
+class _Fed:
+    """The strongest way from a source to each node: its protection, its last edge, and the devices it passes."""
+
+    by: dict[Node, Protection]
+    last: dict[Node, str]
+    passed: dict[Node, frozenset[str]]
+
+
+def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection) -> _Fed:
+    """For every node the strongest way that leads to it from the source; `own` are the devices' protections."""
+    ways = _Fed({}, {}, {})
     order = count()  # two devices of one rating that lead to one node have no order of their own
-    heap: list[tuple[float, Node, int, Protection]] = [(-first.rating_a, start, next(order), first)]
+    none: frozenset[str] = frozenset()
+    heap = [(-first.rating_a, start, next(order), first, "", none)]
     while heap:
-        _, node, _, protection = heappop(heap)
-        if node in best:
+        _, node, _, protection, came, passed = heappop(heap)
+        if node in ways.by:
             continue
-        best[node] = protection
+        ways.by[node], ways.last[node], ways.passed[node] = protection, came, passed
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if far in best or not _carries(circuit, edge):
+            if far in ways.by or not _carries(circuit, edge):
                 continue
-            onward = protection
+            onward, more = protection, passed
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
                 device = own.get(edge.part)
-                if device is not None and device.rating_a <= protection.rating_a:
-                    onward = device
-            heappush(heap, (-onward.rating_a, far, next(order), onward))
-    return best
+                if device is not None:
+                    more = passed | {edge.part}
+                    onward = device if device.rating_a <= protection.rating_a else protection
+            heappush(heap, (-onward.rating_a, far, next(order), onward, edge.id, more))
+    return ways
 
 
 def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
@@ -248,21 +260,51 @@ def find_protections(
 
     loads = _loads_at(circuit)
     fed: dict[Node, Protection] = {}
+    direct: dict[tuple[str, Node], list[tuple[Protection, frozenset[str]]]] = {}
     origins = sorted(_origins(circuit, own), key=lambda origin: bool(origin.inputs))
     rectified = any(origin.inputs for origin in origins)
     for origin in origins:
         origin = _behind_rectifier(origin, fed)
-        plus = _widest(circuit, own, origin.plus, origin.protection)
+        ways = _widest(circuit, own, origin.plus, origin.protection)
+        plus = ways.by
         if rectified and origin.alternating:
-            fed |= plus | (_widest(circuit, own, origin.minus, origin.protection) if origin.minus else {})
+            fed |= plus | (_widest(circuit, own, origin.minus, origin.protection).by if origin.minus else {})
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]
             if ends and _carries(circuit, conductor):
                 keep(conductor.id, max(ends, key=lambda protection: protection.rating_a))
+                if not origin.alternating:
+                    _head(direct, conductor, ways)
         if origin.minus is not None:
             for conductor_id, protection in _return_protections(circuit, origin, plus, loads):
                 keep(conductor_id, protection)
+    for (conductor_id, _), heading in direct.items():
+        keep(conductor_id, _together(heading, own))
     for conductor_id, protection in _drive_protections(circuit, axes):
         found[conductor_id] = protection
     return {conductor_id: found[conductor_id] for conductor_id in sorted(found)}
+
+
+def _head(
+    direct: dict[tuple[str, Node], list[tuple[Protection, frozenset[str]]]], conductor: Conductor, ways: _Fed
+) -> None:
+    """Put the protection of a conductor on a way from a source to those of the others that head the same way."""
+    for end in conductor.ends:
+        if ways.last.get(end) == conductor.id:
+            direct.setdefault((conductor.id, end), []).append((ways.by[end], ways.passed[end]))
+
+
+def _together(heading: Sequence[tuple[Protection, frozenset[str]]], own: Mapping[str, Protection]) -> Protection:
+    """What limits the sum of several sources: a device that all pass, or what limits each of them."""
+    each = {protection.part: protection for protection, _ in heading}
+    if len(each) == 1:
+        return next(iter(each.values()))
+    total = Protection(
+        "sum",
+        " + ".join(sorted(each)),
+        sum(one.rating_a for one in each.values()),
+        sum(one.conventional_operating_a for one in each.values()),
+    )
+    shared = frozenset.intersection(*(passed for _, passed in heading))
+    return min((*(own[name] for name in sorted(shared)), total), key=lambda one: one.rating_a)

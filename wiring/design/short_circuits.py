@@ -2,13 +2,14 @@
 
 The highest current is that of cold conductors (20 °C), with what running motors feed back at the first moment; the
 lowest that of conductors at the temperature of their insulation, without motors. A supply gives its limit and no more,
-after a pulse where its data names one. What each protective device and each conductor sees follows from the places
-behind it.
+after a pulse where its data names one. Sources that share a rail add up for the highest current, each as it would be
+alone, which errs on the safe side; for the lowest the others are off. What each protective device and each conductor
+sees follows from the places behind it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor, Node
@@ -43,6 +44,15 @@ class _Place:
     against: Node
     reached: Reached
     volts_factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Ohms:
+    """Impedance of a loop [ohm]: cold, hot, and cold with the motors that feed it; None where there is no loop."""
+
+    cold: float | None
+    hot: float | None
+    fed: float | None
 
 
 class _Finder:
@@ -119,45 +129,75 @@ class _Finder:
         fed = self._impedances(ohms.cold, pairs, motors) if motors else cold
         count = len(places)
         own = _Reflected(self.paths, feeds, cold[count:], hot[count:])
-        both = list(zip(places, cold, hot, fed, strict=False))
-        return self._made(both[: len(returns)], own), self._made(both[len(returns) : count], own)
+        alone = self._alone(ohms, pairs[:count])
+        found = []
+        for n, row in enumerate(map(_Ohms, cold[:count], hot[:count], fed[:count])):
+            origin = places[n].reached.origin
+            found.append((places[n], alone[origin][n] if origin in alone else row, self._others(n, origin, alone)))
+        return self._made(found[: len(returns)], own), self._made(found[len(returns) :], own)
+
+    def _alone(self, ohms: FaultOhms, pairs: list[tuple[int, int]]) -> dict[int, list[_Ohms]]:
+        """By every source that shares its rail the loops at all places with the others there off."""
+        found = {}
+        for origin, others in self.paths.joined.items():
+            off = {self.origins[other].part for other in others}
+            cold, hot = (self._impedances(ohm, pairs, off=off) for ohm in (ohms.cold, ohms.hot))
+            found[origin] = [_Ohms(a, b, a) for a, b in zip(cold, hot, strict=True)]
+        return found
+
+    def _others(self, place: int, origin: int, alone: Mapping[int, list[_Ohms]]) -> FaultCurrent:
+        """What the other sources of a rail add to the highest current at a place."""
+        found = [
+            limited_current(other.volts, cold, other.limit_a, other.peak_a, other.cuts_out)
+            for number in self.paths.joined.get(origin, ())
+            for other in [self.origins[number]]
+            if (cold := alone[number][place].cold)
+        ]
+        return FaultCurrent(sum(one.initial_a for one in found), sum(one.steady_state_a for one in found))
 
     def _impedances(
-        self, ohm: PathOhm, pairs: list[tuple[int, int]], motors: tuple[FeedingMotor, ...] = ()
+        self,
+        ohm: PathOhm,
+        pairs: list[tuple[int, int]],
+        motors: tuple[FeedingMotor, ...] = (),
+        off: Collection[str] = (),
     ) -> tuple[float | None, ...]:
         distinct = list(dict.fromkeys(pairs))
-        rows = loop_impedances(self.machine.lowered, self.paths.closed, ohm, distinct, motors)
+        rows = loop_impedances(self.machine.lowered, self.paths.closed, ohm, distinct, motors, off)
         found = dict(zip(distinct, rows, strict=True))
         return tuple(found[pair] for pair in pairs)
 
-    def _made(
-        self, rows: list[tuple[_Place, float | None, float | None, float | None]], own: _Reflected
-    ) -> dict[Node, Short]:
+    def _made(self, rows: list[tuple[_Place, _Ohms, FaultCurrent]], own: _Reflected) -> dict[Node, Short]:
         found = {}
-        for place, cold, hot, fed in rows:
-            if cold is None or hot is None or cold <= 0.0 or hot <= 0.0:
+        for place, ohm, others in rows:
+            if ohm.cold is None or ohm.hot is None or ohm.cold <= 0.0 or ohm.hot <= 0.0:
                 continue
-            more_cold, more_hot = own.ohm(place.reached.origin)
-            found[place.node] = self._short(place, cold + more_cold, hot + more_hot, min(fed or cold, cold) + more_cold)
+            cold, hot = own.ohm(place.reached.origin)
+            fed = min(ohm.fed or ohm.cold, ohm.cold)
+            whole = _Ohms(ohm.cold + cold, ohm.hot + hot, fed + cold)
+            found[place.node] = self._short(place, whole, others)
         return found
 
-    def _short(self, place: _Place, cold: float, hot: float, fed: float) -> Short:
+    def _short(self, place: _Place, ohm: _Ohms, others: FaultCurrent) -> Short:
+        assert ohm.cold is not None
+        assert ohm.hot is not None
+        assert ohm.fed is not None
         origin = self.origins[place.reached.origin]
         volts = origin.volts * place.volts_factor
         least = LOWEST_MAINS * volts if origin.part == MAINS else volts
-        alone = limited_current(volts, cold, origin.limit_a, origin.peak_a, origin.cuts_out)
-        initial_a = limited_current(volts, fed, origin.limit_a, origin.peak_a, origin.cuts_out).initial_a
+        alone = limited_current(volts, ohm.cold, origin.limit_a, origin.peak_a, origin.cuts_out)
+        initial_a = limited_current(volts, ohm.fed, origin.limit_a, origin.peak_a, origin.cuts_out).initial_a
         return Short(
             place.node,
             place.against,
             origin,
             place.reached.devices,
             volts,
-            cold,
-            hot,
-            FaultCurrent(initial_a, alone.steady_state_a),
-            limited_current(least, hot, origin.limit_a, origin.peak_a, origin.cuts_out),
-            capacitor_energy(volts, origin.capacitance_f, hot),
+            ohm.cold,
+            ohm.hot,
+            FaultCurrent(initial_a + others.initial_a, alone.steady_state_a + others.steady_state_a),
+            limited_current(least, ohm.hot, origin.limit_a, origin.peak_a, origin.cuts_out),
+            capacitor_energy(volts, origin.capacitance_f, ohm.hot),
             initial_a - alone.initial_a,
         )
 

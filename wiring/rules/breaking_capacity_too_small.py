@@ -92,7 +92,7 @@ def _at_its_terminals(design: Design, row: DeviceFault) -> Short:
 
 
 def _current(short: Short) -> float:
-    return min(short.highest.initial_a, max(short.origin.limit_a, short.origin.peak_a))
+    return short.highest.initial_a
 
 
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:

@@ -40,10 +40,12 @@ def loop_impedances(
     path_ohm: PathOhm,
     pairs: Sequence[tuple[int, int]],
     motors: Sequence[FeedingMotor] = (),
+    off: Collection[str] = (),
 ) -> tuple[float | None, ...]:
     """Size of the impedance between the ends of every pair of node indices [ohm], shape (len(pairs),).
 
-    `closed` holds the ids of the paths that conduct. None where nothing that carries current joins the two ends.
+    `closed` holds the ids of the paths that conduct; the sources of the parts `off` feed nothing. None where nothing
+    that carries current joins the two ends.
     Raises ValueError for a resistance that is not above 0. Source: selected inverse, see `driving_point`.
     """
     branches = [
@@ -52,7 +54,7 @@ def loop_impedances(
     branches += [branch for branch in lowered.mains_branches if branch.a != branch.b]
     branches += [Branch(source.plus, source.minus, source.ohm) for source in lowered.mains_sources]
     for part in lowered.circuit.parts.values():
-        for element in part.of(Output):
+        for element in part.of(Output) if part.name not in off else ():
             a, b = lowered.index[part.name, element.plus], lowered.index[part.name, element.minus]
             if a != b:
                 branches.append(Branch(a, b, element.ohm))
