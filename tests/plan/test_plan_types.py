@@ -11,7 +11,6 @@ from pydantic import BaseModel, create_model
 from wiring.plan import types
 from wiring.plan.colours import colour_name, read_colour, split_colour
 from wiring.plan.fault import Fault
-from wiring.plan.insulation import INSULATION
 from wiring.plan.source import Source
 from wiring.plan.tree import read_tree
 from wiring.plan.types import PhaseCurrent, Rated, TerminalRef, Voltage, VoltageRange
@@ -179,16 +178,6 @@ def test_colours() -> None:
     assert split_colour("WHBU") == ("WH", "BU")
     assert split_colour("DBU") == ("DBU", "")
     assert colour_name("GNYE") == "green-yellow"
-
-
-def test_insulation_bears_what_its_name_says() -> None:
-    for word, row in INSULATION.items():
-        stated = word.rpartition("-")[2]
-        if stated.isdigit() and int(stated) > 10:
-            assert row.highest_c == float(stated)
-    # NFPA 70, table 310.4(1): MTW 90 °C dry and 60 °C wet; THWN-2 90 °C in both.
-    assert (INSULATION["MTW"].highest_c, INSULATION["MTW"].wet_c) == (90, 60)
-    assert (INSULATION["THWN-2"].highest_c, INSULATION["THWN-2"].wet_c) == (90, 90)
 
 
 @pytest.mark.parametrize("name", [name for name in types.__all__ if name != "Text"])

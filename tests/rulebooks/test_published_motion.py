@@ -187,7 +187,7 @@ ROWS = {
     "M061": derated_w,
     "M062": line_share,
     "M063": line_share,
-    "M064": lambda i: enclosure.altitude_offset(i["alt_m"], i["start_m"]).value,
+    "M064": lambda i: enclosure.altitude_offset(i["alt_m"] + 2000.0 - i["start_m"]).value,
     "M065": lambda i: bus.filter_capacitance(i["V"], i["I_A"], 60.0) * 1e6,
     "M066": lambda i: bus.filter_capacitance(i["V"], i["I_A"], 50.0) * 1e6,
     "M067": lambda i: bus.ripple_voltage(i["I_A"], i["f_line_Hz"], i["C_F"]),

@@ -55,12 +55,15 @@ MOTION = {
     "M105": free_air_factor,
     "M106": free_air_factor,
     **{f"M{n}": reinforced for n in (135, 136, 137)},
-    **{f"M{n}": lambda i: earthing.protective_resistance_limit(i["L_m"]).value for n in (138, 139)},
     **{f"M{n}": lambda i: separation(i["a"], i["b"], i["divider"]).value for n in (140, 141)},
     **{f"M{n}": class_5 for n in (156, 157, 158, 159)},
     **{f"M{n}": back_to_20c for n in (160, 161, 162)},
 }
 MOTION_NOT_COVERED = {
+    **{
+        f"M{n}": "connected appliances: a machine's protective conductors are held to their own resistance"
+        for n in (138, 139)
+    },
     "M094": "700 circular mils per ampere is a rule of thumb that no rulebook has",
     "M098": "a daisy chain of loads: the solver",
     "M104": "a copy of the formula with the wrong sign; see M103",

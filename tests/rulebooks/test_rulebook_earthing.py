@@ -188,12 +188,6 @@ def test_loop_limit():
             wrong()
 
 
-def test_resistance_of_long_protective_conductors_ends_at_1_ohm():
-    assert earthing.protective_resistance_limit(5).value == pytest.approx(0.3)
-    assert earthing.protective_resistance_limit(5.1).value == pytest.approx(0.4)
-    assert earthing.protective_resistance_limit(500).value == 1
-
-
 def test_discharge():
     """IEC 60204-1 6.2.4: 60 V after 5 s, plugs 1 s, 60 microcoulomb are exempt."""
     inside, plug = IEC.discharge_limit("enclosure"), IEC.discharge_limit("plug")

@@ -9,10 +9,10 @@ from wiring.design.conductors import Loading
 from wiring.design.faults import Faults
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
 
-#: The smallest conductor that may count on others in parallel in North America: 1/0 AWG (NFPA 70, 310.10(G)(1), from
-#: memory).
-LEAST_IN_PARALLEL_MM2 = 53.0
+#: The smallest conductor that may count on others in parallel in North America: 1/0 AWG [mm2].
+LEAST_IN_PARALLEL_MM2 = tabled("na", "parallel_smallest").value
 
 
 def allowed_rating(loading: Loading, faults: Faults, name: str) -> Limit | None:

@@ -6,22 +6,21 @@ from wiring.circuit.model import Node
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.elements import Feed
-from wiring.plan.insulation import INSULATION
 from wiring.plan.site import BuildingFeed, Mains
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.insulation import ASSUMED, highest_temperature
 from wiring.rulebooks.laying import Laying
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.voltage_drop_formulas import REACTANCE_OHM_PER_M
 from wiring.solver.operating import OperatingPoint
 
 #: Air temperature of a building where the plan gives none [°C]: that of its tables.
-_BUILDING_C = 30.0
-_ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+_BUILDING_C = tabled("common", "building_air").value
 
 
 def feed_insulation_c(machine: Machine, feed: BuildingFeed) -> float:
     """Highest temperature of the conductors of a feed [°C], the lowest common one where its insulation is not given."""
-    known = INSULATION.get(feed.insulation or "")
-    return known.highest_c if known else _ASSUMED_INSULATION_C[machine.plan.rulebook]
+    return highest_temperature(feed.insulation or ASSUMED[machine.plan.rulebook]).value
 
 
 def feed_laying(machine: Machine, mains: Mains, feed: BuildingFeed) -> Laying:

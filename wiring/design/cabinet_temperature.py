@@ -11,6 +11,7 @@ from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.loads import Fan
 from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Source
 from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
 
 _SECONDS_PER_HOUR = 3600.0
@@ -21,7 +22,8 @@ class Inside:
     """The cabinet in its hottest state. Without the cabinet's data `rise_k` is None and `inside_c` the ambient.
 
     `device_c` is the temperature that devices are derated for: thin air above 2000 m counts as warmer air.
-    `missing` says in words what would be needed to compute the rise, empty when it was computed.
+    `missing` says in words what would be needed to compute the rise, empty when it was computed; `source` is where it
+    stands.
     """
 
     state: str
@@ -31,6 +33,7 @@ class Inside:
     inside_c: float
     device_c: float
     missing: str
+    source: Source | None = None
 
 
 def fan_parts(machine: Machine) -> list[Part]:
@@ -81,4 +84,6 @@ def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     found = inside_temperature(cabinet, heat_w, machine.ambient_c, altitude_m, fan_m3_h(machine))
     if isinstance(found, NotTabled):
         return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, found.reason)
-    return Inside(state, heat_w, parts_w, found.rise_k, found.inside_c, found.inside_c + offset_k, "")
+    return Inside(
+        state, heat_w, parts_w, found.rise_k, found.inside_c, found.inside_c + offset_k, "", found.limit.source
+    )

@@ -8,6 +8,7 @@ from math import inf
 from wiring.design.fault_records import Clearing, Short
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import MAGNETIC_S, USUAL_OPENING_S
+from wiring.rulebooks.citation import Source
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
 
@@ -48,20 +49,27 @@ def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float)
     A thermal release and a fuse need no more energy at a higher current than at a lower one (derived: heat has less
     time to leave), so a point at a lower current also bounds them.
     """
-    found = inf
-    for name in short.devices:
-        if name in known:
-            found = min(found, _energy(known[name], current_a, short.dc))
-    return found
+    return _least_energy(known, short, current_a)[0]
 
 
-def _energy(device: Device, current_a: float, dc: bool) -> float:
+def energy_source(known: Mapping[str, Device], short: Short, current_a: float) -> Source | None:
+    """Where that energy stands; None where no device opens."""
+    return _least_energy(known, short, current_a)[1]
+
+
+def _least_energy(known: Mapping[str, Device], short: Short, current_a: float) -> tuple[float, Source | None]:
+    energies = (_energy(known[name], current_a, short.dc) for name in short.devices if name in known)
+    return min(energies, key=lambda one: one[0], default=(inf, None))
+
+
+def _energy(device: Device, current_a: float, dc: bool) -> tuple[float, Source | None]:
     limit = let_through(device, current_a, dc)
-    best = inf if isinstance(limit, NotTabled) else limit.value
+    best = (inf, None) if isinstance(limit, NotTabled) else (limit.value, limit.source)
     if device.family not in ("breaker", "fuse"):
         return best
     least = USUAL_OPENING_S * current_a**2 if device.family == "breaker" else 0.0  # its contacts take their time
     for point in device_curve(device, dc).points:
         if point.open_s is not None and point.current_a <= current_a and point.open_s > MAGNETIC_S:
-            best = min(best, max(point.current_a**2 * point.open_s, least))
+            energy = max(point.current_a**2 * point.open_s, least)
+            best = (energy, point.source) if energy < best[0] else best
     return best

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.design.machine import Machine
-from wiring.plan.insulation import INSULATION
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.insulation import ASSUMED, highest_temperature
 
-#: Insulation temperature taken where the plan names none [°C]: the lowest in common use.
-ASSUMED_INSULATION_C = {"iec": 70.0, "na": 60.0}
+
+def insulation_limit(machine: Machine, conductor: Conductor) -> Limit:
+    """Highest temperature of the conductor's insulation [°C], the assumed one where the plan names none."""
+    return highest_temperature(conductor.insulation or ASSUMED[machine.plan.rulebook])
 
 
 def insulation_c(machine: Machine, conductor: Conductor) -> float:
-    """Highest temperature of the conductor's insulation [°C]."""
-    known = INSULATION.get(conductor.insulation or "")
-    return known.highest_c if known else ASSUMED_INSULATION_C[machine.plan.rulebook]
+    """The same as a number [°C]."""
+    return insulation_limit(machine, conductor).value
 
 
 def is_outside(machine: Machine, conductor: Conductor) -> bool:

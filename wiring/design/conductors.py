@@ -20,14 +20,18 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.conductors import loaded_temperature_c
 from wiring.rulebooks.laying import Laying
+from wiring.rulebooks.limits import tabled
 
-#: A conductor loaded below this share of its grouped ampacity heats no neighbour: IEC 60364-5-52, 523.5; for control
-#: circuits NFPA 70, 724.51(A), while power conductors all count there (both from memory).
-LIGHTLY_LOADED = {"iec": 0.30, "na": 0.10}
-#: Single conductors in a wireway are not adjusted up to this number (NFPA 70, 376.22(B), from memory).
-WIREWAY_FREE = 30
-#: Conductors that lie together over no more than this length do not heat each other [m] (NFPA 70, 310.15(C)(1): 24 in).
-BUNDLED_ABOVE_M = 0.61
+#: A conductor loaded below this share of its grouped ampacity heats no neighbour; in the North American book this holds
+#: for control circuits, while power conductors all count there.
+LIGHTLY_LOADED = {
+    "iec": tabled("iec", "group_load_ignored_below").value / 100.0,
+    "na": tabled("na", "control_load_ignored_below").value / 100.0,
+}
+#: Single conductors in a wireway are not adjusted up to this number.
+WIREWAY_FREE = int(tabled("na", "wireway_count_free").value)
+#: Conductors that lie together over no more than this length do not heat each other [m].
+BUNDLED_ABOVE_M = tabled("na", "bundle_length_free").value
 _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR, Role.SIGNAL)
 
 

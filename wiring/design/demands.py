@@ -16,12 +16,13 @@ from wiring.parts.machinery import motor_shaft_power, servo_bus_power
 from wiring.parts.motion import stepper_bus_power, stepper_peak_bus_power
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor, Work
 from wiring.plan.models import StateEntry
+from wiring.rulebooks.limits import tabled
 from wiring.solver.assembly import Actuator, Demand, ElementKey
 
-#: Winding temperature for which copper losses are budgeted [°C]; a motor at work is hot (common practice, no source).
-WINDING_C = 80.0
-#: Iron loss of a stepper motor at 600 rpm where none is given [W], growing with speed (common practice, no source).
-IRON_LOSS_W_AT_600_RPM = 5.0
+#: Winding temperature for which copper losses are budgeted [°C]; a motor at work is hot.
+WINDING_C = tabled("common", "winding_hot").value
+#: Iron loss of a stepper motor at 600 rpm where none is given [W], growing with speed.
+IRON_LOSS_W_AT_600_RPM = tabled("common", "stepper_iron_loss").value
 _RAD_S_AT_600_RPM = 62.83185307179586
 
 

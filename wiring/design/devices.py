@@ -14,22 +14,22 @@ from wiring.plan.site import Upstream
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import breaker_breaking_capacity
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.devices import Device, surely_opens_at
+from wiring.rulebooks.devices import Device, surely_opens_at, surely_opens_source
 from wiring.rulebooks.fuses import CLASSES, UL_CLASSES, fuse_breaking_capacity
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import standard_ratings
 from wiring.rulebooks.steps import SMALL_UL_FUSE_A, SUPPLEMENTARY_A, last_at_most
 
 #: The name of the device of the building in front of the machine.
 UPSTREAM = "upstream"
-#: A short-circuit release of a motor protector answers at this multiple of the upper end of its range (common
-#: practice: makers print 12 to 14).
-MAGNETIC_OF_PROTECTOR = 13.0
+#: A short-circuit release of a motor protector answers at this multiple of the upper end of its range.
+MAGNETIC_OF_PROTECTOR = tabled("common", "protector_magnetic").value
 #: Class T of UL is written T-UL in the tables, because T alone is the time-lag miniature fuse of IEC 60127.
 _UPSTREAM_CLASS = {"T": "T-UL"}
 #: Where the plan names no fuse class, the slowest common one is taken for what passes for ever.
 _UNKNOWN_FUSE = "gG"
-#: The largest conventional operating current of a standard: 2.1 times the rating (IEC 60127-2, small fuses gG).
-_LARGEST_CONVENTIONAL = 2.1
+#: The largest conventional operating current of a standard, in rated currents.
+_LARGEST_CONVENTIONAL = tabled("common", "conventional_largest").value
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +137,13 @@ def conventional_operating_current(device: Device, *, dc: bool) -> float:
     Where its standard promises none near its rating, the largest multiple that one promises counts.
     """
     return min(surely_opens_at(device, dc), _LARGEST_CONVENTIONAL * device.rating_a)
+
+
+def conventional_source(device: Device, *, dc: bool) -> Source | None:
+    """Where that current stands."""
+    if surely_opens_at(device, dc) <= conventional_operating_current(device, dc=dc):
+        return surely_opens_source(device, dc)
+    return tabled("common", "conventional_largest").source
 
 
 def breaking_capacity(part: Part, device: Device) -> Limit | NotTabled:

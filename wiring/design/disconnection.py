@@ -19,18 +19,17 @@ from wiring.design.protective_devices import ProtectiveDevices
 from wiring.parts.elements import Pole
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, surely_opens_at
+from wiring.rulebooks.limits import tabled
 
-#: A loop of low impedance lets pass this multiple of the rating of its device (common practice: five to six times).
-_NA_MULTIPLE = 5.0
-_NA_SOURCE = Source("trade practice", "", "five times the rating of the device", Standing.COMMON_PRACTICE)
-#: A residual current device opens in time at this multiple of its residual current (IEC 61008-1, from memory), and in a
-#: TT system at its residual current within the time of the table.
-_RESIDUAL_MULTIPLE = 5.0
-#: A loop measured cold may be this share of what lets the device open, because conductors get warm (IEC 60204-1, A.4,
-#: from memory).
-_COLD_SHARE = 2.0 / 3.0
+#: A loop of low impedance lets pass this multiple of the rating of its device.
+_NA_LOOP = tabled("common", "na_loop_multiple")
+#: A residual current device opens in time at this multiple of its residual current, and in a TT system at its residual
+#: current within the time of the table.
+_RESIDUAL_MULTIPLE = tabled("common", "residual_opens_at").value
+#: A loop measured cold may be this share of what lets the device open, because conductors get warm.
+_COLD_SHARE = tabled("common", "cold_loop").value
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,9 +140,9 @@ def _limit(
 ) -> Limit | NotTabled:
     """The longest time to disconnect [s], or the least current [A] in a book that gives no times."""
     if machine.plan.rulebook == "na":
-        needed = min((_NA_MULTIPLE * device.rating_a for device in known.values()), default=inf)
+        needed = min((_NA_LOOP.value * device.rating_a for device in known.values()), default=inf)
         absent = NotTabled("rating and class of a device in front of it")
-        return Limit(needed, "A", _NA_SOURCE) if needed < inf else absent
+        return Limit(needed, "A", _NA_LOOP.source) if needed < inf else absent
     return machine.book.disconnection_time(earthing, "ac", short.volts, nearest.rating_a if nearest else None)
 
 
@@ -159,7 +158,7 @@ def opens_in_time(machine: Machine, device: Device, short: Short) -> bool:
 
 
 def _needed(device: Device, short: Short, limit: Limit) -> float:
-    return _NA_MULTIPLE * device.rating_a if limit.unit == "A" else surely_opens_at(device, short.dc, limit.value)
+    return _NA_LOOP.value * device.rating_a if limit.unit == "A" else surely_opens_at(device, short.dc, limit.value)
 
 
 def _residual(machine: Machine, faults: ShortCircuits, short: Short, share: float) -> tuple[str, float]:

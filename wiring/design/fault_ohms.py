@@ -9,15 +9,15 @@ from wiring.design.conductor_place import insulation_c
 from wiring.design.fault_paths import FaultPaths
 from wiring.design.machine import Machine
 from wiring.design.wire_resistance import conductor_ohm, length_m
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.voltage_drop_formulas import REACTANCE_OHM_PER_M
 from wiring.solver.lowering import ConductingElement
 from wiring.solver.network import Scalar
 
-#: Conductors are taken at this temperature for the highest current [°C] (IEC 60909-0, from memory).
-COLD_C = 20.0
-#: Up to this cross-section a conductor is a resistance alone [mm2] (BS 7671 appendix 4, from memory): at 16 mm2 its
-#: reactance of 0.08 mohm/m adds 0.2 % to the impedance.
-RESISTIVE_MM2 = 16.0
+#: Conductors are taken at this temperature for the highest current [°C].
+COLD_C = tabled("common", "conductor_cold").value
+#: Up to this cross-section a conductor is a resistance alone [mm2]: its reactance adds 0.2 % to the impedance there.
+RESISTIVE_MM2 = tabled("common", "reactance_counts_above").value
 _LEAST_OHM = 1e-6
 
 

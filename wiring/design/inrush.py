@@ -20,6 +20,7 @@ from wiring.parts.incoming import Supply, Transformer
 from wiring.parts.loads import ProcessSource, Pump
 from wiring.parts.motors import Motor
 from wiring.parts.switching import Coiled, SafetyRelay
+from wiring.rulebooks.citation import Source
 from wiring.rulebooks.transformers import switch_on_current, transformer_current
 
 
@@ -28,12 +29,13 @@ class Inrush:
     """One part on one line of the mains. `amps` is its peak (of a motor: its starting current), None when not given.
 
     `devices` and `contacts` are the parts that the peak passes, the one nearest to the source first; `moment` names the
-    contactor that switches it on, "" for the main switch. `estimated` says that a typical multiple was taken.
+    contactor that switches it on, "" for the main switch. `estimated` is where a typical multiple stands, None for a
+    peak that is given.
     """
 
     part: str
     amps: float | None
-    estimated: bool
+    estimated: Source | None
     line: int
     devices: tuple[str, ...]
     contacts: tuple[str, ...]
@@ -41,21 +43,22 @@ class Inrush:
     motor: bool
 
 
-def _amps(part: Part) -> tuple[float | None, bool, bool] | None:
-    """Peak, whether it is estimated, whether it is that of a motor; None for a part without any."""
+def _amps(part: Part) -> tuple[float | None, Source | None, bool] | None:
+    """Peak, where it stands if it is estimated, whether it is that of a motor; None for a part without any."""
     data = part.data
     match data:
         case Supply() | ProcessSource() | Drive():
-            return data.inrush, False, False
+            return data.inrush, None, False
         case Transformer() if data.inrush is not None:
-            return data.inrush, False, False
+            return data.inrush, None, False
         case Transformer():
             rated = transformer_current(data.rated, data.primary.volts)
-            return switch_on_current(rated, toroid=False, worst=False).value, True, False
+            peak = switch_on_current(rated, toroid=False, worst=False)
+            return peak.value, peak.source, False
         case Motor():
-            return (data.start_factor * data.rated_current if data.rated_current else None), False, True
+            return (data.start_factor * data.rated_current if data.rated_current else None), None, True
         case Pump():
-            return data.start_factor * data.rated.current_a, False, True
+            return data.start_factor * data.rated.current_a, None, True
     return None
 
 

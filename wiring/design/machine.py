@@ -21,10 +21,11 @@ from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading
 from wiring.plan.source import Place
 from wiring.rulebooks.book import Rulebook, rulebook
+from wiring.rulebooks.limits import tabled
 from wiring.solver.lowering import Lowered, lower
 
-#: Ambient temperature taken where a plan gives none [°C]: the rated ambient of IEC 60204-1, 4.4.3.
-ASSUMED_AMBIENT_C = 40.0
+#: Ambient temperature taken where a plan gives none [°C]: that which every machine is made for.
+ASSUMED_AMBIENT_C = tabled("iec", "ambient_max").value
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,10 @@ from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.wire_resistance import conductor_ohm
 from wiring.rulebooks.book import Rulebook
+from wiring.rulebooks.limits import tabled
 
-#: Currents in parallel conductors are unequal when two differ by more than this share of what each should carry
-#: (IEC 60364-4-43, 433.4.2, note, from memory).
-UNEQUAL_ABOVE = 0.10
+#: Currents in parallel conductors are unequal when two differ by more than this share of what each should carry.
+UNEQUAL_ABOVE = tabled("common", "parallel_difference").value
 
 
 @dataclass(frozen=True, slots=True)

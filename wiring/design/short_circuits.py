@@ -25,6 +25,7 @@ from wiring.design.operation import Operation
 from wiring.design.protective_devices import ProtectiveDevices
 from wiring.parts.elements import Function
 from wiring.plan.site import Mains
+from wiring.rulebooks.limits import tabled
 from wiring.solver.short_circuit import (
     FaultCurrent,
     FeedingMotor,
@@ -34,8 +35,8 @@ from wiring.solver.short_circuit import (
     loop_impedances,
 )
 
-#: Share of its nominal voltage that the mains may fall to for the lowest current (IEC 60909-0, table 1, from memory).
-LOWEST_MAINS = 0.95
+#: Share of its nominal voltage that the mains may fall to for the lowest current.
+LOWEST_MAINS = tabled("common", "mains_lowest_in_fault")
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +185,7 @@ class _Finder:
         assert ohm.fed is not None
         origin = self.origins[place.reached.origin]
         volts = origin.volts * place.volts_factor
-        least = LOWEST_MAINS * volts if origin.part == MAINS else volts
+        least = LOWEST_MAINS.value * volts if origin.part == MAINS else volts
         alone = limited_current(volts, ohm.cold, origin.limit_a, origin.peak_a, origin.cuts_out)
         initial_a = limited_current(volts, ohm.fed, origin.limit_a, origin.peak_a, origin.cuts_out).initial_a
         return Short(

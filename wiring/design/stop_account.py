@@ -24,10 +24,11 @@ from wiring.design.stopping import Stopping
 from wiring.parts.bus import run_on_time
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
+from wiring.rulebooks.limits import tabled
 from wiring.solver.operating import OperatingPoint
 
-#: Voltage below which a live part is taken as no longer dangerous to touch [V]: IEC 60204-1, 6.2.4.
-TOUCH_V = 60.0
+#: Voltage below which a live part is taken as no longer dangerous to touch [V].
+TOUCH_V = tabled("iec", "residual_voltage_max").value
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,9 +14,10 @@ from wiring.parts.bus import rectified_peak, ripple_voltage
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Capacitor, Converter, Rectifier, Transformer
+from wiring.rulebooks.limits import tabled
 
-#: The mains may stand this share above their nominal voltage (IEC 60204-1, 4.3.2, from memory).
-HIGH_MAINS = 0.10
+#: What the mains may stand at, in their nominal voltage.
+HIGHEST_MAINS = tabled("iec", "ac_supply_voltage_max")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,7 @@ def unregulated_rails(machine: Machine, operation: Operation, faults: ShortCircu
                 transformer.name if transformer else "",
                 ac_v,
                 regulation,
-                rectified_peak(ac_v, data.drop / 2.0, regulation, HIGH_MAINS),
+                rectified_peak(ac_v, data.drop / 2.0, regulation, HIGHEST_MAINS.value - 1.0),
                 volts,
                 amps,
                 state,

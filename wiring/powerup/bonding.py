@@ -9,9 +9,10 @@ from wiring.circuit.roles import Role, is_earth_point
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage
+from wiring.rulebooks.limits import tabled
 
-#: Largest resistance of the bonding circuit by NFPA 79, 18.2 [ohm] (from memory).
-_NA_BONDING_OHM = 0.1
+#: Largest resistance of the bonding circuit by NFPA 79 [ohm].
+_NA_BONDING_OHM = tabled("na", "bonding_resistance_max").value
 #: Least error of a milliohm meter with its clips, so that a sound conductor is not called wrong [ohm].
 _METER_MILLIOHM = 0.002
 

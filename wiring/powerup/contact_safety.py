@@ -22,6 +22,7 @@ from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Rec
 from wiring.parts.incoming import Inlet, Rectifier
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.powerup.step import Access, Who
+from wiring.rulebooks.limits import tabled
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -30,8 +31,8 @@ if TYPE_CHECKING:
 RATINGS_V = (300, 600, 1000)
 #: Nobody puts a probe on what may stand higher than this [V].
 MOST_CONTACT_V = 1000.0
-#: The mains may stand this much above its nominal voltage (EN 50160; common practice for a supply).
-_HIGH_SHARE = 1.1
+#: What the mains may stand at, in its nominal voltage.
+_HIGH_SHARE = tabled("iec", "ac_supply_voltage_max").value
 #: Parts that hold nothing but metal.
 _ONLY_METAL = (Terminals, Connector, Metalwork, EarthBar, Inlet)
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON, Function.SHIELD)

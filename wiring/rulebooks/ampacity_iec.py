@@ -12,10 +12,11 @@ from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.conductors import exchange_note, gauge_size, largest_not_above
 from wiring.rulebooks.laying import Laying
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, load
 
-TERMINAL_C = 70.0
-"""What a terminal without a marking is trusted with, °C (IEC 60364-5-52 table 52.1 note, from memory)."""
+TERMINAL_C = tabled("common", "terminal_unmarked").value
+"""What a terminal without a marking is trusted with, °C."""
 _POWER_FROM_MM2 = 0.75
 
 

@@ -13,19 +13,20 @@ from math import floor, inf
 from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import load
 from wiring.rulebooks.time_current import Curve, CurvePoint, OpeningTime, by_current, in_rating_band, rated_points
 
-MAGNETIC_S = 0.1
-#: Opening time of a miniature breaker in its magnetic range, half a cycle (common practice, no source).
-USUAL_OPENING_S = 0.01
-DC_MUST_TRIP_FACTOR = 1.5
+MAGNETIC_S = tabled("common", "breaker_at_once").value
+_USUAL_OPENING = tabled("common", "breaker_half_cycle")
+#: Opening time of a miniature breaker in its magnetic range.
+USUAL_OPENING_S = _USUAL_OPENING.value
+DC_MUST_TRIP_FACTOR = tabled("common", "breaker_dc_trip").value
 
 _DC_NOTE = (
     "on DC the magnetic release is taken at 1.5 times its AC figure to trip and 1.0 times to hold; sources disagree"
 )
 _NO_CURVE_NOTE = "the curve is not known: no magnetic release is counted on to trip, the most sensitive one to hold"
-_HALF_CYCLE = Source("common practice", "", "miniature breakers open within half a cycle", Standing.COMMON_PRACTICE)
 
 
 def default_standard(curve: str) -> str:
@@ -104,7 +105,7 @@ def breaker_let_through(curve: str, rating_a: float, fault_a: float, dc: bool, s
     if band.max_s > MAGNETIC_S:
         return Limit(fault_a**2 * band.max_s, "A2s", band.max_source, band.note)
     note = "current squared times half a cycle; no energy class is known, and the standard promises only 0.1 s"
-    return Limit(fault_a**2 * USUAL_OPENING_S, "A2s", _HALF_CYCLE, note)
+    return Limit(fault_a**2 * USUAL_OPENING_S, "A2s", _USUAL_OPENING.source, note)
 
 
 def breaker_breaking_capacity(marked_a: float | None, standard: str = "IEC 60898-1") -> Limit:

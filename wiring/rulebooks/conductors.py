@@ -13,16 +13,17 @@ from math import pi
 from wiring.quantities import WireSize, parse_wire_size
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, load
 
-COPPER_ZERO_C = 234.5
-"""Temperature below zero at which the resistance of copper would vanish on a straight line (IEC 60228, 60287)."""
-COPPER_OHM_MM2_PER_M = 0.017241
-"""Resistivity of copper at 20 °C, 100 % IACS (IEC 60028, from memory)."""
-ALPHA_75_PER_K = 0.00323
-"""Temperature coefficient of copper at 75 °C (NFPA 70 chapter 9 table 8, note 2)."""
-STRANDING = 1.02
-"""Length of strands over length of wire, as table 8 has it: 7.95/7.77 at 18 AWG."""
+COPPER_ZERO_C = tabled("common", "copper_zero").value
+"""Temperature below zero at which the resistance of copper would vanish on a straight line."""
+COPPER_OHM_MM2_PER_M = tabled("common", "copper_resistivity").value
+"""Resistivity of copper at 20 °C."""
+ALPHA_75_PER_K = tabled("common", "copper_coefficient_75c").value
+"""Temperature coefficient of copper at 75 °C."""
+STRANDING = tabled("common", "strand_lay").value
+"""Length of strands over length of wire."""
 M_PER_KFT = 304.8
 MM2_PER_CIRCULAR_MIL = pi / 4 * 0.0254**2
 _CLASSES = {"1": "1-2", "2": "1-2", "5": "5-6", "6": "5-6"}

@@ -113,6 +113,12 @@ def surely_opens_at(device: Device, dc: bool, within_s: float = inf) -> float:
     return curve.conventional_current() if within_s == inf else curve.opening_current(within_s)
 
 
+def surely_opens_source(device: Device, dc: bool, within_s: float = inf) -> Source | None:
+    """Where the current of `surely_opens_at` stands; None where none is promised."""
+    current_a = surely_opens_at(device, dc, within_s)
+    return clears(device, current_a, dc).max_source if current_a < inf else None
+
+
 def let_through(device: Device, fault_a: float, dc: bool) -> Limit | NotTabled:
     """Energy that a device lets through at a fault current [A2s]; see the functions of its family.
 

@@ -8,12 +8,11 @@ from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL, gauge_size
-from wiring.rulebooks.limits import limit
+from wiring.rulebooks.limits import limit, tabled
 from wiring.rulebooks.tables import Row, load
 
-#: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s]
-#: (IEC 60364-4-43, 434.5.2).
-ADIABATIC_HEATING_MAX_S = 5.0
+#: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s].
+ADIABATIC_HEATING_MAX_S = tabled("common", "adiabatic_time").value
 #: Line voltage by the root of three is this near the printed voltage to earth (400 V gives 230.94 V, 0.41 %).
 _NOMINAL_WITHIN = 0.005
 _FAMILIES = {
@@ -228,15 +227,3 @@ def disconnection_time(system: str, kind: str, u0_v: float, final_a: float | Non
     if row is None:
         return NotTabled(f"no time is tabled for {u0_v:g} V {kind.upper()} to earth in a {system} system")
     return row.limit("time_s", row.text("note"))
-
-
-def protective_resistance_limit(length_m: float) -> Limit | NotTabled:
-    """Highest resistance to measure along a protective conductor, ohm: 0.3 to 5 m, 0.1 more for each further 7.5 m.
-
-    Never above 1 ohm. Source: DIN VDE 0701-0702:2008, as quoted by one maker of test instruments.
-    """
-    base, step, most = (limit("iec", f"segment_continuity_{name}") for name in ("base", "step", "most"))
-    if isinstance(base, NotTabled) or isinstance(step, NotTabled) or isinstance(most, NotTabled):
-        return NotTabled("no limit of the resistance of protective conductors is tabled")
-    steps = max(0, -int(-(length_m - 5) // 7.5))
-    return Limit(min(base.value + steps * step.value, most.value), "ohm", base.source)

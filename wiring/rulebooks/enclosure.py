@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import TableError, load
 
-_DERATING = Source("common practice", "", "5 K per 1000 m above 2000 m, data sheets of supplies", Standing.ONE_SOURCE)
+_THIN_AIR_RISE, _THIN_AIR_FROM = tabled("common", "thin_air_rise"), tabled("common", "thin_air_from")
 _RISE = Source("IEC TR 60890", "2014", "effective cooling surface, dT = P / (k A)", Standing.COMPUTED)
 _MEAN_NOTE = "mean of the cabinet; the air below its roof is hotter"
 #: Pressure of the standard atmosphere by altitude, 1 at sea level (ISO 2533).
@@ -146,9 +147,10 @@ def inside_temperature(
     return InsideTemperature(ambient_c + rise_k, rise_k, wall_w_per_k * rise_k, fan_w_per_k * rise_k, limit)
 
 
-def altitude_offset(altitude_m: float, start_m: float = 2000.0) -> Limit:
-    """What must be added to the air temperature of a device for thin air [K]. Source: common practice, one source."""
-    return Limit(5.0 * max(0.0, altitude_m - start_m) / 1000.0, "K", _DERATING)
+def altitude_offset(altitude_m: float) -> Limit:
+    """What must be added to the air temperature of a device for thin air [K]. Source: table limits, one source."""
+    above_m = max(0.0, altitude_m - _THIN_AIR_FROM.value)
+    return Limit(_THIN_AIR_RISE.value * above_m / 1000.0, "K", _THIN_AIR_RISE.source)
 
 
 def derated(rated: float, from_c: float, slope_per_k: float, inside_c: float) -> float:

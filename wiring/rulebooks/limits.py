@@ -7,16 +7,25 @@ from math import inf, log
 
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.tables import load
-
-#: Share of the available current that should stay free (common practice, no source).
-KEPT_FREE = 0.20
+from wiring.rulebooks.tables import TableError, load
 
 
 def limit(book: str, name: str) -> Limit | NotTabled:
-    """The limit of that name in table `limits` of "iec" or "na"; its note is the condition it holds under."""
+    """The limit of that name in table `limits` of "iec", "na" or "common"; its note is the condition it holds under."""
     row = load(book, "limits").row(name)
     return row.limit("value", row.text("condition")) if row else NotTabled(f"this rulebook has no limit {name!r}")
+
+
+def tabled(book: str, name: str) -> Limit:
+    """The same of a limit that the book must have; TableError where it has none."""
+    found = limit(book, name)
+    if isinstance(found, NotTabled):
+        raise TableError(f"table {book}/limits has no row {name!r}")
+    return found
+
+
+#: Share of the available current that should stay free.
+KEPT_FREE = tabled("common", "kept_free").value
 
 
 def words(name: str) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import next_standard, standard_at_or_below
 from wiring.rulebooks.tables import load
 
@@ -20,7 +21,8 @@ _COLUMNS = {
     460: (440.0, 480.0),
     575: (550.0, 600.0),
 }
-_SINGLE = Source("NFPA 70", "2023", "430.22", Standing.CONFIRMED)
+_CONTINUOUS = tabled("na", "continuous_margin").value
+_SINGLE = tabled("na", "motor_conductor_margin")
 _SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
 _FEEDER = Source("NFPA 70", "2023", "430.62(A)", Standing.CONFIRMED)
 _CONDUCTOR_IEC = Source("IEC 60204-1", "2016", "12.4", Standing.FROM_MEMORY)
@@ -62,7 +64,7 @@ def motor_conductor(book: str, current_a: float) -> Limit:
     Raises ValueError for a current not above zero. Source: NFPA 70 430.22; IEC 60204-1 12.4.
     """
     above_zero(current_a=current_a)
-    return Limit(1.25 * current_a, "A", _SINGLE) if book == "na" else Limit(current_a, "A", _CONDUCTOR_IEC)
+    return Limit(_SINGLE.value * current_a, "A", _SINGLE.source) if book == "na" else Limit(current_a, "A", _CONDUCTOR_IEC)
 
 
 def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
@@ -74,8 +76,8 @@ def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, nonco
     if not motors_a:
         raise ValueError("no motor is named; a feeder of motors has at least one")
     not_negative(smallest_motor_a=min(motors_a), continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
-    motors = 0.25 * max(motors_a) + sum(motors_a)
-    return Limit(motors + 1.25 * continuous_a + noncontinuous_a, "A", _SEVERAL)
+    motors = (_SINGLE.value - 1.0) * max(motors_a) + sum(motors_a)
+    return Limit(motors + _CONTINUOUS * continuous_a + noncontinuous_a, "A", _SEVERAL)
 
 
 def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0) -> Limit:
@@ -92,8 +94,8 @@ def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0
     others = sum(amps for _, amps in branches) - own
     note = f"{rating:.4g} A for the largest motor, {others:.4g} A for the others"
     if others_a:
-        note += f", {1.25 * others_a:.4g} A for other loads"
-    return Limit(rating + others + 1.25 * others_a, "A", _FEEDER, note)
+        note += f", {_CONTINUOUS * others_a:.4g} A for other loads"
+    return Limit(rating + others + _CONTINUOUS * others_a, "A", _FEEDER, note)
 
 
 @dataclass(frozen=True, slots=True)

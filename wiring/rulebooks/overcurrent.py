@@ -8,11 +8,12 @@ from math import inf
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, load
 
-#: What a device lets pass for ever may be this multiple of the ampacity (IEC 60364-4-43, 433.1: one source).
-LASTING_FACTOR = 1.45
-_CONTINUOUS = Source("NFPA 70", "2023", "210.20(A) and 215.3", Standing.CONFIRMED)
+#: What a device lets pass for ever may be this multiple of the ampacity.
+LASTING_FACTOR = tabled("common", "lets_pass_for_ever").value
+_CONTINUOUS = tabled("na", "continuous_margin")
 _DESIGN = Source("IEC 60364-4-43", "2008", "433.1, Ib <= In", Standing.FROM_MEMORY)
 _RULE_1 = Source("IEC 60364-4-43", "2008", "433.1, In <= Iz", Standing.FROM_MEMORY)
 _RULE_2 = Source("IEC 60364-4-43", "2008", "433.1, I2 <= 1.45 Iz", Standing.ONE_SOURCE)
@@ -39,7 +40,7 @@ def least_device_rating(book: str, continuous_a: float, noncontinuous_a: float =
     """
     not_negative(continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
     if book == "na":
-        return Limit(1.25 * continuous_a + noncontinuous_a, "A", _CONTINUOUS)
+        return Limit(_CONTINUOUS.value * continuous_a + noncontinuous_a, "A", _CONTINUOUS.source)
     return Limit(continuous_a + noncontinuous_a, "A", _DESIGN)
 
 

@@ -9,6 +9,7 @@ from wiring.parts.ranges import not_negative
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.devices import Device, clears, device_curve
 from wiring.rulebooks.tables import load
+from wiring.rulebooks.time_current import OpeningTime
 
 
 class Order(StrEnum):
@@ -21,13 +22,15 @@ class Order(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Selectivity:
-    """The answer, the latest time of the lower and the earliest of the upper device [s], and what it rests on."""
+    """The answer, the latest time of the lower and the earliest of the upper device [s], and what they rest on."""
 
     order: Order
     down_latest_s: float
     up_earliest_s: float
     source: Source | None
     note: str = ""
+    latest_source: Source | None = None
+    earliest_source: Source | None = None
 
 
 def fuse_ratio(up_a: float, down_a: float) -> tuple[float, Source]:
@@ -51,17 +54,18 @@ def selective(up: Device, down: Device, fault_a: float, dc: bool = False) -> Sel
     not_negative(fault_a=fault_a)
     below, above = clears(down, fault_a, dc), clears(up, fault_a, dc)
     if up.family == down.family == "fuse" and up.curve == down.curve == "gG":
-        return _two_fuses(up, down, below.max_s, above.min_s)
+        return _two_fuses(up, down, below, above)
     if below.max_s <= above.min_s:
         order = Order.SELECTIVE
     elif above.max_s < below.min_s:
         order = Order.WRONG
     else:
         order = Order.UNDECIDED
-    return Selectivity(order, below.max_s, above.min_s, above.min_source or below.max_source, above.note or below.note)
+    source, note = above.min_source or below.max_source, above.note or below.note
+    return Selectivity(order, below.max_s, above.min_s, source, note, below.max_source, above.min_source)
 
 
-def _two_fuses(up: Device, down: Device, down_latest_s: float, up_earliest_s: float) -> Selectivity:
+def _two_fuses(up: Device, down: Device, below: OpeningTime, above: OpeningTime) -> Selectivity:
     ratio, source = fuse_ratio(up.rating_a, down.rating_a)
     melting, total = device_curve(up, False).melting_a2s, device_curve(down, False).total_a2s
     by_energy = melting is not None and total is not None and melting >= total
@@ -69,4 +73,4 @@ def _two_fuses(up: Device, down: Device, down_latest_s: float, up_earliest_s: fl
     note = f"ratio of the ratings {up.rating_a / down.rating_a:.2f}, {ratio:g} needed"
     if melting is not None and total is not None:
         note += f"; melting I2t {melting:g} A2s above, total I2t {total:g} A2s below"
-    return Selectivity(order, down_latest_s, up_earliest_s, source, note)
+    return Selectivity(order, below.max_s, above.min_s, source, note, below.max_source, above.min_source)

@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from math import inf, isfinite, sqrt
 
 from wiring.rulebooks.citation import Source
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, is_above
 
-#: Below this time a fuse heats without loss, so that its I2t no longer depends on the current (IEC 60269-1, at 50 Hz).
-I2T_RULES_BELOW_S = 0.01
+#: Below this time a fuse heats without loss, so that its I2t no longer depends on the current.
+I2T_RULES_BELOW_S = tabled("common", "fuse_energy_below").value
 #: Half a cycle of 60 Hz: within it a current-limiting fuse of UL 248 opens, where the limits of its class hold.
 HALF_CYCLE_60_HZ_S = 1.0 / 120.0
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from math import sqrt
 
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import load
 
-REACTANCE_OHM_PER_M = 0.08e-3
-"""Reactance of one conductor of an ordinary cable (IEC 60364-5-52 annex G, one source)."""
+REACTANCE_OHM_PER_M = tabled("iec", "cable_reactance_default").value / 1000.0
+"""Reactance of one conductor of an ordinary cable."""
 
 
 def dc_drop_v(current_a: float, ohm_per_m: float, length_m: float, conductors: int = 2) -> float:
@@ -46,9 +47,6 @@ def area_for_drop_mm2(
     return conductors * resistivity_ohm_mm2_per_m * length_m * current_a / drop_v
 
 
-_NA_NOTE = "a recommendation of an informational note: 3 % in the branch, 5 % with its feeder"
-_NA = Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)
-_PRACTICE = Source("Trade practice", "", "logic and sensor supplies", Standing.COMMON_PRACTICE)
 _LONG_M = 100.0
 
 
@@ -58,13 +56,10 @@ def drop_limit(book: str, use: str) -> Limit | NotTabled:
     "iec": IEC 60204-1 12.5; "na": the note of NFPA 70 210.19(A); logic: common practice, 3 %.
     """
     if use == "logic":
-        return Limit(3.0, "%", _PRACTICE)
+        return tabled("common", "logic_drop")
     if use != "machine":
         return NotTabled(f"no limit of voltage drop is known for {use!r}")
-    if book == "na":
-        return Limit(5.0, "%", _NA, _NA_NOTE)
-    row = load("iec", "limits").row("voltage_drop_max")
-    return row.limit("value") if row else NotTabled("no limit of voltage drop is tabled")
+    return tabled(book, "voltage_drop_max")
 
 
 def drop_limit_with_feed(book: str, length_m: float) -> Limit:
@@ -74,7 +69,7 @@ def drop_limit_with_feed(book: str, length_m: float) -> Limit:
     percent at most; "na": the note of NFPA 70 210.19(A).
     """
     if book == "na":
-        return Limit(5.0, "%", _NA, _NA_NOTE)
+        return tabled("na", "voltage_drop_max")
     [row] = load("iec", "voltage_drop_installation").where(supply="public", load="other")
     more = min(
         row.number("extra_over_100m_percent_per_m") * max(0.0, length_m - _LONG_M), row.number("extra_max_percent")

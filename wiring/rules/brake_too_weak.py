@@ -23,10 +23,12 @@ from wiring.design.design import Design
 from wiring.findings import Number, Signal
 from wiring.parts.motors import Brake, Shaft
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Judgement, Rule
 
-#: Torque of a holding brake as a multiple of what it holds (common practice, no source).
-MARGIN = 1.5
+#: Torque of a holding brake as a multiple of what it holds.
+_MARGIN = tabled("common", "brake_margin")
+MARGIN = _MARGIN.value
 
 RULE = Rule(
     slug="brake-too-weak",
@@ -39,7 +41,6 @@ RULE = Rule(
     ),
 )
 _STATICS = Source("statics", "", "moments about the shaft", Standing.COMPUTED)
-_PRACTICE = Source("trade practice", "", "1.5 times the torque of the load", Standing.COMMON_PRACTICE)
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -74,6 +75,6 @@ def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) ->
         design.place(name, "torque"),
         signal=RULE.signal if falls else Signal.CAUTION,
         numbers=(Number("brake", held, "N·m", name), Number("load", load, "N·m", f"weight at the shaft of {motor}")),
-        limit=Limit(load, "N·m", _STATICS) if falls else Limit(MARGIN * load, "N·m", _PRACTICE),
+        limit=Limit(load, "N·m", _STATICS) if falls else Limit(MARGIN * load, "N·m", _MARGIN.source),
         mend=(f"Take a brake of {MARGIN * load:.3g} N·m or more for {motor}, or balance the load.",),
     )

@@ -27,6 +27,7 @@ from wiring.findings import Number, Signal
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.earthing import enlarged_protective_mm2
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import next_standard, protects_conductor
 from wiring.rules.rule import Judgement, Rule
 
@@ -46,8 +47,8 @@ RULE = Rule(
     ),
 )
 _GROWN = Source("NFPA 70", "2023", "250.122(B)", Standing.CONFIRMED)
-#: Up to this rating the next standard one is allowed in a North American building [A] (NFPA 70, 240.4(B)).
-_ROUNDED_UP_TO_A = 800.0
+#: Up to this rating the next standard one is allowed in a North American building [A].
+_ROUNDED_UP_TO_A = tabled("na", "next_standard_to").value
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -87,7 +88,7 @@ def _line(
         design.place(mains.inlet) if mains.inlet else None,
         numbers=(
             Number("device", upstream.rating, "A", upstream.kind),
-            Number("ampacity", ampacity.value, "A", feed.size.text),
+            Number("ampacity", ampacity.value, "A", feed.size.text, ampacity.source),
         ),
         limit=limit if broken is verdicts[0] else broken.limit,
         mend=(f"Have the device changed for one of {limit.value:.3g} A or less, or the feed for a thicker one.",),

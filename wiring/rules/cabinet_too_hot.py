@@ -72,7 +72,7 @@ def check(design: Design) -> Iterator[Judgement]:
         _place(design),
         signal=Signal.WARNING if conductors else RULE.signal,
         numbers=(
-            Number("inside", inside.inside_c, "°C", "mean of the cabinet"),
+            Number("inside", inside.inside_c, "°C", "mean of the cabinet", inside.source),
             Number("ambient", design.ambient_c, "°C", f"around it{given}"),
             Number("heat", inside.heat_w, "W", ", ".join(f"{name} {watts:.3g} W" for name, watts in hottest)),
         ),

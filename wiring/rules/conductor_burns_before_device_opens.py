@@ -27,7 +27,7 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.clearing import greatest_energy
+from wiring.design.clearing import energy_source, greatest_energy
 from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
 from wiring.design.fault_records import FAULT_CURRENT
@@ -36,6 +36,7 @@ from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
+from wiring.rulebooks.insulation import ASSUMED
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands, withstood_energy
 from wiring.rules.causes import behind
 from wiring.rules.fault_words import amperes, is_assumed, joule_integral, listed
@@ -55,7 +56,6 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "240.1 and 110.10", Standing.FROM_MEMORY)),
     ),
 )
-_ASSUMED_INSULATION = {"iec": "pvc-70", "na": "TW"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ def _heated(design: Design) -> Iterator[tuple[ConductorFault, Conductor, Limit |
         figure = design.conductors.get(row.id)
         if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
             continue
-        kind = (wire.insulation or _ASSUMED_INSULATION[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
+        kind = (wire.insulation or ASSUMED[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
         yield row, wire, factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
 
 
@@ -158,7 +158,13 @@ def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
         because=because,
         numbers=(
             Number("fault current", worst.amps, "A", f"{named(worst.short.node)} to {named(worst.short.against)}"),
-            Number("let through", worst.energy, "A2s", str(known or device)),
+            Number(
+                "let through",
+                worst.energy,
+                "A2s",
+                str(known or device),
+                energy_source(design.short_circuits.known, worst.short, worst.amps),
+            ),
         ),
         limit=worst.bears,
         mend=(

@@ -21,6 +21,7 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import Conductor
+from wiring.design.conductor_place import insulation_limit
 from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.conductors import ConductorFigure
 from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
@@ -107,7 +108,13 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
         design.circuit.conductor[names[0]].place,
         numbers=(
             Number("air", figure.ambient_c, "°C", f"around {worst}"),
-            Number("insulation", figure.insulation_c, "°C", "highest temperature"),
+            Number(
+                "insulation",
+                figure.insulation_c,
+                "°C",
+                "highest temperature",
+                insulation_limit(design.machine, design.circuit.conductor[worst]).source,
+            ),
         ),
         limit=figure.ampacity if not isinstance(figure.ampacity, NotTabled) else None,
         mend=(mend,),
@@ -144,7 +151,13 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
             "A",
             f"state {figure.state}" if figure.state in design.state_entries else figure.state,
         ),
-        Number("ampacity", figure.bound.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
+        Number(
+            "ampacity",
+            figure.bound.value,
+            "A",
+            f"{conductor.size.text} at {figure.ambient_c:.0f} °C",
+            figure.bound.source,
+        ),
     ]
     if protection is not None and protection.rating_a != float("inf"):
         numbers.append(Number("protected by", protection.rating_a, "A", protection.part))

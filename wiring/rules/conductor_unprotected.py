@@ -14,7 +14,7 @@ Quiet
 Not judged
     Conductors at the inlet, when the plan does not say which device stands in front of the machine.
 Known limits
-    A conductor of up to 3 m from a source to the first device is passed over (IEC 60204-1, 7.2.8, from memory).
+    A conductor of up to 3 m from a source to the first device is passed over (IEC 60204-1, 7.2.8).
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ from wiring.findings import Number, Signal
 from wiring.parts.elements import Output
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -39,8 +40,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "7.2.3", Standing.FROM_MEMORY)),
     ),
 )
-#: Length up to which a conductor may run from a source to the device that protects it [m] (from memory).
-TAP_LENGTH_M = 3.0
+#: Length up to which a conductor may run from a source to the device that protects it [m].
+TAP_LENGTH_M = tabled("iec", "tap_without_ocpd_length_max").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -30,6 +30,7 @@ from wiring.parts.base import PartModel
 from wiring.parts.switching import Contactor
 from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rulebooks.steps import CONTACTOR_A, DC_V, first_at_least
 from wiring.rules.mend import of_part
@@ -46,7 +47,7 @@ RULE = Rule(
         ("na", Source("UL 60947-4-1", "", "DC ratings are marked apart", Standing.FROM_MEMORY)),
     ),
 )
-_DANGEROUS_V = 60.0
+_DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 
 
 def _marking(data: PartModel) -> tuple[float | None, str]:

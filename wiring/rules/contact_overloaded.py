@@ -30,6 +30,7 @@ from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.contacts import category_for, control_contact_current
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import first_at_least
 from wiring.rules.rule import Judgement, Rule
 
@@ -43,8 +44,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
     ),
 )
-#: Below these a missing rating is not asked for [A]: every contact and terminal carries so much (common practice).
-_ANY_CONTACT_A, _ANY_TERMINAL_A = 1.0, 10.0
+#: Below these a missing rating is not asked for [A]: every contact and terminal carries so much.
+_ANY_CONTACT_A, _ANY_TERMINAL_A = (tabled("common", name).value for name in ("any_contact", "any_terminal"))
 _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=True))
 
 

@@ -199,7 +199,7 @@ def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgeme
         conductor.place,
         numbers=(
             Number("load", figure.current_a, "A", f"state {figure.state}"),
-            Number("ampacity", carries, "A", edge),
+            Number("ampacity", carries, "A", edge, figure.ampacity.source),
         ),
         limit=Limit(through.needed_a, "A", _CONDUCTOR, "125 % of what is continuous"),
         mend=(Mend(words, asks=asks),),

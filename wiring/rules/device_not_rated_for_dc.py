@@ -23,6 +23,7 @@ from wiring.findings import Mend, Number, Signal
 from wiring.parts.protection import ElectronicFuse
 from wiring.plan.types import Voltage
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import DC_V, first_at_least
 from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
@@ -42,9 +43,9 @@ RULE = Rule(
         ("na", Source("UL 248-1", "2011", "DC ratings are marked apart", Standing.FROM_MEMORY)),
     ),
 )
-#: Above this an arc of direct current does not go out by itself even at small contacts [V] (common practice, and the
+#: Above this an arc of direct current does not go out by itself even at small contacts [V] (the
 #: upper end of extra-low voltage in dry places): a fault of a device there is a danger, not a loss.
-_LONG_ARC_V = 60.0
+_LONG_ARC_V = tabled("common", "long_arc").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -25,6 +25,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.motors import StepperMotor
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
@@ -38,10 +39,10 @@ RULE = Rule(
     harm="The motor overheats, or loses a third of its torque and steps with it.",
     sources=(("both", Source("data of the part", "", "phase current as an effective value", Standing.ONE_SOURCE)),),
 )
-#: A setting up to this share above the rating is the coarseness of the switches (common practice).
-_COARSE = 0.05
-#: A setting below this share of the rating costs so much torque that it looks like a mistake (common practice).
-_LOW = 0.75
+#: A setting up to this share above the rating is the coarseness of the switches.
+_COARSE = tabled("common", "drive_setting_coarse").value
+#: A setting below this share of the rating costs so much torque that it looks like a mistake.
+_LOW = tabled("common", "drive_setting_low").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -24,6 +24,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import source_of
 from wiring.rules.rule import Judgement, Rule
@@ -31,10 +32,10 @@ from wiring.rules.rule import Judgement, Rule
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-#: Share that the trade keeps free below the upper end of a drive's window, and above its lower end (common practice).
-MARGIN = 0.10
-#: A drive marked for one voltage takes the mains within this share of it (IEC 60204-1, 4.3.2, from memory).
-MAINS_TOLERANCE = 0.10
+#: Share that the trade keeps free below the upper end of a drive's window, and above its lower end.
+MARGIN = tabled("common", "drive_window_margin").value
+#: A drive marked for one voltage takes the mains within this share of it.
+MAINS_TOLERANCE = tabled("iec", "ac_supply_voltage_max").value - 1.0
 
 RULE = Rule(
     slug="drive-voltage-outside-window",

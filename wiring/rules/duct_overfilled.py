@@ -27,7 +27,7 @@ from wiring.design.design import Design
 from wiring.findings import Mend, Number, Signal
 from wiring.plan.conductors import Route
 from wiring.plan.edits import SetValue
-from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_mm2
 from wiring.rulebooks.steps import DUCTS_MM
@@ -53,20 +53,23 @@ class _Load:
     area_mm2: float = 0.0
     names: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
+    sources: list[Source] = field(default_factory=list)
 
-    def add(self, name: str, diameter_mm: float | None) -> None:
+    def add(self, name: str, diameter: float | Limit | None) -> None:
+        """One more conductor or cable of a diameter that is given or tabled [mm]."""
         self.names.append(name)
-        if diameter_mm is None:
+        if diameter is None:
             self.unknown.append(name)
+        elif isinstance(diameter, Limit):
+            self.area_mm2 += round_area_mm2(diameter.value)
+            self.sources.append(diameter.source)
         else:
-            self.area_mm2 += round_area_mm2(diameter_mm)
+            self.area_mm2 += round_area_mm2(diameter)
 
 
-def _diameter_mm(conductor: Conductor) -> float | None:
-    if conductor.size is None:
-        return None
-    found = outer_diameter(conductor.size)
-    return None if isinstance(found, NotTabled) else found.value
+def _diameter_mm(conductor: Conductor) -> Limit | None:
+    found = outer_diameter(conductor.size) if conductor.size else None
+    return found if isinstance(found, Limit) else None
 
 
 def _loads(design: Design) -> dict[str, _Load]:
@@ -138,7 +141,13 @@ def _finding(design: Design, name: str, load: _Load, section_mm2: float, limit: 
         design.reading.place("routes", name),
         numbers=(
             Number("filled", percent, "%", "of the inner section"),
-            Number("conductors", load.area_mm2 * 1e-6, "m2", "outer sections together"),
+            Number(
+                "conductors",
+                load.area_mm2 * 1e-6,
+                "m2",
+                "outer sections together",
+                weakest(*load.sources) if load.sources else None,
+            ),
             Number("section", section_mm2 * 1e-6, "m2", f"inside {name}"),
         ),
         limit=limit,

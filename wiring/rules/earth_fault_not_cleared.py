@@ -31,8 +31,9 @@ from wiring.design.disconnection import Disconnection, not_judged, opens_in_time
 from wiring.findings import Cause, Finding, Mend, Number, Signal
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.devices import Device, surely_opens_source
 from wiring.rules.causes import behind
-from wiring.rules.fault_words import amperes, listed, seconds
+from wiring.rules.fault_words import amperes, listed, lowest_source, seconds
 from wiring.rules.rule import Item, Judgement, Rule
 
 if TYPE_CHECKING:
@@ -125,6 +126,13 @@ def _smaller(design: Design, rows: Sequence[Disconnection]) -> Iterator[Mend]:
         yield Mend(f"Take {words}, which opens in time.", asks=asks)
 
 
+def _needed_source(nearest: Device, row: Disconnection) -> Source | None:
+    """Where the current stands at which the nearest device opens in time."""
+    if row.limit is None or row.limit.unit == "A":
+        return row.limit.source if row.limit else None
+    return surely_opens_source(nearest, row.short.dc, row.limit.value)
+
+
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
@@ -147,10 +155,24 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
         place,
         because=[Cause(design.place(worst.part), f"body of {worst.part}")],
         numbers=(
-            Number("fault current", amps, "A", f"{named(short.node)} to {named(short.against)}, hot wires"),
+            Number(
+                "fault current",
+                amps,
+                "A",
+                f"{named(short.node)} to {named(short.against)}, hot wires",
+                lowest_source(short),
+            ),
             Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V"),
             *(
-                (Number("needed", worst.needed_a, "A", str(design.short_circuits.known[worst.device])),)
+                (
+                    Number(
+                        "needed",
+                        worst.needed_a,
+                        "A",
+                        str(nearest := design.short_circuits.known[worst.device]),
+                        _needed_source(nearest, worst),
+                    ),
+                )
                 if worst.needed_a < inf
                 else ()
             ),

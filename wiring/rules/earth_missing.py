@@ -32,6 +32,7 @@ from wiring.parts.passive import EarthBar, Metalwork
 from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.mend import earthed, free_points
@@ -52,9 +53,8 @@ _HARM_OF_LOW_VOLTAGE = (
     "Its own voltage does not kill, but a chafed mains conductor beside it would stay on the metal, and interference "
     "has no way out: lost steps and phantom signals."
 )
-#: Up to this a DC circuit that is separate from the mains hurts nobody, wet hands included [V] (class 2 of NFPA 70,
-#: chapter 9, table 11(B); from memory).
-_HARMLESS_V = 30.0
+#: Up to this a DC circuit that is separate from the mains hurts nobody, wet hands included [V] (class 2 of NFPA 70).
+_HARMLESS_V = tabled("na", "power_limited_voltage").value
 _METALS = ("painted-steel", "stainless-steel", "aluminium")
 
 

@@ -6,14 +6,17 @@ from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.fault_paths import MAINS
+from wiring.design.motor_circuits import full_load
+from wiring.design.short_circuits import LOWEST_MAINS
 from wiring.findings import Number
 from wiring.quantities import show
-from wiring.rulebooks.citation import Source
+from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.devices import Device, clears
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
     from wiring.design.fault_records import Short
+    from wiring.parts.base import Part
 
 
 def listed(names: list[str] | tuple[str, ...]) -> str:
@@ -43,12 +46,22 @@ def source_of(short: Short) -> str:
 
 def fault_numbers(short: Short) -> tuple[Number, ...]:
     """Where the short circuit is, its loop and its current."""
+    where = f"{named(short.node)} to {named(short.against)}, hot wires"
     return (
-        Number(
-            "fault current", short.lowest.initial_a, "A", f"{named(short.node)} to {named(short.against)}, hot wires"
-        ),
+        Number("fault current", short.lowest.initial_a, "A", where, lowest_source(short)),
         Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V {short.origin.kind}"),
     )
+
+
+def lowest_source(short: Short) -> Source | None:
+    """Where the voltage stands that the lowest current of a short circuit rests on; None for what a source gives."""
+    return LOWEST_MAINS.source if short.origin.part == MAINS else None
+
+
+def full_load_number(part: Part) -> Number | None:
+    """The full-load current of a motor as a figure; None where it is not known."""
+    current = full_load(part)
+    return Number("full load", current.value, "A", part.name, current.source) if isinstance(current, Limit) else None
 
 
 def seconds(value: float) -> str:

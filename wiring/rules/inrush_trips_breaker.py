@@ -107,7 +107,7 @@ def _finding(
     title = name if inside else "the breaker in front of the machine"
     moment = together[0].moment
     when = f"when {moment} closes" if moment else "with the main switch"
-    estimated = any(inrush.estimated for inrush in together)
+    estimated = next((inrush.estimated for inrush in together if inrush.estimated), None)
     mend: list[str | Mend] = list(_larger(design, name, device, total)) if inside else []
     if len(parts) > 1:
         mend.append(f"Switch on {listed(parts)} one after the other, or give each a breaker of its own.")
@@ -120,7 +120,7 @@ def _finding(
         design.place(name) if inside else design.place(parts[0]),
         signal=Signal.NOTICE if estimated or not inside else Signal.CAUTION,
         numbers=(
-            Number("peak", total, "A", "typical multiple of a transformer" if estimated else when),
+            Number("peak", total, "A", "typical multiple of a transformer" if estimated else when, estimated),
             *(_count(design, device, together)),
         ),
         limit=limit,

@@ -24,6 +24,7 @@ from wiring.design.levels import conductor_level, motor_levels
 from wiring.design.rail_levels import Level
 from wiring.findings import Mend, Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import INSULATION_V, first_at_least
 from wiring.rules.mend import of_conductors
 from wiring.rules.rule import Judgement, Rule
@@ -38,8 +39,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "12.3, 13.1.3", Standing.FROM_MEMORY)),
     ),
 )
-#: Below this every common insulation is enough, and a missing rating is not asked for [V] (common practice).
-_ANY_INSULATION_V = 50.0
+#: Below this every common insulation is enough, and a missing rating is not asked for [V].
+_ANY_INSULATION_V = tabled("common", "any_insulation").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -34,6 +34,7 @@ from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import limit as single_limit
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -50,8 +51,8 @@ RULE = Rule(
 )
 
 
-#: Protective conductor of copper for a high leakage where a book names none [mm2] (IEC 60204-1, 8.2.6, from memory).
-_LEAST_MM2 = 10.0
+#: Protective conductor of copper for a high leakage where a book names none [mm2].
+_LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
 
 
 def _leaks(part: Part) -> bool:

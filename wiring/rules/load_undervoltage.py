@@ -30,6 +30,7 @@ from wiring.findings import Finding, Number, Signal
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Item, Judgement, Rule
@@ -53,8 +54,7 @@ RULE = Rule(
 _FED_SHARE = 0.2
 #: Below this nothing feeds a coil [V]: what leaks through inputs and open outputs (own choice).
 _FED_V = 0.5
-_LOGIC_SHARE = 0.85
-_LOGIC_SOURCE = Source("IEC 61131-2", "2017", "supply of 24 V DC, 15 % below", Standing.FROM_MEMORY)
+_LOGIC_LOWEST = tabled("common", "logic_lowest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[_Low]:
             logic = getattr(part.data, key, None)
             if isinstance(logic, LogicSupply):
                 a, b = ((part.name, part.data.terminals.get(end, end)) for end in logic.between)
-                volts, least_v = point.between(a, b, "DC"), _LOGIC_SHARE * logic.voltage.volts
+                volts, least_v = point.between(a, b, "DC"), _LOGIC_LOWEST.value * logic.voltage.volts
                 if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
                     yield _Low(part.name, state, volts, least_v, "works from")
 
@@ -147,7 +147,7 @@ def _finding(design: Design, rows: Sequence[_Low]) -> Finding:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
     when = f"in state {worst.state}" if worst.state else "when it is switched on"
-    source = _LOGIC_SOURCE if worst.what == "works from" else RULE.source(design.plan.rulebook)
+    source = _LOGIC_LOWEST.source if worst.what == "works from" else RULE.source(design.plan.rulebook)
     return RULE.finding(
         names,
         f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V {when}, "

@@ -31,7 +31,8 @@ from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
 from wiring.plan.site import Mains
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.mend import of_part
 from wiring.rules.rule import Judgement, Rule
 
@@ -45,8 +46,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "5.3", Standing.FROM_MEMORY)),
     ),
 )
-#: Largest rating of a plug that may serve as the disconnecting device (IEC 60204-1, 5.3.2 e: from memory).
-PLUG = Limit(16.0, "A", Source("IEC 60204-1", "2016", "5.3.2", Standing.FROM_MEMORY), "plug and socket")
+#: Largest rating of a plug that may serve as the disconnecting device.
+PLUG = tabled("iec", "plug_main_switch_max")
 #: Kinds besides a disconnector that may serve, when all else hangs behind one of them.
 _BREAKERS = (Breaker, MotorProtector)
 _ORANGE = "OG"

@@ -31,7 +31,7 @@ from wiring.parts.motors import Motor
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.fault_words import listed
+from wiring.rules.fault_words import full_load_number, listed
 from wiring.rules.rule import Judgement, Rule
 
 RULE = Rule(
@@ -130,8 +130,8 @@ def _finding(
         f"{needed.value:.3g} A",
         conductor.place,
         numbers=(
-            *(Number("full load", loads[motor], "A", motor) for motor in motors),
-            Number("ampacity", figure.ampacity.value, "A", name),
+            *(number for motor in motors if (number := full_load_number(design.parts[motor]))),
+            Number("ampacity", figure.ampacity.value, "A", name, figure.ampacity.source),
         ),
         limit=needed,
         mend=(Mend(words, asks=wanted if larger else ()),),

@@ -23,25 +23,25 @@ from typing import TYPE_CHECKING
 
 from wiring.design.motor_circuits import direct_motors, full_load
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Number, Signal
+from wiring.findings import Signal
 from wiring.parts.protection import Disconnector
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.fault_words import listed
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
+from wiring.rules.fault_words import full_load_number, listed
 from wiring.rules.rule import Judgement, Rule
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
 
-_CLAUSE = Source("NFPA 70", "2023", "430.110(A) and (C)", Standing.FROM_MEMORY)
+#: Share of the full-load current that a disconnecting means is rated for.
+_MARGIN = tabled("na", "motor_switch_margin")
 RULE = Rule(
     slug="motor-disconnect-too-small",
     title="Disconnecting means of motors is rated too low",
     signal=Signal.CAUTION,
     harm="Its contacts burn when it is opened under load, and may not part.",
-    sources=(("na", _CLAUSE),),
+    sources=(("na", _MARGIN.source),),
 )
-#: Share of the full-load current that a disconnecting means is rated for (NFPA 70, 430.110).
-_MARGIN = 1.15
 #: What a switch carries beyond this multiple of its one motor belongs to other loads (own choice).
 _OTHERS_ABOVE = 1.05
 
@@ -76,14 +76,14 @@ def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], p
     )
     alone = len(loads) == 1 and carried <= _OTHERS_ABOVE * sum(loads.values())
     full_a = sum(loads.values()) if alone else max(carried, *loads.values())
-    needed = Limit(_MARGIN * full_a, "A", _CLAUSE, "115 % of the full-load currents behind it")
+    needed = Limit(_MARGIN.value * full_a, "A", _MARGIN.source, "115 % of the full-load currents behind it")
     if rated_a >= needed.value * (1 - 1e-9):
         return
     yield RULE.finding(
         (name, *loads),
         f"{name} is rated {rated_a:.3g} A, and {listed(list(loads))} behind it ask for {needed.value:.3g} A",
         design.place(name, "rated"),
-        numbers=tuple(Number("full load", amps, "A", motor) for motor, amps in loads.items()),
+        numbers=[number for motor in loads if (number := full_load_number(design.parts[motor]))],
         limit=needed,
         mend=(
             f"Take a switch of {needed.value:.3g} A or more for {name}, rated in horsepower for {listed(list(loads))}.",

@@ -84,8 +84,14 @@ def _finding(design: Design, upper: str, rows: list[tuple[str, Selectivity, floa
         design.place(name),
         because=because,
         numbers=(
-            Number("earliest", answer.up_earliest_s, "s", f"{title}, {known[upper]}"),
-            Number("latest", answer.down_latest_s, "s", f"{name}, {known[name]}", answer.source),
+            Number(
+                "earliest",
+                answer.up_earliest_s,
+                "s",
+                f"{title}, {known[upper]}",
+                answer.earliest_source,
+            ),
+            Number("latest", answer.down_latest_s, "s", f"{name}, {known[name]}", answer.latest_source),
         ),
         mend=(
             f"Take a larger or slower device for {title}, or a faster one for {name}; two fuses gG of a ratio of 2"

@@ -26,6 +26,7 @@ from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
 
@@ -36,8 +37,8 @@ RULE = Rule(
     harm="The output shuts down or burns; what it drives drops out in motion, or can no longer be switched off.",
     sources=(("both", Source("IEC 61131-2", "2017", "digital outputs, rated current", Standing.FROM_MEMORY)),),
 )
-#: What every output gives [A] (common practice, no source).
-_ANY_OUTPUT_A = 0.02
+#: What every output gives [A].
+_ANY_OUTPUT_A = tabled("common", "any_output").value
 
 
 @dataclass(frozen=True, slots=True)

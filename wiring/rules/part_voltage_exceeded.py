@@ -39,6 +39,7 @@ from wiring.parts.switching import Contactor, Relay, SafetyRelay
 from wiring.plan.edits import Edit
 from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rulebooks.steps import DC_V, first_at_least
 from wiring.rules.causes import scope
@@ -56,8 +57,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
     ),
 )
-#: Above this a breakdown is a danger and no loss [V] (upper end of PELV in dry places, IEC 60204-1, 6.4.1).
-_DANGEROUS_V = 60.0
+#: Above this a breakdown is a danger and no loss [V] (upper end of PELV in dry places).
+_DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 #: Nominal voltages are rounded: 230/400 V and 120/208 V (IEC 60038) differ from the root of three by less than this.
 _NOMINAL = 1.01
 #: Devices whose DC rating has a rule of its own.

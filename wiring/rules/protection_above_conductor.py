@@ -38,7 +38,7 @@ from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
-from wiring.design.devices import device_at_most
+from wiring.design.devices import conventional_source, device_at_most
 from wiring.design.overcurrent_protection import Protection
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.findings import Cause, Finding, Mend, Number, Signal
@@ -126,13 +126,27 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
                 "A",
                 f"{protection.part}, {protection.family} {protection.curve}".rstrip(),
             ),
-            Number("lets pass", protection.conventional_operating_a, "A", "for ever"),
-            Number("allowed", broken.limit.value, "A", f"{conductor.size.text} at {figure.ambient_c:.0f} °C"),
+            Number(
+                "lets pass", protection.conventional_operating_a, "A", "for ever", _lasting_source(design, protection)
+            ),
+            Number(
+                "allowed",
+                broken.limit.value,
+                "A",
+                f"{conductor.size.text} at {figure.ambient_c:.0f} °C",
+                broken.limit.source,
+            ),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),
         limit=broken.limit,
         mend=mend,
     )
+
+
+def _lasting_source(design: Design, protection: Protection) -> Source | None:
+    """Where the current that a device lets pass for ever stands; None for what is given by the plan."""
+    known = design.devices.by_name.get(protection.part)
+    return conventional_source(known.device, dc=False) if known and known.device else None
 
 
 def _most(protection: Protection, broken: Verdict) -> float:

@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.design.unregulated import HIGH_MAINS, Bearer, Unregulated
+from wiring.design.unregulated import HIGHEST_MAINS, Bearer, Unregulated
 from wiring.findings import Cause, Number, Signal
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rules.rule import Judgement, Rule
@@ -65,7 +65,13 @@ def _finding(design: Design, rail: Unregulated, weakest: Bearer) -> Judgement:
         design.place(feed, "secondary") if rail.transformer else design.place(feed),
         because=[Cause(design.place(weakest.part, weakest.key), "what it bears")],
         numbers=(
-            Number("at no load", rail.highest_v, "V", f"mains {100 * HIGH_MAINS:.0f} % high"),
+            Number(
+                "at no load",
+                rail.highest_v,
+                "V",
+                f"mains {100 * (HIGHEST_MAINS.value - 1.0):.0f} % high",
+                HIGHEST_MAINS.source,
+            ),
             Number("alternating", rail.ac_v, "V", f"regulation {100 * rail.regulation:.3g} %"),
         ),
         limit=Limit(weakest.volts, "V", _DATA),

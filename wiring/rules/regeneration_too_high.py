@@ -30,6 +30,7 @@ from wiring.design.regeneration import Bus
 from wiring.findings import Cause, Number, Signal
 from wiring.parts.bus import capacitance_for_rise
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.fault_words import listed
 from wiring.rules.rule import Judgement, Rule
@@ -44,8 +45,8 @@ RULE = Rule(
     harm="Drives trip or die in a fast stop, and everything else on the rail with them.",
     sources=(("both", Source("data of the part", "", "highest voltage", Standing.ONE_SOURCE)),),
 )
-#: A clamp is set so many times above the voltage of its bus (common practice).
-_CLAMP_MULTIPLE = 1.15
+#: A clamp is set so many times above the voltage of its bus.
+_CLAMP_MULTIPLE = tabled("common", "clamp_above_bus").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -38,7 +38,7 @@ from wiring.design.fault_records import FAULT_CURRENT
 from wiring.findings import Finding, Mend, Number, Signal
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.devices import device_curve, surely_opens_at
+from wiring.rulebooks.devices import device_curve, surely_opens_at, surely_opens_source
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rules.causes import behind, scope
 from wiring.rules.fault_words import amperes, fault_numbers, is_assumed, listed, opening_source, seconds, source_of
@@ -172,7 +172,7 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
         signal=_signal(design, row) if limited else Signal.WARNING,
         numbers=(
             *fault_numbers(short),
-            Number("opens within 0.1 s", at_once, "A", str(row.device))
+            Number("opens within 0.1 s", at_once, "A", str(row.device), surely_opens_source(row.device, short.dc, 0.1))
             if at_once < inf
             else Number("rated", row.device.rating_a, "A", str(row.device)),
         ),

@@ -31,6 +31,7 @@ from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.devices import Device, device_curve
 from wiring.rulebooks.fuses import UL_CLASSES
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import standard_ratings
 from wiring.rules.fault_words import amperes, listed, seconds
 from wiring.rules.rule import Judgement, Rule
@@ -48,8 +49,8 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "430.52(C)(1)", Standing.FROM_MEMORY)),
     ),
 )
-#: An easy start of a pump, a fan or a conveyor (common practice, no source).
-START_S = 5.0
+#: An easy start of a pump, a fan or a conveyor.
+START_S = tabled("common", "easy_start").value
 
 
 def check(design: Design) -> Iterator[Judgement]:

@@ -111,7 +111,7 @@ def _finding(design: Design, device: str, rows: list[tuple[str, Limit]]) -> Judg
         f"{device} is a supplementary protector; the branch device in front of {listed(names)} has {branch_a:.3g} A, "
         f"and {limit.value:.3g} A are allowed",
         design.place(device),
-        numbers=(Number("branch device", branch_a, "A", name), Number("allowed", limit.value, "A", name)),
+        numbers=(Number("branch device", branch_a, "A", name), Number("allowed", limit.value, "A", name, limit.source)),
         limit=limit,
         mend=(
             f"Take a branch device for {device}: a branch circuit breaker, or a fuse of class CC, J, RK1, RK5 or T.",

@@ -49,7 +49,13 @@ def check(design: Design) -> Iterator[Judgement]:
             design.place(name, "rated"),
             numbers=(
                 Number("load", figure.current_a, "A", f"state {state}"),
-                Number("available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside"),
+                Number(
+                    "available",
+                    figure.available_a,
+                    "A",
+                    f"at {design.inside.inside_c:.0f} °C inside",
+                    design.inside.source,
+                ),
             ),
             limit=Limit((1 - KEPT_FREE) * figure.available_a, "A", source) if source else None,
             mend=(

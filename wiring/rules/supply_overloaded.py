@@ -23,7 +23,7 @@ from wiring.findings import Mend, Number, Signal
 from wiring.parts.incoming import Converter, Supply
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.limits import KEPT_FREE
+from wiring.rulebooks.limits import KEPT_FREE, tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Judgement, Rule
 
@@ -37,8 +37,8 @@ RULE = Rule(
         ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
     ),
 )
-#: Supplies are rated for 40 °C at least; above it their derating must be known (common practice, no source).
-_WARM_C = 40.0
+#: Supplies are rated for this temperature at least; above it their derating must be known.
+_WARM_C = tabled("common", "supply_warm").value
 
 
 def check(design: Design) -> Iterator[Judgement]:
@@ -85,7 +85,13 @@ def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_
         numbers=(
             Number("load", figure.current_a, "A", f"state {state}"),
             Number("rated", figure.rated_a, "A", name),
-            Number("available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside"),
+            Number(
+                "available",
+                figure.available_a,
+                "A",
+                f"at {design.inside.inside_c:.0f} °C inside",
+                design.inside.source,
+            ),
         ),
         limit=Limit(figure.available_a, "A", source) if source else None,
         mend=(

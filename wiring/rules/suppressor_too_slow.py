@@ -76,7 +76,13 @@ def _brake(design: Design, part: Part, data: Brake) -> Iterator[Judgement]:
         design.place(part.name, "suppressor"),
         numbers=(
             Number("closes without it", data.apply, "s", part.name),
-            Number("closes with it", seconds, "s", "longest published factor"),
+            Number(
+                "closes with it",
+                seconds,
+                "s",
+                "longest published factor",
+                late.source if isinstance(late, Limit) else None,
+            ),
             Number("free fall", drop_mm / 1000.0, "m", motor.name),
         ),
         limit=late if isinstance(late, Limit) else None,

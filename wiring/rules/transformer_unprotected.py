@@ -29,6 +29,7 @@ from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Transformer
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.transformers import (
     control_transformer_device,
     primary_device,
@@ -52,9 +53,8 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "table 450.3(B)", Standing.ONE_SOURCE)),
     ),
 )
-#: A primary device of that many times the rated primary current still protects a transformer (common practice; it is
-#: also the figure of NFPA 70 for a transformer without a secondary device).
-_PRIMARY_MULTIPLE = 1.25
+#: A primary device of that many times the rated primary current still protects a transformer.
+_PRIMARY_MULTIPLE = tabled("common", "transformer_primary").value
 #: Secondary voltages of control transformers that NFPA 79, table 7.2.11, is made for [V] (nominal 120 V, from memory).
 _CONTROL_V = (110.0, 120.0)
 

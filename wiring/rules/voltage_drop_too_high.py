@@ -31,6 +31,7 @@ from wiring.quantities import WireSize
 from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Item, Judgement, Rule
 
@@ -44,8 +45,8 @@ RULE = Rule(
         ("na", Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)),
     ),
 )
-#: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop (common practice).
-LOGIC_V = 12.0
+#: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop [V].
+LOGIC_V = tabled("common", "logic_voltage").value
 _ELECTRONICS = (IoCard, Encoder, Sensor)
 
 
