@@ -1,7 +1,7 @@
 """A process that has imported the copy and its tests and run none: it forks for every change of a function.
 
 A child puts the changed code into the function, empties what is cached, and runs the tests that it is given, at a
-fifth of the cost of a start. What runs on import alone is out of its reach, so a survivor is judged again from a start.
+fifth of the cost of a start. What runs on import too is out of its reach: a survivor of that is judged from a start.
 
 Reads lines of JSON, `{"path", "source", "tests"}`, and answers each with the test that failed, "" where none did.
 """

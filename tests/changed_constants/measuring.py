@@ -1,4 +1,4 @@
-"""A plugin for the one measured run: few examples a law, few cases of a long test, and the time of the processor that each takes.
+"""A plugin for the one measured run: few examples a law, few cases of a long test, and the processor time of each.
 
 The cases of one test run much the same lines. Those that come after four seconds of it are left out, and no change is
 judged by them.
