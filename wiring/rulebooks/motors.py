@@ -64,7 +64,9 @@ def motor_conductor(book: str, current_a: float) -> Limit:
     Raises ValueError for a current not above zero. Source: NFPA 70 430.22; IEC 60204-1 12.4.
     """
     above_zero(current_a=current_a)
-    return Limit(_SINGLE.value * current_a, "A", _SINGLE.source) if book == "na" else Limit(current_a, "A", _CONDUCTOR_IEC)
+    if book == "na":
+        return Limit(_SINGLE.value * current_a, "A", _SINGLE.source)
+    return Limit(current_a, "A", _CONDUCTOR_IEC)
 
 
 def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
