@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
@@ -37,3 +38,6 @@ class Requirement:
     instead: tuple[Requirement, ...] = ()
     firm: bool = True
     reference: str = ""
+
+
+Requirements = Iterator[Requirement]

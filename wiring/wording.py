@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 #: What a spreadsheet program takes for the beginning of a formula, the full-width signs of East Asian ones too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -27,6 +27,11 @@ def does(names: Iterable[str], one: str, several: str) -> str:
     """Each name once and the verb that fits: "K1 lets go", "K1, K2 let go"."""
     listed = list(dict.fromkeys(names))
     return f"{', '.join(listed)} {one if len(listed) == 1 else several}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names for a sentence, the first six of them."""
+    return ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
 
 
 def counted(count: int, noun: str, several: str = "") -> str:

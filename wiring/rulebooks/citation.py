@@ -32,6 +32,26 @@ class Source:
         return f"{head}{tail}"
 
 
+def iec_60204(clause: str, standing: Standing = Standing.FROM_MEMORY) -> Source:
+    """A place in IEC 60204-1."""
+    return Source("IEC 60204-1", "2016", clause, standing)
+
+
+def nfpa_79(clause: str, standing: Standing = Standing.FROM_MEMORY) -> Source:
+    """A place in NFPA 79."""
+    return Source("NFPA 79", "2021", clause, standing)
+
+
+def nfpa_70(clause: str, standing: Standing = Standing.FROM_MEMORY) -> Source:
+    """A place in NFPA 70."""
+    return Source("NFPA 70", "2023", clause, standing)
+
+
+def trade_practice(subject: str) -> Source:
+    """What the trade does, for which no standard answers."""
+    return Source("Trade practice", "", subject, Standing.COMMON_PRACTICE)
+
+
 @dataclass(frozen=True, slots=True)
 class Limit:
     """One number with its unit and its source; `value` in the unit named, `note` where sources disagree."""

@@ -16,26 +16,20 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Number
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="altitude-above-rating",
     title="Site is higher than parts are rated for",
     signal=Signal.NOTICE,
     harm="Contactors, breakers, drives and motors run hotter than their rating says and fail early.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.4.5", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.5.5", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.4.5")), ("na", nfpa_79("4.5.5"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The site, once."""
     altitude_m = design.plan.site.altitude
     limit = design.book.limit("altitude_max")

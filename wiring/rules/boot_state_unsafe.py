@@ -16,12 +16,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.nets import Net
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Resistance, Switch
@@ -30,9 +28,7 @@ from wiring.parts.motors import Brake, Motor
 from wiring.parts.signals import IoCard
 from wiring.parts.switching import Contactor, Relay
 from wiring.plan.edits import SetValue
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="boot-state-unsafe",
@@ -40,7 +36,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="Spindle, process or valve starts when the controller is switched on, with hands in the machine.",
-    sources=(("both", Source("Trade practice", "", "state of outputs without a program", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("state of outputs without a program")),),
 )
 _STARTED = Inverter | ProcessSource | Valve | Heater | Pump | Brake | Motor | Contactor
 _SIGNAL_ENDS = ("signal input", "coil", "load", "supply input", "motor phase")
@@ -85,7 +81,7 @@ def _is_held(design: Design, net: Net) -> bool:
     )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every card by its outputs."""
     for part in design.parts.values():
         data = part.data
@@ -109,7 +105,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, part, data, started)
 
 
-def _started_at_rest(design: Design, card: Part, data: IoCard) -> Iterator[Judgement]:
+def _started_at_rest(design: Design, card: Part, data: IoCard) -> Judgements:
     """Every relay that an output feeds and whose break contact starts something while it is off."""
     nets = {design.nets.of[card.name, end] for name in data.outputs for end in _ends(data, name)}
     coils = [node for net in nets for node in design.nets.members[net] if node[1] in ("A1", "A2")]

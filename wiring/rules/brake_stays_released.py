@@ -18,15 +18,11 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil
 from wiring.parts.motors import Brake, Shaft
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
@@ -34,10 +30,7 @@ RULE = Rule(
     title="Stop leaves the brake released",
     signal=Signal.WARNING,
     harm="After the stop nothing holds the axis: it falls or is pushed on a hand that reaches in.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.2.3.4.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.2.5.4.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.2.3.4.2")), ("na", nfpa_79("9.2.5.4.1"))),
 )
 
 
@@ -50,7 +43,7 @@ def _volts(point: OperatingPoint, brake: Part) -> float:
     return abs(point.between((brake.name, coil.a), (brake.name, coil.b), coil.kind or "DC"))
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every brake against every stop device."""
     brakes = [part for part in design.parts.values() if isinstance(part.data, Brake)]
     nameless = sorted(part.name for part in brakes if isinstance(part.data, Brake) and not part.data.holds)
@@ -65,7 +58,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield from _judge(design, brake)
 
 
-def _judge(design: Design, brake: Part) -> Iterator[Judgement]:
+def _judge(design: Design, brake: Part) -> Judgements:
     assert isinstance(brake.data, Brake)
     motor = design.parts.get(brake.data.holds)
     left = [

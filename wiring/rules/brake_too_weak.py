@@ -17,14 +17,11 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.motors import Brake, Shaft
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 
 #: Torque of a holding brake as a multiple of what it holds.
 _MARGIN = tabled("common", "brake_margin")
@@ -35,15 +32,12 @@ RULE = Rule(
     title="Brake cannot hold its load",
     signal=Signal.WARNING,
     harm="The head sinks or falls at every stop, on a hand or on the work.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.1")), ("na", nfpa_79("4.1"))),
 )
 _STATICS = Source("statics", "", "moments about the shaft", Standing.COMPUTED)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every brake that holds a load which falls."""
     for name, part in design.parts.items():
         if not isinstance(part.data, Brake):
@@ -64,7 +58,7 @@ def _missing(brake: Brake, motor: str, shaft: Shaft) -> str:
     return " and ".join(absent)
 
 
-def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) -> Iterator[Judgement]:
+def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) -> Judgements:
     held, load = brake.torque or 0.0, abs(shaft.gravity_torque or 0.0)
     if held >= MARGIN * load * (1 - 1e-9):
         return

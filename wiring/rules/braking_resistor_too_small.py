@@ -19,18 +19,12 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.braking import BrakingDuty
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.motors import BrakingResistor
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="braking-resistor-too-small",
@@ -42,7 +36,7 @@ RULE = Rule(
 _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every braking resistor that is wired to a drive."""
     for duty in design.transients.braking_duties:
         data = design.parts[duty.resistor].data

@@ -22,39 +22,29 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
-from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Mend, Number, Signal
+from wiring.design.edits import of_part
+from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
+from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import breaks_fault
 from wiring.rulebooks.steps import BREAKING_A, first_at_least
-from wiring.rules.fault_words import amperes, is_assumed, source_of
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import DeviceFault, Short
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
+from wiring.rules.words import amperes, is_assumed, source_of
 
 RULE = Rule(
     slug="breaking-capacity-too-small",
     title="Short-circuit current is more than the device can break",
     signal=Signal.WARNING,
     harm="The device bursts or keeps arcing instead of opening.",
-    sources=(
-        ("iec", Source("IEC 60364-4-43", "2008", "434.5.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "110.9", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", Source("IEC 60364-4-43", "2008", "434.5.1", Standing.FROM_MEMORY)), ("na", nfpa_70("110.9"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device that stands in the way of a fault current."""
     assumed: list[str] = []
     unmarked: list[str] = []

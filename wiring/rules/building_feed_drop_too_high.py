@@ -18,20 +18,14 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.building_feed import feed_ohm
-from wiring.findings import Number, Signal
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.design.load_drops import LoadDrop
+from wiring.findings import Number
+from wiring.plan.site import BuildingFeed
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.voltage_drop_formulas import drop_limit_with_feed
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.load_drops import LoadDrop
-    from wiring.plan.site import BuildingFeed
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
     slug="building-feed-drop-too-high",
@@ -40,12 +34,12 @@ RULE = Rule(
     harm="Contactors chatter and supplies drop out while the machine works, and motors run hot.",
     sources=(
         ("iec", Source("IEC 60364-5-52", "2009", "table G.52.1", Standing.CONFIRMED)),
-        ("na", Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)),
+        ("na", nfpa_70("210.19(A) informational note", Standing.CONFIRMED)),
     ),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The loads on the mains of a machine whose feed the plan gives."""
     feed = design.plan.mains.feed if design.plan.mains else None
     if feed is None:

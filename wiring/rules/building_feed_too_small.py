@@ -18,23 +18,17 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.building_feed import feed_current, feed_insulation_c, feed_laying
 from wiring.design.devices import UPSTREAM, conventional_operating_current
-from wiring.findings import Number, Signal
+from wiring.findings import Number
+from wiring.plan.site import BuildingFeed, Mains, Upstream
+from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled, weakest
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.earthing import enlarged_protective_mm2
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import next_standard, protects_conductor
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.plan.site import BuildingFeed, Mains, Upstream
-    from wiring.quantities import WireSize
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
     slug="building-feed-too-small",
@@ -43,15 +37,15 @@ RULE = Rule(
     harm="The cable in the wall overheats before its device opens.",
     sources=(
         ("iec", Source("IEC 60364-4-43", "2008", "433.1", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 70", "2023", "240.4 and 250.122", Standing.CONFIRMED)),
+        ("na", nfpa_70("240.4 and 250.122", Standing.CONFIRMED)),
     ),
 )
-_GROWN = Source("NFPA 70", "2023", "250.122(B)", Standing.CONFIRMED)
+_GROWN = nfpa_70("250.122(B)", Standing.CONFIRMED)
 #: Up to this rating the next standard one is allowed in a North American building [A].
 _ROUNDED_UP_TO_A = tabled("na", "next_standard_to").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The feed of the mains, where the plan has one."""
     mains = design.plan.mains
     if mains is None or mains.feed is None:
@@ -67,9 +61,7 @@ def check(design: Design) -> Iterator[Judgement]:
     yield from _protective(design, subject, mains, mains.feed, mains.upstream)
 
 
-def _line(
-    design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
-) -> Iterator[Judgement]:
+def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream) -> Judgements:
     assert feed.size is not None
     ampacity = _ampacity(design, mains, feed, feed.size)
     if isinstance(ampacity, NotTabled):
@@ -115,7 +107,7 @@ def _allowed(design: Design, size: WireSize, upstream: Upstream, ampacity: Limit
 
 def _protective(
     design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
-) -> Iterator[Judgement]:
+) -> Judgements:
     fitted = feed.protective_size or feed.size
     assert fitted is not None
     assert feed.size is not None

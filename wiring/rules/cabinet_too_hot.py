@@ -25,17 +25,16 @@ from math import inf
 
 from wiring.design.cabinet_temperature import described
 from wiring.design.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.plan.source import Place
-from wiring.requirement import CABINET, Quantity, Requirement
+from wiring.requirement import CABINET, Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
 from wiring.rulebooks.steps import FAN_M3_H, first_at_least
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="cabinet-too-hot",
@@ -43,15 +42,12 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="Supplies and drives shut down in the middle of work, and their capacitors age in a fraction of the time.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "11.2.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "11.2.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("11.2.3")), ("na", nfpa_79("11.2.3"))),
 )
 _NAMED_PARTS = 3
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The cabinet, once."""
     inside = design.inside
     if inside.heat_w <= 0.0:
@@ -102,7 +98,7 @@ def _place(design: Design) -> Place | None:
     return design.reading.place("enclosure") if design.plan.enclosure is not None else None
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The air that keeps the limit; more than any fan moves where the air outside is as warm."""
     inside, limit = design.inside, highest_inside("electronic")
     if inside.heat_w > 0.0 and inside.rise_k is not None:

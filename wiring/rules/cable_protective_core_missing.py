@@ -18,28 +18,24 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
-from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Function
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="cable-protective-core-missing",
     title="Earth of a motor runs outside its cable",
     signal=Signal.NOTICE,
     harm="Sensors and axes near the motor cable catch its switching noise: lost steps, phantom limits.",
-    sources=(("both", Source("Trade practice", "", "drive makers' manuals", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("drive makers' manuals")),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every metal motor on an inverter or a servo drive."""
     for axis in design.axes.values():
         if not isinstance(axis.drive.data, Inverter | ServoDrive):
@@ -53,7 +49,7 @@ def _at(design: Design, motor: Part, function: Function) -> list[Conductor]:
     return [conductor for end in ends for conductor in design.circuit.conductors_at(end) if conductor.kind != "shield"]
 
 
-def _judge(design: Design, motor: Part) -> Iterator[Judgement]:
+def _judge(design: Design, motor: Part) -> Judgements:
     phases = [conductor for conductor in _at(design, motor, Function.MOTOR) if conductor.cable]
     earths = [c for c in _at(design, motor, Function.PE) if all(is_earth_point(design.circuit, end) for end in c.ends)]
     cables = sorted({conductor.cable or "" for conductor in phases})

@@ -21,31 +21,30 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.plan.edits import SetValue
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.separation import separation
 from wiring.rulebooks.signals import signal_limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="cables-too-close",
     title="Signals run too close to power",
     signal=Signal.CAUTION,
     harm="Lost or extra steps, phantom limits and stops, and an axis that is not where the program thinks.",
-    sources=(("both", Source("Trade practice", "", "drive makers ask for 100 to 300 mm", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("drive makers ask for 100 to 300 mm")),),
 )
 
 
@@ -109,7 +108,7 @@ def _run_m(first: list[Conductor], second: list[Conductor]) -> float:
     return min(longest)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every route with signals against every route with power."""
     short = signal_limit("short_parallel_run_max").value
     lanes = _lanes(design)

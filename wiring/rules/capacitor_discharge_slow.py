@@ -19,38 +19,31 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.design.fault_records import Short
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import Discharge, discharge_time_s
-from wiring.rules.fault_words import listed, seconds
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.rules.words import seconds
+from wiring.wording import listed
 
 RULE = Rule(
     slug="capacitor-discharge-slow",
     title="Capacitor stays charged after switching off",
     signal=Signal.WARNING,
     harm="Whoever opens the cabinet and thinks it dead gets a shock.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "6.2.4", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "6.5", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("6.2.4", Standing.ONE_SOURCE)), ("na", nfpa_79("6.5"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every capacitor on a rail, and the drives that keep a charge, told together."""
     limit = design.book.discharge_limit("enclosure")
     if isinstance(limit, NotTabled):
@@ -104,7 +97,7 @@ def _capacitor(design: Design, part: Part, data: Capacitor, limit: Discharge) ->
     )
 
 
-def _drives(design: Design, limit: Discharge) -> Iterator[Judgement]:
+def _drives(design: Design, limit: Discharge) -> Judgements:
     slow: dict[str, float] = {}
     unknown: list[str] = []
     for part in design.parts.values():

@@ -25,29 +25,24 @@ from functools import partial
 
 from wiring.circuit.model import Node, named
 from wiring.design.dead_end_terminals import dead_end_terminals
-from wiring.design.design import Design
 from wiring.design.nets import Net, SourcePole
 from wiring.design.signals import driven
 from wiring.design.supplies import main_outputs
-from wiring.findings import Finding, Scope, Signal
+from wiring.findings import Finding, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.switching import SafetyRelay
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="circuit-never-closed",
     title="No way back to the source",
     signal=Signal.CAUTION,
     harm="It never runs, or the controller never hears of it: a limit or a sensor that everyone relies on is deaf.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "17.2, 18.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "17.1, 18.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("17.2, 18.1")), ("na", nfpa_79("17.1, 18.1"))),
 )
 _OUTSIDE = (Function.OUTPUT, Function.INPUT, Function.MOTOR, Function.SHIELD, Function.PE)
 Across = Draw | Coil | Input | Resistance
@@ -64,7 +59,7 @@ class _Dead:
     rests: Scope
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every load and input that is wired at both ends; those that miss one pole are told together."""
     tell = partial(_finding, design)
     for n, group in enumerate(_groups(design)):

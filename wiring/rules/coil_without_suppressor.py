@@ -16,23 +16,19 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.suppressors import dc_coils
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="coil-without-suppressor",
     title="Coil without a suppressor",
     signal=Signal.CAUTION,
     harm="Outputs die, contacts burn or weld, and the spark reaches signals: lost steps and phantom limits.",
-    sources=(("both", Source("Trade practice", "", "suppression of coils", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("suppression of coils")),),
 )
 
 
@@ -55,7 +51,7 @@ def _suppressed(part: Part, coil: Coil) -> Mend:
     return Mend(words, of_part(part.name, "suppressor", "zener"))
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every wired DC coil."""
     unknown = []
     for part, coil, word in dc_coils(design.machine):

@@ -15,26 +15,19 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
 from wiring.design.conductor_use import circuit_use
-from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.plan.colours import colour_name
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.identification import ColourRule
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="colours-unusual",
     title="Wires have other colours than the rulebook advises",
     signal=Signal.NOTICE,
     harm="Whoever is called to the machine reads its wires wrongly at first sight.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.2.4", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "13.2.4", Standing.CONFIRMED)),
-    ),
+    sources=(("iec", iec_60204("13.2.4", Standing.CONFIRMED)), ("na", nfpa_79("13.2.4", Standing.CONFIRMED))),
 )
 _NAMED = 4
 
@@ -58,7 +51,7 @@ class _Advice:
         return next((rule for rule in rules if rule.strength == "recommended"), next(iter(rules), None))
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every wire with a colour, all in one notice."""
     advice = _Advice(design)
     bonds = {bond.id for bond in design.roles.bonds}

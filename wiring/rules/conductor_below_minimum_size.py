@@ -28,25 +28,21 @@ from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
 from wiring.design.conductor_sizes import is_below, size_words
 from wiring.design.conductor_use import circuit_use
-from wiring.design.design import Design
-from wiring.findings import Cause, Finding, Mend, Number, Signal
+from wiring.findings import Cause, Finding, Mend, Number
 from wiring.parts.elements import Function, Switch
 from wiring.parts.signals import Encoder, Sensor
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="conductor-below-minimum-size",
     title="Conductor is thinner than its place allows",
     signal=Signal.CAUTION,
     harm="It breaks in a clamp or in motion: a control circuit fails, or a power conductor comes loose and arcs.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "12.2, table 5", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "12.6", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("12.2, table 5", Standing.ONE_SOURCE)), ("na", nfpa_79("12.6"))),
 )
 #: A conductor that gives no class is judged as flexible, and is not judged where a rigid one would have to be thicker.
 _FLEXIBLE, _RIGID = "5", "2"
@@ -114,7 +110,7 @@ def _judged(design: Design) -> Iterator[tuple[Conductor, Kind]]:
             yield conductor, _kind(design, conductor)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every conductor, as flexible where it does not say so."""
     table = _Table(design)
     for conductor, kind in _judged(design):
@@ -127,7 +123,7 @@ def _required(conductor: Conductor, kind: Kind, least: Limit) -> Requirement:
     return Requirement(RULE.slug, conductor.id, Quantity.AREA, least.value, why=f"a {kind[1]} conductor, {kind[0]}")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Conductors of one size and kind in one cable or of one wire type together."""
     unclassed: list[Conductor] = []
     table = _Table(design)

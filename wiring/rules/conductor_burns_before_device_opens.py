@@ -24,27 +24,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.clearing import energy_source, greatest_energy
 from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
-from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Cause, Finding, Mend, Number, Signal
-from wiring.requirement import Quantity, Requirement
+from wiring.design.fault_records import FAULT_CURRENT, ConductorFault, Short
+from wiring.findings import Cause, Finding, Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rulebooks.insulation import ASSUMED
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands, withstood_energy
 from wiring.rules.causes import behind
-from wiring.rules.fault_words import amperes, is_assumed, joule_integral, listed
-from wiring.rules.rule import Item, Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import ConductorFault, Short
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
+from wiring.rules.words import amperes, is_assumed, joule_integral
+from wiring.wording import listed
 
 RULE = Rule(
     slug="conductor-burns-before-device-opens",
@@ -53,7 +49,7 @@ RULE = Rule(
     harm="The insulation of the conductor melts or burns, and of others beside it.",
     sources=(
         ("iec", Source("IEC 60364-4-43", "2008", "434.5.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "240.1 and 110.10", Standing.FROM_MEMORY)),
+        ("na", nfpa_70("240.1 and 110.10")),
     ),
 )
 
@@ -69,7 +65,7 @@ class _Burnt:
     bears: Limit
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
     assumed: list[str] = []
     unknown: list[str] = []
@@ -113,7 +109,7 @@ def _energies(design: Design, row: ConductorFault) -> Iterator[tuple[Short, floa
             yield short, amps, energy
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every conductor on its strongest and its weakest short circuit."""
     for row, _, k in _heated(design):
         if isinstance(k, Limit) and not is_assumed(design, row.highest):

@@ -18,18 +18,14 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor_use import use_of
-from wiring.design.design import Design
-from wiring.findings import Cause, Mend, Signal
+from wiring.design.edits import coloured
+from wiring.findings import Cause, Mend
 from wiring.plan.colours import colour_name
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.identification import ColourRule, normal
-from wiring.rules.mend import coloured
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="conductor-colour-wrong",
@@ -37,10 +33,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="Whoever works on it takes it for what its colour says: an earth that is live, a neutral that is not.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.2", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "13.2", Standing.CONFIRMED)),
-    ),
+    sources=(("iec", iec_60204("13.2", Standing.CONFIRMED)), ("na", nfpa_79("13.2", Standing.CONFIRMED))),
 )
 _EARTH = frozenset({"GNYE", "GN"})
 _UNJUDGED = (Role.SHIELD, Role.NONE)
@@ -73,7 +66,7 @@ def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
     return not any(design.roles.of_conductor(mate) is Role.NEUTRAL for mate in mates)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Conductors of one origin, role and colour together; those without a colour in one question."""
     wrong: dict[Group, list[tuple[Conductor, ColourRule]]] = {}
     blank: list[Conductor] = []

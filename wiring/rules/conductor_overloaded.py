@@ -16,7 +16,7 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from math import inf
 
@@ -25,31 +25,26 @@ from wiring.design.conductor_place import insulation_limit
 from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.conductors import ConductorFigure
 from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
-from wiring.design.design import Design
 from wiring.design.overcurrent_protection import motor_current
-from wiring.findings import Finding, Mend, Number, Scope, Signal
-from wiring.requirement import Quantity, Requirement
+from wiring.findings import Finding, Mend, Number, Scope
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.mend import another_route
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.rules.words import another_route
+from wiring.wording import listed
 
 RULE = Rule(
     slug="conductor-overloaded",
     title="Conductor carries more than it may",
     signal=Signal.WARNING,
     harm="The insulation ages in weeks or melts, and the bundle around it can burn.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "12.4", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "12.5.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("12.4", Standing.CONFIRMED)), ("na", nfpa_79("12.5.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
     heat = frozenset(conductors_lost_to_heat(design.loading))
@@ -70,7 +65,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every conductor in its worst state."""
     for name, figure in design.conductors.items():
         if figure.bound is not None:
@@ -121,7 +116,7 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
     )
 
 
-def _unknown_motors(design: Design) -> Iterator[Judgement]:
+def _unknown_motors(design: Design) -> Judgements:
     for axis in design.axes.values():
         if axis.motors and motor_current(axis) is None:
             yield RULE.not_judged(

@@ -19,32 +19,26 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
 
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.elements import Output
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.limits import tabled
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="conductor-unprotected",
     title="Nothing limits the current of a conductor",
     signal=Signal.WARNING,
     harm="A short circuit flows until something burns open.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.3", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "7.2.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.3", Standing.ONE_SOURCE)), ("na", nfpa_79("7.2.3"))),
 )
 #: Length up to which a conductor may run from a source to the device that protects it [m].
 TAP_LENGTH_M = tabled("iec", "tap_without_ocpd_length_max").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Conductors whose protection has no limit, told together for each source."""
     open_ended: dict[str, list[str]] = {}
     for name, protection in design.protections.items():

@@ -21,20 +21,17 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.design.contacts import ContactRating, ContactUse, contact_uses, read_rating
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Mend, Number
 from wiring.parts.base import PartModel
 from wiring.parts.switching import Contactor
 from wiring.plan.records import Voltage
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rulebooks.steps import CONTACTOR_A, DC_V, first_at_least
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="contact-not-rated-for-dc",
@@ -65,7 +62,7 @@ def _marking(data: PartModel) -> tuple[float | None, str]:
     return None, "ac" if category.startswith("AC") or (rated and rated.kind == "AC") or rating.code else ""
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every contact on DC above what a plain one breaks; told once a part."""
     plain = signal_limit("plain_contact_dc_max")
     told: set[str] = set()
@@ -117,8 +114,5 @@ def _finding(design: Design, use: ContactUse, volts: float | None, plain: Limit)
             Number("current", use.amps, "A"),
         ),
         limit=Limit(volts, "V", plain.source) if volts is not None else plain,
-        mend=(
-            _rated(design, name, use),
-            "Or switch the alternating side of the supply.",
-        ),
+        mend=(_rated(design, name, use), "Or switch the alternating side of the supply."),
     )

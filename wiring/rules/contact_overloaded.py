@@ -15,34 +15,29 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import hypot
 
 from wiring.circuit.model import Node, named
 from wiring.design.contacts import ContactUse, contact_steps, contact_uses, read_rating
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.switching import Contactor
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import category_for, control_contact_current
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import first_at_least
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="contact-overloaded",
     title="Contact or terminal carries more than it may",
     signal=Signal.CAUTION,
     harm="Contacts weld or burn: what they should switch off stays on. Overloaded terminals char.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.2.1")), ("na", nfpa_79("4.2"))),
 )
 #: Below these a missing rating is not asked for [A]: every contact and terminal carries so much.
 _ANY_CONTACT_A, _ANY_TERMINAL_A = (tabled("common", name).value for name in ("any_contact", "any_terminal"))
@@ -66,7 +61,7 @@ def _limit(design: Design, use: ContactUse) -> Limit | None:
     return Limit(amps, "A", source) if amps is not None and source is not None else None
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every contact, then rows of terminals and plugs; each part once."""
     told: set[str] = set()
     silent: set[str] = set()
@@ -92,7 +87,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every contact whose limit is its rated current."""
     for use in contact_uses(design.machine, design.operation):
         limit = _limit(design, use)
@@ -137,7 +132,7 @@ def _category(design: Design, use: ContactUse) -> Judgement:
     )
 
 
-def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]) -> Iterator[Judgement]:
+def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
     worst = max(
         (
             (design.conductors[c.id].current_a, c.id)
@@ -147,7 +142,6 @@ def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]
         ),
         default=(0.0, ""),
     )
-    source = RULE.source(design.plan.rulebook)
     if rated is None:
         if worst[0] > _ANY_TERMINAL_A:
             silent.add(part.name)
@@ -157,7 +151,7 @@ def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]
             f"{part.name} is rated {rated:.3g} A; conductor {worst[1]} brings {worst[0]:.3g} A",
             design.place(part.name, "rated"),
             numbers=(Number("current", worst[0], "A", f"conductor {worst[1]}"),),
-            limit=Limit(rated, "A", source) if source else None,
+            limit=RULE.limit(design, rated, "A"),
             mend=(f"Take terminals rated {worst[0]:.3g} A or more for {part.name}.",),
         )
 
@@ -175,10 +169,9 @@ def _at_pole(design: Design, node: Node) -> tuple[float, str]:
     return max(sums, default=(0.0, ""))
 
 
-def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Iterator[Judgement]:
+def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
     nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
     (amps, state), node = max(((_at_pole(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
-    source = RULE.source(design.plan.rulebook)
     if rated is None:
         if amps > _ANY_TERMINAL_A:
             silent.add(part.name)
@@ -188,6 +181,6 @@ def _through(design: Design, part: Part, rated: float | None, silent: set[str]) 
             f"{part.name} is rated {rated:.3g} A and carries {amps:.3g} A at {named(node)}",
             design.place(part.name, "rated"),
             numbers=(Number("current", amps, "A", f"state {state}"),),
-            limit=Limit(rated, "A", source) if source else None,
+            limit=RULE.limit(design, rated, "A"),
             mend=(f"Take {part.kind} {part.name} rated {amps:.2g} A or more.",),
         )

@@ -17,35 +17,34 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import hypot, inf
 
 from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.design import Design
 from wiring.design.devices import device_steps
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.loads import Heater, MetalLoad
 from wiring.parts.motors import Motor
 from wiring.parts.protection import Fuse
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import least_device_rating
 from wiring.rulebooks.steps import first_at_least
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_70
+from wiring.wording import listed
 
 RULE = Rule(
     slug="continuous-load-margin-small",
     title="Continuous load has too little margin",
     signal=Signal.CAUTION,
     harm="The device trips from its own heat in the middle of the work, or its terminals char.",
-    sources=(("na", Source("NFPA 70", "2023", "210.20(A) and 425.4", Standing.ONE_SOURCE)),),
+    sources=(("na", nfpa_70("210.20(A) and 425.4", Standing.ONE_SOURCE)),),
 )
-_CONDUCTOR = Source("NFPA 70", "2023", "210.19(A)(1) and 215.2(A)(1)", Standing.FROM_MEMORY)
+_CONDUCTOR = nfpa_70("210.19(A)(1) and 215.2(A)(1)")
 #: A load takes a little more than its rated current where conductors lose voltage (own choice).
 _SLACK = 1.02
 
@@ -61,7 +60,7 @@ class _Through:
     with_unknown_a: float = 0.0
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every breaker, fuse and conductor on the way of a load."""
     conductors, devices = _on_the_way(design)
     for name, through in conductors.items():
@@ -70,7 +69,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield from _device(design, name, devices[name])
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The same devices and conductors."""
     conductors, devices = _on_the_way(design)
     for name, through in devices.items():
@@ -158,7 +157,7 @@ def _asked(through: _Through) -> tuple[str, ...]:
 _MISSING = "whether they are on for three hours or more at a time (`continuous: true`)"
 
 
-def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]:
+def _device(design: Design, name: str, through: _Through) -> Judgements:
     part = design.parts[name]
     rating_a = _rating(design, name)
     assert rating_a is not None
@@ -182,7 +181,7 @@ def _device(design: Design, name: str, through: _Through) -> Iterator[Judgement]
         yield RULE.not_judged(_asked(through), _MISSING, design.place(name))
 
 
-def _conductor(design: Design, edge: str, through: _Through) -> Iterator[Judgement]:
+def _conductor(design: Design, edge: str, through: _Through) -> Judgements:
     figure = design.conductors.get(edge)
     if figure is None or isinstance(figure.ampacity, NotTabled) or not through.loads:
         return

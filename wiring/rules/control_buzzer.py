@@ -15,23 +15,18 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="control-buzzer",
     title="Contacts never come to rest",
     signal=Signal.CAUTION,
     harm="The contacts burn within minutes and may weld while the machine is in any state.",
-    sources=(("both", Source("Trade practice", "", "relay circuits", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("relay circuits")),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for the machine."""
     devices = tuple(device for device, word in design.unfaulted.unrest if word == "buzzer")
     if devices:

@@ -22,25 +22,18 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.elements import Coil
 from wiring.parts.switching import Coiled, SafetyRelay
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="control-fed-from-mains",
     title="Control circuits hang on the mains itself",
     signal=Signal.CAUTION,
     harm="One earth fault can start the machine or hold it on, and its current is that of the mains.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.1.1", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "9.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.1.1", Standing.ONE_SOURCE)), ("na", nfpa_79("9.1.1"))),
 )
 _SWITCHED = (Coiled, SafetyRelay)
 _MAINS = (Role.LIVE, Role.NEUTRAL)
@@ -48,7 +41,7 @@ _MAINS = (Role.LIVE, Role.NEUTRAL)
 _COILS_MOST = 1
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """All coils on the mains together."""
     found = sorted(
         {
@@ -62,13 +55,12 @@ def check(design: Design) -> Iterator[Judgement]:
     )
     if len(found) <= _COILS_MOST:
         return
-    source = RULE.source(design.plan.rulebook)
     yield RULE.finding(
         found,
         f"The coils of {', '.join(found[:6])}{' …' if len(found) > 6 else ''} hang on the mains itself",
         design.place(found[0], "coil"),
         because=[Cause(design.place(name, "coil"), "on the mains as well") for name in found[1:]],
         numbers=(Number("coils", float(len(found)), "", "on the mains"),),
-        limit=Limit(float(_COILS_MOST), "", source, "one starter and two control devices") if source else None,
+        limit=RULE.limit(design, float(_COILS_MOST), "", "one starter and two control devices"),
         mend=("Feed them from a control transformer with one side earthed, or take 24 V DC coils and a supply.",),
     )

@@ -18,23 +18,18 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="control-race",
     title="Outcome depends on which contact is faster",
     signal=Signal.CAUTION,
     harm="A circuit that behaves today may start the other motor tomorrow.",
-    sources=(("both", Source("Trade practice", "", "relay circuits", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("relay circuits")),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for the machine."""
     devices = tuple(device for device, word in design.unfaulted.unrest if word == "race")
     if devices:

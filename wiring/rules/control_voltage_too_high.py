@@ -17,27 +17,23 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.design import Design
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Number
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.plan.records import Rated, Voltage
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="control-voltage-too-high",
     title="Control voltage is higher than the rulebook wants",
     signal=Signal.CAUTION,
     harm="Buttons and limit switches carry a voltage that kills, at a distance from the cabinet and in wet hands.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.1.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.1.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.1.2")), ("na", nfpa_79("9.1.2"))),
 )
 _SWITCHED = (Coiled, SafetyRelay)
 _SIXTY_HZ = 55.0
@@ -55,7 +51,7 @@ def _limit(design: Design, kind: str) -> Limit | None:
     return found if isinstance(found, Limit) else None
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Coils of one voltage together."""
     for part in design.parts.values():
         coil = getattr(part.data, "coil", None)

@@ -21,16 +21,9 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.elements import Input
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="converter-loop",
@@ -41,7 +34,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every ring, once, beginning with its first part by name."""
     feeder = _feeders(design)
     told: set[str] = set()

@@ -16,21 +16,14 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
-from wiring.findings import Mend, Number, Signal
+from wiring.design.edits import of_part
+from wiring.design.fault_records import DeviceFault
+from wiring.findings import Mend, Number
 from wiring.parts.protection import ElectronicFuse
 from wiring.plan.types import Voltage
-from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import DC_V, first_at_least
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import DeviceFault
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="device-not-rated-for-dc",
@@ -48,7 +41,7 @@ RULE = Rule(
 _LONG_ARC_V = tabled("common", "long_arc").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device that direct current passes."""
     unmarked: list[str] = []
     for row in design.short_circuits.devices.values():
@@ -83,7 +76,6 @@ def _marked(name: str, key: str, volts: float) -> Mend:
 
 def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
     volts = row.nearest.volts
-    source = RULE.source(design.plan.rulebook)
     key = "rated_voltage" if getattr(design.parts[row.part].data, "dc_voltage", None) is None else "dc_voltage"
     return RULE.finding(
         (row.part,),
@@ -91,7 +83,7 @@ def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
         design.place(row.part, key),
         signal=Signal.WARNING if volts > _LONG_ARC_V else Signal.CAUTION,
         numbers=(Number("circuit", volts, "V", f"DC, fed by {row.nearest.origin.part}"),),
-        limit=Limit(marked.volts if marked.kind == "DC" else 0.0, "V DC", source) if source else None,
+        limit=RULE.limit(design, marked.volts if marked.kind == "DC" else 0.0, "V DC"),
         mend=(
             _marked(row.part, key, volts),
             f"Or write its DC marking from the data sheet (`{key}: {volts:.3g} V DC`), when it has one.",

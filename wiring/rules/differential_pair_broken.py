@@ -19,14 +19,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import swapped
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import Encoder, IoCard
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import swapped
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="differential-pair-broken",
@@ -51,7 +49,7 @@ def _pairs(part: Part) -> Iterator[tuple[str, str]]:
             yield shown[name], shown[f"{name[:-1]}-"]
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every pair with one half wired at least."""
     for part in design.parts.values():
         for plus, minus in _pairs(part):
@@ -98,10 +96,5 @@ def _finding(design: Design, part: Part, plus: str, minus: str, problem: str) ->
         (part.name, *(wire.id for wire in wires)),
         f"The differential signal {part.name}:{plus}/{minus} is broken: {problem}",
         wires[0].place if wires else design.place(part.name),
-        mend=(
-            Mend(
-                words,
-                swapped(design, (part.name, plus), (part.name, minus)) if "crossed" in problem else (),
-            ),
-        ),
+        mend=(Mend(words, swapped(design, (part.name, plus), (part.name, minus)) if "crossed" in problem else ()),),
     )

@@ -16,21 +16,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import sqrt
-from typing import TYPE_CHECKING
 
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.motors import StepperMotor
-from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="drive-current-above-motor",
@@ -45,7 +39,7 @@ _COARSE = tabled("common", "drive_setting_coarse").value
 _LOW = tabled("common", "drive_setting_low").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every stepper drive with one motor."""
     for axis in design.axes.values():
         if not isinstance(axis.drive.data, StepperDrive) or len(axis.motors) != 1:
@@ -66,7 +60,6 @@ def _judge(design: Design, drive: Part, setting: StepperDrive, motor: Part, wind
     why = "; the ratio looks like a peak value taken for an effective one" if mistaken else ""
     rms, rated = setting.phase_current.rms_a, winding.phase_current.rms_a
     heat = 100.0 * (share**2 - 1.0)
-    source = RULE.source(design.plan.rulebook)
     effect = f"{heat:.0f} % more heat" if high else f"{100.0 * (1.0 - share):.0f} % less torque"
     return RULE.finding(
         (drive.name, motor.name),
@@ -78,7 +71,7 @@ def _judge(design: Design, drive: Part, setting: StepperDrive, motor: Part, wind
             Number("setting", rms, "A", f"rms; {setting.phase_current.peak_a:.3g} A peak"),
             Number("rating", rated, "A", f"rms; {winding.phase_current.peak_a:.3g} A peak"),
         ),
-        limit=Limit(rated, "A", source) if source else None,
+        limit=RULE.limit(design, rated, "A"),
         mend=(
             Mend(
                 f"Set {drive.name} to {rated:.3g} A rms, which is {winding.phase_current.peak_a:.3g} A peak.",

@@ -16,36 +16,30 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
 
-from wiring.design.design import Design
 from wiring.design.devices import device_at_most
 from wiring.design.overcurrent_protection import Protection
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import behind
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="drive-device-too-large",
     title="Device in front of a drive is too large for it",
     signal=Signal.WARNING,
     harm="After a fault inside the drive more current flows than it can contain: it bursts or burns.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "19.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_79("19.1"))),
 )
 #: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
 _NO_DEVICE = ("supply", "sum", "drive")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every drive whose maker states the largest device."""
     for part in design.parts.values():
         data = part.data
@@ -55,7 +49,7 @@ def check(design: Design) -> Iterator[Judgement]:
                 yield _finding(design, part, data.max_fuse, protection)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The device in front of every drive whose maker states the largest one."""
     for part in design.parts.values():
         if isinstance(part.data, Drive) and part.data.max_fuse is not None:
@@ -90,7 +84,6 @@ def _smaller(design: Design, part: Part, most_a: float, protection: Protection) 
 
 
 def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     return RULE.finding(
         (part.name, *((protection.part,) if protection.part in design.parts else ())),
         f"{protection.part} in front of {part.name} ({part.title}) is rated {protection.rating_a:.3g} A; "
@@ -102,7 +95,7 @@ def _finding(design: Design, part: Part, most_a: float, protection: Protection) 
             Number("device", protection.rating_a, "A", protection.part),
             Number("allowed", most_a, "A", part.name),
         ),
-        limit=Limit(most_a, "A", source, "data of the drive") if source else None,
+        limit=RULE.limit(design, most_a, "A", "data of the drive"),
         mend=(_smaller(design, part, most_a, protection),),
         rests=(behind(protection.part, _feed(design, part)),),
     )

@@ -15,18 +15,14 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.axes import Axis
 from wiring.design.asked_work import asked_work
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.motors import Motor, ServoMotor
 from wiring.quantities import show
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="drive-too-small-for-motor",
@@ -37,7 +33,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every inverter and servo drive with all motors on it together."""
     for axis in design.axes.values():
         gives, takes = _current(axis.drive), _motor_currents(axis)
@@ -78,7 +74,6 @@ def _power(design: Design, motor: Part) -> float:
 
 
 def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, unit: str) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     names = [motor.name for motor in axis.motors]
     kind = {"A": "current", "W": "power"}[unit]
     return RULE.finding(
@@ -87,6 +82,6 @@ def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, 
         f"take{'s' if len(names) == 1 else ''} {show(takes, kind)}",
         design.place(axis.drive.name),
         numbers=(Number(what, takes, unit, ", ".join(names)), Number("gives", gives, unit, axis.drive.name)),
-        limit=Limit(gives, unit, source) if source else None,
+        limit=RULE.limit(design, gives, unit),
         mend=(f"Take a drive of {show(takes, kind)} or more for {', '.join(names)}.",),
     )

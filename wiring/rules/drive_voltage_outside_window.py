@@ -15,22 +15,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.fault_records import Short
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import source_of
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.rules.words import source_of
 
 #: Share that the trade keeps free below the upper end of a drive's window, and above its lower end.
 MARGIN = tabled("common", "drive_window_margin").value
@@ -47,7 +41,7 @@ RULE = Rule(
 _SHEET = Source("data of the part", "", "supply", Standing.ONE_SOURCE)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every drive that a source reaches."""
     for part in design.parts.values():
         if not isinstance(part.data, Drive):

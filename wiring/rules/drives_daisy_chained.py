@@ -16,20 +16,18 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiring.circuit.model import Conductor
-from wiring.design.design import Design
 from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.design.nets import Net
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="drives-daisy-chained",
@@ -37,7 +35,7 @@ RULE = Rule(
     signal=Signal.NOTICE,
     gravest=Signal.CAUTION,
     harm="The last drive sags when the others accelerate, and their switching shifts its signals: lost steps.",
-    sources=(("both", Source("Trade practice", "", "drive makers' manuals", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("drive makers' manuals")),),
 )
 
 
@@ -50,7 +48,7 @@ class _Lost:
     limit: Limit
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor between the DC supply terminals of two drives, told together for each chain."""
     for net, chain in _chains(design).items():
         yield _finding(design, chain, _lost_on(design, net, chain))

@@ -18,20 +18,18 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from math import pi
 
 from wiring.circuit.model import Conductor
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.plan.conductors import Route
 from wiring.plan.edits import SetValue
 from wiring.rulebooks.answers import NotTabled, weakest
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_mm2
 from wiring.rulebooks.steps import DUCTS_MM
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_79
 
 RULE = Rule(
     slug="duct-overfilled",
@@ -40,7 +38,7 @@ RULE = Rule(
     harm="The cover does not close, insulation is cut when a wire is drawn, and the bundle runs hotter than computed.",
     sources=(
         ("iec", Source("common practice", "", "filling of wiring ducts", Standing.COMMON_PRACTICE)),
-        ("na", Source("NFPA 79", "2021", "13.5", Standing.FROM_MEMORY)),
+        ("na", nfpa_79("13.5")),
     ),
 )
 _OWN = Source("the plan", "", "enclosure, duct_fill", Standing.COMPUTED)
@@ -100,7 +98,7 @@ def _limit(design: Design, route: Route, count: int) -> Limit | NotTabled:
     return Limit(100 * own, "%", _OWN, "the filling that the plan asks for")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every duct and conduit that something lies in."""
     for name, load in _loads(design).items():
         route = design.plan.routes[name]

@@ -16,14 +16,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
 from wiring.design.protective_network import is_process, meets_at_one_metal
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="earth-carries-current",
@@ -31,14 +27,11 @@ RULE = Rule(
     signal=Signal.WARNING,
     gravest=Signal.DANGER,
     harm="When the protective conductor opens, the metal it held takes the voltage of the load; until then it heats.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "250.6", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.1")), ("na", nfpa_70("250.6"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every load that returns through the earth with more than the current that leakage may reach."""
     least = design.book.limit("leakage_extra_measures_above")
     for found in design.earthing.returns:

@@ -20,19 +20,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Set
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.design.design import Design
 from wiring.design.nets import far_from_earth
 from wiring.design.protective_reach import joined_earth
-from wiring.findings import Signal
 from wiring.parts.elements import Pole
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="earth-conductor-switched",
@@ -40,14 +37,11 @@ RULE = Rule(
     signal=Signal.WARNING,
     gravest=Signal.DANGER,
     harm="When the contact opens or the fuse blows, what lies behind it is no longer earthed, and nobody sees it.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "8.2.4", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.3")), ("na", nfpa_79("8.2.4"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every contact and pole that has the protective earth on one side."""
     switched = design.earthing.switched
     for edge, bond in switched.edges:

@@ -23,21 +23,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.devices import largest_that
 from wiring.design.disconnection import Disconnection, not_judged, opens_in_time
-from wiring.findings import Cause, Finding, Mend, Number, Signal
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Source, Standing
+from wiring.findings import Cause, Finding, Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.devices import Device, surely_opens_source
 from wiring.rules.causes import behind
-from wiring.rules.fault_words import amperes, listed, lowest_source, seconds
-from wiring.rules.rule import Item, Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
+from wiring.rules.words import amperes, lowest_source, seconds
+from wiring.wording import listed
 
 RULE = Rule(
     slug="earth-fault-not-cleared",
@@ -46,12 +42,12 @@ RULE = Rule(
     harm="Metal that people touch stays live.",
     sources=(
         ("iec", Source("IEC 60364-4-41", "2005+A1:2017", "411.3.2", Standing.CONFIRMED)),
-        ("na", Source("NFPA 70", "2023", "250.4(A)(5)", Standing.FROM_MEMORY)),
+        ("na", nfpa_70("250.4(A)(5)")),
     ),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part whose body is earthed, at each of its mains terminals; told together for each device."""
     found = design.faults.disconnections.values()
     if design.plan.mains is None or not found:
@@ -63,7 +59,7 @@ def check(design: Design) -> Iterator[Judgement]:
     yield from _judged(design, found, design.plan.mains.earthing or "")
 
 
-def _judged(design: Design, found: Iterable[Disconnection], earthing: str) -> Iterator[Judgement]:
+def _judged(design: Design, found: Iterable[Disconnection], earthing: str) -> Judgements:
     unknown: dict[str, set[str]] = {}
     for one in found:
         if one.in_time:
@@ -80,7 +76,7 @@ def _judged(design: Design, found: Iterable[Disconnection], earthing: str) -> It
         yield RULE.not_judged(tuple(sorted(parts)), missing)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The device nearest to every earthed part, or the conductors that lead there."""
     if design.plan.mains is None or design.plan.mains.earthing == "TT" or not_judged(design.machine):
         return
@@ -104,7 +100,7 @@ def _largest(design: Design, one: Disconnection) -> float | None:
     return largest_that(part, device, design.plan.rulebook, lambda like: opens_in_time(design.machine, like, one.short))
 
 
-def _thicker(design: Design, one: Disconnection) -> Iterator[Requirement]:
+def _thicker(design: Design, one: Disconnection) -> Requirements:
     """The conductors to the part at which so much flows that the device opens in time."""
     share = one.needed_a / max(one.short.lowest.initial_a, 1e-9)
     ends = [c.id for c in design.earthing.conductors if any(end[0] == one.part for end in c.ends)]

@@ -16,37 +16,32 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Set
 from dataclasses import replace
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
+from wiring.design.edits import earthed, free_points
 from wiring.design.levels import motor_levels
 from wiring.design.protective_reach import joined_earth
 from wiring.design.rail_levels import Level
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed
 from wiring.parts.passive import EarthBar, Metalwork
 from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.mend import earthed, free_points
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="earth-missing",
     title="Metal part is not earthed",
     signal=Signal.DANGER,
     harm="The first insulation fault puts mains voltage on metal that people touch, and no protective device opens.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "8.2.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.1")), ("na", nfpa_79("8.2.1"))),
 )
 
 _HARM_OF_LOW_VOLTAGE = (
@@ -58,7 +53,7 @@ _HARMLESS_V = tabled("na", "power_limited_voltage").value
 _METALS = ("painted-steel", "stainless-steel", "aluminium")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part with a metal body, and every earth bar that something hangs on."""
     bodies = {
         name: (name, part.data.terminals.get(terminal, terminal))
@@ -81,7 +76,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield _finding(design, name, node)
 
 
-def _unseen_cabinet(design: Design) -> Iterator[Judgement]:
+def _unseen_cabinet(design: Design) -> Judgements:
     """A cabinet of metal of which no part stands for the body."""
     cabinet = design.plan.enclosure
     seen = any(

@@ -13,27 +13,20 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor, Node, named
-from wiring.design.design import Design
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.design.edits import earth_points, led_to
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Terminal
 from wiring.parts.passive import Connector, Terminals
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.mend import earth_points, led_to
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="earth-terminal-shared",
     title="Several protective conductors at one point",
     signal=Signal.CAUTION,
     harm="Whoever takes one of them off loosens the others, and metal that is thought earthed no longer is.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.4")), ("na", nfpa_79("13.1.1"))),
 )
 
 
@@ -43,9 +36,8 @@ def _capacity(part: Part, terminal: Terminal) -> int:
     return 2 if isinstance(part.data, Terminals | Connector) else 1
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every protective earth terminal."""
-    source = RULE.source(design.plan.rulebook)
     for part in design.parts.values():
         for terminal in part.terminals.values():
             if terminal.function is not Function.PE:
@@ -65,7 +57,7 @@ def check(design: Design) -> Iterator[Judgement]:
                 wired[most].place,
                 because=[Cause(conductor.place, "at the same point") for conductor in wired[:most]],
                 numbers=(Number("conductors", float(len(wired)), "", named(node)),),
-                limit=Limit(float(most), "", source) if source else None,
+                limit=RULE.limit(design, float(most), ""),
                 mend=(_spread(design, node, wired[most:]),),
             )
 

@@ -22,17 +22,16 @@ from dataclasses import dataclass
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.design import Design
 from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Number
 from wiring.parts.drives import Drive
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import digital_input, signal_limit
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="input-current-wrong",
@@ -67,7 +66,7 @@ def _amps(feed: Driven, window: _Window) -> float:
     return max(feed.volts - lost, 0.0) / (window.ohm + feed.ohm)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Drives by their inputs, each cause once; then cards; then what has no return, by its driver."""
     unknown: set[str] = set()
     told: set[tuple[str, str, float]] = set()
@@ -97,7 +96,7 @@ def _judge_drive(
             yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
 
 
-def _no_returns(design: Design) -> Iterator[Judgement]:
+def _no_returns(design: Design) -> Judgements:
     """The inputs that something can drive while their other end leads to no return of that source, told together for
     the parts that drive them."""
     judged = [
@@ -169,7 +168,7 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Win
     )
 
 
-def _cards(design: Design) -> Iterator[Judgement]:
+def _cards(design: Design) -> Judgements:
     """Inputs of cards that never read on: too low a voltage, or no return."""
     untyped: set[str] = set()
     for item in card_inputs(design.machine):

@@ -14,18 +14,15 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
 from wiring.design.signals import Driven, SignalInput, card_inputs, driven
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.signals import IoCard
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import digital_input
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="input-voltage-too-high",
@@ -51,7 +48,7 @@ def _most(item: SignalInput) -> Limit | None:
     return Limit(tabled.value / _TABLED_V * rated.volts, "V", tabled.source, note)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every wired input that takes current from outside; one finding for each card and source."""
     found: dict[tuple[str, str], list[tuple[SignalInput, Driven, float, Limit]]] = {}
     unknown: set[str] = set()

@@ -24,21 +24,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.design.devices import smallest_that
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.plan.edits import SetValue
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, device_curve
-from wiring.rules.fault_words import amperes, listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.rules.words import amperes
+from wiring.wording import listed
 
 RULE = Rule(
     slug="inrush-trips-breaker",
@@ -49,7 +46,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every breaker, at the worst moment on its worst line."""
     unknown: set[str] = set()
     tripped: set[str] = set()
@@ -67,7 +64,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every breaker of the machine, at the worst moment on its worst line."""
     for name, rows in inrushes_behind(design.inrushes).items():
         total, together = heaviest_together(rows)

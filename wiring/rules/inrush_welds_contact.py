@@ -22,27 +22,23 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.design.capacitor_inrush import CapacitorInrush
+from wiring.design.edits import of_part
 from wiring.design.inrush import Inrush
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Capacitor
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
 from wiring.rulebooks.steps import CONTACTOR_A
-from wiring.rules.fault_words import amperes, listed
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.rules.words import amperes
+from wiring.wording import listed
 
 RULE = Rule(
     slug="inrush-welds-contact",
@@ -56,7 +52,7 @@ _HARMLESS_J = 1.0
 _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every main switch and contactor with what it switches on at once, line by line."""
     lines: dict[tuple[str, int], list[Inrush]] = {}
     for inrush in design.inrushes:
@@ -83,7 +79,7 @@ def check(design: Design) -> Iterator[Judgement]:
         )
 
 
-def _onto_capacitors(design: Design) -> Iterator[Judgement]:
+def _onto_capacitors(design: Design) -> Judgements:
     unknown = []
     for row in design.transients.capacitor_inrushes:
         data = design.parts[row.contact].data

@@ -15,35 +15,28 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
+from wiring.design.edits import of_conductors
 from wiring.design.levels import conductor_level, motor_levels
 from wiring.design.rail_levels import Level
-from wiring.findings import Mend, Number, Signal
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import INSULATION_V, first_at_least
-from wiring.rules.mend import of_conductors
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="insulation-voltage-too-low",
     title="Insulation is not rated for the voltage",
     signal=Signal.WARNING,
     harm="The insulation breaks down and puts mains on a control circuit, or on metal.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "12.3, 13.1.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "12.3, 13.1.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("12.3, 13.1.3")), ("na", nfpa_79("12.3, 13.1.3"))),
 )
 #: Below this every common insulation is enough, and a missing rating is not asked for [V].
 _ANY_INSULATION_V = tabled("common", "any_insulation").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Conductors by their route; one without a route for itself."""
     places: dict[str, list[tuple[Conductor, Level | None]]] = {}
     motors = motor_levels(design.machine)
@@ -77,7 +70,6 @@ def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) 
     lowest = min(conductor.rated_v or 0.0 for conductor in weak)
     names = ", ".join(conductor.id for conductor in weak[:6]) + (" …" if len(weak) > 6 else "")
     where = f" in {route}" if route in design.plan.routes else ""
-    source = RULE.source(design.plan.rulebook)
     return RULE.finding(
         tuple(conductor.id for conductor in weak),
         f"The insulation of {names} is rated {lowest:.3g} V; the highest voltage to earth{where} is "
@@ -87,7 +79,7 @@ def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) 
             Number("insulation", lowest, "V", weak[0].id),
             Number("highest voltage", highest.earth_v, "V", f"to earth, by {highest.source}"),
         ),
-        limit=Limit(highest.earth_v, "V", source) if source else None,
+        limit=RULE.limit(design, highest.earth_v, "V"),
         mend=(
             *_better(design, weak, highest.earth_v),
             *((f"Or lead them in a route of their own, apart from {route}.",) if where else ()),

@@ -17,37 +17,32 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
-from wiring.design.design import Design
 from wiring.design.protective_network import behind, leakage_of
 from wiring.design.protective_sections import lone_sections
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Filter
 from wiring.parts.protection import ResidualCurrentDevice
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import limit as single_limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="leakage-too-high",
     title="Too much leaks into the protective conductor",
     signal=Signal.WARNING,
     harm="If the one protective conductor opens, the leakage flows through whoever touches the machine.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.6", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "8.2.7", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.6", Standing.CONFIRMED)), ("na", nfpa_79("8.2.7"))),
 )
 
 
@@ -59,7 +54,7 @@ def _leaks(part: Part) -> bool:
     return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every section of the protective earth, each drive, each residual current device."""
     inlets = design.earthing.inlets
     unknown = sorted(name for name, part in design.parts.items() if _leaks(part) and leakage_of(part) is None)
@@ -75,7 +70,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield from _residual(design, part, part.data)
 
 
-def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Iterator[Judgement]:
+def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgements:
     """The sections that carry too much alone, together: what leaks is one cause. `told` takes up their ids."""
     above = design.book.limit("leakage_extra_measures_above")
     if isinstance(above, Limit):
@@ -97,7 +92,7 @@ def _carrying(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Cond
     return found
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The sections that carry much alone, and the one protective conductor of a drive that leaks."""
     above, wanted = design.book.limit("leakage_extra_measures_above"), design.book.limit("leakage_pe_min_cu")
     least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
@@ -121,7 +116,7 @@ def _earths(design: Design, part: Part) -> list[Conductor]:
     return [one for one in wires if all(is_earth_point(design.circuit, end) for end in one.ends)]
 
 
-def _drive(design: Design, part: Part, told: set[str]) -> Iterator[Judgement]:
+def _drive(design: Design, part: Part, told: set[str]) -> Judgements:
     above = single_limit("iec", "leakage_drive_above")
     amps = leakage_of(part) or 0.0
     found = _earths(design, part)
@@ -131,9 +126,7 @@ def _drive(design: Design, part: Part, told: set[str]) -> Iterator[Judgement]:
         yield from _against(design, {found[0]: {part.name: amps}}, above, Signal.CAUTION)
 
 
-def _against(
-    design: Design, carried: dict[Conductor, dict[str, float]], above: Limit, signal: Signal
-) -> Iterator[Judgement]:
+def _against(design: Design, carried: dict[Conductor, dict[str, float]], above: Limit, signal: Signal) -> Judgements:
     """The conductors thinner than wanted, each with what leaks into it."""
     wanted = design.book.limit("leakage_pe_min_cu")
     least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
@@ -171,7 +164,7 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
     )
 
 
-def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Iterator[Judgement]:
+def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Judgements:
     share = signal_limit("rcd_leakage_share_max")
     leaking = {other.name: amps for other in behind(design.machine, part) if (amps := leakage_of(other))}
     total, most = sum(leaking.values()), share.value / 100.0 * data.residual

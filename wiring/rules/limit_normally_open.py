@@ -13,28 +13,21 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.operators import LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.plan.edits import SetValue
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="limit-normally-open",
     title="Limit is a make contact",
     signal=Signal.CAUTION,
     harm="With a broken wire the axis runs past its limit into the end, with whatever stands there.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.4.3.3, loss of continuity", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.3.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.4.3.3, loss of continuity")), ("na", nfpa_79("9.3.2"))),
 )
 
 
@@ -42,7 +35,7 @@ def _is_limit(part: Part) -> bool:
     return isinstance(part.data, LimitSwitch | Sensor) and part.data.purpose in ("limit", "over-travel")
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every limit and over-travel switch or sensor that is wired."""
     for part in design.parts.values():
         if not _is_limit(part):

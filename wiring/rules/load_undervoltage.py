@@ -22,23 +22,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
 
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Number
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.wording import listed
 
 RULE = Rule(
     slug="load-undervoltage",
@@ -66,7 +62,7 @@ class _Low:
     what: str
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every load that a state feeds too low, once, in the first state in which it is."""
     low: dict[str, _Low] = {}
     for points, moment in ((design.states, ""), (design.peaks, " while all its axes accelerate")):

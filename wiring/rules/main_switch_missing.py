@@ -20,31 +20,25 @@ Known limits
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
 from wiring.plan.site import Mains
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.limits import tabled
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="main-switch-missing",
     title="No switch cuts the machine off from its supply",
     signal=Signal.WARNING,
     harm="Whoever opens the cabinet with the machine switched off reaches into live mains.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "5.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "5.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("5.3")), ("na", nfpa_79("5.3"))),
 )
 #: Largest rating of a plug that may serve as the disconnecting device.
 PLUG = tabled("iec", "plug_main_switch_max")
@@ -85,7 +79,7 @@ def _fed(design: Design, reached: set[Node]) -> list[str]:
     return sorted(found)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The incoming supply, once, and the locking of each main switch."""
     mains = design.plan.mains
     inlets = [part for part in design.parts.values() if isinstance(part.data, Inlet)]
@@ -107,7 +101,7 @@ def _cuts_all(design: Design, name: str) -> bool:
     return not _fed(design, _reached(design, frozenset((name,))))
 
 
-def _without_switch(design: Design, mains: Mains, inlet: str) -> Iterator[Judgement]:
+def _without_switch(design: Design, mains: Mains, inlet: str) -> Judgements:
     data = design.parts[inlet].data
     assert isinstance(data, Inlet)
     if data.rated is None:
@@ -130,7 +124,7 @@ def _is_way_in(conductor: Conductor, devices: set[str]) -> bool:
     return all(end[0] in devices for end in conductor.ends)
 
 
-def _bypass(design: Design, switches: list[str]) -> Iterator[Judgement]:
+def _bypass(design: Design, switches: list[str]) -> Judgements:
     reached = _reached(design, frozenset(switches))
     fed = _fed(design, reached)
     if not fed:
@@ -160,7 +154,7 @@ def _bypass(design: Design, switches: list[str]) -> Iterator[Judgement]:
     )
 
 
-def _locking(design: Design, switches: list[str]) -> Iterator[Judgement]:
+def _locking(design: Design, switches: list[str]) -> Judgements:
     for name in switches:
         data = design.parts[name].data
         if not isinstance(data, Disconnector):

@@ -23,27 +23,27 @@ from collections.abc import Iterator, Mapping
 from math import inf
 
 from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.design import Design
 from wiring.design.motor_circuits import direct_motors, full_load, needed_ampacity
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.motors import Motor
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.fault_words import full_load_number, listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_70
+from wiring.rules.words import full_load_number
+from wiring.wording import listed
 
 RULE = Rule(
     slug="motor-conductor-margin-small",
     title="Conductors of a motor have too little margin",
     signal=Signal.CAUTION,
     harm="At each start and stall the insulation gets hotter than it stands for long.",
-    sources=(("na", Source("NFPA 70", "2023", "430.22 and 430.24", Standing.CONFIRMED)),),
+    sources=(("na", nfpa_70("430.22 and 430.24", Standing.CONFIRMED)),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """All conductors on the way of a motor, those of the same motors told together."""
     margin = design.book.limit("motor_conductor_margin")
     if not isinstance(margin, Limit):
@@ -59,16 +59,11 @@ def check(design: Design) -> Iterator[Judgement]:
             thin.setdefault(motors, []).append((ampacity.value / needed_a, name))
     for names, rows in sorted(thin.items()):
         worst = min(rows)[1]
-        needed = Limit(
-            _needed(design, worst, {m: loads[m] for m in names}, margin.value),
-            "A",
-            margin.source,
-            "",
-        )
+        needed = Limit(_needed(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, "")
         yield _finding(design, names, worst, [name for _, name in rows], needed, loads)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every conductor of a motor."""
     margin = design.book.limit("motor_conductor_margin")
     if isinstance(margin, Limit):

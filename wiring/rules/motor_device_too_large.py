@@ -20,30 +20,26 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from wiring.design.motor_branches import largest_branch_device, motor_branches
-from wiring.findings import Cause, Mend, Number, Signal
-from wiring.requirement import Quantity, Requirement
+from wiring.findings import Cause, Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import standard_at_or_below
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_70
+from wiring.wording import listed
 
 RULE = Rule(
     slug="motor-device-too-large",
     title="Short-circuit device of a motor is too large",
     signal=Signal.CAUTION,
     harm="A short circuit in the motor feeds the fire for longer than its contactor and conductors bear.",
-    sources=(("na", Source("NFPA 70", "2023", "table 430.52(C)(1)", Standing.CONFIRMED)),),
+    sources=(("na", nfpa_70("table 430.52(C)(1)", Standing.CONFIRMED)),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every fuse and breaker that is the nearest one in front of a motor without a drive."""
     for device, motors, limit in _limits(design):
         if isinstance(limit, NotTabled):
@@ -52,7 +48,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, device, motors, limit)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The same devices."""
     for device, motors, limit in _limits(design):
         if isinstance(limit, Limit):

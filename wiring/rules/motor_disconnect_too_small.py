@@ -17,21 +17,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import hypot
-from typing import TYPE_CHECKING
 
 from wiring.design.motor_circuits import direct_motors, full_load
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Signal
 from wiring.parts.protection import Disconnector
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
-from wiring.rules.fault_words import full_load_number, listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgements, Rule, Signal
+from wiring.rules.words import full_load_number
+from wiring.wording import listed
 
 #: Share of the full-load current that a disconnecting means is rated for.
 _MARGIN = tabled("na", "motor_switch_margin")
@@ -46,7 +41,7 @@ RULE = Rule(
 _OTHERS_ABOVE = 1.05
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every disconnector on the way of a motor without a drive."""
     if design.plan.rulebook != "na":
         return
@@ -68,7 +63,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield from _judge(design, name, part.data.rated, known, paths)
 
 
-def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], paths: list[str]) -> Iterator[Judgement]:
+def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], paths: list[str]) -> Judgements:
     carried = max(
         hypot(*(abs(point.path_current(kind).get(path, 0.0)) for kind in ("DC", "AC")))
         for point in design.states.values()

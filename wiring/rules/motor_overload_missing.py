@@ -17,35 +17,26 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
+from wiring.parts.base import Part
 from wiring.parts.elements import Draw
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.parts.base import Part
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="motor-overload-missing",
     title="Motor is not protected against overload",
     signal=Signal.CAUTION,
     harm="A blocked motor burns its winding, and may set fire to what lies beside it.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.3.1", Standing.CONFIRMED)),
-        ("na", Source("NFPA 70", "2023", "430.32(A)", Standing.CONFIRMED)),
-    ),
+    sources=(("iec", iec_60204("7.3.1", Standing.CONFIRMED)), ("na", nfpa_70("430.32(A)", Standing.CONFIRMED))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every motor that no drive moves, and every setting that is too high for its motor."""
     driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
     for part in design.parts.values():
@@ -65,7 +56,7 @@ def _protectors(design: Design, motor: Part) -> list[str] | None:
     return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
 
 
-def _motor(design: Design, motor: Part, data: Motor) -> Iterator[Judgement]:
+def _motor(design: Design, motor: Part, data: Motor) -> Judgements:
     protectors = _protectors(design, motor)
     if protectors is None:
         return

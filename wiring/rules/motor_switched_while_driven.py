@@ -19,23 +19,20 @@ Known limits
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
-from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Pole, Switch
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="motor-switched-while-driven",
     title="Contact between a drive and its motor",
     signal=Signal.CAUTION,
     harm="Opening it under current kills the drive's output stage; the axis then runs or falls without control.",
-    sources=(("both", Source("Trade practice", "", "drive makers' manuals", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("drive makers' manuals")),),
 )
 
 
@@ -59,7 +56,7 @@ def _between(design: Design, drive: Part) -> dict[str, Conductor | None]:
     return found
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The way from every drive to its motors."""
     for axis in design.axes.values():
         if not axis.motors:

@@ -20,13 +20,11 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from wiring.design.asked_work import AskedWork, asked_work
-from wiring.design.design import Design
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.quantities import show
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="motor-work-above-rating",
@@ -48,7 +46,7 @@ class _Asked(NamedTuple):
     key: str
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every motor in the state that asks most of it, each figure once."""
     for part in design.parts.values():
         if isinstance(part.data, Shaft):
@@ -87,14 +85,13 @@ def _words(value: float, unit: str) -> str:
 
 
 def _finding(design: Design, part: Part, row: _Asked) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     has = _words(row.most, row.unit)
     return RULE.finding(
         (part.name,),
         f"State {row.state} asks {_words(row.value, row.unit)} of {part.name} ({part.title}), which has {has}",
         design.place(part.name, row.key),
         numbers=(Number(row.what, row.value, row.unit, f"state {row.state}"),),
-        limit=Limit(row.most, row.unit, source, f"`{row.key}`") if source else None,
+        limit=RULE.limit(design, row.most, row.unit, f"`{row.key}`"),
         mend=(
             f"Take a motor with more than {_words(row.value, row.unit)} for {part.name}, a gear, "
             f"or ask less of it in state {row.state}.",

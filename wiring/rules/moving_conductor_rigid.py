@@ -18,25 +18,18 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
-from wiring.design.design import Design
-from wiring.findings import Cause, Mend, Signal
+from wiring.design.edits import of_conductors
+from wiring.findings import Cause, Mend
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_conductors
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="moving-conductor-rigid",
     title="Moving conductor is not made to be moved",
     signal=Signal.CAUTION,
     harm="It breaks unseen: axes stop at random, a stop circuit opens in motion, a broken earth goes unnoticed.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "12.2, table D.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "12.2", Standing.ONE_SOURCE)),
-    ),
+    sources=(("iec", iec_60204("12.2, table D.4")), ("na", nfpa_79("12.2", Standing.ONE_SOURCE))),
 )
 #: Classes of IEC 60228 made to be moved.
 _FLEXIBLE = ("5", "6")
@@ -54,7 +47,7 @@ def movement(design: Design, conductor: Conductor) -> str:
     return "bends with the door" if "door" in places and places != {"door"} else ""
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Rigid conductors of one cable or wire type together; those without a class in one question."""
     rigid: dict[tuple[str, str], list[Conductor]] = {}
     unknown: list[Conductor] = []

@@ -20,20 +20,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING
 
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Number
 from wiring.parts.elements import Draw, Input
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
 from wiring.solver.operating import Layer
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.wording import listed
 
 RULE = Rule(
     slug="network-undecided",
@@ -44,7 +39,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part that has no operating point in some state, told together for its source."""
     stuck: dict[str, str] = {}
     for state, point in design.states.items():

@@ -13,27 +13,20 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import taken_away
-from wiring.rules.rule import Judgement, Rule
+from wiring.design.edits import taken_away
+from wiring.findings import Mend
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="neutral-joined-to-earth",
     title="Neutral is joined to the protective earth",
     signal=Signal.WARNING,
     harm="Neutral current flows in protective conductors; if the neutral breaks, every metal part becomes live.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "5.1", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 70", "2023", "250.24(A)(5), 250.142(B)", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("5.1", Standing.ONE_SOURCE)), ("na", nfpa_70("250.24(A)(5), 250.142(B)"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every bond of a net that the neutral reaches, through contacts too."""
     for net, bonds in sorted(design.nets.bonds_at.items()):
         poles = [r.pole for r in design.nets.reach(net).sources if r.pole.main]

@@ -21,32 +21,24 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
+from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.elements import Pole, Switch
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.circuit.model import Node
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="neutral-switched-alone",
     title="Neutral is opened without its line",
     signal=Signal.WARNING,
     harm="What looks dead is live: whoever works on it touches line voltage.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.3", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 70", "2023", "240.22 and 404.2(B)", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.3", Standing.ONE_SOURCE)), ("na", nfpa_70("240.22 and 404.2(B)"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part with a pole or contact in the neutral and none in a line."""
     roles = design.roles.rails
 

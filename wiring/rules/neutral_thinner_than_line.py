@@ -16,19 +16,15 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor_sizes import is_below
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Coil, Draw, Input, Resistance
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 _CLAUSE = Source("IEC 60364-5-52", "2009", "524.2", Standing.FROM_MEMORY)
 RULE = Rule(
@@ -40,7 +36,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part that one line and the neutral feed."""
     told: set[str] = set()
     for name, neutral, line in _pairs(design):
@@ -49,7 +45,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, name, neutral, line)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every neutral beside the thinnest line of its part."""
     for _, neutral, line in _pairs(design):
         yield _required(neutral, line)

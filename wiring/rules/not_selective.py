@@ -19,20 +19,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.devices import UPSTREAM
-from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Cause, Number, Signal
-from wiring.rulebooks.citation import Source, Standing
+from wiring.design.fault_records import FAULT_CURRENT, DeviceFault
+from wiring.findings import Cause, Number
 from wiring.rulebooks.selectivity import Order, Selectivity, selective
-from wiring.rules.fault_words import amperes, is_assumed, listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import DeviceFault
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.rules.words import amperes, is_assumed
+from wiring.wording import listed
 
 RULE = Rule(
     slug="not-selective",
@@ -43,7 +36,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every pair of devices in a row, told together for each upper device."""
     found: dict[str, list[tuple[str, Selectivity, float]]] = {}
     assumed: list[str] = []
@@ -84,13 +77,7 @@ def _finding(design: Design, upper: str, rows: list[tuple[str, Selectivity, floa
         design.place(name),
         because=because,
         numbers=(
-            Number(
-                "earliest",
-                answer.up_earliest_s,
-                "s",
-                f"{title}, {known[upper]}",
-                answer.earliest_source,
-            ),
+            Number("earliest", answer.up_earliest_s, "s", f"{title}, {known[upper]}", answer.earliest_source),
             Number("latest", answer.down_latest_s, "s", f"{name}, {known[name]}", answer.latest_source),
         ),
         mend=(

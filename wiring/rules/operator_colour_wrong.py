@@ -15,28 +15,21 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Mend
 from wiring.parts.operators import EmergencyStop, PushButton
 from wiring.plan.colours import colour_name, read_colour
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.operators import actuator_colours
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="operator-colour-wrong",
     title="Stop or reset button has the wrong colour",
     signal=Signal.CAUTION,
     harm="In danger a hand goes to the wrong button, or starts what it wanted to stop.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "10.2.1", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "10.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("10.2.1", Standing.CONFIRMED)), ("na", nfpa_79("10.2"))),
 )
 
 
@@ -55,7 +48,7 @@ def _functions(design: Design) -> dict[str, str]:
     return found
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every button that a stop names."""
     blank: list[str] = []
     for name, function in sorted(_functions(design).items()):

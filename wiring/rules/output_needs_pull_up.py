@@ -19,21 +19,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
-from wiring.design.design import Design
 from wiring.design.signals import SignalInput, card_inputs, drive_inputs, driven
-from wiring.findings import Signal
 from wiring.parts.elements import Switch
 from wiring.parts.signals import IoCard
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="output-needs-pull-up",
     title="Open-collector output without a pull-up",
     signal=Signal.CAUTION,
     harm="The input floats and picks up noise, or never changes: enables and limits are misread.",
-    sources=(("both", Source("Trade practice", "", "open-collector outputs", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("open-collector outputs")),),
 )
 _WORDS = ("npn", "open-collector")
 
@@ -60,7 +57,7 @@ def _without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
                 yield item, output
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every such input."""
     for item, output in _without_pull_up(design):
         node = item.ends[0]

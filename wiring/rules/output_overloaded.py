@@ -18,17 +18,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiring.circuit.model import named
-from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
-from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="output-overloaded",
@@ -102,7 +100,7 @@ def _load_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
     return element.standby_w / volts
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every wired transistor output."""
     silent: set[str] = set()
     over: dict[str, list[_Asked]] = {}
@@ -126,7 +124,6 @@ def check(design: Design) -> Iterator[Judgement]:
 
 def _finding(design: Design, part: Part, rows: list[_Asked]) -> Judgement:
     worst = max(rows, key=lambda row: (row.amps / row.rated, row.terminal))
-    source = RULE.source(design.plan.rulebook)
     wires = design.circuit.conductors_at((part.name, worst.terminal))
     others = [named((part.name, row.terminal)) for row in rows if row is not worst]
     also = f"; so {'are' if len(others) > 1 else 'is'} {listed(others)}" if others else ""
@@ -137,6 +134,6 @@ def _finding(design: Design, part: Part, rows: list[_Asked]) -> Judgement:
         f"{worst.rated:.3g} A{also}",
         wires[0].place if wires else design.place(part.name),
         numbers=(Number("asked for", worst.amps, "A", ", ".join(worst.loads)),),
-        limit=Limit(worst.rated, "A", source) if source else None,
+        limit=RULE.limit(design, worst.rated, "A"),
         mend=("Put a relay between the output and its load, or share the loads out among several outputs.",),
     )

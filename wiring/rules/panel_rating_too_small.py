@@ -18,30 +18,23 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.drives import Drive
 from wiring.parts.passive import Terminals
 from wiring.parts.protection import Disconnector, Fuse
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.overcurrent import weakest_part
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_79
 
 RULE = Rule(
     slug="panel-rating-too-small",
     title="Cabinet does not stand the short-circuit current of its supply",
     signal=Signal.CAUTION,
     harm="In a short circuit the weakest part bursts or welds before a device has opened.",
-    sources=(("na", Source("NFPA 79", "2021", "4.9", Standing.ONE_SOURCE)),),
+    sources=(("na", nfpa_79("4.9", Standing.ONE_SOURCE)),),
 )
 #: Kinds of the table of default ratings, UL 508A supplement SB.
 _COMPONENTS = (
@@ -53,7 +46,7 @@ _COMPONENTS = (
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The weakest part that the mains reach."""
     components = _power_circuit(design) if design.plan.rulebook == "na" else {}
     mains = design.plan.mains

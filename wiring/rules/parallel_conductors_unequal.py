@@ -17,18 +17,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import allowed_rating_alone
 from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.design import Design
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
     slug="parallel-conductors-unequal",
@@ -37,12 +35,12 @@ RULE = Rule(
     harm="The one of least resistance carries more than its part and overheats; no device in front of them sees it.",
     sources=(
         ("iec", Source("IEC 60364-4-43", "2008", "433.4.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "310.10(G)(2)", Standing.FROM_MEMORY)),
+        ("na", nfpa_70("310.10(G)(2)")),
     ),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every set of conductors between the same two terminals that carry a load."""
     for _, mates in sorted({mates.names: mates for mates in design.machine.parallel.values()}.items()):
         if not all(name in design.conductors for name in mates.names):

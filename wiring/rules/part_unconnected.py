@@ -14,10 +14,6 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Signal
 from wiring.parts.base import Part
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.motors import Brake
@@ -25,18 +21,14 @@ from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.parts.switching import SafetyRelay
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="part-unconnected",
     title="Part is joined to nothing",
     signal=Signal.CAUTION,
     harm="What the part is there for does not happen, and the plan reads as if it did.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "17.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "17.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("17.2")), ("na", nfpa_79("17.1"))),
 )
 _PASSIVE = (Terminals, Connector, EarthBar, Metalwork)
 _SAFEGUARDS = (EmergencyStop, GuardSwitch, LimitSwitch, SafetyRelay, Brake, ResidualCurrentDevice, ThermalCutOut)
@@ -48,7 +40,7 @@ def _matters(design: Design, part: Part) -> bool:
     return isinstance(part.data, _SAFEGUARDS) and part.name not in told
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part without a conductor; those that matter one by one, the rest together."""
     wired = {end[0] for conductor in design.circuit.conductors for end in conductor.ends}
     bare = [p for p in design.parts.values() if p.name not in wired and not isinstance(p.data, _PASSIVE)]

@@ -21,11 +21,11 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.given_voltages import Loaded
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Mend, Number, Scope, Signal
+from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
@@ -38,13 +38,12 @@ from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import Contactor, Relay, SafetyRelay
 from wiring.plan.edits import Edit
 from wiring.plan.records import Voltage, VoltageRange
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rulebooks.steps import DC_V, first_at_least
 from wiring.rules.causes import scope
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="part-voltage-exceeded",
@@ -52,10 +51,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="The part burns at power-on or fails soon after; above extra-low voltage its insulation breaks down.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.2.1")), ("na", nfpa_79("4.2"))),
 )
 #: Above this a breakdown is a danger and no loss [V] (upper end of PELV in dry places).
 _DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
@@ -87,7 +83,7 @@ def _rated(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, floa
     return None
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part once: what its elements see first, then its terminals."""
     tolerance = signal_limit("load_voltage_max").value / 100.0
     for part in design.parts.values():

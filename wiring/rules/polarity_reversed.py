@@ -22,8 +22,8 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import Rail, Role
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import swapped
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
@@ -33,10 +33,8 @@ from wiring.parts.passive import Resistor, Suppressor
 from wiring.parts.protection import SurgeArrester
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.mend import swapped
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="polarity-reversed",
@@ -44,10 +42,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="Electronics die at power-on, a suppressor diode shorts its coil, a capacitor bursts.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.1.1, 17.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("13.1.1, 17.2")), ("na", nfpa_79("13.1.1"))),
 )
 
 
@@ -136,7 +131,7 @@ def _uncrossed(design: Design, part: Part, ends: tuple[Node, Node], phase: str) 
     return swapped(design, ends[1], right[0]) if right else ()
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part once."""
     for part in design.parts.values():
         swapped = [

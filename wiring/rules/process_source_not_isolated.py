@@ -17,32 +17,25 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.nets import SourcePole
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Input, Output
 from wiring.parts.loads import ProcessSource
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="process-source-not-isolated",
     title="Process stands at mains voltage",
     signal=Signal.DANGER,
     harm="Whoever touches the bare wire, tool or work touches the mains: a deadly shock.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "6.2.2, 6.4", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "6.2, 6.4", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("6.2.2, 6.4")), ("na", nfpa_79("6.2, 6.4"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every process source that ties its output to its input."""
     for part in design.parts.values():
         if isinstance(part.data, ProcessSource) and not part.data.isolated and _feeds(design, part):

@@ -23,9 +23,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import Node, named
-from wiring.design.design import Design
 from wiring.design.nets import Reached
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function
@@ -33,19 +32,16 @@ from wiring.parts.loads import ProcessSource
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.records import Voltage
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="process-voltage-on-control",
     title="Process or mains voltage reaches control",
     signal=Signal.DANGER,
     harm="Card, computer and whoever touches them take the voltage of the process: a deadly shock.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "6.4, 9.1.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "6.4, 9.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("6.4, 9.1.1")), ("na", nfpa_79("6.4, 9.1.1"))),
 )
 _CONTROL = IoCard | Sensor | Encoder | SafetyRelay | Drive
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
@@ -68,7 +64,7 @@ def _bears(part: Part, seen: Reached) -> bool:
     return isinstance(made_for, Voltage) and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every signal terminal; one finding for each control part and source, and isolators by their own rating."""
     limits = {kind: design.book.extra_low_voltage(kind, dry=True) for kind in ("AC", "DC")}
     high = {kind: limit for kind, limit in limits.items() if isinstance(limit, Limit)}

@@ -29,7 +29,7 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
@@ -37,28 +37,24 @@ from math import inf
 from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
 from wiring.design.conductor_use import use_of
-from wiring.design.design import Design
 from wiring.design.devices import conventional_source, device_at_most
 from wiring.design.overcurrent_protection import Protection
 from wiring.design.overload_protection import overload_setting_behind
-from wiring.findings import Cause, Finding, Mend, Number, Signal
+from wiring.findings import Cause, Finding, Mend, Number
 from wiring.quantities import WireSize
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
 from wiring.rules.causes import behind, scope
-from wiring.rules.mend import another_route
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
+from wiring.rules.words import another_route
 
 RULE = Rule(
     slug="protection-above-conductor",
     title="Protective device is larger than its conductor allows",
     signal=Signal.WARNING,
     harm="A fault just below the device's rating keeps flowing and can set the conductor's insulation on fire.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "7.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2", Standing.ONE_SOURCE)), ("na", nfpa_79("7.2"))),
 )
 
 
@@ -71,7 +67,7 @@ class _Thin:
     broken: Verdict
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor that is too thin for the device ahead of it, told together for each device."""
     tell = partial(_finding, design)
     for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
@@ -163,7 +159,7 @@ def _smaller(design: Design, protection: Protection, most_a: float) -> str | Men
     return Mend(f"Set {protection.part} to {step:.3g} A or less.", asks=(ask,))
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every conductor behind a device, or the device where the conductor cannot be as thick."""
     for name, protection in design.protections.items():
         limit = allowed_rating(design.loading, design.faults, name)

@@ -21,30 +21,25 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from math import hypot
 
-from wiring.design.design import Design
 from wiring.design.devices import device_steps
 from wiring.design.given_voltages import Loaded, Reachable
 from wiring.design.reachable import poles_on_the_way, reachable_volts
-from wiring.findings import Mend, Number, Scope, Signal
+from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
 from wiring.parts.protection import ResidualCurrentDevice
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.steps import RESIDUAL_A, first_at_least
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="protection-below-load",
     title="Fuse or breaker is rated below its load",
     signal=Signal.CAUTION,
     harm="It opens in the middle of the work, and the machine stops where it stands; then a bigger one is put in.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "7.2.10", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_79("7.2.10"))),
 )
 
 
@@ -61,7 +56,7 @@ class _Through:
     more: dict[str, float] = field(default_factory=dict)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device with a rating, by the worst of its poles."""
     ratings = _ratings(design)
     for name, flow in _through(design, ratings).items():
@@ -71,7 +66,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every device with a rating, by the worst of its poles; all that may come on at once only where it is sized."""
     for name, flow in _through(design, _ratings(design)).items():
         for firm, more in ((True, max), (False, sum)):
@@ -153,7 +148,6 @@ def _larger(design: Design, part: Part, most: float) -> Iterator[Mend]:
 
 def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bool) -> Judgement:
     most = flow.amps + (max(flow.more.values(), default=0.0) if alone else sum(flow.more.values()))
-    source = RULE.source(design.plan.rulebook)
     names = sorted(flow.more, key=lambda name: (-flow.more[name], name))[: 1 if alone else None]
     top = f", {listed(names)} switched on" if names else ""
     numbers = [Number("load", flow.amps, "A", f"state {flow.state}")] if flow.state else []
@@ -164,10 +158,7 @@ def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bo
         design.place(part.name),
         signal=RULE.signal if alone else Signal.NOTICE,
         numbers=numbers,
-        limit=Limit(rated, "A", source) if source else None,
-        mend=(
-            *_larger(design, part, most),
-            f"Share the load of {part.name} out among several devices.",
-        ),
+        limit=RULE.limit(design, rated, "A"),
+        mend=(*_larger(design, part, most), f"Share the load of {part.name} out among several devices."),
         rests=(_scope(design, part),),
     )

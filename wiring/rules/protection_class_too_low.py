@@ -18,16 +18,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.elements import Input
 from wiring.plan.edits import SetValue
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import words
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="protection-class-too-low",
@@ -35,16 +32,13 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="A finger reaches live parts, or water and dust creep across them until something arcs.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "11.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "11.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("11.3")), ("na", nfpa_79("11.3"))),
 )
 #: First numeral of IEC 60529 that keeps out a finger (IP2X), and the one that keeps out dust.
 _FINGER, _DUST = 2, 5
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The cabinet, once."""
     given = design.plan.enclosure
     if given is None or given.protection is None:

@@ -29,24 +29,20 @@ from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.conductor_place import is_outside
 from wiring.design.conductor_sizes import is_below, size_words
-from wiring.design.design import Design
 from wiring.design.protective_sections import lone_sections
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="protective-conductor-too-small",
     title="Protective conductor is too thin",
     signal=Signal.WARNING,
     harm="A fault to the metal burns the protective conductor open before the device trips, and leaves the metal live.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "8.2.2, table 1", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "8.2.2.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("8.2.2, table 1", Standing.CONFIRMED)), ("na", nfpa_79("8.2.2.3"))),
 )
 _LINES = (Role.LIVE, Role.AC, Role.PLUS, Role.ZERO, Role.MOTOR)
 _JOINTS = (EarthBar, Terminals, Connector)
@@ -127,7 +123,7 @@ def _answering(design: Design) -> Iterator[tuple[Conductor, list[Conductor]]]:
         yield conductor, _lines_for(design, conductor, behind.get(conductor.id))
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every protective conductor, once for each of its lines."""
     for conductor, lines in _answering(design):
         for line in lines:
@@ -149,7 +145,7 @@ def _least(design: Design, conductor: Conductor, line: Conductor) -> Limit | Not
     return design.book.protective_conductor(line.size, _clearing_a(design, line), in_cable=in_cable, location=location)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor between protective earth points that has a part with line conductors behind it."""
     for conductor, lines in _answering(design):
         sized = [line for line in lines if line.size is not None]
@@ -161,7 +157,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield from _judge(design, conductor, sized)
 
 
-def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Iterator[Judgement]:
+def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Judgements:
     asked: list[tuple[float, str, Conductor, Limit]] = []
     missing = ""
     for line in lines:

@@ -18,22 +18,17 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
-from wiring.design.design import Design
+from wiring.design.edits import taken_away
 from wiring.design.nets import Net
-from wiring.findings import Cause, Mend, Number, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import taken_away
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Cause, Mend, Number
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="rail-bonded-twice",
     title="Rail is earthed at more than one point",
     signal=Signal.CAUTION,
     harm="Return current flows through protective conductors and frames; signals shift, and a lost bond goes unseen.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.4.3.1.2, 6.4.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "6.4", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.4.3.1.2, 6.4.1")), ("na", nfpa_79("6.4"))),
 )
 
 
@@ -50,7 +45,7 @@ def _shield_bonds(design: Design) -> Iterator[tuple[Net, Conductor]]:
                 yield design.nets.of[conductor.b], conductor
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every net of a separate source with more than one bond."""
     nets = design.nets
     bonds: dict[Net, list[Conductor]] = {net: list(found) for net, found in nets.bonds_at.items()}

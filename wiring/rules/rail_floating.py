@@ -17,19 +17,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
+from wiring.design.edits import earthed
 from wiring.design.nets import NetEdge, SourcePole
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.elements import Coil, Function, Switch
 from wiring.parts.incoming import Rectifier
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.mend import earthed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="rail-floating",
@@ -37,10 +33,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     gravest=Signal.WARNING,
     harm="The first fault to earth stays unseen; the second bridges a contact, and a stop no longer stops.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.4.3.1", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "8.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.4.3.1", Standing.ONE_SOURCE)), ("na", nfpa_79("8.3"))),
 )
 
 
@@ -55,7 +48,7 @@ def _groups(design: Design) -> list[list[SourcePole]]:
     return list({id(found): found for found in group.values()}.values())
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every group of sources that is tied neither to the mains nor to the earth."""
     groups = [poles for poles in _groups(design) if not any(_is_referenced(design, pole) for pole in poles)]
     if not groups:

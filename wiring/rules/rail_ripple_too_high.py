@@ -15,19 +15,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.unregulated import Unregulated
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.bus import filter_capacitance
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import limit
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204
 
 RULE = Rule(
     slug="rail-ripple-too-high",
@@ -35,13 +29,13 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="Drives drop out at full load, motors growl and lose torque.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.3.3", Standing.FROM_MEMORY)),
+        ("iec", iec_60204("4.3.3")),
         ("na", Source("trade practice", "", "as IEC 60204-1, 4.3.3", Standing.COMMON_PRACTICE)),
     ),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every rail behind a rectifier in its state of largest load."""
     allowed = limit("iec", "dc_ripple_peak_to_peak_max")
     for rail in design.unregulated:

@@ -18,16 +18,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.design.unregulated import HIGHEST_MAINS, Bearer, Unregulated
-from wiring.findings import Cause, Number, Signal
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.findings import Cause, Number
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204
 
 RULE = Rule(
     slug="rail-too-high-at-no-load",
@@ -35,14 +29,14 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="Drives and capacitors die when the machine is first switched on, or on a quiet night.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.3.2, mains up to 10 % high", Standing.FROM_MEMORY)),
+        ("iec", iec_60204("4.3.2, mains up to 10 % high")),
         ("na", Source("trade practice", "", "mains up to 10 % high", Standing.COMMON_PRACTICE)),
     ),
 )
 _DATA = Source("data of the part", "", "highest voltage", Standing.ONE_SOURCE)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every rail behind a rectifier, against the weakest part on it."""
     for rail in design.unregulated:
         if not rail.bearers:

@@ -15,10 +15,8 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
+from wiring.design.edits import taken_away
 from wiring.design.nets import SourcePole
 from wiring.design.paralleled_sources import (
     SourceConnection,
@@ -27,11 +25,9 @@ from wiring.design.paralleled_sources import (
     one_voltage,
     source_connections,
 )
-from wiring.findings import Mend, Number, Scope, Signal
-from wiring.rulebooks.citation import Source, Standing
+from wiring.findings import Mend, Number, Scope
 from wiring.rules.causes import scope
-from wiring.rules.mend import taken_away
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="rails-joined",
@@ -39,10 +35,7 @@ RULE = Rule(
     signal=Signal.WARNING,
     gravest=Signal.DANGER,
     harm="A short circuit at power-on, or parts that get a voltage they were not made for and burn.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.1.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "13.1.3", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("13.1.3")), ("na", nfpa_79("13.1.3"))),
 )
 
 
@@ -72,7 +65,7 @@ def _told(pole: SourcePole) -> str:
     return f"{named(pole.node)} ({'mains' if _is_mains(pole) else 'rail'}{kind})"
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every pair of poles that metal joins, the first of each cause; and lines on the protective earth."""
     chargers = battery_chargers(design.machine, design.operation)
     causes: dict[object, list[SourceConnection]] = {}
@@ -128,7 +121,7 @@ def _finding(design: Design, connection: SourceConnection, holds: Scope) -> Judg
     )
 
 
-def _earthed_lines(design: Design) -> Iterator[Judgement]:
+def _earthed_lines(design: Design) -> Judgements:
     """Lines of the mains on the protective earth, and both poles of one rail on it."""
     nets = design.nets
     earthed = [

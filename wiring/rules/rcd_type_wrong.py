@@ -13,21 +13,17 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.protective_network import behind
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Output
 from wiring.parts.incoming import Transformer
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.signals import residual_types
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="rcd-type-wrong",
@@ -49,7 +45,7 @@ def _load_name(part: Part) -> str | None:
     return "rectifier load" if fed_by_mains else None
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every residual current device with what hangs behind it."""
     for part in design.parts.values():
         if not isinstance(part.data, ResidualCurrentDevice):

@@ -22,21 +22,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.design.regeneration import Bus
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.bus import capacitance_for_rise
-from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="regeneration-too-high",
@@ -49,7 +43,7 @@ RULE = Rule(
 _CLAMP_MULTIPLE = tabled("common", "clamp_above_bus").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every bus in the state that feeds most back."""
     for bus in design.buses:
         if bus.surplus_w > 0.0 and bus.clamp_v == inf:
@@ -89,7 +83,6 @@ def _falling(design: Design, bus: Bus) -> tuple[str, ...]:
 
 
 def _finding(design: Design, bus: Bus) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     what = "the upper end of its supply window" if bus.limit_key == "supply" else f"its `{bus.limit_key}`"
     bears = "shuts down at" if bus.limit_key == "over_voltage" else "bears"
     mend = []
@@ -111,7 +104,7 @@ def _finding(design: Design, bus: Bus) -> Judgement:
             Number("energy", bus.energy_j, "J", f"of {listed(bus.motors)}, losses left out"),
             Number("capacitance", bus.capacitance_f, "F", "supply, capacitors and drives"),
         ),
-        limit=Limit(bus.limit_v, "V", source, what) if source else None,
+        limit=RULE.limit(design, bus.limit_v, "V", what),
         mend=mend,
         rests=(scope("window", *bus.drives),) if bus.volts > bus.limit_v else (),
     )

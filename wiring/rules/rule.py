@@ -1,17 +1,34 @@
-"""What a rule is: a slug, a title, the harm, the clauses it rests on, and a pure function over the solved design."""
+"""What a rule is: a slug, a title, the harm, the clauses it rests on, and a pure function over the solved design.
+
+What every `RULE` and `check` is written with comes from here by one line.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from wiring.design.design import Design
 from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Scope, Signal
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Limit, Source
+from wiring.rulebooks.citation import Limit, Source, Standing, iec_60204, nfpa_70, nfpa_79, trade_practice
 
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+__all__ = [
+    "Check",
+    "Design",
+    "Item",
+    "Judgement",
+    "Judgements",
+    "Rule",
+    "Signal",
+    "Source",
+    "Standing",
+    "iec_60204",
+    "nfpa_70",
+    "nfpa_79",
+    "trade_practice",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +47,7 @@ class Item:
 
 
 Judgement = Finding | NotJudged | Item
+Judgements = Iterator[Judgement]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,5 +103,10 @@ class Rule:
         """The first source that holds under a rulebook."""
         return next((source for name, source in self.sources if name in (book, "both")), None)
 
+    def limit(self, design: Design, value: float, unit: str, note: str = "") -> Limit | None:
+        """A limit that stands in the first source under the rulebook of a plan; None where it has none."""
+        source = self.source(design.plan.rulebook)
+        return Limit(value, unit, source, note) if source else None
 
-Check = Callable[["Design"], Iterator[Judgement]]
+
+Check = Callable[[Design], Judgements]

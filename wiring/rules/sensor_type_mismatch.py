@@ -16,16 +16,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.nets import Reached
 from wiring.design.signals import SignalInput, card_inputs, driven
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import PartModel
 from wiring.parts.signals import IoCard, Sensor
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="sensor-type-mismatch",
@@ -52,7 +50,7 @@ def _mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
             yield item, seen[0]
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every such input, and cards whose return is not known."""
     for item, seen in _mismatched(design):
         yield _finding(design, item, (item.part.name, item.name), seen)

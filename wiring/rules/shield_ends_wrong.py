@@ -14,25 +14,21 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.conductors import Cable
 from wiring.plan.edits import SetValue, scalar
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="shield-ends-wrong",
     title="Shield is bonded at the wrong ends",
     signal=Signal.CAUTION,
     harm="Noise of the drive reaches signals, or earth current flows through a signal's shield: false counts.",
-    sources=(("both", Source("Trade practice", "", "makers' manuals on shields", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("makers' manuals on shields")),),
 )
 
 
@@ -54,7 +50,7 @@ def _carries(design: Design, cable: Cable) -> str:
     return ""
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every shielded cable of an inverter, a servo drive or an analog signal."""
     for index, cable in enumerate(design.plan.cables):
         if cable.shield is None or not cable.shield.ends:

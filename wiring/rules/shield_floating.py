@@ -12,26 +12,22 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import earth_points
+from wiring.findings import Mend
 from wiring.plan.edits import SetValue, scalar
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import earth_points
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="shield-floating",
     title="Shield is bonded nowhere",
     signal=Signal.CAUTION,
     harm="The shield couples noise from core to core: lost steps, phantom limits, a machine that stops or runs on.",
-    sources=(("both", Source("Trade practice", "", "shields of cables", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("shields of cables")),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every cable with a shield."""
     for index, cable in enumerate(design.plan.cables):
         if cable.shield is not None and not cable.shield.ends:

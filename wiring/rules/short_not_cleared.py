@@ -29,38 +29,31 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.circuit.model import named
 from wiring.design.clearing import clearing_of, opening_s
 from wiring.design.devices import largest_that
-from wiring.design.fault_records import FAULT_CURRENT
-from wiring.findings import Finding, Mend, Number, Signal
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.design.fault_records import FAULT_CURRENT, DeviceFault
+from wiring.findings import Finding, Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import device_curve, surely_opens_at, surely_opens_source
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rules.causes import behind, scope
-from wiring.rules.fault_words import amperes, fault_numbers, is_assumed, listed, opening_source, seconds, source_of
-from wiring.rules.rule import Item, Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import DeviceFault
+from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.rules.words import amperes, fault_numbers, is_assumed, opening_source, seconds, source_of
+from wiring.wording import listed
 
 RULE = Rule(
     slug="short-not-cleared",
     title="Protective device does not open on a short circuit",
     signal=Signal.WARNING,
     harm="The short circuit is fed without end: wires and contacts heat, and everything on the rail is down.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "7.2.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.1")), ("na", nfpa_79("7.2.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device on its weakest short circuit; those that one supply holds back, and slow ones, for each supply."""
     never: dict[str, list[DeviceFault]] = {}
     slow: dict[str, list[DeviceFault]] = {}
@@ -84,7 +77,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield _slow(design, source, slow[source])
 
 
-def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Iterator[Judgement]:
+def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Judgements:
     """What never opens, told for each supply that lets nothing more pass, or for each device."""
     for source, rows in never.items():
         for row in rows:
@@ -96,7 +89,7 @@ def _open_ended(design: Design, never: dict[str, list[DeviceFault]]) -> Iterator
                 yield Item(source, row, partial(_never, design), rests=(rests,))
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every device on its weakest short circuit, or the conductors of that loop; not the only one of a supply."""
     for row in design.short_circuits.devices.values():
         most, limited = _largest(design, row), row.farthest.origin.limit_a < inf
@@ -121,7 +114,7 @@ def _largest(design: Design, row: DeviceFault) -> float | None:
     return largest_that(part, row.device, design.plan.rulebook, lambda like: opening_s(like, short) < inf)
 
 
-def _thicker(design: Design, row: DeviceFault) -> Iterator[Requirement]:
+def _thicker(design: Design, row: DeviceFault) -> Requirements:
     """The conductors of the loop at which so much flows that the device opens."""
     share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
     for name in design.short_circuits.loop(row.farthest):

@@ -17,24 +17,18 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.circuit.model import Conductor
 from wiring.design.conductor_use import use_of
 from wiring.design.fault_paths import MAINS
 from wiring.design.motor_circuits import direct_motors
 from wiring.design.supply_way import parts_by_way
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.protection import Breaker, Fuse, MotorProtector
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_70
 
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-
-_CLAUSE = Source("NFPA 70", "2023", "240.4(D)(1) and (D)(2)", Standing.CONFIRMED)
+_CLAUSE = nfpa_70("240.4(D)(1) and (D)(2)", Standing.CONFIRMED)
 RULE = Rule(
     slug="small-conductor-misused",
     title="Thin power conductor is used beyond its conditions",
@@ -47,7 +41,7 @@ _CLASSES = ("CC", "J", "T-UL")
 _SMALL_BELOW_MM2 = 2.08
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every power conductor on the mains thinner than 14 AWG."""
     if design.plan.rulebook != "na":
         return
@@ -69,7 +63,7 @@ def check(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(tuple(unmarked), missing)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every power conductor on the mains: 14 AWG where the device in front or the load asks for it."""
     if design.plan.rulebook != "na":
         return
@@ -84,7 +78,7 @@ def requirements(design: Design) -> Iterator[Requirement]:
         yield from _asked(design, conductor, "motor" if conductor.id in motors else "power")
 
 
-def _asked(design: Design, conductor: Conductor, circuit: str) -> Iterator[Requirement]:
+def _asked(design: Design, conductor: Conductor, circuit: str) -> Requirements:
     """The thinnest size that may carry the load of a conductor."""
     figure = design.conductors.get(conductor.id)
     relay = _relay_class(design, conductor)
@@ -136,7 +130,7 @@ def _thicker(conductor: Conductor) -> Mend:
     return Mend(f"Make {conductor.id} 14 AWG.", asks=(ask,))
 
 
-def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Iterator[Judgement]:
+def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Judgements:
     figure = design.conductors.get(conductor.id)
     assert conductor.size is not None
     circuit = "motor" if feeds_motor else "power"

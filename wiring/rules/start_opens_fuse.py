@@ -18,42 +18,35 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 from wiring.design.devices import smallest_that
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.plan.edits import Edit, SetValue
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, device_curve
 from wiring.rulebooks.fuses import UL_CLASSES
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import standard_ratings
-from wiring.rules.fault_words import amperes, listed, seconds
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
+from wiring.rules.words import amperes, seconds
+from wiring.wording import listed
 
 RULE = Rule(
     slug="start-opens-fuse",
     title="Starting the motor opens its fuse",
     signal=Signal.CAUTION,
     harm="The fuse opens at a start or after some starts, and a three-phase motor then burns on two lines.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.10", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "430.52(C)(1)", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_70("430.52(C)(1)"))),
 )
 #: An easy start of a pump, a fan or a conveyor.
 START_S = tabled("common", "easy_start").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every fuse in front of motors that start on the mains."""
     for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
@@ -65,7 +58,7 @@ def check(design: Design) -> Iterator[Judgement]:
             yield _finding(design, name, device, total, together, surely=band.max_s <= START_S)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every fuse of the machine in front of motors: what it must not surely open on, and what it should hold."""
     for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
@@ -127,8 +120,5 @@ def _finding(
         signal=Signal.CAUTION if surely and inside else Signal.NOTICE,
         numbers=(Number("starting current", total, "A", f"{'together, ' if len(motors) > 1 else ''}`start_factor`"),),
         limit=_holds(device),
-        mend=(
-            _fitting(design, name, device, total),
-            f"Start {listed(motors)} through an inverter or a soft starter.",
-        ),
+        mend=(_fitting(design, name, device, total), f"Start {listed(motors)} through an inverter or a soft starter."),
     )

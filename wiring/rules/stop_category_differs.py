@@ -13,27 +13,20 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.plan.edits import SetValue
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-category-differs",
     title="Stop is not of the category that the plan says",
     signal=Signal.CAUTION,
     harm="Power stays on for longer than someone counts on, or a heavy axis runs out without being braked.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.2.2", Standing.CONFIRMED)),
-        ("na", Source("NFPA 79", "2021", "9.2.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.2.2", Standing.CONFIRMED)), ("na", nfpa_79("9.2.2"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each stop whose power goes at another time than its category says."""
     for name, result in design.stop_proof.results.items():
         late = tuple(dict.fromkeys(part for sound in result.sound for part in sound.late))

@@ -15,16 +15,12 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.design.bypasses import Bypass, bypasses
-from wiring.design.design import Design
-from wiring.findings import Cause, Mend, Signal
+from wiring.design.edits import taken_away
+from wiring.findings import Cause, Mend
 from wiring.plan.source import Place
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.mend import taken_away
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-contact-bypassed",
@@ -32,8 +28,8 @@ RULE = Rule(
     signal=Signal.WARNING,
     harm="The device is worked and nothing hears it, or one of two ways to stop is gone before the other one fails.",
     sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.4.2.3", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.4.1", Standing.FROM_MEMORY)),
+        ("iec", iec_60204("9.4.2.3")),
+        ("na", nfpa_79("9.4.1")),
         ("both", Source("ISO 13849-1", "2015", "6.2.6", Standing.FROM_MEMORY)),
     ),
 )
@@ -68,7 +64,7 @@ def _finding(design: Design, part: str, found: list[Bypass]) -> Judgement:
     )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each part with bypassed contacts; two that hide one another are one finding."""
     by_part: dict[str, list[Bypass]] = {}
     for one in bypasses(design.machine):

@@ -17,30 +17,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Set
 
-from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit, SetValue
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="stop-contact-normally-open",
     title="Stop contact closes when it is worked",
     signal=Signal.WARNING,
     harm="Pressing the stop does not stop; a machine that is made to run in spite of it cannot be stopped there.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "10.7.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "10.7", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("10.7.2")), ("na", nfpa_79("10.7"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device of a stop by its contacts in the stop circuit."""
     for name, contacts in make_contacts(design).items():
         stops = [stop for stop, entry in design.plan.stops.items() if name in entry.devices]

@@ -20,29 +20,22 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
 from wiring.design.return_side import misplaced
-from wiring.findings import Cause, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Cause
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-contact-on-earthed-side",
     title="An earth fault takes the place of the stop contact",
     signal=Signal.WARNING,
     harm="A chafed wire touches the frame, the machine runs on as before, and the stop no longer stops it.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.4.3.1.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.4.3.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.4.3.1.2")), ("na", nfpa_79("9.4.3.1"))),
 )
 
 _MEND = "Put the contacts on the other side of the coils: every coil returns straight to the earthed side."
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each stop that an earth fault defeats, and for each coil whose only stop contact is past it."""
     told: set[str] = set()
     for name, result in design.stop_proof.results.items():

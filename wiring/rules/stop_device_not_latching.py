@@ -13,15 +13,11 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.operators import EmergencyStop
 from wiring.plan.edits import Edit, SetValue
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="stop-device-not-latching",
@@ -36,7 +32,7 @@ def _is_emergency_stop(part: Part | None) -> bool:
     return part is not None and isinstance(part.data, EmergencyStop)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each device that springs back where an emergency stop is asked for."""
     devices = {
         device: design.parts[device]

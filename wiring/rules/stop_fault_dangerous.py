@@ -15,18 +15,16 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
-from wiring.design.design import Design
 from wiring.design.stop_causes import Cause, cause_place, causes, is_single_channel, together
 from wiring.findings import Cause as Because
-from wiring.findings import Finding, Number, Signal
-from wiring.rulebooks.citation import Source, Standing
+from wiring.findings import Finding, Number
 from wiring.rules.causes import scope
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does
 
 RULE = Rule(
@@ -42,7 +40,7 @@ def _counts(one: FaultVerdict) -> bool:
     return one.fault.kind != "earth" and not is_single_channel(one)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Each part, cable or conductor whose fault is dangerous."""
     for cause in causes(design.stopping, _counts):
         rests = (scope("bypass", *cause.bypasses),) if cause.bypasses else ()

@@ -22,15 +22,13 @@ from collections.abc import Iterator, Sequence
 
 from wiring.circuit.model import Node
 from wiring.design.dependence import depends_on
-from wiring.design.design import Design
-from wiring.findings import Cause, Signal
+from wiring.findings import Cause
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="stop-feedback-missing",
@@ -71,7 +69,7 @@ def _reset_contacts(design: Design, owner: str, start: Node) -> Iterator[tuple[s
                 yield edge.part, edge.element
 
 
-def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
+def _unmarked(design: Design, told: set[str]) -> Judgements:
     """Break contacts in a reset loop that do not follow a welded pole for certain, each once."""
     found = {
         (name, contact.name): (owner, contact)
@@ -89,7 +87,7 @@ def _unmarked(design: Design, told: set[str]) -> Iterator[Judgement]:
             )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """The parts that may fail unseen, told together for stops that they defeat alike, and each unmarked contact."""
     unseen = design.stopping.unseen_welds
     yield from _unmarked(design, {part for parts in unseen.values() for part in parts})

@@ -17,16 +17,12 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.control.script import Moment
-from wiring.design.design import Design
 from wiring.design.hazards import hazards
 from wiring.design.stops import StopEffect
-from wiring.findings import Cause, Number, Signal
-from wiring.rulebooks.citation import Source, Standing
+from wiring.findings import Cause, Number
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import does
 
 RULE = Rule(
@@ -34,14 +30,11 @@ RULE = Rule(
     title="Stop leaves something alive that can hurt",
     signal=Signal.DANGER,
     harm="The stop is pressed because someone is in danger, and the machine goes on.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.2.3.4.2", Standing.ONE_SOURCE)),
-        ("na", Source("NFPA 79", "2021", "9.2.5.4.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.2.3.4.2", Standing.ONE_SOURCE)), ("na", nfpa_79("9.2.5.4.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every device of every stop; devices that leave the same parts alive share one finding."""
     dangerous = [part.name for part in hazards(design.circuit)]
     if dangerous and not design.plan.stops:
@@ -62,7 +55,7 @@ def check(design: Design) -> Iterator[Judgement]:
             )
 
 
-def _by_operators(design: Design) -> Iterator[Judgement]:
+def _by_operators(design: Design) -> Judgements:
     """What a stop leaves alive only while other operators are worked."""
     shared: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
     for stop, result in design.stop_proof.results.items():

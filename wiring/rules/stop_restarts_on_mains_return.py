@@ -17,26 +17,19 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Cause, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Cause
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-restarts-on-mains-return",
     title="Return of the mains starts the machine",
     signal=Signal.WARNING,
     harm="The supply comes back while someone clears the machine that stood still.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.5", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "7.5", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("7.5")), ("na", nfpa_79("7.5"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each stop."""
     for name, result in design.stop_proof.results.items():
         started = {

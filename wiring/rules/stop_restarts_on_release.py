@@ -21,26 +21,19 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Cause, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Cause
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-restarts-on-release",
     title="Releasing the stop starts the machine",
     signal=Signal.WARNING,
     harm="Someone releases the stop while a hand is still in the machine.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "9.2.3.4.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "9.2.3.4.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("9.2.3.4.2")), ("na", nfpa_79("9.2.3.4.2"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """One finding for each stop."""
     for name, result in design.stop_proof.results.items():
         found = [sound for sound in result.sound if sound.on_release]
@@ -59,7 +52,7 @@ def check(design: Design) -> Iterator[Judgement]:
     yield from _by_reset(design)
 
 
-def _by_reset(design: Design) -> Iterator[Judgement]:
+def _by_reset(design: Design) -> Judgements:
     """What the reset of a unit starts with nothing else pressed: only who stands there can say whether it may."""
     for name, result in design.stop_proof.results.items():
         started = tuple(dict.fromkeys(part for sound in result.sound for part in sound.on_reset))

@@ -18,19 +18,17 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.design import Design
 from wiring.design.stop_causes import Cause, causes, is_single_channel, together
 from wiring.findings import Cause as Because
-from wiring.findings import Finding, Number, Signal
+from wiring.findings import Finding, Number
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
-from wiring.rulebooks.citation import Source, Standing
 from wiring.rules.causes import scope
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does
 
 RULE = Rule(
@@ -58,7 +56,7 @@ def _is_closed(design: Design, relay: str, pair: str, opened: str) -> bool:
     return goal in seen
 
 
-def _left_closed(design: Design, device: str) -> Iterator[Judgement]:
+def _left_closed(design: Design, device: str) -> Judgements:
     """Safety relays of which a stop device opens some channels and not all."""
     for relay in design.parts.values():
         if isinstance(relay.data, SafetyRelay):
@@ -74,7 +72,7 @@ def _left_closed(design: Design, device: str) -> Iterator[Judgement]:
                 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Each part whose failing closed leaves a target alive, and each device that opens one channel."""
     for device in dict.fromkeys(name for stop in design.plan.stops.values() for name in stop.devices):
         yield from _left_closed(design, device)

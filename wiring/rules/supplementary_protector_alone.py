@@ -19,35 +19,29 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
-
 from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import allowed_rating_alone
 from wiring.design.conductor_use import use_of
 from wiring.design.devices import UPSTREAM
 from wiring.design.fault_paths import MAINS
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.protection import Breaker, Fuse
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.fuses import is_branch_class
-from wiring.rules.fault_words import listed
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="supplementary-protector-alone",
     title="Supplementary protector stands for a branch device",
     signal=Signal.CAUTION,
     harm="In a short circuit the protector may burst or weld, and its conductors burn until the next device opens.",
-    sources=(("na", Source("NFPA 79", "2021", "7.2.9", Standing.FROM_MEMORY)),),
+    sources=(("na", nfpa_79("7.2.9")),),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every conductor of a power circuit on the mains whose nearest device is supplementary, told for each device."""
     if design.plan.rulebook != "na":
         return

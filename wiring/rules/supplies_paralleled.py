@@ -16,24 +16,20 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
+from wiring.design.edits import taken_away
 from wiring.design.nets import SourcePole
 from wiring.design.paralleled_sources import battery_chargers, culprit, one_voltage, source_connections
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.elements import Output
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import taken_away
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
     slug="supplies-paralleled",
     title="Two supplies feed one rail",
     signal=Signal.CAUTION,
     harm="Current flows back into the weaker source: cards and ports are damaged, or one supply carries all and trips.",
-    sources=(("both", Source("Trade practice", "", "supplies in parallel", Standing.COMMON_PRACTICE)),),
+    sources=(("both", trade_practice("supplies in parallel")),),
 )
 
 
@@ -43,7 +39,7 @@ def _may_share(design: Design, pole: SourcePole) -> bool:
     return one_way or bool(getattr(part.data, "parallel", False))
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every pair of main plus poles of one voltage, and of windings, on one piece of metal."""
     told: set[frozenset[str]] = set()
     chargers = battery_chargers(design.machine, design.operation)

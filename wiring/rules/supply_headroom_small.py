@@ -13,15 +13,11 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
-from wiring.findings import Mend, Number, Signal
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.findings import Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.limits import KEPT_FREE
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="supply-headroom-small",
@@ -32,7 +28,7 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every supply in its worst state."""
     for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
@@ -42,7 +38,6 @@ def check(design: Design) -> Iterator[Judgement]:
         words = supply_words(part, needed)
         ask = Requirement(RULE.slug, name, Quantity.RATING, needed)
         free = f"{100 * figure.headroom:.0f} %" if figure.headroom >= 0.0 and figure.carried else "no"
-        source = RULE.source(design.plan.rulebook)
         yield RULE.finding(
             (name,),
             f"{name} has {free} headroom in state {state}",
@@ -57,7 +52,7 @@ def check(design: Design) -> Iterator[Judgement]:
                     design.inside.source,
                 ),
             ),
-            limit=Limit((1 - KEPT_FREE) * figure.available_a, "A", source) if source else None,
+            limit=RULE.limit(design, (1 - KEPT_FREE) * figure.available_a, "A"),
             mend=(
                 *((Mend(f"Take a supply of {words} or more for {name}.", asks=(ask,)),) if words else ()),
                 "Or move loads to a second supply, or let fewer axes run together.",
@@ -69,7 +64,7 @@ def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
     return needed_rating(design.parts[name], figure.current_a, design.inside.device_c, KEPT_FREE)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every supply in its worst state."""
     for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))

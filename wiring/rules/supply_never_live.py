@@ -18,18 +18,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.design.dependence import depends_on
-from wiring.design.design import Design
 from wiring.design.given_voltages import voltages_given
 from wiring.design.supplies import main_outputs
-from wiring.findings import Number, Scope, Signal
+from wiring.findings import Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
@@ -37,17 +34,14 @@ RULE = Rule(
     title="Supply delivers in no state",
     signal=Signal.CAUTION,
     harm="The machine does not run as planned, or the supply is destroyed; and nothing behind it could be judged.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.3.2", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.4.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.3.2")), ("na", nfpa_79("4.4.2"))),
 )
 _DATA = Source("data of the part", "", "`input`, 85 % of it where no range is given", Standing.COMMON_PRACTICE)
 #: Below this nothing feeds an input [V]: what leaks through inputs and open outputs (own choice).
 _FED_V = 1.0
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every supply that no state makes live."""
     dead = [part for part in design.parts.values() if main_outputs(part) and not _is_live(design, part)]
     if dead and design.plan.mains is None and design.circuit.elements(Feed):
@@ -66,7 +60,7 @@ def _is_live(design: Design, part: Part) -> bool:
     return any(keys & point.live for point in design.states.values())
 
 
-def _judge(design: Design, part: Part) -> Iterator[Judgement]:
+def _judge(design: Design, part: Part) -> Judgements:
     """A wrong voltage, with every contact on the way closed, is a cause; a way that stays open is an effect of what is
     on it."""
     entry = next((element for element in part.elements if isinstance(element, Input)), None)

@@ -14,34 +14,27 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.design.derated_parts import supplies_lost_to_heat
-from wiring.design.design import Design
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.incoming import Converter, Supply
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.limits import KEPT_FREE, tabled
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="supply-overloaded",
     title="Supply is asked for more than it may deliver",
     signal=Signal.WARNING,
     harm="The supply limits or shuts down: axes lose their position, and all else on its rail drops out in motion.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.2.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.2", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.2.1")), ("na", nfpa_79("4.2"))),
 )
 #: Supplies are rated for this temperature at least; above it their derating must be known.
 _WARM_C = tabled("common", "supply_warm").value
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every supply in its worst state."""
     hot = supplies_lost_to_heat(design.power)
     for name, rows in design.supplies.items():
@@ -63,7 +56,7 @@ def _needed(design: Design, name: str, figure: SupplyFigure) -> float:
     return needed_rating(design.parts[name], figure.current_a, design.inside.device_c)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every supply in its worst state."""
     for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].current_a, row[0]))
@@ -72,7 +65,6 @@ def requirements(design: Design) -> Iterator[Requirement]:
 
 
 def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_heat: bool) -> Judgement:
-    source = RULE.source(design.plan.rulebook)
     part = design.parts[name]
     needed = needed_rating(part, figure.current_a, design.inside.device_c, KEPT_FREE)
     words = supply_words(part, needed)
@@ -86,18 +78,11 @@ def _overloaded(design: Design, name: str, state: str, figure: SupplyFigure, by_
             Number("load", figure.current_a, "A", f"state {state}"),
             Number("rated", figure.rated_a, "A", name),
             Number(
-                "available",
-                figure.available_a,
-                "A",
-                f"at {design.inside.inside_c:.0f} °C inside",
-                design.inside.source,
+                "available", figure.available_a, "A", f"at {design.inside.inside_c:.0f} °C inside", design.inside.source
             ),
         ),
-        limit=Limit(figure.available_a, "A", source) if source else None,
-        mend=(
-            *(larger if words else ()),
-            "Move loads to a second supply, or let fewer axes run together.",
-        ),
+        limit=RULE.limit(design, figure.available_a, "A"),
+        mend=(*(larger if words else ()), "Move loads to a second supply, or let fewer axes run together."),
         holds=scope("supply", name) | scope("small", *([] if by_heat else [name])),
         rests=(scope("shorted", name) | scope("heat", *([name] if by_heat else [])),),
     )

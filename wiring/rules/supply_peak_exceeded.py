@@ -20,15 +20,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from wiring.design.design import Design
 from wiring.design.supplies import supply_words
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Converter, Supply
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="supply-peak-exceeded",
@@ -53,7 +52,7 @@ def needed(part: Part, peak_a: float) -> float:
     return _ABOVE * peak_a / data.overload.limit if data.overload else inf
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Every supply in the state with the highest peak."""
     for name, rows in design.power.budgeted.items():
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
@@ -70,7 +69,7 @@ def _larger(part: Part, peak_a: float) -> Iterator[Mend]:
         yield Mend(f"Take a supply of {words} or more for {part.name}, or one that boosts.", asks=(ask,))
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every supply in the state with the highest peak."""
     for name, rows in design.power.budgeted.items():
         part = design.parts[name]

@@ -15,18 +15,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.suppressors import dc_coils
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft
 from wiring.parts.switching import Contactor
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import release_time
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="suppressor-too-slow",
@@ -38,7 +35,7 @@ RULE = Rule(
 _GRAVITY = 9.81  # m/s2
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Brakes of vertical axes one by one; contactors together."""
     slow: list[Part] = []
     for part, _, word in dc_coils(design.machine):
@@ -59,7 +56,7 @@ def check(design: Design) -> Iterator[Judgement]:
         )
 
 
-def _brake(design: Design, part: Part, data: Brake) -> Iterator[Judgement]:
+def _brake(design: Design, part: Part, data: Brake) -> Judgements:
     motor = design.parts.get(data.holds)
     if motor is None or not isinstance(motor.data, Shaft) or not motor.data.vertical or motor.data.self_locking:
         return

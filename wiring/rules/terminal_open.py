@@ -23,32 +23,27 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.design import Design
+from wiring.design.edits import led_to
 from wiring.design.open_terminals import is_chain_return
-from wiring.findings import Mend, Signal
+from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Function
 from wiring.plan.edits import Edit
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import led_to
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="terminal-open",
     title="Terminal that must be used is open",
     signal=Signal.CAUTION,
     harm="The part does nothing, or does it wrongly: a motor on two phases, an input that never answers.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "17.2, 18.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "17.1, 18.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("17.2, 18.1")), ("na", nfpa_79("17.1, 18.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every part that is wired at all; a phase that is open at both its ends is told at the motor."""
     found = [(design.parts[name], bare) for name, bare in design.machine.open_terminals.items()]
     open_motors = {part.name for part, _ in found if part.data.is_motor}

@@ -17,29 +17,23 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor, named
-from wiring.design.design import Design
-from wiring.findings import Cause, Number, Signal
+from wiring.findings import Cause, Number
 from wiring.parts.elements import Function
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import signal_limit
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="terminal-overfilled",
     title="Too many conductors at a terminal",
     signal=Signal.CAUTION,
     harm="A strand that is not held works loose: a hot joint, an axis that drops out now and then, a fire.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.1.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("13.1.1")), ("na", nfpa_79("13.1.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every terminal but those of the protective earth."""
     usual = signal_limit("conductors_per_terminal_max")
     doubtful: set[str] = set()

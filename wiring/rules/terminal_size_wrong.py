@@ -18,29 +18,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import Conductor, Node, named
-from wiring.design.design import Design
-from wiring.findings import Mend, Number, Signal
+from wiring.findings import Mend, Number
 from wiring.parts.passive import Metalwork
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import scope
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="terminal-size-wrong",
     title="Conductor does not fit its terminal",
     signal=Signal.CAUTION,
     harm="Strands are cut away to make it fit, or the clamp does not hold: a hot, loose joint.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "13.1.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "13.1.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("13.1.1")), ("na", nfpa_79("13.1.1"))),
 )
 #: Sizes of two systems are taken for equal within this share.
 _ROUNDING = 1e-3
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Both ends of every conductor; parts without a range are told together."""
     unknown: set[str] = set()
     for conductor in design.circuit.conductors:
@@ -67,14 +62,14 @@ def _clamps(design: Design, conductor: Conductor) -> Iterator[tuple[Node, tuple[
             yield node, terminal.sizes_mm2
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """Both ends of every conductor, or the terminals there."""
     for conductor in design.circuit.conductors:
         if conductor.kind != "shield" and conductor.size is not None:
             yield from _required(design, conductor)
 
 
-def _required(design: Design, conductor: Conductor) -> Iterator[Requirement]:
+def _required(design: Design, conductor: Conductor) -> Requirements:
     assert conductor.size is not None
     area = conductor.size.area_mm2
     for node, limits in _clamps(design, conductor):
@@ -93,7 +88,6 @@ def _finding(
     design: Design, conductor: Conductor, wrong: list[tuple[tuple[str, str], tuple[float, float]]]
 ) -> Judgement:
     assert conductor.size is not None
-    source = RULE.source(design.plan.rulebook)
     low, high = wrong[0][1]
     thick = conductor.size.area_mm2 > high
     too_thick = any(conductor.size.area_mm2 > limits[1] for _, limits in wrong)
@@ -103,7 +97,7 @@ def _finding(
         f"Conductor {conductor.id} of {conductor.size.text} does not fit {told}",
         conductor.place,
         numbers=(Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),),
-        limit=Limit(high if thick else low, "mm2", source) if source else None,
+        limit=RULE.limit(design, high if thick else low, "mm2"),
         mend=(
             Mend(f"Make {conductor.id}, or the terminals at its end, fit.", asks=tuple(_required(design, conductor))),
             f"Bring {conductor.id} to a row of terminals for {conductor.size.text} and go on with "

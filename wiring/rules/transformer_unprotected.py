@@ -18,17 +18,17 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING
 
 from wiring.design.devices import device_at_most
-from wiring.findings import Cause, Mend, Number, Signal
+from wiring.findings import Cause, Mend, Number
+from wiring.parts.base import Part
 from wiring.parts.elements import Input, Output
 from wiring.parts.incoming import Transformer
-from wiring.requirement import Quantity, Requirement
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.transformers import (
     control_transformer_device,
@@ -37,21 +37,14 @@ from wiring.rulebooks.transformers import (
     standard_primary_device,
     transformer_current,
 )
-from wiring.rules.rule import Judgement, Rule
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.parts.base import Part
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="transformer-unprotected",
     title="Transformer is not protected against overload",
     signal=Signal.CAUTION,
     harm="An overloaded transformer chars its windings for hours and can catch fire.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "7.2.7", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "table 450.3(B)", Standing.ONE_SOURCE)),
-    ),
+    sources=(("iec", iec_60204("7.2.7")), ("na", nfpa_70("table 450.3(B)", Standing.ONE_SOURCE))),
 )
 #: A primary device of that many times the rated primary current still protects a transformer.
 _PRIMARY_MULTIPLE = tabled("common", "transformer_primary").value
@@ -59,7 +52,7 @@ _PRIMARY_MULTIPLE = tabled("common", "transformer_primary").value
 _CONTROL_V = (110.0, 120.0)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every transformer that is fed."""
     for part in design.parts.values():
         if isinstance(part.data, Transformer):
@@ -122,7 +115,7 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     return _finding(design, part, guards.secondary, largest, guards.second, "secondary")
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The devices of the side that guards a transformer, those of the secondary where neither does."""
     for part in design.parts.values():
         guards = _guards(design, part, part.data) if isinstance(part.data, Transformer) else None

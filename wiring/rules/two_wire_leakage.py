@@ -17,18 +17,15 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
-from wiring.design.design import Design
 from wiring.design.signals import Driven, SignalInput, card_inputs, driven
-from wiring.findings import Number, Signal
+from wiring.findings import Number
 from wiring.parts.elements import Resistance
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import DigitalInput, digital_input
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="two-wire-leakage",
@@ -49,7 +46,7 @@ def _may_leak(data: Sensor) -> bool:
     return data.output.startswith("two-wire") or None not in (data.leakage, data.drop)
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every input that a sensor feeds."""
     for item in card_inputs(design.machine):
         for feed in driven(design.machine, *item.ends):
@@ -58,7 +55,7 @@ def check(design: Design) -> Iterator[Judgement]:
                 yield from _judge(design, item, feed, sensors)
 
 
-def _judge(design: Design, item: SignalInput, feed: Driven, sensors: list[tuple[str, Sensor]]) -> Iterator[Judgement]:
+def _judge(design: Design, item: SignalInput, feed: Driven, sensors: list[tuple[str, Sensor]]) -> Judgements:
     assert isinstance(item.part.data, IoCard)
     levels = digital_input(item.part.data.input_type or "")
     names = [name for name, _ in sensors]
@@ -95,9 +92,7 @@ def _bleeder_ohm(design: Design, item: SignalInput) -> float | None:
     return None
 
 
-def _off(
-    design: Design, item: SignalInput, names: list[str], leak_a: float, levels: DigitalInput
-) -> Iterator[Judgement]:
+def _off(design: Design, item: SignalInput, names: list[str], leak_a: float, levels: DigitalInput) -> Judgements:
     bleeder = _bleeder_ohm(design, item)
     into = leak_a if bleeder is None else leak_a * bleeder / (bleeder + item.ohm)
     limit = Limit(levels.off_ma.value / 1000.0, "A", levels.off_ma.source)

@@ -13,28 +13,21 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
-from wiring.findings import Mend, Signal
+from wiring.design.edits import of_part
+from wiring.findings import Mend
 from wiring.parts.motors import Brake, Shaft
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.mend import of_part
-from wiring.rules.rule import Judgement, Rule
+from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="vertical-axis-without-brake",
     title="Vertical axis without a brake",
     signal=Signal.WARNING,
     harm="At every stop and every power failure the head falls, on a hand or on the work.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "4.1", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 79", "2021", "4.1", Standing.FROM_MEMORY)),
-    ),
+    sources=(("iec", iec_60204("4.1")), ("na", nfpa_79("4.1"))),
 )
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every shaft whose load falls."""
     held = {part.data.holds for part in design.parts.values() if isinstance(part.data, Brake)}
     for name, part in design.parts.items():

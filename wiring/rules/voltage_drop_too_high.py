@@ -17,33 +17,29 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.design import Design
 from wiring.design.load_drops import LoadDrop, drop_shares
-from wiring.findings import Finding, Mend, Number, Signal
+from wiring.findings import Finding, Mend, Number
 from wiring.parts.signals import Encoder, IoCard, Sensor
 from wiring.quantities import WireSize
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
-from wiring.rules.rule import Item, Judgement, Rule
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="voltage-drop-too-high",
     title="Too little voltage reaches a load",
     signal=Signal.CAUTION,
     harm="Contactors chatter, drives and cards drop out at the worst moment, motors lose torque and run hot.",
-    sources=(
-        ("iec", Source("IEC 60204-1", "2016", "12.5", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "210.19(A) informational note", Standing.CONFIRMED)),
-    ),
+    sources=(("iec", iec_60204("12.5")), ("na", nfpa_70("210.19(A) informational note", Standing.CONFIRMED))),
 )
 #: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop [V].
 LOGIC_V = tabled("common", "logic_voltage").value
@@ -59,7 +55,7 @@ def _is_incomplete(conductor: Conductor) -> bool:
     return conductor.length_m is None or conductor.size is None
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every load above its limit, those that share their worst conductor in one finding."""
     for load in design.drops.values():
         limit = _limit(design, load)
@@ -74,7 +70,7 @@ def check(design: Design) -> Iterator[Judgement]:
     yield from _unknown(design)
 
 
-def _unknown(design: Design) -> Iterator[Judgement]:
+def _unknown(design: Design) -> Judgements:
     """Conductors that carry current, but whose drop rests on an assumed length or size."""
     open_ended = [
         conductor
@@ -88,7 +84,7 @@ def _unknown(design: Design) -> Iterator[Judgement]:
         yield RULE.not_judged(names, "the length and size of the conductor (`length`, `size`)", open_ended[0].place)
 
 
-def requirements(design: Design) -> Iterator[Requirement]:
+def requirements(design: Design) -> Requirements:
     """The conductors on the way to every load."""
     for load in design.drops.values():
         limit = _limit(design, load)
@@ -96,7 +92,7 @@ def requirements(design: Design) -> Iterator[Requirement]:
             yield from _required(design, load, limit)
 
 
-def _required(design: Design, load: LoadDrop, limit: Limit) -> Iterator[Requirement]:
+def _required(design: Design, load: LoadDrop, limit: Limit) -> Requirements:
     """The areas that keep a limit with the least copper.
 
     Of all areas for which the drops come to the same sum, those weigh least that follow the root of the current.

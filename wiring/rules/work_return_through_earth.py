@@ -15,13 +15,9 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.design import Design
 from wiring.design.protective_network import is_process, meets_at_one_metal
-from wiring.findings import Number, Signal
-from wiring.rulebooks.citation import Source, Standing
-from wiring.rules.rule import Judgement, Rule
+from wiring.findings import Number
+from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
     slug="work-return-through-earth",
@@ -30,14 +26,14 @@ RULE = Rule(
     harm="Protective conductors carry the process current and can burn open; then frames and cards take its voltage.",
     sources=(
         ("iec", Source("IEC 60974-9", "2018", "welding circuit and its return", Standing.FROM_MEMORY)),
-        ("na", Source("NFPA 70", "2023", "250.6, 630.15", Standing.FROM_MEMORY)),
+        ("na", nfpa_70("250.6, 630.15")),
     ),
 )
 #: Below this a return is a reference and carries nothing [A] (own choice, far above what a solver rounds).
 _NOTHING_A = 1e-3
 
 
-def check(design: Design) -> Iterator[Judgement]:
+def check(design: Design) -> Judgements:
     """Every process load that returns through the earth."""
     for found in design.earthing.returns:
         if (

@@ -1,40 +1,17 @@
-"""Ways to mend that several rules offer, as edits of the plan. Without edits a person must decide how."""
+"""Changes of the machine as edits of its plan: a value of a part, a wire led elsewhere, a conductor taken away."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node, named
-from wiring.design.conductors import WIREWAY_FREE
 from wiring.parts.base import Part
 from wiring.parts.passive import EarthBar
 from wiring.plan.edits import AddItem, Edit, RemoveEntry, SetValue, scalar
-from wiring.rulebooks.citation import Limit
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
-
-
-def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:
-    """The way out of a duct in which more conductors lie than may without adjustment, where that alone is enough.
-
-    Source: NFPA 70 376.22(B), 30 conductors.
-    """
-    figure = design.conductors[name]
-    conductor, laying = design.circuit.conductor[name], figure.laying
-    crowded = design.plan.rulebook == "na" and laying.kind == "duct" and laying.loaded_conductors > WIREWAY_FREE
-    if not crowded or conductor.size is None:
-        return ()
-    free = design.book.ampacity(conductor.size, figure.insulation_c, replace(laying, loaded_conductors=1))
-    if not isinstance(free, Limit) or free.value < amps:
-        return ()
-    route = f"`{conductor.route}`" if conductor.route else "the duct"
-    return (
-        f"Lead conductors over another route, so that {route} holds {WIREWAY_FREE} loaded ones or fewer "
-        f"(now {laying.loaded_conductors}): {conductor.size.text} then carries {free.value:.3g} A.",
-    )
 
 
 def of_part(part: str, key: str, text: str) -> tuple[Edit, ...]:

@@ -1,27 +1,21 @@
-"""Words and questions that the rules on short circuits share."""
+"""Words that several rules say, most of them on short circuits."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
 from wiring.circuit.model import named
+from wiring.design.conductors import WIREWAY_FREE
 from wiring.design.fault_paths import MAINS
+from wiring.design.fault_records import Short
 from wiring.design.motor_circuits import full_load
 from wiring.design.short_circuits import LOWEST_MAINS
 from wiring.findings import Number
+from wiring.parts.base import Part
 from wiring.quantities import show
-from wiring.rulebooks.citation import Limit, Source
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, clears
-
-if TYPE_CHECKING:
-    from wiring.design.design import Design
-    from wiring.design.fault_records import Short
-    from wiring.parts.base import Part
-
-
-def listed(names: list[str] | tuple[str, ...]) -> str:
-    """Names for a sentence, the first six of them."""
-    return ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
+from wiring.rules.rule import Design, Source
 
 
 def amperes(value: float) -> str:
@@ -74,3 +68,23 @@ def seconds(value: float) -> str:
 def opening_source(device: Device, short: Short) -> Source | None:
     """Where the latest opening time of a device on the weakest current of a short circuit stands; None for none."""
     return clears(device, short.lowest.steady_state_a, short.dc).max_source
+
+
+def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:
+    """The way out of a duct in which more conductors lie than may without adjustment, where that alone is enough.
+
+    Source: NFPA 70 376.22(B), 30 conductors.
+    """
+    figure = design.conductors[name]
+    conductor, laying = design.circuit.conductor[name], figure.laying
+    crowded = design.plan.rulebook == "na" and laying.kind == "duct" and laying.loaded_conductors > WIREWAY_FREE
+    if not crowded or conductor.size is None:
+        return ()
+    free = design.book.ampacity(conductor.size, figure.insulation_c, replace(laying, loaded_conductors=1))
+    if not isinstance(free, Limit) or free.value < amps:
+        return ()
+    route = f"`{conductor.route}`" if conductor.route else "the duct"
+    return (
+        f"Lead conductors over another route, so that {route} holds {WIREWAY_FREE} loaded ones or fewer "
+        f"(now {laying.loaded_conductors}): {conductor.size.text} then carries {free.value:.3g} A.",
+    )
