@@ -22,8 +22,8 @@ class Inside:
     """The cabinet in its hottest state. Without the cabinet's data `rise_k` is None and `inside_c` the ambient.
 
     `device_c` is the temperature that devices are derated for: thin air above 2000 m counts as warmer air.
-    `missing` says in words what would be needed to compute the rise, empty when it was computed; `source` is where it
-    stands.
+    `error_k` is the stated error of `inside_c`, and `source` where both stand. `missing` says in words what would be
+    needed to compute the rise, empty when it was computed.
     """
 
     state: str
@@ -34,6 +34,7 @@ class Inside:
     device_c: float
     missing: str
     source: Source | None = None
+    error_k: float = 0.0
 
 
 def fan_parts(machine: Machine) -> list[Part]:
@@ -84,6 +85,5 @@ def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     found = inside_temperature(cabinet, heat_w, machine.ambient_c, altitude_m, fan_m3_h(machine))
     if isinstance(found, NotTabled):
         return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, found.reason)
-    return Inside(
-        state, heat_w, parts_w, found.rise_k, found.inside_c, found.inside_c + offset_k, "", found.limit.source
-    )
+    device_c, source = found.inside_c + offset_k, found.limit.source
+    return Inside(state, heat_w, parts_w, found.rise_k, found.inside_c, device_c, "", source, found.error_k)

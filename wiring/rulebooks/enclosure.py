@@ -2,7 +2,8 @@
 
 The simple rule of the trade: heat leaves through the effective surface of IEC TR 60890 with a constant transfer
 coefficient of the wall. The curves of the full method of IEC TR 60890 (factors k, c, d) are not at hand, so the rise is
-one mean figure; the air below the roof is hotter, and openings without a fan are not counted.
+one mean figure with the error that published cabinets show; the air below the roof is hotter still, and openings
+without a fan are not counted.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from wiring.rulebooks.tables import TableError, load
 
 _THIN_AIR_RISE, _THIN_AIR_FROM = tabled("common", "thin_air_rise"), tabled("common", "thin_air_from")
 _RISE = Source("IEC TR 60890", "2014", "effective cooling surface, dT = P / (k A)", Standing.COMPUTED)
-_MEAN_NOTE = "mean of the cabinet; the air below its roof is hotter"
+#: How much higher than the mean the rise of published cabinets is, as a share of it.
+_MEAN_ERROR = tabled("common", "cabinet_mean_error")
 #: Pressure of the standard atmosphere by altitude, 1 at sea level (ISO 2533).
 _LAPSE_PER_M, _PRESSURE_POWER = 2.25577e-5, 5.25588
 _HIGHEST_TABLED_M = 1000.0
@@ -36,13 +38,17 @@ class Enclosure:
 
 @dataclass(frozen=True, slots=True)
 class InsideTemperature:
-    """Temperature of the air in a cabinet [°C], its rise [K], and the heat that leaves by wall and by fan [W]."""
+    """Temperature of the air in a cabinet [°C], its rise [K], and the heat that leaves by wall and by fan [W].
+
+    `error_k` is how much warmer than this mean published cabinets are at most [K].
+    """
 
     inside_c: float
     rise_k: float
     wall_w: float
     fan_w: float
     limit: Limit
+    error_k: float
 
 
 def effective_surface(enclosure: Enclosure) -> Limit | NotTabled:
@@ -143,8 +149,10 @@ def inside_temperature(
     wall_w_per_k, fan_w_per_k = transfer.value * surface.value, fan_m3_h / factor.value
     rise_k = heat_w / (wall_w_per_k + fan_w_per_k)
     sources = (surface.source, transfer.source, factor.source) if fan_m3_h else (surface.source, transfer.source)
-    limit = Limit(ambient_c + rise_k, "°C", weakest(_RISE, *sources), _MEAN_NOTE)
-    return InsideTemperature(ambient_c + rise_k, rise_k, wall_w_per_k * rise_k, fan_w_per_k * rise_k, limit)
+    error_k = _MEAN_ERROR.value * rise_k
+    note = f"mean of the cabinet, up to {error_k:.2g} K more by published cabinets; the air below its roof is hotter"
+    limit = Limit(ambient_c + rise_k, "°C", weakest(_RISE, *sources), note)
+    return InsideTemperature(ambient_c + rise_k, rise_k, wall_w_per_k * rise_k, fan_w_per_k * rise_k, limit, error_k)
 
 
 def altitude_offset(altitude_m: float) -> Limit:

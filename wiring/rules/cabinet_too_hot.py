@@ -13,9 +13,10 @@ Quiet
 Not judged
     A cabinet whose size, material or mounting the plan does not give.
 Known limits
-    One mean temperature: the air below the roof and beside a hot part is warmer. Sun and a wall that is warm itself
-    are not counted, nor are openings without a fan. Without `site: {ambient: …}` 40 °C are taken, for which
-    IEC 60204-1 wants equipment made (4.4.3, from memory).
+    One mean temperature, with the error that it shows against published cabinets; the air below the roof and beside a
+    hot part is warmer still. An aluminium cabinet counts as a painted one: bare metal gives off less. Sun and a wall
+    that is warm itself are not counted, nor are openings without a fan. Without `site: {ambient: …}` 40 °C are taken,
+    for which IEC 60204-1 wants equipment made (4.4.3).
 """
 
 from __future__ import annotations
@@ -68,7 +69,9 @@ def check(design: Design) -> Judgements:
         _place(design),
         signal=Signal.WARNING if conductors else RULE.signal,
         numbers=(
-            Number("inside", inside.inside_c, "°C", "mean of the cabinet", inside.source),
+            Number(
+                "inside", inside.inside_c, "°C", f"mean, ±{inside.error_k:.2g} K, more below the roof", inside.source
+            ),
             Number("ambient", design.ambient_c, "°C", f"around it{given}"),
             Number("heat", inside.heat_w, "W", ", ".join(f"{name} {watts:.3g} W" for name, watts in hottest)),
         ),
