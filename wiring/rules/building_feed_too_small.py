@@ -97,12 +97,11 @@ def _allowed(design: Design, size: WireSize, upstream: Upstream, ampacity: Limit
     if design.plan.rulebook != "na":
         return ampacity
     small = design.book.largest_device(size, "power")
-    if isinstance(small, Limit):
-        return small if small.value < ampacity.value else ampacity
     up = next_standard("na", upstream.kind, ampacity.value)
+    rounded = ampacity
     if isinstance(up, Limit) and up.value <= _ROUNDED_UP_TO_A:
-        return Limit(up.value, "A", ampacity.source, f"{ampacity.value:.4g} A, next standard rating, 240.4(B)")
-    return ampacity
+        rounded = Limit(up.value, "A", ampacity.source, f"{ampacity.value:.4g} A, next standard rating, 240.4(B)")
+    return small if isinstance(small, Limit) and small.value < rounded.value else rounded
 
 
 def _protective(
