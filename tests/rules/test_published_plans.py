@@ -206,8 +206,8 @@ def test_a_long_three_phase_cable_by_its_millivolts() -> None:
 
 
 def test_the_wire_that_a_long_line_needs() -> None:
-    """A05 and A06: 25 A over 2300 ft lose 5 V a conductor in 116,035 circular mils, so 2/0 AWG; 14 AWG has 11.3 ohm there
-    and back. The page takes solid copper of 10.09 ohm circular mil a foot, the check strands.
+    """A05 and A06: 25 A over 2300 ft lose 5 V a conductor in 116,035 circular mils, so 2/0 AWG; 14 AWG has 11.3 ohm
+    there and back. The page takes solid copper of 10.09 ohm circular mil a foot, the check strands.
     """
     rows = worked("resistance_voltage_drop")
     length = 2300 * 0.3048
