@@ -253,28 +253,6 @@ def test_volt_amperes_of_the_codes_agree_with_their_currents():
             assert row.number("dc_va") == pytest.approx(row.number("dc_125v_a") * 125.0, rel=0.02)
 
 
-@given(
-    load_kind=st.sampled_from(["resistive", "dc_motor", "coil"]),
-    volts=st.floats(5, 220),
-    poles=st.integers(1, 3),
-    frame=st.floats(11, 600),
-)
-def test_more_poles_or_a_larger_frame_break_no_less_and_more_voltage_no_more(load_kind, volts, poles, frame):
-    def amps(v=volts, p=poles, f=frame):
-        found = contacts.dc_breaking_example(load_kind, v, p, f, 1.0)
-        return 0.0 if isinstance(found, NotTabled) else found.value
-
-    assert amps(p=poles + 1) >= amps()
-    assert amps(f=frame * 1.5) >= amps()
-    assert amps(v=volts * 1.2) <= amps()
-
-
-def test_the_example_of_dc_ratings_is_marked_as_one():
-    assert "example" in contacts.dc_breaking_example("dc_motor", 48.0, 3, 20.0, 15.0).note
-    assert isinstance(contacts.dc_breaking_example("dc_motor", 48.0, 1, 20.0, 15.0), NotTabled)
-    assert isinstance(contacts.dc_breaking_example("coil", 24.0, 1, 20.0, 200.0), NotTabled)
-
-
 def test_release_time_with_a_suppressor():
     """Published factors for a diode: three (a relay maker) and five (another); safe takes five. Varistor up to 5 ms."""
     assert contacts.release_time(0.010, "diode").value == pytest.approx(0.050)
@@ -282,12 +260,6 @@ def test_release_time_with_a_suppressor():
     assert contacts.release_time(0.010, "varistor").value == pytest.approx(0.015)
     assert contacts.release_time(0.010, "none").value == pytest.approx(0.010)
     assert isinstance(contacts.release_time(0.010, "magic"), NotTabled)
-
-
-def test_dc13_time_is_bounded():
-    """IEC 60947-5-1: 6 ms a watt up to 300 ms at 50 W."""
-    assert contacts.dc13_time_constant(10.0).value == pytest.approx(0.06)
-    assert contacts.dc13_time_constant(80.0).value == pytest.approx(0.3)
 
 
 def test_no_wall_passes_more_heat_than_its_two_films_of_air():

@@ -1,4 +1,4 @@
-"""Wires against published figures: gauges, resistance classes, melting currents, table 8, separation, earth wires.
+"""Wires against published figures: gauges, resistance classes currents, table 8, separation, earth wires.
 
 Rows of tests/data/examples/motion.csv name their source; sections 5 and 8 of it are about wires and noise.
 """
@@ -7,7 +7,7 @@ import pytest
 from published_rows import compare, motion, table
 
 from wiring.quantities import parse_wire_size
-from wiring.rulebooks import ampacity_iec, conductors, earthing, melting
+from wiring.rulebooks import ampacity_iec, conductors, earthing
 from wiring.rulebooks import voltage_drop_formulas as drop
 from wiring.rulebooks.limits import limit
 from wiring.rulebooks.separation import separation
@@ -50,8 +50,6 @@ MOTION = {
     "M096": lambda i: drop.dc_drop_v(i["I_A"], i["ohm_per_km"] / 1000, i["L_oneway_m"]),
     "M097": lambda i: drop.dc_drop_v(i["I_motor_A"], i["R_shared_ohm"], 1, 1),
     "M099": lambda i: drop.dc_drop_v(i["I_each_A"], i["R_branch_round_trip_ohm"], 1, 1),
-    **{f"M{n}": lambda i: melting.preece_a(i["dia_in"] * 25.4) for n in (100, 101, 102)},
-    "M103": lambda i: melting.onderdonk_a(i["cmil"] * CMIL, i["t_s"], i["Ta_C"], i["Tm_C"]),
     "M105": free_air_factor,
     "M106": free_air_factor,
     **{f"M{n}": reinforced for n in (135, 136, 137)},
@@ -66,7 +64,7 @@ MOTION_NOT_COVERED = {
     },
     "M094": "700 circular mils per ampere is a rule of thumb that no rulebook has",
     "M098": "a daisy chain of loads: the solver",
-    "M104": "a copy of the formula with the wrong sign; see M103",
+    **{f"M{n}": "when a bare wire melts, far beyond what any check allows" for n in range(100, 105)},
     "M107": "a free-air ampacity table of one cable maker, which neither rulebook uses",
     "M108": "a fitted heat transfer of a single wire, which neither rulebook uses",
     "M109": "loss of a contact: a part, not a conductor",
@@ -85,15 +83,6 @@ def test_every_motion_row_of_these_sections_is_covered_or_given_a_reason():
     rows = motion({"5", "8"})
     assert MOTION.keys() | MOTION_NOT_COVERED.keys() == rows.keys()
     assert not MOTION.keys() & MOTION_NOT_COVERED.keys()
-
-
-def test_preece_against_a_published_table():
-    """Twenty diameters of a public fuse page (nessengr.com), rounded there to 0.1 mil: 1.5 x 0.05/d of the current."""
-    rows = table("preece_copper")
-    assert len(rows) == 20
-    for row in rows:
-        inches, amps = float(row["dia_in_published"]), float(row["fusing_current_A"])
-        assert melting.preece_a(inches * 25.4) == pytest.approx(amps, rel=1.5 * 0.00005 / inches + 0.001)
 
 
 def test_gauges_against_published_diameters_and_resistances():

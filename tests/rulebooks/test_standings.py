@@ -8,8 +8,8 @@ from importlib.resources import files
 
 from wiring.rulebooks.tables import BOOKS
 
-#: Lists of clauses, words and an example for reading, on which no limit of a finding rests.
-NO_LIMITS = {"clauses", "symptoms", "power_up", "power_up_tests", "contactor_dc_example"}
+#: Lists of clauses and words for reading, on which no limit of a finding rests.
+NO_LIMITS = {"clauses", "symptoms", "power_up", "power_up_tests"}
 
 
 def standings() -> Counter[str]:

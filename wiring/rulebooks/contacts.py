@@ -1,4 +1,4 @@
-"""Contacts and coils: utilisation categories, control contact ratings, DC breaking by poles in series, suppressors."""
+"""Contacts and coils: utilisation categories, control contact ratings, suppressors."""
 
 from __future__ import annotations
 
@@ -6,15 +6,11 @@ from dataclasses import dataclass
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.tables import Row, is_above, load
 
-#: Longest time constant that the test of category DC-13 asks for [s], and its growth with the power of the coil [s/W].
-_DC13_LONGEST_S, _DC13_S_PER_W = 0.3, 0.006
-_DC13 = Source("IEC 60947-5-1", "2016", "table 4, DC-13", Standing.FROM_MEMORY)
 #: Below this an AC contact breaks no more than at it [V]; DC contacts go by volt-amperes up to this [V] (NEMA ICS 5).
 _AC_CODE_V, _DC_BY_VOLT_AMPERES_V = 120.0, 300.0
-_EXAMPLE_NOTE = "typical values of one maker, as an example; the data sheet of the part counts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,36 +85,6 @@ def _dc_contact(row: Row, volts: float) -> Limit:
     return Limit(min(row.number("dc_va") / volts, row.number("thermal_a")), "A", row.source)
 
 
-def dc_breaking_example(
-    load_kind: str, volts: float, poles: int, frame_a: float, time_constant_ms: float
-) -> Limit | NotTabled:
-    """DC current that a contactor of a frame breaks with its poles in series [A], from one maker's typical values.
-
-    `load_kind` resistive, dc_motor or coil; `frame_a` its AC-3 current. The next higher voltage and time constant, the
-    next lower frame and no more poles than given are read, never between. NotTabled beyond the table.
-    """
-    fitting = [
-        row
-        for row in load("common", "contactor_dc_example").where(load=load_kind)
-        if row.number("voltage_v") >= volts
-        and row.number("time_constant_ms") >= time_constant_ms
-        and row.number("frame_a") <= frame_a
-        and row.number("poles_count") <= poles
-    ]
-    if not fitting:
-        return NotTabled(f"no DC rating is at hand for {load_kind}, {volts:g} V, {poles} poles in series")
-    return max(fitting, key=lambda row: row.number("rated_a")).limit("rated_a", _EXAMPLE_NOTE)
-
-
-def dc13_time_constant(power_w: float) -> Limit:
-    """Time to 95 % of the current of the load that DC-13 is tested with [s]; power not negative, ValueError otherwise.
-
-    Source: IEC 60947-5-1, 6 ms per watt, at most 300 ms.
-    """
-    not_negative(power_w=power_w)
-    return Limit(min(_DC13_LONGEST_S, _DC13_S_PER_W * power_w), "s", _DC13)
-
-
 def release_time(plain_s: float, suppressor: str, safe: bool = True) -> Limit | NotTabled:
     """Time in which a relay or contactor with a suppressor opens [s], from its time without one, not negative.
 
@@ -131,18 +97,3 @@ def release_time(plain_s: float, suppressor: str, safe: bool = True) -> Limit | 
         return NotTabled(f"{suppressor!r} is no suppressor of the table")
     times = row.number("release_longest_times" if safe else "release_typical_times")
     return Limit(plain_s * times + row.number("release_added_ms") * 1e-3, "s", row.source)
-
-
-def coil_inrush_current(closing_va: float, volts: float) -> float:
-    """Current of an AC coil while it closes [A]; voltage above zero, ValueError otherwise. Source: definition."""
-    above_zero(volts=volts)
-    return closing_va / volts
-
-
-def snubber(current_a: float, volts: float) -> tuple[float, float]:
-    """Capacitance [F] and resistance [ohm] across a contact that breaks `current_a` at `volts`, both above zero.
-
-    Raises ValueError otherwise. Source: two manuals print I2/10 in microfarads and V / (10 I (1 + 50 / V)).
-    """
-    above_zero(current_a=current_a, volts=volts)
-    return current_a**2 / 10.0 * 1e-6, volts / (10.0 * current_a * (1.0 + 50.0 / volts))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wiring.parts.ranges import above_zero, not_negative
-from wiring.rulebooks.answers import NotTabled, weakest
+from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import next_standard, standard_at_or_below
@@ -27,7 +27,6 @@ _SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
 _FEEDER = Source("NFPA 70", "2023", "430.62(A)", Standing.CONFIRMED)
 _CONDUCTOR_IEC = Source("IEC 60204-1", "2016", "12.4", Standing.FROM_MEMORY)
 _OVERLOAD_IEC = Source("IEC 60204-1", "2016", "7.3.2", Standing.FROM_MEMORY)
-_CODE_LETTER = Source("NFPA 70", "2023", "table 430.7(B)", Standing.ONE_SOURCE)
 
 HP_W = 745.6998715822702
 SHORT_CIRCUIT_DEVICES = (
@@ -157,17 +156,6 @@ def overload_setting(
     )
 
 
-def thermal_protector_limit(full_load_a: float) -> Limit:
-    """Highest trip current of a thermal protector built into a motor [A]; current above zero, ValueError otherwise.
-
-    Source: NFPA 70 430.32(A)(2).
-    """
-    above_zero(full_load_a=full_load_a)
-    row = load("na", "motor_thermal_protector").band("flc", "a", full_load_a)
-    assert row is not None
-    return Limit(row.number("largest_percent") / 100.0 * full_load_a, "A", row.source)
-
-
 def group_device(size_label: str, time_delay_fuse: bool) -> Limit | NotTabled:
     """Largest common device of a group of motors by the smallest conductor behind it [A]; AWG label, "14" to "4/0".
 
@@ -177,15 +165,3 @@ def group_device(size_label: str, time_delay_fuse: bool) -> Limit | NotTabled:
     if row is None:
         return NotTabled(f"no device for a group of motors is tabled for {size_label} AWG")
     return row.limit("time_delay_fuse_a" if time_delay_fuse else "breaker_or_fuse_a")
-
-
-def locked_rotor_current(kva_per_hp: float, power_w: float, volts: float, phases: int = 1) -> Limit:
-    """Starting current of a motor from its code letter's kVA per horsepower [A]; all above zero.
-
-    Raises ValueError otherwise, and for phases other than 1 or 3. Source: NFPA 70 table 430.7(B).
-    """
-    above_zero(kva_per_hp=kva_per_hp, power_w=power_w, volts=volts)
-    if phases not in (1, 3):
-        raise ValueError(f"{phases} phases; 1 or 3 was expected")
-    amps = kva_per_hp * 1000.0 * power_w / HP_W / (volts * phases**0.5)
-    return Limit(amps, "A", weakest(_CODE_LETTER, computed=True))

@@ -96,9 +96,3 @@ def switch_on_current(rated_a: float, toroid: bool, worst: bool) -> Limit:
     assert row is not None
     times = row.number("longest_times" if worst else "typical_times")
     return Limit(times * rated_a, "A", row.source, f"{times:g} times the rated current")
-
-
-def switch_on_multiple(peak_a: float, power_va: float, volts: float) -> float:
-    """A measured switch-on peak as a multiple of the rated current; all above zero, ValueError otherwise."""
-    above_zero(peak_a=peak_a)
-    return peak_a / transformer_current(power_va, volts)
