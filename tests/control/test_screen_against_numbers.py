@@ -21,7 +21,7 @@ from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, run_script
 from wiring.control.screening import screen_faults
 from wiring.control.script import MUST_BE_DEAD, Moment
-from wiring.control.sound import single_positions
+from wiring.control.operator_search import AT_REST, Trials
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.design.stop_uses import running_point
@@ -63,7 +63,8 @@ def missed_in_positions(machine: Design, stride: int) -> list[str]:
         screened = screening.screened[0]
         for device, fault, solved in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
-            for changed in single_positions(use, device):
+            others = Trials(screening.net, use, device, {}, {}, ()).others
+            for changed in (AT_REST, *(frozenset({actuator}) for actuator in sorted(others))):
                 seen = run_script(running, use, device, (fault,), Condition(changed=changed), solved)
                 for moment in MUST_BE_DEAD:
                     for target, (_, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):

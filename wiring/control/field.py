@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from copy import copy
+from typing import NamedTuple
 
 from wiring.control.fault_vectors import OFF, Block, NetValues, On
 from wiring.control.inject import Case, inject
 from wiring.control.net import Net, Pair, Source
 from wiring.solver.assembly import Actuator
+
+
+class FieldState(NamedTuple):
+    """What of a field changes from moment to moment; every number in it is immutable."""
+
+    on: dict[Actuator, On]
+    live: list[On]
+    states: list[On]
+    conducts: list[int]
+    mains: bool
+    blocks: list[Block]
 
 
 class Field:
@@ -40,6 +53,15 @@ class Field:
                 hands = moved.changed.get(actuator, 0) | moved.free.get(actuator, 0)
                 found[actuator] = self.all & ~(hands | moved.devices.get(actuator[0], 0))
         return found
+
+    def snapshot(self) -> FieldState:
+        """The field as it stands."""
+        blocks = [copy(block) for block in self.rails.blocks]
+        return FieldState(dict(self.on), list(self.live), list(self.states), list(self.conducts), self.mains, blocks)
+
+    def restore(self, state: FieldState) -> None:
+        """The field as it stood; a state is restored once."""
+        self.on, self.live, self.states, self.conducts, self.mains, self.rails.blocks = state
 
     # Contacts.
 

@@ -64,6 +64,7 @@ class LayeredMachine(Machine):
         position = self.position
         return (
             kind,
+            len(self.lowered.edges),
             frozenset(self.held | self.attracted),
             position.opened,
             position.closed,

@@ -7,6 +7,7 @@ drop-out, fuses that blow, resets that count. Transients, bounce and inductance 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 
 from wiring.control.alive import is_alive
@@ -40,13 +41,15 @@ class Snapshot:
 class Condition:
     """What a run of the sequence assumes: which coil is faster than the others, how a program leaves its outputs at the
     stop, whether supplies in a network without operating point carry on or let go, which operators are `changed` while
-    the stop is in, and whether those that spring back are `held`."""
+    the stop is in, whether those that spring back are `held`, and whether the faults
+    come only `while_stopped`."""
 
     order: Order = TOGETHER
     outputs_on: bool = True
     carried: bool = True
     changed: frozenset[Actuator] = frozenset()
     held: bool = False
+    while_stopped: bool = False
 
 
 class ControlSimulator(LayeredMachine):
@@ -79,17 +82,22 @@ class ControlSimulator(LayeredMachine):
     def run_script(self) -> dict[Moment, Snapshot]:
         """The sequence from the moment at which the fault appears."""
         seen = {}
-        self._appear()
+        if not self.condition.while_stopped:
+            self._appear()
         seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         stop = frozenset({(self.device, "operator")})
         self.operated = self.use.worked | stop
         seen[Moment.STOP] = self.rest()
+        if self.condition.while_stopped:
+            self._appear()
+            seen[Moment.STOP] = self.rest()
         seen[Moment.TRIED] = self._tried(stop, seen[Moment.STOP])
         self.operated = self._left_alone()
         seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
         seen[Moment.AGAIN] = self._start_again()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
+        seen[Moment.DEMAND] = self._demanded(stop)
         before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
             self.mains(on=on)
@@ -109,6 +117,15 @@ class ControlSimulator(LayeredMachine):
             self.operated = self._left_alone() | stop
             self.rest()
         return found
+
+    def _demanded(self, stop: frozenset[Actuator]) -> Snapshot:
+        """The stop worked again, after which everything is put back as it was."""
+        kept = copy(self)
+        kept.attracted, kept.output_v, kept.input_w = set(self.attracted), dict(self.output_v), dict(self.input_w)
+        kept.pressed, kept.opened, kept.last = dict(self.pressed), dict(self.opened), dict(self.last)
+        kept.doubts = dict(self.doubts)
+        kept.operated = self.use.worked | stop
+        return kept.rest()
 
     def _left_alone(self) -> frozenset[Actuator]:
         """The operators that stand worked when the hands are gone, but where they are held."""

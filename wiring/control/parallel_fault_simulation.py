@@ -57,11 +57,12 @@ def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:
 
 
 class ParallelSimulation(SettlingNet):
-    """One net with a list of cases; `run` runs the sequence once."""
+    """One net with a list of cases; `run` runs the sequence once. Faults appear while the machine runs, or
+    `while_stopped`, with the stop in."""
 
-    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
+    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse, *, while_stopped: bool = False) -> None:
         super().__init__(net, cases)
-        self.use = use
+        self.use, self.while_stopped = use, while_stopped
         self.presses = 0
         self.on_reset = [0] * len(net.targets)
         self.hands = [one for one in use.operators if one.actuator in self.field.movers]
@@ -71,11 +72,15 @@ class ParallelSimulation(SettlingNet):
         seen: dict[Moment, MomentState] = {}
         self._start()
         seen[Moment.RUN] = self._sight()
-        self._appear()
+        if not self.while_stopped:
+            self._appear()
         seen[Moment.FAULT] = self._sight()
         self._outputs(0)
         devices = self.field.injected.devices
-        self._press({(device, "operator"): (bits, bits) for device, bits in devices.items()})
+        stop = {(device, "operator"): (bits, bits) for device, bits in devices.items()}
+        self._press(stop)
+        if self.while_stopped:
+            self._appear()
         seen[Moment.STOP] = self._sight()
         seen[Moment.TRIED] = self._tried() if self.hands else seen[Moment.STOP]
         known = {one.actuator for one in self.hands}
@@ -84,6 +89,10 @@ class ParallelSimulation(SettlingNet):
         seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
         self._outputs(0)
+        running = self.snapshot()
+        self._press(stop)
+        seen[Moment.DEMAND] = self._sight()
+        self.restore(running)
         before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
             self.field.mains = on

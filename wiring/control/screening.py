@@ -18,7 +18,8 @@ from wiring.solver.lowering import Lowered
 class Screening:
     """The screen of a list of faults, each device of each stop first without a fault.
 
-    Faults that do the same to the net share a case; one that does nothing to it has that without a fault.
+    Faults that do the same to the net share a case; one that does nothing to it has that without a fault. `screened` are
+    runs in which they come while the machine runs, one an order; `while_stopped` those with the stop in.
     """
 
     net: Net
@@ -26,6 +27,7 @@ class Screening:
     cases: tuple[Case, ...]
     place: Mapping[tuple[str, str], int]
     screened: tuple[SimulationResult, ...]
+    while_stopped: tuple[SimulationResult, ...]
 
     def bits(self, device: str) -> int:
         """The cases in which a device is worked."""
@@ -63,10 +65,16 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
                 at[key] = len(cases)
                 cases.append(Case(device, (fault,), free=free))
             place[device, fault.id] = at[key]
-    screened = tuple(
-        ParallelSimulation(net, [replace(case, order=order) for case in cases], use).run() for order in orders
+    screened, stopped = (
+        tuple(
+            ParallelSimulation(
+                net, [replace(case, order=order) for case in cases], use, while_stopped=while_stopped
+            ).run()
+            for order in orders
+        )
+        for while_stopped in (False, True)
     )
-    return Screening(net, tuple(faults), tuple(cases), place, screened)
+    return Screening(net, tuple(faults), tuple(cases), place, screened, stopped)
 
 
 def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:

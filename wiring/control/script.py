@@ -22,14 +22,16 @@ class Moment(StrEnum):
     RELEASE = "stop released"
     HELD = "stop released, operators held"
     AGAIN = "reset pressed and let go"
+    DEMAND = "stop worked again"
     MAINS_OFF = "mains lost"
     MAINS_ON = "mains returned"
 
 
 #: Names of what a hand, the machine or the process moves, not a coil and not a program.
 HAND_MOVED = ("operator", "handle")
-#: Moments at which everything that can hurt must be dead. After a reset the machine may run.
-MUST_BE_DEAD = (Moment.STOP, Moment.TRIED, Moment.RELEASE, Moment.MAINS_OFF, Moment.MAINS_ON)
+#: Moments at which everything that can hurt must be dead. After a reset the machine may run, until the stop is worked
+#: again.
+MUST_BE_DEAD = (Moment.STOP, Moment.TRIED, Moment.RELEASE, Moment.DEMAND, Moment.MAINS_OFF, Moment.MAINS_ON)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
-from wiring.control.positions import plays
+from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
@@ -26,10 +26,15 @@ def settled(
 ) -> FaultVerdict:
     """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
     taken = alive_without_fault(sound)
-    orders = orders if verdict.race else orders[:1]
-    conditions = [Condition(order, changed=changed) for changed in plays(verdict) for order in orders]
+    every_order, orders = orders, orders if verdict.race else orders[:1]
+    stopped = verdict.while_stopped
+    conditions = [
+        Condition(order, changed=changed, while_stopped=stopped) for changed in plays(verdict) for order in orders
+    ]
     if programs:
-        conditions += [Condition(outputs_on=False, changed=changed) for changed in plays(verdict)]
+        conditions += [
+            Condition(outputs_on=False, changed=changed, while_stopped=stopped) for changed in plays(verdict)
+        ]
     outcomes = [_played(running, use, verdict, condition, solved) for condition in conditions]
     if any(shot.doubt for seen in outcomes for shot in seen.values()):
         outcomes += [
@@ -40,14 +45,14 @@ def settled(
     hit, doubt, place = _worst(hits)
     own_race = verdict.race and not sound.faster  # that of the machine itself is told without a fault
     race = own_race and len({danger[1] for danger, _ in hits[: len(orders)]}) > 1
-    runs = all(
-        set(sound.running) <= set(seen[Moment.FAULT].alive)
-        and (not sound.again or set(sound.running) <= set(seen[Moment.AGAIN].alive))
-        for seen in outcomes[:1]
-    )
+    ran = {Moment.FAULT, Moment.AGAIN} if sound.again else {Moment.FAULT}
+    runs = verdict.runs if stopped else all(set(sound.running) <= set(outcomes[0][at].alive) for at in ran)
     word = Verdict.SAFE if hit[0] is None else Verdict.UNDECIDED if doubt else Verdict.DANGEROUS
-    if word is Verdict.SAFE and reason:
-        word = Verdict.UNDECIDED
+    if word is Verdict.SAFE and (reason or verdict.partly):
+        word, reason = Verdict.UNDECIDED, reason or TOO_MANY
+    if word is Verdict.SAFE and verdict.later is not None:
+        later = replace(verdict.later, runs=runs)
+        return settled(later, use, sound, running, programs, solved, every_order)
     if word is Verdict.SAFE and runs and verdict.traced:
         word = Verdict.UNSEEN
     return replace(
@@ -61,6 +66,7 @@ def settled(
         reason=reason or doubt,
         operators=tuple(sorted(conditions[place % len(conditions)].changed)) if hit[0] is not None else (),
         positions=(),
+        later=None,
     )
 
 

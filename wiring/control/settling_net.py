@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from wiring.control.bits import mask
 from wiring.control.fault_vectors import OFF, On
-from wiring.control.field import Field
+from wiring.control.field import Field, FieldState
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
 from wiring.solver.assembly import Actuator
@@ -40,6 +40,16 @@ class SettlingNet:
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
+
+    def snapshot(self) -> tuple[FieldState, _Memory]:
+        """Everything as it stands, to be put back after a look at what would come next."""
+        memory = _Memory(dict(self.memory.pressed), dict(self.memory.opened))
+        return self.field.snapshot(), memory
+
+    def restore(self, state: tuple[FieldState, _Memory]) -> None:
+        """Put everything back as it was; what never rested or collapsed on the way stays open."""
+        field_state, self.memory = state
+        self.field.restore(field_state)
 
     def targets(self) -> tuple[On, ...]:
         """The cases in which each target is alive, surely and perhaps."""

@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from itertools import combinations
+from dataclasses import dataclass, field, replace
 
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.operator_search import Alive, Seen, Trials, search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
-from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
-from wiring.solver.assembly import Actuator
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.operating import OperatingPoint
 
-#: Operators that stand otherwise than in the running machine.
-Changed = frozenset[Actuator]
-AT_REST: Changed = frozenset()
-#: Targets that the machine without a fault leaves alive, by moment.
-Alive = Mapping[Moment, set[str]]
-_PAIRS_OF = 24
+#: Moments at which nothing may start although nobody asks for it.
+STARTS_BY_ITSELF = (Moment.RELEASE, Moment.MAINS_ON)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +23,8 @@ class SoundStop:
 
     `left`, `on_release` and `on_mains` hold for some position of the other operators, `on_held` only while a hand holds
     one that springs back; `worked` names the operators that decide, by moment and target, where any do; `faster` the
-    coil that must be the fastest. `on_reset` are targets that the reset of a unit starts by itself.
+    coil that must be the fastest. `on_reset` are targets that the reset of a unit starts by itself, `on_demand` those
+    that only a second stop after the reset leaves alive.
     """
 
     device: str
@@ -41,71 +37,62 @@ class SoundStop:
     reason: str = ""
     on_held: tuple[str, ...] = ()
     on_reset: tuple[str, ...] = ()
+    on_demand: tuple[str, ...] = ()
     worked: Mapping[tuple[Moment, str], tuple[str, ...]] = field(default_factory=dict)
     faster: Mapping[tuple[Moment, str], str] = field(default_factory=dict)
 
 
-def single_positions(use: StopUse, device: str) -> list[Changed]:
-    """All at rest, then each other operator worked alone."""
-    return [AT_REST, *(frozenset({actuator}) for actuator in other_operators(use, device))]
-
-
-def pair_positions(use: StopUse, device: str) -> list[Changed]:
-    """Every two other operators worked together, where there are not too many, and all of them at once."""
-    others = other_operators(use, device)
-    pairs = [frozenset(pair) for pair in combinations(others[:_PAIRS_OF], 2)]
-    return [*pairs, *([frozenset(others)] if len(others) > 2 else [])]
-
-
 @dataclass(frozen=True)
 class SoundScreen:
-    """The machine without a fault in every position of its operators, as far as logic tells."""
+    """The machine without a fault in the positions of its operators that count, as far as logic tells."""
 
     net: Net
+    use: StopUse
     cases: tuple[Case, ...]
     screened: SimulationResult
 
     def of(self, device: str, *, held: bool = False) -> Iterator[tuple[Case, int]]:
-        """The cases of a device with the operators at rest or worked, each with its place."""
+        """The cases of a device, those with the operators at rest first, each with its place."""
         for n, case in enumerate(self.cases):
-            if case.device == device and case.held is held and not case.free:
+            if case.device == device and case.held is held:
                 yield case, n
 
 
 def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) -> SoundScreen:
-    """Every device of `use` with the other operators at rest, each worked, each held, and any of them free; at rest in
-    every one of `orders`, else in the first."""
-    cases = []
-    for device in use.devices:
-        others = frozenset(other_operators(use, device))
-        springs = [one.actuator for one in use.operators if one.springs_back and one.actuator in others]
-        cases += [Case(device, (), order) for order in orders]
-        cases += [Case(device, (), orders[0], changed) for changed in single_positions(use, device) if changed]
-        cases += [Case(device, (), orders[0], frozenset({actuator}), held=True) for actuator in springs]
-        if others:
-            cases.append(Case(device, (), orders[0], free=others))
-    first = SoundScreen(net, tuple(cases), ParallelSimulation(net, cases, use).run())
+    """Every device of `use` with the other operators in each position in which something may be alive, let go before the
+    release or held; at rest in every one of `orders`, else in the first."""
+    cases = [Case(device, (), order) for device in use.devices for order in orders]
+    cases += [Case(device, (), orders[0], held=True) for device in use.devices]
+    screened = ParallelSimulation(net, cases, use).run()
     more = [
-        Case(device, (), orders[0], changed)
-        for device in use.devices
-        if _needs_pairs(first, device)
-        for changed in pair_positions(use, device)
+        replace(case, changed=seen.changed)
+        for n, case in enumerate(cases)
+        if case.order == orders[0]
+        for seen in _positions(net, use, case, _alive_in(net, screened, n))
     ]
     if not more:
-        return first
-    both = [*cases, *more]
-    return SoundScreen(net, tuple(both), ParallelSimulation(net, both, use).run())
+        return SoundScreen(net, use, tuple(cases), screened)
+    return SoundScreen(net, use, (*cases, *more), ParallelSimulation(net, [*cases, *more], use).run())
 
 
-def _needs_pairs(first: SoundScreen, device: str) -> bool:
-    """Whether something may be alive with the operators anywhere that no single one decides."""
-    anywhere = [n for n, case in enumerate(first.cases) if case.device == device and case.free]
-    for moment in MUST_BE_DEAD:
-        for _, perhaps in first.screened.seen[moment].targets:
-            singly = any(perhaps >> n & 1 for _, n in first.of(device))
-            if not singly and any(perhaps >> n & 1 for n in anywhere):
-                return True
-    return False
+def _positions(net: Net, use: StopUse, case: Case, taken: Alive) -> Sequence[Seen]:
+    """Where other operators must stand so that more is alive than with them at rest."""
+    moments = STARTS_BY_ITSELF if case.held else MUST_BE_DEAD
+    faults = {"": case.faults}
+    found = search_positions(Trials(net, use, case.device, faults, taken, (case.order,), moments, case.held)).seen[""]
+    return [one for one in found if one.changed]
+
+
+def _alive_in(net: Net, screened: SimulationResult, place: int) -> Alive:
+    """What is alive for certain in one case, by moment."""
+    return {
+        moment: {
+            target.name
+            for target, (sure, _) in zip(net.targets, screened.seen[moment].targets, strict=True)
+            if sure >> place & 1
+        }
+        for moment in MUST_BE_DEAD
+    }
 
 
 class _Sound:
@@ -166,6 +153,7 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
                     faster[moment, name] = case.order[0]
     run = here.alive(Moment.RUN, *base)
     left = tuple(dict.fromkeys((*found[Moment.STOP], *found[Moment.TRIED])))
+    demanded = tuple(name for name in found[Moment.DEMAND] if name not in left)
     released = tuple(name for name in found[Moment.RELEASE] if name not in left)
     returned = tuple(found[Moment.MAINS_ON])
     held = _held(here, screen, {*left, *released, *returned}, worked)
@@ -187,6 +175,7 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
         here.reason,
         held,
         on_reset,
+        demanded,
         {key: names for key, names in worked.items() if names},
         faster,
     )
@@ -204,11 +193,14 @@ def _held(
     """What starts only because a hand holds an operator while the stop is released or the mains return."""
     found: dict[str, None] = {}
     for case, place in screen.of(here.device, held=True):
-        for moment in (Moment.RELEASE, Moment.MAINS_ON):
+        hands = {one.actuator for one in screen.use.operators if one.springs_back}
+        for moment in STARTS_BY_ITSELF:
             for name in here.starting(moment, case, place):
                 if name not in known and name not in found:
                     found[name] = None
-                    worked[Moment.HELD, name] = tuple(sorted(part for part, _ in case.changed))
+                    worked[Moment.HELD, name] = tuple(
+                        sorted(part for part, _ in (screen.use.worked ^ case.changed) & hands)
+                    )
     return tuple(found)
 
 
@@ -220,6 +212,7 @@ def alive_without_fault(sound: SoundStop) -> Alive:
         Moment.STOP: left,
         Moment.TRIED: left,
         Moment.RELEASE: released,
+        Moment.DEMAND: left | set(sound.on_demand),
         Moment.MAINS_OFF: released,
         Moment.MAINS_ON: released | set(sound.on_mains),
     }

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from wiring.control.fault_record import Fault
+from wiring.control.parallel_fault_simulation import SimulationResult
 from wiring.control.screening import Screening
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
@@ -37,7 +39,8 @@ class FaultVerdict:
     `runs` tells that the machine still runs and starts with it. `traced` tells that coils answer otherwise than without
     it. `settled` tells that numbers, not only logic, say so. `next` are second faults that make it dangerous.
     `like` is the first fault that does the same to the circuit. `operators` must be worked while the stop is in for the
-    danger to show; `positions` of them are to be played in numbers.
+    danger to show; `positions` of them are to be played in numbers, all there are unless `partly`. `while_stopped`: the
+    fault comes with the stop in; `later` is the same fault coming so, where that is not safe either.
     """
 
     fault: Fault
@@ -54,13 +57,16 @@ class FaultVerdict:
     like: str = ""
     operators: tuple[Actuator, ...] = ()
     positions: tuple[frozenset[Actuator], ...] = ()
+    partly: bool = False
+    while_stopped: bool = False
+    later: FaultVerdict | None = None
 
 
 @dataclass(frozen=True)
 class _View:
-    """One screening seen for one stop and device: `names` by place of the target, `sound` the case without a fault."""
+    """Runs of a screening seen for one stop and device: `wanted` targets by place, `sound` the case without a fault."""
 
-    screening: Screening
+    runs: Sequence[SimulationResult]
     wanted: tuple[int, ...]
     sound: int
     bits: int
@@ -68,36 +74,39 @@ class _View:
     def pick(self, moment: Moment, target: int, *, sure: bool) -> int:
         """The cases in which a target is alive for certain (sure), or perhaps, in the worst order of the contacts."""
         total = 0
-        for seen in self.screening.screened:
+        for seen in self.runs:
             total |= seen.seen[moment].targets[target][0 if sure else 1]
         return total & self.bits
 
     def always(self, moment: Moment, target: int, *, sure: bool) -> int:
         """The same in every order of the contacts."""
         total = self.bits
-        for seen in self.screening.screened:
+        for seen in self.runs:
             total &= seen.seen[moment].targets[target][0 if sure else 1]
         return total
 
     def differ(self, moment: Moment, target: int) -> int:
         """The cases in which the order of the contacts decides whether a target is alive."""
-        first, *others = [seen.seen[moment].targets[target] for seen in self.screening.screened]
+        first, *others = [seen.seen[moment].targets[target] for seen in self.runs]
         found = 0
         for on in others:
             found |= (first[0] ^ on[0]) | (first[1] ^ on[1])
         return found & self.bits
 
 
-def _view(screening: Screening, use: StopUse, device: str) -> _View:
+def _view(screening: Screening, use: StopUse, device: str, while_stopped: bool) -> _View:
     names = [target.name for target in screening.net.targets]
     wanted = tuple(names.index(target.name) for target in use.targets)
     sound = next(n for n, case in enumerate(screening.cases) if case.device == device and not case.faults)
-    return _View(screening, wanted, sound, screening.bits(device))
+    runs = screening.while_stopped if while_stopped else screening.screened
+    return _View(runs, wanted, sound, screening.bits(device))
 
 
-def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> list[FaultVerdict]:
+def screened_verdicts(
+    screening: Screening, use: StopUse, sound: SoundStop, *, while_stopped: bool = False
+) -> list[FaultVerdict]:
     """The verdicts on every fault under one device, as far as the screen can tell."""
-    view = _view(screening, use, sound.device)
+    view = _view(screening, use, sound.device, while_stopped)
     names = [target.name for target in screening.net.targets]
     taken = alive_without_fault(sound)
     danger: dict[Moment, list[tuple[str, int, int]]] = {}
@@ -111,11 +120,11 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
             race |= view.differ(moment, n)
             sure, perhaps = sure | certain, perhaps | maybe
     unstable = collapsing = 0
-    for screened in screening.screened:
+    for screened in view.runs:
         unstable |= screened.unstable & view.bits
         collapsing |= screened.collapsing & view.bits
     runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
-    traced = _traced(screening, view)
+    traced = _traced(view)
     found = []
     for fault in screening.faults:
         place = screening.place[sound.device, fault.id]
@@ -143,6 +152,7 @@ def screened_verdicts(screening: Screening, use: StopUse, sound: SoundStop) -> l
                 race=bool(race & at),
                 reason=reason,
                 like=alike[0].id if alike else "",
+                while_stopped=while_stopped,
             )
         )
     return found
@@ -169,12 +179,20 @@ def _runs(view: _View, names: list[str], sound: SoundStop, *, sure: bool) -> int
     return runs
 
 
-def _traced(screening: Screening, view: _View) -> int:
+def _traced(view: _View) -> int:
     """The cases in which a coil or target answers otherwise than in the case without a fault."""
     different = 0
     for moment in (Moment.FAULT, Moment.STOP, Moment.RELEASE, Moment.AGAIN, Moment.MAINS_ON):
-        sight = screening.screened[0].seen[moment]
+        sight = view.runs[0].seen[moment]
         for on in (*sight.coils, *sight.targets):
             for bits in on:
                 different |= bits ^ view.bits if bits >> view.sound & 1 else bits
     return different & view.bits
+
+
+def at_worst(early: FaultVerdict, later: FaultVerdict) -> FaultVerdict:
+    """The worse of a fault that comes while the machine runs and the same one coming with the stop in."""
+    if early.verdict is Verdict.DANGEROUS or later.verdict not in (Verdict.DANGEROUS, Verdict.UNDECIDED):
+        return early
+    later = replace(later, runs=early.runs, traced=early.traced)
+    return replace(early, later=later) if early.verdict is Verdict.UNDECIDED else later

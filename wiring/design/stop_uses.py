@@ -10,8 +10,8 @@ from wiring.control.net import build_net
 from wiring.control.positions import in_positions
 from wiring.control.screening import Screening
 from wiring.control.script import StopUse, Target, operators_of, start_devices
-from wiring.control.sound import screen_sound, sound_stop
-from wiring.control.verdicts import screened_verdicts
+from wiring.control.sound import SoundStop, screen_sound, sound_stop
+from wiring.control.verdicts import FaultVerdict, at_worst, screened_verdicts
 from wiring.design.hazards import brake_probes, brakes_of, hazards, is_commanded, probes_of
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -73,6 +73,17 @@ def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
     return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
 
 
+def _verdicts(screening: Screening, use: StopUse, sound: SoundStop, orders: Sequence[Order]) -> list[FaultVerdict]:
+    """The verdicts under one device, each fault coming while the machine runs or with the stop in, as is worse."""
+    early, later = (
+        in_positions(
+            screening.net, use, screened_verdicts(screening, use, sound, while_stopped=while_stopped), sound, orders
+        )
+        for while_stopped in (False, True)
+    )
+    return [at_worst(*both) for both in zip(early, later, strict=True)]
+
+
 def results_of(
     found: Sequence[StopUse],
     lowered: Lowered,
@@ -90,10 +101,7 @@ def results_of(
             continue
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
         verdicts = [
-            verdict
-            for one in sound
-            for screening in screenings
-            for verdict in in_positions(screening.net, use, screened_verdicts(screening, use, one), one, orders)
+            verdict for one in sound for screening in screenings for verdict in _verdicts(screening, use, one, orders)
         ]
         results[use.name] = StopResult(use, sound, tuple(verdicts), _unfed(operation, use))
     return results
