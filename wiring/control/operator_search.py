@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
-from itertools import combinations
+from itertools import chain, combinations
 from operator import or_
 from typing import NamedTuple
 
 from wiring.control.fault_record import Fault
+from wiring.control.fault_vectors import On
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
@@ -95,26 +96,40 @@ class Trials:
 
 
 class _View:
-    """The runs of some halves, one for each order: which are open, which certain."""
+    """The run of some halves in each order of the coils: which are open, which certain."""
 
-    def __init__(self, trials: Trials, runs: Sequence[SimulationResult]) -> None:
-        self.runs = runs
+    def __init__(self, trials: Trials, result: SimulationResult, count: int, orders: int) -> None:
+        self.result, self.count, self.orders = result, count, orders
         wanted = {target.name for target in trials.use.targets}
         self.rows = [
-            (moment, target.name, [run.seen[moment].targets[n] for run in runs])
+            (moment, target.name, self._orders_of(result.seen[moment].targets[n]))
             for moment in trials.moments
             for n, target in enumerate(trials.net.targets)
             if target.name in wanted and target.name not in trials.taken[moment]
         ]
-        self.restless = reduce(or_, (run.unstable for run in runs))
-        self.short = reduce(or_, (run.collapsing for run in runs))
+        self.restless, self.short = (self._in_any(bits) for bits in (result.unstable, result.collapsing))
         self.race = sure = perhaps = 0
         for _, _, ons in self.rows:
             for on in ons:
                 sure, perhaps = sure | on[0], perhaps | on[1]
                 self.race |= (on[0] ^ ons[0][0]) | (on[1] ^ ons[0][1])
         self.certain = sure & ~self.short
-        self.open = perhaps | self.restless | self.short | self.race
+        self.unruly = self.restless | self.short | self.race
+        self.open = perhaps | self.unruly
+
+    def _slices(self, bits: int) -> list[int]:
+        every = (1 << self.count) - 1
+        return [bits >> k * self.count & every for k in range(self.orders)]
+
+    def _in_any(self, bits: int) -> int:
+        return reduce(or_, self._slices(bits))
+
+    def _orders_of(self, on: On) -> list[On]:
+        return list(zip(self._slices(on[0]), self._slices(on[1]), strict=True))
+
+    def answers(self, n: int) -> Hashable:
+        """How everything answers in a half, in every order."""
+        return tuple(self.result.answers(k * self.count + n) for k in range(self.orders))
 
     def seen(self, n: int, changed: Changed) -> Seen:
         """One half that is at its end."""
@@ -122,91 +137,133 @@ class _View:
         half = 0 if certain else 1
         alive = tuple((moment, name) for moment, name, ons in self.rows if any(on[half] >> n & 1 for on in ons))
         told = [bool(bits >> n & 1) for bits in (self.race, self.restless, self.short)]
-        return Seen(changed, certain, *told, alive, tuple(run.answers(n) for run in self.runs))
+        return Seen(changed, certain, *told, alive, self.answers(n))
 
 
 def search_positions(trials: Trials) -> Search:
     """Every position in which something may be alive, by halves: one operator after the other at rest and worked.
 
     What is dead wherever the other operators stand is dead in each of their positions; what is alive so is alive with
-    them at rest.
+    them at rest. A fault that logic leaves open for another reason than its operators is not halved.
     """
-    found: dict[str, list[Seen]] = {name: [] for name in trials.faults}
-    cut_off: set[str] = set()
-    halves = [Half(name, AT_REST, trials.others) for name in trials.faults]
-    while halves:
-        ahead = []
-        for view, n, half in _looked_at(trials, halves):
-            if view.certain >> n & 1 or not half.free:
-                found[half.fault].append(view.seen(n, half.changed))
-            else:
-                ahead.append(half)
-        cut_off |= _too_many(ahead)
-        halves = _halved(trials, [half for half in ahead if half.fault not in cut_off])
+    search = _Search(trials)
+    search.run()
+    found, cut_off = search.found, frozenset(search.cut_off)
     for name, some in _one_and_two(trials, sorted(cut_off)).items():
         known = {one.changed for one in some}
         found[name] = [*some, *(one for one in found[name] if one.certain and one.changed not in known)]
     told = {name: sorted(some, key=lambda one: (len(one.changed), sorted(one.changed))) for name, some in found.items()}
-    return Search(told, frozenset(cut_off))
+    return Search(told, cut_off)
 
 
-def _looked_at(trials: Trials, halves: Sequence[Half]) -> Iterator[tuple[_View, int, Half]]:
-    """The halves that are open, each with its place in a view."""
-    width = max(_WIDTH // max(len(trials.net.sources), 1), 1)
+class _Search:
+    """The search at work. `ahead` are open halves, each with how everything answers there.
+
+    Where an operator changes no answer, its worked half is put off: it is looked at only when nothing comes of the
+    other one, since what hangs on no operator is the same in both.
+    """
+
+    def __init__(self, trials: Trials) -> None:
+        self.trials = trials
+        self.found: dict[str, list[Seen]] = {name: [] for name in trials.faults}
+        self.cut_off: set[str] = set()
+        self.ahead: dict[str, list[tuple[Half, Hashable]]] = {}
+        self.put_off: dict[str, list[tuple[Half, Hashable]]] = {}
+
+    def run(self) -> None:
+        trials = self.trials
+        for view, n, half in _looked_at(trials, [Half(name, AT_REST, trials.others) for name in trials.faults]):
+            if half.free and view.unruly >> n & 1:
+                self.cut_off.add(half.fault)
+            else:
+                self._take(view, n, half)
+        ranks = _ranked(trials, [half for some in self.ahead.values() for half, _ in some])
+        while self.ahead:
+            parents = [one for some in self.ahead.values() for one in some]
+            self.ahead = {}
+            pieces = {half: _pieces(half, ranks[half.fault]) for half, _ in parents}
+            open_ = {one: (view, n) for view, n, one in _looked_at(trials, [*chain(*pieces.values())])}
+            for half, answers in parents:
+                self._follow([one for one in pieces[half] if one in open_], open_, answers)
+            self._turn()
+
+    def _take(self, view: _View, n: int, half: Half) -> None:
+        """Note an open half that is at its end, else look further into it."""
+        if view.certain >> n & 1 or not half.free:
+            self.found[half.fault].append(view.seen(n, half.changed))
+        else:
+            self.ahead.setdefault(half.fault, []).append((half, view.answers(n)))
+
+    def _follow(self, pieces: Sequence[Half], open_: Mapping[Half, tuple[_View, int]], answers: Hashable) -> None:
+        alike = len(pieces) == 2 and all(view.answers(n) == answers for view, n in map(open_.__getitem__, pieces))
+        for half in pieces[:1] if alike else pieces:
+            self._take(*open_[half], half)
+        if alike and pieces[1].free:
+            self.put_off.setdefault(pieces[1].fault, []).append((pieces[1], answers))
+
+    def _turn(self) -> None:
+        """Give up what is too much, and go back to what was put off where nothing came of the rest."""
+        for name in [name for name, some in self.ahead.items() if len(some) > _MOST]:
+            self.cut_off.add(name)
+            del self.ahead[name]
+        for name in [name for name in self.put_off if name not in self.ahead]:
+            if not self.found[name] and name not in self.cut_off:
+                self.ahead[name] = self.put_off[name]
+            del self.put_off[name]
+
+
+def _looked_at(
+    trials: Trials, halves: Sequence[Half], orders: Sequence[Order] | None = None
+) -> Iterator[tuple[_View, int, Half]]:
+    """The halves that are open, each with its place in a view; in every order, or in some."""
+    chosen = trials.orders if orders is None else orders
+    width = max(_WIDTH // max(len(trials.net.sources), 1) // len(chosen), 1)
     for start in range(0, len(halves), width):
         chunk = halves[start : start + width]
-        cases = [trials.case(half) for half in chunk]
-        view = _View(trials, [_run(trials, cases, order) for order in trials.orders])
+        cases = [replace(trials.case(half), order=order) for order in chosen for half in chunk]
+        result = ParallelSimulation(trials.net, cases, trials.use, while_stopped=trials.while_stopped).run()
+        view = _View(trials, result, len(chunk), len(chosen))
         yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)
 
 
-def _run(trials: Trials, cases: Sequence[Case], order: Order) -> SimulationResult:
-    ordered = [replace(case, order=order) for case in cases]
-    return ParallelSimulation(trials.net, ordered, trials.use, while_stopped=trials.while_stopped).run()
-
-
-def _too_many(halves: Iterable[Half]) -> set[str]:
-    counts: dict[str, int] = {}
-    for half in halves:
-        counts[half.fault] = counts.get(half.fault, 0) + 1
-    return {name for name, count in counts.items() if count > _MOST}
-
-
-def _halved(trials: Trials, halves: Sequence[Half]) -> list[Half]:
-    """Every half in two, by the operator that leaves the fewest of some of them open."""
-    alike: dict[tuple[Changed, Changed], list[Half]] = {}
-    for half in halves:
-        alike.setdefault((half.changed, half.free), []).append(half)
-    asked = [
-        (piece, actuator)
-        for (_, free), some in alike.items()
-        for actuator in sorted(free)
+def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[str, Sequence[Actuator]]:
+    """For each fault the operators in the order in which to halve: first those that leave the fewest halves open, as
+    some of the faults that answer alike tell."""
+    alike: dict[Hashable, list[Half]] = {}
+    for view, n, half in _looked_at(trials, halves, trials.orders[:1]):
+        alike.setdefault(view.answers(n), []).append(half)
+    asked = {
+        (piece, actuator): key
+        for key, some in alike.items()
         for half in some[:_ASKED]
-        for piece in _pieces(half, actuator)
-    ]
-    open_: dict[tuple[Changed, Changed, Actuator], int] = {}
-    by = dict.fromkeys(piece for piece, _ in asked)
-    still = {half for _, _, half in _looked_at(trials, list(by))}
-    for piece, actuator in asked:
-        key = piece.changed - {actuator}, piece.free | {actuator}, actuator
-        open_[key] = open_.get(key, 0) + (piece in still)
-    found = []
-    for (changed, free), some in alike.items():
-        best = min(sorted(free), key=lambda actuator: open_[changed, free, actuator])
-        found += [piece for half in some for piece in _pieces(half, best)]
+        for actuator in sorted(half.free)
+        for piece in _pieces(half, (actuator,))
+    }
+    open_: dict[tuple[Hashable, Actuator], int] = {}
+    still = {half for _, _, half in _looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
+    for (piece, actuator), key in asked.items():
+        open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
+    found = {}
+    for key, some in alike.items():
+        ranked = sorted(some[0].free, key=lambda actuator: (open_[key, actuator], actuator))
+        found |= {half.fault: ranked for half in some}
     return found
 
 
-def _pieces(half: Half, actuator: Actuator) -> tuple[Half, Half]:
+def _pieces(half: Half, ranked: Sequence[Actuator]) -> tuple[Half, Half]:
+    """A half in two, by the first operator that it leaves free."""
+    actuator = next(one for one in ranked if one in half.free)
     free = half.free - {actuator}
     return half._replace(free=free), half._replace(changed=half.changed | {actuator}, free=free)
 
 
 def _one_and_two(trials: Trials, names: Sequence[str]) -> dict[str, list[Seen]]:
-    """The open positions with no, one and two operators worked."""
+    """The open positions with none or one operator worked, and where there is none of these, with two."""
     some = sorted(trials.others)
-    moved = [AT_REST, *(frozenset(pair) for size in (1, 2) for pair in combinations(some, size))]
     found: dict[str, list[Seen]] = {name: [] for name in names}
-    for view, n, half in _looked_at(trials, [Half(name, changed, AT_REST) for name in names for changed in moved]):
-        found[half.fault].append(view.seen(n, half.changed))
+    for sizes in ((0, 1), (2,)):
+        moved = [frozenset(few) for size in sizes for few in combinations(some, size)]
+        halves = [Half(name, changed, AT_REST) for name in names if not found[name] for changed in moved]
+        for view, n, half in _looked_at(trials, halves):
+            found[half.fault].append(view.seen(n, half.changed))
     return found
