@@ -94,7 +94,8 @@ REMEMBERED = machine(
     + "K3: {kind: relay, coil: 230 V AC 1 W, contacts: {13-14: NO, 23-24: NO}}\n"
     + "K4: {kind: relay, coil: 230 V AC 1 W, contacts: {21-22: NC}}\n",
     "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 "
-    "S1:12>S2:23 S2:24>K4:21 K4:22>K3:A1 K3:A2>X0:N X0:L>K3:13 K3:14>S2:24 X0:L>K4:A1 K4:A2>X0:N X0:L>K3:23 K3:24>S1:12",
+    "S1:12>S2:23 S2:24>K4:21 K4:22>K3:A1 K3:A2>X0:N X0:L>K3:13 K3:14>S2:24 X0:L>K4:A1 K4:A2>X0:N "
+    "X0:L>K3:23 K3:24>S1:12",
 )
 
 
@@ -111,26 +112,30 @@ def test_a_fault_that_shows_at_the_second_demand_alone() -> None:
 
 
 def test_a_machine_that_stops_once() -> None:
-    """Without K4 the sound machine itself does so: the first start leaves S1 bridged for good. While the machine runs K3
-    stands attracted from its last start, so that the first stop fails already."""
+    """Without K4 the sound machine itself does so: the first start leaves S1 bridged for good. While the machine runs
+    K3 stands attracted from its last start, so that the first stop fails already."""
     text = REMEMBERED.replace("from: 'S2:24', to: 'K4:21'", "from: 'S2:24', to: 'K3:A1'")
     assert [sound.left for sound in proved(text).sound] == [("E1",)]
 
 
 #: Two lines of a three-phase feed in one cable to the bench: E1 behind K1 on L1, the socket lamp H1 on L2 unswitched.
 TWO_LINES = SEAL.replace("system: single-phase, voltage: 230 V", "system: three-phase, voltage: 400 V")
-TWO_LINES = TWO_LINES.replace("X0: {kind: inlet}", "X0: {kind: inlet, poles: [L1, L2, L3, N, PE]}").replace("X0:L,", "X0:L1,")
+TWO_LINES = TWO_LINES.replace("X0: {kind: inlet}", "X0: {kind: inlet, poles: [L1, L2, L3, N, PE]}").replace(
+    "X0:L,", "X0:L1,"
+)
 TWO_LINES = (
-    TWO_LINES.replace("  E1:", "  H1: {kind: lamp, rated: 230 V AC 10 W, at: machine}\n  E1:")
-    .replace("  - {wire: 2, from: K1:2, to: E1:1, size: 1.5 mm2, length: 1 m}\n", "")
+    TWO_LINES.replace("  E1:", "  H1: {kind: lamp, rated: 230 V AC 10 W, at: machine}\n  E1:").replace(
+        "  - {wire: 2, from: K1:2, to: E1:1, size: 1.5 mm2, length: 1 m}\n", ""
+    )
     + "  - {wire: 11, from: X0:N, to: H1:X2, size: 1.5 mm2, length: 1 m}\n"
-    + "cables:\n  - {cable: W1, cores: 2, size: 1.5 mm2, length: 3 m, join: {'1': ['K1:2', 'E1:1'], '2': ['X0:L2', 'H1:X1']}}\n"
+    + "cables:\n  - {cable: W1, cores: 2, size: 1.5 mm2, length: 3 m, "
+    + "join: {'1': ['K1:2', 'E1:1'], '2': ['X0:L2', 'H1:X1']}}\n"
 )
 
 
 def test_two_cores_that_touch_while_the_stop_is_in() -> None:
-    """While the machine runs L1 meets L2 through the closed pole: the supply is cut, and nothing stays. With the stop in
-    the pole is open, and L2 feeds E1 against N with 230 V."""
+    """While the machine runs L1 meets L2 through the closed pole: the supply is cut, and nothing stays. With the stop
+    in the pole is open, and L2 feeds E1 against N with 230 V."""
     found = one(TWO_LINES, "cores:W1.1+W1.2")
     assert found.verdict is Verdict.DANGEROUS
     assert found.while_stopped

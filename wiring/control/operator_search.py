@@ -87,8 +87,8 @@ class Trials:
         """The operators that may stand anywhere: those that move something in the net."""
         moved = {path.moved_by for path in self.net.paths}
         springs = {one.actuator for one in self.use.operators if one.springs_back}
-        others = moved & set(other_operators(self.use, self.device))
-        return frozenset(others & springs if self.held else others)
+        others = frozenset(one for one in other_operators(self.use, self.device) if one in moved)
+        return others & springs if self.held else others
 
     def case(self, half: Half) -> Case:
         """A half as a case of the screen."""
@@ -136,8 +136,8 @@ class _View:
         certain = bool(self.certain >> n & 1)
         half = 0 if certain else 1
         alive = tuple((moment, name) for moment, name, ons in self.rows if any(on[half] >> n & 1 for on in ons))
-        told = [bool(bits >> n & 1) for bits in (self.race, self.restless, self.short)]
-        return Seen(changed, certain, *told, alive, self.answers(n))
+        race, restless, short = (bool(bits >> n & 1) for bits in (self.race, self.restless, self.short))
+        return Seen(changed, certain, race, restless, short, alive, self.answers(n))
 
 
 def search_positions(trials: Trials) -> Search:
@@ -243,7 +243,7 @@ def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[str, Sequence[Actuat
     still = {half for _, _, half in _looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
-    found = {}
+    found: dict[str, Sequence[Actuator]] = {}
     for key, some in alike.items():
         ranked = sorted(some[0].free, key=lambda actuator: (open_[key, actuator], actuator))
         found |= {half.fault: ranked for half in some}

@@ -10,10 +10,11 @@ from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.numeric_simulation import run_script
+from wiring.control.operator_search import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.settle import Progress, danger_in
-from wiring.control.sound import Alive, SoundStop, alive_without_fault
+from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.operating import OperatingPoint
 

@@ -18,8 +18,8 @@ from wiring.solver.lowering import Lowered
 class Screening:
     """The screen of a list of faults, each device of each stop first without a fault.
 
-    Faults that do the same to the net share a case; one that does nothing to it has that without a fault. `screened` are
-    runs in which they come while the machine runs, one an order; `while_stopped` those with the stop in.
+    Faults that do the same to the net share a case; one that does nothing to it has that without a fault. In
+    `screened` they come while the machine runs, one run an order; in `while_stopped` with the stop in.
     """
 
     net: Net

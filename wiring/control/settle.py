@@ -70,6 +70,11 @@ def settled(
     )
 
 
+def condition_of(verdict: FaultVerdict) -> Condition:
+    """What a run assumes to show a verdict: which operators are worked, and when the fault comes."""
+    return Condition(changed=frozenset(verdict.operators), while_stopped=verdict.while_stopped)
+
+
 def _played(
     running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition, solved: Solved
 ) -> dict[Moment, Snapshot]:

@@ -59,8 +59,8 @@ class SoundScreen:
 
 
 def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) -> SoundScreen:
-    """Every device of `use` with the other operators in each position in which something may be alive, let go before the
-    release or held; at rest in every one of `orders`, else in the first."""
+    """Every device of `use` with the other operators in each position in which something may be alive, let go before
+    the release or held; at rest in every one of `orders`, else in the first."""
     cases = [Case(device, (), order) for device in use.devices for order in orders]
     cases += [Case(device, (), orders[0], held=True) for device in use.devices]
     screened = ParallelSimulation(net, cases, use).run()

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from wiring.control.alive import probe_is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.feeding_paths import feeding_path, returning_path, whole_circuit
-from wiring.control.numeric_simulation import Snapshot
+from wiring.control.numeric_simulation import Condition, Snapshot
 from wiring.control.script import Moment, StopUse, Target
 from wiring.parts.elements import Coil
 from wiring.solver.assembly import Actuator
@@ -32,26 +32,25 @@ def tell(
     seen: Mapping[Moment, Snapshot],
     sound: Mapping[Moment, Snapshot],
     moment: Moment,
-    operators: Collection[Actuator] = (),
+    condition: Condition | None = None,
 ) -> tuple[str, ...]:
     """The steps from the fault to the moment at which something is alive that must be dead."""
-    lines = [" and ".join(fault.words for fault in faults)]
-    first = seen[Moment.FAULT]
-    gone = [name for name in sound[Moment.FAULT].alive if name not in first.alive]
-    made = {path for fault in faults for path in fault.opened}
-    blown = first.point.position.opened - sound[Moment.FAULT].point.position.opened - made
-    if blown:
-        lines.append(does(sorted(blown), "opens on overload", "open on overload"))
-    if gone:
-        lines.append(does(gone, "loses its power at once", "lose their power at once"))
+    condition = condition or Condition()
+    words, first = " and ".join(fault.words for fault in faults), seen[Moment.FAULT]
+    if condition.while_stopped:
+        lines = _answer(f"press {device}", sound[Moment.STOP], sound[Moment.STOP], first)
+        lines += _answer(f"while it is in, {words}", seen[Moment.STOP], sound[Moment.STOP], sound[Moment.STOP])
     else:
-        lines.append("the machine runs on" if blown else "the machine runs on as before")
-    lines += _answer(f"press {device}", seen[Moment.STOP], sound[Moment.STOP], first)
-    hands = sorted(part for part, _ in operators)
+        lines = [words, *_appearing(faults, first, sound[Moment.FAULT])]
+        lines += _answer(f"press {device}", seen[Moment.STOP], sound[Moment.STOP], first)
+    hands = sorted(part for part, _ in condition.changed)
     if hands and moment is not Moment.STOP:
         lines += _answer(f"work {' and '.join(hands)}", seen[Moment.TRIED], sound[Moment.TRIED], seen[Moment.STOP])
     if moment not in (Moment.STOP, Moment.TRIED):
         lines += _answer(f"release {device}", seen[Moment.RELEASE], sound[Moment.RELEASE], seen[Moment.STOP])
+    if moment is Moment.DEMAND:
+        lines += _answer("reset and start", seen[Moment.AGAIN], sound[Moment.AGAIN], seen[Moment.RELEASE])
+        lines += _answer(f"press {device} again", seen[moment], sound[moment], seen[Moment.AGAIN])
     if moment in (Moment.MAINS_OFF, Moment.MAINS_ON):
         lines += _answer("mains lost and returned", seen[moment], sound[moment], seen[Moment.RELEASE])
     point = seen[moment].point
@@ -59,6 +58,21 @@ def tell(
         if target.name in seen[moment].alive:
             lines.append(_fed(target, point))
     return tuple(lines)
+
+
+def _appearing(faults: Sequence[Fault], first: Snapshot, sound: Snapshot) -> list[str]:
+    """What the running machine makes of faults when they appear."""
+    lines = []
+    gone = [name for name in sound.alive if name not in first.alive]
+    made = {path for fault in faults for path in fault.opened}
+    blown = first.point.position.opened - sound.point.position.opened - made
+    if blown:
+        lines.append(does(sorted(blown), "opens on overload", "open on overload"))
+    if gone:
+        lines.append(does(gone, "loses its power at once", "lose their power at once"))
+    else:
+        lines.append("the machine runs on" if blown else "the machine runs on as before")
+    return lines
 
 
 def _answer(act: str, now: Snapshot, sound: Snapshot, before: Snapshot) -> list[str]:
@@ -105,6 +119,7 @@ def in_short(
         Moment.STOP: f"press {device}",
         Moment.TRIED: f"press {device}, work the others",
         Moment.RELEASE: f"press and release {device}",
+        Moment.DEMAND: f"press and release {device}, start, press it again",
     }
     act = acts.get(moment, f"press and release {device}, mains lost and returned")
     answer = does(map(_name, fallen), "lets go", "let go") if fallen else "nothing answers"

@@ -11,9 +11,9 @@ from wiring.control.cut import cut_layers
 from wiring.control.fault_record import Fault
 from wiring.control.layers import Solved
 from wiring.control.net import build_net
-from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.script import Moment, StopUse
-from wiring.control.settle import danger_in
+from wiring.control.settle import condition_of, danger_in
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.story import story_circuit, tell
 from wiring.control.verdicts import FaultVerdict, Verdict
@@ -89,7 +89,7 @@ class StopAccount:
             return frozenset()
         faults = _faults_told(one, {known.id: known for known in self._faults})
         use, running = self.result.use, self.proof.running
-        seen = run_script(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
+        seen = run_script(running, use, one.device, faults, condition_of(one))
         moment = danger_in(seen)[0] or Moment.STOP
         return story_circuit(use, seen[moment], self._sound[one.device][moment], faults)
 
@@ -130,9 +130,9 @@ def _story(
     sound: Mapping[Moment, Snapshot],
 ) -> tuple[str, ...]:
     faults = _faults_told(one, by_id)
-    seen = run_script(running, use, one.device, faults, Condition(changed=frozenset(one.operators)))
+    seen = run_script(running, use, one.device, faults, condition_of(one))
     moment, _ = danger_in(seen)
-    return tell(use, one.device, faults, seen, sound, moment or Moment.STOP, one.operators)
+    return tell(use, one.device, faults, seen, sound, moment or Moment.STOP, condition_of(one))
 
 
 def _faults_told(one: FaultVerdict, by_id: Mapping[str, Fault]) -> tuple[Fault, ...]:

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wiring.control.fault_record import Fault
-from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.script import Moment
-from wiring.control.settle import danger_in
+from wiring.control.settle import condition_of, danger_in
 from wiring.control.sound import alive_without_fault
 from wiring.control.story import in_short
 from wiring.control.verdicts import FaultVerdict, Verdict
@@ -45,6 +45,7 @@ class FaultGroup:
     mend: str
     reason: str
     race: bool
+    while_stopped: bool
 
 
 def fault_groups(result: StopResult, faults: Sequence[Fault], running: OperatingPoint) -> tuple[FaultGroup, ...]:
@@ -63,6 +64,7 @@ def fault_groups(result: StopResult, faults: Sequence[Fault], running: Operating
             mend_kind(one.fault),
             one.reason,
             one.race,
+            one.while_stopped,
         )
         found.setdefault(key, []).append(one)
     by_id = {fault.id: fault for fault in faults}
@@ -94,7 +96,7 @@ def _group(
 ) -> FaultGroup:
     first = ones[0]
     faults = (first.fault, *(by_id[name] for name in first.next[:1] if name in by_id))
-    seen = run_script(running, result.use, first.device, faults, Condition(changed=frozenset(first.operators)))
+    seen = run_script(running, result.use, first.device, faults, condition_of(first))
     told = next(one for one in result.sound if one.device == first.device)
     moment, alive = danger_in(seen, alive_without_fault(told))
     at = moment or first.moment or Moment.STOP
@@ -111,4 +113,5 @@ def _group(
         _MENDS.get(mend_kind(first.fault), ""),
         first.reason,
         first.race,
+        first.while_stopped,
     )

@@ -59,7 +59,9 @@ def _effect(group: FaultGroup) -> str:
     race = "; the order of the contacts decides" if group.race else ""
     if group.reason:
         return f"{devices}{worked}: open because {group.reason}{race}"
+    worked += ", the fault coming with it in" if group.while_stopped else ""
     verb = {
+        Moment.DEMAND: (f"stays fed when {devices} is worked again", f"stay fed when {devices} is worked again"),
         Moment.RELEASE: (f"starts when {devices} is released", f"start when {devices} is released"),
         Moment.MAINS_ON: ("starts when the mains return", "start when the mains return"),
     }.get(group.moment or Moment.STOP, (f"stays fed while {devices} is in", f"stay fed while {devices} is in"))
@@ -110,6 +112,7 @@ def _print_told(page: Page, title: str, told: list[Told]) -> None:
         verdict = one.verdict
         worked = " and ".join(part for part, _ in verdict.operators)
         hands = f", {worked} worked" if worked else ""
+        hands += ", coming with it in" if verdict.while_stopped else ""
         page.text(f"{verdict.fault.id} ({verdict.device}{hands}): {verdict.verdict}", 4, "  -")
         for number, step in enumerate(one.steps, 1):
             page.text(step, 9, f"    {number:>2}")

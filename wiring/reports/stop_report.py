@@ -95,6 +95,7 @@ def _print_cuts(page: Page, stop: StopAccount, shown_before: dict[tuple[str, ...
 def _state(sound: SoundStop, target: str, unfed: Collection[str] = ()) -> str:
     for word, names in (
         ("ALIVE", sound.left),
+        ("dead, ALIVE NEXT TIME", sound.on_demand),
         ("dead, RESTARTS", sound.on_release),
         ("dead, MAINS START", sound.on_mains),
         ("dead, HELD STARTS", sound.on_held),
@@ -113,6 +114,7 @@ def without_a_fault(result: StopResult) -> list[str]:
     for sound in result.sound:
         for moment, names, words in (
             (Moment.TRIED, sound.left, f"stays alive while {sound.device} is in"),
+            (Moment.DEMAND, sound.on_demand, f"stays alive when {sound.device} is worked again after the reset"),
             (Moment.RELEASE, sound.on_release, f"starts again when {sound.device} is released"),
             (Moment.MAINS_ON, sound.on_mains, "starts when the mains return"),
             (Moment.HELD, sound.on_held, f"starts when {sound.device} is released or the mains return"),
@@ -180,7 +182,10 @@ def stop_exit(account: Account) -> int:
         stop.result.dangerous
         or stop.result.undecided
         or stop.result.unfed
-        or any(sound.left or sound.on_release or sound.on_mains or sound.on_held for sound in stop.result.sound)
+        or any(
+            sound.left or sound.on_demand or sound.on_release or sound.on_mains or sound.on_held
+            for sound in stop.result.sound
+        )
         for stop in account.stops
     )
     return int(bad)

@@ -64,6 +64,8 @@ def _by_operators(design: Design) -> Judgements:
                 hands = sound.worked.get((Moment.TRIED, name), ())
                 if hands:
                     shared.setdefault((stop, (name,), hands), []).append(sound.device)
+            for name in sound.on_demand:
+                yield _second_demand(design, stop, sound.device, name)
     for (stop, left, hands), devices in shared.items():
         yield RULE.finding(
             (*left, *hands, *devices),
@@ -73,6 +75,16 @@ def _by_operators(design: Design) -> Judgements:
             because=tuple(Cause(design.place(part), "stays fed") for part in left),
             mend=(f"Lead what {does(hands, 'switches', 'switch')} through contacts that the stop opens.",),
         )
+
+
+def _second_demand(design: Design, stop: str, device: str, name: str) -> Judgement:
+    return RULE.finding(
+        (name, device),
+        f"{device} of stop {stop} leaves {name} alive when it is worked again after the reset",
+        design.place(device),
+        because=(Cause(design.place(name), "stays fed"),),
+        mend=("Let nothing that the reset switches on bridge a contact that the stop opens.",),
+    )
 
 
 def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[StopEffect]) -> Judgement:
