@@ -82,9 +82,9 @@ def check(
     Exit status: 0 the verdict is clear (or no finding at or above --fail-on), 1 it is not or a rule failed itself, 2
     the plan cannot be read.
     """
+    from wiring.changes.tried_mends import judged_with_mends
     from wiring.reports import exit_status, render
-    from wiring.rules.run import judge, rule_texts
-    from wiring.sizing.mends import with_mends
+    from wiring.rules.run import rule_texts
 
     signal = Signal(fail_on.value.upper()) if fail_on else None
     if format is Format.HTML:
@@ -92,8 +92,7 @@ def check(
     if out:
         out = destination(out, "The report", plan)
     found = opened(plan, format.value)
-    judged = in_state(found.design, state)
-    report = with_mends(judged, judge(judged))
+    report = judged_with_mends(in_state(found.design, state))
     text = render(
         report,
         found.sources,

@@ -111,13 +111,14 @@ def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
 
 def pack(plan: PlanPath, out: Out = None) -> None:
     """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
+    from wiring.changes.tried_mends import judged_with_mends
     from wiring.documents.pack import pack_pdf
     from wiring.reports.pack_words import pack_words
-    from wiring.rules.run import judge, rule_texts
+    from wiring.rules.run import rule_texts
 
     out = destination(out, "The pack", plan)
     found = opened(plan, "text")
-    report = judge(found.design)
+    report = judged_with_mends(found.design)
     words = pack_words(found.design, report, found.sources, rule_texts(report))
     save(out, pack_pdf(found.design, report, words), found.inputs)
     end_with_failed(report.crashed)
@@ -125,14 +126,15 @@ def pack(plan: PlanPath, out: Out = None) -> None:
 
 def page_of(plan: Path, state: str | None, fail_on: Signal | None, out: Path | None) -> NoReturn:
     """Writes the page of a checked plan, and leaves with the exit status of its report."""
+    from wiring.changes.tried_mends import judged_with_mends
     from wiring.reports import exit_status
     from wiring.reports.html_page import render_html
-    from wiring.rules.run import judge, rule_texts
+    from wiring.rules.run import rule_texts
 
     out = destination(out, "The page", plan)
     found = opened(plan, "text")
     design = in_state(found.design, state)
-    report = judge(design)
+    report = judged_with_mends(design)
     save(out, render_html(design, report, found.sources, rule_texts(report)), found.inputs)
     raise typer.Exit(exit_status(report, fail_on))
 

@@ -67,12 +67,14 @@ class Reference:
 class Mend:
     """A way to mend, in one sentence with its numbers.
 
-    `edits` of the plan carry it out; `asks` are what it wants of sizes. With neither a person must decide how.
+    `edits` of the plan carry it out; `asks` are what it wants of sizes. With neither a person must decide how. One that
+    is `tried` was made on the plan that it is told of, and all rules judged that again.
     """
 
     words: str
     edits: tuple[Edit, ...] = ()
     asks: tuple[Requirement, ...] = ()
+    tried: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +176,12 @@ class Report:
             found += more
             names |= {one.reference for one in more}
         return tuple(one for one in self.findings if one in found)
+
+    @property
+    def untried(self) -> int:
+        """How many of the changes that are named as mends above NOTICE were not tried on the plan."""
+        grave = (root for root in self.roots if root.signal is not Signal.NOTICE)
+        return sum(bool(mend.edits) and not mend.tried for root in grave for mend in root.mends)
 
     @property
     def open_questions(self) -> tuple[NotJudged, ...]:

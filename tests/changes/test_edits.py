@@ -89,6 +89,12 @@ def test_line_ends_of_the_file_are_kept(edit, lines):
     assert changed_lines(TEXT.replace("\n", "\r\n"), after) == lines
 
 
+def test_a_block_gives_way_to_brackets():
+    """The items of a block list may stand as far left as its key; what takes its place may not (YAML 1.2.2, 8.2.1)."""
+    after = apply("way:\n- a\n- b\nnext: 1\n", [SetValue(("way",), "[a, c]")])
+    assert data_of(after) == {"way": ["a", "c"], "next": "1"}
+
+
 def test_later_edits_see_what_earlier_ones_made():
     after = apply(TEXT, [SetValue(("block", "n", "x"), "1"), SetValue(("block", "n", "y"), "2"), SetValue(("a",), "5")])
     assert data_of(after)["block"]["n"] == {"x": "1", "y": "2"}

@@ -10,15 +10,16 @@ from __future__ import annotations
 import os
 import sys
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 
 import pytest
 from plain_plans import written
 
 from wiring.changes.outcome import Outcome, outcome_of
+from wiring.changes.tried_mends import with_tried_mends
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.rules.run import judge
-from wiring.sizing.mends import with_mends
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "faulty"))
@@ -45,8 +46,10 @@ def plan_of(name: str) -> Outcome:
 
 @cache
 def report_of(name: str) -> Report:
+    """As `check` prints it, but with the mends of every root tried, not those of the worst alone."""
     design = plan_of(name).design
-    return with_mends(design, judge(design))
+    report = judge(design)
+    return with_tried_mends(design, report, report.roots)
 
 
 def grave(report: Report) -> list[Finding]:
@@ -57,6 +60,17 @@ def behind(outcome: Outcome) -> dict[tuple[str, str], set[str]]:
     """The protective devices in front of every point that a source reaches."""
     paths = outcome.design.short_circuits.paths
     return {node: {name for name in way.devices if name in outcome.design.parts} for node, way in paths.hot.items()}
+
+
+def joined(outcome: Outcome) -> set[tuple[str, str]]:
+    """The poles of different sources that are one piece of metal, their returns apart."""
+    live = [pole for pole in outcome.design.nets.poles if pole.main and pole.sign not in ("-", "N")]
+    of = outcome.design.nets.of
+    return {
+        (f"{one.source} {one.sign}", f"{other.source} {other.sign}")
+        for one, other in combinations(live, 2)
+        if of[one.node] == of[other.node]
+    }
 
 
 def faults_of(before: Outcome, report: Report, root: Finding, mend: Mend) -> list[str]:
@@ -76,6 +90,7 @@ def faults_of(before: Outcome, report: Report, root: Finding, mend: Mend) -> lis
     for node, devices in behind(before).items():
         if node in ways and not devices <= ways[node] and node[0] not in root.subjects:
             found.append(f"{sorted(devices - ways[node])} no longer in front of {node}")
+    found += [f"{one} and {other} are joined" for one, other in joined(after) - joined(before)]
     for name, part in after.design.parts.items():
         rating = getattr(part.data, "rating", None)
         old = before.design.parts.get(name)
@@ -91,6 +106,7 @@ def test_what_is_printed_as_a_change_mends_and_harms_nothing(name: str) -> None:
         for mend in root.mends:
             assert not mend.asks, f"{root.rule}: not worked out"
             if mend.edits:
+                assert mend.tried
                 assert faults_of(before, report, root, mend) == [], (root.rule, mend.words, mend.edits)
 
 

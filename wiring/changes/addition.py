@@ -12,11 +12,11 @@ from wiring.changes.compare import Comparison, compare
 from wiring.changes.lines import lines_in, make_changes
 from wiring.changes.outcome import Outcome, open_plan
 from wiring.changes.proposals import Proposal, proposals
+from wiring.changes.tried_mends import with_tried_mends
 from wiring.changes.wanted import Addition, Wanted
 from wiring.findings import Finding, Mend, Signal
 from wiring.plan.fault import Refusal, nearest
 from wiring.rules.run import judge
-from wiring.sizing.mends import with_mends
 
 Progress = Callable[[str], None]
 
@@ -142,13 +142,15 @@ def _mended(plan: Path, lines: Sequence[str], rule: str, part: str) -> Change:
     if lines:
         raise Refusal("--mend and other changes cannot go together", "one of the two", complete=True)
     before = open_plan(plan)
-    report = with_mends(before.design, judge(before.design))
+    report = judge(before.design)
     found = [one for one in report.roots if one.rule == rule and part in one.subjects]
     if not found:
         near = nearest(rule, [one.rule for one in report.roots])
         expected = "the rule of a finding that `check` prints, and a name that it speaks of"
         raise Refusal(f"the plan has no finding {rule[:60]} about {part[:60]}", expected, "", near, complete=True)
-    ways = [way for one in found for way in one.mends if way.edits]
+    tried = with_tried_mends(before.design, report, found)
+    names = {one.reference for one in found}
+    ways = [way for one in tried.roots if one.reference in names for way in one.mends if way.edits]
     if not ways:
         raise Refusal(f"no mend of {rule} about {part} is a change of the plan", "a change of your own", complete=True)
     comparison = compare(before, before.changed(ways[0].edits))

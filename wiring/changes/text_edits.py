@@ -98,6 +98,8 @@ class _Writer:
             raise Refusal(f"{where} is an alias", "the value written out", "write it out in place of *…", complete=True)
         if depth == len(edit.path):
             lead = " " if spot.start == spot.end and self.text[spot.start - 1 : spot.start] == ":" else ""
+            if spot.form in ("list", "mapping") and not spot.flow:
+                lead = "  "  # a block may begin below its key, what takes its place may not
             return _Splice(spot.start, spot.end, f"{lead}{edit.value}")
         value = edit.value
         for step in reversed(edit.path[depth + 1 :]):

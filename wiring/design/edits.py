@@ -2,21 +2,39 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node, named
 from wiring.parts.base import Part
 from wiring.parts.passive import EarthBar
 from wiring.plan.edits import AddItem, Edit, RemoveEntry, SetValue, scalar
+from wiring.rulebooks.steps import nominal
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
+    from wiring.design.plan_origin import PlanOrigin
+    from wiring.plan.records import TerminalRef
+
+
+#: The voltage at the beginning of a rating.
+_VOLTAGE = re.compile(r"^[\d.]+ V (DC|AC)")
 
 
 def of_part(part: str, key: str, text: str) -> tuple[Edit, ...]:
     """A part with another value."""
     return (SetValue(("parts", part, key), text),)
+
+
+def for_voltage(design: Design, part: Part, key: str, volts: float, kind: str) -> tuple[Edit, ...]:
+    """A part whose rating at that key, such as `24 V DC 2 W`, is for the nominal voltage nearest to one."""
+    node = design.reading.node("parts", part.name, key)
+    text = node.data if node is not None else None
+    if not isinstance(text, str) or not _VOLTAGE.match(text):
+        return ()
+    return of_part(part.name, key, scalar(_VOLTAGE.sub(f"{nominal(volts, kind):g} V {kind}", text, count=1)))
 
 
 def of_conductors(design: Design, conductors: Iterable[Conductor], key: str, text: str) -> tuple[Edit, ...]:
@@ -49,16 +67,50 @@ def coloured(design: Design, conductors: Sequence[Conductor], colour: str) -> tu
 
 
 def taken_away(design: Design, conductors: Iterable[Conductor]) -> tuple[Edit, ...]:
-    """The plan without these conductors; nothing where one of them is a piece of a chain or a star."""
-    found: list[Edit] = []
+    """The plan without these conductors; a chain is cut in two, and nothing is given where it is cut twice."""
+    found: dict[tuple[str | int, ...], tuple[Edit, ...]] = {}
     for conductor in conductors:
         entry = design.origins.of_conductor.get(conductor.id)
-        if entry is None or (entry.section == "wires" and design.plan.wires[entry.index].start is None):
+        if entry is None:
             return ()
         core = conductor.id.removeprefix(f"{entry.id}.")
+        whole = entry.section == "cables" or design.plan.wires[entry.index].start is not None
         path = (entry.section, entry.id) if entry.section == "wires" else ("cables", entry.id, "join", core)
-        found.append(RemoveEntry(path))
-    return tuple(dict.fromkeys(found))
+        cut = (RemoveEntry(path),) if whole else _piece_away(design, entry, conductor)
+        if not cut or (not whole and path in found):
+            return ()
+        found[path] = cut
+    return tuple(edit for edits in found.values() for edit in edits)
+
+
+def _piece_away(design: Design, entry: PlanOrigin, conductor: Conductor) -> tuple[Edit, ...]:
+    """A chain or a fan-out without one of its pieces; what lies beyond it in a chain is a wire of its own."""
+    wire = design.plan.wires[entry.index]
+    if wire.star is not None:
+        ends = [ref for ref in wire.star.to if (ref.part, ref.terminal) not in conductor.ends]
+        return (SetValue(("wires", entry.id, "star", "to"), _refs(ends)),) if ends else ()
+    refs = list(wire.through or ())
+    nodes = [(ref.part, ref.terminal) for ref in refs]
+    cuts = [n for n, pair in enumerate(pairwise(nodes), 1) if set(pair) == set(conductor.ends)]
+    if len(cuts) != 1:
+        return ()
+    first, then = refs[: cuts[0]], refs[cuts[0] :]
+    kept, rest = (first, then) if len(first) > 1 else (then, [])
+    if len(kept) < 2:
+        return (RemoveEntry(("wires", entry.id)),)
+    edits: list[Edit] = [SetValue(("wires", entry.id, "through"), _refs(kept))]
+    if len(rest) > 1:
+        node = design.reading.node("wires", entry.index)
+        data = node.data if node is not None and isinstance(node.data, dict) else {}
+        plain = {key: str(value) for key, value in data.items() if isinstance(value, str | int | float)}
+        plain = {key: scalar(value) for key, value in plain.items() if key not in ("wire", "title")}
+        made = ", ".join(f"{key}: {value}" for key, value in plain.items())
+        edits.append(AddItem(("wires",), f"{{wire: {_number(design)}, through: {_refs(rest)}, {made}}}"))
+    return tuple(edits)
+
+
+def _refs(refs: Iterable[TerminalRef]) -> str:
+    return f"[{', '.join(scalar(str(ref)) for ref in refs)}]"
 
 
 def led_to(design: Design, conductor: Conductor, old: Node, new: Node) -> tuple[Edit, ...]:

@@ -47,11 +47,11 @@ def drawn_files(
     `sheet` takes one sheet only; `paper` None takes A3, or tabloid under the North American rulebook.
     Raises DrawingRefusedError where a sheet does not exist, the engine is missing or the folder cannot be written.
     """
-    from wiring.rules.run import judge
+    from wiring.changes.tried_mends import judged_with_mends
 
     size = PAPERS[paper or ("tabloid" if design.plan.rulebook == "na" else "A3")]
     try:
-        report = judge(design)
+        report = judged_with_mends(design)
         sheets = draw(design, report, size, progress)
     except EngineMissingError as missing:
         raise DrawingRefusedError(f"{missing} `pip install graphviz-pure` brings it.") from None

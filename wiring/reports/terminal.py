@@ -43,6 +43,7 @@ def render_terminal(
     full = [one for one in rest if everything or one.signal is Signal.CAUTION]
     _print_findings(page, full, report, names, sources)
     _print_short(page, [one for one in rest if one not in full])
+    _print_untried(page, report.untried)
     _print_crashed(page, report.crashed)
     print_supplies(page, report.figures)
     _print_not_judged(page, report, everything)
@@ -103,6 +104,15 @@ def print_supplies(page: Page, computed: figures.Figures) -> None:
     if grid.rows:
         page.text("Supplies; available means after derating")
         page.grid(grid)
+        page.blank()
+
+
+def _print_untried(page: Page, untried: int) -> None:
+    """Where more mends are changes of the plan than a check tries."""
+    if untried:
+        verb = "has" if untried == 1 else "have"
+        page.text(f"{counted(untried, 'change')} named above under Mend {verb} not been tried on this plan.")
+        page.text("wiring change PLAN --mend RULE PART tries those of one finding.", 2)
         page.blank()
 
 

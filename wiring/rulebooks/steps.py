@@ -6,6 +6,7 @@ Steps without a source are what the trade sells (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from math import floor, log10
 from typing import TypeVar, overload
 
 T = TypeVar("T")
@@ -20,6 +21,24 @@ TRANSFORMER_VA = (25.0, 40.0, 63.0, 100.0, 160.0, 250.0, 400.0, 500.0, 630.0, 10
 FAN_M3_H = (20.0, 55.0, 105.0, 160.0, 230.0, 500.0)
 #: Rated currents of contactors, AC-3 [A].
 CONTACTOR_A = (9.0, 12.0, 18.0, 25.0, 32.0, 40.0, 50.0, 65.0, 80.0, 95.0)
+#: Setting ranges of motor protective switches [A].
+PROTECTOR_A = (
+    (0.1, 0.16),
+    (0.16, 0.25),
+    (0.25, 0.4),
+    (0.4, 0.63),
+    (0.63, 1.0),
+    (1.0, 1.6),
+    (1.6, 2.5),
+    (2.5, 4.0),
+    (4.0, 6.3),
+    (6.3, 10.0),
+    (9.0, 14.0),
+    (13.0, 18.0),
+    (17.0, 23.0),
+    (20.0, 25.0),
+    (24.0, 32.0),
+)
 #: Rated currents of residual current devices and main switches [A] (IEC 61008-1, 5.3.2, and IEC 60947-3, from memory).
 RESIDUAL_A = (16.0, 25.0, 40.0, 63.0, 80.0, 100.0)
 SWITCH_A = (16.0, 20.0, 25.0, 32.0, 40.0, 63.0, 80.0, 100.0)
@@ -32,6 +51,13 @@ INSULATION_V = (300.0, 500.0, 600.0, 750.0, 1000.0)
 BREAKING_A = (3e3, 4.5e3, 6e3, 10e3, 15e3, 25e3, 36e3, 50e3, 100e3)
 #: Direct voltages that small devices and contacts are marked for [V].
 DC_V = (30.0, 60.0, 110.0, 125.0, 220.0, 250.0, 440.0, 600.0, 1000.0)
+#: Nominal voltages of equipment [V] (IEC 60038:2009, tables 1 and 6, from memory, and those of 120 V systems).
+NOMINAL_V = {
+    "DC": (5.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0, 72.0, 96.0, 110.0, 220.0, 440.0),
+    "AC": (6.0, 12.0, 24.0, 48.0, 110.0, 120.0, 208.0, 230.0, 240.0, 277.0, 400.0, 480.0, 600.0, 690.0),
+}
+#: Resistors of the series E12 (IEC 60063:2015, from memory), one decade.
+E12 = (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
 #: Inner sections of wiring ducts, width and height [mm].
 DUCTS_MM = (
     (25.0, 40.0),
@@ -77,3 +103,14 @@ def last_at_most(steps: Iterable[T], most: float, value: Callable[[T], float] = 
     """The last of rising steps whose value is not above `most`; None where the first is above it."""
     fitting = [step for step in steps if value(step) <= most * (1.0 + _ROUNDING)]
     return fitting[-1] if fitting else None
+
+
+def nominal(volts: float, kind: str) -> float:
+    """The nominal voltage nearest to one that is seen [V]."""
+    return min(NOMINAL_V["AC" if kind == "AC" else "DC"], key=lambda one: (abs(one - volts), one))
+
+
+def resistor(ohm: float) -> float:
+    """The largest resistor of the series E12 that is no more than `ohm` [ohm]."""
+    decade = 10.0 ** floor(log10(ohm) + _ROUNDING)
+    return decade * (last_at_most(E12, ohm / decade) or 1.0)

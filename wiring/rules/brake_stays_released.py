@@ -18,7 +18,9 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.findings import Number
+from wiring.design.behind_stop import fed_behind_stop
+from wiring.design.hazards import brake_probes
+from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil
 from wiring.parts.motors import Brake, Shaft
@@ -62,18 +64,23 @@ def _judge(design: Design, brake: Part) -> Judgements:
     assert isinstance(brake.data, Brake)
     motor = design.parts.get(brake.data.holds)
     left = [
-        (effect.device, volts)
+        (effect, volts)
         for effect in design.stops
         if brake.data.holds in effect.removed and (volts := _volts(effect.point, brake)) >= _coil(brake).drop_out_v
     ]
     if left and motor is not None:
         falls = isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking
-        devices = ", ".join(device for device, _ in left)
+        devices = ", ".join(effect.device for effect, _ in left)
         yield RULE.finding(
             (brake.name, motor.name),
             f"{devices} takes the torque of {motor.name} away, and {brake.name}, its brake, keeps {left[0][1]:.3g} V",
             design.place(brake.name),
             signal=Signal.WARNING if falls else Signal.CAUTION,
             numbers=(Number("at the coil after the stop", left[0][1], "V", brake.name),),
-            mend=(f"Feed {brake.name} behind the contacts that the stop opens.",),
+            mend=(
+                Mend(
+                    f"Feed {brake.name} behind the contacts that the stop opens.",
+                    fed_behind_stop(design, left[0][0], brake_probes(brake)),
+                ),
+            ),
         )

@@ -21,17 +21,19 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import count
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
+from wiring.design.edits import of_conductors
 from wiring.design.nets import Net
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
-from wiring.plan.edits import SetValue
+from wiring.plan.edits import AddEntry, Edit, SetValue, scalar
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.separation import separation
@@ -146,12 +148,24 @@ def _apart(design: Design, first: str, second: str) -> float | None:
     return min((value for value in given if value is not None), default=None)
 
 
-def _apart_words(design: Design, quiet: str, loud: str, sort: str, limit: Limit) -> Mend:
+def _apart_words(design: Design, signals: tuple[str, _Lane], loud: str, sort: str, limit: Limit) -> Mend:
+    quiet, lane = signals
     words = f"Lay the signals {limit.value:.3g} mm away, in a route of their own (`apart`), crossing at a right angle."
     words += " A screened motor cable needs less." if sort.startswith("unscreened motor") else ""
     both = [(a, b) for a, b in ((quiet, loud), (loud, quiet)) if design.plan.routes[a].apart.get(b) is not None]
     text = f"{limit.value:g} mm"
+    if quiet == loud:
+        return Mend(words, _own_route(design, lane.quiet, loud, text))
     return Mend(words, tuple(SetValue(("routes", a, "apart", b), text) for a, b in both if a != b))
+
+
+def _own_route(design: Design, signals: Sequence[Conductor], loud: str, text: str) -> tuple[Edit, ...]:
+    """Signals in a route like that of what disturbs them, and apart from it."""
+    name = next(free for n in count(1) if (free := f"signals-{n}") not in design.plan.routes)
+    like = design.plan.routes[loud]
+    entry = f"{{kind: {like.kind}, at: {like.at}, apart: {{{scalar(loud)}: {text}}}}}"
+    added = AddEntry(("routes",), name, entry, list(design.plan.routes)[-1])
+    return (added, *of_conductors(design, signals, "route", name))
 
 
 def _finding(
@@ -170,6 +184,6 @@ def _finding(
         because=[Cause(loud[1][0].place, "what disturbs")],
         numbers=(Number("apart", apart, "m", f"{quiet[0]} and {loud[0]}"),),
         limit=Limit(limit.value / 1000.0, "m", limit.source, limit.note),
-        mend=(_apart_words(design, quiet[0], loud[0], sort, limit),),
+        mend=(_apart_words(design, quiet, loud[0], sort, limit),),
         rests=(scope("cable", *_floating_screens(design, loud[1])),),
     )

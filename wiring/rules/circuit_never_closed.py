@@ -26,9 +26,10 @@ from functools import partial
 from wiring.circuit.model import Node, named
 from wiring.design.dead_end_terminals import dead_end_terminals
 from wiring.design.nets import Net, SourcePole
+from wiring.design.rewiring import led_from, place_on
 from wiring.design.signals import driven
 from wiring.design.supplies import main_outputs
-from wiring.findings import Finding, Scope
+from wiring.findings import Finding, Mend, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.passive import Resistor
@@ -189,6 +190,21 @@ def _is_modelled(part: Part, terminal: str) -> bool:
     )
 
 
+def _led(design: Design, rows: Sequence[_Dead], what: str) -> Mend | None:
+    """A conductor from the pole that lacks to the metal that all of them share."""
+    shared = frozenset.intersection(*(row.beyond for row in rows))
+    pole = next((p for p in design.nets.poles if p.main and _is_other_pole(design, p, [rows[0].pole])), None)
+    if pole is None:
+        return None
+    for net in sorted(shared, key=lambda net: (-len(design.nets.members[net]), net)):
+        node = next((node for node in design.nets.members[net] if node[0] in design.parts), None)
+        found = place_on(design, node) if node is not None else None
+        if found is not None:
+            led = led_from(design, pole.node, found[0])
+            return Mend(f"Lead {what} to {named(found[0])}.", (*found[1], *led)) if led else None
+    return None
+
+
 def _finding(design: Design, rows: Sequence[_Dead]) -> Finding:
     source = rows[0].pole.source
     signs = {row.pole.sign for row in rows}
@@ -202,7 +218,7 @@ def _finding(design: Design, rows: Sequence[_Dead]) -> Finding:
         f"No current can flow through {listed(names)}: {what} reaches {listed(ends)} nowhere",
         near[0].place if near else design.place(names[0]),
         mend=(
-            f"Lead {what} to {ends[0]}, or find where the way from there is open.",
+            _led(design, rows, what) or f"Lead {what} to {ends[0]}, or find where the way from there is open.",
             f"Or take {names[0]} out of the plan if it is not used.",
         ),
     )

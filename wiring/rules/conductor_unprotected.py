@@ -21,10 +21,18 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.findings import Number
+from wiring.design.allowed_rating import allowed_rating
+from wiring.design.devices import conventional_operating_current
+from wiring.design.rewiring import free_parts, free_wires, in_series, new_part, wires_at
+from wiring.findings import Mend, Number
 from wiring.parts.elements import Output
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
+from wiring.plan.edits import Edit
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.devices import Device
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.overcurrent import protects_conductor, standard_ratings
+from wiring.rulebooks.steps import SMALL_UL_FUSE_A
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -77,6 +85,33 @@ def _finding(design: Design, source: str, names: list[str]) -> Judgement:
         conductor.place,
         numbers=(Number("conductors", float(len(names)), "", f"behind {source}"),),
         mend=(
-            f"Put a fuse or breaker in the conductor that leaves {source}, no larger than the thinnest one behind it.",
+            Mend(
+                f"Put a fuse or breaker in the conductor that leaves {source}, no larger than the thinnest one behind "
+                "it.",
+                _fused(design, source, names),
+            ),
         ),
     )
+
+
+def _holds(design: Design, kind: str, rating: float, most: Limit) -> bool:
+    """Whether a fuse protects a conductor, what it lets pass for ever with it."""
+    opens = conventional_operating_current(Device("fuse", rating, kind), dc=False)
+    return all(verdict.holds for verdict in protects_conductor(design.plan.rulebook, rating, opens, most))
+
+
+def _fused(design: Design, source: str, names: list[str]) -> tuple[Edit, ...]:
+    """A fuse right behind the pole of a source that is not earthed, as large as all conductors behind it allow."""
+    allowed = [allowed_rating(design.loading, design.faults, name) for name in names]
+    poles = [pole.node for pole in design.nets.poles if pole.source == source and pole.sign in ("+", "~")]
+    poles = [node for node in poles if design.nets.of[node] not in design.nets.bonds_at and wires_at(design, node)]
+    ratings = standard_ratings("iec", "fuse") if design.plan.rulebook == "iec" else SMALL_UL_FUSE_A
+    kind = "gG" if design.plan.rulebook == "iec" else "CC"
+    most = min((limit for limit in allowed if limit is not None), key=lambda limit: limit.value, default=None)
+    fits = [one for one in ratings if most is not None and _holds(design, kind, one, most)]
+    if not fits or not poles:
+        return ()
+    name, rating = next(free_parts(design, "F")), fits[-1]
+    entry = f"kind: fuse, rating: {rating:g} A, class: {kind}, breaking: 20 kA"
+    wired = in_series(design, poles[0], ((name, "1"), (name, "2")), free_wires(design))
+    return (new_part(design, name, entry), *wired) if wired else ()

@@ -17,7 +17,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.protective_network import is_process, meets_at_one_metal
-from wiring.findings import Number
+from wiring.design.rewiring import led_back
+from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_70
 
@@ -48,5 +49,10 @@ def check(design: Design) -> Judgements:
             signal=Signal.DANGER if mains else Signal.WARNING,
             numbers=(Number("current in the earth", found.amps, "A", f"state {found.state}"),),
             limit=least,
-            mend=(f"Lead {found.bond.id} to the return of {sources} instead of the protective earth.",),
+            mend=(
+                Mend(
+                    f"Lead {found.bond.id} to the return of {sources} instead of the protective earth.",
+                    led_back(design, found.bond, found.sources[0]),
+                ),
+            ),
         )

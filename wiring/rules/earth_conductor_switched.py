@@ -26,6 +26,8 @@ from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.nets import far_from_earth
 from wiring.design.protective_reach import joined_earth
+from wiring.design.rewiring import past
+from wiring.findings import Mend
 from wiring.parts.elements import Pole
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -74,6 +76,11 @@ def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> 
         f"Conductor {bond.id} leads the protective earth through {edge.id}, a {what}{effect}",
         bond.place,
         signal=Signal.DANGER if metal else RULE.signal,
-        mend=(f"Take {far_from_earth(design.circuit, bond)[0]} out of the way: join both sides by one conductor.",),
+        mend=(
+            Mend(
+                f"Take {far_from_earth(design.circuit, bond)[0]} out of the way: join both sides by one conductor.",
+                past(design, edge.a, edge.b),
+            ),
+        ),
         holds=scope("cut", *{node[0] for node in design.earthing.switched.behind}),
     )

@@ -22,13 +22,16 @@ from dataclasses import dataclass
 from functools import partial
 
 from wiring.circuit.model import named
+from wiring.design.rewiring import free_parts, free_wires, in_series, new_part
 from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
-from wiring.findings import Finding, Number
+from wiring.findings import Finding, Mend, Number
 from wiring.parts.drives import Drive
 from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import digital_input, signal_limit
+from wiring.rulebooks.steps import resistor
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -164,8 +167,27 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Win
             Number("resistance", window.ohm + feed.ohm, "ohm", "input and series resistor"),
         ),
         limit=Limit(bound, "A", source),
-        mend=(mend,),
+        mend=(Mend(mend, _in_series(design, item.part.name, window, feed) if much else ()),),
     )
+
+
+def _in_series(design: Design, name: str, window: _Window, feed: Driven) -> tuple[Edit, ...]:
+    """A resistor before every input of a drive through which too much flows."""
+    found: list[Edit] = []
+    parts, numbers = free_parts(design, "R"), free_wires(design)
+    for item in drive_inputs(design.machine):
+        feeds = driven(design.machine, *item.ends)
+        if item.part.name != name or all(_amps(one, window) <= window.most * (1 + 1e-6) for one in feeds):
+            continue
+        lost = feed.drop_v + signal_limit("opto_forward_drop").value
+        series = resistor((feed.volts - lost) / window.usual - window.ohm)
+        part = next(parts)
+        wired = in_series(design, item.ends[0], ((part, "1"), (part, "2")), numbers)
+        if not wired:
+            return ()
+        entry = f"kind: resistor, purpose: series, resistance: {series:g} ohm, power: 1 W"
+        found += [new_part(design, part, entry), *wired]
+    return tuple(found)
 
 
 def _cards(design: Design) -> Judgements:

@@ -169,4 +169,10 @@ def _making(design: Design, name: str, total: float) -> Mend:
             if isinstance(found, Limit) and found.value >= total and step >= data.rated:
                 text = f"{step:g} A"
                 return Mend(f"Take a contactor of {text} for {name}.", of_part(name, "rated", text))
+    if isinstance(data, Contactor) and data.making is not None and data.rated:
+        for step in (one for one in CONTACTOR_A if one >= data.rated):
+            found = making_capacity(step, data.category or "AC-3")
+            if isinstance(found, Limit) and found.value >= total:
+                edits = of_part(name, "making", f"{found.value:g} A")
+                return Mend(words, edits if step == data.rated else (*edits, *of_part(name, "rated", f"{step:g} A")))
     return Mend(words)

@@ -23,11 +23,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from wiring.design.edits import for_voltage
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
-from wiring.findings import Finding, Number
+from wiring.findings import Finding, Mend, Number
 from wiring.parts.drives import LogicSupply
-from wiring.parts.elements import Coil
+from wiring.parts.elements import Coil, Draw
+from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
@@ -139,6 +141,20 @@ def _source(design: Design, part: str) -> str:
     return next((short.origin.part for short in design.short_circuits.at_part.get(part, ())), "")
 
 
+def _of_rail(design: Design, rows: Sequence[_Low]) -> tuple[Edit, ...]:
+    """Coils and loads for the voltage there is, where each says its own."""
+    found: list[Edit] = []
+    for row in rows:
+        part = design.parts[row.part]
+        kind = next((e.kind for e in part.of(Coil, Draw) if isinstance(e, Coil | Draw) and e.kind), "DC")
+        key = "coil" if design.reading.node("parts", part.name, "coil") is not None else "rated"
+        edits = for_voltage(design, part, key, row.volts, kind)
+        if not edits:
+            return ()
+        found += edits
+    return tuple(found)
+
+
 def _finding(design: Design, rows: Sequence[_Low]) -> Finding:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
@@ -153,6 +169,6 @@ def _finding(design: Design, rows: Sequence[_Low]) -> Finding:
         limit=Limit(worst.least_v, "V", source) if source else None,
         mend=(
             f"Feed {listed(names)} with a voltage that leaves {worst.least_v:.3g} V at the load.",
-            "Or take parts that are rated for the voltage of this rail.",
+            Mend("Or take parts that are rated for the voltage of this rail.", _of_rail(design, rows)),
         ),
     )

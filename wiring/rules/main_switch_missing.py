@@ -23,12 +23,13 @@ from collections import deque
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role
-from wiring.design.edits import of_part
+from wiring.design.edits import led_to, of_part, taken_away
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
+from wiring.plan.edits import Edit
 from wiring.plan.site import Mains
 from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -148,10 +149,33 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
         f"{listed} {'stays' if len(fed) == 1 else 'stay'} live through {first.id} while {switch} is open",
         first.place,
         mend=(
-            f"Connect {first.id} behind {switch}.",
+            *_bridge_away(design, switches),
+            Mend(f"Connect {first.id} behind {switch}.", _behind(design, first, switches)),
             "If it must stay live: orange wires, a device of its own, and a sign at the switch.",
         ),
     )
+
+
+def _bridge_away(design: Design, switches: list[str]) -> list[Mend]:
+    """A conductor from one side of a main switch to the other."""
+    pairs = [{(name, e.a), (name, e.b)} for name in switches for e in _contacts(design.parts[name])]
+    found = [wire for wire in design.circuit.conductors if set(wire.ends) in pairs]
+    words = f"Take {', '.join(wire.id for wire in found)} away from across {' and '.join(switches)}."
+    return [Mend(words, taken_away(design, found))] if found else []
+
+
+def _contacts(part: Part) -> list[Pole | Switch]:
+    return [element for element in part.elements if isinstance(element, Pole | Switch)]
+
+
+def _behind(design: Design, conductor: Conductor, switches: list[str]) -> tuple[Edit, ...]:
+    """The conductor begun at the other side of the pole that it is joined to."""
+    for name in switches:
+        for pole in _contacts(design.parts[name]):
+            for near, far in ((pole.a, pole.b), (pole.b, pole.a)):
+                if (name, near) in conductor.ends:
+                    return led_to(design, conductor, (name, near), (name, far))
+    return ()
 
 
 def _locking(design: Design, switches: list[str]) -> Judgements:

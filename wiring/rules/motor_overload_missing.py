@@ -17,14 +17,17 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.findings import Cause, Number
+from wiring.design.edits import of_part
+from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
+from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
+from wiring.rulebooks.steps import PROTECTOR_A
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
@@ -102,6 +105,18 @@ def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
     )
 
 
+def _set(design: Design, name: str, rated: float | None) -> tuple[Edit, ...]:
+    """A protector set to the current of its motor, of another range where its own does not reach there."""
+    data = design.parts[name].data
+    if rated is None or not isinstance(data, MotorProtector) or design.parts[name].library:
+        return ()
+    setting = of_part(name, "setting", f"{rated:g} A")
+    if data.range is None or data.range.low <= rated <= data.range.high:
+        return setting
+    ranges = [one for one in PROTECTOR_A if one[0] <= rated <= one[1]]
+    return (*setting, *of_part(name, "range", f"{ranges[0][0]:g}..{ranges[0][1]:g} A")) if ranges else ()
+
+
 def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Limit) -> Judgement:
     rated = motor.data.rated_current if isinstance(motor.data, Motor) else None
     return RULE.finding(
@@ -111,5 +126,5 @@ def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Lim
         because=[Cause(design.place(motor.name, "rated_current"), "rated current of the motor")],
         numbers=(Number("setting", setting, "A", name), Number("rated", rated or 0.0, "A", motor.name)),
         limit=limit,
-        mend=(f"Set {name} to {limit.value:.3g} A or less.",),
+        mend=(Mend(f"Set {name} to {limit.value:.3g} A or less.", _set(design, name, rated)),),
     )

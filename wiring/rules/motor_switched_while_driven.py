@@ -20,11 +20,13 @@ from __future__ import annotations
 
 from collections import deque
 
-from wiring.circuit.model import Conductor
+from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import is_earth_point
-from wiring.findings import Cause
+from wiring.design.rewiring import past, removed
+from wiring.findings import Cause, Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Pole, Switch
+from wiring.plan.edits import Edit
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
@@ -71,7 +73,26 @@ def check(design: Design) -> Judgements:
                 conductor.place if conductor else design.place(name),
                 because=[Cause(design.place(name), "the contact")],
                 mend=(
-                    f"Take {name} out of the motor conductors and let it cut the supply of {axis.drive.name}, "
-                    "or its safe torque off.",
+                    Mend(
+                        f"Take {name} out of the motor conductors and let it cut the supply of {axis.drive.name}, "
+                        "or its safe torque off.",
+                        _taken_out(design, name),
+                    ),
                 ),
             )
+
+
+def _taken_out(design: Design, name: str) -> tuple[Edit, ...]:
+    """The motor conductors led past a part, and the part out of the plan where nothing else is joined to it."""
+    found: list[Edit] = []
+    ends: list[Node] = []
+    for element in design.parts[name].of(Switch, Pole):
+        assert isinstance(element, Switch | Pole)
+        pair = (name, element.a), (name, element.b)
+        if all(design.circuit.conductors_at(end) for end in pair):
+            edits = past(design, *pair)
+            if not edits:
+                return ()
+            found += edits
+            ends += pair
+    return (*found, *removed(design, name, ends))

@@ -25,8 +25,10 @@ from collections.abc import Callable
 
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
-from wiring.findings import Number
+from wiring.design.rewiring import led_through
+from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
+from wiring.plan.edits import Edit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
@@ -69,6 +71,17 @@ def _on(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Ro
     return holds((part, element.a), role) and holds((part, element.b), role)
 
 
+def _line_through(design: Design, name: str) -> tuple[Edit, ...]:
+    """What goes past an open pole of the same device led through it."""
+    for pole in design.parts[name].of(Pole, Switch):
+        assert isinstance(pole, Pole | Switch)
+        for wired, bare in (((name, pole.a), (name, pole.b)), ((name, pole.b), (name, pole.a))):
+            edits = led_through(design, wired, bare)
+            if edits:
+                return edits
+    return ()
+
+
 def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
     mains = design.plan.mains
     volts = mains.voltage.volts if mains else 0.0
@@ -78,7 +91,7 @@ def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
         design.place(part),
         numbers=(Number("mains", volts, "V", "to earth on all that stays connected"),),
         mend=(
-            f"Move {part} into the line conductor.",
+            Mend(f"Move {part} into the line conductor.", _line_through(design, part)),
             f"Or take a device with a pole for every line as well as the neutral for {part}.",
         ),
     )

@@ -19,9 +19,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.circuit.model import named
+from wiring.design.rewiring import across, free_parts, new_part
 from wiring.design.signals import SignalInput, card_inputs, drive_inputs, driven
+from wiring.findings import Mend
 from wiring.parts.elements import Switch
 from wiring.parts.signals import IoCard
+from wiring.plan.edits import Edit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
@@ -33,6 +36,9 @@ RULE = Rule(
     sources=(("both", trade_practice("open-collector outputs")),),
 )
 _WORDS = ("npn", "open-collector")
+
+#: The middle of what pull-ups are taken [ohm] (common practice, no source).
+_PULL_UP_OHM = 2200.0
 
 
 def _output(design: Design, item: SignalInput) -> str | None:
@@ -67,8 +73,24 @@ def check(design: Design) -> Judgements:
             f"{output} is an open collector and gives {named(node)} no voltage",
             wires[0].place if wires else design.place(item.part.name),
             mend=(
-                f"Put a pull-up of 1 to 4.7 kohm from the plus to {output}, or wire the input between the plus and "
-                f"{output}.",
+                Mend(
+                    f"Put a pull-up of 1 to 4.7 kohm from the plus to {output}, or wire the input between the plus and "
+                    f"{output}.",
+                    _pulled_up(design, item),
+                ),
             ),
             holds=scope("end", *(named(end) for end in item.ends)),
         )
+
+
+def _pulled_up(design: Design, item: SignalInput) -> tuple[Edit, ...]:
+    """A resistor from the plus of the source to which the input returns."""
+    minus = {pole.source for pole in design.nets.poles_at.get(design.nets.of[item.ends[1]], ()) if pole.sign == "-"}
+    plus = [pole for pole in design.nets.poles if pole.source in minus and pole.sign == "+" and pole.main]
+    if not plus:
+        return ()
+    name = next(free_parts(design, "R"))
+    entry = f"kind: resistor, purpose: pull-up, resistance: {_PULL_UP_OHM:g} ohm, power: 1 W"
+    like = design.circuit.conductors_at(item.ends[0])
+    wired = across(design, ((name, "1"), (name, "2")), (plus[0].node, item.ends[0]), like)
+    return (new_part(design, name, entry), *wired) if wired else ()

@@ -22,8 +22,10 @@ from math import inf
 from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import allowed_rating_alone
 from wiring.design.conductor_sizes import size_that_carries
+from wiring.design.edits import of_conductors, taken_away
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
-from wiring.findings import Cause, Number
+from wiring.design.rewiring import lengths_alike
+from wiring.findings import Cause, Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
@@ -83,9 +85,11 @@ def _finding(design: Design, mates: Parallel) -> Judgement:
     wires = [design.circuit.conductor[name] for name in names]
     total, most = _total_a(design, mates), mates.shares[names[0]]
     single = size_that_carries(design.machine, design.conductors[names[0]], total)
-    mend = [f"Make {', '.join(names)} of one size, one length and one kind."]
+    mend = [Mend(f"Make {', '.join(names)} of one size, one length and one kind.", lengths_alike(design, wires))]
     if single:
-        mend.append(f"Take one conductor of {single.text} in their place.")
+        gone = taken_away(design, wires[1:])
+        edits = (*of_conductors(design, wires[:1], "size", single.text), *gone) if gone else ()
+        mend.append(Mend(f"Take one conductor of {single.text} in their place.", edits))
     return RULE.finding(
         names,
         f"{names[0]} takes {most * 100:.0f} % of the current that {len(names)} conductors in parallel share",

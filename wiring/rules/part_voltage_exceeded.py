@@ -21,7 +21,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from wiring.circuit.roles import Role
-from wiring.design.edits import of_part
+from wiring.design.edits import for_voltage, of_part
 from wiring.design.given_voltages import Loaded
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
@@ -41,7 +41,7 @@ from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
-from wiring.rulebooks.steps import DC_V, first_at_least
+from wiring.rulebooks.steps import DC_V, first_at_least, nominal
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -148,11 +148,11 @@ def _at_terminals(design: Design, part: Part) -> Judgement | None:
     return None
 
 
-def _for_voltage(part: Part, volts: float, kind: str, rated: Voltage) -> tuple[Edit, ...]:
+def _for_voltage(design: Design, part: Part, volts: float, kind: str, rated: Voltage) -> tuple[Edit, ...]:
     """A part that is marked for the voltage, where its marking is all that is wrong."""
     own: Voltage | None = getattr(part.data, "rated_voltage", None)
     if own is None or own is not rated:
-        return ()
+        return for_voltage(design, part, "rated", volts, kind)
     step = first_at_least(DC_V if kind == "DC" else (50.0, 125.0, 250.0, 400.0, 440.0, 500.0, 690.0), volts)
     return of_part(part.name, "rated_voltage", f"{step:g} V {kind}") if step else ()
 
@@ -163,6 +163,8 @@ def _finding(
     tolerance = signal_limit("load_voltage_max")
     source = tolerance.source if share != 1.0 else RULE.source(design.plan.rulebook) or tolerance.source
     limit = Limit(rated.volts * share, "V", source, tolerance.note if share != 1.0 else "")
+    usual = nominal(volts, kind)
+    fit = usual if usual * share >= volts else volts
     made_for = f"{rated.volts:.3g} V {rated.kind}".strip()
     return RULE.finding(
         (part.name,),
@@ -173,8 +175,8 @@ def _finding(
         limit=limit,
         mend=(
             Mend(
-                f"Take a part for {volts:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",
-                _for_voltage(part, volts, kind, rated),
+                f"Take a part for {fit:.3g} V {kind}, or feed {part.name} from a rail of {rated.volts:.3g} V.",
+                _for_voltage(design, part, volts, kind, rated),
             ),
         ),
         holds=scope("part", part.name) | scope("over", part.name),

@@ -34,13 +34,15 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
 
-from wiring.circuit.model import Conductor
+from wiring.circuit.model import Conductor, Node, named
 from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
 from wiring.design.conductor_use import use_of
 from wiring.design.devices import conventional_source, device_at_most
+from wiring.design.edits import led_to
 from wiring.design.overcurrent_protection import Protection
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.findings import Cause, Finding, Mend, Number
+from wiring.parts.elements import Pole
 from wiring.quantities import WireSize
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
@@ -104,6 +106,7 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     mend: list[str | Mend] = []
     if figure.at_most is None:  # else how much less it carries than the smallest row is not known
         mend.append(_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}.")
+    mend += (way for one in names for way in _behind_open_pole(design, one))
     mend += another_route(design, name, protection.rating_a)
     if larger:
         asks = tuple(_required(design, one, protection) for one in names)
@@ -143,6 +146,24 @@ def _lasting_source(design: Design, protection: Protection) -> Source | None:
     """Where the current that a device lets pass for ever stands; None for what is given by the plan."""
     known = design.devices.by_name.get(protection.part)
     return conventional_source(known.device, dc=False) if known and known.device else None
+
+
+def _behind_open_pole(design: Design, name: str) -> list[Mend]:
+    """A conductor that begins on the metal in front of the one device that feeds nothing, led behind that device."""
+    conductor, found = design.circuit.conductor[name], list[tuple[Node, Node]]()
+    hot = design.short_circuits.paths.hot
+    starts = [hot[end].before for end in conductor.ends if end in hot and hot[end].back is conductor]
+    for device in design.devices.by_name:
+        for pole in design.parts[device].of(Pole) if device in design.parts else ():
+            assert isinstance(pole, Pole)
+            pair = (device, pole.a), (device, pole.b)
+            for near, far in (pair, pair[::-1]):
+                if not design.circuit.conductors_at(far):
+                    found += [(end, far) for end in starts if end and design.nets.of[end] == design.nets.of[near]]
+    if len(found) != 1:
+        return []
+    edits = led_to(design, conductor, *found[0])
+    return [Mend(f"Lead {name} to {named(found[0][1])}, behind {found[0][1][0]}.", edits)] if edits else []
 
 
 def _most(protection: Protection, broken: Verdict) -> float:

@@ -22,6 +22,7 @@ from wiring.design.signals import SignalInput, card_inputs, driven
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import PartModel
 from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.edits import SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
@@ -99,6 +100,10 @@ def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Rea
 def _other_kind(data: PartModel, giver: str, item: SignalInput, words: str) -> Mend:
     """The sensor of the other polarity."""
     if not isinstance(data, Sensor) or not data.output.startswith(("pnp", "npn")):
-        return Mend(words)
+        card = item.part.data
+        shown = {card.terminals.get(key, key): key for key in card.inputs} if isinstance(card, IoCard) else {}
+        key = shown.get(item.name, item.name)
+        kind = "sink" if item.word == "source" else "source"
+        return Mend(words, (SetValue(("parts", item.part.name, "inputs", key), kind),) if shown else ())
     kind = "npn" if item.word == "source" else "pnp"
     return Mend(words, of_part(giver, "output", kind + data.output[3:]))

@@ -19,7 +19,7 @@ from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.conductors import Cable
-from wiring.plan.edits import SetValue, scalar
+from wiring.plan.edits import AddItem, SetValue, scalar
 from wiring.plan.source import Place
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
@@ -58,7 +58,9 @@ def check(design: Design) -> Judgements:
         sort, ends = _carries(design, cable), len(cable.shield.ends)
         place = design.reading.place("cables", index, "shield")
         if sort == "drive" and ends < 2:
-            mend = Mend(f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on.")
+            mend = _other_end(design, cable) or Mend(
+                f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on."
+            )
             yield _finding(cable.cable, "a drive's motor cable needs both ends", ends, place, mend)
         elif sort == "drive" and cable.shield.method == "pigtail":
             words = f"Clamp the shield of {cable.cable} all around instead of twisting it into a tail."
@@ -69,6 +71,22 @@ def check(design: Design) -> Judgements:
             ends_text = f"[{scalar(str(cable.shield.ends[0]))}]"
             mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "ends"), ends_text),))
             yield _finding(cable.cable, "an analog signal needs one end only", ends, place, mend)
+
+
+def _other_end(design: Design, cable: Cable) -> Mend | None:
+    """The screen on the earth of the part that it reaches unbonded."""
+    assert cable.shield is not None
+    bonded = {ref.part for ref in cable.shield.ends}
+    far = dict.fromkeys(ref.part for ends in cable.join.values() for ref in ends if ref.part not in bonded)
+    for name in sorted(far, key=lambda name: not design.parts[name].data.is_motor):
+        part = design.parts[name]
+        earth = part.data.earth_terminal() if part.data.is_motor or isinstance(part.data, Inverter | ServoDrive) else ""
+        if earth:
+            terminal = part.data.terminals.get(earth, earth)
+            edits = (AddItem(("cables", cable.cable, "shield", "ends"), scalar(f"{name}:{terminal}")),)
+            end = f"the motor end too, at {name}" if part.data.is_motor else f"{name} too"
+            return Mend(f"Clamp the shield of {cable.cable} at {end}, all around, to its metal.", edits)
+    return None
 
 
 def _finding(name: str, why: str, ends: int, place: Place, mend: Mend) -> Judgement:

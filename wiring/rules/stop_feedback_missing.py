@@ -22,10 +22,13 @@ from collections.abc import Iterator, Sequence
 
 from wiring.circuit.model import Node
 from wiring.design.dependence import depends_on
-from wiring.findings import Cause
+from wiring.design.edits import taken_away
+from wiring.design.rewiring import led_through
+from wiring.findings import Cause, Mend
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, SafetyRelay
+from wiring.plan.edits import Edit, SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -83,7 +86,12 @@ def _unmarked(design: Design, told: set[str]) -> Judgements:
                 f"{name}:{contact.name} in the reset loop of {owner} is no mirror contact, and may close "
                 f"while a pole of {name} is welded",
                 design.place(name, "contacts"),
-                mend=(f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",),
+                mend=(
+                    Mend(
+                        f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",
+                        (SetValue(("parts", name, "contacts", contact.name), "NC mirror"),),
+                    ),
+                ),
             )
 
 
@@ -100,6 +108,21 @@ def check(design: Design) -> Judgements:
         yield _finding(design, second, names)
 
 
+def _put_in_loop(design: Design, name: str) -> tuple[Edit, ...]:
+    """A mirror contact that is bridged without its bridge; one that is passed by led through."""
+    for switch in design.parts[name].of(Switch):
+        if not isinstance(switch, Switch) or not switch.mirror:
+            continue
+        one, other = (name, switch.a), (name, switch.b)
+        bridges = [wire for wire in design.circuit.conductors_at(one) if wire.other(one) == other]
+        if bridges:
+            return taken_away(design, bridges)
+        edits = led_through(design, one, other) or led_through(design, other, one)
+        if edits:
+            return edits
+    return ()
+
+
 def _finding(design: Design, second: Sequence[tuple[str, tuple[str, ...]]], names: Sequence[str]) -> Judgement:
     (first, others), *rest = second
     stops = f"stop{'s' if len(names) > 1 else ''} {listed(tuple(names))} {'are' if len(names) > 1 else 'is'}"
@@ -110,6 +133,11 @@ def _finding(design: Design, second: Sequence[tuple[str, tuple[str, ...]]], name
         f"{first} may fail closed unseen; {stops} lost when {' or '.join(others)} fails next",
         design.place(first),
         because=tuple(Cause(design.place(part), "may fail closed unseen as well") for part, _ in rest),
-        mend=("Put a mirror contact (break) of each of them in series into the reset loop.",),
+        mend=(
+            Mend(
+                "Put a mirror contact (break) of each of them in series into the reset loop.",
+                tuple(edit for part, _ in second for edit in _put_in_loop(design, part)),
+            ),
+        ),
         rests=(scope("part", *feeds) | scope("supply", *feeds),),
     )

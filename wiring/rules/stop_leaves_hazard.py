@@ -18,9 +18,12 @@ Not judged
 from __future__ import annotations
 
 from wiring.control.script import Moment
+from wiring.design.behind_stop import fed_behind_stop, probes_left
+from wiring.design.edits import taken_away
 from wiring.design.hazards import hazards
 from wiring.design.stops import StopEffect
-from wiring.findings import Cause, Number
+from wiring.findings import Cause, Mend, Number
+from wiring.parts.elements import Switch
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import does
@@ -100,8 +103,25 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
         because=tuple(Cause(design.place(part), "stays fed") for part in left),
         numbers=(Number("removed", float(removed), "", "parts"), Number("left alive", float(len(left)), "", "parts")),
         mend=(
-            "Feed it behind contacts that the stop opens: two contactors in series, driven by the safety relay, "
-            "with their mirror contacts in the reset loop.",
+            *_bridges_away(design, devices),
+            Mend(
+                "Feed it behind contacts that the stop opens: two contactors in series, driven by the safety relay, "
+                "with their mirror contacts in the reset loop.",
+                fed_behind_stop(design, effects[0], probes_left(design, effects[0])),
+            ),
         ),
         holds=scope("part", *devices) | scope("stop", stop),
     )
+
+
+def _bridges_away(design: Design, devices: tuple[str, ...]) -> list[Mend]:
+    """The conductors that bridge contacts of the devices."""
+    pairs = [
+        {(name, switch.a), (name, switch.b)}
+        for name in devices
+        for switch in design.parts[name].of(Switch)
+        if isinstance(switch, Switch)
+    ]
+    found = [wire for wire in design.circuit.conductors if set(wire.ends) in pairs]
+    words = f"Take {', '.join(wire.id for wire in found)} away, which bridges {' and '.join(devices)}."
+    return [Mend(words, taken_away(design, found))] if found else []

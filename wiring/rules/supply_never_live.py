@@ -19,12 +19,15 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.dependence import depends_on
+from wiring.design.edits import of_part
 from wiring.design.given_voltages import voltages_given
 from wiring.design.supplies import main_outputs
-from wiring.findings import Number, Scope
+from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input
+from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.steps import nominal
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.solver.operating import OperatingPoint
@@ -86,6 +89,12 @@ def _suits(entry: Input, volts: float) -> bool:
     return entry.low_v * (1 - 1e-9) <= volts <= entry.high_v * (1 + 1e-9)
 
 
+def _for_what_is_there(design: Design, part: Part, entry: Input, volts: float) -> tuple[Edit, ...]:
+    """A supply whose input is for the nominal voltage that it sees."""
+    own = design.reading.node("parts", part.name, "input") is not None
+    return of_part(part.name, "input", f"{nominal(volts, entry.kind):g} V {entry.kind}") if own else ()
+
+
 def _finding(design: Design, part: Part, entry: Input, volts: float, when: str, rests: tuple[Scope, ...]) -> Judgement:
     mend = (
         f"Take a supply for the voltage there is, or bring {entry.low_v:.0f} V to {part.name}:{entry.a}."
@@ -101,6 +110,6 @@ def _finding(design: Design, part: Part, entry: Input, volts: float, when: str, 
             Number("needed", entry.low_v, "V", f"{part.name}, {entry.kind}"),
         ),
         limit=Limit(entry.low_v, "V", _DATA),
-        mend=(mend,),
+        mend=(Mend(mend, _for_what_is_there(design, part, entry, volts) if volts > _FED_V else ()),),
         rests=rests,
     )

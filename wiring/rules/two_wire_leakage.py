@@ -18,13 +18,16 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.rewiring import across, free_parts, new_part
 from wiring.design.signals import Driven, SignalInput, card_inputs, driven
-from wiring.findings import Number
+from wiring.findings import Mend, Number
 from wiring.parts.elements import Resistance
 from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import DigitalInput, digital_input
+from wiring.rulebooks.steps import resistor
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
@@ -108,11 +111,27 @@ def _off(design: Design, item: SignalInput, names: list[str], leak_a: float, lev
         Number("into the input", into, "A", "sensor open"),
         limit,
         f"Take an input of type 2, a sensor with three wires, or a bleeder of {ohm:.0f} ohm or less across the input.",
+        _bled(design, item, ohm) if bleeder is None else (),
     )
 
 
+def _bled(design: Design, item: SignalInput, ohm: float) -> tuple[Edit, ...]:
+    """A resistor across the input."""
+    name = next(free_parts(design, "R"))
+    entry = f"kind: resistor, purpose: bleeder, resistance: {resistor(ohm):g} ohm, power: 1 W"
+    wired = across(design, ((name, "1"), (name, "2")), item.ends, design.circuit.conductors_at(item.ends[0]))
+    return (new_part(design, name, entry), *wired) if wired else ()
+
+
 def _finding(
-    design: Design, item: SignalInput, names: list[str], summary: str, number: Number, limit: Limit, mend: str
+    design: Design,
+    item: SignalInput,
+    names: list[str],
+    summary: str,
+    number: Number,
+    limit: Limit,
+    mend: str,
+    edits: tuple[Edit, ...] = (),
 ) -> Judgement:
     wires = design.circuit.conductors_at((item.part.name, item.name))
     return RULE.finding(
@@ -121,5 +140,5 @@ def _finding(
         wires[0].place if wires else design.place(item.part.name),
         numbers=(number,),
         limit=limit,
-        mend=(mend,),
+        mend=(Mend(mend, edits),),
     )

@@ -16,7 +16,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.design.protective_network import is_process, meets_at_one_metal
-from wiring.findings import Number
+from wiring.design.rewiring import led_back
+from wiring.findings import Mend, Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
@@ -49,5 +50,10 @@ def check(design: Design) -> Judgements:
             f"{found.bond.id} leads into it",
             found.bond.place,
             numbers=(Number("process current", found.amps, "A", f"state {found.state}"),),
-            mend=(f"Lead a work conductor of its own from {found.loads[0]} to OUT- of {source}.",),
+            mend=(
+                Mend(
+                    f"Lead a work conductor of its own from {found.loads[0]} to OUT- of {source}.",
+                    led_back(design, found.bond, found.sources[0]),
+                ),
+            ),
         )

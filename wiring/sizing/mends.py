@@ -6,7 +6,7 @@ the root explains, a milder notice apart, and shows nothing new at or above WARN
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import inf
 
@@ -22,25 +22,26 @@ from wiring.sizing.written import size_edits, size_words
 
 #: So many mends of size are worked out for one report, of its worst roots.
 _MOST = 16
-
-
 #: What stands among the rules that failed where mends could not be worked out.
-MENDS = "mends-of-size"
+_MENDS = "mends"
 
 
-def with_mends(design: Design, report: Report) -> Report:
-    """The report with the mends of size of its roots worked out; of those that fail it tells what caps them.
-
-    Where the working out fails itself the findings stay as they are, and that is one more.
+def with_mends(design: Design, report: Report, roots: Sequence[Finding] | None = None) -> Report:
+    """The report with the mends of size of its roots, or of some of them, worked out; of those that fail it tells what
+    caps them.
     """
-    roots = [finding for finding in report.roots if any(mend.asks for mend in finding.mends)]
+    roots = [one for one in report.roots if (roots is None or one in roots) and any(mend.asks for mend in one.mends)]
     if not roots:
         return report
-    work = _Work(design, report)
+    return remade(report, roots, _Work(design, report).mends)
+
+
+def remade(report: Report, roots: Iterable[Finding], mends: Callable[[Finding], Iterable[Mend]]) -> Report:
+    """The report with other mends of some roots. Where one cannot be made, findings stay, and that is one more."""
     try:
-        done = {id(root): replace(root, mends=tuple(work.mends(root))) for root in roots}
+        done = {id(root): replace(root, mends=tuple(mends(root))) for root in roots}
     except Exception as error:
-        findings, crashed = (*report.findings, crash(MENDS, error)), (*report.crashed, MENDS)
+        findings, crashed = (*report.findings, crash(_MENDS, error)), (*report.crashed, _MENDS)
         return replace(report, findings=findings, crashed=crashed)
     return replace(report, findings=tuple(done.get(id(finding), finding) for finding in report.findings))
 
@@ -67,6 +68,8 @@ class _Work:
                 if made.words not in told:
                     told.add(made.words)
                     yield made
+        if not told and all(mend.asks for mend in root.mends):
+            yield Mend("No size that is sold mends it alone: change how it is wired, what it carries, or the part.")
 
     def _made(self, root: Finding, mend: Mend) -> Iterator[Mend]:
         effects = self.report.effects_of(root)
@@ -77,7 +80,7 @@ class _Work:
             return
         sizing = settle(self.design, Wish(KEPT_FREE, extra=asks, only=self._free(root, effects)))
         if sizing.moved and self._passes(sizing, root, effects):
-            yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)))
+            yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)), tried=not mend.edits)
         elif rising:
             subjects = {name for one in (root, *effects) for name in one.subjects}
             caps = [str(one) for one in sizing.unmet if subjects & set(one.ladder.subjects)]

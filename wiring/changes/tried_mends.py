@@ -1,0 +1,131 @@
+"""Mends that change how a plan is wired, tried on the plan itself: what does not mend it is not offered as a change.
+
+A mend is kept where the plan with it no longer shows the root nor what the root explains, a milder notice apart, shows
+nothing new at or above WARNING, and leaves no point with fewer protective devices in front of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property
+
+from wiring.changes.outcome import Outcome, Unreadable
+from wiring.circuit.model import Node
+from wiring.design.design import Design, in_state
+from wiring.findings import Finding, Mend, Report, Signal
+from wiring.plan.edits import Edit
+from wiring.plan.fault import Refusal
+from wiring.rules import OF_LOADS, OF_STOPS, SLUGS
+from wiring.rules.run import judge, tell
+from wiring.sizing.mends import remade, with_mends
+
+#: So many are tried for one report, of its worst roots first: each costs about what a whole judgement does.
+_MOST = 4
+
+
+def judged_with_mends(design: Design) -> Report:
+    """What all rules say, with the mends of its worst findings worked out and tried."""
+    return with_tried_mends(design, judge(design))
+
+
+def with_tried_mends(design: Design, report: Report, roots: Sequence[Finding] | None = None) -> Report:
+    """The report with mends worked out and tried on its plan: of the worst roots, or of all those that are given.
+
+    One that fails is told as such where no other way is left.
+    """
+    report = with_mends(design, report, roots)
+    if roots is None:
+        return remade(report, _doubtful(report.roots), _Trials(design, report, _MOST).mends)
+    names = {root.reference for root in roots}
+    wanted = _doubtful(root for root in report.roots if root.reference in names)
+    return remade(report, wanted, _Trials(design, report, sum(len(root.mends) for root in wanted)).mends)
+
+
+def _doubtful(roots: Iterable[Finding]) -> list[Finding]:
+    """Those above NOTICE with a mend that was not tried."""
+    grave = (root for root in roots if root.signal is not Signal.NOTICE)
+    return [root for root in grave if any(one.edits and not one.tried for one in root.mends)]
+
+
+class _Trials:
+    """The trials of one report; the same edits are tried once for each root."""
+
+    def __init__(self, design: Design, report: Report, tries: int) -> None:
+        self.design, self.report, self.left = design, report, tries
+        source, folder = design.reading.source, design.reading.folder
+        self.base = Outcome("\n".join(source.lines), source.file, folder, design, design.reading.sources)
+
+    def mends(self, root: Finding) -> Iterator[Mend]:
+        """Those that hold, those in words, and those that are left untried; else what came of the first."""
+        failed = ""
+        kept = 0
+        for mend in root.mends:
+            if mend.edits and not mend.tried and self.left > 0:
+                self.left -= 1
+                remains = self._remains(root, mend.edits)
+                if remains:
+                    failed = failed or f"Tried without success: {mend.words.rstrip('.')}; {remains}."
+                    continue
+                mend = replace(mend, tried=True)
+            kept += 1
+            yield mend
+        if failed and not kept:
+            yield Mend(failed)
+
+    def _remains(self, root: Finding, edits: Sequence[Edit]) -> str:
+        """What speaks against some edits as a mend of a root, "" where nothing does."""
+        gone = (root, *self.report.effects_of(root))
+        try:
+            after = self._changed(edits)
+        except (Refusal, Unreadable):
+            return "the plan cannot be written so"
+        own = dict.fromkeys(one.rule for one in gone)
+        return (
+            self._told(after, tuple(own), gone)
+            or self._bared(after, root)
+            or self._told(after, OF_LOADS, gone)
+            or self._told(after, OF_STOPS, gone)
+        )
+
+    def _changed(self, edits: Sequence[Edit]) -> Design:
+        after = self.base.changed(edits).design
+        state = self.design.operation.only_state
+        return after if state is None else in_state(after, state)
+
+    def _told(self, after: Design, slugs: Collection[str], gone: Sequence[Finding]) -> str:
+        """What some rules still say, or say anew."""
+        told = tell(after, tuple(slug for slug in slugs if slug in SLUGS))
+        for finding in told.findings:
+            if finding.accepted is not None:
+                continue
+            names = set(finding.subjects)
+            stays = any(one.rule == finding.rule and names & set(one.subjects) for one in gone)
+            if stays and finding.signal is not Signal.NOTICE:
+                return f"{finding.rule} stays"
+            if finding.signal.rank <= Signal.WARNING.rank and not self._stood(finding):
+                return f"{finding.rule} comes in its place"
+        return "a rule fails on it" if told.crashed else ""
+
+    def _stood(self, finding: Finding) -> bool:
+        names = set(finding.subjects)
+        return any(one.rule == finding.rule and names <= set(one.subjects) for one in self.report.findings)
+
+    @cached_property
+    def _fronts(self) -> Mapping[Node, frozenset[str]]:
+        return devices_in_front(self.design)
+
+    def _bared(self, after: Design, root: Finding) -> str:
+        """A point that has lost a protective device in front of it."""
+        fronts = devices_in_front(after)
+        for node, devices in self._fronts.items():
+            lost = sorted(devices - fronts.get(node, devices))
+            if lost and node[0] not in root.subjects:
+                return f"{', '.join(lost)} no longer in front of {node[0]}"
+        return ""
+
+
+def devices_in_front(design: Design) -> dict[Node, frozenset[str]]:
+    """The protective devices in front of every point that a source reaches, over the way of least resistance."""
+    hot = design.short_circuits.paths.hot
+    return {node: frozenset(name for name in way.devices if name in design.parts) for node, way in hot.items()}
