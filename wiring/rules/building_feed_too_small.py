@@ -19,6 +19,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.building_feed import feed_current, feed_insulation_c, feed_laying
+from wiring.design.conductor_sizes import size_words
 from wiring.design.devices import UPSTREAM, conventional_operating_current
 from wiring.findings import Number
 from wiring.plan.site import BuildingFeed, Mains, Upstream
@@ -116,16 +117,14 @@ def _protective(
     if isinstance(least, NotTabled):
         yield RULE.not_judged(subject, least.reason)
     elif fitted.area_mm2 < least.value * (1 - 1e-6):
-        wanted = design.book.size_of_area(least.value)
+        words = size_words(design.machine, least.value)
         yield RULE.finding(
             subject,
-            f"The protective conductor of the feed is {fitted.text}; {least.value:.3g} mm2 is the least",
-            None,
+            f"The protective conductor of the feed is {fitted.text}; {words} is the least",
+            design.place(mains.inlet) if mains.inlet else None,
             numbers=(Number("fitted", fitted.area_mm2 * 1e-6, "m2", "protective conductor of the feed"),),
             limit=least,
-            mend=(
-                f"Have the feed changed for one with a protective conductor of {wanted.text if wanted else 'that'}.",
-            ),
+            mend=(f"Have the feed changed for one with a protective conductor of {words}.",),
         )
 
 
@@ -144,14 +143,14 @@ def _grown(design: Design, mains: Mains, feed: BuildingFeed, upstream: Upstream,
         return _allowed(design, size, upstream, ampacity).value >= upstream.rating
 
     assert feed.size is not None
-    enough, tabled = design.book.smallest_size(suffices), design.book.size_of_area(least.value)
-    if enough is None or tabled is None or enough.area_mm2 >= feed.size.area_mm2 * (1 - 1e-6):
+    enough, base = design.book.smallest_size(suffices), design.book.size_of_area(least.value)
+    if enough is None or base is None or enough.area_mm2 >= feed.size.area_mm2 * (1 - 1e-6):
         return least
-    grown = min(enlarged_protective_mm2(tabled, enough, feed.size), feed.size.area_mm2)
+    grown = min(enlarged_protective_mm2(base, enough, feed.size), feed.size.area_mm2)
     source = weakest(_GROWN, least.source)
     return Limit(
         grown,
         "mm2",
         source,
-        f"{tabled.text} behind {upstream.rating:.3g} A, lines of {feed.size.text} where {enough.text} would do",
+        f"{base.text} behind {upstream.rating:.3g} A, lines of {feed.size.text} where {enough.text} would do",
     )
