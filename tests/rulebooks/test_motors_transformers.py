@@ -54,15 +54,6 @@ def test_full_load_currents_belong_to_each_other():
 # --- conductors, devices and overload settings of motors
 
 
-def test_conductors_of_motors():
-    """NFPA 70 430.22: 125 %; 430.24: 125 % of the largest."""
-    assert motors.motor_conductor("na", 28.0).value == 35.0
-    assert motors.motor_conductor("iec", 28.0).value == 28.0
-    assert motors.feeder_conductor([10.0, 20.0], 8.0, 2.0).value == pytest.approx(25.0 + 10.0 + 10.0 + 2.0)
-    with pytest.raises(ValueError, match="no motor"):
-        motors.feeder_conductor([])
-
-
 @pytest.mark.parametrize(
     ("kind", "limit", "standard", "exception"),
     [

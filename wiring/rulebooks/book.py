@@ -77,16 +77,6 @@ class Rulebook:
             self.name, line, device_a, in_cable=in_cable, location=location, protected=protected
         )
 
-    def protective_conductor_adiabatic(
-        self, fault_a: float, time_s: float, insulation: str, insulation_c: float
-    ) -> Limit | NotTabled:
-        """Smallest area that survives a fault, mm2; see `earthing.protective_conductor_adiabatic`."""
-        return earthing.protective_conductor_adiabatic(self.name, fault_a, time_s, insulation, insulation_c)
-
-    def leakage_protective_conductor(self, leakage_a: float) -> Limit | NotTabled:
-        """Smallest protective conductor for a leakage, mm2; see `earthing.leakage_protective_conductor`."""
-        return earthing.leakage_protective_conductor(self.name, leakage_a)
-
     def k_factor(self, insulation: str, insulation_c: float, area_mm2: float = 1.0) -> Limit | NotTabled:
         """Material factor k of a loaded conductor in A·s^0.5/mm2; see `earthing.k_factor`."""
         return earthing.k_factor(self.name, insulation, insulation_c, area_mm2)
@@ -132,10 +122,6 @@ class Rulebook:
     def size_of_area(self, area_mm2: float) -> WireSize | None:
         """The thinnest size of the book of at least an area [mm2]; None above the largest."""
         return self.smallest_size(lambda size: size.area_mm2 >= area_mm2 * (1.0 - 1e-6))
-
-    def next_size(self, size: WireSize) -> WireSize | NotTabled:
-        """The next thicker size of the book."""
-        return conductors.next_size(self.name, size)
 
 
 IEC = Rulebook("iec", "IEC 60204-1 and IEC 60364")

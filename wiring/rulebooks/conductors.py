@@ -84,12 +84,6 @@ def smallest_size(book: str, holds: Callable[[WireSize], bool]) -> WireSize | No
     return next((size for size in ladder(book) if holds(size)), None)
 
 
-def next_size(book: str, size: WireSize) -> WireSize | NotTabled:
-    """The next thicker size of the book's ladder; a size of the other system goes to the first one above its area."""
-    thicker = smallest_size(book, lambda step: step.area_mm2 > size.area_mm2 * (1 + 1e-9))
-    return thicker or NotTabled(f"{ladder(book)[-1].text} is the largest size of the tables")
-
-
 def largest_not_above(size: WireSize, sizes: tuple[WireSize, ...]) -> WireSize | None:
     """Of `sizes`, the thickest whose area is not above that of `size`; None when all are thicker."""
     fitting = [step for step in sizes if step.area_mm2 <= size.area_mm2 * (1 + 1e-9)]

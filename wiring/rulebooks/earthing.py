@@ -5,10 +5,10 @@ from __future__ import annotations
 from math import log, sqrt
 
 from wiring.quantities import WireSize
-from wiring.rulebooks.answers import NotTabled, weakest
+from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL, gauge_size
-from wiring.rulebooks.limits import limit, tabled
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, load
 
 #: A time up to which heat stays in the conductor, so that k2S2 may be compared with the Joule integral [s].
@@ -102,17 +102,6 @@ def circular_mils(area_mm2: float) -> float:
     return area_mm2 / MM2_PER_CIRCULAR_MIL
 
 
-def leakage_protective_conductor(book: str, leakage_a: float) -> Limit | NotTabled:
-    """Smallest protective conductor for that leakage, 10 mm2 above 10 mA; one of several measures of 8.2.6."""
-    above = limit(book, "leakage_extra_measures_above")
-    if isinstance(above, NotTabled):
-        return above
-    if leakage_a * 1000 <= above.value:
-        return NotTabled(f"leakage of {leakage_a * 1000:.3g} mA asks for no larger protective conductor")
-    note = "or a second one, or monitoring of it, or full enclosure" if book == "iec" else "or 8 AWG, or a second one"
-    return Limit(10.0, "mm2", above.source, note)
-
-
 def adiabatic_k(initial_c: float, final_c: float) -> float:
     """Material factor of copper, A·s^0.5/mm2: 226 sqrt(ln(1 + (Tf - Ti)/(234.5 + Ti))).
 
@@ -147,58 +136,6 @@ def k_factor(book: str, insulation: str, insulation_c: float, area_mm2: float = 
         return row.limit("k_a_sqrt_s_per_mm2")
     final = 140.0 if family == "thermoplastic" and area_mm2 > 300 else _FINAL_C[family]
     return Limit(adiabatic_k(insulation_c, final), "A·s^0.5/mm2", _A544)
-
-
-def adiabatic_area_mm2(fault_a: float, time_s: float, k: float) -> float:
-    """S = I sqrt(t)/k, mm2. ValueError beyond 5 s, where heat has time to leave. Source: IEC 60364-5-54 543.1.2."""
-    if not 0 <= time_s <= ADIABATIC_HEATING_MAX_S:
-        raise ValueError(f"the adiabatic rule holds to 5 s, not at {time_s:g} s")
-    return fault_a * sqrt(time_s) / k
-
-
-def adiabatic_time_s(fault_a: float, area_mm2: float, k: float) -> float:
-    """Longest time a conductor bears a fault, s: (k S / I)^2; ValueError without current. As `adiabatic_area_mm2`."""
-    if fault_a <= 0:
-        raise ValueError("a fault has a current above 0")
-    return (k * area_mm2 / fault_a) ** 2
-
-
-def protective_conductor_adiabatic(
-    book: str, fault_a: float, time_s: float, insulation: str, insulation_c: float
-) -> Limit | NotTabled:
-    """Smallest area that survives the fault for the time its device takes, mm2."""
-    if time_s > ADIABATIC_HEATING_MAX_S:
-        return NotTabled(f"the adiabatic rule ends at 5 s; this fault lasts {time_s:.3g} s")
-    k = k_factor(book, insulation, insulation_c)
-    if isinstance(k, NotTabled):
-        return k
-    area = adiabatic_area_mm2(fault_a, time_s, k.value)
-    return Limit(
-        area, "mm2", weakest(k.source, computed=True), f"{fault_a:.4g} A for {time_s:.3g} s with k = {k.value:.0f}"
-    )
-
-
-def fault_current_a(voltage_v: float, r_ohm: float, x_ohm: float = 0.0) -> float:
-    """Current of a fault loop, A: U/|R + jX|. ValueError for a loop without impedance. Ohm's law."""
-    impedance = sqrt(r_ohm * r_ohm + x_ohm * x_ohm)
-    if impedance <= 0:
-        raise ValueError("a fault loop has some impedance")
-    return voltage_v / impedance
-
-
-def loop_limit_ohm(u0_v: float, trip_a: float, voltage_factor: float = 1.0) -> float:
-    """Highest loop impedance that still lets `trip_a` flow, ohm: Zs = C U0/Ia (IEC 60364-4-41 411.4.4).
-
-    ValueError without a tripping current.
-    """
-    if trip_a <= 0:
-        raise ValueError("a device trips at some current above 0")
-    return voltage_factor * u0_v / trip_a
-
-
-def longest_run_m(loop_ohm: float, source_ohm: float, line_and_protective_ohm_per_m: float) -> float:
-    """Longest run that keeps the loop within its limit, m; 0 when the source alone uses it up."""
-    return max(loop_ohm - source_ohm, 0.0) / line_and_protective_ohm_per_m
 
 
 def nominal_to_earth_v(u0_v: float) -> float:

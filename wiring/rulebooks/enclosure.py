@@ -108,16 +108,6 @@ def _pressure(altitude_m: float) -> float:
     return float((1.0 - _LAPSE_PER_M * altitude_m) ** _PRESSURE_POWER)
 
 
-def wall_rise(heat_w: float, transfer_w_per_m2_k: float, surface_m2: float) -> float:
-    """Rise in a sealed cabinet [K]; heat not negative, transfer and surface above zero, ValueError otherwise.
-
-    Source: dT = P / (k A).
-    """
-    not_negative(heat_w=heat_w)
-    above_zero(transfer_w_per_m2_k=transfer_w_per_m2_k, surface_m2=surface_m2)
-    return heat_w / (transfer_w_per_m2_k * surface_m2)
-
-
 def needed_airflow(
     heat_w: float, transfer_w_per_m2_k: float, surface_m2: float, rise_k: float, altitude_m: float = 0.0
 ) -> float:

@@ -22,10 +22,7 @@ _COLUMNS = {
     575: (550.0, 600.0),
 }
 _CONTINUOUS = tabled("na", "continuous_margin").value
-_SINGLE = tabled("na", "motor_conductor_margin")
-_SEVERAL = Source("NFPA 70", "2023", "430.24", Standing.ONE_SOURCE)
 _FEEDER = Source("NFPA 70", "2023", "430.62(A)", Standing.CONFIRMED)
-_CONDUCTOR_IEC = Source("IEC 60204-1", "2016", "12.4", Standing.FROM_MEMORY)
 _OVERLOAD_IEC = Source("IEC 60204-1", "2016", "7.3.2", Standing.FROM_MEMORY)
 
 HP_W = 745.6998715822702
@@ -55,30 +52,6 @@ def full_load_current(power_w: float, volts: float, phases: int) -> Limit | NotT
                 break
             return row.limit(f"flc_{column}v_a", f"column {column} V")
     return NotTabled(f"no full-load current is tabled for {horses:.4g} hp at {volts:g} V and {phases} phases")
-
-
-def motor_conductor(book: str, current_a: float) -> Limit:
-    """Least ampacity of the conductors of one motor [A]; NA: 125 % of the table current, IEC: its rated current.
-
-    Raises ValueError for a current not above zero. Source: NFPA 70 430.22; IEC 60204-1 12.4.
-    """
-    above_zero(current_a=current_a)
-    if book == "na":
-        return Limit(_SINGLE.value * current_a, "A", _SINGLE.source)
-    return Limit(current_a, "A", _CONDUCTOR_IEC)
-
-
-def feeder_conductor(motors_a: Sequence[float], continuous_a: float = 0.0, noncontinuous_a: float = 0.0) -> Limit:
-    """Least ampacity of a feeder of several motors [A], shape (n,) to a scalar: 125 % of the largest and the rest.
-
-    Other loads: 125 % of the continuous, 100 % of the rest. Raises ValueError for no motor or a negative current.
-    Source: NFPA 70 430.24.
-    """
-    if not motors_a:
-        raise ValueError("no motor is named; a feeder of motors has at least one")
-    not_negative(smallest_motor_a=min(motors_a), continuous_a=continuous_a, noncontinuous_a=noncontinuous_a)
-    motors = (_SINGLE.value - 1.0) * max(motors_a) + sum(motors_a)
-    return Limit(motors + _CONTINUOUS * continuous_a + noncontinuous_a, "A", _SEVERAL)
 
 
 def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0) -> Limit:
