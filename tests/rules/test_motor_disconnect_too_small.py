@@ -1,4 +1,4 @@
-"""Disconnecting means of motors: 115 % of the full-load current (NFPA 70 430.110(A), from memory)."""
+"""Disconnecting means of motors: 115 % of the full-load current (NFPA 70 430.110(A))."""
 
 from __future__ import annotations
 
