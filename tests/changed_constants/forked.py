@@ -16,6 +16,8 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from types import CodeType, FunctionType
 
@@ -24,6 +26,8 @@ import pytest
 #: Arguments of every run of tests.
 QUIET = ("-q", "-x", "--tb=no", "-p", "no:cacheprovider")
 STOPPED_S = 300.0
+#: The answer where no function differs: what changed runs on import.
+OUT_OF_REACH = "out of reach"
 
 
 class _First:
@@ -46,28 +50,44 @@ def _codes(code: CodeType) -> Iterator[CodeType]:
                 yield from _codes(one)
 
 
-def _run(functions: list[FunctionType], source: str, path: str, tests: list[str]) -> str:
-    """In the child: change the functions, empty the caches, run the tests."""
-    new = {code.co_qualname: code for code in _codes(compile(source, path, "exec", dont_inherit=True))}
-    for function in functions:
-        code = new.get(function.__code__.co_qualname)
-        if code is not None and code.co_freevars == function.__code__.co_freevars:
-            function.__code__ = code
-    for one in gc.get_objects():
-        if isinstance(one, functools._lru_cache_wrapper):
-            one.cache_clear()
-    first = _First()
-    status = pytest.main([*QUIET, *tests], plugins=[first])
-    return first.failed or ("" if status == 0 else f"pytest ended with {int(status)}")
+@dataclass(frozen=True)
+class _Imported:
+    """The functions of the copy by their file, and all that is cached."""
+
+    functions: dict[str, list[FunctionType]]
+    caches: list[functools._lru_cache_wrapper[object]]
+
+    @classmethod
+    def taken(cls) -> _Imported:
+        found: defaultdict[str, list[FunctionType]] = defaultdict(list)
+        objects = gc.get_objects()
+        for one in objects:
+            if isinstance(one, FunctionType):
+                found[one.__code__.co_filename].append(one)
+        return cls(found, [one for one in objects if isinstance(one, functools._lru_cache_wrapper)])
+
+    def run(self, source: str, path: str, tests: list[str]) -> str:
+        """In the child: change the function, empty the caches, run the tests."""
+        new = {code.co_qualname: code for code in _codes(compile(source, path, "exec", dont_inherit=True))}
+        changed = [f for f in self.functions[path] if new.get(f.__code__.co_qualname, f.__code__) != f.__code__]
+        if not changed:
+            return OUT_OF_REACH
+        for function in changed:
+            function.__code__ = new[function.__code__.co_qualname]
+        for cache in self.caches:
+            cache.cache_clear()
+        first = _First()
+        status = pytest.main([*QUIET, *tests], plugins=[first])
+        return first.failed or ("" if status == 0 else f"pytest ended with {int(status)}")
 
 
-def _forked(work: dict[str, list[FunctionType]], asked: dict[str, str], tests: list[str]) -> str:
+def _forked(imported: _Imported, asked: dict[str, str], tests: list[str]) -> str:
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
         answer = "the change breaks the process"
         try:
-            answer = _run(work[asked["path"]], asked["source"], asked["path"], tests)
+            answer = imported.run(asked["source"], asked["path"], tests)
         finally:
             os.write(writer, answer.encode())
             os._exit(0)
@@ -88,16 +108,16 @@ def main(rooms: list[str]) -> None:
     answers = os.fdopen(os.dup(1), "w")
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     pytest.main(["-q", "--collect-only", "-p", "no:cacheprovider", *rooms])
-    functions: defaultdict[str, list[FunctionType]] = defaultdict(list)
-    for one in gc.get_objects():
-        if isinstance(one, FunctionType) and "/wiring/" in one.__code__.co_filename:
-            functions[str(Path(one.__code__.co_filename))].append(one)
+    for path in Path("wiring").rglob("*.py"):  # rules are imported when they are asked
+        if path.stem != "__main__":
+            import_module(".".join(path.with_suffix("").parts).removesuffix(".__init__"))
+    imported = _Imported.taken()
     gc.collect()
     gc.freeze()
     print("ready", file=answers, flush=True)
     for line in sys.stdin:
         asked = json.loads(line)
-        print(json.dumps(_forked(functions, asked, asked["tests"])), file=answers, flush=True)
+        print(json.dumps(_forked(imported, asked, asked["tests"])), file=answers, flush=True)
 
 
 if __name__ == "__main__":

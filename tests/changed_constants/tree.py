@@ -17,7 +17,7 @@ from pathlib import Path
 from coverage import CoverageData
 
 from tests.changed_constants.changes import Change
-from tests.changed_constants.forked import QUIET, STOPPED_S
+from tests.changed_constants.forked import OUT_OF_REACH, QUIET, STOPPED_S
 
 #: The folders of `wiring/` that are changed, and the rooms of `tests/` that answer for each.
 ROOMS = {
@@ -152,8 +152,8 @@ class Tree:
         source = file.read_bytes()
         changed = change.applied(source)
         lines = _lines(ast.parse(source), change.line)
-        killed = self._asked(file, changed, tests) if lines else ""
-        if not killed and (not lines or self._runs_on_import(change.path, lines)):
+        killed = self._asked(file, changed, tests) if lines else OUT_OF_REACH
+        if killed == OUT_OF_REACH or (not killed and self._runs_on_import(change.path, lines)):
             try:
                 self._write(file, changed)
                 killed = self._first_failure(tests[:_FIRST]) or self._first_failure(tests[_FIRST:])
