@@ -132,3 +132,11 @@ def test_what_it_says() -> None:
         number=("ampacity", 115 * 0.88, "A"),
         mend="110 A or less",
     )
+
+
+def test_the_limit_of_a_device_that_lets_more_pass_is_the_other_condition() -> None:
+    """IEC 60364-4-43 433.1: 32 A surely opens a gG 20 A, against 1.45 times the 20 A of three loaded 2.5 mm2."""
+    feed = "size: 2.5 mm2, insulation: pvc-70, method: B2, ambient: 30 °C"
+    [finding] = fired(SLUG, design(body(feed, 20, kind="fuse")))
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(1.45 * 20)

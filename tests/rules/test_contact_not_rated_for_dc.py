@@ -69,3 +69,10 @@ def test_what_it_says() -> None:
         number=("circuit", 31.0, "V"),
         mend="60 V DC",
     )
+
+
+@pytest.mark.parametrize(("volts", "signal"), [(60, "CAUTION"), (61, "WARNING")])
+def test_above_extra_low_voltage_it_is_a_warning(volts: int, signal: str) -> None:
+    """IEC 60204-1 6.4.1: 60 V DC in dry places."""
+    [finding] = fired(SLUG, design(circuit(volts, ", category: AC-3")))
+    assert finding.signal == signal

@@ -160,3 +160,11 @@ def test_what_it_says() -> None:
         number=("filled", 100 * 10 * pi / 4 * 4.1**2 / (20 * 13.1), "%"),
         mend="25 x 40 mm",
     )
+
+
+def test_the_sections_by_hand() -> None:
+    """Ten wires of 4.1 mm (EN 50525-2-31, from memory) in 20 x 13.1 mm, in square metres."""
+    [finding] = fired(SLUG, design(duct(10, "2.5 mm2", "20 x 13.1 mm")))
+    figures = {number.name: number.value for number in finding.numbers}
+    assert figures["conductors"] == pytest.approx(10 * pi / 4 * 4.1e-3**2)
+    assert figures["section"] == pytest.approx(20e-3 * 13.1e-3)

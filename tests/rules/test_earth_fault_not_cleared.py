@@ -137,3 +137,9 @@ def test_what_it_says() -> None:
         number=("fault current", 0.95 * 230 / (0.238 + 1.01 * longest * 2 * 0.00798 * 304.5 / 254.5), "A"),
         mend="Take 8 A or less for F1",
     )
+
+
+def test_the_least_change_is_offered_first() -> None:
+    """A smaller device, thicker conductors, a residual current device: by what each costs (common practice)."""
+    [finding] = fired(SLUG, design(circuit(breaker(10, "B"), 1.01 * longest_m(50.0))))
+    assert [way.split()[1] for way in finding.mend] == ["8", "thicker", "a"]

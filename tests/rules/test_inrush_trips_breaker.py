@@ -102,3 +102,9 @@ def test_what_it_says() -> None:
     assert_says(
         finding, "CAUTION", limit=(3 * 6, "A", "IEC 60898-1 table 7"), number=("peak", 18.1, "A"), mend="curve C, 6 A"
     )
+
+
+def test_a_breaker_without_a_curve_is_not_judged() -> None:
+    """A release of unknown kind holds nobody knows what."""
+    body = supplies("C", [", inrush: 90 A"]).replace(", curve: C", "")
+    assert fired(SLUG, design(body)) == []

@@ -25,6 +25,7 @@ CASES = [
     ("K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}", "A1", "A2"),
     ("C1: {kind: capacitor, capacitance: 1000 µF}", "+", "-"),
     ("R1: {kind: suppressor, type: diode}", "1", "2"),
+    ("T5: {kind: isolator, input_voltage: 24 V DC, output_voltage: 24 V DC}", "IN+", "IN-"),
 ]
 
 

@@ -90,3 +90,20 @@ def test_what_it_says() -> None:
     """Kirchhoff: the mains of 230 V stand on the protective earth."""
     [finding] = fired(SLUG, design(plan(wires="- {wire: 1, from: X0:L, to: XPE:9}")))
     assert_says(finding, "DANGER", number=("rail", 230.0, "V"), mend="Take 1 off the protective earth")
+
+
+def test_it_names_what_joins_and_both_sources() -> None:
+    [finding] = fired(SLUG, design(plan(SECOND % 48, FED + "- {wire: 94, from: 'G2:V+', to: X1:9}")))
+    assert finding.subjects == ("94", "G1", "G2")
+
+
+def test_a_winding_on_a_rail() -> None:
+    """24 V AC of a winding on the plus of a supply (Kirchhoff: both force their voltage)."""
+    body = plan(
+        "T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}",
+        '- {wire: 91, from: X0:L, to: "T1:1.1"}\n- {wire: 92, from: X0:N, to: "T1:1.2"}\n'
+        '- {wire: 93, from: "T1:2.2", to: X2:9}\n- {wire: 94, from: "T1:2.1", to: X1:9}',
+    )
+    found = [one for one in fired(SLUG, design(body)) if "winding" in one.summary]
+    assert {one.subjects[0] for one in found} == {"93", "94"}
+    assert {one.signal for one in found} == {Signal.WARNING}

@@ -153,3 +153,8 @@ def test_what_it_says() -> None:
         number=("energy", 0.5 * 3e-4 * (1500 * pi / 30) ** 2, "J"),
         mend="2853 µF or more",
     )
+
+
+def test_a_clamp_at_the_very_limit_is_enough() -> None:
+    """The part bears 65 V, and no more than that comes."""
+    assert fired(SLUG, design(axis(drive="bus_limit: 65 V, clamp: 65 V"))) == []

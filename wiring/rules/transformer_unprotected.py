@@ -122,8 +122,8 @@ def requirements(design: Design) -> Requirements:
         if guards is not None:
             first = _asked(part.name, guards.primary[-1:], guards.first)
             second = _asked(part.name, guards.secondary, guards.second)
-            by_primary = guards.first_ok or not guards.secondary
-            yield from first if by_primary else second
+            with_second = design.plan.rulebook == "na" and guards.second_ok
+            yield from first if guards.first_ok or not guards.secondary or with_second else second
 
 
 def _asked(transformer: str, devices: Sequence[str], limit: Limit) -> tuple[Requirement, ...]:
