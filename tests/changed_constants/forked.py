@@ -25,7 +25,7 @@ import pytest
 
 #: Arguments of every run of tests.
 QUIET = ("-q", "-x", "--tb=no", "-p", "no:cacheprovider")
-STOPPED_S = 300.0
+STOPPED_S = 120.0
 #: The answer where no function differs: what changed runs on import.
 OUT_OF_REACH = "out of reach"
 
