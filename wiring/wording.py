@@ -34,6 +34,13 @@ def listed(names: Sequence[str]) -> str:
     return ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
 
 
+def seconds(value: float) -> str:
+    """A time in words that a person would use."""
+    if value >= 3600.0:
+        return f"{value / 3600.0:.3g} h"
+    return f"{value:.2g} s" if value < 120.0 else f"{value / 60.0:.2g} min"
+
+
 def counted(count: int, noun: str, several: str = "") -> str:
     """ "1 check", "3 checks"; `several` is the plural of a noun that does not take an s."""
     return f"1 {noun}" if count == 1 else f"{count} {several or f'{noun}s'}"

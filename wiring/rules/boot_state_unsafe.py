@@ -17,16 +17,12 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.boot_state import behind_relay, is_held, output_ends, started_on
 from wiring.design.edits import of_part
-from wiring.design.nets import Net
 from wiring.findings import Mend
 from wiring.parts.base import Part
-from wiring.parts.drives import Inverter
-from wiring.parts.elements import Resistance, Switch
-from wiring.parts.loads import Heater, ProcessSource, Pump, Valve
-from wiring.parts.motors import Brake, Motor
 from wiring.parts.signals import IoCard
-from wiring.parts.switching import Contactor, Relay
+from wiring.parts.switching import Relay
 from wiring.plan.edits import SetValue
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
@@ -38,47 +34,6 @@ RULE = Rule(
     harm="Spindle, process or valve starts when the controller is switched on, with hands in the machine.",
     sources=(("both", trade_practice("state of outputs without a program")),),
 )
-_STARTED = Inverter | ProcessSource | Valve | Heater | Pump | Brake | Motor | Contactor
-_SIGNAL_ENDS = ("signal input", "coil", "load", "supply input", "motor phase")
-
-
-def _ends(data: IoCard, name: str) -> list[str]:
-    word = data.outputs[name]
-    return name.split("-", 1) if word.startswith("relay") else [data.terminals.get(name, name)]
-
-
-def _started_on(design: Design, net: Net, card: str, *, deeper: bool = True) -> set[str]:
-    """Parts on a net that an output there would start; a relay counts by what its contacts lead to."""
-    found: set[str] = set()
-    for name, terminal in design.nets.members[net]:
-        part = design.parts.get(name)
-        if part is None or name == card or terminal not in part.terminals:
-            continue
-        if isinstance(part.data, _STARTED) and part.terminals[terminal].function.value in _SIGNAL_ENDS:
-            found.add(name)
-        elif deeper and isinstance(part.data, Relay) and terminal in ("A1", "A2"):
-            found |= _behind_relay(design, part, card)
-    return found
-
-
-def _behind_relay(design: Design, relay: Part, card: str, *, at_rest: bool = False) -> set[str]:
-    """Parts that its contacts lead to; with `at_rest` those that its break contacts alone lead to."""
-    nets = {
-        design.nets.of[relay.name, end]
-        for switch in relay.of(Switch)
-        if isinstance(switch, Switch) and (switch.closed_at_rest or not at_rest)
-        for end in (switch.a, switch.b)
-    }
-    live = [net for net in nets if not any(pole.main for pole in design.nets.poles_at.get(net, ()))]
-    return {name for net in live for name in _started_on(design, net, card, deeper=False)}
-
-
-def _is_held(design: Design, net: Net) -> bool:
-    """Whether a resistor holds the net at a rail."""
-    return any(
-        isinstance(edge.element, Resistance) and design.nets.poles_at.get(edge.to)
-        for edge in design.nets.edges_at.get(net, ())
-    )
 
 
 def check(design: Design) -> Judgements:
@@ -92,9 +47,9 @@ def check(design: Design) -> Judgements:
             continue
         started: dict[str, set[str]] = {}
         for name in data.outputs:
-            nets = {design.nets.of[part.name, end] for end in _ends(data, name)}
+            nets = {design.nets.of[part.name, end] for end in output_ends(data, name)}
             free = [n for n in nets if not any(pole.main for pole in design.nets.poles_at.get(n, ()))]
-            names = {p for n in free if not _is_held(design, n) for p in _started_on(design, n, part.name)}
+            names = {p for n in free if not is_held(design, n) for p in started_on(design, n, part.name)}
             if names:
                 started[name] = names
         if started and data.boot is None:
@@ -107,13 +62,13 @@ def check(design: Design) -> Judgements:
 
 def _started_at_rest(design: Design, card: Part, data: IoCard) -> Judgements:
     """Every relay that an output feeds and whose break contact starts something while it is off."""
-    nets = {design.nets.of[card.name, end] for name in data.outputs for end in _ends(data, name)}
+    nets = {design.nets.of[card.name, end] for name in data.outputs for end in output_ends(data, name)}
     coils = [node for net in nets for node in design.nets.members[net] if node[1] in ("A1", "A2")]
     for name in sorted({node[0] for node in coils}):
         relay = design.parts.get(name)
         if relay is None or not isinstance(relay.data, Relay):
             continue
-        started = sorted(_behind_relay(design, relay, card.name, at_rest=True))
+        started = sorted(behind_relay(design, relay, card.name, at_rest=True))
         if started:
             yield RULE.finding(
                 (name, *started),

@@ -26,6 +26,7 @@ from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
 from wiring.design.edits import of_part
 from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
+from wiring.design.terminal_faults import needs_marking, prospective_a, strongest_short
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
@@ -51,13 +52,13 @@ def check(design: Design) -> Judgements:
     for row in design.short_circuits.devices.values():
         if row.device.family == "electronic-fuse":
             continue  # it limits the current and breaks none above its limit
-        worst = _at_its_terminals(design, row)
+        worst = strongest_short(design, row)
         capacity = breaking_capacity(design.parts[row.part], row.device)
         if is_assumed(design, worst):
             assumed.append(row.part)
-        elif isinstance(capacity, NotTabled) or _is_open_question(design, row, worst):
+        elif isinstance(capacity, NotTabled) or needs_marking(design, row, worst):
             unmarked.append(row.part)
-        elif not breaks_fault(design.plan.rulebook, capacity, _current(worst)).holds:
+        elif not breaks_fault(design.plan.rulebook, capacity, prospective_a(worst)).holds:
             yield _finding(design, row, worst, capacity)
     if assumed:
         yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
@@ -65,28 +66,8 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(tuple(unmarked), "the current that it can break (`breaking`)")
 
 
-def _is_open_question(design: Design, row: DeviceFault, worst: Short) -> bool:
-    """Whether only a marking could tell. Every breaker carries one, and the lowest of its standard is seldom sold; for
-    a small fuse standards name what it breaks at its full voltage, not at an extra-low one."""
-    capacity = breaking_capacity(design.parts[row.part], row.device)
-    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
-    if marked or (isinstance(capacity, Limit) and capacity.value >= _current(worst)):
-        return False
-    low = design.book.extra_low_voltage(worst.origin.kind)
-    return row.device.family != "fuse" or (isinstance(low, Limit) and worst.volts <= low.value)
-
-
-def _at_its_terminals(design: Design, row: DeviceFault) -> Short:
-    found = design.short_circuits.at_part.get(row.part, ())
-    return max((row.nearest, *found), key=lambda short: (_current(short), short.node))
-
-
-def _current(short: Short) -> float:
-    return short.highest.initial_a
-
-
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:
-    amps = _current(worst)
+    amps = prospective_a(worst)
     source = RULE.source(design.plan.rulebook)
     marked = getattr(design.parts[row.part].data, "breaking", None) is not None
     what = "is marked to break" if marked else "is sure to break only"

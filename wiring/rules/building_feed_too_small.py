@@ -18,17 +18,14 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.building_feed import feed_current, feed_insulation_c, feed_laying
 from wiring.design.conductor_sizes import size_words
 from wiring.design.devices import UPSTREAM, conventional_operating_current
+from wiring.design.feed_sizes import feed_ampacity, feed_device_limit, grown_protective
 from wiring.findings import Number
 from wiring.plan.site import BuildingFeed, Mains, Upstream
-from wiring.quantities import WireSize
-from wiring.rulebooks.answers import NotTabled, weakest
+from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.earthing import enlarged_protective_mm2
-from wiring.rulebooks.limits import tabled
-from wiring.rulebooks.overcurrent import next_standard, protects_conductor
+from wiring.rulebooks.overcurrent import protects_conductor
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
@@ -41,9 +38,6 @@ RULE = Rule(
         ("na", nfpa_70("240.4 and 250.122", Standing.CONFIRMED)),
     ),
 )
-_GROWN = nfpa_70("250.122(B)", Standing.CONFIRMED)
-#: Up to this rating the next standard one is allowed in a North American building [A].
-_ROUNDED_UP_TO_A = tabled("na", "next_standard_to").value
 
 
 def check(design: Design) -> Judgements:
@@ -64,11 +58,11 @@ def check(design: Design) -> Judgements:
 
 def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream) -> Judgements:
     assert feed.size is not None
-    ampacity = _ampacity(design, mains, feed, feed.size)
+    ampacity = feed_ampacity(design, mains, feed, feed.size)
     if isinstance(ampacity, NotTabled):
         yield RULE.not_judged(subject, ampacity.reason)
         return
-    limit = _allowed(design, feed.size, upstream, ampacity)
+    limit = feed_device_limit(design, feed.size, upstream, ampacity)
     device = design.devices.by_name[UPSTREAM].device
     lasting_a = conventional_operating_current(device, dc=False) if device else upstream.rating
     verdicts = protects_conductor(design.plan.rulebook, upstream.rating, lasting_a, limit)
@@ -88,23 +82,6 @@ def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: Building
     )
 
 
-def _ampacity(design: Design, mains: Mains, feed: BuildingFeed, size: WireSize) -> Limit | NotTabled:
-    """What a feed of a size carries where it lies [A]."""
-    return design.book.ampacity(size, feed_insulation_c(design.machine, feed), feed_laying(design.machine, mains, feed))
-
-
-def _allowed(design: Design, size: WireSize, upstream: Upstream, ampacity: Limit) -> Limit:
-    """The largest device in front of the feed."""
-    if design.plan.rulebook != "na":
-        return ampacity
-    small = design.book.largest_device(size, "power")
-    up = next_standard("na", upstream.kind, ampacity.value)
-    rounded = ampacity
-    if isinstance(up, Limit) and up.value <= _ROUNDED_UP_TO_A:
-        rounded = Limit(up.value, "A", ampacity.source, f"{ampacity.value:.4g} A, next standard rating, 240.4(B)")
-    return small if isinstance(small, Limit) and small.value < rounded.value else rounded
-
-
 def _protective(
     design: Design, subject: tuple[str, ...], mains: Mains, feed: BuildingFeed, upstream: Upstream
 ) -> Judgements:
@@ -113,7 +90,7 @@ def _protective(
     assert feed.size is not None
     least = design.book.protective_conductor(feed.size, upstream.rating, in_cable=True, location="feed")
     if isinstance(least, Limit) and design.plan.rulebook == "na":
-        least = _grown(design, mains, feed, upstream, least)
+        least = grown_protective(design, mains, feed, upstream, least)
     if isinstance(least, NotTabled):
         yield RULE.not_judged(subject, least.reason)
     elif fitted.area_mm2 < least.value * (1 - 1e-6):
@@ -126,31 +103,3 @@ def _protective(
             limit=least,
             mend=(f"Have the feed changed for one with a protective conductor of {words}.",),
         )
-
-
-def _grown(design: Design, mains: Mains, feed: BuildingFeed, upstream: Upstream, least: Limit) -> Limit:
-    """The least protective conductor grown as the line has grown from the size that its device asks for.
-
-    Source: NFPA 70, 250.122(B); never larger than the line, 250.122(A).
-    """
-
-    drawn_a = feed_current(design.machine, design.operation)
-
-    def suffices(size: WireSize) -> bool:
-        ampacity = _ampacity(design, mains, feed, size)
-        if not isinstance(ampacity, Limit) or ampacity.value < drawn_a:
-            return False
-        return _allowed(design, size, upstream, ampacity).value >= upstream.rating
-
-    assert feed.size is not None
-    enough, base = design.book.smallest_size(suffices), design.book.size_of_area(least.value)
-    if enough is None or base is None or enough.area_mm2 >= feed.size.area_mm2 * (1 - 1e-6):
-        return least
-    grown = min(enlarged_protective_mm2(base, enough, feed.size), feed.size.area_mm2)
-    source = weakest(_GROWN, least.source)
-    return Limit(
-        grown,
-        "mm2",
-        source,
-        f"{base.text} behind {upstream.rating:.3g} A, lines of {feed.size.text} where {enough.text} would do",
-    )

@@ -24,14 +24,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from wiring.design.cabinet_temperature import described
+from wiring.design.cabinet_cooling import needed_cooling
 from wiring.design.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.findings import Mend, Number
 from wiring.plan.source import Place
 from wiring.requirement import CABINET, Quantity, Requirement, Requirements
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.enclosure import Enclosure, effective_surface, heat_transfer, highest_inside, needed_airflow
+from wiring.rulebooks.enclosure import highest_inside
 from wiring.rulebooks.steps import FAN_M3_H, first_at_least
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -105,29 +104,14 @@ def requirements(design: Design) -> Requirements:
     """The air that keeps the limit; more than any fan moves where the air outside is as warm."""
     inside, limit = design.inside, highest_inside("electronic")
     if inside.heat_w > 0.0 and inside.rise_k is not None:
-        flow, _, _ = _cooling(design, limit)
+        flow, _, _ = needed_cooling(design, limit)
         why = f"{inside.heat_w:.3g} W in air of {design.ambient_c:.0f} °C, and {limit.value:.0f} °C inside at most"
         yield Requirement(RULE.slug, CABINET, Quantity.AIRFLOW, flow, why=why)
 
 
-def _cooling(design: Design, limit: Limit) -> tuple[float, float, float]:
-    """Air flow that keeps a limit [m3/h], the surface that would do without a fan, and the one there is [m2]."""
-    cabinet = described(design.machine)
-    assert isinstance(cabinet, Enclosure)
-    surface, transfer = effective_surface(cabinet), heat_transfer(cabinet.material)
-    assert not isinstance(surface, NotTabled)
-    assert not isinstance(transfer, NotTabled)
-    allowed_k, heat_w = limit.value - design.ambient_c, design.inside.heat_w
-    if allowed_k <= 0.0:
-        return inf, inf, surface.value
-    altitude_m = max(design.plan.site.altitude or 0.0, 0.0)
-    flow = needed_airflow(heat_w, transfer.value, surface.value, allowed_k, altitude_m)
-    return flow, heat_w / (transfer.value * allowed_k), surface.value
-
-
 def _mend(design: Design, limit: Limit) -> Iterator[str | Mend]:
     """A fan that keeps the limit, and the surface that would do without one."""
-    flow, area_m2, surface_m2 = _cooling(design, limit)
+    flow, area_m2, surface_m2 = needed_cooling(design, limit)
     if flow == inf:
         yield f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C."
         return

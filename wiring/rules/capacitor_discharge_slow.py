@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.fault_records import Short
+from wiring.design.stored_voltage import charged_volts
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -31,8 +31,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import Discharge, discharge_time_s
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
-from wiring.rules.words import seconds
-from wiring.wording import listed
+from wiring.wording import listed, seconds
 
 RULE = Rule(
     slug="capacitor-discharge-slow",
@@ -56,22 +55,8 @@ def check(design: Design) -> Judgements:
     yield from _drives(design, limit)
 
 
-def _volts(design: Design, part: Part, ends: tuple[str, ...]) -> float:
-    shorts: list[Short] = [
-        design.short_circuits.to_return[part.name, end]
-        for end in ends
-        if (part.name, end) in design.short_circuits.to_return
-    ]
-    rails = {rail.rectifier: rail.highest_v for rail in design.unregulated}
-    return max((rails.get(short.origin.part, _peak(short)) for short in shorts), default=0.0)
-
-
-def _peak(short: Short) -> float:
-    return short.volts if short.dc else 2.0**0.5 * short.volts
-
-
 def _capacitor(design: Design, part: Part, data: Capacitor, limit: Discharge) -> Judgement | None:
-    volts = _volts(design, part, ("+",))
+    volts = charged_volts(design, part, ("+",))
     if volts <= limit.voltage.value or volts * data.capacitance <= limit.exempt_charge_c:
         return None
     ohm = data.bleeder if data.bleeder is not None else inf
@@ -105,7 +90,7 @@ def _drives(design: Design, limit: Discharge) -> Judgements:
         if not isinstance(data, Drive):
             continue
         ends = tuple(e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus")
-        if _volts(design, part, ends) <= limit.voltage.value:
+        if charged_volts(design, part, ends) <= limit.voltage.value:
             continue
         if data.discharge is None:
             unknown.append(part.name)

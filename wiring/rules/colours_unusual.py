@@ -16,6 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
+from wiring.design.colours import ColourAdvice
 from wiring.design.conductor_use import circuit_use
 from wiring.findings import Cause, Number
 from wiring.plan.colours import colour_name
@@ -32,28 +33,9 @@ RULE = Rule(
 _NAMED = 4
 
 
-class _Advice:
-    """The colours that a book advises, asked once for each role and use."""
-
-    def __init__(self, design: Design) -> None:
-        self.design = design
-        self.known: dict[tuple[str, str], tuple[ColourRule, ...]] = {}
-
-    def broken(self, conductor: Conductor, use: str) -> ColourRule | None:
-        """The advice that a wire does not follow; None also where it breaks what binds."""
-        assert conductor.colour is not None
-        role = str(self.design.roles.of_conductor(conductor))
-        if (role, use) not in self.known:
-            self.known[role, use] = self.design.book.colour_rules(role, use)
-        rules = [rule for rule in self.known[role, use] if rule.broken_by(conductor.colour)]
-        if any(rule.binding for rule in rules):
-            return None
-        return next((rule for rule in rules if rule.strength == "recommended"), next(iter(rules), None))
-
-
 def check(design: Design) -> Judgements:
     """Every wire with a colour, all in one notice."""
-    advice = _Advice(design)
+    advice = ColourAdvice(design)
     bonds = {bond.id for bond in design.roles.bonds}
     unusual: dict[str, list[Conductor]] = {}
     wanted: dict[str, str] = {}

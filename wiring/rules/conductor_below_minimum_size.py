@@ -20,17 +20,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import Conductor
-from wiring.circuit.roles import Role
-from wiring.design.conductor_place import is_outside
 from wiring.design.conductor_sizes import is_below, size_words
-from wiring.design.conductor_use import circuit_use
+from wiring.design.minimum_sizes import MinimumSizes, SizeKind, sized_conductors
 from wiring.findings import Cause, Finding, Mend, Number
-from wiring.parts.elements import Function, Switch
-from wiring.parts.signals import Encoder, Sensor
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -46,88 +42,30 @@ RULE = Rule(
 )
 #: A conductor that gives no class is judged as flexible, and is not judged where a rigid one would have to be thicker.
 _FLEXIBLE, _RIGID = "5", "2"
-_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
-_UNJUDGED = (Role.PE, Role.SHIELD, Role.NONE)
-Kind = tuple[str, str, int, bool, bool]
-
-
-def _kind(design: Design, conductor: Conductor) -> Kind:
-    """Place, use, cores, shielded, moving."""
-    cable = design.origins.cable_of(conductor)
-    route = design.plan.routes.get(conductor.route or "")
-    moving = bool(cable and cable.flexing) or (route is not None and route.kind == "chain")
-    place = "machine" if is_outside(design.machine, conductor) else "enclosure"
-    shielded = cable is not None and cable.shield is not None
-    return place, _use(design, conductor), conductor.cores if cable else 1, shielded, moving
-
-
-def _use(design: Design, conductor: Conductor) -> str:
-    use = circuit_use(design.machine, conductor)
-    if use == "power":
-        return use
-    ends = [end for end in conductor.ends if end[0] in design.parts]
-    if any(isinstance(design.parts[part].data, Encoder) for part, _ in ends):
-        return "data"
-    electronic = use == "signal" or any(_is_electronic(design, part, terminal) for part, terminal in ends)
-    return "data" if electronic and design.plan.rulebook == "na" else "control"
-
-
-def _is_electronic(design: Design, part: str, terminal: str) -> bool:
-    """Whether an end belongs to a sensor, a card's signals, or a contact that a card reads."""
-    if isinstance(design.parts[part].data, Sensor) or design.parts[part].terminals[terminal].function in _SIGNALS:
-        return True
-    contacts = [e for e in design.parts[part].of(Switch) if isinstance(e, Switch) and terminal in (e.a, e.b)]
-    return any(design.roles.role[part, end] is Role.SIGNAL for e in contacts for end in (e.a, e.b))
-
-
-def _least(design: Design, kind: Kind, conductor_class: str) -> Limit | NotTabled:
-    place, use, cores, shielded, moving = kind
-    return design.book.minimum_size(
-        place, use, cores=cores, shielded=shielded, conductor_class=conductor_class, moving=moving
-    )
 
 
 def _is_below(conductor: Conductor, least: Limit | NotTabled) -> bool:
     return isinstance(least, Limit) and is_below(conductor, least.value)
 
 
-class _Table:
-    """The least sizes of the book, each asked once."""
-
-    def __init__(self, design: Design) -> None:
-        self.design = design
-        self.known: dict[tuple[Kind, str], Limit | NotTabled] = {}
-
-    def least(self, kind: Kind, conductor_class: str) -> Limit | NotTabled:
-        if (kind, conductor_class) not in self.known:
-            self.known[kind, conductor_class] = _least(self.design, kind, conductor_class)
-        return self.known[kind, conductor_class]
-
-
-def _judged(design: Design) -> Iterator[tuple[Conductor, Kind]]:
-    for conductor in design.circuit.conductors:
-        if conductor.size is not None and design.roles.of_conductor(conductor) not in _UNJUDGED:
-            yield conductor, _kind(design, conductor)
-
-
 def requirements(design: Design) -> Requirements:
     """Every conductor, as flexible where it does not say so."""
-    table = _Table(design)
-    for conductor, kind in _judged(design):
+    table = MinimumSizes(design)
+    for conductor, kind in sized_conductors(design):
         least = table.least(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit):
             yield _required(conductor, kind, least)
 
 
-def _required(conductor: Conductor, kind: Kind, least: Limit) -> Requirement:
+def _required(conductor: Conductor, kind: SizeKind, least: Limit) -> Requirement:
     return Requirement(RULE.slug, conductor.id, Quantity.AREA, least.value, why=f"a {kind[1]} conductor, {kind[0]}")
 
 
 def check(design: Design) -> Judgements:
     """Conductors of one size and kind in one cable or of one wire type together."""
     unclassed: list[Conductor] = []
-    table = _Table(design)
-    for conductor, kind in _judged(design):
+    table = MinimumSizes(design)
+    for conductor, kind in sized_conductors(design):
         assert conductor.size is not None
         least = table.least(kind, conductor.conductor_class or _FLEXIBLE)
         if isinstance(least, Limit) and _is_below(conductor, least):
@@ -141,7 +79,7 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(names, "whether it is flexible (`conductor_class: 5`)", unclassed[0].place)
 
 
-def _finding(design: Design, kind: Kind, least: Limit, conductors: Sequence[Conductor]) -> Finding:
+def _finding(design: Design, kind: SizeKind, least: Limit, conductors: Sequence[Conductor]) -> Finding:
     first = conductors[0]
     assert first.size is not None
     names = [conductor.id for conductor in conductors]

@@ -20,13 +20,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import partial
 from math import inf
 
-from wiring.circuit.model import Conductor, named
-from wiring.design.clearing import energy_source, greatest_energy
+from wiring.circuit.model import named
+from wiring.design.burnt_conductors import BurntConductor, burnt, heated_conductors, let_through
+from wiring.design.clearing import energy_source
 from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
 from wiring.design.fault_records import FAULT_CURRENT, ConductorFault, Short
@@ -34,9 +34,7 @@ from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
-from wiring.rulebooks.insulation import ASSUMED
-from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands, withstood_energy
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
 from wiring.rules.words import amperes, is_assumed, joule_integral
@@ -54,29 +52,18 @@ RULE = Rule(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Burnt:
-    conductor: Conductor
-    row: ConductorFault
-    k: Limit
-    short: Short
-    amps: float
-    energy: float
-    bears: Limit
-
-
 def check(design: Design) -> Judgements:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
     assumed: list[str] = []
     unknown: list[str] = []
-    for row, wire, k in _heated(design):
+    for row, wire, k in heated_conductors(design):
         if is_assumed(design, row.highest):
             assumed.append(row.id)
             continue
         if isinstance(k, NotTabled):
             unknown.append(row.id)
             continue
-        found = _burnt(design, row, wire, k)
+        found = burnt(design, row, wire, k)
         if found is not None:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
@@ -86,34 +73,11 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(tuple(unknown), "the temperature that their insulation bears in a short circuit")
 
 
-def _heated(design: Design) -> Iterator[tuple[ConductorFault, Conductor, Limit | NotTabled]]:
-    """Every conductor of known ampacity behind a device, with the factor k of its material."""
-    factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
-    for row in design.short_circuits.conductors.values():
-        wire = design.circuit.conductor[row.id]
-        figure = design.conductors.get(row.id)
-        if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
-            continue
-        kind = (wire.insulation or ASSUMED[design.plan.rulebook], figure.insulation_c, wire.size.area_mm2)
-        yield row, wire, factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
-
-
-def _energies(design: Design, row: ConductorFault) -> Iterator[tuple[Short, float, float]]:
-    """The short circuits at both ends of a conductor with their current [A] and what is let through at it [A2s].
-
-    Those that flow for longer than heat stays in the conductor belong to overload.
-    """
-    for short, amps in ((row.lowest, row.lowest.lowest.initial_a), (row.highest, row.highest.highest.initial_a)):
-        energy = greatest_energy(design.short_circuits.known, short, amps)
-        if not short.origin.cuts_out and energy <= ADIABATIC_HEATING_MAX_S * amps**2:
-            yield short, amps, energy
-
-
 def requirements(design: Design) -> Requirements:
     """Every conductor on its strongest and its weakest short circuit."""
-    for row, _, k in _heated(design):
+    for row, _, k in heated_conductors(design):
         if isinstance(k, Limit) and not is_assumed(design, row.highest):
-            for short, amps, energy in _energies(design, row):
+            for short, amps, energy in let_through(design, row):
                 yield _required(design, row, k, short, amps, energy)
 
 
@@ -125,18 +89,7 @@ def _required(design: Design, row: ConductorFault, k: Limit, short: Short, amps:
     return Requirement(RULE.slug, row.id, Quantity.AREA, least, why=why)
 
 
-def _burnt(design: Design, row: ConductorFault, wire: Conductor, k: Limit) -> _Burnt | None:
-    ampacity = design.conductors[row.id].ampacity
-    assert wire.size is not None
-    assert isinstance(ampacity, Limit)
-    bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
-    for short, amps, energy in _energies(design, row):
-        if amps > LASTING_FACTOR * ampacity.value and bears.value < energy:
-            return _Burnt(wire, row, k, short, amps, energy, bears)
-    return None
-
-
-def _finding(design: Design, device: str, rows: Sequence[_Burnt]) -> Finding:
+def _finding(design: Design, device: str, rows: Sequence[BurntConductor]) -> Finding:
     worst = max(rows, key=lambda row: (row.energy / row.bears.value, row.conductor.id))
     names = [row.conductor.id for row in rows]
     size = worst.conductor.size

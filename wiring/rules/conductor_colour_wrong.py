@@ -20,7 +20,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.conductor_use import use_of
+from wiring.design.colours import EARTH_COLOURS, ColourFaults, advised_colour
 from wiring.design.edits import coloured
 from wiring.findings import Cause, Mend
 from wiring.plan.colours import colour_name
@@ -35,42 +35,16 @@ RULE = Rule(
     harm="Whoever works on it takes it for what its colour says: an earth that is live, a neutral that is not.",
     sources=(("iec", iec_60204("13.2", Standing.CONFIRMED)), ("na", nfpa_79("13.2", Standing.CONFIRMED))),
 )
-_EARTH = frozenset({"GNYE", "GN"})
 _UNJUDGED = (Role.SHIELD, Role.NONE)
 #: Origin of the colour, role, colour.
 Group = tuple[str, Role, str]
-
-
-class _Colours:
-    """The binding rules that a colour breaks, asked of the rulebook once for each use."""
-
-    def __init__(self, design: Design) -> None:
-        self.design = design
-        self.known: dict[tuple[Role, str, str], tuple[ColourRule, ...]] = {}
-
-    def broken(self, conductor: Conductor, role: Role) -> ColourRule | None:
-        """The first one that a conductor breaks."""
-        if conductor.colour is None:
-            return None
-        key = (role, conductor.colour, "power" if use_of(self.design.machine, conductor) == "power" else "control")
-        if key not in self.known:
-            self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
-        return next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
-
-
-def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
-    """A core that borrows the colour of a neutral its cable does not have."""
-    if conductor.cable is None or rule.strength != "reserved" or _EARTH & set(rule.colours):
-        return False
-    mates = (other for other in design.circuit.conductors if other.cable == conductor.cable)
-    return not any(design.roles.of_conductor(mate) is Role.NEUTRAL for mate in mates)
 
 
 def check(design: Design) -> Judgements:
     """Conductors of one origin, role and colour together; those without a colour in one question."""
     wrong: dict[Group, list[tuple[Conductor, ColourRule]]] = {}
     blank: list[Conductor] = []
-    colours = _Colours(design)
+    colours = ColourFaults(design)
     bonds = {bond.id for bond in design.roles.bonds}
     for conductor in design.circuit.conductors:
         role = design.roles.of_conductor(conductor)
@@ -88,21 +62,13 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(tuple(c.id for c in blank), "the colour of the conductor (`colour`)", blank[0].place)
 
 
-def _advised(design: Design, conductor: Conductor, role: Role) -> str:
-    """The colour that the book asks for or advises; "" where it leaves the choice."""
-    use = "power" if use_of(design.machine, conductor) == "power" else "control"
-    rules = design.book.colour_rules(str(role), use)
-    wanted = next((rule for rule in rules if rule.strength in ("required", "recommended")), None)
-    return "" if wanted is None else wanted.colours[0]
-
-
 def _finding(design: Design, role: Role, conductors: list[Conductor], rule: ColourRule) -> Judgement:
     first = conductors[0]
     assert first.colour is not None
     names = [conductor.id for conductor in conductors]
     listed = ", ".join(names[:6]) + (" …" if len(names) > 6 else "")
-    poses_as_earth = rule.strength == "reserved" and normal(first.colour) in _EARTH
-    advised = _advised(design, first, role)
+    poses_as_earth = rule.strength == "reserved" and normal(first.colour) in EARTH_COLOURS
+    advised = advised_colour(design, first, role)
     words = f"{colour_name(advised)} ({advised})" if advised else "another colour"
     keeps = f"; {rule.note}" if rule.note else ""
     return RULE.finding(

@@ -21,12 +21,11 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.contacts import ContactRating, ContactUse, contact_uses, read_rating
+from wiring.design.contact_ratings import dc_marking
+from wiring.design.contacts import ContactUse, contact_uses
 from wiring.design.edits import of_part
 from wiring.findings import Mend, Number
-from wiring.parts.base import PartModel
 from wiring.parts.switching import Contactor
-from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
@@ -47,21 +46,6 @@ RULE = Rule(
 _DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 
 
-def _marking(data: PartModel) -> tuple[float | None, str]:
-    """The DC voltage that a contact is marked for, and what its marking says: dc, ac, or "" for nothing."""
-    rated: Voltage | None = getattr(data, "rated_voltage", None)
-    rating: ContactRating = read_rating(getattr(data, "contact_rating", ""))
-    category = getattr(data, "category", "") or rating.category or ""
-    if category.startswith("DC") or (rated and rated.kind == "DC"):
-        volts = rated.volts if rated and rated.kind == "DC" else rating.volts
-        return volts, "dc"
-    if rating.code is not None and rating.code[0] in "NPQR":
-        return 250.0, "dc"
-    if isinstance(data, Contactor) and data.dc_rated is not None:
-        return None, "dc"
-    return None, "ac" if category.startswith("AC") or (rated and rated.kind == "AC") or rating.code else ""
-
-
 def check(design: Design) -> Judgements:
     """Every contact on DC above what a plain one breaks; told once a part."""
     plain = signal_limit("plain_contact_dc_max")
@@ -71,7 +55,7 @@ def check(design: Design) -> Judgements:
         level = use.level
         if level is None or level.kind != "DC" or level.volts <= plain.value or use.path.part in told:
             continue
-        volts, says = _marking(design.parts[use.path.part].data)
+        volts, says = dc_marking(design.parts[use.path.part].data)
         if says == "ac" or (says == "dc" and volts is not None and volts < level.volts):
             told.add(use.path.part)
             yield _finding(design, use, volts, plain)

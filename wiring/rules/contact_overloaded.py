@@ -15,19 +15,16 @@ Not judged
 
 from __future__ import annotations
 
-from math import hypot
-
-from wiring.circuit.model import Node, named
-from wiring.design.contacts import ContactUse, contact_steps, contact_uses, read_rating
+from wiring.circuit.model import named
+from wiring.design.contact_ratings import brought_current, contact_limit, pole_current
+from wiring.design.contacts import ContactUse, contact_steps, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Terminals
-from wiring.parts.switching import Contactor
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.contacts import category_for, control_contact_current
+from wiring.rulebooks.contacts import category_for
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import first_at_least
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -44,30 +41,13 @@ _ANY_CONTACT_A, _ANY_TERMINAL_A = (tabled("common", name).value for name in ("an
 _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=True))
 
 
-def _limit(design: Design, use: ContactUse) -> Limit | None:
-    """The current that the contact may carry as it is used; None where the plan gives none."""
-    data = design.parts[use.path.part].data
-    source = RULE.source(design.plan.rulebook)
-    dc = use.level is not None and use.level.kind == "DC"
-    rating = read_rating(getattr(data, "contact_rating", ""))
-    amps = getattr(data, "rated", None)
-    if isinstance(data, Contactor) and use.switch.a.isdigit() and len(use.switch.a) == 1:
-        amps = data.dc_rated if dc and data.dc_rated is not None else data.rated
-    elif use.inductive and rating.code is not None and use.level is not None:
-        coded = control_contact_current(rating.code, use.level.volts, dc)
-        return coded if not isinstance(coded, NotTabled) else None
-    elif amps is None or (use.inductive and (rating.category or "").startswith("DC" if dc else "AC")):
-        amps = rating.amps if rating.amps is not None else amps
-    return Limit(amps, "A", source) if amps is not None and source is not None else None
-
-
 def check(design: Design) -> Judgements:
     """Every contact, then rows of terminals and plugs; each part once."""
     told: set[str] = set()
     silent: set[str] = set()
     for use in contact_uses(design.machine, design.operation):
         name = use.path.part
-        limit = _limit(design, use)
+        limit = contact_limit(design, use)
         if name in told:
             continue
         if limit is not None and use.amps > limit.value * (1 + 1e-6):
@@ -90,7 +70,7 @@ def check(design: Design) -> Judgements:
 def requirements(design: Design) -> Requirements:
     """Every contact whose limit is its rated current."""
     for use in contact_uses(design.machine, design.operation):
-        limit = _limit(design, use)
+        limit = contact_limit(design, use)
         rated = getattr(design.parts[use.path.part].data, "rated", None)
         if limit is not None and rated == limit.value:
             yield _required(use)
@@ -133,15 +113,7 @@ def _category(design: Design, use: ContactUse) -> Judgement:
 
 
 def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
-    worst = max(
-        (
-            (design.conductors[c.id].current_a, c.id)
-            for terminal in part.terminals
-            for c in design.circuit.conductors_at((part.name, terminal))
-            if c.id in design.conductors
-        ),
-        default=(0.0, ""),
-    )
+    worst = brought_current(design, part)
     if rated is None:
         if worst[0] > _ANY_TERMINAL_A:
             silent.add(part.name)
@@ -156,22 +128,11 @@ def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]
         )
 
 
-def _at_pole(design: Design, node: Node) -> tuple[float, str]:
-    """Current that enters or leaves a part at one terminal [A], the largest over the states, and its state."""
-    wires = [c for c in design.circuit.conductors_at(node) if c.kind != "shield"]
-    sums = []
-    for state, point in design.operation.loaded.items():
-        dc, ac = (
-            abs(sum(current.get(c.id, 0.0) * (1 if c.a == node else -1) for c in wires))
-            for current in (point.path_current("DC"), point.path_current("AC"))
-        )
-        sums.append((hypot(dc, ac), state))
-    return max(sums, default=(0.0, ""))
-
-
 def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
     nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
-    (amps, state), node = max(((_at_pole(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
+    (amps, state), node = max(
+        ((pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, ""))
+    )
     if rated is None:
         if amps > _ANY_TERMINAL_A:
             silent.add(part.name)

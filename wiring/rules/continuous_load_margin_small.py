@@ -17,22 +17,16 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from math import hypot, inf
+from math import inf
 
 from wiring.design.conductor_sizes import size_that_carries
+from wiring.design.continuous_loads import ContinuousFlow, continuous_flows, margin_rating_a
 from wiring.design.devices import device_steps
-from wiring.design.supply_way import parts_by_way
 from wiring.findings import Cause, Mend, Number
-from wiring.parts.base import Part
-from wiring.parts.loads import Heater, MetalLoad
-from wiring.parts.motors import Motor
 from wiring.parts.protection import Fuse
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.overcurrent import least_device_rating
 from wiring.rulebooks.steps import first_at_least
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_70
 from wiring.wording import listed
@@ -49,20 +43,9 @@ _CONDUCTOR = nfpa_70("210.19(A)(1) and 215.2(A)(1)")
 _SLACK = 1.02
 
 
-@dataclass(slots=True)
-class _Through:
-    """The most that something carries in a state with the margin [A], which loads ask for it, and which may."""
-
-    needed_a: float = 0.0
-    amps: float = 0.0
-    loads: tuple[str, ...] = ()
-    unknown: set[str] = field(default_factory=set)
-    with_unknown_a: float = 0.0
-
-
 def check(design: Design) -> Judgements:
     """Every breaker, fuse and conductor on the way of a load."""
-    conductors, devices = _on_the_way(design)
+    conductors, devices = continuous_flows(design)
     for name, through in conductors.items():
         yield from _conductor(design, name, through)
     for name in sorted(devices):
@@ -71,7 +54,7 @@ def check(design: Design) -> Judgements:
 
 def requirements(design: Design) -> Requirements:
     """The same devices and conductors."""
-    conductors, devices = _on_the_way(design)
+    conductors, devices = continuous_flows(design)
     for name, through in devices.items():
         if through.loads:
             yield _rating_required(name, through)
@@ -80,86 +63,27 @@ def requirements(design: Design) -> Requirements:
             yield _size_required(design, name, through)
 
 
-def _rating_required(device: str, through: _Through) -> Requirement:
+def _rating_required(device: str, through: ContinuousFlow) -> Requirement:
     why = f"{through.amps:.3g} A lastingly for {listed(through.loads)}"
     return Requirement(RULE.slug, device, Quantity.RATING, through.needed_a / _SLACK, why=why)
 
 
-def _size_required(design: Design, name: str, through: _Through) -> Requirement:
+def _size_required(design: Design, name: str, through: ContinuousFlow) -> Requirement:
     size = size_that_carries(design.machine, design.conductors[name], through.needed_a / _SLACK)
     why = f"{through.needed_a:.3g} A for {listed(through.loads)}"
     return Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 if size else inf, why=why)
 
 
-def _on_the_way(design: Design) -> tuple[dict[str, _Through], dict[str, _Through]]:
-    """What the conductors on the way of loads carry, and the breakers and fuses there, by their name."""
-    if design.plan.rulebook != "na":
-        return {}, {}
-    loads = [part for part in design.parts.values() if isinstance(part.data, MetalLoad)]
-    loads = [part for part in loads if not isinstance(part.data, Motor) and _continuous(part) is not False]
-    by_way = parts_by_way(design.short_circuits.paths, loads)
-    poles = {path.id: path.part for path in design.circuit.inner}
-    conductors: dict[str, _Through] = {}
-    devices: dict[str, _Through] = {}
-    for edge, parts in by_way.items():
-        through = _through(design, edge, parts)
-        if edge in design.circuit.conductor:
-            conductors[edge] = through
-        elif (name := poles.get(edge)) is not None and _rating(design, name) is not None:
-            known = devices.get(name)
-            if known is None or through.with_unknown_a > known.with_unknown_a:
-                devices[name] = through
-    return conductors, devices
-
-
-def _rating(design: Design, name: str) -> float | None:
-    known = design.devices.by_name.get(name)
-    device = known.device if known else None
-    return device.rating_a if device and device.family in ("breaker", "fuse") else None
-
-
-def _through(design: Design, edge: str, parts: tuple[Part, ...]) -> _Through:
-    found = _Through()
-    for point in design.states.values():
-        currents: Mapping[tuple[str, int], complex] = {**point.element_current("DC"), **point.element_current("AC")}
-        amps = hypot(*(abs(point.path_current(kind).get(edge, 0.0)) for kind in ("DC", "AC")))
-        drawn = {
-            part.name: max((abs(currents.get((part.name, n), 0.0)) for n in range(len(part.elements))), default=0.0)
-            for part in parts
-        }
-        sure = [part for part in parts if drawn[part.name] > 0.0 and _is_continuous(part)]
-        maybe = [part for part in parts if drawn[part.name] > 0.0 and not _is_continuous(part)]
-        steady = min(sum(drawn[part.name] for part in sure), amps)
-        needed = least_device_rating("na", steady, amps - steady).value
-        if needed > found.needed_a:
-            found.needed_a, found.amps, found.loads = needed, amps, tuple(part.name for part in sure)
-        steady = min(steady + sum(drawn[part.name] for part in maybe), amps)
-        found.with_unknown_a = max(found.with_unknown_a, least_device_rating("na", steady, amps - steady).value)
-        found.unknown |= {part.name for part in maybe}
-    return found
-
-
-def _continuous(part: Part) -> bool | None:
-    """Whether a load counts with the margin: a heater always; None where the plan does not say."""
-    if isinstance(part.data, Heater):
-        return True
-    return part.data.continuous if isinstance(part.data, MetalLoad) else False
-
-
-def _is_continuous(part: Part) -> bool:
-    return _continuous(part) is True
-
-
-def _asked(through: _Through) -> tuple[str, ...]:
+def _asked(through: ContinuousFlow) -> tuple[str, ...]:
     return tuple(sorted(through.unknown))
 
 
 _MISSING = "whether they are on for three hours or more at a time (`continuous: true`)"
 
 
-def _device(design: Design, name: str, through: _Through) -> Judgements:
+def _device(design: Design, name: str, through: ContinuousFlow) -> Judgements:
     part = design.parts[name]
-    rating_a = _rating(design, name)
+    rating_a = margin_rating_a(design, name)
     assert rating_a is not None
     if through.loads and through.needed_a > rating_a * _SLACK:
         limit = Limit(through.needed_a, "A", _CONDUCTOR, "125 % of what is continuous")
@@ -181,7 +105,7 @@ def _device(design: Design, name: str, through: _Through) -> Judgements:
         yield RULE.not_judged(_asked(through), _MISSING, design.place(name))
 
 
-def _conductor(design: Design, edge: str, through: _Through) -> Judgements:
+def _conductor(design: Design, edge: str, through: ContinuousFlow) -> Judgements:
     figure = design.conductors.get(edge)
     if figure is None or isinstance(figure.ampacity, NotTabled) or not through.loads:
         return

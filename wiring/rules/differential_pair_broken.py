@@ -16,14 +16,10 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.circuit.model import named
+from wiring.design.differential_pairs import differential_pairs, pair_problem
 from wiring.design.edits import swapped
 from wiring.findings import Mend
 from wiring.parts.base import Part
-from wiring.parts.passive import Connector, Terminals
-from wiring.parts.signals import Encoder, IoCard
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
@@ -35,57 +31,13 @@ RULE = Rule(
 )
 
 
-def _pairs(part: Part) -> Iterator[tuple[str, str]]:
-    """The two halves of every differential signal that a part gives."""
-    data = part.data
-    names: list[str] = []
-    if isinstance(data, Encoder):
-        names = list(data.signals)
-    elif isinstance(data, IoCard):
-        names = [name for name, word in data.outputs.items() if word.startswith("differential")]
-    shown = {name: data.terminals.get(name, name) for name in names}
-    for name in names:
-        if name.endswith("+") and f"{name[:-1]}-" in shown:
-            yield shown[name], shown[f"{name[:-1]}-"]
-
-
 def check(design: Design) -> Judgements:
     """Every pair with one half wired at least."""
     for part in design.parts.values():
-        for plus, minus in _pairs(part):
-            problem = _problem(design, (part.name, plus), (part.name, minus))
+        for plus, minus in differential_pairs(part):
+            problem = pair_problem(design, (part.name, plus), (part.name, minus))
             if problem:
                 yield _finding(design, part, plus, minus, problem)
-
-
-def _problem(design: Design, plus: tuple[str, str], minus: tuple[str, str]) -> str | None:
-    joined = design.nets.joined
-    if plus not in joined and minus not in joined:
-        return None
-    for half in (plus, minus):
-        if half not in joined:
-            return f"{named(half)} is open"
-        if _on_rail(design, half):
-            return f"{named(half)} is tied to a rail or to the earth"
-    if design.nets.of[plus] == design.nets.of[minus]:
-        return "both halves are one conductor"
-    if "-" in _senses(design, plus) and "+" in _senses(design, minus):
-        return "its halves are crossed at the receiver"
-    return None
-
-
-def _on_rail(design: Design, half: tuple[str, str]) -> bool:
-    net = design.nets.of[half]
-    supply = any(pole.main for pole in design.nets.poles_at.get(net, ()))
-    return supply or bool(design.nets.bonds_at.get(net))
-
-
-def _senses(design: Design, half: tuple[str, str]) -> set[str]:
-    """The signs at the end of the markings of the receivers' terminals."""
-    members = design.nets.members[design.nets.of[half]]
-    passive = (Terminals, Connector)
-    far = [node for node in members if node[0] != half[0] and not isinstance(design.parts[node[0]].data, passive)]
-    return {node[1][-1] for node in far}
 
 
 def _finding(design: Design, part: Part, plus: str, minus: str, problem: str) -> Judgement:

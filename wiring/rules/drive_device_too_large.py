@@ -16,14 +16,12 @@ Known limits
 
 from __future__ import annotations
 
-from math import inf
-
 from wiring.design.devices import device_at_most
+from wiring.design.drive_feeds import device_ahead, feed_conductors
 from wiring.design.overcurrent_protection import Protection
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Draw
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -35,8 +33,6 @@ RULE = Rule(
     harm="After a fault inside the drive more current flows than it can contain: it bursts or burns.",
     sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_79("19.1"))),
 )
-#: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
-_NO_DEVICE = ("supply", "sum", "drive")
 
 
 def check(design: Design) -> Judgements:
@@ -44,7 +40,7 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         data = part.data
         if isinstance(data, Drive) and data.max_fuse is not None:
-            protection = _ahead(design, part)
+            protection = device_ahead(design, part)
             if protection is not None and protection.rating_a > data.max_fuse * (1 + 1e-9):
                 yield _finding(design, part, data.max_fuse, protection)
 
@@ -53,25 +49,13 @@ def requirements(design: Design) -> Requirements:
     """The device in front of every drive whose maker states the largest one."""
     for part in design.parts.values():
         if isinstance(part.data, Drive) and part.data.max_fuse is not None:
-            protection = _ahead(design, part)
+            protection = device_ahead(design, part)
             if protection is not None:
                 yield _required(protection.part, part, part.data.max_fuse)
 
 
 def _required(device: str, drive: Part, most_a: float) -> Requirement:
     return Requirement(RULE.slug, device, Quantity.RATING, most=most_a, why=f"data of {drive.name}")
-
-
-def _ahead(design: Design, part: Part) -> Protection | None:
-    """The largest device in front of the power terminals of a drive."""
-    found = [g for name in _feed(design, part) if (g := design.protections.get(name)) and g.family not in _NO_DEVICE]
-    return max((g for g in found if g.rating_a < inf), key=lambda protection: protection.rating_a, default=None)
-
-
-def _feed(design: Design, part: Part) -> list[str]:
-    """The conductors at the power terminals of a drive."""
-    ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
-    return [c.id for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
 
 
 def _smaller(design: Design, part: Part, most_a: float, protection: Protection) -> str | Mend:
@@ -97,5 +81,5 @@ def _finding(design: Design, part: Part, most_a: float, protection: Protection) 
         ),
         limit=RULE.limit(design, most_a, "A", "data of the drive"),
         mend=(_smaller(design, part, most_a, protection),),
-        rests=(behind(protection.part, _feed(design, part)),),
+        rests=(behind(protection.part, feed_conductors(design, part)),),
     )

@@ -18,16 +18,13 @@ Known limits
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import pi
 
-from wiring.circuit.model import Conductor
+from wiring.design.duct_filling import DuctLoad, duct_loads, filling_limit
 from wiring.findings import Mend, Number
-from wiring.plan.conductors import Route
 from wiring.plan.edits import SetValue
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_mm2
 from wiring.rulebooks.steps import DUCTS_MM
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_79
 
@@ -41,68 +38,13 @@ RULE = Rule(
         ("na", nfpa_79("13.5")),
     ),
 )
-_OWN = Source("the plan", "", "enclosure, duct_fill", Standing.COMPUTED)
-
-
-@dataclass(slots=True)
-class _Load:
-    """What lies in one duct: the room that is known [mm2], and the conductors and cables whose room is not."""
-
-    area_mm2: float = 0.0
-    names: list[str] = field(default_factory=list)
-    unknown: list[str] = field(default_factory=list)
-    sources: list[Source] = field(default_factory=list)
-
-    def add(self, name: str, diameter: float | Limit | None) -> None:
-        """One more conductor or cable of a diameter that is given or tabled [mm]."""
-        self.names.append(name)
-        if diameter is None:
-            self.unknown.append(name)
-        elif isinstance(diameter, Limit):
-            self.area_mm2 += round_area_mm2(diameter.value)
-            self.sources.append(diameter.source)
-        else:
-            self.area_mm2 += round_area_mm2(diameter)
-
-
-def _diameter_mm(conductor: Conductor) -> Limit | None:
-    found = outer_diameter(conductor.size) if conductor.size else None
-    return found if isinstance(found, Limit) else None
-
-
-def _loads(design: Design) -> dict[str, _Load]:
-    """What lies in each duct and conduit; a chain and a cable once."""
-    found = {name: _Load() for name, route in design.plan.routes.items() if route.kind in WAYS}
-    seen: set[tuple[str, str]] = set()
-    for conductor in design.circuit.conductors:
-        load = found.get(conductor.route or "")
-        if load is None:
-            continue
-        entry = design.origins.of_conductor.get(conductor.id)
-        name = conductor.cable or (entry.id if entry and design.plan.wires[entry.index].through else conductor.id)
-        if (conductor.route or "", name) in seen:
-            continue
-        seen.add((conductor.route or "", name))
-        cable = design.origins.cable_of(conductor)
-        load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else _diameter_mm(conductor))
-    return found
-
-
-def _limit(design: Design, route: Route, count: int) -> Limit | NotTabled:
-    book = fill_limit(design.plan.rulebook, route.kind, max(count, 1))
-    own = design.plan.enclosure.duct_fill if design.plan.enclosure else None
-    if own is None or route.kind != "duct" or isinstance(book, NotTabled):
-        return book
-    if design.plan.rulebook == "na" and 100 * own >= book.value:
-        return book
-    return Limit(100 * own, "%", _OWN, "the filling that the plan asks for")
 
 
 def check(design: Design) -> Judgements:
     """Every duct and conduit that something lies in."""
-    for name, load in _loads(design).items():
+    for name, load in duct_loads(design).items():
         route = design.plan.routes[name]
-        limit = _limit(design, route, len(load.names))
+        limit = filling_limit(design, route, len(load.names))
         if not load.names or isinstance(limit, NotTabled):
             continue
         place = design.reading.place("routes", name)
@@ -128,7 +70,7 @@ def _larger(kind: str, name: str, needed_mm2: float) -> Mend:
     return Mend(words, (SetValue(("routes", name, "size"), text),))
 
 
-def _finding(design: Design, name: str, load: _Load, section_mm2: float, limit: Limit) -> Judgement:
+def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limit: Limit) -> Judgement:
     percent = 100 * load.area_mm2 / section_mm2
     needed_mm2 = 100 * load.area_mm2 / limit.value
     kind = design.plan.routes[name].kind

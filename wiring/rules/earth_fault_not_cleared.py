@@ -25,15 +25,14 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design.devices import largest_that
-from wiring.design.disconnection import Disconnection, not_judged, opens_in_time
+from wiring.design.disconnection import Disconnection, not_judged
+from wiring.design.earth_faults import largest_in_time, needed_current_source
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.devices import Device, surely_opens_source
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
-from wiring.rules.words import amperes, lowest_source, seconds
-from wiring.wording import listed
+from wiring.rules.words import amperes, lowest_source
+from wiring.wording import listed, seconds
 
 RULE = Rule(
     slug="earth-fault-not-cleared",
@@ -81,23 +80,11 @@ def requirements(design: Design) -> Requirements:
     if design.plan.mains is None or design.plan.mains.earthing == "TT" or not_judged(design.machine):
         return
     for one in design.faults.disconnections.values():
-        most = _largest(design, one)
+        most = largest_in_time(design, one)
         if most is not None:
             why = f"{amperes(one.short.lowest.initial_a)} in an earth fault at {one.part}"
             thicker = tuple(_thicker(design, one))
             yield Requirement(RULE.slug, one.device, Quantity.RATING, most=most, why=why, instead=thicker)
-
-
-def _largest(design: Design, one: Disconnection) -> float | None:
-    """The largest rating of the nearest device that opens in time [A]; None where another does or none is known."""
-    known = design.short_circuits.known
-    if one.residual or one.missing or one.device not in design.parts or one.device not in known:
-        return None
-    others = [known[name] for name in one.short.devices if name in known and name != one.device]
-    if any(opens_in_time(design.machine, device, one.short) for device in others):
-        return None
-    part, device = design.parts[one.device], known[one.device]
-    return largest_that(part, device, design.plan.rulebook, lambda like: opens_in_time(design.machine, like, one.short))
 
 
 def _thicker(design: Design, one: Disconnection) -> Requirements:
@@ -115,18 +102,11 @@ def _smaller(design: Design, rows: Sequence[Disconnection]) -> Iterator[Mend]:
     """Devices that open in time, where such are sold."""
     most: dict[str, float] = {}
     for row in rows:
-        most[row.device] = min(_largest(design, row) or 0.0, most.get(row.device, inf))
+        most[row.device] = min(largest_in_time(design, row) or 0.0, most.get(row.device, inf))
     if most and all(value > 0.0 for value in most.values()):
         asks = tuple(Requirement(RULE.slug, name, Quantity.RATING, most=value) for name, value in most.items())
         words = ", ".join(f"{value:.3g} A or less for {name}" for name, value in sorted(most.items()))
         yield Mend(f"Take {words}, which opens in time.", asks=asks)
-
-
-def _needed_source(nearest: Device, row: Disconnection) -> Source | None:
-    """Where the current stands at which the nearest device opens in time."""
-    if row.limit is None or row.limit.unit == "A":
-        return row.limit.source if row.limit else None
-    return surely_opens_source(nearest, row.short.dc, row.limit.value)
 
 
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
@@ -166,7 +146,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
                         worst.needed_a,
                         "A",
                         str(nearest := design.short_circuits.known[worst.device]),
-                        _needed_source(nearest, worst),
+                        needed_current_source(nearest, worst),
                     ),
                 )
                 if worst.needed_a < inf

@@ -16,14 +16,11 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Set
 from dataclasses import replace
 
 from wiring.circuit.model import Node, named
-from wiring.circuit.roles import Role
 from wiring.design.edits import earthed, free_points
-from wiring.design.levels import motor_levels
-from wiring.design.protective_reach import joined_earth
+from wiring.design.metal_bodies import cut_bars, highest_level, metal_bodies
 from wiring.design.rail_levels import Level
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
@@ -55,11 +52,7 @@ _METALS = ("painted-steel", "stainless-steel", "aluminium")
 
 def check(design: Design) -> Judgements:
     """Every part with a metal body, and every earth bar that something hangs on."""
-    bodies = {
-        name: (name, part.data.terminals.get(terminal, terminal))
-        for name, part in design.parts.items()
-        if (terminal := part.data.earth_terminal())
-    }
+    bodies = metal_bodies(design)
     if not design.circuit.elements(Feed):
         if bodies:
             yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
@@ -67,7 +60,7 @@ def check(design: Design) -> Judgements:
     yield from _unseen_cabinet(design)
     reached = design.earthing.reached
     lost = {name: node for name, node in sorted(bodies.items()) if node not in reached}
-    cut = _cut_bars(design, reached)
+    cut = cut_bars(design, reached)
     for bar, nodes in cut.items():
         hanging = [name for name, node in lost.items() if node in nodes]
         lost = {name: node for name, node in lost.items() if name not in hanging}
@@ -85,19 +78,6 @@ def _unseen_cabinet(design: Design) -> Judgements:
     if cabinet and cabinet.material in _METALS and not seen:
         missing = f"the body and the door of the {cabinet.material} cabinet as parts (`kind: metalwork`)"
         yield RULE.not_judged((), missing, design.reading.place("enclosure"))
-
-
-def _cut_bars(design: Design, reached: Set[Node]) -> dict[str, Set[Node]]:
-    """Earth bars with conductors or shields that the earth does not reach, one for each group that is joined."""
-    found: dict[str, Set[Node]] = {}
-    for name, part in design.parts.items():
-        ends = [(name, terminal) for terminal in part.terminals]
-        used = [end for end in ends if design.circuit.conductors_at(end)]
-        if not isinstance(part.data, EarthBar) or not used or reached & set(ends):
-            continue
-        if not any(ends[0] in nodes for nodes in found.values()):
-            found[name] = joined_earth(design.machine, ends[:1])
-    return found
 
 
 def _cut_bar(design: Design, bar: str, hanging: list[str]) -> Judgement:
@@ -128,7 +108,7 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
     wired = bool(design.circuit.conductors_at(node))
     what = f"leads nowhere near the incoming protective earth from {named(node)}" if wired else "is missing"
     bar = next((bar for bar, other in design.parts.items() if isinstance(other.data, EarthBar)), "the earth bar")
-    highest = _highest(design, part)
+    highest = highest_level(design, part)
     signal = _signal(design, highest)
     finding = RULE.finding(
         (name,),
@@ -146,19 +126,6 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
         rests=(scope("cut", name),),
     )
     return finding if signal is RULE.signal else replace(finding, harm=_HARM_OF_LOW_VOLTAGE)
-
-
-def _highest(design: Design, part: Part) -> Level | None:
-    """The highest voltage that reaches a part; None where a rail of it is not known, or it is nothing but metal."""
-    if isinstance(part.data, Metalwork | EarthBar):
-        return None
-    rails = [rail for end in part.terminals for rail in design.roles.rails[part.name, end]]
-    motors = motor_levels(design.machine)
-    found = [motors[net] for end in part.terminals if (net := design.nets.of[part.name, end]) in motors]
-    if any(rail not in design.levels and rail.role is not Role.NEUTRAL for rail in rails) or not (rails or found):
-        return None
-    found += [design.levels[rail] for rail in rails if rail in design.levels]
-    return max(found, key=lambda level: (level.volts, level.source), default=None)
 
 
 def _signal(design: Design, highest: Level | None) -> Signal:

@@ -18,11 +18,11 @@ Not judged
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from wiring.circuit.model import named
 from wiring.design.rewiring import free_parts, free_wires, in_series, new_part
+from wiring.design.signal_ends import InputWindow, has_no_return, input_current_a, input_window
 from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
 from wiring.findings import Finding, Mend, Number
 from wiring.parts.drives import Drive
@@ -45,30 +45,6 @@ RULE = Rule(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Window:
-    """Least, usual and most current of an input [A], and the resistance that limits it [ohm]."""
-
-    least: float
-    usual: float
-    most: float
-    ohm: float
-
-
-def _window(data: Drive) -> _Window:
-    assert data.signals is not None
-    low, usual, high = (signal_limit(f"opto_current_{end}").value for end in ("min", "typical", "max"))
-    lost = signal_limit("opto_forward_drop").value
-    ohm = data.signal_resistance or (data.signals.volts - lost) / (usual / 1000.0)
-    own = (data.signals.volts - lost) / ohm
-    return _Window(own * low / usual, own, own * high / usual, ohm)
-
-
-def _amps(feed: Driven, window: _Window) -> float:
-    lost = signal_limit("opto_forward_drop").value + feed.drop_v
-    return max(feed.volts - lost, 0.0) / (window.ohm + feed.ohm)
-
-
 def check(design: Design) -> Judgements:
     """Drives by their inputs, each cause once; then cards; then what has no return, by its driver."""
     unknown: set[str] = set()
@@ -78,7 +54,7 @@ def check(design: Design) -> Judgements:
         if item.part.data.signals is None:
             unknown.add(item.part.name)
             continue
-        for finding, key in _judge_drive(design, item, _window(item.part.data)):
+        for finding, key in _judge_drive(design, item, input_window(item.part.data)):
             if key not in told:
                 told.add(key)
                 yield finding
@@ -89,12 +65,12 @@ def check(design: Design) -> Judgements:
 
 
 def _judge_drive(
-    design: Design, item: SignalInput, window: _Window
+    design: Design, item: SignalInput, window: InputWindow
 ) -> Iterator[tuple[Judgement, tuple[str, str, float]]]:
     feeds = driven(design.machine, *item.ends)
     name = item.part.name
     for feed in feeds:
-        amps = _amps(feed, window)
+        amps = input_current_a(feed, window)
         if not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
             yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
 
@@ -107,7 +83,7 @@ def _no_returns(design: Design) -> Judgements:
     ]
     judged += [item for item in card_inputs(design.machine) if item.word != "source"]
     for item in judged:
-        if not driven(design.machine, *item.ends) and _has_no_return(design, item):
+        if not driven(design.machine, *item.ends) and has_no_return(design, item):
             yield _item(design, item)
 
 
@@ -119,16 +95,6 @@ def _item(design: Design, item: SignalInput) -> Item:
     rests |= scope("reversed", name, *(part for one in reached for part in one.parts))
     holds = scope("part", name) | scope("end", *(named(end) for end in item.ends))
     return Item(tuple(drivers), item, partial(_no_return, design), holds, (rests,))
-
-
-def _has_no_return(design: Design, item: SignalInput) -> bool:
-    plus, minus = item.ends
-    if not set(item.ends) <= design.nets.joined:
-        return False
-    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
-    backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
-    lows = design.nets.reach(minus).sources
-    return bool(backwards) or (bool(highs) and bool(lows))
 
 
 def _no_return(design: Design, items: Sequence[SignalInput]) -> Finding:
@@ -145,7 +111,7 @@ def _no_return(design: Design, items: Sequence[SignalInput]) -> Finding:
     )
 
 
-def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Window, amps: float) -> Judgement:
+def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: InputWindow, amps: float) -> Judgement:
     much = amps > window.most
     source = signal_limit("opto_current_max" if much else "opto_current_min").source
     bound = window.most if much else window.least
@@ -171,13 +137,13 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: _Win
     )
 
 
-def _in_series(design: Design, name: str, window: _Window, feed: Driven) -> tuple[Edit, ...]:
+def _in_series(design: Design, name: str, window: InputWindow, feed: Driven) -> tuple[Edit, ...]:
     """A resistor before every input of a drive through which too much flows."""
     found: list[Edit] = []
     parts, numbers = free_parts(design, "R"), free_wires(design)
     for item in drive_inputs(design.machine):
         feeds = driven(design.machine, *item.ends)
-        if item.part.name != name or all(_amps(one, window) <= window.most * (1 + 1e-6) for one in feeds):
+        if item.part.name != name or all(input_current_a(one, window) <= window.most * (1 + 1e-6) for one in feeds):
             continue
         lost = feed.drop_v + signal_limit("opto_forward_drop").value
         series = resistor((feed.volts - lost) / window.usual - window.ohm)

@@ -25,14 +25,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import inf
 
-from wiring.design.devices import smallest_that
+from wiring.design.held_peaks import holds_peak, smallest_holding, surely_held
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Mend, Number
 from wiring.plan.edits import SetValue
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.breakers import MAGNETIC_S, supplies_behind_breaker
+from wiring.rulebooks.breakers import supplies_behind_breaker
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.devices import Device, device_curve
+from wiring.rulebooks.devices import Device
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
 from wiring.wording import listed
@@ -52,7 +52,7 @@ def check(design: Design) -> Judgements:
     tripped: set[str] = set()
     for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
-        limit = _holds(device) if device else None
+        limit = surely_held(device) if device else None
         if device is None or limit is None:
             continue
         total, together = heaviest_together(rows)
@@ -68,32 +68,11 @@ def requirements(design: Design) -> Requirements:
     """Every breaker of the machine, at the worst moment on its worst line."""
     for name, rows in inrushes_behind(design.inrushes).items():
         total, together = heaviest_together(rows)
-        least = _smallest(design, name, total) if together else None
+        least = smallest_holding(design, name, total) if together else None
         if least is not None:
             firm = not any(inrush.estimated for inrush in together)
             why = f"{amperes(total)} at switching on {listed(sorted({inrush.part for inrush in together}))}"
             yield Requirement(RULE.slug, name, Quantity.RATING, least, why=why, firm=firm)
-
-
-def _smallest(design: Design, name: str, total: float) -> float | None:
-    """The smallest breaker of its curve that holds a peak [A]; None for another device."""
-    device = design.short_circuits.known.get(name)
-    if device is None or name not in design.parts or _holds(device) is None:
-        return None
-    return smallest_that(design.parts[name], device, design.plan.rulebook, lambda like: _bears(like, total))
-
-
-def _bears(device: Device, total: float) -> bool:
-    limit = _holds(device)
-    return limit is not None and limit.value >= total
-
-
-def _holds(device: Device) -> Limit | None:
-    """The current up to which the magnetic release surely holds; None for a device without one."""
-    if device.family not in ("breaker", "motor-protector") or (device.family == "breaker" and not device.curve):
-        return None
-    points = [point for point in device_curve(device, False).points if point.hold_s == MAGNETIC_S]
-    return Limit(points[-1].current_a, "A", points[-1].source, str(device)) if points else None
 
 
 def _finding(
@@ -140,11 +119,11 @@ def _count(design: Design, device: Device, together: tuple[Inrush, ...]) -> tupl
 def _larger(design: Design, name: str, device: Device, total: float) -> Iterator[Mend]:
     """A breaker of a milder curve, or a larger one of its own."""
     for curve in ("C", "D"):
-        if device.family == "breaker" and curve > device.curve and _bears(replace(device, curve=curve), total):
+        if device.family == "breaker" and curve > device.curve and holds_peak(replace(device, curve=curve), total):
             edit = SetValue(("parts", name, "curve"), curve)
             yield Mend(f"Take a breaker of curve {curve}, {device.rating_a:g} A, for {name}.", (edit,))
             break
-    least = _smallest(design, name, total)
+    least = smallest_holding(design, name, total)
     if least is not None and least < inf:
         ask = Requirement(RULE.slug, name, Quantity.RATING, least)
         yield Mend(f"Take {least:.3g} A or more for {name}.", asks=(ask,))

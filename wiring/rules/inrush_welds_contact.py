@@ -22,17 +22,13 @@ Known limits
 
 from __future__ import annotations
 
-from math import inf
-
 from wiring.design.capacitor_inrush import CapacitorInrush
+from wiring.design.contact_ratings import MARKED, capacitor_energy_j, closed_onto, making_limit, total_inrush_a
 from wiring.design.edits import of_part
 from wiring.design.inrush import Inrush
 from wiring.findings import Mend, Number
-from wiring.parts.base import Part
-from wiring.parts.incoming import Capacitor
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
 from wiring.rulebooks.steps import CONTACTOR_A
@@ -49,7 +45,6 @@ RULE = Rule(
 )
 #: Below this the spark at a contact melts too little to weld it, however high its peak (own choice, no source) [J].
 _HARMLESS_J = 1.0
-_MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
 def check(design: Design) -> Judgements:
@@ -61,16 +56,16 @@ def check(design: Design) -> Judgements:
                 lines.setdefault((name, inrush.line), []).append(inrush)
     worst: dict[str, list[Inrush]] = {}
     for (name, _), rows in sorted(lines.items()):
-        rows = _at_once(design, name, rows)
-        if name not in worst or _total(rows) > _total(worst[name]):
+        rows = closed_onto(design, name, rows)
+        if name not in worst or total_inrush_a(rows) > total_inrush_a(worst[name]):
             worst[name] = rows
     unknown = []
     for name, rows in worst.items():
-        limit = _makes(design.parts[name])
+        limit = making_limit(design.parts[name])
         if limit is None:
-            if isinstance(design.parts[name].data, Contactor) and _total(rows) > 0.0:
+            if isinstance(design.parts[name].data, Contactor) and total_inrush_a(rows) > 0.0:
                 unknown.append(name)
-        elif _total(rows) > limit.value:
+        elif total_inrush_a(rows) > limit.value:
             yield _finding(design, name, rows, limit)
     yield from _onto_capacitors(design)
     if unknown:
@@ -86,22 +81,10 @@ def _onto_capacitors(design: Design) -> Judgements:
         making_a = data.making if isinstance(data, Disconnector | Contactor) else None
         if making_a is None:
             unknown.append(row.contact)
-        elif row.amps > making_a and _joules(design, row) > _HARMLESS_J:
+        elif row.amps > making_a and capacitor_energy_j(design, row) > _HARMLESS_J:
             yield _capacitor_finding(design, row, making_a)
     if unknown:
         yield RULE.not_judged(tuple(unknown), "the current that they can close on onto capacitors (`making`)")
-
-
-def _joules(design: Design, row: CapacitorInrush) -> float:
-    """What the capacitors take up, and as much again heats contact and wires [J]; infinite where one is unknown."""
-    farads = 0.0
-    for name in row.parts:
-        data = design.parts[name].data
-        own = data.capacitance if isinstance(data, Capacitor) else getattr(data, "bus_capacitance", None)
-        if own is None:
-            return inf
-        farads += own
-    return 0.5 * farads * row.volts**2
 
 
 def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) -> Judgement:
@@ -114,7 +97,7 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
             Number("inrush", row.amps, "A", f"{row.volts:.3g} V of {row.source} over the wires"),
             Number("wires", row.ohm, "ohm", "cold, the capacitors left out"),
         ),
-        limit=Limit(making_a, "A", _MARKED),
+        limit=Limit(making_a, "A", MARKED),
         mend=(
             f"Put the contact of {row.contact} in front of {row.source}, on its mains side.",
             f"Or fill the capacitors through a resistor of {row.volts / making_a:.2g} ohm or more before {row.contact} "
@@ -123,27 +106,8 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
     )
 
 
-def _at_once(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
-    """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
-    return rows if isinstance(design.parts[name].data, Contactor) else [row for row in rows if row.moment in ("", name)]
-
-
-def _total(rows: list[Inrush]) -> float:
-    return sum(row.amps or 0.0 for row in rows)
-
-
-def _makes(part: Part) -> Limit | None:
-    data = part.data
-    if isinstance(data, Disconnector | Contactor) and data.making is not None:
-        return Limit(data.making, "A", _MARKED)
-    if isinstance(data, Contactor) and data.category and data.rated:
-        found = making_capacity(data.rated, data.category)
-        return None if isinstance(found, NotTabled) else found
-    return None
-
-
 def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Judgement:
-    total = _total(rows)
+    total = total_inrush_a(rows)
     parts = sorted({row.part for row in rows})
     key = "making" if getattr(design.parts[name].data, "making", None) is not None else "rated"
     return RULE.finding(

@@ -20,13 +20,11 @@ from __future__ import annotations
 from math import inf
 
 from wiring.circuit.model import Conductor
-from wiring.circuit.roles import is_earth_point
+from wiring.design.leakage import has_leakage, leaking_sections, protective_conductors_at
 from wiring.design.protective_network import behind, leakage_of
-from wiring.design.protective_sections import lone_sections
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.incoming import Filter
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
@@ -50,14 +48,10 @@ RULE = Rule(
 _LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
 
 
-def _leaks(part: Part) -> bool:
-    return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
-
-
 def check(design: Design) -> Judgements:
     """Every section of the protective earth, each drive, each residual current device."""
     inlets = design.earthing.inlets
-    unknown = sorted(name for name, part in design.parts.items() if _leaks(part) and leakage_of(part) is None)
+    unknown = sorted(name for name, part in design.parts.items() if has_leakage(part) and leakage_of(part) is None)
     if unknown and inlets:
         yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
     told: set[str] = set()
@@ -74,22 +68,9 @@ def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgeme
     """The sections that carry too much alone, together: what leaks is one cause. `told` takes up their ids."""
     above = design.book.limit("leakage_extra_measures_above")
     if isinstance(above, Limit):
-        found = _carrying(design, inlet, above)
+        found = leaking_sections(design, inlet, above)
         told.update(conductor.id for conductor in found)
         yield from _against(design, found, above, Signal.WARNING)
-
-
-def _carrying(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Conductor, dict[str, float]]:
-    """The sections that alone carry more than a limit, each with what leaks into it [A]."""
-    leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
-    if not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
-        return {}
-    found: dict[Conductor, dict[str, float]] = {}
-    for section in lone_sections(design.machine, inlet):
-        carried = {name: leaks[name] for name in section.parts if name in leaks}
-        if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
-            found[section.conductor] = carried
-    return found
 
 
 def requirements(design: Design) -> Requirements:
@@ -98,28 +79,21 @@ def requirements(design: Design) -> Requirements:
     least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
     found: set[str] = set()
     if isinstance(above, Limit):
-        found = {one.id for inlet in design.earthing.inlets for one in _carrying(design, inlet, above)}
+        found = {one.id for inlet in design.earthing.inlets for one in leaking_sections(design, inlet, above)}
     of_drive = single_limit("iec", "leakage_drive_above")
     drive_ma = of_drive.value * (1 + 1e-6) if isinstance(of_drive, Limit) else inf
     for part in design.parts.values():
-        earths = _earths(design, part) if isinstance(part.data, Drive) else []
+        earths = protective_conductors_at(design, part) if isinstance(part.data, Drive) else []
         if len(earths) == 1 and (leakage_of(part) or 0.0) * 1000.0 > drive_ma:
             found.add(earths[0].id)
     for name in sorted(found):
         yield Requirement(RULE.slug, name, Quantity.AREA, least, why="what leaks into it")
 
 
-def _earths(design: Design, part: Part) -> list[Conductor]:
-    """The protective conductors at a part."""
-    node = (part.name, part.data.terminals.get("PE", "PE"))
-    wires = [one for one in design.circuit.conductors_at(node) if one.kind != "shield"]
-    return [one for one in wires if all(is_earth_point(design.circuit, end) for end in one.ends)]
-
-
 def _drive(design: Design, part: Part, told: set[str]) -> Judgements:
     above = single_limit("iec", "leakage_drive_above")
     amps = leakage_of(part) or 0.0
-    found = _earths(design, part)
+    found = protective_conductors_at(design, part)
     if isinstance(above, NotTabled) or len(found) != 1 or found[0].id in told:
         return
     if amps * 1000.0 > above.value * (1 + 1e-6):

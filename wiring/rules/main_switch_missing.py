@@ -19,14 +19,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections import deque
-
-from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.edits import led_to, of_part, taken_away
+from wiring.design.main_switch import cuts_all, cuts_nothing, fed_parts, is_main_switch, is_way_in, still_live
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
+from wiring.parts.elements import Pole, Switch
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
 from wiring.plan.edits import Edit
@@ -48,58 +47,18 @@ _BREAKERS = (Breaker, MotorProtector)
 _ORANGE = "OG"
 
 
-def _reached(design: Design, opened: frozenset[str]) -> set[Node]:
-    """The points that stay joined to a live conductor of the supply while the devices in `opened` are open."""
-    feeds = [
-        (part.name, element.terminal)
-        for part, element in design.circuit.elements(Feed)
-        if isinstance(element, Feed) and element.conductor not in ("N", "PE")
-    ]
-    bonds = {bond.id for bond in design.roles.bonds}
-    reached, queue = set(feeds), deque(feeds)
-    while queue:
-        node = queue.popleft()
-        for edge in design.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            cut = edge.part in opened if isinstance(edge, Inner) else edge.id in bonds or edge.kind == "shield"
-            if not cut and far not in reached:
-                reached.add(far)
-                queue.append(far)
-    return reached
-
-
-def _fed(design: Design, reached: set[Node]) -> list[str]:
-    """The parts that take power at a point that is reached from a live conductor."""
-    found = set()
-    for part, element in design.circuit.elements(Draw, Input, Coil, Resistance):
-        assert isinstance(element, Draw | Input | Coil | Resistance)
-        if isinstance(element, Resistance) and not element.load:
-            continue
-        if (part.name, element.a) in reached or (part.name, element.b) in reached:
-            found.add(part.name)
-    return sorted(found)
-
-
 def check(design: Design) -> Judgements:
     """The incoming supply, once, and the locking of each main switch."""
     mains = design.plan.mains
     inlets = [part for part in design.parts.values() if isinstance(part.data, Inlet)]
-    if mains is None or not inlets or not _fed(design, _reached(design, frozenset())):
+    if mains is None or not inlets or not fed_parts(design, still_live(design, frozenset())):
         return
-    switches = [part.name for part in design.parts.values() if _is_switch(part)]
+    switches = [part.name for part in design.parts.values() if is_main_switch(part)]
     if switches:
         yield from _bypass(design, switches)
         yield from _locking(design, switches)
-    elif not any(_cuts_all(design, part.name) for part in design.parts.values() if isinstance(part.data, _BREAKERS)):
+    elif not any(cuts_all(design, part.name) for part in design.parts.values() if isinstance(part.data, _BREAKERS)):
         yield from _without_switch(design, mains, inlets[0].name)
-
-
-def _is_switch(part: Part) -> bool:
-    return isinstance(part.data, Disconnector) or (isinstance(part.data, Inlet) and part.data.switch)
-
-
-def _cuts_all(design: Design, name: str) -> bool:
-    return not _fed(design, _reached(design, frozenset((name,))))
 
 
 def _without_switch(design: Design, mains: Mains, inlet: str) -> Judgements:
@@ -120,14 +79,9 @@ def _without_switch(design: Design, mains: Mains, inlet: str) -> Judgements:
         )
 
 
-def _is_way_in(conductor: Conductor, devices: set[str]) -> bool:
-    """Whether a conductor only leads from the inlet to the main switch."""
-    return all(end[0] in devices for end in conductor.ends)
-
-
 def _bypass(design: Design, switches: list[str]) -> Judgements:
-    reached = _reached(design, frozenset(switches))
-    fed = _fed(design, reached)
+    reached = still_live(design, frozenset(switches))
+    fed = fed_parts(design, reached)
     if not fed:
         return
     devices = {*switches, *(part.name for part in design.parts.values() if isinstance(part.data, Inlet))}
@@ -135,7 +89,7 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
         conductor
         for conductor in design.circuit.conductors
         if all(end in reached for end in conductor.ends)
-        and not _is_way_in(conductor, devices)
+        and not is_way_in(conductor, devices)
         and design.roles.of_conductor(conductor) is not Role.PE
     ]
     plain = [conductor for conductor in live if conductor.colour != _ORANGE]
@@ -183,7 +137,7 @@ def _locking(design: Design, switches: list[str]) -> Judgements:
         data = design.parts[name].data
         if not isinstance(data, Disconnector):
             continue  # a plug that is pulled out of its inlet locks as well
-        if data.lockable or _cuts_nothing(design, name):
+        if data.lockable or cuts_nothing(design, name):
             continue
         if "lockable" not in data.model_fields_set:
             yield RULE.not_judged((name,), "whether it can be locked in its off position (`lockable: true`)")
@@ -197,8 +151,3 @@ def _locking(design: Design, switches: list[str]) -> Judgements:
                 Mend(f"Take a disconnector for {name} that a padlock holds open.", of_part(name, "lockable", "true")),
             ),
         )
-
-
-def _cuts_nothing(design: Design, name: str) -> bool:
-    """Whether a disconnector stands nowhere in the supply."""
-    return _reached(design, frozenset((name,))) == _reached(design, frozenset())

@@ -19,12 +19,11 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from math import inf
 
 from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.motor_circuits import direct_motors, full_load, needed_ampacity
-from wiring.design.supply_way import parts_by_way
+from wiring.design.motor_circuits import full_load
+from wiring.design.motor_protection import asked_ampacities, full_loads, needed_for_motors
 from wiring.findings import Mend, Number
 from wiring.parts.motors import Motor
 from wiring.requirement import Quantity, Requirement, Requirements
@@ -52,14 +51,16 @@ def check(design: Design) -> Judgements:
         current = full_load(part) if isinstance(part.data, Motor) else None
         if isinstance(current, NotTabled):
             yield RULE.not_judged((part.name,), current.reason, design.place(part.name))
-    loads, thin = _loads(design), dict[tuple[str, ...], list[tuple[float, str]]]()
-    for name, motors, needed_a in _asked(design, loads, margin.value):
+    loads, thin = full_loads(design), dict[tuple[str, ...], list[tuple[float, str]]]()
+    for name, motors, needed_a in asked_ampacities(design, loads, margin.value):
         ampacity = design.conductors[name].ampacity
         if isinstance(ampacity, Limit) and ampacity.value < needed_a * (1 - 1e-9):
             thin.setdefault(motors, []).append((ampacity.value / needed_a, name))
     for names, rows in sorted(thin.items()):
         worst = min(rows)[1]
-        needed = Limit(_needed(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, "")
+        needed = Limit(
+            needed_for_motors(design, worst, {m: loads[m] for m in names}, margin.value), "A", margin.source, ""
+        )
         yield _finding(design, names, worst, [name for _, name in rows], needed, loads)
 
 
@@ -67,7 +68,7 @@ def requirements(design: Design) -> Requirements:
     """Every conductor of a motor."""
     margin = design.book.limit("motor_conductor_margin")
     if isinstance(margin, Limit):
-        for name, motors, needed_a in _asked(design, _loads(design), margin.value):
+        for name, motors, needed_a in asked_ampacities(design, full_loads(design), margin.value):
             yield _required(design, name, motors, needed_a)
 
 
@@ -75,35 +76,6 @@ def _required(design: Design, name: str, motors: tuple[str, ...], needed_a: floa
     size = size_that_carries(design.machine, design.conductors[name], needed_a)
     least = size.area_mm2 if size else inf
     return Requirement(RULE.slug, name, Quantity.AREA, least, why=f"{needed_a:.3g} A for {listed(motors)}")
-
-
-def _loads(design: Design) -> dict[str, float]:
-    currents = ((part.name, full_load(part)) for part in design.parts.values() if isinstance(part.data, Motor))
-    return {name: current.value for name, current in currents if isinstance(current, Limit)}
-
-
-def _asked(design: Design, loads: Mapping[str, float], margin: float) -> Iterator[tuple[str, tuple[str, ...], float]]:
-    """Every conductor of motors of known current with those motors and the ampacity that it needs [A]."""
-    for name, motors in _motors_by_conductor(design).items():
-        known = {motor: loads[motor] for motor in motors if motor in loads}
-        figure = design.conductors.get(name)
-        if known and figure is not None and isinstance(figure.ampacity, Limit):
-            yield name, tuple(sorted(known)), _needed(design, name, known, margin)
-
-
-def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
-    direct = direct_motors(design.machine)
-    by_way = parts_by_way(design.short_circuits.paths, direct)
-    found = {name: tuple(part.name for part in by_way[name]) for name in by_way if name in design.circuit.conductor}
-    for part in design.parts.values():
-        if isinstance(part.data, Motor) and part not in direct:
-            ends = ((part.name, terminal) for terminal in part.terminals)
-            found |= {c.id: (part.name,) for end in ends for c in design.circuit.conductors_at(end)}
-    return found
-
-
-def _needed(design: Design, name: str, loads: Mapping[str, float], margin: float) -> float:
-    return needed_ampacity(design.machine, design.operation, name, loads, margin)
 
 
 def _finding(
@@ -116,7 +88,7 @@ def _finding(
     known = {motor: loads[motor] for motor in motors}
     margin = design.book.limit("motor_conductor_margin")
     factor = margin.value if isinstance(margin, Limit) else 1.0
-    wanted = tuple(_required(design, one, motors, _needed(design, one, known, factor)) for one in names)
+    wanted = tuple(_required(design, one, motors, needed_for_motors(design, one, known, factor)) for one in names)
     words = f"Make {listed(names)} {larger.text}." if larger else f"Lead {listed(motors)} with thicker conductors."
     asks = "asks" if len(motors) == 1 else "ask"
     return RULE.finding(

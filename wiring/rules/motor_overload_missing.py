@@ -18,13 +18,12 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part
+from wiring.design.motor_protection import needs_protector, protector_setting, protectors_of
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Draw
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
 from wiring.plan.edits import Edit
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
 from wiring.rulebooks.steps import PROTECTOR_A
@@ -47,46 +46,22 @@ def check(design: Design) -> Judgements:
             yield from _motor(design, part, part.data)
 
 
-def _protectors(design: Design, motor: Part) -> list[str] | None:
-    """Motor protectors on the way to a motor, None for a motor that no source reaches."""
-    hot = design.short_circuits.paths.hot
-    ends = [(motor.name, e.a) for e in motor.of(Draw) if isinstance(e, Draw)]
-    ends += [(motor.name, e.b) for e in motor.of(Draw) if isinstance(e, Draw)]
-    reached = [hot[end] for end in ends if end in hot]
-    if not reached:
-        return None
-    passed = {name for end in reached for name in end.devices if name in design.parts}
-    return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
-
-
 def _motor(design: Design, motor: Part, data: Motor) -> Judgements:
-    protectors = _protectors(design, motor)
+    protectors = protectors_of(design, motor)
     if protectors is None:
         return
     if not protectors:
-        if _needs_one(design, data):
+        if needs_protector(design, data):
             yield _missing(design, motor, data)
         return
     if data.rated_current is None:
         yield RULE.not_judged((motor.name,), f"the rated current of {motor.name} (`rated_current`)", motor.place)
         return
     limit = overload_setting(design.plan.rulebook, data.rated_current, data.service_factor)
-    settings = {name: _setting(design.parts[name]) for name in protectors}
+    settings = {name: protector_setting(design.parts[name]) for name in protectors}
     name = min(settings, key=lambda key: (settings[key], key))
     if settings[name] > limit.value * (1.0 + 1e-9):
         yield _too_high(design, motor, name, settings[name], limit)
-
-
-def _setting(part: Part) -> float:
-    assert isinstance(part.data, MotorProtector)
-    return part.data.setting
-
-
-def _needs_one(design: Design, data: Motor) -> bool:
-    if design.plan.rulebook == "na":
-        return True
-    above = design.book.limit("motor_overheat_protection_above")
-    return isinstance(above, NotTabled) or data.rated_power > 1000.0 * above.value
 
 
 def _missing(design: Design, motor: Part, data: Motor) -> Judgement:

@@ -14,16 +14,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
 from wiring.circuit.model import named
-from wiring.design.nets import Net
+from wiring.design.output_loads import OutputLoad, asked_current, switched_volts, transistor_outputs
 from wiring.findings import Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
-from wiring.parts.passive import Resistor
-from wiring.parts.signals import IoCard, Sensor
 from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -39,81 +33,20 @@ RULE = Rule(
 _ANY_OUTPUT_A = tabled("common", "any_output").value
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """An output, the current that its loads ask for and that it gives [A], and these loads."""
-
-    terminal: str
-    amps: float
-    rated: float
-    loads: list[str]
-
-
-def _outputs(part: Part) -> Iterator[tuple[str, str, float | None]]:
-    """Terminal, the pole that it switches through, and the rated current of every transistor output."""
-    data = part.data
-    if isinstance(data, Sensor):
-        for element in part.elements:
-            if isinstance(element, Switch):
-                yield ("4", element.a if element.b == "4" else element.b, data.output_current)
-    elif isinstance(data, IoCard):
-        for element in part.elements:
-            if isinstance(element, Switch) and data.outputs.get(element.actuator[7:], "").split(" ")[0] != "relay":
-                name = element.actuator[7:]
-                yield name, element.a if element.b == name else element.b, data.output_current
-            elif isinstance(element, Output):
-                yield element.plus, "", data.output_current
-
-
-def _volts(design: Design, part: Part, terminal: str, pole: str) -> tuple[float, set[Net]]:
-    """What an output switches [V], and the nets to which its loads must lead."""
-    nets = design.nets
-    if not pole:
-        element = next(e for e in part.elements if isinstance(e, Output) and e.plus == terminal)
-        return element.volts, {nets.of[part.name, element.minus]}
-    poles = [p for p in nets.reach((part.name, pole)).sources if p.pole.main and p.pole.kind == "DC"]
-    highest = max(poles, key=lambda p: p.pole.volts, default=None)
-    return (highest.pole.volts, {highest.pole.ground}) if highest else (0.0, set())
-
-
-def _amps(design: Design, part: Part, terminal: str, volts: float, far: set[Net]) -> tuple[float, list[str]]:
-    nets, net = design.nets, design.nets.of[part.name, terminal]
-    total, names = 0.0, []
-    for name in sorted({node[0] for node in nets.members[net]} - {part.name}):
-        other = design.parts.get(name)
-        for element in other.elements if other else ():
-            if not isinstance(element, Coil | Resistance | Draw | Input) or isinstance(other and other.data, Resistor):
-                continue
-            ends = nets.of[name, element.a], nets.of[name, element.b]
-            if net in ends and ends[0] != ends[1] and far & {ends[0], ends[1]}:
-                total += _load_a(element, volts)
-                names.append(name)
-    return total, sorted(set(names))
-
-
-def _load_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
-    match element:
-        case Coil() | Resistance():
-            return volts / element.ohm
-        case Draw():
-            return element.amps if element.amps is not None else (element.watts or 0.0) / volts
-    return element.standby_w / volts
-
-
 def check(design: Design) -> Judgements:
     """Every wired transistor output."""
     silent: set[str] = set()
-    over: dict[str, list[_Asked]] = {}
+    over: dict[str, list[OutputLoad]] = {}
     for part in design.parts.values():
-        for terminal, pole, rated in _outputs(part):
+        for terminal, pole, rated in transistor_outputs(part):
             if (part.name, terminal) not in design.nets.joined:
                 continue
-            volts, far = _volts(design, part, terminal, pole)
+            volts, far = switched_volts(design, part, terminal, pole)
             if volts <= 0.0:
                 continue
-            amps, names = _amps(design, part, terminal, volts, far)
+            amps, names = asked_current(design, part, terminal, volts, far)
             if rated is not None and amps > rated * (1 + 1e-6):
-                over.setdefault(part.name, []).append(_Asked(terminal, amps, rated, names))
+                over.setdefault(part.name, []).append(OutputLoad(terminal, amps, rated, names))
             elif rated is None and amps > _ANY_OUTPUT_A:
                 silent.add(part.name)
     for name, rows in over.items():
@@ -122,7 +55,7 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(sorted(silent), "the current that its outputs give (`output_current: 0.5 A`)")
 
 
-def _finding(design: Design, part: Part, rows: list[_Asked]) -> Judgement:
+def _finding(design: Design, part: Part, rows: list[OutputLoad]) -> Judgement:
     worst = max(rows, key=lambda row: (row.amps / row.rated, row.terminal))
     wires = design.circuit.conductors_at((part.name, worst.terminal))
     others = [named((part.name, row.terminal)) for row in rows if row is not worst]

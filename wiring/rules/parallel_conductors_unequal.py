@@ -17,16 +17,13 @@ Known limits
 
 from __future__ import annotations
 
-from math import inf
-
 from wiring.circuit.model import Conductor
-from wiring.design.allowed_rating import allowed_rating_alone
+from wiring.design.conductor_limits import each_suffices, parallel_current_a
 from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.edits import of_conductors, taken_away
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
 from wiring.design.rewiring import lengths_alike
 from wiring.findings import Cause, Mend, Number
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
@@ -54,26 +51,6 @@ def check(design: Design) -> Judgements:
             yield _finding(design, mates)
 
 
-def _total_a(design: Design, mates: Parallel) -> float:
-    return sum(design.conductors[name].current_a for name in mates.names)
-
-
-def _each_suffices(design: Design, mates: Parallel) -> bool:
-    """Whether every one of them could carry the load, and whatever the device in front lets pass, alone."""
-    total = _total_a(design, mates)
-    for name in mates.names:
-        alone, ampacity, protection = (
-            allowed_rating_alone(design.loading, design.faults, name),
-            design.conductors[name].ampacity,
-            design.protections.get(name),
-        )
-        if alone is None or isinstance(ampacity, NotTabled) or total > ampacity.value:
-            return False
-        if protection is not None and protection.rating_a != inf and protection.rating_a > alone.value * (1 + 1e-9):
-            return False
-    return True
-
-
 def _words(conductor: Conductor) -> str:
     assert conductor.size is not None
     long = f", {conductor.length_m:.3g} m" if conductor.length_m is not None else ""
@@ -83,7 +60,7 @@ def _words(conductor: Conductor) -> str:
 def _finding(design: Design, mates: Parallel) -> Judgement:
     names = sorted(mates.names, key=lambda name: (-mates.shares[name], name))
     wires = [design.circuit.conductor[name] for name in names]
-    total, most = _total_a(design, mates), mates.shares[names[0]]
+    total, most = parallel_current_a(design, mates), mates.shares[names[0]]
     single = size_that_carries(design.machine, design.conductors[names[0]], total)
     mend = [Mend(f"Make {', '.join(names)} of one size, one length and one kind.", lengths_alike(design, wires))]
     if single:
@@ -94,7 +71,7 @@ def _finding(design: Design, mates: Parallel) -> Judgement:
         names,
         f"{names[0]} takes {most * 100:.0f} % of the current that {len(names)} conductors in parallel share",
         wires[0].place,
-        signal=Signal.NOTICE if _each_suffices(design, mates) else None,
+        signal=Signal.NOTICE if each_suffices(design, mates) else None,
         because=[Cause(wire.place, f"lies in parallel: {_words(wire)}") for wire in wires[1:]],
         numbers=(
             *(Number(f"in {wire.id}", design.conductors[wire.id].current_a, "A", _words(wire)) for wire in wires),

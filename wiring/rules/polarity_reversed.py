@@ -18,20 +18,14 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Node, named
-from wiring.circuit.roles import Rail, Role
 from wiring.design.edits import swapped
+from wiring.design.polarity import is_line_swapped, phase_at, polar_ends, reversed_on
 from wiring.findings import Mend
 from wiring.parts.base import Part
-from wiring.parts.drives import StepperDrive
-from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
-from wiring.parts.incoming import Capacitor, Filter, Inlet
-from wiring.parts.motors import Shaft, StepperMotor
-from wiring.parts.passive import Resistor, Suppressor
-from wiring.parts.protection import SurgeArrester
-from wiring.parts.switching import SafetyRelay
+from wiring.parts.elements import Resistance
+from wiring.parts.incoming import Capacitor
+from wiring.parts.motors import StepperMotor
 from wiring.plan.edits import Edit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -46,67 +40,12 @@ RULE = Rule(
 )
 
 
-def _polar_ends(part: Part) -> Iterator[tuple[str, str]]:
-    """Positive and negative terminal of everything in a part that minds its polarity."""
-    data = part.data
-    for element in part.elements:
-        if isinstance(data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
-            continue  # what a stop relay gives its channels and takes back is its own affair
-        match element:
-            case Draw() | Input() if element.kind == "DC" and not isinstance(data, Shaft):
-                yield element.a, element.b
-            case Coil() if element.kind != "AC":
-                if not element.inductive or getattr(data, "suppressor", None) in ("diode", "zener"):
-                    yield element.a, element.b
-            case Rectifying() if isinstance(data, Suppressor):
-                yield element.b, element.a
-            case Resistance() if not element.load and element.kind == "DC" and not isinstance(data, Resistor | Shaft):
-                yield element.a, element.b
-    if isinstance(data, Capacitor):
-        yield data.terminals.get("+", "+"), data.terminals.get("-", "-")
-
-
-def _lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:
-    return {rail.source for rail in rails if rail.role is role and Rail(other, rail.source) not in rails}
-
-
-def _reversed_on(design: Design, plus: Node, minus: Node) -> str | None:
-    """The source whose poles the two ends have the wrong way round."""
-    rails = design.roles.rails
-    wrong = _lies_on(rails[plus], Role.ZERO, Role.PLUS) & _lies_on(rails[minus], Role.PLUS, Role.ZERO)
-    return min(wrong, default=None)
-
-
-def _line_swapped(design: Design, part: Part) -> bool:
-    """Whether a part with terminals L and N has the neutral on L and a line on N."""
-    live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
-    if (
-        isinstance(part.data, Inlet | Filter | SurgeArrester)
-        or live not in part.terminals
-        or back not in part.terminals
-    ):
-        return False
-    roles = design.roles.role
-    return roles[part.name, live] is Role.NEUTRAL and roles[part.name, back] is Role.LIVE
-
-
-def _phase_at(design: Design, end: Node) -> tuple[str, str] | None:
-    """The stepper drive that feeds an end of a winding, and the letter of the phase."""
-    for name, terminal in sorted(design.nets.members[design.nets.of[end]]):
-        data = design.parts[name].data if name in design.parts else None
-        if isinstance(data, StepperDrive):
-            for phase in ("A+", "A-", "B+", "B-"):
-                if data.terminals.get(phase, phase) == terminal:
-                    return name, phase[0]
-    return None
-
-
 def _crossed(design: Design, part: Part) -> Judgement | None:
     """A winding of a stepper motor between two phases of one drive."""
     for element in part.of(Resistance):
         assert isinstance(element, Resistance)
         ends = (part.name, element.a), (part.name, element.b)
-        first, second = (_phase_at(design, end) for end in ends)
+        first, second = (phase_at(design, end) for end in ends)
         if first and second and first[0] == second[0] and first[1] != second[1]:
             wires = [c for end in ends for c in design.circuit.conductors_at(end)]
             where = " and ".join(named(end) for end in ends)
@@ -127,7 +66,7 @@ def _crossed(design: Design, part: Part) -> Judgement | None:
 def _uncrossed(design: Design, part: Part, ends: tuple[Node, Node], phase: str) -> tuple[Edit, ...]:
     """The second end of a winding for that end of another one which hangs on the phase of the first."""
     others = [(part.name, end) for element in part.of(Resistance) for end in (element.a, element.b)]
-    right = [end for end in others if end not in ends and (_phase_at(design, end) or ("", ""))[1] == phase]
+    right = [end for end in others if end not in ends and (phase_at(design, end) or ("", ""))[1] == phase]
     return swapped(design, ends[1], right[0]) if right else ()
 
 
@@ -136,12 +75,12 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         swapped = [
             (plus, minus, source)
-            for plus, minus in dict.fromkeys(_polar_ends(part))
-            if (source := _reversed_on(design, (part.name, plus), (part.name, minus)))
+            for plus, minus in dict.fromkeys(polar_ends(part))
+            if (source := reversed_on(design, (part.name, plus), (part.name, minus)))
         ]
         if swapped:
             yield _finding(design, part, *swapped[0])
-        elif _line_swapped(design, part):
+        elif is_line_swapped(design, part):
             live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
             yield _finding(design, part, live, back, "the mains")
         elif isinstance(part.data, StepperMotor) and (crossed := _crossed(design, part)):

@@ -20,18 +20,14 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Node, named
 from wiring.design.nets import Reached
+from wiring.design.signal_ends import bears_voltage, signal_nodes
 from wiring.findings import Number
-from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Function
 from wiring.parts.loads import ProcessSource
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import SafetyRelay
-from wiring.plan.records import Voltage
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -44,24 +40,6 @@ RULE = Rule(
     sources=(("iec", iec_60204("6.4, 9.1.1")), ("na", nfpa_79("6.4, 9.1.1"))),
 )
 _CONTROL = IoCard | Sensor | Encoder | SafetyRelay | Drive
-_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
-
-
-def _signal_nodes(part: Part) -> Iterator[Node]:
-    relays: set[str] = set()
-    if isinstance(part.data, IoCard):
-        for name, word in part.data.outputs.items():
-            if word.startswith("relay"):
-                relays |= set(name.split("-"))
-    for terminal in part.terminals.values():
-        if terminal.function in _SIGNALS and terminal.name not in relays:
-            yield part.name, terminal.name
-
-
-def _bears(part: Part, seen: Reached) -> bool:
-    """Whether the inputs of a card are made for that voltage."""
-    made_for = getattr(part.data, "input_voltage", None) or getattr(part.data, "signals", None)
-    return isinstance(made_for, Voltage) and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
 
 
 def check(design: Design) -> Judgements:
@@ -74,13 +52,13 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         if not isinstance(part.data, _CONTROL) or isinstance(part.data, Isolator):
             continue
-        for node in _signal_nodes(part):
+        for node in signal_nodes(part):
             if node not in design.nets.joined:
                 continue
             for seen in design.nets.reach(node).sources:
                 key = (part.name, seen.pole.source)
                 limit = high.get(seen.pole.kind)
-                if limit is None or seen.pole.volts <= limit.value or key in told or _bears(part, seen):
+                if limit is None or seen.pole.volts <= limit.value or key in told or bears_voltage(part, seen):
                     continue
                 if seen.pole.main and seen.pole.sign != "N" and seen.pole.node[0] != part.name:
                     told.add(key)

@@ -30,25 +30,28 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from math import inf
 
-from wiring.circuit.model import Conductor, Node, named
-from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating
-from wiring.design.conductor_use import use_of
-from wiring.design.devices import conventional_source, device_at_most
+from wiring.circuit.model import Node, named
+from wiring.design.allowed_rating import allowed_rating
+from wiring.design.conductor_limits import (
+    broken_condition,
+    conventional_current_source,
+    has_overload_device_behind,
+    largest_rating_a,
+    smallest_size_behind,
+)
+from wiring.design.devices import device_at_most
 from wiring.design.edits import led_to
 from wiring.design.overcurrent_protection import Protection
-from wiring.design.overload_protection import overload_setting_behind
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.parts.elements import Pole
-from wiring.quantities import WireSize
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict
 from wiring.rules.causes import behind, scope
-from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.rules.words import another_route
 
 RULE = Rule(
@@ -74,23 +77,13 @@ def check(design: Design) -> Judgements:
     tell = partial(_finding, design)
     for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
         limit = allowed_rating(design.loading, design.faults, name)
-        broken = _broken(design, protection, limit) if limit is not None and protection.rating_a != inf else None
+        broken = (
+            broken_condition(design, protection, limit) if limit is not None and protection.rating_a != inf else None
+        )
         if broken is not None:
             holds = scope("conductor", name) | behind(protection.part, [name])
             rests = scope("conductor", name) | scope("heat", name) | scope("shorted", protection.part)
             yield Item(protection.part, _Thin(name, protection, broken), tell, holds, (rests,))
-
-
-def _broken(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
-    """The condition between a device and a conductor that does not hold; None where both do."""
-    if limit.value <= 0.0:
-        return Verdict(False, protection.rating_a, limit)
-    first, second = protects_conductor(
-        design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
-    )
-    if not first.holds:
-        return replace(first, limit=limit)
-    return None if second.holds else second
 
 
 def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
@@ -100,9 +93,9 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     figure = design.conductors[name]
     assert conductor.size is not None
     names = [row.name for row in thin]
-    larger = _least(design, name, protection)
+    larger = smallest_size_behind(design, name, protection)
     device = design.parts.get(protection.part)
-    most = _most(protection, broken)
+    most = largest_rating_a(protection, broken)
     mend: list[str | Mend] = []
     if figure.at_most is None:  # else how much less it carries than the smallest row is not known
         mend.append(_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}.")
@@ -126,7 +119,11 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
                 f"{protection.part}, {protection.family} {protection.curve}".rstrip(),
             ),
             Number(
-                "lets pass", protection.conventional_operating_a, "A", "for ever", _lasting_source(design, protection)
+                "lets pass",
+                protection.conventional_operating_a,
+                "A",
+                "for ever",
+                conventional_current_source(design, protection),
             ),
             Number(
                 "allowed",
@@ -140,12 +137,6 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
         limit=broken.limit,
         mend=mend,
     )
-
-
-def _lasting_source(design: Design, protection: Protection) -> Source | None:
-    """Where the current that a device lets pass for ever stands; None for what is given by the plan."""
-    known = design.devices.by_name.get(protection.part)
-    return conventional_source(known.device, dc=False) if known and known.device else None
 
 
 def _behind_open_pole(design: Design, name: str) -> list[Mend]:
@@ -166,11 +157,6 @@ def _behind_open_pole(design: Design, name: str) -> list[Mend]:
     return [Mend(f"Lead {name} to {named(found[0][1])}, behind {found[0][1][0]}.", edits)] if edits else []
 
 
-def _most(protection: Protection, broken: Verdict) -> float:
-    """The largest rating that a conductor allows a device of that family [A]."""
-    return protection.rating_a * broken.limit.value / broken.value
-
-
 def _smaller(design: Design, protection: Protection, most_a: float) -> str | Mend:
     device = design.parts.get(protection.part)
     if device is None:
@@ -184,27 +170,19 @@ def requirements(design: Design) -> Requirements:
     """Every conductor behind a device, or the device where the conductor cannot be as thick."""
     for name, protection in design.protections.items():
         limit = allowed_rating(design.loading, design.faults, name)
-        if protection.rating_a != inf and (limit is not None or _is_guarded(design, name)):
+        if protection.rating_a != inf and (limit is not None or has_overload_device_behind(design, name)):
             yield _required(design, name, protection)
 
 
-def _is_guarded(design: Design, name: str) -> bool:
-    """Whether an overload device behind a conductor guards it."""
-    conductor = design.circuit.conductor[name]
-    figure = design.conductors.get(name)
-    known = figure is not None and isinstance(figure.ampacity, Limit)
-    return known and overload_setting_behind(design.machine, design.short_circuits.paths, conductor) is not None
-
-
 def _required(design: Design, name: str, protection: Protection) -> Requirement:
-    size = _least(design, name, protection)
+    size = smallest_size_behind(design, name, protection)
     least = size.area_mm2 if size else inf
     limit = allowed_rating(design.loading, design.faults, name)
-    broken = _broken(design, protection, limit) if limit is not None else None
+    broken = broken_condition(design, protection, limit) if limit is not None else None
     why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
     smaller: tuple[Requirement, ...] = ()
     if broken is not None and protection.part in design.parts:
-        most = _most(protection, broken)
+        most = largest_rating_a(protection, broken)
         smaller = (Requirement(RULE.slug, protection.part, Quantity.RATING, most=most, why=f"{name} behind it"),)
     return Requirement(RULE.slug, name, Quantity.AREA, least, why=why, instead=smaller)
 
@@ -218,36 +196,3 @@ def _summary(protection: Protection, broken: Verdict, conductor: str, what: str)
         f"{protection.part} of {protection.rating_a:.3g} A may let {broken.value:.3g} A pass for ever, and {conductor} "
         f"bears {broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity"
     )
-
-
-def _least(design: Design, name: str, protection: Protection) -> WireSize | None:
-    """The smallest size that the device may stand in front of: by its ampacity, and by the limit for small conductors.
-
-    Behind it an overload device, or those of several motors, may guard the conductor in its place.
-    """
-    machine, conductor, figure = design.machine, design.circuit.conductor[name], design.conductors[name]
-    use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
-    guarded_from_a = _guarded_from(design, conductor, protection)
-    amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
-    mates = machine.parallel.get(name)
-    share = mates.shares.get(name, 1.0) if mates else 1.0
-    for size in machine.book.standard_sizes():
-        ampacity = machine.book.ampacity(size, figure.insulation_c, figure.laying)
-        if not isinstance(ampacity, Limit):
-            continue
-        if guarded_from_a <= ampacity.value * (1 + 1e-9):
-            return size
-        alone = machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2
-        small = machine.book.largest_device(size, use) if machine.plan.rulebook == "na" else None
-        held = isinstance(small, Limit) and small.value < protection.rating_a
-        if ampacity.value * (1 + 1e-9) >= amps * (1.0 if alone else share) and not held:
-            return size
-    return None
-
-
-def _guarded_from(design: Design, conductor: Conductor, protection: Protection) -> float:
-    """The ampacity from which devices behind a conductor guard it against overload [A]; infinite without any."""
-    setting = overload_setting_behind(design.machine, design.short_circuits.paths, conductor)
-    feeder = design.faults.motor_feeders.get(conductor.id)
-    fed = feeder is not None and protection.rating_a <= feeder.device.value * (1 + 1e-9)
-    return min(inf if setting is None else setting, feeder.needed_a if feeder is not None and fed else inf)

@@ -17,16 +17,13 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from math import hypot
+from collections.abc import Iterator
 
+from wiring.design.device_flow import DeviceFlow, device_flows, device_ratings
 from wiring.design.devices import device_steps
-from wiring.design.given_voltages import Loaded, Reachable
-from wiring.design.reachable import poles_on_the_way, reachable_volts
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Pole, Resistance
+from wiring.parts.elements import Pole
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.steps import RESIDUAL_A, first_at_least
@@ -47,19 +44,10 @@ RULE = Rule(
 _SLACK = 1.02
 
 
-@dataclass(slots=True)
-class _Through:
-    """What flows through a device at most: solved, in a state, and what may come on top, by part."""
-
-    amps: float = 0.0
-    state: str = ""
-    more: dict[str, float] = field(default_factory=dict)
-
-
 def check(design: Design) -> Judgements:
     """Every device with a rating, by the worst of its poles."""
-    ratings = _ratings(design)
-    for name, flow in _through(design, ratings).items():
+    ratings = device_ratings(design)
+    for name, flow in device_flows(design, ratings).items():
         part, rated = design.parts[name], ratings[name]
         largest = max(flow.more.values(), default=0.0)
         if flow.amps + sum(flow.more.values()) > rated * _SLACK:
@@ -68,65 +56,10 @@ def check(design: Design) -> Judgements:
 
 def requirements(design: Design) -> Requirements:
     """Every device with a rating, by the worst of its poles; all that may come on at once only where it is sized."""
-    for name, flow in _through(design, _ratings(design)).items():
+    for name, flow in device_flows(design, device_ratings(design)).items():
         for firm, more in ((True, max), (False, sum)):
             most = flow.amps + (more(flow.more.values()) if flow.more else 0.0)
             yield Requirement(RULE.slug, name, Quantity.RATING, most / _SLACK, why=f"{most:.3g} A", firm=firm)
-
-
-def _ratings(design: Design) -> dict[str, float]:
-    return {name: amps for name, part in design.parts.items() if (amps := _rating(design, part)) is not None}
-
-
-def _through(design: Design, ratings: Mapping[str, float]) -> dict[str, _Through]:
-    through = _currents(design, ratings)
-    _add_unfed(design, through)
-    return through
-
-
-def _rating(design: Design, part: Part) -> float | None:
-    known = design.devices.by_name.get(part.name)
-    if known is not None and known.device is not None:
-        return known.device.rating_a
-    return part.data.rated if isinstance(part.data, ResidualCurrentDevice) else None
-
-
-def _currents(design: Design, ratings: Mapping[str, float]) -> dict[str, _Through]:
-    poles = [path for path in design.circuit.inner if path.part in ratings and isinstance(path.element, Pole)]
-    found = {path.part: _Through() for path in poles}
-    for state, point in design.operation.loaded.items():
-        dc, ac = point.path_current("DC"), point.path_current("AC")
-        for path in poles:
-            amps = hypot(abs(dc.get(path.id, 0.0)), abs(ac.get(path.id, 0.0)))
-            if amps > found[path.part].amps:
-                found[path.part].amps, found[path.part].state = amps, state
-    return found
-
-
-def _add_unfed(design: Design, through: dict[str, _Through]) -> None:
-    """The loads that no state feeds, at the devices on their way."""
-    for part, element in design.circuit.elements(Draw, Coil, Resistance):
-        assert isinstance(element, Draw | Coil | Resistance)
-        if isinstance(element, Resistance) and not element.load:
-            continue
-        given = max(
-            reachable_volts(design.machine, design.operation, part, element), key=lambda one: one.volts, default=None
-        )
-        amps = _amps(element, given) if given is not None and given.volts > 0.0 else 0.0
-        if amps > 0.0:
-            for device in poles_on_the_way(design.machine, part, element):
-                if device in through:
-                    through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
-
-
-def _amps(element: Loaded, given: Reachable) -> float:
-    match element:
-        case Coil() | Resistance():
-            return given.volts / element.ohm
-        case Draw():
-            watts = (element.watts or 0.0) / element.power_factor
-            return element.amps if element.amps is not None else watts / given.volts
-    return 0.0
 
 
 def _scope(design: Design, part: Part) -> Scope:
@@ -146,7 +79,7 @@ def _larger(design: Design, part: Part, most: float) -> Iterator[Mend]:
         yield Mend(f"Take {step:.3g} A for {part.name}, if the conductors behind it carry that.", asks=(ask,))
 
 
-def _finding(design: Design, part: Part, rated: float, flow: _Through, alone: bool) -> Judgement:
+def _finding(design: Design, part: Part, rated: float, flow: DeviceFlow, alone: bool) -> Judgement:
     most = flow.amps + (max(flow.more.values(), default=0.0) if alone else sum(flow.more.values()))
     names = sorted(flow.more, key=lambda name: (-flow.more[name], name))[: 1 if alone else None]
     top = f", {listed(names)} switched on" if names else ""

@@ -18,11 +18,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import earthed
-from wiring.design.nets import NetEdge, SourcePole
+from wiring.design.floating_rails import feeds_control, is_referenced, joined_sources, may_float
+from wiring.design.nets import SourcePole
 from wiring.findings import Mend, Number
-from wiring.parts.elements import Coil, Function, Switch
-from wiring.parts.incoming import Rectifier
-from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.answers import NotTabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
@@ -37,20 +35,9 @@ RULE = Rule(
 )
 
 
-def _groups(design: Design) -> list[list[SourcePole]]:
-    """The main poles of sources that metal joins, the mains among them."""
-    group: dict[object, list[SourcePole]] = {}
-    for pole in (pole for pole in design.nets.poles if pole.main):
-        near = [group[key] for key in (("source", pole.source), design.nets.of[pole.node]) if key in group]
-        merged = [pole] + [other for found in {id(found): found for found in near}.values() for other in found]
-        for member in merged:
-            group["source", member.source] = group[design.nets.of[member.node]] = merged
-    return list({id(found): found for found in group.values()}.values())
-
-
 def check(design: Design) -> Judgements:
     """Every group of sources that is tied neither to the mains nor to the earth."""
-    groups = [poles for poles in _groups(design) if not any(_is_referenced(design, pole) for pole in poles)]
+    groups = [poles for poles in joined_sources(design) if not any(is_referenced(design, pole) for pole in poles)]
     if not groups:
         return
     if not design.earthing.inlets:
@@ -58,48 +45,15 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(names, "a mains inlet (`kind: inlet`) with its PE, to which a rail could be tied")
         return
     for poles in groups:
-        if not _may_float(design, poles):
+        if not may_float(design, poles):
             yield _finding(design, sorted(poles, key=lambda pole: (pole.source, pole.sign)))
-
-
-def _is_referenced(design: Design, pole: SourcePole) -> bool:
-    """Whether a source is tied to the mains or the earth, through the closed main switch too."""
-    near = [design.nets.of[pole.node]]
-    for net in near:
-        ways = (edge for edge in design.nets.edges_at.get(net, ()) if _is_handle(edge))
-        near += [edge.to for edge in ways if edge.to not in near]
-    return pole.sign[0] in "LN" or any(design.nets.bonds_at.get(net) for net in near)
-
-
-def _is_handle(edge: NetEdge) -> bool:
-    return isinstance(edge.element, Switch) and edge.element.actuator == "handle"
-
-
-def _may_float(design: Design, poles: list[SourcePole]) -> bool:
-    nodes = [node for pole in poles for node in design.nets.members[design.nets.of[pole.node]]]
-    rectified = any(isinstance(design.parts[node[0]].data, Rectifier) for node in nodes if node[0] in design.parts)
-    if all(pole.kind == "AC" for pole in poles) and rectified:
-        return True
-    data = [design.parts[pole.source].data for pole in poles]
-    alone = {node[0] for node in nodes} <= {pole.source for pole in poles}
-    return alone or all(isinstance(item, ProcessSource) and item.isolated for item in data)
-
-
-def _feeds_control(design: Design, poles: list[SourcePole]) -> bool:
-    sources = {pole.source for pole in poles}
-    nodes = {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
-    coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}
-    if nodes & coils:
-        return True
-    functions = {design.parts[n[0]].terminals[n[1]].function for n in nodes if n[1] in design.parts[n[0]].terminals}
-    return Function.INPUT in functions
 
 
 def _finding(design: Design, poles: list[SourcePole]) -> Judgement:
     highest = max(poles, key=lambda pole: pole.volts)
     elv = design.book.extra_low_voltage(highest.kind)
     above = not isinstance(elv, NotTabled) and highest.volts > elv.value
-    control = _feeds_control(design, poles)
+    control = feeds_control(design, poles)
     signal = Signal.WARNING if above else Signal.CAUTION if control else Signal.NOTICE
     names = sorted({pole.source for pole in poles})
     minus = next((pole for pole in poles if pole.sign in ("-", "~")), poles[0])

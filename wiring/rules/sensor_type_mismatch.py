@@ -13,12 +13,11 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import named
 from wiring.design.edits import of_part
 from wiring.design.nets import Reached
-from wiring.design.signals import SignalInput, card_inputs, driven
+from wiring.design.signal_ends import has_sinks, mismatched_inputs
+from wiring.design.signals import SignalInput
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import PartModel
 from wiring.parts.signals import IoCard, Sensor
@@ -35,43 +34,17 @@ RULE = Rule(
 )
 
 
-def _mismatched(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
-    """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
-    for item in card_inputs(design.machine):
-        if driven(design.machine, *item.ends):
-            continue
-        node = (item.part.name, item.name)
-        wrong = "+" if item.word == "source" else "-"
-        far = item.ends[0] if item.word == "source" else item.ends[1]
-        own = {r.pole.source for r in design.nets.reach(far).sources}
-        seen = [r for r in design.nets.reach(node).sources if r.pole.sign == wrong and r.pole.main]
-        seen += _crossed(design, node, wrong, own)
-        through_card = any(isinstance(design.parts[name].data, IoCard) for r in seen for name in r.parts)
-        if seen and not through_card and any(r.parts for r in seen):
-            yield item, seen[0]
-
-
 def check(design: Design) -> Judgements:
     """Every such input, and cards whose return is not known."""
-    for item, seen in _mismatched(design):
+    for item, seen in mismatched_inputs(design):
         yield _finding(design, item, (item.part.name, item.name), seen)
     returns = sorted(
         part.name
         for part in design.parts.values()
-        if isinstance(part.data, IoCard) and part.data.common is None and _has_sinks(design, part.name, part.data)
+        if isinstance(part.data, IoCard) and part.data.common is None and has_sinks(design, part.name, part.data)
     )
     if returns:
         yield RULE.not_judged(returns, "the terminal to which its inputs return (`common: 0V`)")
-
-
-def _crossed(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
-    """An input whose common lies on the pole that the sensor gives: both ends on one pole."""
-    return [r for r in design.nets.reach(node).sources if r.pole.source in own and r.pole.sign != wrong and r.parts]
-
-
-def _has_sinks(design: Design, name: str, data: IoCard) -> bool:
-    sinks = [key for key, word in data.inputs.items() if word.split(" ", 1)[0] in ("sink", "isolated")]
-    return any((name, data.terminals.get(key, key)) in design.nets.joined for key in sinks)
 
 
 def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Reached) -> Judgement:

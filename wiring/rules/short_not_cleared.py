@@ -41,8 +41,8 @@ from wiring.rulebooks.devices import device_curve, surely_opens_at, surely_opens
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rules.causes import behind, scope
 from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.rules.words import amperes, fault_numbers, is_assumed, opening_source, seconds, source_of
-from wiring.wording import listed
+from wiring.rules.words import amperes, fault_numbers, is_assumed, opening_source, source_of
+from wiring.wording import listed, seconds
 
 RULE = Rule(
     slug="short-not-cleared",

@@ -18,12 +18,11 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_use import use_of
-from wiring.design.fault_paths import MAINS
+from wiring.design.branch_devices import is_mains_power, nearest_device, relay_class
 from wiring.design.motor_circuits import direct_motors
 from wiring.design.supply_way import parts_by_way
 from wiring.findings import Mend, Number
-from wiring.parts.protection import Breaker, Fuse, MotorProtector
+from wiring.parts.protection import Breaker, Fuse
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_70
@@ -49,9 +48,9 @@ def check(design: Design) -> Judgements:
     unmarked: list[str] = []
     for conductor in design.circuit.conductors:
         size = conductor.size
-        if size is None or size.area_mm2 >= _SMALL_BELOW_MM2 or not _is_power(design, conductor):
+        if size is None or size.area_mm2 >= _SMALL_BELOW_MM2 or not is_mains_power(design, conductor):
             continue
-        device = _nearest(design, conductor)
+        device = nearest_device(design, conductor)
         data = design.parts[device].data if device else None
         if isinstance(data, Fuse) and data.class_ is not None and data.class_ not in _CLASSES:
             yield _wrong_device(design, conductor, device, data.class_)
@@ -69,9 +68,9 @@ def requirements(design: Design) -> Requirements:
         return
     motors = parts_by_way(design.short_circuits.paths, direct_motors(design.machine))
     for conductor in design.circuit.conductors:
-        if conductor.size is None or not _is_power(design, conductor):
+        if conductor.size is None or not is_mains_power(design, conductor):
             continue
-        device = _nearest(design, conductor)
+        device = nearest_device(design, conductor)
         data = design.parts[device].data if device else None
         if isinstance(data, Fuse) and data.class_ is not None and data.class_ not in _CLASSES:
             yield Requirement(RULE.slug, conductor.id, Quantity.AREA, _SMALL_BELOW_MM2, why=f"class of {device}")
@@ -81,7 +80,7 @@ def requirements(design: Design) -> Requirements:
 def _asked(design: Design, conductor: Conductor, circuit: str) -> Requirements:
     """The thinnest size that may carry the load of a conductor."""
     figure = design.conductors.get(conductor.id)
-    relay = _relay_class(design, conductor)
+    relay = relay_class(design, conductor)
     for size in design.book.standard_sizes() if figure is not None else ():
         limit = design.book.largest_load(size, circuit, relay)
         enough = isinstance(limit, Limit) and figure is not None and figure.current_a <= limit.value * (1 + 1e-6)
@@ -89,28 +88,6 @@ def _asked(design: Design, conductor: Conductor, circuit: str) -> Requirements:
             why = f"{figure.current_a:.3g} A in a {circuit} circuit" if figure else ""
             yield Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2, why=why)
             return
-
-
-def _is_power(design: Design, conductor: Conductor) -> bool:
-    paths = design.short_circuits.paths
-    ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
-    on_mains = bool(ways) and all(paths.origins[way.origin].part == MAINS for way in ways)
-    return on_mains and conductor.kind != "shield" and use_of(design.machine, conductor) == "power"
-
-
-def _nearest(design: Design, conductor: Conductor) -> str:
-    hot = design.short_circuits.paths.hot
-    devices = min((hot[end].devices for end in conductor.ends if end in hot), key=len, default=())
-    own = [name for name in devices if name in design.parts and isinstance(design.parts[name].data, Breaker | Fuse)]
-    return own[-1] if own else ""
-
-
-def _relay_class(design: Design, conductor: Conductor) -> str:
-    """Class of the overload device on the way of a motor conductor, "20" where none is known: the stricter."""
-    hot = design.short_circuits.paths.hot
-    names = {name for end in conductor.ends if end in hot for name in hot[end].devices if name in design.parts}
-    classes = {d.trip_class for name in names if isinstance(d := design.parts[name].data, MotorProtector)}
-    return "10" if classes and classes <= {"10", "10A"} else "20"
 
 
 def _wrong_device(design: Design, conductor: Conductor, device: str, fuse_class: str) -> Judgement:
@@ -134,7 +111,7 @@ def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Judgements
     figure = design.conductors.get(conductor.id)
     assert conductor.size is not None
     circuit = "motor" if feeds_motor else "power"
-    limit = design.book.largest_load(conductor.size, circuit, _relay_class(design, conductor))
+    limit = design.book.largest_load(conductor.size, circuit, relay_class(design, conductor))
     if figure is None or not isinstance(limit, Limit) or figure.current_a <= limit.value * (1 + 1e-6):
         return
     yield RULE.finding(

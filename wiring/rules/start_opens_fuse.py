@@ -22,18 +22,17 @@ from dataclasses import replace
 from functools import partial
 
 from wiring.design.devices import smallest_that
+from wiring.design.held_peaks import START_S, held_at_start, may_hold, surely_holds
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Mend, Number
 from wiring.plan.edits import Edit, SetValue
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, device_curve
 from wiring.rulebooks.fuses import UL_CLASSES
-from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import standard_ratings
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
-from wiring.rules.words import amperes, seconds
-from wiring.wording import listed
+from wiring.rules.words import amperes
+from wiring.wording import listed, seconds
 
 RULE = Rule(
     slug="start-opens-fuse",
@@ -42,8 +41,6 @@ RULE = Rule(
     harm="The fuse opens at a start or after some starts, and a three-phase motor then burns on two lines.",
     sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_70("430.52(C)(1)"))),
 )
-#: An easy start of a pump, a fan or a conveyor.
-START_S = tabled("common", "easy_start").value
 
 
 def check(design: Design) -> Judgements:
@@ -65,29 +62,12 @@ def requirements(design: Design) -> Requirements:
         total, together = heaviest_together(row for row in rows if row.motor)
         if device is None or device.family != "fuse" or not together or name not in design.parts:
             continue
-        for firm, fits in ((True, _may_hold), (False, _surely_holds)):
+        for firm, fits in ((True, may_hold), (False, surely_holds)):
             part = design.parts[name]
             least = smallest_that(part, device, design.plan.rulebook, partial(fits, total))
             why = f"{amperes(total)} while {listed(sorted({row.part for row in together}))} start"
             if least is not None:
                 yield Requirement(RULE.slug, name, Quantity.RATING, least, why=why, firm=firm)
-
-
-def _may_hold(total: float, device: Device) -> bool:
-    return device_curve(device, False).at(total).max_s > START_S
-
-
-def _surely_holds(total: float, device: Device) -> bool:
-    return device_curve(device, False).at(total).min_s >= START_S
-
-
-def _holds(device: Device) -> Limit:
-    """The largest current that the fuse holds for the time of a start [A]."""
-    points = [
-        point for point in device_curve(device, False).points if point.hold_s is not None and point.hold_s >= START_S
-    ]
-    best = max(points, key=lambda point: point.current_a)
-    return Limit(best.current_a, "A", best.source, f"held for {seconds(START_S)}")
 
 
 def _fitting(design: Design, name: str, device: Device, total: float) -> Mend:
@@ -96,7 +76,7 @@ def _fitting(design: Design, name: str, device: Device, total: float) -> Mend:
     for rating in standard_ratings(design.plan.rulebook, "fuse"):
         for delayed in dict.fromkeys((device.time_delay, device.curve in UL_CLASSES)):
             other = replace(device, rating_a=rating, time_delay=delayed)
-            if rating >= device.rating_a and device_curve(other, False).points and _holds(other).value >= total:
+            if rating >= device.rating_a and device_curve(other, False).points and held_at_start(other).value >= total:
                 words = (
                     f"Take a fuse {device.curve} of {rating:g} A{', marked time delay' if delayed else ''}, {where}."
                 )
@@ -119,6 +99,6 @@ def _finding(
         design.place(name) if inside else design.place(motors[0]),
         signal=Signal.CAUTION if surely and inside else Signal.NOTICE,
         numbers=(Number("starting current", total, "A", f"{'together, ' if len(motors) > 1 else ''}`start_factor`"),),
-        limit=_holds(device),
+        limit=held_at_start(device),
         mend=(_fitting(design, name, device, total), f"Start {listed(motors)} through an inverter or a soft starter."),
     )

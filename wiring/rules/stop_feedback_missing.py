@@ -18,16 +18,14 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from wiring.circuit.model import Node
 from wiring.design.dependence import depends_on
 from wiring.design.edits import taken_away
+from wiring.design.reset_loops import reset_contacts, reset_starts
 from wiring.design.rewiring import led_through
 from wiring.findings import Cause, Mend
-from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
-from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.plan.edits import Edit, SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
@@ -42,42 +40,12 @@ RULE = Rule(
 )
 
 
-def _resets(design: Design) -> Iterator[tuple[str, Node]]:
-    """Where reset loops begin: at a safety relay, or at the make contact of a reset device of relay logic."""
-    units = [(part.name, part.data) for part in design.parts.values() if isinstance(part.data, SafetyRelay)]
-    for name, data in units:
-        yield name, (name, split_pair(data.reset)[0])
-    for reset in dict.fromkeys(stop.reset for stop in design.plan.stops.values() if stop.reset) if not units else ():
-        part = design.parts.get(reset)
-        for switch in part.of(Switch) if part else ():
-            if not switch.closed_at_rest:
-                yield reset, (reset, switch.a)
-                yield reset, (reset, switch.b)
-
-
-def _reset_contacts(design: Design, owner: str, start: Node) -> Iterator[tuple[str, Switch]]:
-    """The break contacts of contactors in a reset loop."""
-    ahead = [design.nets.of[start]]
-    seen = set(ahead)
-    while ahead:
-        net = ahead.pop()
-        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
-            continue
-        for edge in design.nets.edges_at.get(net, ()):
-            if not isinstance(edge.element, Switch) or edge.part == owner or edge.to in seen:
-                continue
-            seen.add(edge.to)
-            ahead.append(edge.to)
-            if isinstance(design.parts[edge.part].data, Contactor) and edge.element.closed_at_rest:
-                yield edge.part, edge.element
-
-
 def _unmarked(design: Design, told: set[str]) -> Judgements:
     """Break contacts in a reset loop that do not follow a welded pole for certain, each once."""
     found = {
         (name, contact.name): (owner, contact)
-        for owner, start in _resets(design)
-        for name, contact in _reset_contacts(design, owner, start)
+        for owner, start in reset_starts(design)
+        for name, contact in reset_contacts(design, owner, start)
     }
     for (name, _), (owner, contact) in found.items():
         if not contact.mirror and name not in told:

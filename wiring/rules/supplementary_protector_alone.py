@@ -19,16 +19,10 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.circuit.model import Conductor
 from wiring.design.allowed_rating import allowed_rating_alone
-from wiring.design.conductor_use import use_of
-from wiring.design.devices import UPSTREAM
-from wiring.design.fault_paths import MAINS
+from wiring.design.branch_devices import branch_rating_a, supplementary_device
 from wiring.findings import Number
-from wiring.parts.base import Part
-from wiring.parts.protection import Breaker, Fuse
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.fuses import is_branch_class
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, nfpa_79
 from wiring.wording import listed
 
@@ -47,58 +41,18 @@ def check(design: Design) -> Judgements:
         return
     bare: dict[str, list[tuple[str, Limit]]] = {}
     for conductor in design.circuit.conductors:
-        device = _supplementary(design, conductor)
+        device = supplementary_device(design, conductor)
         limit = allowed_rating_alone(design.loading, design.faults, conductor.id) if device else None
-        if device and limit is not None and _branch_a(design, conductor) > limit.value * (1 + 1e-9):
+        if device and limit is not None and branch_rating_a(design, conductor) > limit.value * (1 + 1e-9):
             bare.setdefault(device, []).append((conductor.id, limit))
     for device, rows in sorted(bare.items()):
         yield _finding(design, device, rows)
 
 
-def is_supplementary(part: Part) -> bool:
-    """Whether a device is made for use behind a branch device only."""
-    data = part.data
-    if isinstance(data, Breaker):
-        return data.standard == "supplementary"
-    return isinstance(data, Fuse) and data.class_ is not None and not is_branch_class(data.class_)
-
-
-def _devices(design: Design, conductor: Conductor) -> tuple[str, ...]:
-    """The devices on the way of a conductor from the mains, those of the source first."""
-    paths = design.short_circuits.paths
-    ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
-    if not ways or any(paths.origins[way.origin].part != MAINS for way in ways):
-        return ()
-    return min((way.devices for way in ways), key=len)
-
-
-def _supplementary(design: Design, conductor: Conductor) -> str:
-    """The nearest device of a power conductor where that is supplementary, "" otherwise."""
-    if conductor.kind == "shield" or use_of(design.machine, conductor) != "power":
-        return ""
-    own = [name for name in _devices(design, conductor) if name in design.parts]
-    guards = [name for name in own if isinstance(design.parts[name].data, Breaker | Fuse)]
-    return guards[-1] if guards and is_supplementary(design.parts[guards[-1]]) else ""
-
-
-def _branch_a(design: Design, conductor: Conductor) -> float:
-    """Rating of the nearest branch device in front of a conductor [A], 0 where none is known."""
-    for name in reversed(_devices(design, conductor)):
-        known = design.short_circuits.known.get(name)
-        branch = name == UPSTREAM or (
-            name in design.parts
-            and isinstance(design.parts[name].data, Breaker | Fuse)
-            and not is_supplementary(design.parts[name])
-        )
-        if known is not None and branch:
-            return known.rating_a
-    return 0.0
-
-
 def _finding(design: Design, device: str, rows: list[tuple[str, Limit]]) -> Judgement:
     name, limit = min(rows, key=lambda row: (row[1].value, row[0]))
     conductor = design.circuit.conductor[name]
-    branch_a = _branch_a(design, conductor)
+    branch_a = branch_rating_a(design, conductor)
     names = [row[0] for row in rows]
     return RULE.finding(
         (device, *names),

@@ -15,11 +15,9 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.circuit.model import Conductor, Node, named
+from wiring.circuit.model import Conductor, named
+from wiring.design.clamps import clamps_of, fits_clamp
 from wiring.findings import Mend, Number
-from wiring.parts.passive import Metalwork
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -31,8 +29,6 @@ RULE = Rule(
     harm="Strands are cut away to make it fit, or the clamp does not hold: a hot, loose joint.",
     sources=(("iec", iec_60204("13.1.1")), ("na", nfpa_79("13.1.1"))),
 )
-#: Sizes of two systems are taken for equal within this share.
-_ROUNDING = 1e-3
 
 
 def check(design: Design) -> Judgements:
@@ -42,24 +38,15 @@ def check(design: Design) -> Judgements:
         if conductor.kind == "shield" or conductor.size is None:
             continue
         wrong = []
-        for node, limits in _clamps(design, conductor):
+        for node, limits in clamps_of(design, conductor):
             if limits is None:
                 unknown.add(node[0])
-            elif not _fits(conductor.size.area_mm2, limits):
+            elif not fits_clamp(conductor.size.area_mm2, limits):
                 wrong.append((node, limits))
         if wrong:
             yield _finding(design, conductor, wrong)
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
-
-
-def _clamps(design: Design, conductor: Conductor) -> Iterator[tuple[Node, tuple[float, float] | None]]:
-    """The terminals at its ends, each with the sizes that it takes [mm2]; None where they are not known."""
-    for node in conductor.ends:
-        part = design.parts.get(node[0])
-        terminal = part.terminals.get(node[1]) if part else None
-        if part is not None and terminal is not None and not isinstance(part.data, Metalwork):
-            yield node, terminal.sizes_mm2
 
 
 def requirements(design: Design) -> Requirements:
@@ -72,16 +59,12 @@ def requirements(design: Design) -> Requirements:
 def _required(design: Design, conductor: Conductor) -> Requirements:
     assert conductor.size is not None
     area = conductor.size.area_mm2
-    for node, limits in _clamps(design, conductor):
+    for node, limits in clamps_of(design, conductor):
         if limits is not None:
             why = f"{conductor.id} of {conductor.size.text}"
             clamp = Requirement(RULE.slug, node[0], Quantity.CLAMP, area, area, why=why)
             fits = f"{named(node)} takes {limits[0]:.3g} to {limits[1]:.3g} mm2"
             yield Requirement(RULE.slug, conductor.id, Quantity.AREA, *limits, why=fits, instead=(clamp,))
-
-
-def _fits(area: float, limits: tuple[float, float]) -> bool:
-    return limits[0] * (1 - _ROUNDING) <= area <= limits[1] * (1 + _ROUNDING)
 
 
 def _finding(

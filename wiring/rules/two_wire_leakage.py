@@ -19,9 +19,9 @@ from __future__ import annotations
 
 from wiring.circuit.model import named
 from wiring.design.rewiring import across, free_parts, new_part
+from wiring.design.signal_ends import bleeder_ohm, leaking_sensors
 from wiring.design.signals import Driven, SignalInput, card_inputs, driven
 from wiring.findings import Mend, Number
-from wiring.parts.elements import Resistance
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.edits import Edit
 from wiring.rulebooks.answers import NotTabled
@@ -39,21 +39,11 @@ RULE = Rule(
 )
 
 
-def _leaking(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
-    """Two-wire sensors, and those with three wires whose plan says that they leak and drop."""
-    found = [(name, design.parts[name].data) for name in feed.parts]
-    return [(n, data) for n, data in found if isinstance(data, Sensor) and _may_leak(data)]
-
-
-def _may_leak(data: Sensor) -> bool:
-    return data.output.startswith("two-wire") or None not in (data.leakage, data.drop)
-
-
 def check(design: Design) -> Judgements:
     """Every input that a sensor feeds."""
     for item in card_inputs(design.machine):
         for feed in driven(design.machine, *item.ends):
-            sensors = _leaking(design, feed)
+            sensors = leaking_sensors(design, feed)
             if sensors:
                 yield from _judge(design, item, feed, sensors)
 
@@ -85,18 +75,8 @@ def _judge(design: Design, item: SignalInput, feed: Driven, sensors: list[tuple[
         )
 
 
-def _bleeder_ohm(design: Design, item: SignalInput) -> float | None:
-    """Resistance of a resistor across the input."""
-    ends = {design.nets.of[end] for end in item.ends}
-    for net in ends:
-        for edge in design.nets.edges_at.get(net, ()):
-            if isinstance(edge.element, Resistance) and edge.to in ends - {net}:
-                return edge.ohm
-    return None
-
-
 def _off(design: Design, item: SignalInput, names: list[str], leak_a: float, levels: DigitalInput) -> Judgements:
-    bleeder = _bleeder_ohm(design, item)
+    bleeder = bleeder_ohm(design, item)
     into = leak_a if bleeder is None else leak_a * bleeder / (bleeder + item.ohm)
     limit = Limit(levels.off_ma.value / 1000.0, "A", levels.off_ma.source)
     if into <= limit.value * (1 + 1e-6):

@@ -23,14 +23,12 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
+from wiring.design.drop_limits import drop_limit, is_incomplete, size_that_keeps
 from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.findings import Finding, Mend, Number
-from wiring.parts.signals import Encoder, IoCard, Sensor
-from wiring.quantities import WireSize
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
@@ -41,28 +39,16 @@ RULE = Rule(
     harm="Contactors chatter, drives and cards drop out at the worst moment, motors lose torque and run hot.",
     sources=(("iec", iec_60204("12.5")), ("na", nfpa_70("210.19(A) informational note", Standing.CONFIRMED))),
 )
-#: Electronics fed with no more than this count as logic, for which the trade keeps a smaller drop [V].
-LOGIC_V = tabled("common", "logic_voltage").value
-_ELECTRONICS = (IoCard, Encoder, Sensor)
-
-
-def _limit(design: Design, load: LoadDrop) -> Limit | NotTabled:
-    logic = isinstance(design.parts[load.part].data, _ELECTRONICS) and load.kind == "DC" and load.nominal_v <= LOGIC_V
-    return design.book.voltage_drop_limit("logic" if logic else "machine")
-
-
-def _is_incomplete(conductor: Conductor) -> bool:
-    return conductor.length_m is None or conductor.size is None
 
 
 def check(design: Design) -> Judgements:
     """Every load above its limit, those that share their worst conductor in one finding."""
     for load in design.drops.values():
-        limit = _limit(design, load)
+        limit = drop_limit(design, load)
         if isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
             continue
         shares = drop_shares(design.machine, design.operation, load)
-        if shares and not any(_is_incomplete(design.circuit.conductor[name]) for name in shares):
+        if shares and not any(is_incomplete(design.circuit.conductor[name]) for name in shares):
             worst = max(shares, key=lambda name: (shares[name], name))
             tell = partial(_finding, design, design.circuit.conductor[worst])
             rests = scope("lost", load.part) | scope("conductor", worst)
@@ -75,7 +61,7 @@ def _unknown(design: Design) -> Judgements:
     open_ended = [
         conductor
         for name, figure in design.conductors.items()
-        if _is_incomplete(conductor := design.circuit.conductor[name])
+        if is_incomplete(conductor := design.circuit.conductor[name])
         and figure.current_a > 0
         and design.roles.of_conductor(conductor) is not Role.MOTOR
     ]
@@ -87,7 +73,7 @@ def _unknown(design: Design) -> Judgements:
 def requirements(design: Design) -> Requirements:
     """The conductors on the way to every load."""
     for load in design.drops.values():
-        limit = _limit(design, load)
+        limit = drop_limit(design, load)
         if isinstance(limit, Limit):
             yield from _required(design, load, limit)
 
@@ -108,18 +94,9 @@ def _required(design: Design, load: LoadDrop, limit: Limit) -> Requirements:
         yield Requirement(RULE.slug, wire.id, Quantity.AREA, scale * root, why=why)
 
 
-def _thicker(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> WireSize | None:
-    """The size at which this conductor alone would bring the load within its limit, or None."""
-    own_v = drop_shares(design.machine, design.operation, load)[conductor.id]
-    allowed_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - own_v)
-    if allowed_v <= 0 or conductor.size is None:
-        return None
-    return design.book.size_of_area(conductor.size.area_mm2 * own_v / allowed_v)
-
-
 def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Mend:
     load, limit = rows[0]
-    sizes = [_thicker(design, conductor, *row) for row in rows]
+    sizes = [size_that_keeps(design, conductor, *row) for row in rows]
     if None not in sizes:
         size = max((size for size in sizes if size is not None), key=lambda one: one.area_mm2)
         ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2)

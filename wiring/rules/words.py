@@ -58,13 +58,6 @@ def full_load_number(part: Part) -> Number | None:
     return Number("full load", current.value, "A", part.name, current.source) if isinstance(current, Limit) else None
 
 
-def seconds(value: float) -> str:
-    """A time in words that a person would use."""
-    if value >= 3600.0:
-        return f"{value / 3600.0:.3g} h"
-    return f"{value:.2g} s" if value < 120.0 else f"{value / 60.0:.2g} min"
-
-
 def opening_source(device: Device, short: Short) -> Source | None:
     """Where the latest opening time of a device on the weakest current of a short circuit stands; None for none."""
     return clears(device, short.lowest.steady_state_a, short.dc).max_source

@@ -1,0 +1,103 @@
+"""The condition between a device and the conductor behind it, and the size that a device asks for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+
+from wiring.circuit.model import Conductor
+from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating_alone
+from wiring.design.conductor_use import use_of
+from wiring.design.design import Design
+from wiring.design.devices import conventional_source
+from wiring.design.overcurrent_protection import Protection
+from wiring.design.overload_protection import overload_setting_behind
+from wiring.design.parallel import Parallel
+from wiring.quantities import WireSize
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source
+from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
+
+
+def broken_condition(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
+    """The condition between a device and a conductor that does not hold; None where both do."""
+    if limit.value <= 0.0:
+        return Verdict(False, protection.rating_a, limit)
+    first, second = protects_conductor(
+        design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
+    )
+    if not first.holds:
+        return replace(first, limit=limit)
+    return None if second.holds else second
+
+
+def conventional_current_source(design: Design, protection: Protection) -> Source | None:
+    """Where the current that a device lets pass for ever stands; None for what is given by the plan."""
+    known = design.devices.by_name.get(protection.part)
+    return conventional_source(known.device, dc=False) if known and known.device else None
+
+
+def largest_rating_a(protection: Protection, broken: Verdict) -> float:
+    """The largest rating that a conductor allows a device of that family [A]."""
+    return protection.rating_a * broken.limit.value / broken.value
+
+
+def has_overload_device_behind(design: Design, name: str) -> bool:
+    """Whether an overload device behind a conductor guards it."""
+    conductor = design.circuit.conductor[name]
+    figure = design.conductors.get(name)
+    known = figure is not None and isinstance(figure.ampacity, Limit)
+    return known and overload_setting_behind(design.machine, design.short_circuits.paths, conductor) is not None
+
+
+def smallest_size_behind(design: Design, name: str, protection: Protection) -> WireSize | None:
+    """The smallest size that the device may stand in front of: by its ampacity, and by the limit for small conductors.
+
+    Behind it an overload device, or those of several motors, may guard the conductor in its place.
+    """
+    machine, conductor, figure = design.machine, design.circuit.conductor[name], design.conductors[name]
+    use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
+    guarded_from_a = guarded_from(design, conductor, protection)
+    amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
+    mates = machine.parallel.get(name)
+    share = mates.shares.get(name, 1.0) if mates else 1.0
+    for size in machine.book.standard_sizes():
+        ampacity = machine.book.ampacity(size, figure.insulation_c, figure.laying)
+        if not isinstance(ampacity, Limit):
+            continue
+        if guarded_from_a <= ampacity.value * (1 + 1e-9):
+            return size
+        alone = machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2
+        small = machine.book.largest_device(size, use) if machine.plan.rulebook == "na" else None
+        held = isinstance(small, Limit) and small.value < protection.rating_a
+        if ampacity.value * (1 + 1e-9) >= amps * (1.0 if alone else share) and not held:
+            return size
+    return None
+
+
+def guarded_from(design: Design, conductor: Conductor, protection: Protection) -> float:
+    """The ampacity from which devices behind a conductor guard it against overload [A]; infinite without any."""
+    setting = overload_setting_behind(design.machine, design.short_circuits.paths, conductor)
+    feeder = design.faults.motor_feeders.get(conductor.id)
+    fed = feeder is not None and protection.rating_a <= feeder.device.value * (1 + 1e-9)
+    return min(inf if setting is None else setting, feeder.needed_a if feeder is not None and fed else inf)
+
+
+def parallel_current_a(design: Design, mates: Parallel) -> float:
+    return sum(design.conductors[name].current_a for name in mates.names)
+
+
+def each_suffices(design: Design, mates: Parallel) -> bool:
+    """Whether every one of them could carry the load, and whatever the device in front lets pass, alone."""
+    total = parallel_current_a(design, mates)
+    for name in mates.names:
+        alone, ampacity, protection = (
+            allowed_rating_alone(design.loading, design.faults, name),
+            design.conductors[name].ampacity,
+            design.protections.get(name),
+        )
+        if alone is None or isinstance(ampacity, NotTabled) or total > ampacity.value:
+            return False
+        if protection is not None and protection.rating_a != inf and protection.rating_a > alone.value * (1 + 1e-9):
+            return False
+    return True

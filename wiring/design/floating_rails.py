@@ -1,0 +1,53 @@
+"""Sources that metal joins, and what ties them to the mains or the earth."""
+
+from __future__ import annotations
+
+from wiring.design.design import Design
+from wiring.design.nets import NetEdge, SourcePole
+from wiring.parts.elements import Coil, Function, Switch
+from wiring.parts.incoming import Rectifier
+from wiring.parts.loads import ProcessSource
+
+
+def joined_sources(design: Design) -> list[list[SourcePole]]:
+    """The main poles of sources that metal joins, the mains among them."""
+    group: dict[object, list[SourcePole]] = {}
+    for pole in (pole for pole in design.nets.poles if pole.main):
+        near = [group[key] for key in (("source", pole.source), design.nets.of[pole.node]) if key in group]
+        merged = [pole] + [other for found in {id(found): found for found in near}.values() for other in found]
+        for member in merged:
+            group["source", member.source] = group[design.nets.of[member.node]] = merged
+    return list({id(found): found for found in group.values()}.values())
+
+
+def is_referenced(design: Design, pole: SourcePole) -> bool:
+    """Whether a source is tied to the mains or the earth, through the closed main switch too."""
+    near = [design.nets.of[pole.node]]
+    for net in near:
+        ways = (edge for edge in design.nets.edges_at.get(net, ()) if is_handle(edge))
+        near += [edge.to for edge in ways if edge.to not in near]
+    return pole.sign[0] in "LN" or any(design.nets.bonds_at.get(net) for net in near)
+
+
+def is_handle(edge: NetEdge) -> bool:
+    return isinstance(edge.element, Switch) and edge.element.actuator == "handle"
+
+
+def may_float(design: Design, poles: list[SourcePole]) -> bool:
+    nodes = [node for pole in poles for node in design.nets.members[design.nets.of[pole.node]]]
+    rectified = any(isinstance(design.parts[node[0]].data, Rectifier) for node in nodes if node[0] in design.parts)
+    if all(pole.kind == "AC" for pole in poles) and rectified:
+        return True
+    data = [design.parts[pole.source].data for pole in poles]
+    alone = {node[0] for node in nodes} <= {pole.source for pole in poles}
+    return alone or all(isinstance(item, ProcessSource) and item.isolated for item in data)
+
+
+def feeds_control(design: Design, poles: list[SourcePole]) -> bool:
+    sources = {pole.source for pole in poles}
+    nodes = {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
+    coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}
+    if nodes & coils:
+        return True
+    functions = {design.parts[n[0]].terminals[n[1]].function for n in nodes if n[1] in design.parts[n[0]].terminals}
+    return Function.INPUT in functions

@@ -1,0 +1,93 @@
+"""What disturbs and what listens in each route, and how far routes lie apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import Role
+from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.parts.drives import Drive, Inverter, ServoDrive
+from wiring.parts.elements import Function
+from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.separation import separation
+
+_LISTENERS = IoCard | Sensor | Encoder | Drive | Isolator
+
+
+@dataclass(slots=True)
+class Lane:
+    """What lies in a route: conductors that disturb, by their class, and those that listen."""
+
+    loud: dict[str, list[Conductor]] = field(default_factory=dict)
+    quiet: list[Conductor] = field(default_factory=list)
+
+
+def drive_nets(design: Design) -> set[Net]:
+    return {
+        design.nets.of[part.name, terminal.name]
+        for part in design.parts.values()
+        if isinstance(part.data, Inverter | ServoDrive)
+        for terminal in part.terminals.values()
+        if terminal.function is Function.MOTOR
+    }
+
+
+def lanes_of(design: Design) -> dict[str, Lane]:
+    screened = {cable.cable for cable in design.plan.cables if cable.shield is not None and cable.shield.ends}
+    drives = drive_nets(design)
+    steppers = {axis.drive.name for axis in design.axes.values()}
+    lanes: dict[str, Lane] = {}
+    for conductor in design.circuit.conductors:
+        if conductor.route is None or conductor.kind == "shield":
+            continue
+        screen = "screened" if conductor.cable in screened else "unscreened"
+        role = design.roles.of_conductor(conductor)
+        lane = lanes.setdefault(conductor.route, Lane())
+        if design.nets.of[conductor.a] in drives or (role is Role.MOTOR and {e[0] for e in conductor.ends} & steppers):
+            lane.loud.setdefault(f"{screen} motor", []).append(conductor)
+        elif role in (Role.LIVE, Role.NEUTRAL) and screen == "unscreened":
+            lane.loud.setdefault("unscreened power", []).append(conductor)
+        elif role is Role.SIGNAL and is_read(design, conductor):
+            lane.quiet.append(conductor)
+    return lanes
+
+
+def floating_screens(design: Design, conductors: Iterable[Conductor]) -> list[str]:
+    """The cables of some conductors whose screen is bonded nowhere, and so screens nothing."""
+    cables = dict.fromkeys(c.cable for c in conductors if c.cable is not None)
+    shields = {name: design.origins.cables[name].shield for name in cables}
+    return [name for name, shield in shields.items() if shield is not None and not shield.ends]
+
+
+def is_read(design: Design, conductor: Conductor) -> bool:
+    """Whether a signal is read by electronics; the channels of a safety relay bear noise."""
+    members = design.nets.members[design.nets.of[conductor.a]]
+    return any(isinstance(design.parts[n[0]].data, _LISTENERS) for n in members if n[0] in design.parts)
+
+
+def common_run_m(first: list[Conductor], second: list[Conductor]) -> float:
+    """The longest way that two groups can run along each other [m]; unknown lengths count as long."""
+    longest = [max(float("inf") if c.length_m is None else c.length_m for c in group) for group in (first, second)]
+    return min(longest)
+
+
+def widest_separation(quiet: Lane, loud: Lane, short: float) -> tuple[str, Limit] | None:
+    found = []
+    for sort, conductors in loud.loud.items():
+        limit = separation(sort, "signal")
+        if not isinstance(limit, NotTabled) and common_run_m(quiet.quiet, conductors) > short:
+            found.append((sort, limit))
+    return max(found, key=lambda entry: (entry[1].value, entry[0]), default=None)
+
+
+def distance_m(design: Design, first: str, second: str) -> float | None:
+    if first == second:
+        return 0.0
+    routes = design.plan.routes
+    given = [routes[a].apart.get(b) for a, b in ((first, second), (second, first)) if a in routes]
+    return min((value for value in given if value is not None), default=None)

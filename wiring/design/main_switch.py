@@ -1,0 +1,62 @@
+"""What stays joined to the supply while main switches are open."""
+
+from __future__ import annotations
+
+from collections import deque
+
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.design.design import Design
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
+from wiring.parts.incoming import Inlet
+from wiring.parts.protection import Disconnector
+
+
+def still_live(design: Design, opened: frozenset[str]) -> set[Node]:
+    """The points that stay joined to a live conductor of the supply while the devices in `opened` are open."""
+    feeds = [
+        (part.name, element.terminal)
+        for part, element in design.circuit.elements(Feed)
+        if isinstance(element, Feed) and element.conductor not in ("N", "PE")
+    ]
+    bonds = {bond.id for bond in design.roles.bonds}
+    reached, queue = set(feeds), deque(feeds)
+    while queue:
+        node = queue.popleft()
+        for edge in design.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            cut = edge.part in opened if isinstance(edge, Inner) else edge.id in bonds or edge.kind == "shield"
+            if not cut and far not in reached:
+                reached.add(far)
+                queue.append(far)
+    return reached
+
+
+def fed_parts(design: Design, reached: set[Node]) -> list[str]:
+    """The parts that take power at a point that is reached from a live conductor."""
+    found = set()
+    for part, element in design.circuit.elements(Draw, Input, Coil, Resistance):
+        assert isinstance(element, Draw | Input | Coil | Resistance)
+        if isinstance(element, Resistance) and not element.load:
+            continue
+        if (part.name, element.a) in reached or (part.name, element.b) in reached:
+            found.add(part.name)
+    return sorted(found)
+
+
+def is_main_switch(part: Part) -> bool:
+    return isinstance(part.data, Disconnector) or (isinstance(part.data, Inlet) and part.data.switch)
+
+
+def cuts_all(design: Design, name: str) -> bool:
+    return not fed_parts(design, still_live(design, frozenset((name,))))
+
+
+def is_way_in(conductor: Conductor, devices: set[str]) -> bool:
+    """Whether a conductor only leads from the inlet to the main switch."""
+    return all(end[0] in devices for end in conductor.ends)
+
+
+def cuts_nothing(design: Design, name: str) -> bool:
+    """Whether a disconnector stands nowhere in the supply."""
+    return still_live(design, frozenset((name,))) == still_live(design, frozenset())

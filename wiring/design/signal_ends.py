@@ -1,0 +1,116 @@
+"""Signal terminals and inputs: what they are made for, what drives, misses or leaks into them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.circuit.model import Node
+from wiring.design.design import Design
+from wiring.design.nets import Reached
+from wiring.design.signals import Driven, SignalInput, card_inputs, driven
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Function, Resistance
+from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.records import Voltage
+from wiring.rulebooks.signals import signal_limit
+
+_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
+
+
+def signal_nodes(part: Part) -> Iterator[Node]:
+    relays: set[str] = set()
+    if isinstance(part.data, IoCard):
+        for name, word in part.data.outputs.items():
+            if word.startswith("relay"):
+                relays |= set(name.split("-"))
+    for terminal in part.terminals.values():
+        if terminal.function in _SIGNALS and terminal.name not in relays:
+            yield part.name, terminal.name
+
+
+def bears_voltage(part: Part, seen: Reached) -> bool:
+    """Whether the inputs of a card are made for that voltage."""
+    made_for = getattr(part.data, "input_voltage", None) or getattr(part.data, "signals", None)
+    return isinstance(made_for, Voltage) and made_for.kind in ("", seen.pole.kind) and made_for.volts >= seen.pole.volts
+
+
+def mismatched_inputs(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
+    """Every wired digital input that nothing can drive, though a pole of its own supply reaches it."""
+    for item in card_inputs(design.machine):
+        if driven(design.machine, *item.ends):
+            continue
+        node = (item.part.name, item.name)
+        wrong = "+" if item.word == "source" else "-"
+        far = item.ends[0] if item.word == "source" else item.ends[1]
+        own = {r.pole.source for r in design.nets.reach(far).sources}
+        seen = [r for r in design.nets.reach(node).sources if r.pole.sign == wrong and r.pole.main]
+        seen += crossed_sources(design, node, wrong, own)
+        through_card = any(isinstance(design.parts[name].data, IoCard) for r in seen for name in r.parts)
+        if seen and not through_card and any(r.parts for r in seen):
+            yield item, seen[0]
+
+
+def crossed_sources(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
+    """An input whose common lies on the pole that the sensor gives: both ends on one pole."""
+    return [r for r in design.nets.reach(node).sources if r.pole.source in own and r.pole.sign != wrong and r.parts]
+
+
+def has_sinks(design: Design, name: str, data: IoCard) -> bool:
+    sinks = [key for key, word in data.inputs.items() if word.split(" ", 1)[0] in ("sink", "isolated")]
+    return any((name, data.terminals.get(key, key)) in design.nets.joined for key in sinks)
+
+
+def leaking_sensors(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
+    """Two-wire sensors, and those with three wires whose plan says that they leak and drop."""
+    found = [(name, design.parts[name].data) for name in feed.parts]
+    return [(n, data) for n, data in found if isinstance(data, Sensor) and may_leak(data)]
+
+
+def may_leak(data: Sensor) -> bool:
+    return data.output.startswith("two-wire") or None not in (data.leakage, data.drop)
+
+
+def bleeder_ohm(design: Design, item: SignalInput) -> float | None:
+    """Resistance of a resistor across the input."""
+    ends = {design.nets.of[end] for end in item.ends}
+    for net in ends:
+        for edge in design.nets.edges_at.get(net, ()):
+            if isinstance(edge.element, Resistance) and edge.to in ends - {net}:
+                return edge.ohm
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class InputWindow:
+    """Least, usual and most current of an input [A], and the resistance that limits it [ohm]."""
+
+    least: float
+    usual: float
+    most: float
+    ohm: float
+
+
+def input_window(data: Drive) -> InputWindow:
+    assert data.signals is not None
+    low, usual, high = (signal_limit(f"opto_current_{end}").value for end in ("min", "typical", "max"))
+    lost = signal_limit("opto_forward_drop").value
+    ohm = data.signal_resistance or (data.signals.volts - lost) / (usual / 1000.0)
+    own = (data.signals.volts - lost) / ohm
+    return InputWindow(own * low / usual, own, own * high / usual, ohm)
+
+
+def input_current_a(feed: Driven, window: InputWindow) -> float:
+    lost = signal_limit("opto_forward_drop").value + feed.drop_v
+    return max(feed.volts - lost, 0.0) / (window.ohm + feed.ohm)
+
+
+def has_no_return(design: Design, item: SignalInput) -> bool:
+    plus, minus = item.ends
+    if not set(item.ends) <= design.nets.joined:
+        return False
+    highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
+    backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
+    lows = design.nets.reach(minus).sources
+    return bool(backwards) or (bool(highs) and bool(lows))

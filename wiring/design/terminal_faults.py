@@ -1,0 +1,28 @@
+"""The strongest short circuit at a device, and whether its marking alone could tell that it breaks it."""
+
+from __future__ import annotations
+
+from wiring.design.design import Design
+from wiring.design.devices import breaking_capacity
+from wiring.design.fault_records import DeviceFault, Short
+from wiring.rulebooks.citation import Limit
+
+
+def needs_marking(design: Design, row: DeviceFault, worst: Short) -> bool:
+    """Whether only a marking could tell. Every breaker carries one, and the lowest of its standard is seldom sold; for
+    a small fuse standards name what it breaks at its full voltage, not at an extra-low one."""
+    capacity = breaking_capacity(design.parts[row.part], row.device)
+    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
+    if marked or (isinstance(capacity, Limit) and capacity.value >= prospective_a(worst)):
+        return False
+    low = design.book.extra_low_voltage(worst.origin.kind)
+    return row.device.family != "fuse" or (isinstance(low, Limit) and worst.volts <= low.value)
+
+
+def strongest_short(design: Design, row: DeviceFault) -> Short:
+    found = design.short_circuits.at_part.get(row.part, ())
+    return max((row.nearest, *found), key=lambda short: (prospective_a(short), short.node))
+
+
+def prospective_a(short: Short) -> float:
+    return short.highest.initial_a
