@@ -17,6 +17,7 @@ from wiring.documents.coverage import (
     mapped_clauses,
     own_judgements,
     rule_clauses,
+    uncompared_keys,
 )
 from wiring.reports.coverage_report import coverage_json, render_coverage
 from wiring.reports.lines import cells
@@ -24,6 +25,16 @@ from wiring.rulebooks.tables import load
 from wiring.rules import SLUGS, rule_module
 
 BOOKS = sorted(STANDARDS)
+
+
+def test_the_ratings_that_nothing_compares_are_printed_with_their_physics() -> None:
+    tables = [coverage(book) for book in BOOKS]
+    text = " ".join(render_coverage(tables, width=200).split())
+    data = json.loads(coverage_json(tables))["ratings_not_compared"]
+    assert len(data) == len(uncompared_keys()) > 0
+    for row, key in zip(data, uncompared_keys(), strict=True):
+        assert row == {"part": key.model, "key": key.key, "physics": key.physics}
+        assert f"{key.model}.{key.key}: {key.physics}" in text
 
 
 def known(book: str) -> set[str]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import Any, NamedTuple, get_args
 
 from law_plans import Spot
 from plain_plans import Plan
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
-from wiring.parts.kinds import kind_model
+from wiring.parts.kinds import KIND_NAMES, kind_model
 from wiring.plan.models import PartEntry, PlanFile
 
 
@@ -53,6 +55,43 @@ def _models(annotation: Any) -> Iterator[type[BaseModel]]:
         yield annotation
     for inner in get_args(annotation):
         yield from _models(inner)
+
+
+def field_of(key: Key) -> FieldInfo:
+    """The field of the model behind a key."""
+    return key.model.model_fields[_names(key.model)[key.name]]
+
+
+def quantities_of_parts() -> set[tuple[str, str]]:
+    """Every key of the schema of parts that takes a number with a unit, a size or a plain number."""
+    return {one for kind in KIND_NAMES for one in _quantities(kind_model(kind), ())}
+
+
+def _quantities(model: type[BaseModel], above: tuple[type[BaseModel], ...]) -> Iterator[tuple[str, str]]:
+    for name, field in _names(model).items():
+        if any(_NUMBERED.search(text) for text in _descriptions(model.model_fields[field])):
+            yield Key((), model, name, None).schema
+        for inner in _below(model, name):
+            if inner not in above:
+                yield from _quantities(inner, (*above, model))
+
+
+_NUMBERED = re.compile(r"with its unit|voltage|current|conductor sizes|number|integer")
+
+
+def _descriptions(field: FieldInfo) -> Iterator[str]:
+    """What the schema says of the values that a field takes."""
+    yield from _texts(field.annotation, field.metadata)
+
+
+def _texts(annotation: Any, metadata: Iterable[Any]) -> Iterator[str]:
+    for one in (*metadata, *getattr(annotation, "__metadata__", ())):
+        if hasattr(one, "schema"):
+            yield str(one.schema.get("description") or one.schema.get("type"))
+    if hasattr(annotation, "from_plan"):
+        yield annotation.description
+    for inner in get_args(annotation):
+        yield from _texts(inner, ())
 
 
 def keys_of(plan: Plan) -> list[Key]:

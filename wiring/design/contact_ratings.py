@@ -30,9 +30,10 @@ def contact_limit(design: Design, use: ContactUse) -> Limit | None:
         amps = data.dc_rated if dc and data.dc_rated is not None else data.rated
     elif use.inductive and rating.code is not None and use.level is not None:
         coded = control_contact_current(rating.code, use.level.volts, dc)
-        return coded if not isinstance(coded, NotTabled) else None
+        if not isinstance(coded, NotTabled) and (amps is None or coded.value <= amps):
+            return coded
     elif amps is None or (use.inductive and (rating.category or "").startswith("DC" if dc else "AC")):
-        amps = rating.amps if rating.amps is not None else amps
+        amps = min((one for one in (amps, rating.amps) if one is not None), default=None)
     return Limit(amps, "A", source) if amps is not None else None
 
 

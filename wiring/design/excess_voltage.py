@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import sqrt
 
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.given_voltages import Loaded
 from wiring.design.levels import worst_volts
+from wiring.design.rail_levels import Level
 from wiring.design.reachable import reachable_volts
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
-from wiring.parts.incoming import Capacitor
-from wiring.parts.loads import Fan, Heater, Lamp, Load, Pump, Valve
-from wiring.parts.motors import Brake
-from wiring.parts.passive import Connector, Diode, Suppressor, Terminals
-from wiring.parts.protection import Breaker, Disconnector, Fuse, MotorProtector, ResidualCurrentDevice
+from wiring.parts.loads import Fan, Heater, Lamp, Load, ProcessSource, Pump, Valve
+from wiring.parts.motors import Brake, Motor, Shaft
+from wiring.parts.passive import Resistor
+from wiring.parts.protection import Breaker, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import Contactor, Relay, SafetyRelay
 from wiring.plan.records import Voltage, VoltageRange
+from wiring.rulebooks.limits import tabled
 
 #: Nominal voltages are rounded: 230/400 V and 120/208 V (IEC 60038) differ from the root of three by less than this.
 _NOMINAL = 1.01
 
 
 #: Devices whose DC rating has a rule of its own.
-_ASKED_ELSEWHERE = Breaker | Fuse | ResidualCurrentDevice | MotorProtector | Contactor | Relay | Disconnector
+_ASKED_ELSEWHERE = Breaker | Fuse | ResidualCurrentDevice | MotorProtector
 
 
-_EITHER_KIND = Terminals | Connector | Capacitor | Diode | Suppressor
+#: Every part that may have a rated voltage bears this one, and is not asked for it [V].
+_ANY_PART_V = tabled("common", "any_insulation").value
 
 
 #: A voltage [V], its kind and when it is there, the rated voltage, and the share of that which the part bears.
@@ -44,10 +47,18 @@ def rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Vol
             return data.rated.voltage, tolerance
         case Contactor() | Relay():
             return data.coil.voltage, tolerance
+        case Motor() if isinstance(element, Draw) and element.name == "shaft":
+            return data.voltage, tolerance
+        case Shaft() if data.encoder and isinstance(element, Draw) and element.name == "encoder":
+            return data.encoder.voltage, tolerance
         case SafetyRelay() if isinstance(element, Coil) and element.moves == "supply":
             return data.supply.voltage, tolerance
         case Sensor():
             return Voltage(data.supply.high, "DC"), 1.0
+        case Resistor() if data.power is not None:
+            return Voltage(sqrt(data.power * data.resistance)), 1.0
+        case ProcessSource() if data.enable_voltage and isinstance(element, Resistance):
+            return data.enable_voltage, tolerance
         case Encoder() | IoCard() | Isolator() if data.supply and element.b == data.supply.between[1]:
             return (data.supply.voltage, tolerance) if isinstance(element, Draw | Input) else None
         case Drive() if data.logic and isinstance(element, Draw) and element.name == "logic":
@@ -91,19 +102,35 @@ def kinds_at(design: Design, part: Part, element: Loaded) -> list[str]:
 
 def excess_at_terminals(design: Design, part: Part) -> Excess | None:
     """What the terminals of a part see above the voltage that it is marked for."""
-    rated: Voltage | VoltageRange | None = getattr(part.data, "rated_voltage", None)
+    key = "withstand" if isinstance(part.data, Isolator) else "rated_voltage"
+    rated: Voltage | VoltageRange | None = getattr(getattr(part.data, "fuse", None) or part.data, key, None)
     if rated is None:
         return None
     if isinstance(rated, VoltageRange):  # of a solid-state relay
         rated = Voltage(rated.high, rated.kind)
+    for volts, level in levels_at(design, part):
+        if level.kind == "DC" and isinstance(part.data, _ASKED_ELSEWHERE):
+            continue
+        if volts > rated.volts * _NOMINAL:
+            return volts, level.kind, f"by {level.source}", rated, 1.0
+    return None
+
+
+def levels_at(design: Design, part: Part) -> Iterator[tuple[float, Level]]:
+    """The voltage of each rail that reaches a part [V]; a single line counts to earth."""
     rails = {rail for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
     lines = sum(rail.role is Role.LIVE for rail in rails)
     for rail in sorted(rails & design.levels.keys()):
         level = design.levels[rail]
-        volts = level.earth_v if rail.role is Role.LIVE and lines == 1 else level.volts
-        if level.kind == "DC" and isinstance(part.data, _ASKED_ELSEWHERE):
-            continue
-        comparable = rated.kind in ("", level.kind) or isinstance(part.data, _EITHER_KIND)
-        if comparable and volts > rated.volts * _NOMINAL:
-            return volts, level.kind, f"by {level.source}", rated, 1.0
-    return None
+        yield (level.earth_v if rail.role is Role.LIVE and lines == 1 else level.volts), level
+
+
+def is_unrated(design: Design, part: Part) -> bool:
+    """Whether a part at more than every part bears leaves out the voltage that it is rated for."""
+    if getattr(part.data, "rated_voltage", "") is not None:
+        return False
+    return any(
+        level.kind != "DC" or not isinstance(part.data, _ASKED_ELSEWHERE)
+        for volts, level in levels_at(design, part)
+        if volts > _ANY_PART_V
+    )

@@ -40,7 +40,7 @@ def may_float(design: Design, poles: list[SourcePole]) -> bool:
         return True
     data = [design.parts[pole.source].data for pole in poles]
     alone = {node[0] for node in nodes} <= {pole.source for pole in poles}
-    return alone or all(isinstance(item, ProcessSource) and item.isolated for item in data)
+    return alone or all(isinstance(item, ProcessSource) and item.isolated is not False for item in data)
 
 
 def feeds_control(design: Design, poles: list[SourcePole]) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from wiring.design.assumed_loads import Assumed, assumed_loads
 from wiring.design.cabinet import Cabinet
 from wiring.design.load_drops import LoadDrop, drops_from_board, load_drops
 from wiring.design.machine import Machine
@@ -32,6 +33,11 @@ class Power:
         """The same without chargers beside their battery: at their limit by nature, as the battery gives the rest."""
         chargers = battery_chargers(self.machine, self.operation)
         return {name: rows for name, rows in self.supplies.items() if name not in chargers}
+
+    @cached_property
+    def assumed(self) -> Mapping[str, tuple[Assumed, ...]]:
+        """By part what its load was assumed to take for want of data."""
+        return assumed_loads(self.machine, self.operation)
 
     @cached_property
     def drops(self) -> Mapping[str, LoadDrop]:

@@ -5,15 +5,27 @@ from __future__ import annotations
 from wiring.design.design import Design
 from wiring.design.devices import breaking_capacity
 from wiring.design.fault_records import DeviceFault, Short
+from wiring.parts.protection import MotorProtector
 from wiring.rulebooks.citation import Limit
+
+
+def is_marked(design: Design, row: DeviceFault) -> bool:
+    """Whether the plan says what it breaks; of a battery or an inlet, what the fuse in it does."""
+    data = design.parts[row.part].data
+    return getattr(getattr(data, "fuse", None) or data, "breaking", None) is not None
+
+
+def opens_elsewhere(design: Design, row: DeviceFault) -> bool:
+    """Whether it is an overload relay without a magnetic release: its contact opens a coil, its poles break nothing."""
+    data = design.parts[row.part].data
+    return isinstance(data, MotorProtector) and not data.magnetic
 
 
 def needs_marking(design: Design, row: DeviceFault, worst: Short) -> bool:
     """Whether only a marking could tell. Every breaker carries one, and the lowest of its standard is seldom sold; for
     a small fuse standards name what it breaks at its full voltage, not at an extra-low one."""
     capacity = breaking_capacity(design.parts[row.part], row.device)
-    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
-    if marked or (isinstance(capacity, Limit) and capacity.value >= prospective_a(worst)):
+    if is_marked(design, row) or (isinstance(capacity, Limit) and capacity.value >= prospective_a(worst)):
         return False
     low = design.book.extra_low_voltage(worst.origin.kind)
     return row.device.family != "fuse" or (isinstance(low, Limit) and worst.volts <= low.value)

@@ -9,7 +9,8 @@ from wiring.design.design import Design
 from wiring.design.levels import worst_volts
 from wiring.design.reachable import reachable_volts
 from wiring.parts.drives import LogicSupply
-from wiring.parts.elements import Coil
+from wiring.parts.elements import Coil, Draw
+from wiring.parts.motors import Motor, MotorEncoder
 from wiring.rulebooks.limits import tabled
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
@@ -23,6 +24,7 @@ _FED_V = 0.5
 
 
 LOGIC_LOWEST = tabled("common", "logic_lowest")
+MOTOR_LOWEST = tabled("common", "motor_lowest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +73,23 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
 
 def weak_logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
     for part in design.parts.values():
-        for key in ("supply", "logic"):
+        for key in ("supply", "logic", "encoder"):
             logic = getattr(part.data, key, None)
-            if isinstance(logic, LogicSupply):
+            if isinstance(logic, LogicSupply | MotorEncoder):
                 a, b = ((part.name, part.data.terminals.get(end, end)) for end in logic.between)
                 volts, least_v = point.between(a, b, "DC"), LOGIC_LOWEST.value * logic.voltage.volts
                 if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
                     yield LowVoltage(part.name, state, volts, least_v, "works from")
+
+
+def weak_motors(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Motors without a drive."""
+    for part, element in design.circuit.elements(Draw):
+        if isinstance(part.data, Motor) and element.name == "shaft":
+            volts = abs(point.between((part.name, element.a), (part.name, element.b), element.kind))
+            least_v = MOTOR_LOWEST.value * part.data.voltage.volts
+            if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
+                yield LowVoltage(part.name, state, volts, least_v, "gives its torque from")
 
 
 def feeding_source(design: Design, part: str) -> str:

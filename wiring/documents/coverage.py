@@ -4,6 +4,8 @@ A rule checks the clauses of its row in `wiring/rules/clauses.csv`; one without 
 manual item is a row of the inspection tables; it answers for its clause and for those below it. Where a plan of this
 language shows less of a clause than the list of clauses says, `wiring/rules/clauses_judged.csv` holds our own word
 and the reason.
+
+Beside it stand the ratings of parts that no rule compares with anything, each with what makes that harmless.
 """
 
 from __future__ import annotations
@@ -72,6 +74,18 @@ class ClauseRow:
 
 
 @dataclass(frozen=True, slots=True)
+class UncomparedKey:
+    """A rating of a kind of part that no rule compares with the solved machine, and the physics that makes it harmless.
+
+    `model` is the name of the model in the schema that has the key.
+    """
+
+    model: str
+    key: str
+    physics: str
+
+
+@dataclass(frozen=True, slots=True)
 class Coverage:
     """Every clause of one standard in its order."""
 
@@ -88,6 +102,13 @@ class Coverage:
 def _records(package: str, *path: str) -> list[dict[str, str]]:
     text = files(package).joinpath(*path).read_text(encoding="utf-8")
     return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def uncompared_keys() -> tuple[UncomparedKey, ...]:
+    """The ratings that nothing compares, in the order of `wiring/rules/keys_not_compared.csv`."""
+    rows = _records("wiring.rules", "keys_not_compared.csv")
+    return tuple(UncomparedKey(row["model"], row["key"], row["physics"]) for row in rows)
 
 
 @cache

@@ -63,6 +63,7 @@ class PoleFuse(BaseModel):
     rating: Amperes | None = None
     class_: FuseClass | None = Field(None, alias="class")
     breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+    rated_voltage: Voltage | None = None
 
     @property
     def ohm(self) -> float:

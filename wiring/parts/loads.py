@@ -184,7 +184,7 @@ class ProcessSource(PartModel):
     rated: Amperes
     efficiency: Fraction = 0.88
     power_factor: PowerFactor = 0.6
-    isolated: Flag = True
+    isolated: Flag | None = Field(None, description="whether its output is parted from its input; asked if left out")
     inrush: AmperesOrZero | None = None
     leakage: AmperesOrZero | None = None
     standby: WattsOrZero = 0.0

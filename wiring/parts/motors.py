@@ -60,6 +60,11 @@ class MotorEncoder(BaseModel):
     current: Amperes | None = Field(None, description="typical value used when left out")
     signals: list[str] = Field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
 
+    @property
+    def taken_a(self) -> float:
+        """The current that it takes [A], a typical one where none is given."""
+        return self.current if self.current is not None else _USUAL_ENCODER_A
+
 
 class Shaft(PartModel):
     """What every motor has."""
@@ -100,8 +105,7 @@ class Shaft(PartModel):
         if self.encoder is None:
             return []
         a, b = self.encoder.between
-        amps = self.encoder.current if self.encoder.current is not None else _USUAL_ENCODER_A
-        return [Draw(a, b, "DC", amps=amps, name="encoder")]
+        return [Draw(a, b, "DC", amps=self.encoder.taken_a, name="encoder")]
 
 
 class StepperMotor(Shaft):

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
-from wiring.documents.coverage import ClauseRow, Coverage, ManualItem, Way
+from wiring.documents.coverage import ClauseRow, Coverage, ManualItem, Way, uncompared_keys
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
 
@@ -33,6 +33,10 @@ def render_coverage(tables: Iterable[Coverage], *, width: int, colour: bool = Fa
         page.blank()
         page.grid(_sums(table))
         page.blank()
+    page.text("Ratings of parts that no rule compares with the solved machine")
+    for key in uncompared_keys():
+        page.text(f"{key.model}.{key.key}: {key.physics}", _ROOM, "  ")
+    page.blank()
     page.text(_NOTE)
     print_cautions(page)
     return page.render(colour)
@@ -63,7 +67,13 @@ def _sums(table: Coverage) -> Grid:
 
 def coverage_json(tables: Iterable[Coverage]) -> str:
     """The same as data, ended by a line break."""
-    data = {"format": 1, "standards": [_as_data(table) for table in tables]}
+    data = {
+        "format": 1,
+        "standards": [_as_data(table) for table in tables],
+        "ratings_not_compared": [
+            {"part": key.model, "key": key.key, "physics": key.physics} for key in uncompared_keys()
+        ],
+    }
     return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
 
 

@@ -26,7 +26,7 @@ from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
 from wiring.design.edits import of_part
 from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
-from wiring.design.terminal_faults import needs_marking, prospective_a, strongest_short
+from wiring.design.terminal_faults import is_marked, needs_marking, opens_elsewhere, prospective_a, strongest_short
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
@@ -50,8 +50,8 @@ def check(design: Design) -> Judgements:
     assumed: list[str] = []
     unmarked: list[str] = []
     for row in design.short_circuits.devices.values():
-        if row.device.family == "electronic-fuse":
-            continue  # it limits the current and breaks none above its limit
+        if row.device.family == "electronic-fuse" or opens_elsewhere(design, row):
+            continue  # it limits the current and breaks none above its limit, or leaves breaking to others
         worst = strongest_short(design, row)
         capacity = breaking_capacity(design.parts[row.part], row.device)
         if is_assumed(design, worst):
@@ -69,7 +69,7 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:
     amps = prospective_a(worst)
     source = RULE.source(design.plan.rulebook)
-    marked = getattr(design.parts[row.part].data, "breaking", None) is not None
+    marked = is_marked(design, row)
     what = "is marked to break" if marked else "is sure to break only"
     note = "; ".join(text for text in (str(source) if source else "", capacity.note) if text)
     return RULE.finding(

@@ -49,6 +49,9 @@ def check(design: Design) -> Judgements:
     if mains.feed.size is None or mains.upstream is None:
         yield RULE.not_judged(subject, "the size of the feed and the device in front of it (`mains: {feed: …}`)")
         return
+    if mains.feed.grouped_with is None:
+        words = "how many loaded circuits the feed lies together with (`mains: {feed: {grouped_with: 0}}`)"
+        yield RULE.not_judged(subject, words)
     if design.plan.rulebook == "iec" and mains.feed.method is None:
         yield RULE.not_judged(subject, "how the feed is laid (`mains: {feed: {method: B2}}`)")
     else:

@@ -11,12 +11,13 @@ Fires on sorting-gate at enclosure
 Quiet
     enclosure.size=500 x 700 x 250 mm
 Not judged
-    A cabinet whose size, material or mounting the plan does not give.
+    A cabinet whose size, material or mounting the plan does not give, or the air around it, and boards
+    whose current it leaves out.
 Known limits
     One mean temperature, with the error that it shows against published cabinets; the air below the roof and beside a
     hot part is warmer still. An aluminium cabinet counts as a painted one: bare metal gives off less. Sun and a wall
     that is warm itself are not counted, nor are openings without a fan. Without `site: {ambient: …}` 40 °C are taken,
-    for which IEC 60204-1 wants equipment made (4.4.3).
+    for which IEC 60204-1 wants equipment made (4.4.3), and it is asked for.
 """
 
 from __future__ import annotations
@@ -55,8 +56,16 @@ def check(design: Design) -> Judgements:
     if inside.rise_k is None:
         yield RULE.not_judged(("enclosure",), inside.missing, _place(design))
         return
+    unsaid = [one for rows in design.power.assumed.values() for one in rows if one.more_a is not None]
+    if unsaid:
+        words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
+        yield RULE.not_judged(("enclosure", *dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}")
     limit = highest_inside("electronic")
     if inside.inside_c <= limit.value:
+        if design.plan.site.ambient is None:
+            yield RULE.not_judged(
+                ("enclosure",), "the air temperature around it (`site: {ambient: 35 °C}`)", _place(design)
+            )
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
     conductors, supplies = conductors_lost_to_heat(design.loading), supplies_lost_to_heat(design.power)

@@ -1,9 +1,10 @@
 """A contact, a row of terminals, a plug, the inlet or a mains filter carries more than it may.
 
 The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
-a relay, a safety relay or a switch by its `contact_rating` when it switches a coil, else by `rated`. A contactor of
-category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet
-and a filter count by what all conductors at one of their poles carry together.
+a relay, a safety relay or a switch by the lower of `rated` and, when it switches a coil, its `contact_rating`. A
+contactor of category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or
+DC-3. The inlet and a filter count by what all conductors at one of their poles carry together. A main switch must
+break its load with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -22,6 +23,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Terminals
+from wiring.parts.protection import Disconnector
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import category_for
@@ -38,6 +40,10 @@ RULE = Rule(
 )
 #: Below these a missing rating is not asked for [A]: every contact and terminal carries so much.
 _ANY_CONTACT_A, _ANY_TERMINAL_A = (tabled("common", name).value for name in ("any_contact", "any_terminal"))
+_BREAKING = {
+    "iec": iec_60204("5.3.3, largest motor stalled"),
+    "na": nfpa_79("5.3.3, locked rotor of the largest motor"),
+}
 _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=True))
 
 
@@ -63,8 +69,29 @@ def check(design: Design) -> Judgements:
             yield from _terminals(design, part, part.data.rated, silent)
         elif isinstance(part.data, Inlet | Filter):
             yield from _through(design, part, part.data.rated, silent)
+        elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
+            yield from _interrupted(design, part, part.data.breaking)
     if silent:
         yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
+
+
+def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
+    """A main switch that cannot break its load while the largest motor stands still."""
+    amps, state = max((pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
+    stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
+    total = amps + max(stalled, default=0.0)
+    if total > breaking_a * (1 + 1e-6):
+        source = _BREAKING[design.plan.rulebook]
+        yield RULE.finding(
+            (part.name,),
+            f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it while a motor is stalled"
+            if stalled
+            else f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it",
+            design.place(part.name, "breaking"),
+            numbers=(Number("current", amps, "A", f"state {state}"), Number("to break", total, "A", part.name)),
+            limit=Limit(breaking_a, "A", source),
+            mend=(f"Take a main switch for {part.name} that breaks {total:.3g} A or more.",),
+        )
 
 
 def requirements(design: Design) -> Requirements:

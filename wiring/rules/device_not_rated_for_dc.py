@@ -48,7 +48,7 @@ def check(design: Design) -> Judgements:
         data = design.parts[row.part].data
         if not row.nearest.dc or isinstance(data, ElectronicFuse):
             continue
-        marked = _dc_marking(data)
+        marked = _dc_marking(getattr(data, "fuse", None) or data)
         if marked is None:
             unmarked.append(row.part)
         elif marked.kind == "AC" or marked.volts < row.nearest.volts:

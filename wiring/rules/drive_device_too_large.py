@@ -8,7 +8,8 @@ Fires on screw-axis at D1
 Quiet
     F3.rating=6 A
 Not judged
-    Drives without `max_fuse`, and drives that no device protects: see `conductor-unprotected`.
+    Drives on the mains without `max_fuse`; makers of drives for a DC bus seldom state one. Drives that no device
+    protects: see `conductor-unprotected`.
 Known limits
     The kind of device that the maker asks for (a class of fuse, a curve) is not compared, only its rating. A device
     that is too large for the conductors behind it as well is told by `protection-above-conductor` alone.
@@ -37,12 +38,17 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every drive whose maker states the largest device."""
+    unknown: list[str] = []
     for part in design.parts.values():
         data = part.data
-        if isinstance(data, Drive) and data.max_fuse is not None:
-            protection = device_ahead(design, part)
-            if protection is not None and protection.rating_a > data.max_fuse * (1 + 1e-9):
-                yield _finding(design, part, data.max_fuse, protection)
+        protection = device_ahead(design, part) if isinstance(data, Drive) else None
+        if not isinstance(data, Drive) or protection is None:
+            continue
+        if data.max_fuse is None:
+            unknown += [part.name] if data.supply.kind != "DC" else []
+        elif protection.rating_a > data.max_fuse * (1 + 1e-9):
+            yield _finding(design, part, data.max_fuse, protection)
+    yield from RULE.ask(unknown, "the largest device that their maker allows in front (`max_fuse: 16 A`)")
 
 
 def requirements(design: Design) -> Requirements:

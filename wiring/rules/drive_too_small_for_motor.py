@@ -8,7 +8,7 @@ Fires on mixer at T1
 Quiet
     M1.rated_current=2.7 A
 Not judged
-    Figures that the plan does not give are not asked for.
+    Drives and motors without a rated current.
 Known limits
     A motor that is never worked at its plate may run on a smaller drive; accept the finding with that reason.
 """
@@ -35,8 +35,10 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every inverter and servo drive with all motors on it together."""
+    unknown: list[str] = []
     for axis in design.axes.values():
         gives, takes = _current(axis.drive), _motor_currents(axis)
+        unknown += _without_current(axis, gives)
         if gives is not None and takes > gives * (1 + 1e-9):
             yield _finding(design, axis, "current", takes, gives, "A")
             continue
@@ -44,6 +46,16 @@ def check(design: Design) -> Judgements:
         asked = max((_power(design, motor) for motor in axis.motors), default=0.0)
         if isinstance(data, Inverter) and asked > data.rated * (1 + 1e-9):
             yield _finding(design, axis, "power", asked, data.rated, "W")
+    yield from RULE.ask(unknown, "their rated current (`rated_current`, of an inverter `output_current`)")
+
+
+def _without_current(axis: Axis, gives: float | None) -> list[str]:
+    """The inverter or servo drive, and the motors on it, that leave out the current that they give or take."""
+    if not isinstance(axis.drive.data, Inverter | ServoDrive):
+        return []
+    motors = [motor for motor in axis.motors if isinstance(motor.data, Motor | ServoMotor)]
+    silent = [motor.name for motor in motors if getattr(motor.data, "rated_current", None) is None]
+    return silent + ([axis.drive.name] if gives is None and motors else [])
 
 
 def _current(drive: Part) -> float | None:

@@ -9,7 +9,7 @@ Fires on sorting-gate at A1
 Quiet
     A1.input_voltage=24 V DC
 Not judged
-    Inputs whose rated voltage the plan gives neither by `input_voltage` nor by the card's supply.
+    Inputs without `input_voltage`; they are judged as if made for the voltage of the card's supply, and asked for.
 """
 
 from __future__ import annotations
@@ -56,8 +56,9 @@ def check(design: Design) -> Judgements:
         if item.word == "source":
             continue
         limit = _most(item)
-        if limit is None:
+        if getattr(item.part.data, "input_voltage", None) is None:
             unknown.add(item.part.name)
+        if limit is None:
             continue
         for feed in driven(design.machine, *item.ends):
             volts = (feed.volts - feed.drop_v) * item.ohm / (item.ohm + feed.ohm)

@@ -11,7 +11,8 @@ Fires on sorting-gate at F1
 Quiet
     F1.curve=D
 Not judged
-    Breakers behind which the inrush of a part is not given, and breakers of unknown curve.
+    Breakers behind which the inrush of a part is not given, and breakers of unknown curve. Motors without
+    `start_factor` where a heavier start than the usual one may trip.
 Known limits
     Peaks shorter than 10 ms may be higher by a factor that only the maker of the breaker tells; it is taken as 1. Two
     contactors that close at the same moment are judged apart. Fuses bear such peaks; what the start
@@ -28,11 +29,13 @@ from math import inf
 from wiring.design.held_peaks import holds_peak, smallest_holding, surely_held
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Mend, Number
+from wiring.parts.motors import Motor
 from wiring.plan.edits import SetValue
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.breakers import supplies_behind_breaker
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device
+from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
 from wiring.wording import listed
@@ -45,14 +48,21 @@ RULE = Rule(
     sources=(("both", Source("IEC 60898-1", "2015", "table 7, magnetic release", Standing.CONFIRMED)),),
 )
 
+#: How much more a heavy start takes than the one assumed.
+_HEAVY_START = tabled("common", "heavy_start").value / Motor.model_fields["start_factor"].default
+
 
 def check(design: Design) -> Judgements:
     """Every breaker, at the worst moment on its worst line."""
     unknown: set[str] = set()
+    uncurved: list[str] = []
+    unsaid: set[str] = set()
     tripped: set[str] = set()
     for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
         limit = surely_held(device) if device else None
+        if device is not None and device.family == "breaker" and not device.curve and name in design.parts:
+            uncurved.append(name)
         if device is None or limit is None:
             continue
         total, together = heaviest_together(rows)
@@ -60,8 +70,17 @@ def check(design: Design) -> Judgements:
             tripped |= {inrush.part for inrush in together}
             yield _finding(design, name, device, total, together, limit)
         unknown |= {inrush.part for inrush in rows if inrush.amps is None}
+        if total <= limit.value < _HEAVY_START * total:
+            unsaid |= {inrush.part for inrush in together if _is_start_assumed(design, inrush)}
+    yield from RULE.ask(uncurved, "their curve (`curve: C`)")
+    yield from RULE.ask(unsaid, "how many times their rated current they start with (`start_factor: 6`)")
     if unknown:
         yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
+
+
+def _is_start_assumed(design: Design, inrush: Inrush) -> bool:
+    data = design.parts[inrush.part].data
+    return inrush.motor and "start_factor" not in data.model_fields_set
 
 
 def requirements(design: Design) -> Requirements:

@@ -13,7 +13,8 @@ Fires on sorting-gate at Q1
 Quiet
     Q1.making=100 A
 Not judged
-    Contactors that close on an inrush and have neither `making` nor a category with a rated current; contacts
+    Parts whose `inrush` is not given; main switches without `making` where the inrush is more than the lowest category
+    makes. Contactors that close on an inrush and have neither `making` nor a category with a rated current; contacts
     that close onto the capacitors of a DC rail without `making`, for categories say nothing of those.
 Known limits
     The resistance of the capacitors themselves is left out, which errs on the safe side: some hundredths of an ohm, as
@@ -27,10 +28,12 @@ from wiring.design.contact_ratings import MARKED, capacitor_energy_j, closed_ont
 from wiring.design.edits import of_part
 from wiring.design.inrush import Inrush
 from wiring.findings import Mend, Number
+from wiring.parts.base import Part
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
+from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import CONTACTOR_A
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
@@ -45,6 +48,8 @@ RULE = Rule(
 )
 #: Below this the spark at a contact melts too little to weld it, however high its peak (own choice, no source) [J].
 _HARMLESS_J = 1.0
+#: What every main switch makes, as a multiple of its rated current.
+_LEAST_MAKING = tabled("common", "switch_makes").value
 
 
 def check(design: Design) -> Judgements:
@@ -59,19 +64,25 @@ def check(design: Design) -> Judgements:
         rows = closed_onto(design, name, rows)
         if name not in worst or total_inrush_a(rows) > total_inrush_a(worst[name]):
             worst[name] = rows
-    unknown = []
+    unknown: list[str] = []
+    undrawn: set[str] = set()
     for name, rows in worst.items():
         limit = making_limit(design.parts[name])
+        undrawn |= {row.part for row in rows if row.amps is None}
         if limit is None:
-            if isinstance(design.parts[name].data, Contactor) and total_inrush_a(rows) > 0.0:
+            if total_inrush_a(rows) > _always_made(design.parts[name]):
                 unknown.append(name)
         elif total_inrush_a(rows) > limit.value:
             yield _finding(design, name, rows, limit)
     yield from _onto_capacitors(design)
-    if unknown:
-        yield RULE.not_judged(
-            tuple(unknown), "the current that they can close on (`making`, or `category` and `rated`)"
-        )
+    yield from RULE.ask(unknown, "the current that they can close on (`making`, or `category` and `rated`)")
+    yield from RULE.ask(undrawn, "what they draw for a moment when they are switched on (`inrush: 25 A`)")
+
+
+def _always_made(part: Part) -> float:
+    """The current that every contact of a kind can close on [A]: a main switch what the lowest category asks of it."""
+    data = part.data
+    return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
 
 
 def _onto_capacitors(design: Design) -> Judgements:

@@ -9,7 +9,8 @@ Fires on mixer at PE1
 Quiet
     T1.leakage=3 mA
 Not judged
-    Filters and mains drives without `leakage`; the size of a protective conductor that is not given.
+    Filters and mains drives without `leakage`, supplies without it where the most that they may leak is too much; the
+    size of a protective conductor that is not given.
 Known limits
     Leakages are added without regard to their phase. A protective conductor that is enclosed for its whole length, or
     an industrial plug, are measures too that a plan does not show: accept the finding with that reason.
@@ -25,6 +26,8 @@ from wiring.design.protective_network import behind, leakage_of
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
+from wiring.parts.incoming import Supply
+from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
@@ -46,6 +49,8 @@ RULE = Rule(
 
 #: Protective conductor of copper for a high leakage where a book names none [mm2].
 _LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
+#: The most that a supply of class I leaks where its plan does not say [A].
+_SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
 
 
 def check(design: Design) -> Judgements:
@@ -54,6 +59,7 @@ def check(design: Design) -> Judgements:
     unknown = sorted(name for name, part in design.parts.items() if has_leakage(part) and leakage_of(part) is None)
     if unknown and inlets:
         yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
+    yield from _supplies(design)
     told: set[str] = set()
     for inlet in inlets:
         yield from _sections(design, inlet, told)
@@ -62,6 +68,28 @@ def check(design: Design) -> Judgements:
             yield from _drive(design, part, told)
         elif isinstance(part.data, ResidualCurrentDevice):
             yield from _residual(design, part, part.data)
+
+
+def _supplies(design: Design) -> Judgements:
+    """Supplies without a leakage, where together they may leak more than is allowed."""
+    above = design.book.limit("leakage_extra_measures_above")
+    silent = [name for name, part in design.parts.items() if _is_silent(part)]
+    known = sum(leakage_of(part) or 0.0 for part in design.parts.values())
+    if isinstance(above, Limit) and (known + _SUPPLY_A * len(silent)) * 1000.0 > above.value * (1 + 1e-6):
+        yield from RULE.ask(silent, "their leakage current (`leakage: 1 mA`)")
+    for part in design.parts.values():
+        if isinstance(part.data, ResidualCurrentDevice):
+            fed = behind(design.machine, part)
+            silent = [other.name for other in fed if _is_silent(other)]
+            most = signal_limit("rcd_leakage_share_max").value / 100.0 * part.data.residual
+            if sum(leakage_of(other) or 0.0 for other in fed) + _SUPPLY_A * len(silent) > most * (1 + 1e-6) and silent:
+                yield RULE.not_judged((part.name, *silent), "their leakage current (`leakage: 1 mA`)")
+
+
+def _is_silent(part: Part) -> bool:
+    data = part.data
+    fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
+    return fed and leakage_of(part) is None
 
 
 def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgements:

@@ -3,8 +3,8 @@
 A drive or converter has a voltage below which it does nothing, and a coil one below which it does not attract (85 % of
 its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
 keeps hold of is less than what it needs to attract: a coil that would only hold is told as well. A coil that no state
-feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller or
-drive works down to 85 % of the voltage that it is made for.
+feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller,
+drive or encoder works down to 85 % of the voltage that it is made for, and a motor gives its torque down to 90 %.
 
 Fires on sorting-gate at K1
     K1.coil=48 V DC 1 W
@@ -25,12 +25,14 @@ from functools import partial
 from wiring.design.edits import for_voltage
 from wiring.design.undervoltage import (
     LOGIC_LOWEST,
+    MOTOR_LOWEST,
     LowVoltage,
     feeding_source,
     locked_out,
     never_attracted,
     weak_coils,
     weak_logic,
+    weak_motors,
 )
 from wiring.findings import Finding, Mend, Number
 from wiring.parts.elements import Coil, Draw
@@ -50,6 +52,7 @@ RULE = Rule(
         ("na", Source("NEMA ICS 2", "2000", "pick-up at 85 % of the rated voltage", Standing.FROM_MEMORY)),
     ),
 )
+_SOURCES = {"works from": LOGIC_LOWEST.source, "gives its torque from": MOTOR_LOWEST.source}
 
 
 def check(design: Design) -> Judgements:
@@ -61,6 +64,7 @@ def check(design: Design) -> Judgements:
                 *locked_out(design, state, point, moment),
                 *weak_coils(design, state, point),
                 *weak_logic(design, state, point),
+                *weak_motors(design, state, point),
             ):
                 low.setdefault(found.part, found)
     misfits = list(never_attracted(design))
@@ -84,7 +88,7 @@ def _of_rail(design: Design, rows: Sequence[LowVoltage]) -> tuple[Edit, ...]:
     found: list[Edit] = []
     for row in rows:
         part = design.parts[row.part]
-        kind = next((e.kind for e in part.of(Coil, Draw) if isinstance(e, Coil | Draw) and e.kind), "DC")
+        kind = next((e.kind for e in part.of(Coil) if isinstance(e, Coil | Draw) and e.kind), "DC")
         key = "coil" if design.reading.node("parts", part.name, "coil") is not None else "rated"
         edits = for_voltage(design, part, key, row.volts, kind)
         if not edits:
@@ -97,7 +101,7 @@ def _finding(design: Design, rows: Sequence[LowVoltage]) -> Finding:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
     when = f"in state {worst.state}" if worst.state else "when it is switched on"
-    source = LOGIC_LOWEST.source if worst.what == "works from" else RULE.source(design.plan.rulebook)
+    source = _SOURCES.get(worst.what) or RULE.source(design.plan.rulebook)
     return RULE.finding(
         names,
         f"{listed(names)} get{'' if len(names) > 1 else 's'} {worst.volts:.3g} V {when}, "

@@ -9,7 +9,7 @@ Fires on screw-axis at M1
 Quiet
     states.run.M1.torque=1 N·m
 Not judged
-    Figures that the plan does not give are not asked for: a motor may be bought without them.
+    Motors whose torque or highest speed the plan leaves out, or whose work.
 Known limits
     The torque of a stepper motor falls with its speed, which is not computed here; acceleration is not counted.
 """
@@ -48,13 +48,36 @@ class _Asked(NamedTuple):
 
 def check(design: Design) -> Judgements:
     """Every motor in the state that asks most of it, each figure once."""
+    unknown: dict[str, list[str]] = {}
     for part in design.parts.values():
         if isinstance(part.data, Shaft):
+            for words in _missing(part.data, asked_work(design.operation, part)):
+                unknown.setdefault(words, []).append(part.name)
             rows = [row for work in asked_work(design.operation, part) for row in _rows(part.data, work)]
             for key in dict.fromkeys(row.key for row in rows):
                 worst = max((row for row in rows if row.key == key), key=lambda row: row.value / row.most)
                 if worst.value > worst.most * (1 + 1e-9):
                     yield _finding(design, part, worst)
+    for words, names in unknown.items():
+        yield from RULE.ask(names, words)
+
+
+def _missing(data: Shaft, works: list[AskedWork]) -> Iterator[str]:
+    """The figures of a motor or of its work without which they cannot be held against each other."""
+    if not works:
+        return
+    if isinstance(data, StepperMotor | ServoMotor):
+        if _torque(data) is None:
+            yield "the torque that they have (`holding_torque`, of a servo motor `rated_torque`)"
+        if any(work.torque is None and work.power_w is None for work in works):
+            yield "the torque of their work (`work: {torque: 1 N·m}`)"
+    elif any(work.power_w is None for work in works):
+        yield "their work (`work: {power: 500 W}`, or `speed` and `torque`)"
+    counts = isinstance(data, StepperMotor | ServoMotor) or data.max_speed is not None
+    if counts and any(work.speed is None for work in works):
+        yield "the speed of their work (`work: {speed: 600 rpm}`)"
+    if data.max_speed is None and any(work.speed is not None for work in works):
+        yield "the highest speed that they bear (`max_speed: 3000 rpm`)"
 
 
 def _rows(data: Shaft, work: AskedWork) -> Iterator[_Asked]:

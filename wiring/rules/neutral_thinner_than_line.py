@@ -39,16 +39,21 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Every part that one line and the neutral feed."""
     told: set[str] = set()
+    unsized: set[str] = set()
     for name, neutral, line in _pairs(design):
-        if neutral.id not in told and line.size is not None and is_below(neutral, line.size.area_mm2):
+        if line.size is None or neutral.size is None:
+            unsized |= {neutral.id, line.id}
+        elif neutral.id not in told and is_below(neutral, line.size.area_mm2):
             told.add(neutral.id)
             yield _finding(design, name, neutral, line)
+    yield from RULE.ask(unsized, "their sizes (`size: 1.5 mm2`)")
 
 
 def requirements(design: Design) -> Requirements:
     """Every neutral beside the thinnest line of its part."""
     for _, neutral, line in _pairs(design):
-        yield _required(neutral, line)
+        if line.size is not None:
+            yield _required(neutral, line)
 
 
 def _required(neutral: Conductor, line: Conductor) -> Requirement:
@@ -58,7 +63,8 @@ def _required(neutral: Conductor, line: Conductor) -> Requirement:
 
 
 def _pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
-    """Every part that one line and the neutral feed, with each neutral and the thinnest line there."""
+    """Every part that one line and the neutral feed, with each neutral and the thinnest line there, one without a size
+    before all others."""
     if design.plan.rulebook != "iec":
         return
     for name in sorted(design.parts):
@@ -68,7 +74,7 @@ def _pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
         neutrals = [c for c in found if design.roles.of_conductor(c) is Role.NEUTRAL]
         if len({_net(design, c) for c in lines}) != 1 or not _is_load(design, name):
             continue
-        thinnest = min((c for c in lines if c.size), key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
+        thinnest = min(lines, key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
         if thinnest:
             yield from ((name, neutral, thinnest) for neutral in neutrals)
 

@@ -1,16 +1,17 @@
 """A part stands at a voltage that it was not made for.
 
-Two things are asked. Of every coil, lamp, heater, fan, valve, sensor, card and supply input: the voltage solved across
-it in any state, against its rating and the tolerance of loads; where no state feeds it, the voltage that the contacts
-and outputs on its way can put on it. Of every part with a `rated_voltage`: the highest
-voltage of the rails that reach it. Drives, DC fuses and breakers, and contacts on DC have rules of their own.
+Two things are asked. Of every coil, lamp, heater, fan, valve, motor, sensor, encoder, card and supply input: the
+voltage solved across it in any state, against its rating and the tolerance of loads; where no state feeds it, the
+voltage that the contacts and outputs on its way can put on it. Of every part with a `rated_voltage`, and of the
+barrier of an isolator: the highest voltage of the rails that reach it. Drives, DC fuses and breakers, and contacts on
+DC have rules of their own. A resistor bears what its power and resistance allow.
 
 Fires on sorting-gate at H1
     H1.rated=12 V DC 1 W
 Quiet
     H1.rated=24 V DC 1 W
 Not judged
-    Parts whose plan gives no rated voltage; spikes when a coil is switched off.
+    Parts above 50 V whose plan gives no rated voltage; spikes when a coil is switched off.
 Known limits
     The voltage of a load that no state feeds is that of its source at rest, without the drop of the conductors.
 """
@@ -20,7 +21,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from wiring.design.edits import for_voltage, of_part
-from wiring.design.excess_voltage import excess_across, excess_at_terminals
+from wiring.design.excess_voltage import excess_across, excess_at_terminals, is_unrated
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.plan.edits import Edit
@@ -47,10 +48,14 @@ _DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 def check(design: Design) -> Judgements:
     """Every part once: what its elements see first, then its terminals."""
     tolerance = signal_limit("load_voltage_max").value / 100.0
+    unknown: list[str] = []
     for part in design.parts.values():
         excess = excess_across(design, part, tolerance) or excess_at_terminals(design, part)
         if excess is not None:
             yield _finding(design, part, *excess)
+        elif is_unrated(design, part):
+            unknown.append(part.name)
+    yield from RULE.ask(unknown, "the voltage that they are rated for (`rated_voltage: 250 V AC`)")
 
 
 def _joints(design: Design, part: Part) -> Scope:

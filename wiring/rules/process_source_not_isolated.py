@@ -9,7 +9,8 @@ Fires on hot-wire at G4
 Quiet
     G4.isolated=true
 Not judged
-    How good the separation of a source is that the plan calls isolated: the test voltage stands in its data sheet.
+    A source of which the plan does not say whether it is isolated. How good the separation of a source is that the plan
+    calls isolated: the test voltage stands in its data sheet.
 Known limits
     A source that is fed through a transformer counts as separated by it. A process that nobody can touch while it is
     live may be at mains voltage: accept the finding with the guard as its reason.
@@ -37,11 +38,15 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every process source that ties its output to its input."""
+    unknown: list[str] = []
     for part in design.parts.values():
         if isinstance(part.data, ProcessSource) and not part.data.isolated and _feeds(design, part):
             line = _mains_at(design, part)
-            if line is not None:
+            if line is not None and part.data.isolated is None:
+                unknown.append(part.name)
+            elif line is not None:
                 yield _finding(design, part, line)
+    yield from RULE.ask(unknown, "whether their output is parted from the mains (`isolated: true`)")
 
 
 def _feeds(design: Design, part: Part) -> bool:

@@ -84,6 +84,8 @@ def check(design: Design) -> Judgements:
             holds = scope("conductor", name) | behind(protection.part, [name])
             rests = scope("conductor", name) | scope("heat", name) | scope("shorted", protection.part)
             yield Item(protection.part, _Thin(name, protection, broken), tell, holds, (rests,))
+    unsized = (name for name in design.protections if design.circuit.conductor[name].size is None)
+    yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
 
 
 def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:

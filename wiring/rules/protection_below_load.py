@@ -9,7 +9,8 @@ Fires on sorting-gate at F2
 Quiet
     F2.rating=1 A
 Not judged
-    The heat of neighbours, which lowers the current that a breaker or fuse bears in a warm cabinet.
+    Devices without a rating. The heat of neighbours, which lowers the current that a breaker or fuse bears in a warm
+    cabinet.
 Known limits
     Moments of acceleration and inrush do not count here. A load that is too much for its supply or its conductor as
     well is told there alone, the setting of a motor protector by `motor-overload-missing`.
@@ -52,6 +53,10 @@ def check(design: Design) -> Judgements:
         largest = max(flow.more.values(), default=0.0)
         if flow.amps + sum(flow.more.values()) > rated * _SLACK:
             yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
+    yield from RULE.ask(
+        (name for name, one in design.devices.by_name.items() if one.device is None and name in design.parts),
+        "their rated current (`rating: 4 A`)",
+    )
 
 
 def requirements(design: Design) -> Requirements:

@@ -58,11 +58,11 @@ def check(design: Design) -> Judgements:
     """Every conductor between protective earth points that has a part with line conductors behind it."""
     for conductor, lines in answering_lines(design):
         sized = [line for line in lines if line.size is not None]
-        if conductor.size is None or (lines and not sized):
+        if conductor.size is None or len(sized) < len(lines):
             yield RULE.not_judged(
                 (conductor.id,), "the size of it, and of the line conductors it answers for", conductor.place
             )
-        elif sized:
+        if conductor.size is not None and sized:
             yield from _judge(design, conductor, sized)
 
 

@@ -55,7 +55,8 @@ def check(design: Design) -> Judgements:
         elif bus.missing and bus.clamp_v == inf:
             words = ", ".join(f"{part} {key}" for part, key in bus.missing)
             yield RULE.not_judged(
-                tuple(dict.fromkeys(part for part, _ in bus.missing)), f"of the axes on {bus.source}: {words}"
+                tuple(dict.fromkeys((*(part for part, _ in bus.missing), *bus.drives))),
+                f"of the axes on {bus.source}: {words}",
             )
 
 

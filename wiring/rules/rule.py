@@ -13,6 +13,7 @@ from wiring.design.design import Design
 from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Scope, Signal
 from wiring.plan.source import Place
 from wiring.rulebooks.citation import Limit, Source, Standing, iec_60204, nfpa_70, nfpa_79, trade_practice
+from wiring.wording import natural
 
 __all__ = [
     "Check",
@@ -98,6 +99,12 @@ class Rule:
     def not_judged(self, subjects: Iterable[str], missing: str, place: Place | None = None) -> NotJudged:
         """The check of `subjects` could not be made for want of `missing`."""
         return NotJudged(self.slug, tuple(subjects), missing, place, self.gravest or self.signal)
+
+    def ask(self, subjects: Iterable[str], missing: str, place: Place | None = None) -> Iterator[NotJudged]:
+        """One open question for all that lack the same value, in the order of their names; none where nothing does."""
+        names = sorted(set(subjects), key=natural)
+        if names:
+            yield self.not_judged(names, missing, place)
 
     def source(self, book: str) -> Source | None:
         """The first source that holds under a rulebook."""

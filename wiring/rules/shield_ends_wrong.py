@@ -9,7 +9,8 @@ Fires on mixer at C1
 Quiet
     C1.shield.ends=[XPE:6, M1:PE]
 Not judged
-    Motor cables of stepper drives and digital signals: one end or both, as the maker says.
+    Motor cables of stepper drives and digital signals: one end or both, as the maker says. Shields of a drive's motor
+    cable whose `method` the plan leaves out.
 """
 
 from __future__ import annotations
@@ -52,6 +53,7 @@ def _carries(design: Design, cable: Cable) -> str:
 
 def check(design: Design) -> Judgements:
     """Every shielded cable of an inverter, a servo drive or an analog signal."""
+    unknown: list[str] = []
     for index, cable in enumerate(design.plan.cables):
         if cable.shield is None or not cable.shield.ends:
             continue
@@ -62,6 +64,8 @@ def check(design: Design) -> Judgements:
                 f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on."
             )
             yield _finding(cable.cable, "a drive's motor cable needs both ends", ends, place, mend)
+        elif sort == "drive" and cable.shield.method is None:
+            unknown.append(cable.cable)
         elif sort == "drive" and cable.shield.method == "pigtail":
             words = f"Clamp the shield of {cable.cable} all around instead of twisting it into a tail."
             mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "method"), "clamp"),))
@@ -71,6 +75,7 @@ def check(design: Design) -> Judgements:
             ends_text = f"[{scalar(str(cable.shield.ends[0]))}]"
             mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "ends"), ends_text),))
             yield _finding(cable.cable, "an analog signal needs one end only", ends, place, mend)
+    yield from RULE.ask(unknown, "how their shields are bonded (`shield: {method: clamp}`)")
 
 
 def _other_end(design: Design, cable: Cable) -> Mend | None:

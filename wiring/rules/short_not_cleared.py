@@ -71,6 +71,8 @@ def check(design: Design) -> Judgements:
         elif not row.clearing.shuts_down:
             never.setdefault(source if limited else row.part, []).append(row)
     yield from _open_ended(design, never)
+    untold = (one.name for one in design.devices.by_name.values() if one.missing and one.name in design.parts)
+    yield from RULE.ask(untold, "their rating and class (`rating: 4 A`, `class: gG`)")
     for source in sorted(unknown):
         yield RULE.not_judged((source, *unknown[source]), _gives(source), design.place(source))
     for source in sorted(slow):

@@ -9,11 +9,15 @@ Fires on sorting-gate at G1
 Quiet
     G1.rated=2.5 A
 Not judged
-    Derating, when the plan gives none and the cabinet is warmer than 40 °C.
+    Derating, when the plan gives none and the cabinet is warmer than 40 °C. Loads whose work or current the plan leaves
+    out, where what they may take is more than the supply has left.
 """
 
 from __future__ import annotations
 
+from math import inf
+
+from wiring.design.assumed_loads import behind
 from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number
@@ -50,6 +54,17 @@ def check(design: Design) -> Judgements:
                 f"its derating (`derating: {{from: …, slope: …}}`): it is {design.inside.inside_c:.0f} °C inside",
                 design.place(name),
             )
+        yield from _assumed(design, name, figure)
+
+
+def _assumed(design: Design, name: str, figure: SupplyFigure) -> Judgements:
+    """What the loads may take beyond what was assumed of them, where that is more than the supply has left."""
+    unsaid = behind(design.power.assumed, design.short_circuits.fed_by.get(name, ()))
+    more_a = sum(inf if one.more_a is None else one.more_a for one in unsaid)
+    if unsaid and figure.carried and figure.current_a + more_a > figure.available_a:
+        words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
+        names = dict.fromkeys((name, *(one.part for one in unsaid)))
+        yield RULE.not_judged(names, f"what its loads take: {words}", design.place(name))
 
 
 def _needed(design: Design, name: str, figure: SupplyFigure) -> float:

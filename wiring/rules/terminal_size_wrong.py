@@ -34,8 +34,12 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Both ends of every conductor; parts without a range are told together."""
     unknown: set[str] = set()
+    unsized: list[str] = []
     for conductor in design.circuit.conductors:
-        if conductor.kind == "shield" or conductor.size is None:
+        if conductor.kind == "shield":
+            continue
+        if conductor.size is None:
+            unsized.append(conductor.id)
             continue
         wrong = []
         for node, limits in clamps_of(design, conductor):
@@ -45,6 +49,7 @@ def check(design: Design) -> Judgements:
                 wrong.append((node, limits))
         if wrong:
             yield _finding(design, conductor, wrong)
+    yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
 
