@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from math import inf
 
-from wiring.circuit.model import Conductor
-from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating_alone
+from wiring.circuit.model import Conductor, Node
+from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating, allowed_rating_alone
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
 from wiring.design.devices import conventional_source
 from wiring.design.overcurrent_protection import Protection
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.design.parallel import Parallel
+from wiring.parts.elements import Pole
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source
@@ -101,3 +103,50 @@ def each_suffices(design: Design, mates: Parallel) -> bool:
         if protection is not None and protection.rating_a != inf and protection.rating_a > alone.value * (1 + 1e-9):
             return False
     return True
+
+
+@dataclass(frozen=True, slots=True)
+class TooThin:
+    """A conductor that is too thin for the device ahead of it, with the condition that this breaks."""
+
+    name: str
+    protection: Protection
+    broken: Verdict
+
+
+def too_thin(design: Design) -> Iterator[TooThin]:
+    """Every conductor that is too thin for the device ahead of it, by device."""
+    for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
+        limit = allowed_rating(design.loading, design.faults, name)
+        known = limit is not None and protection.rating_a != inf
+        broken = broken_condition(design, protection, limit) if known and limit is not None else None
+        if broken is not None:
+            yield TooThin(name, protection, broken)
+
+
+def open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
+    """Where a conductor begins on the metal in front of a pole that feeds nothing, and the other side of that pole."""
+    conductor, found = design.circuit.conductor[name], list[tuple[Node, Node]]()
+    hot = design.short_circuits.paths.hot
+    starts = [hot[end].before for end in conductor.ends if end in hot and hot[end].back is conductor]
+    for device in design.devices.by_name:
+        for pole in design.parts[device].of(Pole) if device in design.parts else ():
+            assert isinstance(pole, Pole)
+            pair = (device, pole.a), (device, pole.b)
+            for near, far in (pair, pair[::-1]):
+                if not design.circuit.conductors_at(far):
+                    found += [(end, far) for end in starts if end and design.nets.of[end] == design.nets.of[near]]
+    return found
+
+
+def largest_behind(design: Design, name: str, protection: Protection) -> float | None:
+    """The largest rating that a conductor allows the device ahead of it [A]; None where it allows the one there is."""
+    limit = allowed_rating(design.loading, design.faults, name)
+    broken = broken_condition(design, protection, limit) if limit is not None else None
+    return largest_rating_a(protection, broken) if broken is not None else None
+
+
+def is_held_to_size(design: Design, name: str) -> bool:
+    """Whether a conductor is held against the device ahead of it, by its ampacity or by an overload device behind."""
+    limit = allowed_rating(design.loading, design.faults, name)
+    return limit is not None or has_overload_device_behind(design, name)

@@ -58,6 +58,11 @@ class ConductorFigure:
         return self.at_most if isinstance(self.ampacity, NotTabled) else self.ampacity
 
     @property
+    def share(self) -> float:
+        """What it carries of what it may."""
+        return self.current_a / self.bound.value if self.bound else 0.0
+
+    @property
     def ambient_c(self) -> float:
         """Air temperature around it [°C]."""
         return self.laying.ambient_c

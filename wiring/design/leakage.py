@@ -11,6 +11,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Filter
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
 
 
 def has_leakage(part: Part) -> bool:
@@ -35,3 +36,13 @@ def protective_conductors_at(design: Design, part: Part) -> list[Conductor]:
     node = (part.name, part.data.terminals.get("PE", "PE"))
     wires = [one for one in design.circuit.conductors_at(node) if one.kind != "shield"]
     return [one for one in wires if all(is_earth_point(design.circuit, end) for end in one.ends)]
+
+
+#: Protective conductor of copper for a high leakage where a book names none [mm2].
+_LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
+
+
+def least_protective_mm2(design: Design) -> float:
+    """The least protective conductor for a high leakage [mm2]."""
+    wanted = design.book.limit("leakage_pe_min_cu")
+    return wanted.value if isinstance(wanted, Limit) else _LEAST_MM2

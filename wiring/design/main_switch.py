@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections import deque
 
 from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import Role
 from wiring.design.design import Design
+from wiring.design.edits import led_to
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Feed, Input, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Disconnector
+from wiring.plan.edits import Edit
 
 
 def still_live(design: Design, opened: frozenset[str]) -> set[Node]:
@@ -60,3 +63,23 @@ def is_way_in(conductor: Conductor, devices: set[str]) -> bool:
 def cuts_nothing(design: Design, name: str) -> bool:
     """Whether a disconnector stands nowhere in the supply."""
     return still_live(design, frozenset((name,))) == still_live(design, frozenset())
+
+
+def live_wires(design: Design, reached: set[Node], devices: set[str]) -> list[Conductor]:
+    """The conductors between points that stay live, those left out that only lead from the inlet to a main switch."""
+    inside = [c for c in design.circuit.conductors if all(end in reached for end in c.ends)]
+    return [c for c in inside if not is_way_in(c, devices) and design.roles.of_conductor(c) is not Role.PE]
+
+
+def contacts_of(part: Part) -> list[Pole | Switch]:
+    return [element for element in part.elements if isinstance(element, Pole | Switch)]
+
+
+def led_behind_switch(design: Design, conductor: Conductor, switches: list[str]) -> tuple[Edit, ...]:
+    """The conductor begun at the other side of the pole that it is joined to."""
+    for name in switches:
+        for pole in contacts_of(design.parts[name]):
+            for near, far in ((pole.a, pole.b), (pole.b, pole.a)):
+                if (name, near) in conductor.ends:
+                    return led_to(design, conductor, (name, near), (name, far))
+    return ()

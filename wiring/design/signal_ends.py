@@ -8,13 +8,18 @@ from dataclasses import dataclass
 from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.nets import Reached
-from wiring.design.signals import Driven, SignalInput, card_inputs, driven
+from wiring.design.rewiring import free_parts, free_wires, in_series, new_part
+from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Resistance
 from wiring.parts.signals import IoCard, Sensor
+from wiring.plan.edits import Edit
 from wiring.plan.records import Voltage
-from wiring.rulebooks.signals import signal_limit
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.signals import digital_input, signal_limit
+from wiring.rulebooks.steps import resistor
 
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
 
@@ -114,3 +119,54 @@ def has_no_return(design: Design, item: SignalInput) -> bool:
     backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
     lows = design.nets.reach(minus).sources
     return bool(backwards) or (bool(highs) and bool(lows))
+
+
+def unreturned_inputs(design: Design) -> Iterator[SignalInput]:
+    """The inputs that something can drive while their other end leads to no return of that source."""
+    judged = [
+        i for i in drive_inputs(design.machine) if isinstance(i.part.data, Drive) and i.part.data.signals is not None
+    ]
+    judged += [item for item in card_inputs(design.machine) if item.word != "source"]
+    for item in judged:
+        if not driven(design.machine, *item.ends) and has_no_return(design, item):
+            yield item
+
+
+def low_inputs(design: Design, untyped: set[str]) -> Iterator[tuple[SignalInput, Driven, float, Limit]]:
+    """Inputs of cards that read on at no voltage that drives them: what drives them best, the voltage [V] and the
+    least. `untyped` takes up the cards of which the type of their inputs is not known."""
+    for item in card_inputs(design.machine):
+        data = item.part.data
+        assert isinstance(data, IoCard)
+        feeds = driven(design.machine, *item.ends)
+        rated = data.input_voltage or (data.supply.voltage if data.supply else None)
+        if not feeds or rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
+            continue
+        if data.input_type is None:
+            untyped.add(item.part.name)
+            continue
+        levels = digital_input(data.input_type)
+        best = max(feeds, key=lambda feed: feed.volts - feed.drop_v)
+        sensed = any(isinstance(design.parts[name].data, Sensor) for name in best.parts)
+        volts = (best.volts - best.drop_v) * item.ohm / (item.ohm + best.ohm)
+        if not isinstance(levels, NotTabled) and volts < levels.on_v.value and not sensed:
+            yield item, best, volts, levels.on_v
+
+
+def series_resistors(design: Design, name: str, window: InputWindow, feed: Driven) -> tuple[Edit, ...]:
+    """A resistor before every input of a drive through which too much flows."""
+    found: list[Edit] = []
+    parts, numbers = free_parts(design, "R"), free_wires(design)
+    for item in drive_inputs(design.machine):
+        feeds = driven(design.machine, *item.ends)
+        if item.part.name != name or all(input_current_a(one, window) <= window.most * (1 + 1e-6) for one in feeds):
+            continue
+        lost = feed.drop_v + signal_limit("opto_forward_drop").value
+        series = resistor((feed.volts - lost) / window.usual - window.ohm)
+        part = next(parts)
+        wired = in_series(design, item.ends[0], ((part, "1"), (part, "2")), numbers)
+        if not wired:
+            return ()
+        entry = f"kind: resistor, purpose: series, resistance: {series:g} ohm, power: 1 W"
+        found += [new_part(design, part, entry), *wired]
+    return tuple(found)

@@ -25,6 +25,7 @@ from __future__ import annotations
 from wiring.circuit.model import named
 from wiring.design.devices import breaking_capacity
 from wiring.design.edits import of_part
+from wiring.design.fault_origins import is_assumed, source_of
 from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
 from wiring.design.terminal_faults import is_marked, needs_marking, opens_elsewhere, prospective_a, strongest_short
 from wiring.findings import Mend, Number
@@ -34,7 +35,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import breaks_fault
 from wiring.rulebooks.steps import BREAKING_A, first_at_least
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
-from wiring.rules.words import amperes, is_assumed, source_of
+from wiring.rules.words import amperes
 
 RULE = Rule(
     slug="breaking-capacity-too-small",

@@ -29,6 +29,7 @@ from wiring.design.burnt_conductors import BurntConductor, burnt, heated_conduct
 from wiring.design.clearing import energy_source
 from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
+from wiring.design.fault_origins import is_assumed
 from wiring.design.fault_records import FAULT_CURRENT, ConductorFault, Short
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
@@ -37,7 +38,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, area_that_withstands
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
-from wiring.rules.words import amperes, is_assumed, joule_integral
+from wiring.rules.words import amperes, joule_integral
 from wiring.wording import listed
 
 RULE = Rule(

@@ -23,7 +23,6 @@ from math import inf
 from wiring.circuit.model import Conductor
 from wiring.design.conductor_place import insulation_limit
 from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.conductors import ConductorFigure
 from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
 from wiring.design.overcurrent_protection import motor_current
 from wiring.findings import Finding, Mend, Number, Scope
@@ -61,8 +60,8 @@ def check(design: Design) -> Judgements:
         yield Item("warm", name, partial(_too_warm, design), rests=(rests,))
     yield from _unknown_motors(design)
     if unsized:
-        first = design.circuit.conductor[unsized[0]]
-        yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
+        place = design.circuit.conductor[unsized[0]].place
+        yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", place)
 
 
 def requirements(design: Design) -> Requirements:
@@ -75,9 +74,8 @@ def requirements(design: Design) -> Requirements:
 def _required(design: Design, name: str) -> Requirement:
     figure = design.conductors[name]
     size = size_that_carries(design.machine, figure, figure.current_a)
-    least = size.area_mm2 if size else inf
     why = f"{figure.current_a:.3g} A at {figure.ambient_c:.0f} °C"
-    return Requirement(RULE.slug, name, Quantity.AREA, least, why=why)
+    return Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 if size else inf, why=why)
 
 
 def _shorted(design: Design, conductor: Conductor) -> Scope:
@@ -87,8 +85,7 @@ def _shorted(design: Design, conductor: Conductor) -> Scope:
 
 def _too_warm(design: Design, names: Sequence[str]) -> Finding:
     """Conductors that may carry nothing in the air around them, told together with what limits them."""
-    worst = max(names, key=lambda name: design.conductors[name].ambient_c)
-    figure = design.conductors[worst]
+    worst, figure = max(((name, design.conductors[name]) for name in names), key=lambda row: row[1].ambient_c)
     by_terminals = design.plan.rulebook == "iec" and figure.insulation_c > max(TERMINAL_C, figure.ambient_c)
     limited = f"terminals for {TERMINAL_C:.0f} °C" if by_terminals else f"insulation for {figure.insulation_c:.0f} °C"
     mend = (
@@ -96,6 +93,7 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
         if by_terminals
         else "Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90."
     )
+    source = insulation_limit(design.machine, design.circuit.conductor[worst]).source
     shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
     return RULE.finding(
         names,
@@ -103,13 +101,7 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
         design.circuit.conductor[names[0]].place,
         numbers=(
             Number("air", figure.ambient_c, "°C", f"around {worst}"),
-            Number(
-                "insulation",
-                figure.insulation_c,
-                "°C",
-                "highest temperature",
-                insulation_limit(design.machine, design.circuit.conductor[worst]).source,
-            ),
+            Number("insulation", figure.insulation_c, "°C", "highest temperature", source),
         ),
         limit=figure.ampacity if not isinstance(figure.ampacity, NotTabled) else None,
         mend=(mend,),
@@ -119,40 +111,24 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
 def _unknown_motors(design: Design) -> Judgements:
     for axis in design.axes.values():
         if axis.motors and motor_current(axis) is None:
-            yield RULE.not_judged(
-                (axis.drive.name,),
-                "the current of its motor conductors (`rated_current` or `output_current`)",
-                design.place(axis.drive.name),
-            )
-
-
-def _share(figure: ConductorFigure) -> float:
-    return figure.current_a / figure.bound.value if figure.bound else 0.0
+            missing = "the current of its motor conductors (`rated_current` or `output_current`)"
+            yield RULE.not_judged((axis.drive.name,), missing, design.place(axis.drive.name))
 
 
 def _finding(design: Design, names: Sequence[str]) -> Finding:
     """The conductor that carries most for its size, with the other cores of its cable."""
-    name = max(names, key=lambda one: (_share(design.conductors[one]), -names.index(one)))
+    name = max(names, key=lambda one: (design.conductors[one].share, -names.index(one)))
     figure = design.conductors[name]
     others = [other for other in names if other != name]
     conductor = design.circuit.conductor[name]
     assert figure.bound is not None
     assert conductor.size is not None
     protection = design.protections.get(name)
+    state = f"state {figure.state}" if figure.state in design.state_entries else figure.state
+    at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
     numbers = [
-        Number(
-            "load",
-            figure.current_a,
-            "A",
-            f"state {figure.state}" if figure.state in design.state_entries else figure.state,
-        ),
-        Number(
-            "ampacity",
-            figure.bound.value,
-            "A",
-            f"{conductor.size.text} at {figure.ambient_c:.0f} °C",
-            figure.bound.source,
-        ),
+        Number("load", figure.current_a, "A", state),
+        Number("ampacity", figure.bound.value, "A", at, figure.bound.source),
     ]
     if protection is not None and protection.rating_a != float("inf"):
         numbers.append(Number("protected by", protection.rating_a, "A", protection.part))

@@ -15,6 +15,7 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.fault_origins import source_of
 from wiring.design.fault_records import Short
 from wiring.findings import Cause, Number
 from wiring.parts.base import Part
@@ -24,7 +25,6 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
-from wiring.rules.words import source_of
 
 #: Share that the trade keeps free below the upper end of a drive's window, and above its lower end.
 MARGIN = tabled("common", "drive_window_margin").value

@@ -27,11 +27,13 @@ from math import inf
 from wiring.circuit.model import named
 from wiring.design.disconnection import Disconnection, not_judged
 from wiring.design.earth_faults import largest_in_time, needed_current_source
+from wiring.design.fault_origins import lowest_source
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.devices import Device
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
-from wiring.rules.words import amperes, lowest_source
+from wiring.rules.words import amperes
 from wiring.wording import listed, seconds
 
 RULE = Rule(
@@ -109,6 +111,10 @@ def _smaller(design: Design, rows: Sequence[Disconnection]) -> Iterator[Mend]:
         yield Mend(f"Take {words}, which opens in time.", asks=asks)
 
 
+def _needed(nearest: Device, row: Disconnection) -> Number:
+    return Number("needed", row.needed_a, "A", str(nearest), needed_current_source(nearest, row))
+
+
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
@@ -118,6 +124,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
     when = "not at all" if worst.clearing.latest_s == inf else f"in {seconds(worst.clearing.latest_s)} at the latest"
     device = "the device in front of the machine" if worst.device not in design.parts else worst.device
     asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
+    where = f"{named(short.node)} to {named(short.against)}, hot wires"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
     mend: list[str | Mend] = ["Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."]
     if worst.needed_a < inf and earthing != "TT":
@@ -131,27 +138,9 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
         place,
         because=[Cause(design.place(worst.part), f"body of {worst.part}")],
         numbers=(
-            Number(
-                "fault current",
-                amps,
-                "A",
-                f"{named(short.node)} to {named(short.against)}, hot wires",
-                lowest_source(short),
-            ),
+            Number("fault current", amps, "A", where, lowest_source(short)),
             Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V"),
-            *(
-                (
-                    Number(
-                        "needed",
-                        worst.needed_a,
-                        "A",
-                        str(nearest := design.short_circuits.known[worst.device]),
-                        needed_current_source(nearest, worst),
-                    ),
-                )
-                if worst.needed_a < inf
-                else ()
-            ),
+            *([_needed(design.short_circuits.known[worst.device], worst)] if worst.needed_a < inf else ()),
         ),
         limit=limit,
         mend=mend,

@@ -17,21 +17,23 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.rewiring import free_parts, free_wires, in_series, new_part
-from wiring.design.signal_ends import InputWindow, has_no_return, input_current_a, input_window
-from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
+from wiring.design.signal_ends import (
+    InputWindow,
+    input_current_a,
+    input_window,
+    low_inputs,
+    series_resistors,
+    unreturned_inputs,
+)
+from wiring.design.signals import Driven, SignalInput, drive_inputs, driven
 from wiring.findings import Finding, Mend, Number
 from wiring.parts.drives import Drive
-from wiring.parts.signals import IoCard, Sensor
-from wiring.plan.edits import Edit
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.signals import digital_input, signal_limit
-from wiring.rulebooks.steps import resistor
+from wiring.rulebooks.signals import signal_limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -48,43 +50,22 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Drives by their inputs, each cause once; then cards; then what has no return, by its driver."""
     unknown: set[str] = set()
-    told: set[tuple[str, str, float]] = set()
+    told: set[tuple[str, float]] = set()
     for item in drive_inputs(design.machine):
         assert isinstance(item.part.data, Drive)
         if item.part.data.signals is None:
             unknown.add(item.part.name)
             continue
-        for finding, key in _judge_drive(design, item, input_window(item.part.data)):
-            if key not in told:
-                told.add(key)
-                yield finding
+        window = input_window(item.part.data)
+        for feed in driven(design.machine, *item.ends):
+            amps, cause = input_current_a(feed, window), (item.part.name, feed.volts)
+            if cause not in told and not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
+                told.add(cause)
+                yield _drive_finding(design, item, feed, window, amps)
     if unknown:
         yield RULE.not_judged(sorted(unknown), "the voltage that its signal inputs are made for (`signals: 5 V DC`)")
     yield from _cards(design)
-    yield from _no_returns(design)
-
-
-def _judge_drive(
-    design: Design, item: SignalInput, window: InputWindow
-) -> Iterator[tuple[Judgement, tuple[str, str, float]]]:
-    feeds = driven(design.machine, *item.ends)
-    name = item.part.name
-    for feed in feeds:
-        amps = input_current_a(feed, window)
-        if not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
-            yield _drive_finding(design, item, feed, window, amps), (name, "", feed.volts)
-
-
-def _no_returns(design: Design) -> Judgements:
-    """The inputs that something can drive while their other end leads to no return of that source, told together for
-    the parts that drive them."""
-    judged = [
-        i for i in drive_inputs(design.machine) if isinstance(i.part.data, Drive) and i.part.data.signals is not None
-    ]
-    judged += [item for item in card_inputs(design.machine) if item.word != "source"]
-    for item in judged:
-        if not driven(design.machine, *item.ends) and has_no_return(design, item):
-            yield _item(design, item)
+    yield from (_item(design, item) for item in unreturned_inputs(design))
 
 
 def _item(design: Design, item: SignalInput) -> Item:
@@ -133,48 +114,15 @@ def _drive_finding(design: Design, item: SignalInput, feed: Driven, window: Inpu
             Number("resistance", window.ohm + feed.ohm, "ohm", "input and series resistor"),
         ),
         limit=Limit(bound, "A", source),
-        mend=(Mend(mend, _in_series(design, item.part.name, window, feed) if much else ()),),
+        mend=(Mend(mend, series_resistors(design, item.part.name, window, feed) if much else ()),),
     )
-
-
-def _in_series(design: Design, name: str, window: InputWindow, feed: Driven) -> tuple[Edit, ...]:
-    """A resistor before every input of a drive through which too much flows."""
-    found: list[Edit] = []
-    parts, numbers = free_parts(design, "R"), free_wires(design)
-    for item in drive_inputs(design.machine):
-        feeds = driven(design.machine, *item.ends)
-        if item.part.name != name or all(input_current_a(one, window) <= window.most * (1 + 1e-6) for one in feeds):
-            continue
-        lost = feed.drop_v + signal_limit("opto_forward_drop").value
-        series = resistor((feed.volts - lost) / window.usual - window.ohm)
-        part = next(parts)
-        wired = in_series(design, item.ends[0], ((part, "1"), (part, "2")), numbers)
-        if not wired:
-            return ()
-        entry = f"kind: resistor, purpose: series, resistance: {series:g} ohm, power: 1 W"
-        found += [new_part(design, part, entry), *wired]
-    return tuple(found)
 
 
 def _cards(design: Design) -> Judgements:
     """Inputs of cards that never read on: too low a voltage, or no return."""
     untyped: set[str] = set()
-    for item in card_inputs(design.machine):
-        data = item.part.data
-        assert isinstance(data, IoCard)
-        feeds = driven(design.machine, *item.ends)
-        rated = data.input_voltage or (data.supply.voltage if data.supply else None)
-        if not feeds or rated is None or abs(rated.volts - 24.0) > 1.0 or item.word == "source":
-            continue
-        if data.input_type is None:
-            untyped.add(item.part.name)
-            continue
-        levels = digital_input(data.input_type)
-        best = max(feeds, key=lambda feed: feed.volts - feed.drop_v)
-        sensed = any(isinstance(design.parts[name].data, Sensor) for name in best.parts)
-        volts = (best.volts - best.drop_v) * item.ohm / (item.ohm + best.ohm)
-        if not isinstance(levels, NotTabled) and volts < levels.on_v.value and not sensed:
-            yield _too_low(design, item, best, volts, levels.on_v)
+    for item, best, volts, limit in low_inputs(design, untyped):
+        yield _too_low(design, item, best, volts, limit)
     if untyped:
         yield RULE.not_judged(sorted(untyped), "the type of their inputs (`input_type: 3`, IEC 61131-2)")
 

@@ -21,7 +21,7 @@ from __future__ import annotations
 from math import inf
 
 from wiring.circuit.model import Conductor
-from wiring.design.leakage import has_leakage, leaking_sections, protective_conductors_at
+from wiring.design.leakage import has_leakage, leaking_sections, least_protective_mm2, protective_conductors_at
 from wiring.design.protective_network import behind, leakage_of
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
@@ -47,8 +47,6 @@ RULE = Rule(
 )
 
 
-#: Protective conductor of copper for a high leakage where a book names none [mm2].
-_LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
 #: The most that a supply of class I leaks where its plan does not say [A].
 _SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
 
@@ -103,8 +101,7 @@ def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgeme
 
 def requirements(design: Design) -> Requirements:
     """The sections that carry much alone, and the one protective conductor of a drive that leaks."""
-    above, wanted = design.book.limit("leakage_extra_measures_above"), design.book.limit("leakage_pe_min_cu")
-    least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
+    above, least = design.book.limit("leakage_extra_measures_above"), least_protective_mm2(design)
     found: set[str] = set()
     if isinstance(above, Limit):
         found = {one.id for inlet in design.earthing.inlets for one in leaking_sections(design, inlet, above)}
@@ -130,8 +127,7 @@ def _drive(design: Design, part: Part, told: set[str]) -> Judgements:
 
 def _against(design: Design, carried: dict[Conductor, dict[str, float]], above: Limit, signal: Signal) -> Judgements:
     """The conductors thinner than wanted, each with what leaks into it."""
-    wanted = design.book.limit("leakage_pe_min_cu")
-    least = wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
+    least = least_protective_mm2(design)
     unsized = [conductor for conductor in carried if conductor.size is None]
     if unsized:
         names = tuple(conductor.id for conductor in unsized)
@@ -145,11 +141,8 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
     amps, names, ids = sum(leaks.values()), ", ".join(sorted(leaks)), ", ".join(c.id for c in thin)
     first = thin[0]
     assert first.size is not None
-    rest = (
-        f"; {listed([c.id for c in thin[1:]])} behind it {'is' if len(thin) == 2 else 'are'} too thin as well"
-        if thin[1:]
-        else ""
-    )
+    verb = "is" if len(thin) == 2 else "are"
+    rest = f"; {listed([c.id for c in thin[1:]])} behind it {verb} too thin as well" if thin[1:] else ""
     return RULE.finding(
         (*(c.id for c in thin), *sorted(leaks)),
         f"{amps * 1000:.3g} mA leaks from {names} into {first.id}, one protective conductor of {first.size.text}{rest}",

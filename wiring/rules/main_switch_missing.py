@@ -19,19 +19,24 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.circuit.model import Conductor
-from wiring.circuit.roles import Role
-from wiring.design.edits import led_to, of_part, taken_away
-from wiring.design.main_switch import cuts_all, cuts_nothing, fed_parts, is_main_switch, is_way_in, still_live
+from wiring.design.edits import of_part, taken_away
+from wiring.design.main_switch import (
+    contacts_of,
+    cuts_all,
+    cuts_nothing,
+    fed_parts,
+    is_main_switch,
+    led_behind_switch,
+    live_wires,
+    still_live,
+)
 from wiring.findings import Mend, Number
-from wiring.parts.base import Part
-from wiring.parts.elements import Pole, Switch
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import Breaker, Disconnector, MotorProtector
-from wiring.plan.edits import Edit
 from wiring.plan.site import Mains
 from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="main-switch-missing",
@@ -85,26 +90,18 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
     if not fed:
         return
     devices = {*switches, *(part.name for part in design.parts.values() if isinstance(part.data, Inlet))}
-    live = [
-        conductor
-        for conductor in design.circuit.conductors
-        if all(end in reached for end in conductor.ends)
-        and not is_way_in(conductor, devices)
-        and design.roles.of_conductor(conductor) is not Role.PE
-    ]
-    plain = [conductor for conductor in live if conductor.colour != _ORANGE]
+    plain = [wire for wire in live_wires(design, reached, devices) if wire.colour != _ORANGE]
     if not plain:
         return
     first = min(plain, key=lambda conductor: (not any(end[0] in devices for end in conductor.ends), conductor.id))
-    listed = ", ".join(fed[:6]) + (" …" if len(fed) > 6 else "")
     switch = " and ".join(switches)
     yield RULE.finding(
         (first.id, *fed),
-        f"{listed} {'stays' if len(fed) == 1 else 'stay'} live through {first.id} while {switch} is open",
+        f"{listed(fed)} {'stays' if len(fed) == 1 else 'stay'} live through {first.id} while {switch} is open",
         first.place,
         mend=(
             *_bridge_away(design, switches),
-            Mend(f"Connect {first.id} behind {switch}.", _behind(design, first, switches)),
+            Mend(f"Connect {first.id} behind {switch}.", led_behind_switch(design, first, switches)),
             "If it must stay live: orange wires, a device of its own, and a sign at the switch.",
         ),
     )
@@ -112,24 +109,10 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
 
 def _bridge_away(design: Design, switches: list[str]) -> list[Mend]:
     """A conductor from one side of a main switch to the other."""
-    pairs = [{(name, e.a), (name, e.b)} for name in switches for e in _contacts(design.parts[name])]
+    pairs = [{(name, e.a), (name, e.b)} for name in switches for e in contacts_of(design.parts[name])]
     found = [wire for wire in design.circuit.conductors if set(wire.ends) in pairs]
     words = f"Take {', '.join(wire.id for wire in found)} away from across {' and '.join(switches)}."
     return [Mend(words, taken_away(design, found))] if found else []
-
-
-def _contacts(part: Part) -> list[Pole | Switch]:
-    return [element for element in part.elements if isinstance(element, Pole | Switch)]
-
-
-def _behind(design: Design, conductor: Conductor, switches: list[str]) -> tuple[Edit, ...]:
-    """The conductor begun at the other side of the pole that it is joined to."""
-    for name in switches:
-        for pole in _contacts(design.parts[name]):
-            for near, far in ((pole.a, pole.b), (pole.b, pole.a)):
-                if (name, near) in conductor.ends:
-                    return led_to(design, conductor, (name, near), (name, far))
-    return ()
 
 
 def _locking(design: Design, switches: list[str]) -> Judgements:

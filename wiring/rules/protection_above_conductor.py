@@ -30,24 +30,15 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from math import inf
 
-from wiring.circuit.model import Node, named
-from wiring.design.allowed_rating import allowed_rating
-from wiring.design.conductor_limits import (
-    broken_condition,
-    conventional_current_source,
-    has_overload_device_behind,
-    largest_rating_a,
-    smallest_size_behind,
-)
+from wiring.circuit.model import named
+from wiring.design import conductor_limits
 from wiring.design.devices import device_at_most
 from wiring.design.edits import led_to
 from wiring.design.overcurrent_protection import Protection
 from wiring.findings import Cause, Finding, Mend, Number
-from wiring.parts.elements import Pole
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict
 from wiring.rules.causes import behind, scope
@@ -63,50 +54,39 @@ RULE = Rule(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Thin:
-    """A conductor that is too thin for the device ahead of it, with the condition that this breaks."""
-
-    name: str
-    protection: Protection
-    broken: Verdict
-
-
 def check(design: Design) -> Judgements:
     """Every conductor that is too thin for the device ahead of it, told together for each device."""
-    tell = partial(_finding, design)
-    for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
-        limit = allowed_rating(design.loading, design.faults, name)
-        broken = (
-            broken_condition(design, protection, limit) if limit is not None and protection.rating_a != inf else None
-        )
-        if broken is not None:
-            holds = scope("conductor", name) | behind(protection.part, [name])
-            rests = scope("conductor", name) | scope("heat", name) | scope("shorted", protection.part)
-            yield Item(protection.part, _Thin(name, protection, broken), tell, holds, (rests,))
+    for thin in conductor_limits.too_thin(design):
+        name, device = thin.name, thin.protection.part
+        rests = scope("conductor", name) | scope("heat", name) | scope("shorted", device)
+        holds = scope("conductor", name) | behind(device, [name])
+        yield Item(device, thin, partial(_finding, design), holds, (rests,))
     unsized = (name for name in design.protections if design.circuit.conductor[name].size is None)
     yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
 
 
-def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
+def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
     worst = min(thin, key=lambda row: (row.broken.limit.value / row.broken.value, row.name))
     name, protection, broken = worst.name, worst.protection, worst.broken
     conductor = design.circuit.conductor[name]
     figure = design.conductors[name]
     assert conductor.size is not None
     names = [row.name for row in thin]
-    larger = smallest_size_behind(design, name, protection)
+    larger = conductor_limits.smallest_size_behind(design, name, protection)
     device = design.parts.get(protection.part)
-    most = largest_rating_a(protection, broken)
+    most = conductor_limits.largest_rating_a(protection, broken)
     mend: list[str | Mend] = []
     if figure.at_most is None:  # else how much less it carries than the smallest row is not known
         mend.append(_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}.")
-    mend += (way for one in names for way in _behind_open_pole(design, one))
+    mend += (way for one in names for way in _led_behind(design, one))
     mend += another_route(design, name, protection.rating_a)
     if larger:
         asks = tuple(_required(design, one, protection) for one in names)
         mend.append(Mend(f"Make {', '.join(names[:6])} {larger.text}.", asks=asks))
     what = "limits at" if protection.family == "supply" else "is rated"
+    kind = f"{protection.part}, {protection.family} {protection.curve}"
+    at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
+    source = conductor_limits.conventional_current_source(design, protection)
     because = [Cause(design.place(device.name), f"{what} {protection.rating_a:.3g} A")] if device else []
     return RULE.finding(
         (*names, *([device.name] if device else ())),
@@ -114,26 +94,9 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
         conductor.place,
         because=because,
         numbers=(
-            Number(
-                "device",
-                protection.rating_a,
-                "A",
-                f"{protection.part}, {protection.family} {protection.curve}".rstrip(),
-            ),
-            Number(
-                "lets pass",
-                protection.conventional_operating_a,
-                "A",
-                "for ever",
-                conventional_current_source(design, protection),
-            ),
-            Number(
-                "allowed",
-                broken.limit.value,
-                "A",
-                f"{conductor.size.text} at {figure.ambient_c:.0f} °C",
-                broken.limit.source,
-            ),
+            Number("device", protection.rating_a, "A", kind.rstrip()),
+            Number("lets pass", protection.conventional_operating_a, "A", "for ever", source),
+            Number("allowed", broken.limit.value, "A", at, broken.limit.source),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),
         limit=broken.limit,
@@ -141,21 +104,10 @@ def _finding(design: Design, thin: Sequence[_Thin]) -> Finding:
     )
 
 
-def _behind_open_pole(design: Design, name: str) -> list[Mend]:
+def _led_behind(design: Design, name: str) -> list[Mend]:
     """A conductor that begins on the metal in front of the one device that feeds nothing, led behind that device."""
-    conductor, found = design.circuit.conductor[name], list[tuple[Node, Node]]()
-    hot = design.short_circuits.paths.hot
-    starts = [hot[end].before for end in conductor.ends if end in hot and hot[end].back is conductor]
-    for device in design.devices.by_name:
-        for pole in design.parts[device].of(Pole) if device in design.parts else ():
-            assert isinstance(pole, Pole)
-            pair = (device, pole.a), (device, pole.b)
-            for near, far in (pair, pair[::-1]):
-                if not design.circuit.conductors_at(far):
-                    found += [(end, far) for end in starts if end and design.nets.of[end] == design.nets.of[near]]
-    if len(found) != 1:
-        return []
-    edits = led_to(design, conductor, *found[0])
+    found = conductor_limits.open_poles(design, name)
+    edits = led_to(design, design.circuit.conductor[name], *found[0]) if len(found) == 1 else ()
     return [Mend(f"Lead {name} to {named(found[0][1])}, behind {found[0][1][0]}.", edits)] if edits else []
 
 
@@ -171,30 +123,26 @@ def _smaller(design: Design, protection: Protection, most_a: float) -> str | Men
 def requirements(design: Design) -> Requirements:
     """Every conductor behind a device, or the device where the conductor cannot be as thick."""
     for name, protection in design.protections.items():
-        limit = allowed_rating(design.loading, design.faults, name)
-        if protection.rating_a != inf and (limit is not None or has_overload_device_behind(design, name)):
+        if protection.rating_a != inf and conductor_limits.is_held_to_size(design, name):
             yield _required(design, name, protection)
 
 
 def _required(design: Design, name: str, protection: Protection) -> Requirement:
-    size = smallest_size_behind(design, name, protection)
+    size = conductor_limits.smallest_size_behind(design, name, protection)
     least = size.area_mm2 if size else inf
-    limit = allowed_rating(design.loading, design.faults, name)
-    broken = broken_condition(design, protection, limit) if limit is not None else None
+    most = conductor_limits.largest_behind(design, name, protection)
     why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
     smaller: tuple[Requirement, ...] = ()
-    if broken is not None and protection.part in design.parts:
-        most = largest_rating_a(protection, broken)
+    if most is not None and protection.part in design.parts:
         smaller = (Requirement(RULE.slug, protection.part, Quantity.RATING, most=most, why=f"{name} behind it"),)
     return Requirement(RULE.slug, name, Quantity.AREA, least, why=why, instead=smaller)
 
 
 def _summary(protection: Protection, broken: Verdict, conductor: str, what: str) -> str:
+    rated = f"{protection.rating_a:.3g} A"
     if broken.value == protection.rating_a:
-        return (
-            f"{protection.part} {what} {protection.rating_a:.3g} A, and {conductor} allows {broken.limit.value:.3g} A"
-        )
+        return f"{protection.part} {what} {rated}, and {conductor} allows {broken.limit.value:.3g} A"
     return (
-        f"{protection.part} of {protection.rating_a:.3g} A may let {broken.value:.3g} A pass for ever, and {conductor} "
+        f"{protection.part} of {rated} may let {broken.value:.3g} A pass for ever, and {conductor} "
         f"bears {broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity"
     )

@@ -6,16 +6,14 @@ from dataclasses import replace
 
 from wiring.circuit.model import named
 from wiring.design.conductors import WIREWAY_FREE
-from wiring.design.fault_paths import MAINS
+from wiring.design.fault_origins import lowest_source
 from wiring.design.fault_records import Short
 from wiring.design.motor_circuits import full_load
-from wiring.design.short_circuits import LOWEST_MAINS
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.devices import Device, clears
-from wiring.rules.rule import Design, Source
+from wiring.rules.rule import Design
 
 
 def amperes(value: float) -> str:
@@ -28,16 +26,6 @@ def joule_integral(value: float) -> str:
     return show(value, "let-through energy")
 
 
-def is_assumed(design: Design, short: Short) -> bool:
-    """Whether a short circuit rests on a prospective current that the plan does not give."""
-    return short.origin.part == MAINS and (design.plan.mains is None or design.plan.mains.fault_current is None)
-
-
-def source_of(short: Short) -> str:
-    """The source in words: the mains, or the supply by its name."""
-    return "the mains" if short.origin.part == MAINS else short.origin.part
-
-
 def fault_numbers(short: Short) -> tuple[Number, ...]:
     """Where the short circuit is, its loop and its current."""
     where = f"{named(short.node)} to {named(short.against)}, hot wires"
@@ -47,20 +35,10 @@ def fault_numbers(short: Short) -> tuple[Number, ...]:
     )
 
 
-def lowest_source(short: Short) -> Source | None:
-    """Where the voltage stands that the lowest current of a short circuit rests on; None for what a source gives."""
-    return LOWEST_MAINS.source if short.origin.part == MAINS else None
-
-
 def full_load_number(part: Part) -> Number | None:
     """The full-load current of a motor as a figure; None where it is not known."""
     current = full_load(part)
     return Number("full load", current.value, "A", part.name, current.source) if isinstance(current, Limit) else None
-
-
-def opening_source(device: Device, short: Short) -> Source | None:
-    """Where the latest opening time of a device on the weakest current of a short circuit stands; None for none."""
-    return clears(device, short.lowest.steady_state_a, short.dc).max_source
 
 
 def another_route(design: Design, name: str, amps: float) -> tuple[str, ...]:
