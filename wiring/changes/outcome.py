@@ -15,14 +15,12 @@ from wiring.plan.edits import AddItem, Edit, SetValue, scalar
 from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Source
 from wiring.plan.syntax import decode, read_bytes, shown_name
-from wiring.rules import SLUGS, is_about_stops
+from wiring.rules import SLUGS, is_about_stops, rule_module
 from wiring.rules.run import tell
 
 #: The sections of a plan that may stand in lists of their own.
 _LISTED = ("wires", "cables")
 Key = tuple[str, tuple[str, ...]]
-#: Rules whose mildest finding says too that a size is too small: the typical start of a part opens its device.
-_OF_STARTS = ("inrush-trips-breaker", "start-opens-fuse")
 
 
 class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the program
@@ -56,7 +54,11 @@ def judged(design: Design, slugs: Sequence[str] = SLUGS, *, starts: bool = False
 def _stands(finding: Finding, starts: bool) -> bool:
     if finding.accepted is not None or finding.explained_by:
         return False
-    return finding.signal.rank <= Signal.CAUTION.rank or (starts and finding.rule in _OF_STARTS)
+    return finding.signal.rank <= Signal.CAUTION.rank or (starts and _tells_of_size(finding))
+
+
+def _tells_of_size(finding: Finding) -> bool:
+    return finding.rule in SLUGS and rule_module(finding.rule).RULE.notice_of_size
 
 
 def is_new(finding: Finding, known: Iterable[Finding]) -> bool:

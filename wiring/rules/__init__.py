@@ -1,10 +1,31 @@
-"""One file a rule. The table below is the whole list: a rule that is not in it does not run."""
+"""One file a rule: its clauses and its words over the facts of `design`, and `check`; rules ask no other rule.
+
+The tables below are the whole list. Beside the rules lie `rule` (what one is), `run` (all of them over a design),
+`causes` and `fold` (which finding explains which), `words` (what several say) and the plans of the `examples`.
+"""
 
 from __future__ import annotations
 
 from importlib import import_module
 from types import ModuleType
 
+#: The rules that play control circuits through, which no size and no load changes.
+OF_STOPS: tuple[str, ...] = (
+    "brake-stays-released",
+    "stop-leaves-hazard",
+    "stop-contact-bypassed",
+    "stop-contact-normally-open",
+    "stop-single-channel",
+    "stop-contact-on-earthed-side",
+    "stop-fault-dangerous",
+    "stop-restarts-on-release",
+    "stop-restarts-on-mains-return",
+    "stop-feedback-missing",
+    "stop-device-not-latching",
+    "stop-category-differs",
+    "control-buzzer",
+    "control-race",
+)
 SLUGS: tuple[str, ...] = (
     "supply-never-live",
     "supply-overloaded",
@@ -102,40 +123,19 @@ SLUGS: tuple[str, ...] = (
     "brake-too-weak",
     "motor-work-above-rating",
     "drive-too-small-for-motor",
-    "brake-stays-released",
-    "stop-leaves-hazard",
-    "stop-contact-bypassed",
-    "stop-contact-normally-open",
-    "stop-single-channel",
-    "stop-contact-on-earthed-side",
-    "stop-fault-dangerous",
-    "stop-restarts-on-release",
-    "stop-restarts-on-mains-return",
-    "stop-feedback-missing",
-    "stop-device-not-latching",
-    "stop-category-differs",
-    "control-buzzer",
-    "control-race",
+    *OF_STOPS,
     "operator-colour-wrong",
     "cabinet-too-hot",
     "protection-class-too-low",
     "altitude-above-rating",
     "duct-overfilled",
 )
-
-
-#: The beginnings of the rules that play control circuits through.
-_OF_STOPS = ("stop-", "control-buzzer", "control-race", "restart-", "brake-stays-")
+OF_LOADS = tuple(slug for slug in SLUGS if slug not in OF_STOPS)
 
 
 def is_about_stops(slug: str) -> bool:
-    """Whether a rule plays control circuits through, which no size and no load changes."""
-    return slug.startswith(_OF_STOPS)
-
-
-#: The rules that play no control circuit through, and those that do.
-OF_LOADS = tuple(slug for slug in SLUGS if not is_about_stops(slug))
-OF_STOPS = tuple(slug for slug in SLUGS if is_about_stops(slug))
+    """Whether a rule plays control circuits through."""
+    return slug in OF_STOPS
 
 
 def rule_module(slug: str) -> ModuleType:

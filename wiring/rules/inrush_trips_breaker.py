@@ -46,6 +46,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="The breaker trips at random when the machine is switched on or reset.",
     sources=(("both", Source("IEC 60898-1", "2015", "table 7, magnetic release", Standing.CONFIRMED)),),
+    notice_of_size=True,
 )
 
 #: How much more a heavy start takes than the one assumed.

@@ -56,7 +56,7 @@ class Rule:
     """A rule's fixed facts. `slug` states the fault, is never renamed, and is the name of its file with hyphens.
 
     `sources` name where its limit stands, by rulebook: "iec", "na", or "both". `gravest` is the worst signal word that
-    it can speak, where that is not `signal`.
+    it can speak, where that is not `signal`. `notice_of_size` says that its mildest finding tells of too small a size.
     """
 
     slug: str
@@ -65,6 +65,7 @@ class Rule:
     harm: str
     sources: tuple[tuple[str, Source], ...] = ()
     gravest: Signal | None = None
+    notice_of_size: bool = False
 
     def finding(
         self,

@@ -40,6 +40,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="The fuse opens at a start or after some starts, and a three-phase motor then burns on two lines.",
     sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_70("430.52(C)(1)"))),
+    notice_of_size=True,
 )
 
 
