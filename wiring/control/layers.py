@@ -7,8 +7,10 @@ from collections.abc import Hashable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
+from wiring.circuit.model import Inner
+from wiring.parts.elements import Switch
 from wiring.solver.assembly import Demand, ElementKey, Position
-from wiring.solver.lowering import Lowered
+from wiring.solver.lowering import ConductingElement, Lowered, is_closed
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.settling import Machine, unloaded_layer
 from wiring.solver.solution import Outcome
@@ -36,6 +38,8 @@ class LayeredMachine(Machine):
     ) -> None:
         super().__init__(lowered, position, running, running)
         self.solved, self.carried = solved, carried
+        self.switches = [edge for edge in lowered.edges if _is_switch(edge)]
+        self.wired = len(lowered.edges)
         self.doubts: dict[str, str] = {}
 
     def solve_layer(self, kind: str) -> Layer:
@@ -60,14 +64,15 @@ class LayeredMachine(Machine):
         self.output_v = {key: volts for key, volts in self.output_v.items() if key[0] not in supplies}
 
     def _standing(self, kind: str) -> Hashable:
-        """Everything that a layer follows from, volts and watts to the millionth."""
+        """Everything that a layer follows from, volts and watts to the millionth: not the fault, but what it opens,
+        closes and bridges, so that one layer serves all faults that leave it as it is."""
         position = self.position
+        moved = frozenset(self.held | self.attracted)
         return (
             kind,
-            len(self.lowered.edges),
-            frozenset(self.held | self.attracted),
-            position.opened,
-            position.closed,
+            tuple(is_closed(edge, moved, position.opened, position.closed) for edge in self.switches),
+            position.opened.difference(edge.id for edge in self.switches),
+            tuple(edge.id for edge in self.lowered.edges[self.wired :]),
             position.off,
             tuple(key for key, demand in position.demand.items() if demand == Demand()),
             self.lowered.mains_sources,
@@ -90,6 +95,10 @@ class LayeredMachine(Machine):
         doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
         position = replace(self.position, moved=self.held | self.attracted)
         return unloaded_layer(self.lowered, kind, position, self.output_v), doubt
+
+
+def _is_switch(edge: ConductingElement) -> bool:
+    return isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch)
 
 
 def _is_open(layer: Layer) -> bool:

@@ -292,7 +292,7 @@ def run_script(
 ) -> dict[Moment, Snapshot]:
     """The moments of a sequence, from the running machine, with some faults and one device worked.
 
-    `solved` keeps layers from one play to the next; share it only between plays with the same faults.
+    `solved` keeps layers from one play to the next of the same machine.
     """
     return ControlSimulator(
         running, use, device, faults, condition or Condition(), {} if solved is None else solved

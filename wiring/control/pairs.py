@@ -9,6 +9,7 @@ from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
+from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import run_script
 from wiring.control.operator_search import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation
@@ -64,6 +65,7 @@ def next_faults(
     verdicts: Sequence[FaultVerdict],
     others: Sequence[FaultVerdict] = (),
     progress: Progress | None = None,
+    solved: Solved | None = None,
 ) -> Following:
     """For every fault that stays unseen under a device, the second faults that then defeat the stop for certain.
 
@@ -84,15 +86,16 @@ def next_faults(
         net = build_net(lowered, use.targets, tried)
         effects = {fault.id: effect(net, fault) for fault in tried}
         firsts = alike(net, [one.fault for one in chosen if one.fault.id in leading])
+        seconds = alike(net, tried)
         pairs = [
             (first, second)
             for key, first in firsts.items()
-            for other, second in alike(net, tried).items()
+            for other, second in seconds.items()
             if key != other and (first.id < second.id or other not in firsts)
         ]
         if not whole:
             pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
-        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress)
+        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress, solved)
         for one in chosen:
             key = effects[one.fault.id]
             if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
@@ -109,6 +112,7 @@ def _hits(
     taken: Alive,
     running: OperatingPoint,
     progress: Progress | None,
+    solved: Solved | None,
 ) -> Hits:
     """For each fault, those that are dangerous together with it, both ways round; what logic leaves open in numbers."""
     hits: dict[str, list[str]] = {}
@@ -131,7 +135,7 @@ def _hits(
     stuck = [trial for trial in open_ if _is_stuck(trial)]
     chosen = [*stuck[:SETTLED], *[trial for trial in open_ if not _is_stuck(trial)][:SETTLED_OTHERS]]
     for trial in chosen:
-        seen = run_script(running, use, device, (trial.first, trial.second))
+        seen = run_script(running, use, device, (trial.first, trial.second), solved=solved)
         if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
             note(trial)
     return Hits(hits, len(chosen), len(open_) - len(chosen))

@@ -133,12 +133,12 @@ def settle_all(
     programs: bool,
     progress: Progress | None = None,
     orders: Sequence[Order] = (TOGETHER,),
-    known: dict[str, Solved] | None = None,
+    solved: Solved | None = None,
 ) -> list[FaultVerdict]:
     """Play in numbers what the screen left undecided, and every danger that it reports, under every device.
 
-    Faults that do the same to the circuit are played once: they differ by the length of a conductor. `known` keeps what
-    was solved for each of them from one stop to the next.
+    Faults that do the same to the circuit are played once: they differ by the length of a conductor. `solved` keeps
+    what was solved from one stop to the next.
     """
     found = list(verdicts)
     sound_of = {sound.device: sound for sound in sounds}
@@ -147,11 +147,10 @@ def settle_all(
         if _needs_numbers(verdict):
             alike.setdefault(verdict.like or verdict.fault.id, {}).setdefault(verdict.device, []).append(n)
     done, open_ = 0, sum(len(by_device) for by_device in alike.values())
-    layers = {} if known is None else known
-    for name, by_device in alike.items():
-        solved = layers.setdefault(name, {})
+    layers = {} if solved is None else solved
+    for by_device in alike.values():
         for device, places in by_device.items():
-            played = settled(found[places[0]], use, sound_of[device], running, programs, solved, orders)
+            played = settled(found[places[0]], use, sound_of[device], running, programs, layers, orders)
             for n in places:
                 found[n] = replace(played, fault=found[n].fault)
             done += 1

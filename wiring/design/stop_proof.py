@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
+from wiring.control.layers import Solved
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
@@ -59,8 +60,9 @@ def full_proof(
     faults = single_faults(stopping.machine.circuit)
     orders = stopping.unfaulted.orders
     screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
+    solved: Solved = {}
     results = {
-        name: _settled(stopping, result, running, fault, progress)
+        name: _settled(stopping, result, running, fault, progress, solved)
         for name, result in results_of(
             found, stopping.machine.lowered, screenings, stopping.operation, running, orders
         ).items()
@@ -71,7 +73,12 @@ def full_proof(
 
 
 def _settled(
-    stopping: Stopping, result: StopResult, running: OperatingPoint, only: str | None, progress: Progress | None
+    stopping: Stopping,
+    result: StopResult,
+    running: OperatingPoint,
+    only: str | None,
+    progress: Progress | None,
+    solved: Solved,
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
@@ -80,12 +87,13 @@ def _settled(
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
     told = f"stop {use.name}"
-    settled = settle_all(chosen, use, result.sound, running, programs, _step(progress, f"{told}: settle"), orders)
+    step = _step(progress, f"{told}: settle")
+    settled = settle_all(chosen, use, result.sound, running, programs, step, orders, solved)
     rest = [one for one in result.verdicts if only not in (None, one.fault.id)]
     for sound in result.sound:
         mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
         step = _step(progress, f"{told}, {sound.device}: pairs")
-        following = next_faults(running, use, sound, mine, others, step)
+        following = next_faults(running, use, sound, mine, others, step, solved)
         found += with_next(mine, following.next)
         open_ += following.open
     return replace(result, verdicts=tuple(found), open_pairs=open_)

@@ -91,12 +91,12 @@ class Stopping:
         orders = self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
         screenings = screen_faults(self.machine.lowered, whole, faults, orders)
         results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, orders)
-        known: dict[str, Solved] = {}
-        settled = {name: self._settled(result, running, orders, known) for name, result in results.items()}
+        solved: Solved = {}
+        settled = {name: self._settled(result, running, orders, solved) for name, result in results.items()}
         return StopProof(faults, settled, running, screenings[0].net, False, left_out)
 
     def _settled(
-        self, result: StopResult, running: OperatingPoint, orders: Sequence[Order], known: dict[str, Solved]
+        self, result: StopResult, running: OperatingPoint, orders: Sequence[Order], solved: Solved
     ) -> StopResult:
         """What logic leaves open, played in numbers where that takes no longer than a second; else it stays open."""
         programs = bool(program_outputs(self.machine.circuit))
@@ -104,7 +104,7 @@ class Stopping:
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) * self.machine.lowered.count > _NODES_A_SECOND:
             return result
-        done = iter(settle_all(open_, result.use, result.sound, running, programs, orders=orders, known=known))
+        done = iter(settle_all(open_, result.use, result.sound, running, programs, orders=orders, solved=solved))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
 
