@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
-from wiring.control.net import Net, build_net
 from wiring.control.layers import Solved
+from wiring.control.net import Net, build_net
 from wiring.control.numeric_simulation import run_script
 from wiring.control.operator_search import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 
-from wiring.control.inject import TOGETHER, Order
+from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.operator_search import AT_REST, Changed, Search, Seen, Trials, search_positions
-from wiring.control.script import StopUse
+from wiring.control.parallel_fault_simulation import ParallelSimulation
+from wiring.control.script import Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import SHORT, UNREST, FaultVerdict, Verdict
 
@@ -31,6 +32,26 @@ def in_positions(
     taken = alive_without_fault(sound)
     search = search_positions(Trials(net, use, sound.device, open_, taken, orders, while_stopped=while_stopped))
     return [_decided(one, search) if one.verdict is Verdict.UNDECIDED else one for one in verdicts]
+
+
+def runs_at_rest(
+    net: Net, use: StopUse, verdicts: Sequence[FaultVerdict], sound: SoundStop, order: Order
+) -> list[FaultVerdict]:
+    """The verdicts with `runs` as it is with nobody at the other operators, where it was open with hands anywhere."""
+    open_ = {one.like or one.fault.id: one.fault for one in verdicts if one.runs and not one.keeps}
+    places = {name: n for n, name in enumerate(open_)}
+    if not places:
+        return list(verdicts)
+    cases = [Case(sound.device, (fault,), order) for fault in open_.values()]
+    seen = ParallelSimulation(net, cases, use).run().seen
+    running = (1 << len(cases)) - 1
+    for moment in (Moment.FAULT, Moment.AGAIN) if sound.again else (Moment.FAULT,):
+        for target, (_, perhaps) in zip(net.targets, seen[moment].targets, strict=True):
+            running &= perhaps if target.name in sound.running else running
+    return [
+        replace(one, runs=bool(running >> places[one.like or one.fault.id] & 1)) if one.runs and not one.keeps else one
+        for one in verdicts
+    ]
 
 
 def _decided(one: FaultVerdict, search: Search) -> FaultVerdict:

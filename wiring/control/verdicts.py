@@ -36,11 +36,12 @@ class Verdict(StrEnum):
 class FaultVerdict:
     """One fault under one stop device. `alive` are targets that are fed at `moment`, where they must be dead.
 
-    `runs` tells that the machine still runs and starts with it. `traced` tells that coils answer otherwise than without
-    it. `settled` tells that numbers, not only logic, say so. `next` are second faults that make it dangerous.
-    `like` is the first fault that does the same to the circuit. `operators` must be worked while the stop is in for the
-    danger to show; `positions` of them are to be played in numbers, all there are unless `partly`. `while_stopped`: the
-    fault comes with the stop in; `later` is the same fault coming so, where that is not safe either.
+    `runs` tells that the machine still runs and starts with it, `keeps` that it does so for certain. `traced` tells
+    that coils answer otherwise than without it. `settled` tells that numbers, not only logic, say so. `next` are second
+    faults that make it dangerous. `like` is the first fault that does the same to the circuit. `operators` must be
+    worked while the stop is in for the danger to show; `positions` of them are to be played in numbers, all there are
+    unless `partly`. `while_stopped`: the fault comes with the stop in; `later` is the same fault coming so, where that
+    is not safe either.
     """
 
     fault: Fault
@@ -49,6 +50,7 @@ class FaultVerdict:
     moment: Moment | None = None
     alive: tuple[str, ...] = ()
     runs: bool = False
+    keeps: bool = False
     traced: bool = False
     settled: bool = False
     race: bool = False
@@ -148,6 +150,7 @@ def screened_verdicts(
                 when,
                 alive,
                 bool(runs & at),
+                bool(keeps & at),
                 bool(traced & at),
                 race=bool(race & at),
                 reason=reason,
@@ -194,5 +197,5 @@ def at_worst(early: FaultVerdict, later: FaultVerdict) -> FaultVerdict:
     """The worse of a fault that comes while the machine runs and the same one coming with the stop in."""
     if early.verdict is Verdict.DANGEROUS or later.verdict not in (Verdict.DANGEROUS, Verdict.UNDECIDED):
         return early
-    later = replace(later, runs=early.runs, traced=early.traced)
+    later = replace(later, runs=early.runs, keeps=early.keeps, traced=early.traced)
     return replace(early, later=later) if early.verdict is Verdict.UNDECIDED else later

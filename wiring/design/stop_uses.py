@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from wiring.control.alive import is_alive
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.net import build_net
-from wiring.control.positions import in_positions
+from wiring.control.positions import in_positions, runs_at_rest
 from wiring.control.screening import Screening
 from wiring.control.script import StopUse, Target, operators_of, start_devices
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
@@ -75,12 +75,10 @@ def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
 
 def _verdicts(screening: Screening, use: StopUse, sound: SoundStop, orders: Sequence[Order]) -> list[FaultVerdict]:
     """The verdicts under one device, each fault coming while the machine runs or with the stop in, as is worse."""
-    early, later = (
-        in_positions(
-            screening.net, use, screened_verdicts(screening, use, sound, while_stopped=while_stopped), sound, orders
-        )
-        for while_stopped in (False, True)
-    )
+    net = screening.net
+    screened = runs_at_rest(net, use, screened_verdicts(screening, use, sound), sound, orders[0])
+    early = in_positions(net, use, screened, sound, orders)
+    later = in_positions(net, use, screened_verdicts(screening, use, sound, while_stopped=True), sound, orders)
     return [at_worst(*both) for both in zip(early, later, strict=True)]
 
 
