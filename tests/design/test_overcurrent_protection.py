@@ -6,6 +6,7 @@ import pytest
 from helpers import design
 
 from wiring.design.design import Design
+from wiring.design.overcurrent_protection import motor_current
 
 
 def protection(found: Design, wire: str) -> tuple[str, float]:
@@ -116,3 +117,20 @@ def test_an_earth_conductor_has_no_guard() -> None:
     text = CASCADE.replace("wires:", "  XPE: {kind: earth-bar, points: 2}\nwires:")
     found = design(text + "  - {wire: 9, from: G1:V-, to: XPE:1, size: 4 mm2}\n")
     assert "9" not in found.protections
+
+
+@pytest.mark.parametrize(
+    ("rated", "expected"), [(", rated_current: 2.5 A rms", 2.5), ("", None)], ids=["known", "unknown"]
+)
+def test_a_drive_of_unknown_current_gives_what_its_motor_is_rated_for(rated: str, expected: float | None) -> None:
+    body = f"""
+parts:
+  D1: {{kind: servo-drive, supply: 24..60 V DC, metal: false}}
+  M1: {{kind: servo-motor, rated_power: 100 W{rated}, metal: false}}
+wires:
+  - {{wire: 1, from: D1:U, to: M1:U}}
+  - {{wire: 2, from: D1:V, to: M1:V}}
+  - {{wire: 3, from: D1:W, to: M1:W}}
+"""
+    [axis] = design(body).axes.values()
+    assert motor_current(axis) == (pytest.approx(expected) if expected else None)

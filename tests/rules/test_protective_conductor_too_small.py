@@ -210,3 +210,23 @@ def test_what_it_says() -> None:
         number=("fitted", 2.5 * 1e-6, "m2"),
         mend="Make PE1 4 mm2",
     )
+
+
+@pytest.mark.parametrize(("at", "fires"), [("machine", False), ("cabinet", True)])
+def test_bare_metal_answers_for_the_lines_that_go_where_it_stands(at: str, fires: bool) -> None:
+    """IEC 60204-1 table 1: 1.5 mm2 go to the machine and 6 mm2 stay in the cabinet; 2.5 mm2 are enough for the one."""
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: 16 A, curve: B}}}}
+parts:
+  X0: {{kind: inlet}}
+  E1: {{kind: heater, rated: 230 V AC 1000 W, at: cabinet, metal: false}}
+  E2: {{kind: heater, rated: 230 V AC 100 W, at: machine, metal: false}}
+  MP: {{kind: metalwork, at: {at}}}
+wires:
+  - {{wire: 1, from: X0:L, to: E1:1, size: 6 mm2, length: 1 m}}
+  - {{wire: 2, from: X0:N, to: E1:2, size: 6 mm2, length: 1 m}}
+  - {{wire: 3, from: X0:L, to: E2:1, size: 1.5 mm2, length: 1 m}}
+  - {{wire: 4, from: X0:N, to: E2:2, size: 1.5 mm2, length: 1 m}}
+  - {{wire: PE1, from: X0:PE, to: MP:1, size: 2.5 mm2, length: 1 m}}
+"""
+    assert bool(fired(SLUG, design(text))) is fires
