@@ -76,8 +76,8 @@ class Tree:
         folder = self.work / "measured"
         if not (folder / "seconds.json").exists():
             folder.mkdir(exist_ok=True)
-            (folder / "coverage.ini").write_text("[run]\nrelative_files = true\nsource = wiring\n", encoding="utf-8")
-            config = [f"--cov-config={folder}/coverage.ini", "--cov", "--cov-context=test", "--cov-report="]
+            (folder / "settings.ini").write_text("[run]\nrelative_files = true\nsource = wiring\n", encoding="utf-8")
+            config = [f"--cov-config={folder}/settings.ini", "--cov", "--cov-context=test", "--cov-report="]
             done = self._pytest(["-p", "tests.changed_constants.measuring", *self._rooms, *config], None)
             if done.returncode != 0:
                 (folder / "seconds.json").unlink(missing_ok=True)
