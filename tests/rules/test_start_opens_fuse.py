@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from helpers import design
+from helpers import HEAD, design
 from marked_plans import assert_marked, fired
 from says import assert_says
 
@@ -99,3 +99,13 @@ def test_what_it_says() -> None:
         number=("starting current", 34.0, "A"),
         mend="gG of 20 A",
     )
+
+
+def test_a_fuse_of_the_building_is_told_at_the_motor() -> None:
+    body = direct("rating: 63 A, class: gG", 34.0).replace(
+        "fault_current: 1 kA}", "fault_current: 1 kA, upstream: {kind: fuse, rating: 16 A, class: gG}}"
+    )
+    [finding] = fired(SLUG, design(body))
+    assert finding.subjects == ("M1",)
+    assert finding.place is not None
+    assert (HEAD.format(book="iec") + body).splitlines()[finding.place.line - 1].startswith("  M1:")

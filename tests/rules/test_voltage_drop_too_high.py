@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
 from says import assert_says
 
+from wiring.rules.voltage_drop_too_high import requirements
+
 SLUG = "voltage-drop-too-high"
 
 
@@ -167,3 +169,14 @@ def test_what_it_says() -> None:
         number=("drop", 2 * 9.1 * 5 * 0.0133, "V"),
         mend="Make 2 2.5 mm2",
     )
+
+
+def test_the_least_areas_leave_what_a_breaker_takes() -> None:
+    """By hand: 5 A through a breaker of 20 mohm lose 0.1 V of the 1.2 V (IEC 60204-1 12.5); two conductors of 1.5 mm2
+    and 9.1 m that lose 1.2103 V are to lose 1.1 V."""
+    breaker = "parts:\n  F1: {kind: breaker, rating: 10 A, curve: C, resistance: 20 mohm}"
+    body = dc("9.1 m").replace("parts:", breaker).replace("from: G1:V+, to: E1:1", "from: F1:2, to: E1:1")
+    body += "  - {wire: 3, from: G1:V+, to: F1:1, size: 50 mm2, length: 1 mm}\n"
+    least = {one.item: one.least for one in requirements(design(body))}
+    assert least["1"] == pytest.approx(least["2"], rel=1e-6)
+    assert least["1"] == pytest.approx(1.5 * (2 * 5 * 0.0133 * 9.1) / (1.2 - 5 * 0.020), rel=2e-3)
