@@ -94,10 +94,10 @@ def voltages_seen(design: Design, part: Part, element: Loaded) -> Iterator[tuple
 
 
 def kinds_at(design: Design, part: Part, element: Loaded) -> list[str]:
-    """The kinds of voltage that the rails at an element bring."""
+    """The kinds of voltage that the rails at an element bring; its own where only a small source feeds it."""
     rails = design.roles.rails
     found = {*rails[part.name, element.a], *rails[part.name, element.b]}
-    return sorted({design.levels[rail].kind for rail in found if rail in design.levels})
+    return sorted({design.levels[rail].kind for rail in found if rail in design.levels} or {element.kind} - {""})
 
 
 def excess_at_terminals(design: Design, part: Part) -> Excess | None:
@@ -127,7 +127,7 @@ def levels_at(design: Design, part: Part) -> Iterator[tuple[float, Level]]:
 
 def is_unrated(design: Design, part: Part) -> bool:
     """Whether a part at more than every part bears leaves out the voltage that it is rated for."""
-    if getattr(part.data, "rated_voltage", "") is not None:
+    if getattr(getattr(part.data, "fuse", None) or part.data, "rated_voltage", "") is not None:
         return False
     return any(
         level.kind != "DC" or not isinstance(part.data, _ASKED_ELSEWHERE)

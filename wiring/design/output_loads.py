@@ -1,4 +1,4 @@
-"""What the loads of every transistor output ask of it."""
+"""What the loads of every transistor output, and of the supply of an encoder, ask of it."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wiring.design.design import Design
 from wiring.design.nets import Net
 from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
@@ -24,8 +25,11 @@ class OutputLoad:
 
 
 def transistor_outputs(part: Part) -> Iterator[tuple[str, str, float | None]]:
-    """Terminal, the pole that it switches through, and the rated current of every transistor output."""
+    """Terminal, the pole that it switches through, and the rated current of every transistor output; the supply of an
+    encoder is one too."""
     data = part.data
+    if isinstance(data, Drive) and data.encoder is not None:
+        yield data.terminals.get(data.encoder.between[0], data.encoder.between[0]), "", data.encoder.current
     if isinstance(data, Sensor):
         for element in part.elements:
             if isinstance(element, Switch):

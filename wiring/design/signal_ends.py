@@ -162,7 +162,10 @@ def series_resistors(design: Design, name: str, window: InputWindow, feed: Drive
         if item.part.name != name or all(input_current_a(one, window) <= window.most * (1 + 1e-6) for one in feeds):
             continue
         lost = feed.drop_v + signal_limit("opto_forward_drop").value
-        series = resistor((feed.volts - lost) / window.usual - window.ohm)
+        ohm = (feed.volts - lost) / window.usual - window.ohm
+        if ohm <= 0.0:
+            return ()  # no resistor of any size helps
+        series = resistor(ohm)
         part = next(parts)
         wired = in_series(design, item.ends[0], ((part, "1"), (part, "2")), numbers)
         if not wired:

@@ -67,7 +67,7 @@ def _missing(data: Shaft, works: list[AskedWork]) -> Iterator[str]:
     if not works:
         return
     if isinstance(data, StepperMotor | ServoMotor):
-        if _torque(data) is None:
+        if _torque(data) is None or (isinstance(data, ServoMotor) and data.rated_torque is None):
             yield "the torque that they have (`holding_torque`, of a servo motor `rated_torque`)"
         if any(work.torque is None and work.power_w is None for work in works):
             yield "the torque of their work (`work: {torque: 1 N·m}`)"

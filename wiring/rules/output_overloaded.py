@@ -7,7 +7,8 @@ Fires on sorting-gate at A1
 Quiet
     A1.output_current=0.5 A
 Not judged
-    Outputs with more than 20 mA to give whose `output_current` the plan does not state.
+    Outputs with more than 20 mA to give whose `output_current`, and supplies of encoders whose `current`, the plan does
+    not state.
 Known limits
     Loads behind a series resistor or a further contact of the output are not added.
 """

@@ -46,14 +46,20 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every fuse in front of motors that start on the mains."""
+    untabled: list[str] = []
     for name, rows in inrushes_behind(design.inrushes).items():
         device = design.short_circuits.known.get(name)
         total, together = heaviest_together(row for row in rows if row.motor)
         if device is None or device.family != "fuse" or not together:
             continue
+        if not device_curve(device, False).points:
+            untabled.append(name)
+            continue
         band = device_curve(device, False).at(total)
         if band.min_s < START_S:
             yield _finding(design, name, device, total, together, surely=band.max_s <= START_S)
+    known = (name for name in untabled if name in design.parts)
+    yield from RULE.ask(known, "how long they hold the start, by their data sheet: no standard gives it for them")
 
 
 def requirements(design: Design) -> Requirements:

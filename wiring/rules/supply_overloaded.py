@@ -22,6 +22,7 @@ from wiring.design.derated_parts import supplies_lost_to_heat
 from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number
 from wiring.parts.incoming import Converter, Supply
+from wiring.parts.storage import Battery
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.limits import KEPT_FREE, tabled
 from wiring.rules.causes import scope
@@ -41,6 +42,8 @@ _WARM_C = tabled("common", "supply_warm").value
 def check(design: Design) -> Judgements:
     """Every supply in its worst state."""
     hot = supplies_lost_to_heat(design.power)
+    unrated = (name for name, part in design.parts.items() if isinstance(part.data, Battery) and not part.data.rated)
+    yield from RULE.ask(unrated, "the highest current that they give lastingly (`rated: 40 A`)")
     for name, rows in design.supplies.items():
         state, figure = max(rows.items(), key=lambda row: (-row[1].headroom, row[0]))
         part = design.parts[name]
