@@ -150,3 +150,9 @@ def is_held_to_size(design: Design, name: str) -> bool:
     """Whether a conductor is held against the device ahead of it, by its ampacity or by an overload device behind."""
     limit = allowed_rating(design.loading, design.faults, name)
     return limit is not None or has_overload_device_behind(design, name)
+
+
+def size_and_length(conductor: Conductor) -> str:
+    assert conductor.size is not None
+    long = f", {conductor.length_m:.3g} m" if conductor.length_m is not None else ""
+    return f"{conductor.size.text}{long}"

@@ -17,6 +17,7 @@ from wiring.plan.records import Voltage
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing, iec_60204, nfpa_79
 from wiring.rulebooks.contacts import control_contact_current, making_capacity
+from wiring.rulebooks.limits import tabled
 
 
 def contact_limit(design: Design, use: ContactUse) -> Limit | None:
@@ -103,3 +104,36 @@ def making_limit(part: Part) -> Limit | None:
         found = making_capacity(data.rated, data.category)
         return None if isinstance(found, NotTabled) else found
     return None
+
+
+#: What every main switch makes, as a multiple of its rated current.
+_LEAST_MAKING = tabled("common", "switch_makes").value
+
+
+def always_made_a(part: Part) -> float:
+    """The current that every contact of a kind can close on [A]: a main switch what the lowest category asks of it."""
+    data = part.data
+    return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
+
+
+def current_to_break(design: Design, part: Part) -> tuple[float, str, float | None]:
+    """What flows through a main switch [A], in which state, and what its largest motor takes on top while it stands
+    still [A]; None where it has none."""
+    amps, state = max((pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
+    stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
+    return amps, state, max(stalled, default=None)
+
+
+def most_at_pole(design: Design, part: Part) -> tuple[tuple[float, str], Node]:
+    """The most that flows at a pole of a part [A], in which state, and that pole."""
+    nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
+    return max(((pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
+
+
+def device_dc_marking(data: object) -> Voltage | None:
+    """The marking that counts on DC: its own, else the rated voltage where that says AC or DC."""
+    own = getattr(data, "dc_voltage", None)
+    if own is not None:
+        return Voltage(own.volts, "DC")
+    rated = getattr(data, "rated_voltage", None)
+    return rated if rated is not None and rated.kind else None

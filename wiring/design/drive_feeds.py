@@ -7,6 +7,7 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
+from wiring.design.fault_records import Short
 from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.design.nets import Net
 from wiring.design.overcurrent_protection import Protection
@@ -15,7 +16,12 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
 
+#: Share that the trade keeps free below the upper end of a drive's window, and above its lower end.
+MARGIN = tabled("common", "drive_window_margin").value
+#: A drive marked for one voltage takes the mains within this share of it.
+MAINS_TOLERANCE = tabled("iec", "ac_supply_voltage_max").value - 1.0
 #: Guards that are no device with contacts or a melting wire: a supply that limits itself is judged by its own rules.
 _NO_DEVICE = ("supply", "sum", "drive")
 
@@ -86,3 +92,27 @@ def others_drop_v(design: Design, net: Net, load: LoadDrop) -> float:
         for key, volts in drop_shares(design.machine, design.operation, load).items()
         if design.nets.of[design.circuit.conductor[key].a] == net and abs(current.get(key, 0.0)) > 0.0
     )
+
+
+def bus_feed(design: Design, part: Part) -> Short | None:
+    """How the bus of a drive is fed: voltage and source between its supply terminals."""
+    shorts = design.short_circuits.to_return
+    ends = [e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
+    return next((shorts[part.name, end] for end in ends if (part.name, end) in shorts), None)
+
+
+def broken_window(data: Drive, short: Short) -> tuple[float, str] | None:
+    """The limit of its window that a voltage is near or outside of [V], and which of the two; None where it fits."""
+    low, high, volts = data.supply.low, data.supply.high, short.volts
+    if not short.dc:
+        room = MAINS_TOLERANCE if low == high else 0.0
+        if (1.0 - room) * low <= volts * (1 + 1e-9) and volts <= (1.0 + room) * high * (1 + 1e-9):
+            return None
+        return high if volts > high else low, "outside"
+    if volts > high:
+        return high, "outside"
+    if volts < low:
+        return low, "outside"
+    if volts > (1.0 - MARGIN) * high * (1 + 1e-9):
+        return (1.0 - MARGIN) * high, "near"
+    return None

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from wiring.design.design import Design
 from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import Short
 from wiring.design.short_circuits import LOWEST_MAINS
+from wiring.rulebooks.citation import Source
 from wiring.rulebooks.devices import Device, clears
-from wiring.rules.rule import Design, Source
 
 
 def is_assumed(design: Design, short: Short) -> bool:

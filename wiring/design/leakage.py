@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
-from wiring.design.protective_network import leakage_of
+from wiring.design.protective_network import behind, leakage_of
 from wiring.design.protective_sections import lone_sections
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.incoming import Filter
+from wiring.parts.incoming import Filter, Supply
+from wiring.parts.loads import ProcessSource
+from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.signals import signal_limit
+from wiring.wording import natural
 
 
 def has_leakage(part: Part) -> bool:
@@ -46,3 +52,31 @@ def least_protective_mm2(design: Design) -> float:
     """The least protective conductor for a high leakage [mm2]."""
     wanted = design.book.limit("leakage_pe_min_cu")
     return wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
+
+
+#: The most that a supply of class I leaks where its plan does not say [A].
+_SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
+
+
+def silent_supplies(design: Design) -> Iterator[list[str]]:
+    """Supplies without a leakage, where together they may leak more than is allowed; behind a residual current device
+    with that."""
+    above = design.book.limit("leakage_extra_measures_above")
+    silent = [name for name, part in design.parts.items() if is_silent(part)]
+    known = sum(leakage_of(part) or 0.0 for part in design.parts.values())
+    over = isinstance(above, Limit) and (known + _SUPPLY_A * len(silent)) * 1000.0 > above.value * (1 + 1e-6)
+    if silent and over:
+        yield sorted(silent, key=natural)
+    for part in design.parts.values():
+        if isinstance(part.data, ResidualCurrentDevice):
+            fed = behind(design.machine, part)
+            silent = [other.name for other in fed if is_silent(other)]
+            most = signal_limit("rcd_leakage_share_max").value / 100.0 * part.data.residual
+            if sum(leakage_of(other) or 0.0 for other in fed) + _SUPPLY_A * len(silent) > most * (1 + 1e-6) and silent:
+                yield [part.name, *silent]
+
+
+def is_silent(part: Part) -> bool:
+    data = part.data
+    fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
+    return fed and leakage_of(part) is None

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Set
 
-from wiring.circuit.model import Node
-from wiring.circuit.roles import Role
+from wiring.circuit.model import Inner, Node
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
 from wiring.design.levels import motor_levels
 from wiring.design.protective_reach import joined_earth
@@ -47,3 +47,21 @@ def highest_level(design: Design, part: Part) -> Level | None:
         return None
     found += [design.levels[rail] for rail in rails if rail in design.levels]
     return max(found, key=lambda level: (level.volts, level.source), default=None)
+
+
+def metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
+    """The metal parts on the side of a contact that it cuts off."""
+    ends = [end for end in (edge.a, edge.b) if end in lost]
+    near = joined_earth(design.machine, [far for end in ends for far in earth_ends(design, end)]) & lost
+    return sorted({name for name, terminal in near if body_terminal(design, name) == terminal})
+
+
+def earth_ends(design: Design, end: Node) -> list[Node]:
+    bonds = design.nets.bonds_at.get(design.nets.of[end], ())
+    return [node for bond in bonds for node in bond.ends if is_earth_point(design.circuit, node)]
+
+
+def body_terminal(design: Design, name: str) -> str | None:
+    data = design.parts[name].data
+    terminal = data.earth_terminal()
+    return data.terminals.get(terminal, terminal) if terminal else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wiring.design.design import Design
+from wiring.design.motor_branches import largest_branch_device, motor_branches
 from wiring.design.motor_circuits import direct_motors, full_load, needed_ampacity
 from wiring.design.supply_way import parts_by_way
 from wiring.parts.base import Part
@@ -68,3 +69,11 @@ def motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
 
 def needed_for_motors(design: Design, name: str, loads: Mapping[str, float], margin: float) -> float:
     return needed_ampacity(design.machine, design.operation, name, loads, margin)
+
+
+def branch_limits(design: Design) -> Iterator[tuple[str, tuple[str, ...], Limit | NotTabled]]:
+    """The nearest device of each motor, the motors behind it, and its largest rating [A]."""
+    if design.plan.rulebook != "na":
+        return
+    for device, motors in motor_branches(design.machine, design.short_circuits).items():
+        yield device, motors, largest_branch_device(design.machine, design.short_circuits, device, motors)

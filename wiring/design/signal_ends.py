@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wiring.circuit.model import Node
+from wiring.circuit.model import Node, named
 from wiring.design.design import Design
+from wiring.design.edits import of_part
 from wiring.design.nets import Reached
-from wiring.design.rewiring import free_parts, free_wires, in_series, new_part
+from wiring.design.rewiring import across, free_parts, free_wires, in_series, new_part
 from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
-from wiring.parts.base import Part
+from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Function, Resistance
-from wiring.parts.signals import IoCard, Sensor
-from wiring.plan.edits import Edit
+from wiring.parts.elements import Function, Resistance, Switch
+from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.parts.switching import SafetyRelay
+from wiring.plan.edits import Edit, SetValue
 from wiring.plan.records import Voltage
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -173,3 +175,84 @@ def series_resistors(design: Design, name: str, window: InputWindow, feed: Drive
         entry = f"kind: resistor, purpose: series, resistance: {series:g} ohm, power: 1 W"
         found += [new_part(design, part, entry), *wired]
     return tuple(found)
+
+
+#: The table's inputs are rated for this voltage [V].
+_TABLED_V = 24.0
+
+
+def most_volts(item: SignalInput) -> Limit | None:
+    """The highest voltage of an input: the table's, in proportion for another rated voltage."""
+    data = item.part.data
+    assert isinstance(data, IoCard)
+    rated = data.input_voltage or (data.supply.voltage if data.supply else None)
+    levels = digital_input(data.input_type or "3")
+    if rated is None or isinstance(levels, NotTabled):
+        return None
+    tabled = levels.most_v
+    note = "" if rated.volts == _TABLED_V else f"in proportion, for an input of {rated.volts:.3g} V"
+    return Limit(tabled.value / _TABLED_V * rated.volts, "V", tabled.source, note)
+
+
+_OPEN_COLLECTOR = ("npn", "open-collector")
+
+
+#: The middle of what pull-ups are taken [ohm] (common practice, no source).
+_PULL_UP_OHM = 2200.0
+
+
+def open_collector_output(design: Design, item: SignalInput) -> str | None:
+    """The open-collector output on the net of the input's plus end, as card and terminal."""
+    plus = item.ends[0]
+    for edge in design.nets.edges_at.get(design.nets.of[plus], ()):
+        data = design.parts[edge.part].data
+        if not isinstance(data, IoCard) or not isinstance(edge.element, Switch):
+            continue
+        word = data.outputs.get(edge.element.actuator.removeprefix("output "), "")
+        if word.split(" ", 1)[0] in _OPEN_COLLECTOR:
+            return named((edge.part, edge.element.a))
+    return None
+
+
+def inputs_without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
+    """Every input that nothing can drive, though an open-collector output is wired to it, with that output."""
+    for item in (*card_inputs(design.machine), *drive_inputs(design.machine)):
+        if item.word != "source" and not driven(design.machine, *item.ends):
+            output = open_collector_output(design, item)
+            if output is not None:
+                yield item, output
+
+
+def pulled_up(design: Design, item: SignalInput) -> tuple[Edit, ...]:
+    """A resistor from the plus of the source to which the input returns."""
+    minus = {pole.source for pole in design.nets.poles_at.get(design.nets.of[item.ends[1]], ()) if pole.sign == "-"}
+    plus = [pole for pole in design.nets.poles if pole.source in minus and pole.sign == "+" and pole.main]
+    if not plus:
+        return ()
+    name = next(free_parts(design, "R"))
+    entry = f"kind: resistor, purpose: pull-up, resistance: {_PULL_UP_OHM:g} ohm, power: 1 W"
+    like = design.circuit.conductors_at(item.ends[0])
+    wired = across(design, ((name, "1"), (name, "2")), (plus[0].node, item.ends[0]), like)
+    return (new_part(design, name, entry), *wired) if wired else ()
+
+
+_CONTROL = IoCard | Sensor | Encoder | SafetyRelay | Drive
+
+
+def wired_signals(design: Design) -> Iterator[tuple[Part, Node]]:
+    """The wired signal terminals of control parts, isolators left out."""
+    for part in design.parts.values():
+        if isinstance(part.data, _CONTROL) and not isinstance(part.data, Isolator):
+            yield from ((part, node) for node in signal_nodes(part) if node in design.nets.joined)
+
+
+def other_kind(data: PartModel, giver: str, item: SignalInput) -> tuple[Edit, ...]:
+    """The sensor of the other polarity, or the input of the other kind."""
+    if not isinstance(data, Sensor) or not data.output.startswith(("pnp", "npn")):
+        card = item.part.data
+        shown = {card.terminals.get(key, key): key for key in card.inputs} if isinstance(card, IoCard) else {}
+        key = shown.get(item.name, item.name)
+        kind = "sink" if item.word == "source" else "source"
+        return (SetValue(("parts", item.part.name, "inputs", key), kind),) if shown else ()
+    kind = "npn" if item.word == "source" else "pnp"
+    return of_part(giver, "output", kind + data.output[3:])

@@ -17,7 +17,7 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.contact_ratings import brought_current, contact_limit, pole_current
+from wiring.design.contact_ratings import brought_current, contact_limit, current_to_break, most_at_pole
 from wiring.design.contacts import ContactUse, contact_steps, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
@@ -77,19 +77,16 @@ def check(design: Design) -> Judgements:
 
 def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
     """A main switch that cannot break its load while the largest motor stands still."""
-    amps, state = max((pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
-    stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
-    total = amps + max(stalled, default=0.0)
+    amps, state, stalled_a = current_to_break(design, part)
+    total = amps + (stalled_a or 0.0)
     if total > breaking_a * (1 + 1e-6):
-        source = _BREAKING[design.plan.rulebook]
+        stalled = " while a motor is stalled" if stalled_a is not None else ""
         yield RULE.finding(
             (part.name,),
-            f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it while a motor is stalled"
-            if stalled
-            else f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it",
+            f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it{stalled}",
             design.place(part.name, "breaking"),
             numbers=(Number("current", amps, "A", f"state {state}"), Number("to break", total, "A", part.name)),
-            limit=Limit(breaking_a, "A", source),
+            limit=Limit(breaking_a, "A", _BREAKING[design.plan.rulebook]),
             mend=(f"Take a main switch for {part.name} that breaks {total:.3g} A or more.",),
         )
 
@@ -104,9 +101,8 @@ def requirements(design: Design) -> Requirements:
 
 
 def _required(use: ContactUse) -> Requirement:
-    return Requirement(
-        RULE.slug, use.path.part, Quantity.RATING, use.amps, why=f"{use.amps:.3g} A in state {use.state}"
-    )
+    why = f"{use.amps:.3g} A in state {use.state}"
+    return Requirement(RULE.slug, use.path.part, Quantity.RATING, use.amps, why=why)
 
 
 def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
@@ -156,10 +152,7 @@ def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]
 
 
 def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
-    nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
-    (amps, state), node = max(
-        ((pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, ""))
-    )
+    (amps, state), node = most_at_pole(design, part)
     if rated is None:
         if amps > _ANY_TERMINAL_A:
             silent.add(part.name)

@@ -16,6 +16,7 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.contact_ratings import device_dc_marking
 from wiring.design.edits import of_part
 from wiring.design.fault_records import DeviceFault
 from wiring.findings import Mend, Number
@@ -48,7 +49,7 @@ def check(design: Design) -> Judgements:
         data = design.parts[row.part].data
         if not row.nearest.dc or isinstance(data, ElectronicFuse):
             continue
-        marked = _dc_marking(getattr(data, "fuse", None) or data)
+        marked = device_dc_marking(getattr(data, "fuse", None) or data)
         if marked is None:
             unmarked.append(row.part)
         elif marked.kind == "AC" or marked.volts < row.nearest.volts:
@@ -57,15 +58,6 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(
             tuple(unmarked), "the DC voltage that it breaks (`rated_voltage: … V DC`, for a breaker `dc_voltage`)"
         )
-
-
-def _dc_marking(data: object) -> Voltage | None:
-    """The marking that counts on DC: its own, else the rated voltage where that says AC or DC."""
-    own = getattr(data, "dc_voltage", None)
-    if own is not None:
-        return Voltage(own.volts, "DC")
-    rated = getattr(data, "rated_voltage", None)
-    return rated if rated is not None and rated.kind else None
 
 
 def _marked(name: str, key: str, volts: float) -> Mend:

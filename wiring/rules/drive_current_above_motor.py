@@ -52,13 +52,13 @@ def check(design: Design) -> Judgements:
 
 
 def _judge(design: Design, drive: Part, setting: StepperDrive, motor: Part, winding: StepperMotor) -> Judgement | None:
-    share = setting.phase_current.rms_a / winding.phase_current.rms_a
+    rms, rated = setting.phase_current.rms_a, winding.phase_current.rms_a
+    share = rms / rated
     if _LOW <= share <= 1.0 + _COARSE:
         return None
     high = share > 1.0
     mistaken = abs(share - sqrt(2.0)) < 0.06 or abs(share - 1.0 / sqrt(2.0)) < 0.03
     why = "; the ratio looks like a peak value taken for an effective one" if mistaken else ""
-    rms, rated = setting.phase_current.rms_a, winding.phase_current.rms_a
     heat = 100.0 * (share**2 - 1.0)
     effect = f"{heat:.0f} % more heat" if high else f"{100.0 * (1.0 - share):.0f} % less torque"
     return RULE.finding(

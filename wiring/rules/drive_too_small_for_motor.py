@@ -16,11 +16,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.axes import Axis
-from wiring.design.asked_work import asked_work
+from wiring.design.drive_ratings import drive_current, motor_currents, shaft_power, without_current
 from wiring.findings import Number
-from wiring.parts.base import Part
-from wiring.parts.drives import Inverter, ServoDrive
-from wiring.parts.motors import Motor, ServoMotor
+from wiring.parts.drives import Inverter
 from wiring.quantities import show
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
@@ -37,52 +35,16 @@ def check(design: Design) -> Judgements:
     """Every inverter and servo drive with all motors on it together."""
     unknown: list[str] = []
     for axis in design.axes.values():
-        gives, takes = _current(axis.drive), _motor_currents(axis)
-        unknown += _without_current(axis, gives)
+        gives, takes = drive_current(axis.drive), motor_currents(axis)
+        unknown += without_current(axis, gives)
         if gives is not None and takes > gives * (1 + 1e-9):
             yield _finding(design, axis, "current", takes, gives, "A")
             continue
         data = axis.drive.data
-        asked = max((_power(design, motor) for motor in axis.motors), default=0.0)
+        asked = max((shaft_power(design, motor) for motor in axis.motors), default=0.0)
         if isinstance(data, Inverter) and asked > data.rated * (1 + 1e-9):
             yield _finding(design, axis, "power", asked, data.rated, "W")
     yield from RULE.ask(unknown, "their rated current (`rated_current`, of an inverter `output_current`)")
-
-
-def _without_current(axis: Axis, gives: float | None) -> list[str]:
-    """The inverter or servo drive, and the motors on it, that leave out the current that they give or take."""
-    if not isinstance(axis.drive.data, Inverter | ServoDrive):
-        return []
-    motors = [motor for motor in axis.motors if isinstance(motor.data, Motor | ServoMotor)]
-    silent = [motor.name for motor in motors if getattr(motor.data, "rated_current", None) is None]
-    return silent + ([axis.drive.name] if gives is None and motors else [])
-
-
-def _current(drive: Part) -> float | None:
-    """The current that a drive gives for as long as it is asked [A rms]."""
-    match drive.data:
-        case Inverter(output_current=amps):
-            return amps
-        case ServoDrive(rated_current=amps) if amps is not None:
-            return amps.rms_a
-    return None
-
-
-def _motor_currents(axis: Axis) -> float:
-    """The rated currents of the motors on a drive together [A rms], those that are known."""
-    found = 0.0
-    for motor in axis.motors:
-        match motor.data:
-            case Motor(rated_current=amps) if amps is not None:
-                found += amps
-            case ServoMotor(rated_current=amps) if amps is not None:
-                found += amps.rms_a
-    return found
-
-
-def _power(design: Design, motor: Part) -> float:
-    """The most that a state asks of the shaft [W]: an inverter is rated by the shaft power of its motor."""
-    return max((work.power_w or 0.0 for work in asked_work(design.operation, motor)), default=0.0)
 
 
 def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, unit: str) -> Judgement:

@@ -15,21 +15,15 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.drive_feeds import MARGIN, broken_window, bus_feed
 from wiring.design.fault_origins import source_of
 from wiring.design.fault_records import Short
 from wiring.findings import Cause, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Draw
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
-
-#: Share that the trade keeps free below the upper end of a drive's window, and above its lower end.
-MARGIN = tabled("common", "drive_window_margin").value
-#: A drive marked for one voltage takes the mains within this share of it.
-MAINS_TOLERANCE = tabled("iec", "ac_supply_voltage_max").value - 1.0
 
 RULE = Rule(
     slug="drive-voltage-outside-window",
@@ -46,35 +40,12 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         if not isinstance(part.data, Drive):
             continue
-        short = _fed(design, part)
+        short = bus_feed(design, part)
         if short is None or short.origin.ratio:
             continue
-        finding = _judge(design, part, part.data, short)
-        if finding is not None:
-            yield finding
-
-
-def _fed(design: Design, part: Part) -> Short | None:
-    """How the bus of a drive is fed: voltage and source between its supply terminals."""
-    shorts = design.short_circuits.to_return
-    ends = [e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
-    return next((shorts[part.name, end] for end in ends if (part.name, end) in shorts), None)
-
-
-def _judge(design: Design, part: Part, data: Drive, short: Short) -> Judgement | None:
-    low, high, volts = data.supply.low, data.supply.high, short.volts
-    if not short.dc:
-        room = MAINS_TOLERANCE if low == high else 0.0
-        if (1.0 - room) * low <= volts * (1 + 1e-9) and volts <= (1.0 + room) * high * (1 + 1e-9):
-            return None
-        return _finding(design, part, short, high if volts > high else low, "outside")
-    if volts > high:
-        return _finding(design, part, short, high, "outside")
-    if volts < low:
-        return _finding(design, part, short, low, "outside")
-    if volts > (1.0 - MARGIN) * high * (1 + 1e-9):
-        return _finding(design, part, short, (1.0 - MARGIN) * high, "near")
-    return None
+        broken = broken_window(part.data, short)
+        if broken is not None:
+            yield _finding(design, part, short, *broken)
 
 
 def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str) -> Judgement:

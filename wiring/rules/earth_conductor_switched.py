@@ -20,12 +20,9 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Set
-
-from wiring.circuit.model import Conductor, Inner, Node
-from wiring.circuit.roles import is_earth_point
+from wiring.circuit.model import Conductor, Inner
+from wiring.design.metal_bodies import metal_behind
 from wiring.design.nets import far_from_earth
-from wiring.design.protective_reach import joined_earth
 from wiring.design.rewiring import past
 from wiring.findings import Mend
 from wiring.parts.elements import Pole
@@ -47,25 +44,7 @@ def check(design: Design) -> Judgements:
     """Every contact and pole that has the protective earth on one side."""
     switched = design.earthing.switched
     for edge, bond in switched.edges:
-        yield _finding(design, edge, bond, _metal_behind(design, edge, switched.behind))
-
-
-def _metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
-    """The metal parts on the side of a contact that it cuts off."""
-    ends = [end for end in (edge.a, edge.b) if end in lost]
-    near = joined_earth(design.machine, [far for end in ends for far in _earth_ends(design, end)]) & lost
-    return sorted({name for name, terminal in near if _body(design, name) == terminal})
-
-
-def _earth_ends(design: Design, end: Node) -> list[Node]:
-    bonds = design.nets.bonds_at.get(design.nets.of[end], ())
-    return [node for bond in bonds for node in bond.ends if is_earth_point(design.circuit, node)]
-
-
-def _body(design: Design, name: str) -> str | None:
-    data = design.parts[name].data
-    terminal = data.earth_terminal()
-    return data.terminals.get(terminal, terminal) if terminal else None
+        yield _finding(design, edge, bond, metal_behind(design, edge, switched.behind))
 
 
 def _finding(design: Design, edge: Inner, bond: Conductor, metal: list[str]) -> Judgement:

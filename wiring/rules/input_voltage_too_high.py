@@ -15,12 +15,10 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.signal_ends import most_volts
 from wiring.design.signals import Driven, SignalInput, card_inputs, driven
 from wiring.findings import Number
-from wiring.parts.signals import IoCard
-from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.signals import digital_input
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
@@ -31,21 +29,6 @@ RULE = Rule(
     harm="The input, and often the whole card with the computer behind it, dies; a limit is then no longer read.",
     sources=(("both", Source("IEC 61131-2", "2017", "digital inputs for direct current, 24 V", Standing.ONE_SOURCE)),),
 )
-#: The table's inputs are rated for this voltage [V].
-_TABLED_V = 24.0
-
-
-def _most(item: SignalInput) -> Limit | None:
-    """The highest voltage of an input: the table's, in proportion for another rated voltage."""
-    data = item.part.data
-    assert isinstance(data, IoCard)
-    rated = data.input_voltage or (data.supply.voltage if data.supply else None)
-    levels = digital_input(data.input_type or "3")
-    if rated is None or isinstance(levels, NotTabled):
-        return None
-    tabled = levels.most_v
-    note = "" if rated.volts == _TABLED_V else f"in proportion, for an input of {rated.volts:.3g} V"
-    return Limit(tabled.value / _TABLED_V * rated.volts, "V", tabled.source, note)
 
 
 def check(design: Design) -> Judgements:
@@ -55,7 +38,7 @@ def check(design: Design) -> Judgements:
     for item in card_inputs(design.machine):
         if item.word == "source":
             continue
-        limit = _most(item)
+        limit = most_volts(item)
         if getattr(item.part.data, "input_voltage", None) is None:
             unknown.add(item.part.name)
         if limit is None:

@@ -24,16 +24,21 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.capacitor_inrush import CapacitorInrush
-from wiring.design.contact_ratings import MARKED, capacitor_energy_j, closed_onto, making_limit, total_inrush_a
+from wiring.design.contact_ratings import (
+    MARKED,
+    always_made_a,
+    capacitor_energy_j,
+    closed_onto,
+    making_limit,
+    total_inrush_a,
+)
 from wiring.design.edits import of_part
 from wiring.design.inrush import Inrush
 from wiring.findings import Mend, Number
-from wiring.parts.base import Part
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
-from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import CONTACTOR_A
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
@@ -48,8 +53,6 @@ RULE = Rule(
 )
 #: Below this the spark at a contact melts too little to weld it, however high its peak (own choice, no source) [J].
 _HARMLESS_J = 1.0
-#: What every main switch makes, as a multiple of its rated current.
-_LEAST_MAKING = tabled("common", "switch_makes").value
 
 
 def check(design: Design) -> Judgements:
@@ -70,19 +73,13 @@ def check(design: Design) -> Judgements:
         limit = making_limit(design.parts[name])
         undrawn |= {row.part for row in rows if row.amps is None}
         if limit is None:
-            if total_inrush_a(rows) > _always_made(design.parts[name]):
+            if total_inrush_a(rows) > always_made_a(design.parts[name]):
                 unknown.append(name)
         elif total_inrush_a(rows) > limit.value:
             yield _finding(design, name, rows, limit)
     yield from _onto_capacitors(design)
     yield from RULE.ask(unknown, "the current that they can close on (`making`, or `category` and `rated`)")
     yield from RULE.ask(undrawn, "what they draw for a moment when they are switched on (`inrush: 25 A`)")
-
-
-def _always_made(part: Part) -> float:
-    """The current that every contact of a kind can close on [A]: a main switch what the lowest category asks of it."""
-    data = part.data
-    return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
 
 
 def _onto_capacitors(design: Design) -> Judgements:

@@ -16,10 +16,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.circuit.roles import Role
 from wiring.design.edits import of_conductors
-from wiring.design.levels import conductor_level, motor_levels
 from wiring.design.rail_levels import Level
+from wiring.design.route_levels import levels_by_route
 from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import INSULATION_V, first_at_least
@@ -38,14 +37,8 @@ _ANY_INSULATION_V = tabled("common", "any_insulation").value
 
 def check(design: Design) -> Judgements:
     """Conductors by their route; one without a route for itself."""
-    places: dict[str, list[tuple[Conductor, Level | None]]] = {}
-    motors = motor_levels(design.machine)
-    for conductor in design.circuit.conductors:
-        if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
-            level = conductor_level(design.machine, conductor, motors)
-            places.setdefault(conductor.route or f" {conductor.id}", []).append((conductor, level))
     unrated: list[str] = []
-    for route, members in sorted(places.items()):
+    for route, members in sorted(levels_by_route(design).items()):
         highest = max((level for _, level in members if level), key=lambda lv: (lv.earth_v, lv.source), default=None)
         if highest is None:
             continue

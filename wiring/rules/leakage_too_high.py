@@ -21,19 +21,22 @@ from __future__ import annotations
 from math import inf
 
 from wiring.circuit.model import Conductor
-from wiring.design.leakage import has_leakage, leaking_sections, least_protective_mm2, protective_conductors_at
+from wiring.design.leakage import (
+    has_leakage,
+    leaking_sections,
+    least_protective_mm2,
+    protective_conductors_at,
+    silent_supplies,
+)
 from wiring.design.protective_network import behind, leakage_of
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.incoming import Supply
-from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import limit as single_limit
-from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import listed
@@ -47,17 +50,13 @@ RULE = Rule(
 )
 
 
-#: The most that a supply of class I leaks where its plan does not say [A].
-_SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
-
-
 def check(design: Design) -> Judgements:
     """Every section of the protective earth, each drive, each residual current device."""
     inlets = design.earthing.inlets
     unknown = sorted(name for name, part in design.parts.items() if has_leakage(part) and leakage_of(part) is None)
     if unknown and inlets:
         yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
-    yield from _supplies(design)
+    yield from (RULE.not_judged(names, "their leakage current (`leakage: 1 mA`)") for names in silent_supplies(design))
     told: set[str] = set()
     for inlet in inlets:
         yield from _sections(design, inlet, told)
@@ -66,28 +65,6 @@ def check(design: Design) -> Judgements:
             yield from _drive(design, part, told)
         elif isinstance(part.data, ResidualCurrentDevice):
             yield from _residual(design, part, part.data)
-
-
-def _supplies(design: Design) -> Judgements:
-    """Supplies without a leakage, where together they may leak more than is allowed."""
-    above = design.book.limit("leakage_extra_measures_above")
-    silent = [name for name, part in design.parts.items() if _is_silent(part)]
-    known = sum(leakage_of(part) or 0.0 for part in design.parts.values())
-    if isinstance(above, Limit) and (known + _SUPPLY_A * len(silent)) * 1000.0 > above.value * (1 + 1e-6):
-        yield from RULE.ask(silent, "their leakage current (`leakage: 1 mA`)")
-    for part in design.parts.values():
-        if isinstance(part.data, ResidualCurrentDevice):
-            fed = behind(design.machine, part)
-            silent = [other.name for other in fed if _is_silent(other)]
-            most = signal_limit("rcd_leakage_share_max").value / 100.0 * part.data.residual
-            if sum(leakage_of(other) or 0.0 for other in fed) + _SUPPLY_A * len(silent) > most * (1 + 1e-6) and silent:
-                yield RULE.not_judged((part.name, *silent), "their leakage current (`leakage: 1 mA`)")
-
-
-def _is_silent(part: Part) -> bool:
-    data = part.data
-    fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
-    return fed and leakage_of(part) is None
 
 
 def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgements:

@@ -19,9 +19,7 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from wiring.design.motor_branches import largest_branch_device, motor_branches
+from wiring.design.motor_protection import branch_limits
 from wiring.findings import Cause, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
@@ -41,7 +39,7 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every fuse and breaker that is the nearest one in front of a motor without a drive."""
-    for device, motors, limit in _limits(design):
+    for device, motors, limit in branch_limits(design):
         if isinstance(limit, NotTabled):
             yield RULE.not_judged((device, *motors), limit.reason, design.place(device))
         elif design.short_circuits.known[device].rating_a > limit.value * (1.0 + 1e-9):
@@ -50,21 +48,13 @@ def check(design: Design) -> Judgements:
 
 def requirements(design: Design) -> Requirements:
     """The same devices."""
-    for device, motors, limit in _limits(design):
+    for device, motors, limit in branch_limits(design):
         if isinstance(limit, Limit):
             yield _required(device, motors, limit)
 
 
 def _required(device: str, motors: tuple[str, ...], limit: Limit) -> Requirement:
     return Requirement(RULE.slug, device, Quantity.RATING, most=limit.value, why=f"in front of {listed(motors)}")
-
-
-def _limits(design: Design) -> Iterator[tuple[str, tuple[str, ...], Limit | NotTabled]]:
-    """The nearest device of each motor, the motors behind it, and its largest rating [A]."""
-    if design.plan.rulebook != "na":
-        return
-    for device, motors in motor_branches(design.machine, design.short_circuits).items():
-        yield device, motors, largest_branch_device(design.machine, design.short_circuits, device, motors)
 
 
 def _finding(design: Design, device: str, motors: tuple[str, ...], limit: Limit) -> Judgement:

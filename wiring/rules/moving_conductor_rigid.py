@@ -20,8 +20,8 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
+from wiring.design.moving_conductors import class_place, movement
 from wiring.findings import Cause, Mend
-from wiring.plan.source import Place
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -33,18 +33,6 @@ RULE = Rule(
 )
 #: Classes of IEC 60228 made to be moved.
 _FLEXIBLE = ("5", "6")
-
-
-def movement(design: Design, conductor: Conductor) -> str:
-    """How a conductor moves, in words; "" for one that lies still."""
-    cable = design.origins.cable_of(conductor)
-    if cable is not None and cable.flexing:
-        return "moves with the machine"
-    route = design.plan.routes.get(conductor.route or "")
-    if route is not None and route.kind == "chain":
-        return "lies in a drag chain"
-    places = {design.parts[end[0]].data.at for end in conductor.ends if end[0] in design.parts}
-    return "bends with the door" if "door" in places and places != {"door"} else ""
 
 
 def check(design: Design) -> Judgements:
@@ -75,7 +63,7 @@ def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement
     return RULE.finding(
         names,
         f"{listed} {how} and is {kind}; class 5 or 6 is wanted ({source})",
-        _place(design, conductors),
+        class_place(design, conductors),
         because=[Cause(other.place, kind) for other in conductors[1:] if other.cable is None],
         mend=(
             Mend(
@@ -84,11 +72,3 @@ def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement
             ),
         ),
     )
-
-
-def _place(design: Design, conductors: list[Conductor]) -> Place:
-    first = conductors[0]
-    entry = design.origins.of_conductor.get(first.id)
-    if entry is not None and entry.section == "cables":
-        return design.reading.place("cables", entry.index, "conductor_class")
-    return design.origins.value_place(conductors, "conductor_class")

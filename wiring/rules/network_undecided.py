@@ -23,11 +23,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
+from wiring.design.undecided import parts_without_point, source_in_front
 from wiring.findings import Finding, Number
-from wiring.parts.elements import Draw, Input
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
-from wiring.solver.operating import Layer
 from wiring.wording import listed
 
 RULE = Rule(
@@ -44,29 +43,12 @@ def check(design: Design) -> Judgements:
     stuck: dict[str, str] = {}
     for state, point in design.states.items():
         for layer in (point.dc, point.ac):
-            for part in _without_point(layer):
+            for part in parts_without_point(layer):
                 stuck.setdefault(part, state)
     for part, state in stuck.items():
-        source = _source(design, part)
+        source = source_in_front(design, part)
         rests = scope("part", part) | scope("supply", source)
         yield Item(source, (part, state), partial(_finding, design, source), rests=(rests,))
-
-
-def _without_point(layer: Layer) -> list[str]:
-    """The parts whose loads have neither current nor voltage."""
-    pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
-    return sorted({key[0] for key, amps in pairs if amps is None})
-
-
-def _source(design: Design, part: str) -> str:
-    paths = design.short_circuits.paths
-    for element in design.parts[part].of(Draw, Input):
-        assert isinstance(element, Draw | Input)
-        for end in (element.a, element.b):
-            reached = paths.hot.get((part, end))
-            if reached is not None:
-                return paths.origins[reached.origin].part
-    return ""
 
 
 def _finding(design: Design, source: str, rows: Sequence[tuple[str, str]]) -> Finding:

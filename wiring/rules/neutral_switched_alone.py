@@ -21,14 +21,11 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
-from wiring.design.rewiring import led_through
+from wiring.design.neutral_pairs import has_dead_pole, lies_on_role, line_led_through
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
-from wiring.plan.edits import Edit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
@@ -50,36 +47,13 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         opens = [element for element in part.elements if isinstance(element, Pole | Switch)]
         neutral = [
-            e for e in opens if _on(part.name, e, Role.NEUTRAL, holds) and not _on(part.name, e, Role.LIVE, holds)
+            e
+            for e in opens
+            if lies_on_role(part.name, e, Role.NEUTRAL, holds) and not lies_on_role(part.name, e, Role.LIVE, holds)
         ]
-        line = [e for e in opens if _on(part.name, e, Role.LIVE, holds)]
-        if neutral and not line and not _has_dead_pole(design, part.name, opens):
+        line = [e for e in opens if lies_on_role(part.name, e, Role.LIVE, holds)]
+        if neutral and not line and not has_dead_pole(design, part.name, opens):
             yield _finding(design, part.name, neutral[0])
-
-
-def _has_dead_pole(design: Design, part: str, elements: list[Pole | Switch]) -> bool:
-    """Whether a further pole is wired and no supply reaches it: the line is lost ahead of it, which is told there."""
-    ends = [(part, end) for element in elements for end in (element.a, element.b)]
-    return any(
-        len(design.circuit.conductors_at(end)) > 0 and not design.roles.rails.get(end)
-        for end in ends
-        if isinstance(elements[0], Pole) or len(end[1]) == 1
-    )
-
-
-def _on(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Role], bool]) -> bool:
-    return holds((part, element.a), role) and holds((part, element.b), role)
-
-
-def _line_through(design: Design, name: str) -> tuple[Edit, ...]:
-    """What goes past an open pole of the same device led through it."""
-    for pole in design.parts[name].of(Pole, Switch):
-        assert isinstance(pole, Pole | Switch)
-        for wired, bare in (((name, pole.a), (name, pole.b)), ((name, pole.b), (name, pole.a))):
-            edits = led_through(design, wired, bare)
-            if edits:
-                return edits
-    return ()
 
 
 def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
@@ -91,7 +65,7 @@ def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
         design.place(part),
         numbers=(Number("mains", volts, "V", "to earth on all that stays connected"),),
         mend=(
-            Mend(f"Move {part} into the line conductor.", _line_through(design, part)),
+            Mend(f"Move {part} into the line conductor.", line_led_through(design, part)),
             f"Or take a device with a pole for every line as well as the neutral for {part}.",
         ),
     )

@@ -15,13 +15,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from wiring.circuit.model import Conductor
-from wiring.circuit.roles import Role
 from wiring.design.conductor_sizes import is_below
+from wiring.design.neutral_pairs import neutral_pairs
 from wiring.findings import Cause, Mend, Number
-from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
@@ -40,7 +37,7 @@ def check(design: Design) -> Judgements:
     """Every part that one line and the neutral feed."""
     told: set[str] = set()
     unsized: set[str] = set()
-    for name, neutral, line in _pairs(design):
+    for name, neutral, line in neutral_pairs(design):
         if line.size is None or neutral.size is None:
             unsized |= {neutral.id, line.id}
         elif neutral.id not in told and is_below(neutral, line.size.area_mm2):
@@ -51,7 +48,7 @@ def check(design: Design) -> Judgements:
 
 def requirements(design: Design) -> Requirements:
     """Every neutral beside the thinnest line of its part."""
-    for _, neutral, line in _pairs(design):
+    for _, neutral, line in neutral_pairs(design):
         if line.size is not None:
             yield _required(neutral, line)
 
@@ -60,32 +57,6 @@ def _required(neutral: Conductor, line: Conductor) -> Requirement:
     assert line.size is not None
     why = f"line conductor {line.id} of {line.size.text}"
     return Requirement(RULE.slug, neutral.id, Quantity.AREA, line.size.area_mm2, why=why, reference=line.id)
-
-
-def _pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
-    """Every part that one line and the neutral feed, with each neutral and the thinnest line there, one without a size
-    before all others."""
-    if design.plan.rulebook != "iec":
-        return
-    for name in sorted(design.parts):
-        ends = [(name, terminal) for terminal in design.parts[name].terminals]
-        found = [c for end in ends for c in design.circuit.conductors_at(end) if c.kind != "shield"]
-        lines = [c for c in found if design.roles.of_conductor(c) is Role.LIVE]
-        neutrals = [c for c in found if design.roles.of_conductor(c) is Role.NEUTRAL]
-        if len({_net(design, c) for c in lines}) != 1 or not _is_load(design, name):
-            continue
-        thinnest = min(lines, key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
-        if thinnest:
-            yield from ((name, neutral, thinnest) for neutral in neutrals)
-
-
-def _net(design: Design, conductor: Conductor) -> object:
-    return design.nets.of[conductor.a]
-
-
-def _is_load(design: Design, name: str) -> bool:
-    """Whether a part takes power, so that what comes by the line leaves by the neutral."""
-    return bool(design.parts[name].of(Coil, Draw, Input, Resistance))
 
 
 def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> Judgement:

@@ -16,10 +16,10 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part
+from wiring.design.operator_colours import button_functions, colour_code, colour_words
 from wiring.findings import Mend
 from wiring.parts.operators import EmergencyStop, PushButton
-from wiring.plan.colours import colour_name, read_colour
-from wiring.plan.fault import Refusal
+from wiring.plan.colours import colour_name
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.operators import actuator_colours
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
@@ -33,25 +33,10 @@ RULE = Rule(
 )
 
 
-def _functions(design: Design) -> dict[str, str]:
-    """What each stop and reset button does; one that does both counts as a stop."""
-    found: dict[str, str] = {}
-    for stop in design.plan.stops.values():
-        for name in (*stop.devices, *((stop.reset,) if stop.reset else ())):
-            part = design.parts.get(name)
-            if part is None:
-                continue
-            if isinstance(part.data, EmergencyStop):
-                found[name] = "emergency stop"
-            elif isinstance(part.data, PushButton) and found.get(name) != "stop":
-                found[name] = "stop" if name in stop.devices else "reset"
-    return found
-
-
 def check(design: Design) -> Judgements:
     """Every button that a stop names."""
     blank: list[str] = []
-    for name, function in sorted(_functions(design).items()):
+    for name, function in sorted(button_functions(design).items()):
         data = design.parts[name].data
         assert isinstance(data, EmergencyStop | PushButton)
         right = actuator_colours(design.plan.rulebook, function)
@@ -59,12 +44,12 @@ def check(design: Design) -> Judgements:
             continue
         if not data.colour:
             blank.append(name)
-        elif _code(data.colour) not in right.colours:
+        elif colour_code(data.colour) not in right.colours:
             advised = ", ".join(colour_name(code) for code in right.colours)
+            verb = "is" if len(right.colours) == 1 else "are"
             yield RULE.finding(
                 (name,),
-                f"{name} ({function}) is {_words(data.colour)}; {advised} {'is' if len(right.colours) == 1 else 'are'} "
-                f"right ({right.source})",
+                f"{name} ({function}) is {colour_words(data.colour)}; {advised} {verb} right ({right.source})",
                 design.place(name, "colour"),
                 mend=(_coloured(name, right.colours[0]),),
             )
@@ -74,18 +59,3 @@ def check(design: Design) -> Judgements:
 
 def _coloured(name: str, colour: str) -> Mend:
     return Mend(f"Make {name} {colour_name(colour)} ({colour}).", of_part(name, "colour", colour))
-
-
-def _code(colour: str) -> str:
-    try:
-        return read_colour(colour)
-    except Refusal:
-        return colour
-
-
-def _words(colour: str) -> str:
-    code = _code(colour)
-    try:
-        return colour_name(code)
-    except ValueError:
-        return colour

@@ -18,13 +18,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.fault_paths import MAINS
 from wiring.design.fault_records import FAULT_CURRENT
+from wiring.design.rated_components import rated_components
 from wiring.findings import Number
-from wiring.parts.drives import Drive
-from wiring.parts.passive import Terminals
-from wiring.parts.protection import Disconnector, Fuse
-from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.overcurrent import weakest_part
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_79
@@ -36,19 +32,11 @@ RULE = Rule(
     harm="In a short circuit the weakest part bursts or welds before a device has opened.",
     sources=(("na", nfpa_79("4.9", Standing.ONE_SOURCE)),),
 )
-#: Kinds of the table of default ratings, UL 508A supplement SB.
-_COMPONENTS = (
-    (Disconnector, "switch_unit"),
-    (Contactor, "motor_controller_0_to_50_hp"),
-    (Drive, "motor_controller_0_to_50_hp"),
-    (Terminals, "terminal_block_or_power_distribution_block"),
-    (Fuse, "fuseholder"),
-)
 
 
 def check(design: Design) -> Judgements:
     """The weakest part that the mains reach."""
-    components = _power_circuit(design) if design.plan.rulebook == "na" else {}
+    components = rated_components(design) if design.plan.rulebook == "na" else {}
     mains = design.plan.mains
     if not components or mains is None:
         return
@@ -72,15 +60,3 @@ def check(design: Design) -> Judgements:
             "device in front of it, and write its `short_circuit_rating`.",
         ),
     )
-
-
-def _power_circuit(design: Design) -> dict[str, str]:
-    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
-    paths = design.short_circuits.paths
-    reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
-    found = {}
-    for name in sorted(reached & set(design.parts)):
-        kind = next((word for model, word in _COMPONENTS if isinstance(design.parts[name].data, model)), None)
-        if kind is not None:
-            found[name] = kind
-    return found

@@ -17,8 +17,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.circuit.model import Conductor
-from wiring.design.conductor_limits import each_suffices, parallel_current_a
+from wiring.design.conductor_limits import each_suffices, parallel_current_a, size_and_length
 from wiring.design.conductor_sizes import size_that_carries
 from wiring.design.edits import of_conductors, taken_away
 from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
@@ -51,12 +50,6 @@ def check(design: Design) -> Judgements:
             yield _finding(design, mates)
 
 
-def _words(conductor: Conductor) -> str:
-    assert conductor.size is not None
-    long = f", {conductor.length_m:.3g} m" if conductor.length_m is not None else ""
-    return f"{conductor.size.text}{long}"
-
-
 def _finding(design: Design, mates: Parallel) -> Judgement:
     names = sorted(mates.names, key=lambda name: (-mates.shares[name], name))
     wires = [design.circuit.conductor[name] for name in names]
@@ -72,9 +65,12 @@ def _finding(design: Design, mates: Parallel) -> Judgement:
         f"{names[0]} takes {most * 100:.0f} % of the current that {len(names)} conductors in parallel share",
         wires[0].place,
         signal=Signal.NOTICE if each_suffices(design, mates) else None,
-        because=[Cause(wire.place, f"lies in parallel: {_words(wire)}") for wire in wires[1:]],
+        because=[Cause(wire.place, f"lies in parallel: {size_and_length(wire)}") for wire in wires[1:]],
         numbers=(
-            *(Number(f"in {wire.id}", design.conductors[wire.id].current_a, "A", _words(wire)) for wire in wires),
+            *(
+                Number(f"in {wire.id}", design.conductors[wire.id].current_a, "A", size_and_length(wire))
+                for wire in wires
+            ),
             Number("difference", mates.difference * 100.0, "%", "of what each should carry"),
         ),
         limit=Limit(UNEQUAL_ABOVE * 100.0, "%", RULE.source(design.plan.rulebook) or RULE.sources[0][1]),

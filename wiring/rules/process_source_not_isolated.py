@@ -21,9 +21,9 @@ from __future__ import annotations
 from wiring.circuit.model import named
 from wiring.design.edits import of_part
 from wiring.design.nets import SourcePole
+from wiring.design.process_sources import feeds_something, mains_at_input
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Input, Output
 from wiring.parts.loads import ProcessSource
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -40,30 +40,13 @@ def check(design: Design) -> Judgements:
     """Every process source that ties its output to its input."""
     unknown: list[str] = []
     for part in design.parts.values():
-        if isinstance(part.data, ProcessSource) and not part.data.isolated and _feeds(design, part):
-            line = _mains_at(design, part)
+        if isinstance(part.data, ProcessSource) and not part.data.isolated and feeds_something(design, part):
+            line = mains_at_input(design, part)
             if line is not None and part.data.isolated is None:
                 unknown.append(part.name)
             elif line is not None:
                 yield _finding(design, part, line)
     yield from RULE.ask(unknown, "whether their output is parted from the mains (`isolated: true`)")
-
-
-def _feeds(design: Design, part: Part) -> bool:
-    ends = {(part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in _ends(output)}
-    return bool(ends & design.nets.joined)
-
-
-def _ends(output: Output) -> tuple[str, str]:
-    return output.plus, output.minus
-
-
-def _mains_at(design: Design, part: Part) -> SourcePole | None:
-    """The line of the incoming supply that the input reaches, through contacts and fuses too."""
-    entries = [element for element in part.of(Input) if isinstance(element, Input)]
-    ends = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
-    lines = (r.pole for end in ends for r in design.nets.reach(end).sources if r.pole.sign.startswith("L"))
-    return next(lines, None)
 
 
 def _finding(design: Design, part: Part, line: SourcePole) -> Judgement:

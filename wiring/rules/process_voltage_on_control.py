@@ -22,12 +22,9 @@ from __future__ import annotations
 
 from wiring.circuit.model import Node, named
 from wiring.design.nets import Reached
-from wiring.design.signal_ends import bears_voltage, signal_nodes
+from wiring.design.signal_ends import bears_voltage, wired_signals
 from wiring.findings import Number
-from wiring.parts.drives import Drive
 from wiring.parts.loads import ProcessSource
-from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
-from wiring.parts.switching import SafetyRelay
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -39,7 +36,6 @@ RULE = Rule(
     harm="Card, computer and whoever touches them take the voltage of the process: a deadly shock.",
     sources=(("iec", iec_60204("6.4, 9.1.1")), ("na", nfpa_79("6.4, 9.1.1"))),
 )
-_CONTROL = IoCard | Sensor | Encoder | SafetyRelay | Drive
 
 
 def check(design: Design) -> Judgements:
@@ -49,20 +45,15 @@ def check(design: Design) -> Judgements:
     if not any(pole.kind in high and pole.volts > high[pole.kind].value for pole in design.nets.poles):
         return
     told: set[tuple[str, str]] = set()
-    for part in design.parts.values():
-        if not isinstance(part.data, _CONTROL) or isinstance(part.data, Isolator):
-            continue
-        for node in signal_nodes(part):
-            if node not in design.nets.joined:
+    for part, node in wired_signals(design):
+        for seen in design.nets.reach(node).sources:
+            key = (part.name, seen.pole.source)
+            limit = high.get(seen.pole.kind)
+            if limit is None or seen.pole.volts <= limit.value or key in told or bears_voltage(part, seen):
                 continue
-            for seen in design.nets.reach(node).sources:
-                key = (part.name, seen.pole.source)
-                limit = high.get(seen.pole.kind)
-                if limit is None or seen.pole.volts <= limit.value or key in told or bears_voltage(part, seen):
-                    continue
-                if seen.pole.main and seen.pole.sign != "N" and seen.pole.node[0] != part.name:
-                    told.add(key)
-                    yield _finding(design, node, seen, limit)
+            if seen.pole.main and seen.pole.sign != "N" and seen.pole.node[0] != part.name:
+                told.add(key)
+                yield _finding(design, node, seen, limit)
 
 
 def _finding(design: Design, node: Node, seen: Reached, limit: Limit) -> Judgement:

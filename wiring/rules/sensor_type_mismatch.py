@@ -14,14 +14,11 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.edits import of_part
 from wiring.design.nets import Reached
-from wiring.design.signal_ends import has_sinks, mismatched_inputs
+from wiring.design.signal_ends import has_sinks, mismatched_inputs, other_kind
 from wiring.design.signals import SignalInput
 from wiring.findings import Cause, Mend, Number
-from wiring.parts.base import PartModel
 from wiring.parts.signals import IoCard, Sensor
-from wiring.plan.edits import SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
@@ -58,25 +55,14 @@ def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Rea
         if item.word == "source"
         else "a pnp sensor, or a contact to the plus"
     )
+    words = f"Take {better} for {named(node)}, or an input of the other kind."
     return RULE.finding(
         (giver, item.part.name, *(wire.id for wire in wires)),
         f"{what} gives {named(node)} the {pole} of {seen.pole.source}; a {item.word} input needs {better}",
         wires[0].place if wires else design.place(item.part.name),
         because=[Cause(design.place(giver), "what switches it")],
         numbers=(Number("rail", seen.pole.volts, "V", seen.pole.source),),
-        mend=(_other_kind(data, giver, item, f"Take {better} for {named(node)}, or an input of the other kind."),),
+        mend=(Mend(words, other_kind(data, giver, item)),),
         holds=scope("end", *(named(end) for end in item.ends)),
         rests=(scope("reversed", item.part.name, *seen.parts),),
     )
-
-
-def _other_kind(data: PartModel, giver: str, item: SignalInput, words: str) -> Mend:
-    """The sensor of the other polarity."""
-    if not isinstance(data, Sensor) or not data.output.startswith(("pnp", "npn")):
-        card = item.part.data
-        shown = {card.terminals.get(key, key): key for key in card.inputs} if isinstance(card, IoCard) else {}
-        key = shown.get(item.name, item.name)
-        kind = "sink" if item.word == "source" else "source"
-        return Mend(words, (SetValue(("parts", item.part.name, "inputs", key), kind),) if shown else ())
-    kind = "npn" if item.word == "source" else "pnp"
-    return Mend(words, of_part(giver, "output", kind + data.output[3:]))

@@ -15,13 +15,8 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
-
-from wiring.design.nets import Net
+from wiring.design.stop_contacts import make_contacts
 from wiring.findings import Mend
-from wiring.parts.base import split_pair
-from wiring.parts.elements import Coil, Switch
-from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit, SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import listed
@@ -52,46 +47,3 @@ def _broken(design: Design, name: str, names: list[str]) -> tuple[Edit, ...]:
     contacts = getattr(design.parts[name].data, "contacts", {})
     found = [pair for pair in contacts if pair in names]
     return tuple(SetValue(("parts", name, "contacts", pair), "NC direct") for pair in found) if found else ()
-
-
-def make_contacts(design: Design) -> dict[str, list[str]]:
-    """The make contacts of stop devices in the stop circuit, by device."""
-    devices = {device for stop in design.plan.stops.values() for device in stop.devices}
-    found: dict[str, list[str]] = {}
-    if any(_makes(design, name) for name in devices):
-        for start in _starts(design):
-            for name, switch in _contacts_from(design, start, devices):
-                if not switch.closed_at_rest and switch.name not in found.setdefault(name, []):
-                    found[name].append(switch.name)
-    return {name: contacts for name, contacts in sorted(found.items()) if contacts}
-
-
-def _makes(design: Design, name: str) -> bool:
-    part = design.parts.get(name)
-    return part is not None and any(isinstance(s, Switch) and not s.closed_at_rest for s in part.of(Switch))
-
-
-def _starts(design: Design) -> Iterator[Net]:
-    """Where the stop circuit ends: the return of a channel of a stop relay, and coils."""
-    for part in design.parts.values():
-        if isinstance(part.data, SafetyRelay):
-            yield from (design.nets.of[part.name, split_pair(pair)[1]] for pair in part.data.channels)
-            continue
-        for coil in part.of(Coil):
-            if isinstance(coil, Coil) and coil.inductive:
-                yield from (design.nets.of[part.name, end] for end in (coil.a, coil.b))
-
-
-def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tuple[str, Switch]]:
-    """The contacts of stop devices that lead from a net to its feed, one behind the other."""
-    seen = {start}
-    ahead = [start]
-    while ahead:
-        net = ahead.pop()
-        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
-            continue
-        for edge in design.nets.edges_at.get(net, ()):
-            if edge.part in devices and isinstance(edge.element, Switch) and edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-                yield edge.part, edge.element

@@ -20,12 +20,9 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.edits import led_to
-from wiring.design.return_side import Misplaced, misplaced
-from wiring.design.rewiring import wires_at
+from wiring.design.return_side import misplaced
+from wiring.design.stop_contacts import changed_over
 from wiring.findings import Cause, Mend
-from wiring.parts.elements import Coil
-from wiring.plan.edits import Edit
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -64,31 +61,5 @@ def check(design: Design) -> Judgements:
                 f"{coil.conductor} touches earth, {coil.part} stays attracted",
                 design.circuit.conductor[coil.conductor].place,
                 because=(Cause(design.place(coil.part), "its coil has no contact of the stop on the live side"),),
-                mend=(Mend(_MEND, _changed_over(design, coil)),),
+                mend=(Mend(_MEND, changed_over(design, coil)),),
             )
-
-
-def _changed_over(design: Design, coil: Misplaced) -> tuple[Edit, ...]:
-    """Coil and contact in the other order, where nothing else is joined to either between them."""
-    wire = design.circuit.conductor[coil.conductor]
-    switch = next((one for one in design.circuit.inner if one.id == coil.contact), None)
-    relay = next((one for one in design.parts[coil.part].of(Coil) if (coil.part, one.a) in wire.ends), None)
-    relay = relay or next((one for one in design.parts[coil.part].of(Coil) if (coil.part, one.b) in wire.ends), None)
-    if switch is None or not isinstance(relay, Coil):
-        return ()
-    near = next(((coil.part, end) for end in (relay.a, relay.b) if (coil.part, end) in wire.ends), None)
-    first = next((end for end in (switch.a, switch.b) if end in wire.ends), None)
-    if near is None or first is None:
-        return ()
-    far = (coil.part, relay.b if near[1] == relay.a else relay.a)
-    last = switch.b if first == switch.a else switch.a
-    feed, back = wires_at(design, far), wires_at(design, last)
-    if any(len(wires_at(design, end)) != 1 for end in (near, first, far, last)):
-        return ()
-    moves = (
-        led_to(design, feed[0], far, first),
-        led_to(design, wire, near, far),
-        led_to(design, wire, first, last),
-        led_to(design, back[0], last, near),
-    )
-    return tuple(edit for edits in moves for edit in edits) if all(moves) else ()

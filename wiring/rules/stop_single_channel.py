@@ -22,10 +22,9 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.design.stop_causes import Cause, causes, is_single_channel, together
+from wiring.design.stop_contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
-from wiring.parts.base import split_pair
-from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
@@ -43,25 +42,12 @@ RULE = Rule(
 )
 
 
-def _is_closed(design: Design, relay: str, pair: str, opened: str) -> bool:
-    """Whether a channel is closed through contacts at rest, without those of one device."""
-    start, goal = (design.nets.of[relay, end] for end in split_pair(pair))
-    seen, ahead = {start}, [start]
-    while ahead and goal not in seen:
-        for edge in design.nets.edges_at.get(ahead.pop(), ()):
-            passes = not isinstance(edge.element, Switch) or edge.element.closed_at_rest
-            if passes and edge.part not in (opened, relay) and edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return goal in seen
-
-
 def _left_closed(design: Design, device: str) -> Judgements:
     """Safety relays of which a stop device opens some channels and not all."""
     for relay in design.parts.values():
         if isinstance(relay.data, SafetyRelay):
-            whole = [pair for pair in relay.data.channels if _is_closed(design, relay.name, pair, "")]
-            left = [pair for pair in whole if _is_closed(design, relay.name, pair, device)]
+            whole = [pair for pair in relay.data.channels if is_channel_closed(design, relay.name, pair, "")]
+            left = [pair for pair in whole if is_channel_closed(design, relay.name, pair, device)]
             if left and len(left) < len(whole):
                 yield RULE.finding(
                     (device, relay.name),

@@ -65,6 +65,7 @@ def _brake(design: Design, part: Part, data: Brake) -> Judgements:
         return
     late = release_time(data.apply, "diode", safe=True)
     seconds = late.value if isinstance(late, Limit) else data.apply
+    source = late.source if isinstance(late, Limit) else None
     drop_mm = 0.5 * _GRAVITY * seconds**2 * 1000.0
     yield RULE.finding(
         (part.name, motor.name),
@@ -73,13 +74,7 @@ def _brake(design: Design, part: Part, data: Brake) -> Judgements:
         design.place(part.name, "suppressor"),
         numbers=(
             Number("closes without it", data.apply, "s", part.name),
-            Number(
-                "closes with it",
-                seconds,
-                "s",
-                "longest published factor",
-                late.source if isinstance(late, Limit) else None,
-            ),
+            Number("closes with it", seconds, "s", "longest published factor", source),
             Number("free fall", drop_mm / 1000.0, "m", motor.name),
         ),
         limit=late if isinstance(late, Limit) else None,

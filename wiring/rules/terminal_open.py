@@ -24,17 +24,13 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import count
 
-from wiring.circuit.model import Conductor, Node, named
-from wiring.design.edits import led_to
+from wiring.circuit.model import named
+from wiring.design.open_ends import fed_through, wired_again
 from wiring.design.open_terminals import is_chain_return
-from wiring.design.rewiring import led_from, return_pole
 from wiring.findings import Mend
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Function, Resistance
-from wiring.parts.signals import IoCard
-from wiring.plan.edits import Edit, SetValue
+from wiring.parts.elements import Function
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -70,7 +66,7 @@ def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
             (part.name,),
             f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
             design.place(part.name),
-            mend=(Mend(words, _fed_first(design, part, bare)),),
+            mend=(Mend(words, fed_through(design, part, bare)),),
         )
     return RULE.finding(
         (part.name,),
@@ -81,51 +77,7 @@ def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
             Mend(
                 f"Wire {names}{' on to where it belongs' if leads else ''}"
                 + (f", or take {conductors[0].id} away if the input is not used." if conductors else "."),
-                _wired(design, part, bare),
+                wired_again(design, part, bare),
             ),
         ),
     )
-
-
-def _wired(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Edit, ...]:
-    """The return of a load or coil from the source that feeds its other end; a winding from its drive."""
-    if len(bare) != 1:
-        return ()
-    (name, other), end = next(iter(bare.items())), (part.name, next(iter(bare)))
-    if part.terminals[name].function is Function.MOTOR and part.data.is_motor:
-        return _from_drive(design, part, end)
-    feeds = {r.pole.source for r in design.nets.reach((part.name, other)).sources if r.pole.main} if other else set()
-    loads = [e for e in part.of(Coil, Draw, Resistance) if isinstance(e, Coil | Draw | Resistance)]
-    ends = [{e.a, e.b} for e in loads if not isinstance(part.data, IoCard)]
-    pole = return_pole(design, min(feeds)) if len(feeds) == 1 else None
-    fed = pole is not None and design.nets.of[pole.node] != design.nets.of[part.name, other]
-    return led_from(design, pole.node, end) if pole is not None and fed and {name, other} in ends else ()
-
-
-def _from_drive(design: Design, motor: Part, end: Node) -> tuple[Edit, ...]:
-    """The core that lacks between a motor and its drive, in the cable of the others."""
-    axis = design.axes.get(motor.name) or next((a for a in design.axes.values() if motor in a.motors), None)
-    far = (axis.drive.name, end[1]) if axis is not None else None
-    if far is None or end[1] not in design.parts[far[0]].terminals or design.circuit.conductors_at(far):
-        return ()
-    cables = {one.cable for name in motor.terminals for one in design.circuit.conductors_at((motor.name, name))}
-    for cable in design.plan.cables:
-        if cable.cable in cables and cable.cores is not None and len(cable.join) < cable.cores:
-            core = next(label for n in count(1) if (label := str(n)) not in cable.join)
-            ends = f'["{named(far)}", "{named(end)}"]'
-            return (SetValue(("cables", cable.cable, "join", core), ends),)
-    return ()
-
-
-def _fed_first(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Edit, ...]:
-    """The feed of a device at its open terminal: what comes from the source at the wired one."""
-    hot = design.short_circuits.paths.hot
-    found: list[Edit] = []
-    for name, other in bare.items():
-        step = hot.get((part.name, other)) if other else None
-        feed = step.back if step is not None else None
-        moved = led_to(design, feed, (part.name, other), (part.name, name)) if isinstance(feed, Conductor) else ()
-        if not moved:
-            return ()
-        found += moved
-    return tuple(found)

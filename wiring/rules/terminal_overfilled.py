@@ -18,11 +18,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.edits import led_to
-from wiring.design.rewiring import free_parts, free_wires, new_part, new_wire, place_on, wires_at
+from wiring.design.clamps import moved_off
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Function
-from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import signal_limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -69,21 +67,8 @@ def _finding(design: Design, node: tuple[str, str], wired: list[Conductor], limi
         limit=limit,
         mend=(
             Mend(
-                f"Move {len(wired) - most} of them to a bridged row of terminals.", _moved(design, node, wired[most:])
+                f"Move {len(wired) - most} of them to a bridged row of terminals.",
+                moved_off(design, node, wired[most:]),
             ),
         ),
     )
-
-
-def _moved(design: Design, node: tuple[str, str], wires: list[Conductor]) -> tuple[Edit, ...]:
-    """One conductor too many at a free point of the same row, all of them and one more on a row of their own."""
-    found = place_on(design, node, (node,)) if len(wires) == 1 else None
-    if found is not None:
-        moved = led_to(design, wires[0], node, found[0])
-        return (*found[1], *moved) if moved else ()
-    row, more = next(free_parts(design, "X")), [*wires, wires_at(design, node)[0]]
-    points = len(more) + 1
-    entry = f"kind: terminals, points: {points}, bridged: [1-{points}]"
-    moves = [led_to(design, wire, node, (row, str(n))) for n, wire in enumerate(dict.fromkeys(more), 2)]
-    link = new_wire(design, next(free_wires(design)), node, (row, "1"), wires[0], "0.3 m")
-    return (new_part(design, row, entry), *(e for edits in moves for e in edits), link) if all(moves) else ()

@@ -1,0 +1,27 @@
+"""What the outputs of process sources feed, and the mains at their inputs."""
+
+from __future__ import annotations
+
+from wiring.design.design import Design
+from wiring.design.nets import SourcePole
+from wiring.parts.base import Part
+from wiring.parts.elements import Input, Output
+
+
+def feeds_something(design: Design, part: Part) -> bool:
+    ends = {
+        (part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in output_poles(output)
+    }
+    return bool(ends & design.nets.joined)
+
+
+def output_poles(output: Output) -> tuple[str, str]:
+    return output.plus, output.minus
+
+
+def mains_at_input(design: Design, part: Part) -> SourcePole | None:
+    """The line of the incoming supply that the input reaches, through contacts and fuses too."""
+    entries = [element for element in part.of(Input) if isinstance(element, Input)]
+    ends = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
+    lines = (r.pole for end in ends for r in design.nets.reach(end).sources if r.pole.sign.startswith("L"))
+    return next(lines, None)

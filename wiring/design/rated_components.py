@@ -1,0 +1,31 @@
+"""The parts of the power circuit that have a short-circuit rating."""
+
+from __future__ import annotations
+
+from wiring.design.design import Design
+from wiring.design.fault_paths import MAINS
+from wiring.parts.drives import Drive
+from wiring.parts.passive import Terminals
+from wiring.parts.protection import Disconnector, Fuse
+from wiring.parts.switching import Contactor
+
+#: Kinds of the table of default ratings, UL 508A supplement SB.
+_COMPONENTS = (
+    (Disconnector, "switch_unit"),
+    (Contactor, "motor_controller_0_to_50_hp"),
+    (Drive, "motor_controller_0_to_50_hp"),
+    (Terminals, "terminal_block_or_power_distribution_block"),
+    (Fuse, "fuseholder"),
+)
+
+
+def rated_components(design: Design) -> dict[str, str]:
+    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
+    paths = design.short_circuits.paths
+    reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
+    found = {}
+    for name in sorted(reached & set(design.parts)):
+        kind = next((word for model, word in _COMPONENTS if isinstance(design.parts[name].data, model)), None)
+        if kind is not None:
+            found[name] = kind
+    return found
