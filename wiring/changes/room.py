@@ -1,7 +1,8 @@
 """How much is left: the load at each supply and feed, and the axes, up to the first limit; found by solving.
 
-Where a limit may lie is read off first: a network answers a small load nearly in proportion. Both sides of that place
-are then solved and judged, and what was read off wrongly is searched by halving.
+Where a limit may lie is read off first: a network answers a load nearly in proportion. Below that place the plan is
+solved and judged; above it as well, where the limit is none that is read off exactly. What was read off wrongly is
+searched by halving.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from math import inf
 
-from wiring.changes.compare import Values, values
+from wiring.changes.compare import Key, Values, values
 from wiring.changes.outcome import Outcome, Unreadable
 from wiring.changes.room_axes import AxisRoom, axis_rooms
 from wiring.changes.taps import Tap, feed_taps, supply_taps
@@ -108,12 +109,21 @@ class _Search:
         """Whether the bounds are farther apart than a limit must be known."""
         return self.high < inf and self.high - self.low > max(_SHARE * self.high, _LEAST_W)
 
+    def below(self, place: Crossing) -> None:
+        """Tries the near side of a place, and the far side where the limit there is not read off exactly."""
+        if place.watts - self.low > _SHARE * place.watts:
+            self.attempt(place.watts * (1.0 - _BESIDE))
+        if not place.limit:
+            self.attempt(place.watts * (1.0 + _BESIDE))
+        elif self.low < place.watts < self.high:
+            self.high, self.limit = place.watts, place.limit
+
     def room(self) -> Room:
         tap = self.tap
         self._bracket()
         while self.is_wide:
             for guess in self._crossings(self.low, self.high)[:1]:
-                self.beside(guess)
+                self.beside(guess.watts)
             if self.is_wide:
                 self.attempt(0.5 * (self.low + self.high))
         where = f"{named(tap.plus)} and {named(tap.minus)}"
@@ -122,11 +132,14 @@ class _Search:
 
     def _bracket(self) -> None:
         """Finds a load at which something is new: near where the figures point, else by doubling."""
-        start = min(self.tap.guesses, default=self.tap.volts) * (1.0 - _BESIDE)
+        start = min(self.tap.guesses, default=self.tap.volts) * (1.0 - _SHARE)
         self.solved[start] = self.trials.laden(self.number, start)
-        for guess in self._crossings(0.0, start):
-            if guess > 0.5 * start:
-                self.beside(guess)
+        for place in self._crossings(0.0, start):
+            if place.watts <= 0.5 * start:
+                continue
+            if 0.0 < place.watts - start <= _SHARE * place.watts:  # what is solved already lies near enough
+                self.attempt(start)
+            self.below(place)
             if self.high < inf and self.low > 0.0:
                 return
         self.attempt(start)
@@ -137,16 +150,25 @@ class _Search:
             if self.high < inf:
                 return
 
-    def _crossings(self, first: float, then: float) -> list[float]:
+    def _crossings(self, first: float, then: float) -> list[Crossing]:
         """Where figures would meet their limits if they grew as they do between two loads, rising."""
-        designs = [self.trials.unladen if watts == 0.0 else self.solved.get(watts) for watts in (first, then)]
-        if designs[0] is None or designs[1] is None:
+        if (first and first not in self.solved) or then not in self.solved:
             return []
-        found = crossings(values(designs[0]), values(designs[1]), then - first)
-        return sorted({first + step for step in found if self.low < first + step < self.high})
+        before = values(self.solved[first]) if first else self.trials.values
+        found = crossings(before, values(self.solved[then]), then - first)
+        places = {Crossing(first + one.watts, one.limit) for one in found}
+        return sorted(one for one in places if self.low < one.watts < self.high)
 
 
-def crossings(first: Values, then: Values, step: float) -> Iterator[float]:
+@dataclass(frozen=True, slots=True, order=True)
+class Crossing:
+    """A load at which a figure meets its limit [W]; `limit` says so where that alone is a limit, else it is ""."""
+
+    watts: float
+    limit: str = ""
+
+
+def crossings(first: Values, then: Values, step: float) -> Iterator[Crossing]:
     """The multiples of `step` at which figures meet their limits, growing as they do from the first to the others."""
     for key, (value, limit) in then.items():
         before = first.get(key, (None, None))[0]
@@ -155,9 +177,19 @@ def crossings(first: Values, then: Values, step: float) -> Iterator[float]:
         rise, section = value - before, key[0]
         if section == "voltage":
             rise, before, limit = -rise, -before, -limit
-        shares = (1.0 - KEPT_FREE, 1.0) if section == "supply" else (1.0,)
-        if section != "points" and rise > 0.0:
-            yield from (at for share in shares if (at := step * (share * limit - before) / rise) > 0.0)
+        if section == "points" or rise <= 0.0:
+            continue
+        for share in (1.0 - KEPT_FREE, 1.0) if section == "supply" else (1.0,):
+            if (at := step * (share * limit - before) / rise) > 0.0:
+                yield Crossing(at, _limit(key, share, limit))
+
+
+def _limit(key: Key, share: float, limit: float) -> str:
+    """What a figure that meets its limit means, where no other figure decides with it."""
+    section, name, state, _ = key
+    if section == "supply" and share < 1.0:
+        return f"supply-headroom-small: {name} has {100 * KEPT_FREE:.3g} % headroom in state {state}"
+    return f"{name} carries {limit:.3g} A and is rated {limit:.3g} A" if section == "device" else ""
 
 
 def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:

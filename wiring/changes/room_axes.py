@@ -13,15 +13,18 @@ from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
 from wiring.findings import Finding
+from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS, OF_STOPS
 from wiring.sizing.asked import requirements, sorted_by_ladder
-from wiring.sizing.engine import ladders_of
+from wiring.sizing.engine import UNITS, ladders_of
 from wiring.sizing.ladder import Key
 
 #: More than this is told as such.
 MOST_AXES = 16
+#: What is asked must be above a size by this share to be told without a proof.
+_NEAR = 0.01
 Progress = Callable[[str], None]
 
 
@@ -42,7 +45,7 @@ class _Axes:
     """Adds copies of one axis and looks for what is new; first without the rules that a number of axes rarely moves."""
 
     def __init__(
-        self, base: Outcome, axis: Axis, leasts: Mapping[Key, tuple[float, float]], told: dict[Hashable, str]
+        self, base: Outcome, axis: Axis, leasts: Mapping[Key, tuple[float, float, str]], told: dict[Hashable, str]
     ) -> None:
         self.leasts, self.told = leasts, told
         self.base, self.motor = base, axis.motors[0].name
@@ -83,18 +86,42 @@ class _Axes:
     def wholly(self, count: int) -> str:
         return self.of_stops(count) or self.plain(count)
 
-    def _guess(self) -> int:
-        """How many more all sizes bear, if each asks as much more of them as the first does."""
-        with_one = _leasts(self.added(1).design)
-        found = [MOST_AXES]
-        for key, (least, size) in self.leasts.items():
-            more = with_one.get(key, (least, size))[0] - least
+    def _by_supply(self) -> int:
+        """How many more their supply bears by what one takes of it now, 1 at least: where the guess begins."""
+        design, drive, found = self.base.design, self.parts.axis.drive, [MOST_AXES]
+        bus = [(n, e) for n, e in enumerate(drive.elements) if isinstance(e, Draw) and e.name == "bus"]
+        for state, row in design.supplies.get(self.parts.supply, {}).items():
+            free_a = (1.0 - KEPT_FREE) * row.available_a - row.current_a
+            for point, left_a in ((design.states[state], free_a), (design.peaks[state], row.limit_a - row.peak_a)):
+                amps = sum(abs(point.element_current(e.kind).get((drive.name, n), 0.0)) for n, e in bus)
+                if amps > 0.0 and isfinite(left_a):
+                    found.append(floor(left_a / amps))
+        return max(min(found), 1)
+
+    def _guess(self) -> tuple[int, str]:
+        """How many more all sizes bear, if each asks as much more of them as the others; and what one more asks.
+
+        The latter is "" where that is a near miss.
+        """
+        first = self._by_supply()
+        with_some = _leasts(self.added(first).design)
+        found = [(MOST_AXES, "")]
+        for key, (least, size, _) in self.leasts.items():
+            after, _, rule = with_some.get(key, (least, size, ""))
+            more = (after - least) / first
             if more > 1e-9 * least and isfinite(more) and size >= least:
-                found.append(floor((size - least) / more + 1e-6))
+                count = floor((size - least) / more + 1e-6)
+                asked, unit = least + (count + 1) * more, UNITS[key[0]]
+                words = f"{rule}: {key[1]} has {size:.4g} {unit} and should have {asked:.4g} {unit}"
+                found.append((count, words if asked > size * (1.0 + _NEAR) else ""))
         return min(found)
 
     def room(self) -> AxisRoom:
-        count, limit = _most(self.plain, self._guess())
+        guess, words = self._guess()
+        if words and 0 < guess < MOST_AXES and not self.plain(guess):
+            count, limit = guess, words
+        else:
+            count, limit = _most(self.plain, guess)
         if count and self.stops(self.of_stops):
             count, limit = _most(self.wholly, 1)
         return AxisRoom(self.motor, count, limit, self.blocked)
@@ -116,12 +143,13 @@ def _most(fault: Callable[[int], str], guess: int) -> tuple[int, str]:
     return low, limit
 
 
-def _leasts(design: Design) -> dict[Key, tuple[float, float]]:
-    """What is asked of every size at least, and the size that is there."""
+def _leasts(design: Design) -> dict[Key, tuple[float, float, str]]:
+    """What is asked of every size at least, the size that is there, and the rule that asks."""
     ladders = ladders_of(design)
     items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
     asked = sorted_by_ladder(requirements(design, KEPT_FREE), items)
-    return {key: (one.least(firm=True), one.ladder.present.high) for key, one in asked.items()}
+    rules = {key: ask.rule if (ask := one.by_least(firm=True)) else "" for key, one in asked.items()}
+    return {key: (one.least(firm=True), one.ladder.present.high, rules[key]) for key, one in asked.items()}
 
 
 def axis_rooms(base: Outcome, progress: Progress = lambda _: None) -> Iterator[AxisRoom]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wiring.changes.compare import rating_of
+from wiring.changes.compare import rating_of, values
 from wiring.changes.outcome import Outcome, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
@@ -71,6 +71,7 @@ class Trials:
             design.machine, operation=self._loaded({}, {}), devices=design.devices, faults=design.faults
         )
         self.known, self.moving = self._sorted_rules()
+        self.values = values(self.unladen)
 
     def _loaded(self, watts: Mapping[int, float], near: Mapping[str, OperatingPoint]) -> Operation:
         trial = {key: Demand(watts.get(n, 0.0)) for n, key in enumerate(self.keys)}
