@@ -193,3 +193,14 @@ def test_wishes_that_cannot_be_met(wanted, words):
 def test_what_is_no_axis(name, words):
     with pytest.raises(Refusal, match=words):
         added("foam-gantry", name)
+
+
+def test_the_brake_of_a_copied_axis_is_worked_with_the_first_one():
+    """The single points that feed the brake are full: the new one is joined where they are fed, and released there."""
+    _, after, addition = added("stone-engraver", "M3")
+    design = after.design
+    new = next(name for name, part in design.parts.items() if part.kind == "brake" and name != "Y1")
+    nets = design.nets.of
+    for end in ("A1", "A2"):
+        assert nets[new, end] == nets["Y1", end]
+    assert any(f"{new}:A1 is joined to K4:14" in remark for remark in addition.remarks)

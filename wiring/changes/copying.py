@@ -72,11 +72,22 @@ class Copying:
         node = (ref.part, ref.terminal)
         if (number, named(node)) in self.channels:
             return self.channels[number, named(node)]
-        found = self.points.take(node)
+        found = self.points.take(node) or self._beyond(node, own_end)
         if found is None:
             end = f" for {named(own_end)}" if own_end else ""
             self.unplaced.append(f"no free point on {ref.part} beside {ref.terminal}{end}")
         return found
+
+    def _beyond(self, node: Node, own_end: Node | None) -> Node | None:
+        """Where a single full point is fed from: what it serves, such as a brake, is then worked together with that."""
+        for conductor in self.design.circuit.conductors_at(node):
+            far = conductor.other(node)
+            if own_end is not None and conductor.kind != "shield" and far[0] not in self.own:
+                found = self.points.take(far)
+                if found is not None:
+                    self.remarks.append(f"{named(own_end)} is joined to {named(found)}, as what {named(node)} serves")
+                    return found
+        return None
 
     def _index(self, wire: Wire) -> int:
         return next(n for n, other in enumerate(self.design.plan.wires) if other.wire == wire.wire)
