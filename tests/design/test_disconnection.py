@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from helpers import design
 from marked_plans import fired
 
 from wiring.design.design import Design
-from wiring.design.disconnection import Disconnection
+from wiring.design.disconnection import Disconnection, opens_in_time
 from wiring.powerup.sheet import build
 from wiring.powerup.step import Meter, Sort
 
@@ -113,3 +115,12 @@ def test_a_residual_current_device_clears_what_the_breaker_does_not() -> None:
 def test_a_fuse_without_a_class_is_not_judged_where_nothing_else_opens_in_time() -> None:
     found = at_heater(design(heater("{kind: fuse, rating: 16 A}", 160.0)))
     assert (found.in_time, found.missing) == (False, "class of F1")
+
+
+@pytest.mark.parametrize(("share", "opens"), [(0.99, True), (1.01, False)])
+def test_five_times_the_rating_is_the_limit_of_one_device(share: float, opens: bool) -> None:
+    """Common practice, no source: the loop gives five times what the device is rated for."""
+    found = design(heater(), "na")
+    short = at_heater(found).short
+    device = replace(found.devices.known["F1"], rating_a=share * short.lowest.initial_a / 5.0)
+    assert opens_in_time(found.machine, device, short) is opens

@@ -216,3 +216,9 @@ def test_what_it_says() -> None:
     assert_says(
         finding, "WARNING", limit=(8.6, "A", "IEC 60204-1 table 6"), number=("load", 8.7, "A"), mend="Make 1 1.0 mm2"
     )
+
+
+def test_the_state_is_told_with_the_load() -> None:
+    """A plan without states has one, work."""
+    [finding] = fired(SLUG, design(body(8.7, "0.75 mm2")))
+    assert "state work" in finding.numbers[0].remark
