@@ -214,3 +214,13 @@ def test_what_it_says_of_metal_that_a_fault_makes_live() -> None:
     text = "mains: {inlet: X0, system: single-phase, voltage: 230 V}" + body(*feed, parts=parts, metal="")
     [finding] = fired(SLUG, design(text))
     assert_says(finding, "DANGER", number=("highest voltage", 230.0, "V"), mend="(up to 16 mm2)")
+
+
+@pytest.mark.parametrize(("volts", "signal"), [(30, "NOTICE"), (31, "CAUTION"), (60, "CAUTION"), (61, "DANGER")])
+def test_the_word_follows_the_voltage_that_may_come_on_the_metal(volts: int, signal: str) -> None:
+    """30 V DC hurt nobody (NFPA 70 class 2); 60 V DC end extra-low voltage in dry places (IEC 60204-1 6.4.1)."""
+    parts = f"  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 5 A, class: II}}\n"
+    parts += f"  E1: {{kind: heater, rated: {volts} V DC 20 W}}\n"
+    feed = ("{wire: 1, from: G1:V+, to: E1:1}", "{wire: 2, from: G1:V-, to: E1:2}")
+    [finding] = fired(SLUG, design(body(*feed, parts=parts, metal="")))
+    assert finding.signal == signal

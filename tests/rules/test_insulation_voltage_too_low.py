@@ -83,3 +83,18 @@ def test_what_it_says() -> None:
         number=("insulation", 229.0, "V"),
         mend="rated 300 V",
     )
+
+
+@pytest.mark.parametrize(("rated", "fires"), [(239, True), (240, False)])
+def test_the_motor_conductors_of_a_single_phase_drive_bear_its_whole_supply(rated: int, fires: bool) -> None:
+    """200 to 240 V between line and neutral, which is earthed: 240 V."""
+    body = f"""
+parts:
+  T1: {{kind: inverter, supply: 200..240 V AC, phases: 1, rated: 1 kW, leakage: 2 mA}}
+  M1: {{kind: motor, voltage: 230 V AC, rated_power: 0.75 kW, rated_current: 2 A, metal: false}}
+wires:
+  - {{wire: 1, from: T1:U, to: M1:U, rated: {rated} V}}
+  - {{wire: 2, from: T1:V, to: M1:V, rated: 300 V}}
+  - {{wire: 3, from: T1:W, to: M1:W, rated: 300 V}}
+"""
+    assert bool(fired(SLUG, design(body))) is fires

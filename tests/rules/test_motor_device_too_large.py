@@ -129,3 +129,17 @@ def test_what_it_says() -> None:
         number=("device", 41.0, "A"),
         mend="40 A or less",
     )
+
+
+def test_the_limit_tells_the_percent_and_what_it_is_of() -> None:
+    """NFPA 70 table 430.52(C)(1): 250 % for a breaker; table 430.250: 15.2 A for 5 hp at 230 V. One motor has no other
+    device to be given."""
+    [finding] = fired(SLUG, design(direct(breaker(41)), "na"))
+    assert finding.limit is not None
+    assert finding.limit.note.startswith("250 % of 15.2 A")
+    assert len(finding.mend) == 1
+
+
+def test_of_two_motors_each_may_have_a_device() -> None:
+    [finding] = fired(SLUG, design(two_motors(61, "14 AWG"), "na"))
+    assert "Or give M1, M2 a device each." in finding.mend

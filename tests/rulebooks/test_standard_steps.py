@@ -1,0 +1,47 @@
+"""Standard sizes rise strictly and evenly, and those that follow a series of preferred numbers are numbers of it."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from wiring.rulebooks import steps
+
+LADDERS = {
+    name: values
+    for name, values in vars(steps).items()
+    if name.isupper() and isinstance(values, tuple) and isinstance(values[0], float)
+} | {f"NOMINAL_V {kind}": values for kind, values in steps.NOMINAL_V.items()}
+#: The series R10 of preferred numbers (ISO 3), one decade, as rounded for ratings: 3.15 to 3.2, 6.3 to 6 in places.
+R10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
+
+
+@pytest.mark.parametrize("name", LADDERS)
+def test_every_step_is_larger_than_the_last(name: str) -> None:
+    assert all(low < high for low, high in pairwise(LADDERS[name]))
+
+
+@pytest.mark.parametrize("name", ["RESIDUAL_A", "SWITCH_A", "TRANSFORMER_VA"])
+def test_steps_of_r10_lie_near_its_numbers(name: str) -> None:
+    """Within 3 %, as 16 A, 20 A, 25 A, 32 A … do; 100 VA to 4 kVA alike."""
+    series = [number * 10**decade for decade in range(4) for number in R10]
+    assert all(any(abs(step / number - 1) < 0.03 for number in series) for step in LADDERS[name])
+
+
+def test_contactors_by_their_frames() -> None:
+    """Frames of contactors as the trade sells them (common practice, no source): half as much again at the most."""
+    assert all(high / low <= 1.51 for low, high in pairwise(steps.CONTACTOR_A))
+    assert {9.0, 12.0, 18.0, 25.0, 32.0, 40.0, 65.0, 95.0} <= set(steps.CONTACTOR_A)
+
+
+def test_resistors_of_e12() -> None:
+    """IEC 60063: 10 to the n/12, in two digits, a few of them rounded otherwise by convention."""
+    assert [step for n, step in enumerate(steps.E12) if abs(step / 10 ** (n / 12) - 1) > 0.05] == []
+    assert len(steps.E12) == 12
+
+
+def test_the_settings_of_protective_switches_leave_no_gap() -> None:
+    """The ranges of the trade (common practice, no source) begin where the last one ends, or below."""
+    assert all(low < high for low, high in steps.PROTECTOR_A)
+    assert all(after[0] <= before[1] and after[1] > before[1] for before, after in pairwise(steps.PROTECTOR_A))
