@@ -116,12 +116,12 @@ def always_made_a(part: Part) -> float:
     return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
 
 
-def current_to_break(design: Design, part: Part) -> tuple[float, str, float | None]:
-    """What flows through a main switch [A], in which state, and what its largest motor takes on top while it stands
-    still [A]; None where it has none."""
+def current_to_break(design: Design, part: Part) -> tuple[float, str, float, bool]:
+    """What flows through a main switch [A], in which state, what it must break while its largest motor stands still
+    [A], and whether it has one."""
     amps, state = max((pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
     stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
-    return amps, state, max(stalled, default=None)
+    return amps, state, amps + max(stalled, default=0.0), bool(stalled)
 
 
 def most_at_pole(design: Design, part: Part) -> tuple[tuple[float, str], Node]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import is_earth_point
@@ -15,6 +16,7 @@ from wiring.parts.incoming import Filter, Supply
 from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import limit as single_limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.wording import natural
@@ -80,3 +82,18 @@ def is_silent(part: Part) -> bool:
     data = part.data
     fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
     return fed and leakage_of(part) is None
+
+
+def leaky_conductors(design: Design) -> set[str]:
+    """The conductors of the protective earth into which more leaks than is allowed without extra measures."""
+    above = design.book.limit("leakage_extra_measures_above")
+    found: set[str] = set()
+    if isinstance(above, Limit):
+        found = {one.id for inlet in design.earthing.inlets for one in leaking_sections(design, inlet, above)}
+    of_drive = single_limit("iec", "leakage_drive_above")
+    drive_ma = of_drive.value * (1 + 1e-6) if isinstance(of_drive, Limit) else inf
+    for part in design.parts.values():
+        earths = protective_conductors_at(design, part) if isinstance(part.data, Drive) else []
+        if len(earths) == 1 and (leakage_of(part) or 0.0) * 1000.0 > drive_ma:
+            found.add(earths[0].id)
+    return found

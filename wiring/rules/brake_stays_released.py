@@ -19,13 +19,12 @@ Not judged
 from __future__ import annotations
 
 from wiring.design.behind_stop import fed_behind_stop
+from wiring.design.brakes import coil_of, coil_volts
 from wiring.design.hazards import brake_probes
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil
 from wiring.parts.motors import Brake, Shaft
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.solver.operating import OperatingPoint
 
 RULE = Rule(
     slug="brake-stays-released",
@@ -34,15 +33,6 @@ RULE = Rule(
     harm="After the stop nothing holds the axis: it falls or is pushed on a hand that reaches in.",
     sources=(("iec", iec_60204("9.2.3.4.2")), ("na", nfpa_79("9.2.5.4.1"))),
 )
-
-
-def _coil(brake: Part) -> Coil:
-    return next(element for element in brake.elements if isinstance(element, Coil))
-
-
-def _volts(point: OperatingPoint, brake: Part) -> float:
-    coil = _coil(brake)
-    return abs(point.between((brake.name, coil.a), (brake.name, coil.b), coil.kind or "DC"))
 
 
 def check(design: Design) -> Judgements:
@@ -66,7 +56,8 @@ def _judge(design: Design, brake: Part) -> Judgements:
     left = [
         (effect, volts)
         for effect in design.stops
-        if brake.data.holds in effect.removed and (volts := _volts(effect.point, brake)) >= _coil(brake).drop_out_v
+        if brake.data.holds in effect.removed
+        and (volts := coil_volts(effect.point, brake)) >= coil_of(brake).drop_out_v
     ]
     if left and motor is not None:
         falls = isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking

@@ -49,11 +49,9 @@ _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=
 
 def check(design: Design) -> Judgements:
     """Every contact, then rows of terminals and plugs; each part once."""
-    told: set[str] = set()
-    silent: set[str] = set()
+    told, silent = set[str](), set[str]()
     for use in contact_uses(design.machine, design.operation):
-        name = use.path.part
-        limit = contact_limit(design, use)
+        name, limit = use.path.part, contact_limit(design, use)
         if name in told:
             continue
         if limit is not None and use.amps > limit.value * (1 + 1e-6):
@@ -65,10 +63,8 @@ def check(design: Design) -> Judgements:
         elif limit is None and use.amps > _ANY_CONTACT_A:
             silent.add(name)
     for part in design.parts.values():
-        if isinstance(part.data, Terminals | Connector):
-            yield from _terminals(design, part, part.data.rated, silent)
-        elif isinstance(part.data, Inlet | Filter):
-            yield from _through(design, part, part.data.rated, silent)
+        if isinstance(part.data, Terminals | Connector | Inlet | Filter):
+            yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
     if silent:
@@ -77,10 +73,9 @@ def check(design: Design) -> Judgements:
 
 def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
     """A main switch that cannot break its load while the largest motor stands still."""
-    amps, state, stalled_a = current_to_break(design, part)
-    total = amps + (stalled_a or 0.0)
+    amps, state, total, motor = current_to_break(design, part)
     if total > breaking_a * (1 + 1e-6):
-        stalled = " while a motor is stalled" if stalled_a is not None else ""
+        stalled = " while a motor is stalled" if motor else ""
         yield RULE.finding(
             (part.name,),
             f"{part.name} can break {breaking_a:.3g} A, and {total:.3g} A flow through it{stalled}",
@@ -95,8 +90,7 @@ def requirements(design: Design) -> Requirements:
     """Every contact whose limit is its rated current."""
     for use in contact_uses(design.machine, design.operation):
         limit = contact_limit(design, use)
-        rated = getattr(design.parts[use.path.part].data, "rated", None)
-        if limit is not None and rated == limit.value:
+        if limit is not None and getattr(design.parts[use.path.part].data, "rated", None) == limit.value:
             yield _required(use)
 
 
@@ -107,61 +101,50 @@ def _required(use: ContactUse) -> Requirement:
 
 def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
     what = " of a coil" if use.inductive else ""
+    least = first_at_least(contact_steps(design.parts[use.path.part]), use.amps) or use.amps
+    words = f"Take a device for {use.path.part} rated {least:.3g} A or more for this load, or put one behind it."
     return RULE.finding(
         (use.path.part,),
         f"Contact {use.path.id} carries {use.amps:.3g} A{what} and may carry {limit.value:.3g} A",
         design.place(use.path.part),
         numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
         limit=limit,
-        mend=(Mend(_larger_words(design, use), asks=(_required(use),)),),
+        mend=(Mend(words, asks=(_required(use),)),),
     )
 
 
-def _larger_words(design: Design, use: ContactUse) -> str:
-    steps = contact_steps(design.parts[use.path.part])
-    least = first_at_least(steps, use.amps) or use.amps
-    return f"Take a device for {use.path.part} rated {least:.3g} A or more for this load, or put one behind it."
-
-
 def _category(design: Design, use: ContactUse) -> Judgement:
-    dc = use.level is not None and use.level.kind == "DC"
+    wanted = category_for("motor", use.level is not None and use.level.kind == "DC")
     category = getattr(design.parts[use.path.part].data, "category", "")
     return RULE.finding(
         (use.path.part, use.motor),
         f"{use.path.part} is of category {category}, for resistive loads, and switches the motor {use.motor}",
         design.place(use.path.part, "category"),
         numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
-        mend=(f"Take a contactor whose {category_for('motor', dc)} rating covers the rated current of {use.motor}.",),
+        mend=(f"Take a contactor whose {wanted} rating covers the rated current of {use.motor}.",),
     )
 
 
-def _terminals(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
-    worst = brought_current(design, part)
+def _passed(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
+    """A row of terminals or a plug by what one conductor brings, the inlet and a filter by what all at a pole carry."""
+    if isinstance(part.data, Terminals | Connector):
+        amps, conductor = brought_current(design, part)
+        names, where = [part.name, conductor], f"conductor {conductor}"
+        seen = f"; conductor {conductor} brings {amps:.3g} A"
+        mend = f"Take terminals rated {amps:.3g} A or more for {part.name}."
+    else:
+        (amps, state), node = most_at_pole(design, part)
+        names, where = [part.name], f"state {state}"
+        seen = f" and carries {amps:.3g} A at {named(node)}"
+        mend = f"Take {part.kind} {part.name} rated {amps:.2g} A or more."
     if rated is None:
-        if worst[0] > _ANY_TERMINAL_A:
-            silent.add(part.name)
-    elif worst[0] > rated * (1 + 1e-6):
-        yield RULE.finding(
-            (part.name, worst[1]),
-            f"{part.name} is rated {rated:.3g} A; conductor {worst[1]} brings {worst[0]:.3g} A",
-            design.place(part.name, "rated"),
-            numbers=(Number("current", worst[0], "A", f"conductor {worst[1]}"),),
-            limit=RULE.limit(design, rated, "A"),
-            mend=(f"Take terminals rated {worst[0]:.3g} A or more for {part.name}.",),
-        )
-
-
-def _through(design: Design, part: Part, rated: float | None, silent: set[str]) -> Judgements:
-    (amps, state), node = most_at_pole(design, part)
-    if rated is None:
-        if amps > _ANY_TERMINAL_A:
-            silent.add(part.name)
+        silent |= {part.name} if amps > _ANY_TERMINAL_A else set()
     elif amps > rated * (1 + 1e-6):
         yield RULE.finding(
-            (part.name,),
-            f"{part.name} is rated {rated:.3g} A and carries {amps:.3g} A at {named(node)}",
+            names,
+            f"{part.name} is rated {rated:.3g} A{seen}",
             design.place(part.name, "rated"),
-            numbers=(Number("current", amps, "A", f"state {state}"),),
+            numbers=(Number("current", amps, "A", where),),
             limit=RULE.limit(design, rated, "A"),
-            mend=(f"Take {part.kind} {part.name} rated {amps:.2g} A or more.",),
+            mend=(mend,),
         )

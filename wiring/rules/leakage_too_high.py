@@ -18,12 +18,11 @@ Known limits
 
 from __future__ import annotations
 
-from math import inf
-
 from wiring.circuit.model import Conductor
 from wiring.design.leakage import (
     has_leakage,
     leaking_sections,
+    leaky_conductors,
     least_protective_mm2,
     protective_conductors_at,
     silent_supplies,
@@ -78,17 +77,8 @@ def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgeme
 
 def requirements(design: Design) -> Requirements:
     """The sections that carry much alone, and the one protective conductor of a drive that leaks."""
-    above, least = design.book.limit("leakage_extra_measures_above"), least_protective_mm2(design)
-    found: set[str] = set()
-    if isinstance(above, Limit):
-        found = {one.id for inlet in design.earthing.inlets for one in leaking_sections(design, inlet, above)}
-    of_drive = single_limit("iec", "leakage_drive_above")
-    drive_ma = of_drive.value * (1 + 1e-6) if isinstance(of_drive, Limit) else inf
-    for part in design.parts.values():
-        earths = protective_conductors_at(design, part) if isinstance(part.data, Drive) else []
-        if len(earths) == 1 and (leakage_of(part) or 0.0) * 1000.0 > drive_ma:
-            found.add(earths[0].id)
-    for name in sorted(found):
+    for name in sorted(leaky_conductors(design)):
+        least = least_protective_mm2(design)
         yield Requirement(RULE.slug, name, Quantity.AREA, least, why="what leaks into it")
 
 

@@ -49,6 +49,7 @@ RULE = Rule(
     harm="The short circuit is fed without end: wires and contacts heat, and everything on the rail is down.",
     sources=(("iec", iec_60204("7.2.1")), ("na", nfpa_79("7.2.1"))),
 )
+_AT_ALL = "smallest current at which it surely opens at all"
 
 
 def check(design: Design) -> Judgements:
@@ -87,65 +88,62 @@ def _thicker(design: Design, row: DeviceFault) -> Requirements:
     for name in design.short_circuits.loop(row.farthest):
         size = design.circuit.conductor[name].size
         if size is not None and 1.0 < share < inf:
-            least = size.area_mm2 * share
-            yield Requirement(RULE.slug, name, Quantity.AREA, least, why=f"{row.part} must open at its end")
+            why = f"{row.part} must open at its end"
+            yield Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 * share, why=why)
 
 
 def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     """The device that is farthest from opening, with the others on the same supply."""
     row = max(rows, key=lambda one: (one.device.rating_a, one.part))
     others = [other.part for other in rows if other is not row]
-    also = f"; so it is with {listed(others)}" if others else ""
-    note, short = "smallest current at which it surely opens at all", row.farthest
-    limited = short.origin.limit_a < inf
-    needed = surely_opens_at(row.device, short.dc)
-    at_once = surely_opens_at(row.device, short.dc, 0.1)
+    short, limited = row.farthest, row.farthest.origin.limit_a < inf
+    needed, at_once = (surely_opens_at(row.device, short.dc, *within) for within in ((), (0.1,)))
     passed = short.lowest.steady_state_a
-    opens = Number("opens within 0.1 s", at_once, "A", str(row.device), surely_opens_source(row.device, short.dc, 0.1))
-    rated = Number("rated", row.device.rating_a, "A", str(row.device))
+    opens = Number("rated", row.device.rating_a, "A", str(row.device))
+    if at_once < inf:
+        source = surely_opens_source(row.device, short.dc, 0.1)
+        opens = Number("opens within 0.1 s", at_once, "A", str(row.device), source)
     cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
-    mend: list[str | Mend] = [*_smaller(design, rows, passed)]
+    mend: list[str | Mend] = [*_smaller(design, row, rows, passed)]
     if limited:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
     else:
-        asks = tuple(_thicker(design, row))
-        mend.append(Mend(f"Make the conductors to {named(short.node)} thicker or shorter.", asks=asks))
+        words = f"Make the conductors to {named(short.node)} thicker or shorter."
+        mend.append(Mend(words, asks=tuple(_thicker(design, row))))
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
-        f"{also}",
+        + (f"; so it is with {listed(others)}" if others else ""),
         design.place(row.part),
         signal=(Signal.CAUTION if shares_supply(design, row) else Signal.NOTICE) if limited else RULE.signal,
-        numbers=(*fault_numbers(short), opens if at_once < inf else rated),
-        limit=RULE.limit(design, needed, "A", note) if needed < inf else None,
+        numbers=(*fault_numbers(short), opens),
+        limit=RULE.limit(design, needed, "A", _AT_ALL) if needed < inf else None,
         mend=mend,
     )
 
 
-def _smaller(design: Design, rows: Sequence[DeviceFault], passed: float) -> Iterator[Mend]:
+def _smaller(design: Design, row: DeviceFault, rows: Sequence[DeviceFault], passed: float) -> Iterator[Mend]:
     """Devices that open, where such are sold."""
-    found = {row.part: most for row in rows if (most := largest_clearing(design, row))}
+    found = {one.part: most for one in rows if (most := largest_clearing(design, one))}
     if len(found) == len(rows):
-        row = max(rows, key=lambda one: (one.device.rating_a, one.part))
         asks = tuple(Requirement(RULE.slug, name, Quantity.RATING, most=most) for name, most in found.items())
         words = f"Take a fuse or breaker for {row.part} that opens at {amperes(passed)}"
         yield Mend(f"{words}: {found[row.part]:.3g} A or less.", asks=asks)
 
 
-def _slow(design: Design, source: str, rows: list[DeviceFault]) -> Judgement:
+def _slow(design: Design, supply: str, rows: list[DeviceFault]) -> Judgement:
     worst = max(rows, key=lambda row: (row.clearing.latest_s, row.part))
-    names = [row.part for row in rows]
-    short = worst.farthest
-    source_of_time = opening_source(worst.device, short)
+    names, short = [row.part for row in rows], worst.farthest
+    source = opening_source(worst.device, short)
     return RULE.finding(
-        (*names, source),
+        (*names, supply),
         f"A short circuit behind {listed(names)} holds {source_of(short)} down for up to "
         f"{seconds(worst.clearing.latest_s)} before they open",
         design.place(worst.part),
         signal=Signal.NOTICE,
         numbers=(
             *fault_numbers(short),
-            Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}", source_of_time),
+            Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}", source),
         ),
         mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.initial_a)}.",),
         rests=(),
