@@ -14,8 +14,8 @@ from operated import button, one_contactor
 from spice import need_ngspice
 from spice_play import Bench, Player, read
 from test_categories import TWO_BY_HAND
+from test_hands_and_later_faults import REMEMBERED
 from test_more_faults import COPIED
-from test_three_operators import REMEMBERED
 
 from wiring.control.verdicts import Verdict
 from wiring.design.stop_proof import full_proof

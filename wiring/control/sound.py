@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
@@ -24,7 +25,8 @@ class SoundStop:
     `left`, `on_release` and `on_mains` hold for some position of the other operators, `on_held` only while a hand holds
     one that springs back; `worked` names the operators that decide, by moment and target, where any do; `faster` the
     coil that must be the fastest. `on_reset` are targets that the reset of a unit starts by itself, `on_demand` those
-    that only a second stop after the reset leaves alive.
+    that only a second stop after the reset leaves alive, `on_low` those that may be alive where supplies are so low
+    that any coils let go or stay out. `by_numbers`: volts decide of something, not paths alone.
     """
 
     device: str
@@ -38,6 +40,8 @@ class SoundStop:
     on_held: tuple[str, ...] = ()
     on_reset: tuple[str, ...] = ()
     on_demand: tuple[str, ...] = ()
+    on_low: tuple[str, ...] = ()
+    by_numbers: bool = False
     worked: Mapping[tuple[Moment, str], tuple[str, ...]] = field(default_factory=dict)
     faster: Mapping[tuple[Moment, str], str] = field(default_factory=dict)
 
@@ -54,7 +58,7 @@ class SoundScreen:
     def of(self, device: str, *, held: bool = False) -> Iterator[tuple[Case, int]]:
         """The cases of a device, those with the operators at rest first, each with its place."""
         for n, case in enumerate(self.cases):
-            if case.device == device and case.held is held:
+            if case.device == device and case.held is held and not case.faults:
                 yield case, n
 
 
@@ -63,16 +67,36 @@ def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) 
     the release or held; at rest in every one of `orders`, else in the first."""
     cases = [Case(device, (), order) for device in use.devices for order in orders]
     cases += [Case(device, (), orders[0], held=True) for device in use.devices]
+    cases += [Case(device, (_low_supplies(net),), orders[0], soft=True) for device in use.devices]
     screened = ParallelSimulation(net, cases, use).run()
     more = [
         replace(case, changed=seen.changed)
         for n, case in enumerate(cases)
-        if case.order == orders[0]
+        if case.order == orders[0] and not case.faults
         for seen in _positions(net, use, case, _alive_in(net, screened, n))
     ]
     if not more:
         return SoundScreen(net, use, tuple(cases), screened)
     return SoundScreen(net, use, (*cases, *more), ParallelSimulation(net, [*cases, *more], use).run())
+
+
+def _low_supplies(net: Net) -> Fault:
+    """Every coil and unit perhaps without the voltage that it needs."""
+    coils = [coil.actuator for coil in net.coils] + [unit.outputs for unit in net.units]
+    return Fault("low-supplies", "low", (), "supplies are low", "own list", off=tuple(coils))
+
+
+def _on_low(here: _Sound, screen: SoundScreen, known: Mapping[Moment, Collection[str]]) -> tuple[str, ...]:
+    """What may be alive with low supplies and is dead with full ones."""
+    [place] = [n for n, case in enumerate(screen.cases) if case.device == here.device and case.faults]
+    seen = screen.screened.seen
+    return tuple(
+        here.names[n]
+        for n in here.wanted
+        if any(
+            seen[moment].targets[n][1] >> place & 1 and here.names[n] not in known[moment] for moment in MUST_BE_DEAD
+        )
+    )
 
 
 def _positions(net: Net, use: StopUse, case: Case, taken: Alive) -> Sequence[Seen]:
@@ -176,6 +200,8 @@ def sound_stop(screen: SoundScreen, use: StopUse, device: str, running: Operatin
         held,
         on_reset,
         demanded,
+        _on_low(here, screen, found),
+        bool(here.played),
         {key: names for key, names in worked.items() if names},
         faster,
     )

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from wiring.control.blame import conductors_to_blame
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
 from wiring.design.bypasses import bypasses
 from wiring.design.stop_proof import dangerous_without
+from wiring.design.stop_records import StopResult
 from wiring.design.stopping import Stopping
+from wiring.findings import Cause as Because
 from wiring.plan.source import Place
 
 
@@ -17,7 +20,8 @@ from wiring.plan.source import Place
 class Cause:
     """What is dangerous about one part, cable or conductor: the stops, what stays alive, the faults in words.
 
-    `bypasses` are the conductors without which it would not be dangerous.
+    `bypasses` are conductors past contacts without which it would not be dangerous, `blamed` those without which the
+    machine runs as before and bears it.
     """
 
     subject: str
@@ -26,6 +30,7 @@ class Cause:
     words: tuple[str, ...]
     moment: Moment | None
     bypasses: tuple[str, ...] = ()
+    blamed: tuple[str, ...] = ()
 
 
 def together(causes: Sequence[Cause]) -> Cause:
@@ -36,6 +41,7 @@ def together(causes: Sequence[Cause]) -> Cause:
         stops=tuple(dict.fromkeys(stop for one in causes for stop in one.stops)),
         alive=tuple(dict.fromkeys(name for one in causes for name in one.alive)),
         words=tuple(dict.fromkeys(words for one in causes for words in one.words)),
+        blamed=tuple(dict.fromkeys(name for one in causes for name in one.blamed)),
     )
 
 
@@ -62,14 +68,42 @@ def causes(stopping: Stopping, counts: Callable[[FaultVerdict], bool]) -> list[C
     without = dangerous_without(stopping, bypassing) if bypassing and stopping.proof.faults else None
     found: dict[tuple[str, bool], list[Cause]] = {}
     for name, result in stopping.proof.results.items():
-        for one in result.dangerous:
-            if counts(one):
-                alone = without is None or one.fault.id in without.get(name, ())
-                subject = _cause_of(stopping, one.fault.subjects[0])
-                by = () if alone else bypassing
-                cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by)
-                found.setdefault((subject, alone), []).append(cause)
+        chosen = [one for one in result.dangerous if counts(one)]
+        blamed = _blamed(stopping, result, chosen)
+        for one in chosen:
+            alone = without is None or one.fault.id in without.get(name, ())
+            subject = _cause_of(stopping, one.fault.subjects[0])
+            by = () if alone else bypassing
+            wires = blamed.get((one.fault.id, one.device), ())
+            cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by, wires)
+            found.setdefault((subject, alone), []).append(cause)
     return [together(rows) for rows in found.values()]
+
+
+def _blamed(
+    stopping: Stopping, result: StopResult, chosen: Sequence[FaultVerdict]
+) -> dict[tuple[str, str], tuple[str, ...]]:
+    """The conductors to blame for dangerous faults, by fault and device."""
+    found: dict[tuple[str, str], tuple[str, ...]] = {}
+    for sound in result.sound:
+        mine = [one.fault for one in chosen if one.device == sound.device and not one.operators]
+        if mine:
+            wires = conductors_to_blame(stopping.machine.lowered, result.use, sound, mine)
+            found |= {(fault, sound.device): names for fault, names in wires.items()}
+    return found
+
+
+def without_words(cause: Cause) -> str:
+    """The end of a sentence that names the conductors to blame; empty where there is none."""
+    if not cause.blamed:
+        return ""
+    return f"; without {' or '.join(cause.blamed[:3])} it would not"
+
+
+def to_blame(stopping: Stopping, cause: Cause) -> tuple[Because, ...]:
+    """The conductors to blame, the first three, where they stand in the plan."""
+    remark = "to blame: without it the stop bears the fault"
+    return tuple(Because(cause_place(stopping, name), remark) for name in cause.blamed[:3])
 
 
 def cause_place(stopping: Stopping, cause: str) -> Place:

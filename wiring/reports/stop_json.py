@@ -48,6 +48,7 @@ def _sound_data(sound: SoundStop) -> dict[str, Any]:
         "restarts_on_mains_return": list(sound.on_mains),
         "starts_if_held": list(sound.on_held),
         "left_by_second_stop": list(sound.on_demand),
+        "not_ruled_out_with_low_supplies": list(sound.on_low),
         "starts_by_reset": list(sound.on_reset),
         "operators": {f"{target}, {moment.value}": list(names) for (moment, target), names in sound.worked.items()},
         "starts_again_after_reset": sound.again,

@@ -14,7 +14,7 @@ from wiring.reports.page import Grid, Page
 from wiring.reports.stop_faults import print_groups, print_stories
 from wiring.reports.stop_words import faults_tried
 from wiring.reports.terminal import print_cautions
-from wiring.wording import counted
+from wiring.wording import counted, does
 
 STRUCTURE = (
     "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "
@@ -22,10 +22,11 @@ STRUCTURE = (
 )
 #: Faults of the lists that the proof leaves out, and why.
 NOT_SIMULATED = (
-    "Not assumed: supplies at reduced voltage, swapped phases, faults that come while the stop is in, a second demand "
-    "(not worked out yet: judge them by hand); shorts inside semiconductors, capacitors and windings (no data in a "
-    "plan); wires touching inside one enclosure (table D.4); wear, bounce, times within one switching. A lost phase is "
-    "tried as its broken conductor and as its open pole."
+    "Not assumed: shorts inside semiconductors, capacitors and windings (no data in a plan); wires touching inside one "
+    "enclosure (table D.4); more than two faults; three or more other operators at once where a short circuit has to "
+    "be solved; wear, bounce, times within one switching. A lost phase is tried as its broken conductor and as its "
+    "open pole. Swapped phases leave dead what is dead: it has no way to any line; motors turn the other way (power-up "
+    "sheet)."
 )
 
 
@@ -133,7 +134,19 @@ def without_a_fault(result: StopResult) -> list[str]:
             f"{name} is fed in no state, and nothing is proved for it: say in a state which operators are worked "
             "(`S7: worked`)."
         ] = None
-    return list(found)
+    return [*found, *_at_other_volts(result)]
+
+
+def _at_other_volts(result: StopResult) -> list[str]:
+    """What supplies below their voltage, and coils with other limits, make of the machine without a fault."""
+    low = list(dict.fromkeys(name for sound in result.sound for name in sound.on_low))
+    if low:
+        return [
+            f"Supplies so low that coils let go: not ruled out that {does(low, 'is', 'are')} fed; judge it by hand."
+        ]
+    told = "Supplies at 80 % or any other voltage: whichever coils let go or stay out, nothing more is fed"
+    volts = any(sound.by_numbers for sound in result.sound)
+    return [f"{told}; {'pick-up and drop-out decide, and are solved' if volts else 'no pick-up or drop-out decides'}."]
 
 
 def _counts(result: StopResult, proof: StopProof) -> str:

@@ -20,7 +20,7 @@ from functools import partial
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
-from wiring.design.stop_causes import Cause, cause_place, causes, is_single_channel, together
+from wiring.design.stop_causes import Cause, cause_place, causes, is_single_channel, to_blame, together, without_words
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.rules.causes import scope
@@ -59,9 +59,9 @@ def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
     when = f" ({cause.moment})" if again else ""
     return RULE.finding(
         (cause.subject, *cause.stops),
-        f"When {cause.words[0]}, {told}{when} in spite of stop {' and '.join(cause.stops)}",
+        f"When {cause.words[0]}, {told}{when} in spite of stop {' and '.join(cause.stops)}{without_words(cause)}",
         cause_place(design.stopping, cause.subject),
-        because=tuple(Because(design.place(name), verb) for name in cause.alive),
+        because=(*(Because(design.place(name), verb) for name in cause.alive), *to_blame(design.stopping, cause)),
         numbers=(Number("faults of this kind", float(len(cause.words)), ""),),
         mend=(
             "Let a second channel take the power away, and let the unit see the fault before the next start: "

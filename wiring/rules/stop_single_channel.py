@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.stop_causes import Cause, causes, is_single_channel, together
+from wiring.design.stop_causes import Cause, causes, is_single_channel, to_blame, together, without_words
 from wiring.design.stop_contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
@@ -72,9 +72,10 @@ def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
     part, stops, alive, words = cause.subject, cause.stops, cause.alive, cause.words
     return RULE.finding(
         (part, *stops),
-        f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}",
+        f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}"
+        + without_words(cause),
         design.place(part),
-        because=tuple(Because(design.place(name), "stays fed") for name in alive),
+        because=(*(Because(design.place(name), "stays fed") for name in alive), *to_blame(design.stopping, cause)),
         numbers=(Number("faults of this kind", float(len(words)), ""),),
         mend=(
             f"Put a second contactor in series with {part}, driven by a second channel, and both mirror contacts "

@@ -1,5 +1,5 @@
-"""Dangers that take three operators at once, two hands that hold, a second demand and a fault that comes with the stop
-in; derived by hand before the first run.
+"""Three operators at once, hands that hold, a second demand, faults that come with the stop in, and low supplies;
+derived by hand before the first run.
 
 Stop over start, and no start by a release: IEC 60204-1, 9.2.3.3 and 7.5 (from memory).
 """
@@ -140,3 +140,16 @@ def test_two_cores_that_touch_while_the_stop_is_in() -> None:
     assert found.verdict is Verdict.DANGEROUS
     assert found.while_stopped
     assert (found.moment, found.alive) == (Moment.STOP, ("E1",))
+
+
+def test_low_supplies_where_a_relay_that_lets_go_closes_another_way() -> None:
+    """K3 hangs on L for ever; its break contact leads L past S1 to K1. With full volts it never closes; with few K3 may
+    let go while K1 still attracts. In the plain seal nothing that lets go closes anything."""
+    text = one_contactor(
+        button("S2") + "K3: {kind: relay, coil: 230 V AC 1 W, contacts: {21-22: NC}}\n",
+        "X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 X0:L>K3:A1 K3:A2>X0:N X0:L>K3:21 K3:22>K1:A1",
+    )
+    [sound] = proved(text).sound
+    assert (sound.left, sound.on_low) == ((), ("E1",))
+    [sound] = proved(SEAL).sound
+    assert (sound.on_low, sound.by_numbers) == ((), False)
