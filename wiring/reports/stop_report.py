@@ -22,11 +22,10 @@ STRUCTURE = (
 )
 #: Faults of the lists that the proof leaves out, and why.
 NOT_SIMULATED = (
-    "Not assumed: shorts inside semiconductors, capacitors and windings (no data in a plan); wires touching inside one "
-    "enclosure (table D.4); more than two faults; three or more other operators at once where a short circuit has to "
-    "be solved; wear, bounce, times within one switching. A lost phase is tried as its broken conductor and as its "
-    "open pole. Swapped phases leave dead what is dead: it has no way to any line; motors turn the other way (power-up "
-    "sheet)."
+    "Not assumed: shorts inside semiconductors, capacitors, windings (no data); wires touching inside one enclosure "
+    "(table D.4); a third fault; three other operators at once where a short is solved; wear, bounce, times within "
+    "one switching. A lost phase is its broken conductor and its open pole. Swapped phases leave dead what is dead: "
+    "it has no way to any line."
 )
 
 
@@ -144,9 +143,9 @@ def _at_other_volts(result: StopResult) -> list[str]:
         return [
             f"Supplies so low that coils let go: not ruled out that {does(low, 'is', 'are')} fed; judge it by hand."
         ]
-    told = "Supplies at 80 % or any other voltage: whichever coils let go or stay out, nothing more is fed"
+    told = "Supplies at 80 % or less: nothing more is fed, whichever coils let go."
     volts = any(sound.by_numbers for sound in result.sound)
-    return [f"{told}; {'pick-up and drop-out decide, and are solved' if volts else 'no pick-up or drop-out decides'}."]
+    return [told, *(["At full volts pick-up and drop-out decide, and are solved."] if volts else [])]
 
 
 def _counts(result: StopResult, proof: StopProof) -> str:
