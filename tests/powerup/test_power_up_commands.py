@@ -134,7 +134,7 @@ def test_a_wrong_reading_that_no_network_answers_says_what_it_may_mean(tmp_path,
     path = tmp_path / "warm.csv"
     air = next(row["line"] for row in rows if row["meter"] == "°C")
     bus = next(row["line"] for row in rows if row["stage"].startswith("Residual"))
-    path.write_text(f"line,reading\n{air},90\n{bus},70\n", encoding="utf-8")
+    path.write_text(f"line,reading\n{air},90\n{bus},not ok\n", encoding="utf-8")
     told = run.invoke(app, ["readings", PLAN, str(path)])
     words = " ".join(told.stdout.split())
     assert told.exit_code == 1

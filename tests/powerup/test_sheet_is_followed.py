@@ -1,6 +1,6 @@
 """The main sheet as it is followed: short, whole in its states, and sharp before what can hurt.
 
-Goals of the project: at most 100, 150 and 200 rows. WIRING_POWER_UP_FAULTS=all plays every fault of every example.
+Goals of the project: at most 100, 150 and 200 rows, and 4, 6 and 8 hours; the 6 hours of the gantry are not met. WIRING_POWER_UP_FAULTS=all plays every fault of every example.
 """
 
 import os
@@ -22,12 +22,14 @@ SPECS = ("coil-winder", "foam-gantry", "stone-engraver", "bench-press-feeder")
 ALL = os.environ.get("WIRING_POWER_UP_FAULTS") == "all"
 
 
-@pytest.mark.parametrize(("name", "most"), [("coil-winder", 100), ("foam-gantry", 150), ("stone-engraver", 200)])
-def test_the_main_sheet_is_short(name, most):
+@pytest.mark.parametrize(
+    ("name", "most", "hours"), [("coil-winder", 100, 4.0), ("foam-gantry", 150, 7.25), ("stone-engraver", 200, 8.0)]
+)
+def test_the_main_sheet_is_short(name, most, hours):
     sheet = builder_of(name).sheet()
     assert len(rows_of(sheet.main)) <= most
     assert len(sheet.main) < 0.55 * len(sheet.lines)
-    assert 60.0 < minutes(sheet.main) < 600.0
+    assert 60.0 < minutes(sheet.main) <= 60.0 * hours
 
 
 def test_minutes_by_hand():
@@ -228,6 +230,41 @@ def test_a_protective_conductor_of_unknown_length_has_an_upper_limit(tmp_path):
     assert "below 300 mohm" in expected_words(door)
 
 
+def dead_readings_wrong(name, cause):
+    """The lines of the main sheet on the dead machine that a fault makes wrong."""
+    predictor = predictor_of(name)
+    return [
+        line
+        for setting, lines in predictor.by_setting.items()
+        if not setting.mains
+        for line, value in zip(lines, predictor.readings(cause, setting), strict=True)
+        if not line.annex and Reading(line, value).is_wrong
+    ]
+
+
+@pytest.mark.parametrize("name", ["coil-winder", "foam-gantry"])
+def test_a_loose_joint_that_would_get_hot_shows_on_the_dead_machine(name):
+    """10 ohm in a conductor of 1 A and more give 10 W in a terminal: every one is on a way that is measured."""
+    design, motor_wires = builder_of(name).design, builder_of(name).survey.motor_wires
+    hot = {wire for wire, figure in design.conductors.items() if figure.current_a >= 1.0 and wire not in motor_wires}
+    causes = [
+        cause for cause in predictor_of(name).causes if cause.id.startswith("joint:") and cause.id.endswith(":10")
+    ]
+    judged = [cause for cause in causes if cause.subjects[0] in hot]
+    assert len(judged) >= 4
+    assert [cause.id for cause in judged if not dead_readings_wrong(name, cause)] == []
+
+
+@pytest.mark.parametrize("name", ["coil-winder", "foam-gantry"])
+def test_a_mirror_contact_that_does_not_open_shows_on_the_dead_machine(name):
+    """The loop of the reset through K1 and K2, each held in alone: a break contact that stays closed is found."""
+    stuck = [cause for cause in predictor_of(name).causes if cause.id in ("weld:K1:21-22", "weld:K2:21-22")]
+    assert len(stuck) == 2
+    for cause in stuck:
+        lines = dead_readings_wrong(name, cause)
+        assert any("held in" in line.action for line in lines), cause.id
+
+
 # What can hurt shows before it does.
 
 
@@ -304,4 +341,4 @@ def test_the_share_of_all_faults_that_show(name, capsys):
     with capsys.disabled():
         print(f"\n{name}: {main:.1%} of all single faults show on the main sheet, {full:.1%} with the annex")
     assert full >= 0.95
-    assert main >= 0.70
+    assert main >= 0.84

@@ -15,6 +15,8 @@ from wiring.rulebooks.limits import tabled
 _NA_BONDING_OHM = tabled("na", "bonding_resistance_max").value
 #: Least error of a milliohm meter with its clips, so that a sound conductor is not called wrong [ohm].
 _METER_MILLIOHM = 0.002
+#: A return with a resistance to earth below this is reached by metal alone [ohm].
+_BONDED_OHM = 1.0
 
 
 def bonded_points(to: Builder) -> list[Node]:
@@ -56,7 +58,8 @@ def bonding(to: Builder) -> None:
         return
     points = [(earth, point) for point in bonded_points(to) if point != earth]
     seen = {wire.id for red, black in points for wire in way_between(to, red, black)}
-    points += [wire.ends for wire in to.design.circuit.conductors if wire.id not in seen and is_protective(to, wire)]
+    others = [wire for wire in to.design.circuit.conductors if wire.id not in seen and is_protective(to, wire)]
+    points += [(earth, _far_end(to, earth, wire)) for wire in others]
     readings = measure(to.survey.cold, UNPLUGGED, points)
     for (red, black), ohm in zip(points, readings, strict=True):
         expected = _bonding_expected(to, red, black, ohm)
@@ -72,6 +75,11 @@ def bonding(to: Builder) -> None:
             row=(f"Protective conductor, {named(red)} to", f"{to.design.parts[black[0]].title} ({black[0]})"),
         )
     _bonds(to, earth)
+
+
+def _far_end(to: Builder, earth: Node, wire: Conductor) -> Node:
+    """The end of a protective conductor that lies behind it, seen from the inlet."""
+    return max(wire.ends, key=lambda end: len(way_between(to, earth, end)))
 
 
 def is_protective(to: Builder, wire: Conductor) -> bool:
@@ -102,7 +110,7 @@ def _bonds(to: Builder, earth: Node) -> None:
     if not bonds:
         return
     off = Setting(False, frozenset(bond.id for bond in bonds.values()))
-    ends = {source: (source, to.survey.sources[source].minus) for source in bonds}
+    ends = {source: _farthest_return(to, source, earth) for source in bonds}
     to.ohms(
         Stage.BOND,
         UNPLUGGED,
@@ -120,7 +128,7 @@ def _bonds(to: Builder, earth: Node) -> None:
         words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
         to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
         with to.annex():
-            others = _returns_beside_earth(to, source)
+            others = [other for other in _returns_beside_earth(to, source) if other != end]
             told = [f"0 V of {source} with its bond taken off, at {named(other)}: one bond only" for other in others]
             if others:
                 to.ohms(Stage.BOND, off, [(other, earth) for other in others], told, wrong, 0.2)
@@ -133,6 +141,26 @@ def _bond_of(to: Builder, source: str, earth: Node) -> Conductor | None:
     if len(bonds) != 1 or minus not in to.survey.cold.index:
         return None
     return bonds[0] if measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0] is not None else None
+
+
+def _farthest_return(to: Builder, source: str, earth: Node) -> Node:
+    """The return terminal of a source with the most conductors on the way to earth, so that one reading passes them."""
+    own = (source, to.survey.sources[source].minus)
+    returns = [
+        node
+        for node in to.design.circuit.nodes
+        if any(rail.source == source and rail.role is Role.ZERO for rail in to.design.roles.rails.get(node, ()))
+        and node[0] in to.design.parts
+        and node[1] in to.design.parts[node[0]].terminals
+        and to.survey.numbers(node)
+    ]
+    ways = {node: len(way_between(to, earth, node)) for node in returns if _is_bonded(to, node, earth)}
+    return max(sorted(ways), key=lambda node: ways[node], default=own)
+
+
+def _is_bonded(to: Builder, node: Node, earth: Node) -> bool:
+    ohm = measure(to.survey.cold, UNPLUGGED, [(node, earth)])[0]
+    return ohm is not None and ohm < _BONDED_OHM
 
 
 def _returns_beside_earth(to: Builder, source: str) -> list[Node]:

@@ -107,7 +107,7 @@ _WIDE_RANGE = 1.8
 
 
 def shorts(to: Builder) -> None:
-    """Inlet and rails by ohmmeter, then the tests with high voltage that a qualified person makes."""
+    """Inlet and rails by ohmmeter, with the contactors held in so that what they switch is measured too."""
     inlet = to.survey.inlet
     names = conductors_of(to)
     pairs = [(inlet[a], inlet[b]) for a, b in combinations(names, 2)]
@@ -123,7 +123,7 @@ def shorts(to: Builder) -> None:
     if pairs:
         told = [f"{word}, every protective device in" for word in words]
         rows = [("Inlet, every protective device in", word.removeprefix("Inlet ")) for word in words]
-        to.ohms(Stage.SHORTS, UNPLUGGED, pairs, told, wrong, 0.3, rows=rows)
+        to.ohms(Stage.SHORTS, to.survey.held_in(*to.survey.contactors), pairs, told, wrong, 0.3, rows=rows)
     _rails(to)
 
 
@@ -216,7 +216,8 @@ def _rails(to: Builder) -> None:
     if found:
         probes, words, rows = zip(*found, strict=True)
         wrong = "steady low ohms: a short, or two rails joined"
-        to.ohms(Stage.SHORTS, UNPLUGGED, probes, words, wrong, practice("coil_resistance"), rows=rows)
+        held = to.survey.held_in(*to.survey.contactors)
+        to.ohms(Stage.SHORTS, held, probes, words, wrong, practice("coil_resistance"), rows=rows)
 
 
 def _is_bonded(to: Builder, minus: Node, earth: Node) -> bool:

@@ -1,91 +1,146 @@
-"""Conductors measured end to end with as few readings as cover them all: from leaf to leaf of what hangs together."""
+"""Every conductor that is neither bonding nor of a motor, on as few ways of metal as pass them all; and the loop
+through the mirror contacts of contactors, seen to open with each of them held in."""
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Sequence
+from itertools import pairwise
 
-from wiring.circuit.model import Node
-from wiring.powerup.builder import Builder
-from wiring.powerup.step import Setting
-from wiring.solver.lowering import is_closed
+from wiring.circuit.model import Conductor, Node, named
+from wiring.powerup.bonding import is_protective, way_between
+from wiring.powerup.builder import UNPLUGGED, Builder
+from wiring.powerup.drives import with_power
+from wiring.powerup.metal_ways import Way, ways_over, with_few_moves
+from wiring.powerup.ohms import measure, measure_fixed
+from wiring.powerup.step import Meter, Setting, Stage
+from wiring.powerup.survey import pairs_of
+from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, would_destroy
 
-#: A way of metal: the conductors and closed contacts on it, by id.
-Way = tuple[Node, Node, tuple[str, ...]]
-
-
-def ways_over(to: Builder, setting: Setting, wanted: Iterable[str]) -> list[Way]:
-    """Ways from leaf to leaf that together pass every wanted conductor that no second way goes around."""
-    left = set(wanted)
-    trees = _trees(to, setting)
-    found: list[Way] = []
-    for tree in trees:
-        while True:
-            best = _longest(tree, left)
-            if best is None:
-                break
-            found.append(best)
-            left -= set(best[2])
-    return found
+#: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
+#: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
+_POWER_A, _LONG = 1.0, 3
+#: A current above this has a direction [A].
+_FLOWS_A = 1e-3
 
 
-Tree = Mapping[Node, tuple[tuple[Node, str], ...]]
+def continuity(to: Builder) -> None:
+    """With the contactors held in what they switch, then the rest with the machine at rest."""
+    wanted = {
+        wire.id
+        for wire in to.design.circuit.conductors
+        if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
+    } - _seen_with_bonds(to)
+    needed = {name for name in wanted if _carries(to, name) >= _POWER_A} | (_dangerous_wires(to) & wanted)
+    contactors, held = to.survey.contactors, to.survey.held_in(*to.survey.contactors)
+    ways = [way for way in ways_over(to, held, wanted) if {path.split(":")[0] for path in way[2]} & set(contactors)]
+    wanted -= _measure_ways(to, held, ways, wanted, needed)
+    at_rest = ways_over(to, UNPLUGGED, wanted)
+    for name in contactors:
+        _feedback(to, name, at_rest)
+    wanted -= _measure_ways(to, UNPLUGGED, ways_over(to, UNPLUGGED, wanted), wanted, needed)
+    alone = [(*to.design.circuit.conductor[name].ends, (name,)) for name in sorted(wanted & needed)]
+    _measure_ways(to, UNPLUGGED, alone, wanted, needed)
 
 
-def _trees(to: Builder, setting: Setting) -> list[Tree]:
-    """What hangs together by conductors and closed contacts, as trees: with one edge less for every loop."""
-    moved = setting.moved
-    circuit = to.design.circuit
-    onward: dict[Node, list[tuple[Node, str]]] = {}
-    for edge in to.survey.cold_with_bridges.edges:
-        source = edge.source
-        if is_closed(edge, moved, setting.opened) and getattr(source, "kind", "") != "shield":
-            onward.setdefault(source.a, []).append((source.b, edge.id))
-            onward.setdefault(source.b, []).append((source.a, edge.id))
-    seen: set[Node] = set()
-    trees: list[Tree] = []
-    for start in circuit.nodes:
-        if start in seen or start not in onward:
-            continue
-        seen.add(start)
-        queue = deque([start])
-        tree: dict[Node, list[tuple[Node, str]]] = {start: []}
-        while queue:
-            node = queue.popleft()
-            for far, name in sorted(onward[node]):
-                if far not in seen:
-                    seen.add(far)
-                    tree[node].append((far, name))
-                    tree[far] = [(node, name)]
-                    queue.append(far)
-        trees.append({node: tuple(edges) for node, edges in tree.items()})
-    return trees
+def _seen_with_bonds(to: Builder) -> set[str]:
+    """The conductors of the returns that were measured down to earth."""
+    return {
+        wire.id
+        for line in to.lines
+        if line.stage is Stage.BOND
+        and line.meter is Meter.OHM
+        and line.setting == UNPLUGGED
+        and line.red
+        and line.black
+        for wire in way_between(to, line.black, line.red)
+    }
 
 
-def _longest(tree: Tree, left: set[str]) -> Way | None:
-    """The way through a tree that passes most of what is left; None when nothing is."""
-    best: Way | None = None
-    most = 0
-    leaves = [node for node, edges in tree.items() if len(edges) == 1 and any(name in left for _, name in edges)]
-    leaves = leaves or [node for node, edges in tree.items() if any(name in left for _, name in edges)]
-    for start in leaves[:_MOST_STARTS]:
-        end, passed = _farthest(tree, start, left)
-        count = sum(name in left for name in passed)
-        if count > most:
-            best, most = (start, end, passed), count
-    return best
+def _feedback(to: Builder, contactor: str, at_rest: Sequence[Way]) -> None:
+    """The loop through a break contact of a contactor held in: open, as its mirror contact must be."""
+    way = next((way for way in at_rest if any(path.startswith(f"{contactor}:") for path in way[2])), None)
+    if way is None or not measure_fixed(to.survey.cold, UNPLUGGED, [way[:2]])[0].fixed:
+        return
+    held = to.survey.held_in(contactor)
+    if measure(to.survey.cold, held, [way[:2]])[0] is not None:
+        return
+    to.ohms(
+        Stage.POLARITY,
+        held,
+        [way[:2]],
+        [f"{contactor} held in: {named(way[0])} to {named(way[1])}, through its break contact"],
+        "a contact that does not follow, or a conductor past it: a welded pole would stay unseen",
+        LENGTH_SHARE,
+        LEADS_OHM,
+        test="function",
+    )
 
 
-_MOST_STARTS = 40
+def _dangerous_wires(to: Builder) -> set[str]:
+    """The conductors that destroy something in the neighbour's terminal: where DC is fed, where voltages meet."""
+    parts, volts_at = to.design.parts.values(), to.survey.safety.volts_at
+    pairs = [pair for part in parts for pair in pairs_of(part)]
+    fed = [pair.a for pair in pairs if pair.takes_power and not pair.is_coil and pair.kind == "DC"]
+    beside = [((part.name, a), (part.name, b)) for part in parts for a, b in pairwise(part.terminals)]
+    meeting = [max(ends, key=volts_at) for ends in beside if would_destroy(to, *ends)]
+    wires = to.design.circuit.conductors_at
+    return {wire.id for end in fed for wire in wires(end)} | {
+        wire.id for end in meeting for wire in wires(end) if not _is_fed_here(to, wire, end)
+    }
 
 
-def _farthest(tree: Tree, start: Node, left: set[str]) -> tuple[Node, tuple[str, ...]]:
-    best: tuple[Node, tuple[str, ...]] = (start, ())
-    most = 0
-    stack: list[tuple[Node, Node | None, tuple[str, ...], int]] = [(start, None, (), 0)]
-    while stack:
-        node, came, passed, count = stack.pop()
-        if count > most:
-            best, most = (node, passed), count
-        stack += [(far, node, (*passed, name), count + (name in left)) for far, name in tree[node] if far != came]
-    return best
+def _is_fed_here(to: Builder, wire: Conductor, end: Node) -> bool:
+    """Whether a conductor takes its direct current from this end, so that it brings none to another terminal."""
+    current = to.run(with_power(to, "", plugged=False, outputs=True)).point.path_current("DC").get(wire.id, 0.0).real
+    return (current if end == wire.a else -current) > _FLOWS_A
+
+
+def _carries(to: Builder, wire: str) -> float:
+    figure = to.design.conductors.get(wire)
+    return figure.current_a if figure else 0.0
+
+
+def _measure_ways(to: Builder, setting: Setting, ways: Sequence[Way], wanted: set[str], needed: set[str]) -> set[str]:
+    """Lines for ways on which a joint shows; what they pass comes back."""
+    main: list[Way] = []
+    annex: list[Way] = []
+    passed: set[str] = set()
+    for way in ways:
+        new = (set(way[2]) & wanted) - passed
+        if new and not _has_second(to, setting, way, min(new)):
+            (main if new & needed or len(new) >= _LONG else annex).append(way)
+            passed |= new
+    _lines(to, setting, with_few_moves(main))
+    with to.annex():
+        _lines(to, setting, with_few_moves(annex))
+    return passed
+
+
+def _lines(to: Builder, setting: Setting, ways: Sequence[Way]) -> None:
+    if ways:
+        to.ohms(
+            Stage.POLARITY,
+            setting,
+            [way[:2] for way in ways],
+            [f"{named(way[0])} to {named(way[1])}{_passed(way)}" for way in ways],
+            "open, a loose joint, a device that is out, or an end in the neighbour's terminal",
+            LENGTH_SHARE,
+            LEADS_OHM,
+            rows=[(f"From {way[0][0]}", f"{way[0][1]} to {named(way[1])}{_passed(way)}") for way in ways],
+        )
+
+
+def _has_second(to: Builder, setting: Setting, way: Way, wire: str) -> bool:
+    """Whether the ohmmeter finds another way beside the one of metal, so that an open conductor would not show, or
+    electronics beside it."""
+    if not measure_fixed(to.survey.cold, setting, [way[:2]])[0].fixed:
+        return True
+    shorted = measure(to.survey.cold, setting, [way[:2]], opened=frozenset({wire}))[0]
+    return shorted is not None and shorted < LEADS_OHM + JOINED_OHM
+
+
+def _passed(way: Way) -> str:
+    """The devices and switches on the way."""
+    names = dict.fromkeys(path.split(":")[0] for path in way[2] if ":" in path)
+    inner = [name for name in names if name not in (way[0][0], way[1][0])]
+    return f", through {', '.join(inner)}" if inner else ""

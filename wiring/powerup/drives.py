@@ -5,6 +5,8 @@ from __future__ import annotations
 from contextlib import nullcontext
 from itertools import combinations
 
+from wiring.circuit.model import named
+from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
@@ -38,6 +40,7 @@ def clamp_at(to: Builder, pair: Pair) -> str | None:
 def drives(to: Builder) -> None:
     """Drives live, motors still unplugged: bus voltage, idle current, then every signal that a program drives."""
     idle = with_power(to, "", False, False)
+    seen: dict[str, int] = {}
     for pair in fed(to):
         part, kind = to.design.parts[pair.part], pair.kind or "DC"
         if abs(to.run(idle).between(pair.a, pair.b, kind)) <= LEAST_V:
@@ -45,8 +48,16 @@ def drives(to: Builder) -> None:
         who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
         room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
         words, row = f"{part.title} ({part.name}) live, idle", f"{part.title} ({part.name}) live, idle"
-        wrong = "fuse, contactor or conductor open; polarity"
-        to.volts(Stage.DRIVES, idle, (pair.a, pair.b), kind, room, words, wrong, who, row=(row, "voltage"))
+        wrong, ends = "fuse, contactor or conductor open; polarity", (pair.a, pair.b)
+        has_lamp = isinstance(part.data, Drive) and (pair.is_logic or len(_power_pairs(part)) == 1)
+        if has_lamp:
+            cell = ("Power lamps of drives, idle", f"{part.name} {pair.a[1]}")
+            on_v = abs(to.run(idle).between(*ends, kind)) / 2
+            to.is_on(Stage.DRIVES, idle, None, ends, words, wrong, on_v, row=cell)
+        # Two pairs hold all three phases.
+        seen[pair.part] = seen.get(pair.part, 0) + (not pair.is_logic)
+        with to.annex() if has_lamp or seen[pair.part] > 2 else nullcontext():
+            to.volts(Stage.DRIVES, idle, ends, kind, room, words, wrong, who, row=(row, "voltage"))
         clamp = clamp_at(to, pair)
         if clamp:
             words = f"{part.title} ({part.name}) idle current"
@@ -56,6 +67,11 @@ def drives(to: Builder) -> None:
     with to.annex():
         _signals(to)
     _worked_by_program(to)
+
+
+def _power_pairs(part: Part) -> list[Pair]:
+    """Where a part takes its power, its logic left out: more than one on three phases, of which a lamp shows any."""
+    return [pair for pair in pairs_of(part) if pair.takes_power and not pair.is_coil and not pair.is_logic]
 
 
 def _direct_motors(to: Builder) -> None:
@@ -68,11 +84,13 @@ def _direct_motors(to: Builder) -> None:
         for outputs in (False, True):
             setting = with_power(to, "", plugged=False, outputs=outputs)
             live = [pair for pair in combinations(ends, 2) if to.run(setting).between(*pair, "AC") > LEAST_V]
-            for pair in live:
+            for n, pair in enumerate(live):
                 told = f"{part.title} ({part.name}) unplugged: the voltage for it"
                 wrong = "a contactor, motor protector or conductor on the way is open"
-                room = practice("mains_voltage")
-                to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED)
+                room, row = practice("mains_voltage"), (told, f"{named(pair[0])} to {named(pair[1])}")
+                # Two pairs hold all three phases.
+                with to.annex() if n > 1 else nullcontext():
+                    to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED, row=row)
             if live:
                 break
 
@@ -96,23 +114,26 @@ def _signals(to: Builder) -> None:
 
 
 def _worked_by_program(to: Builder) -> None:
-    """Coils, lamps and valves that a program's outputs switch: each with its output held on."""
+    """Coils, lamps and valves that a program's outputs switch: each seen off, then with its output held on."""
     on, off = with_power(to, "", False, True), with_power(to, "", False, False)
+    worked = []
     for pair in all_pairs(to):
         if not pair.takes_power or pair.part in to.survey.hazardous or pair.part in to.survey.sources:
             continue
-        kind = pair.kind or "DC"
-        was, now = (abs(to.run(setting).between(pair.a, pair.b, kind)) for setting in (off, on))
+        was, now = (abs(to.run(setting).between(pair.a, pair.b, pair.kind or "DC")) for setting in (off, on))
         if now > LEAST_V and now > 2.0 * was:
-            name = f"{to.design.parts[pair.part].title} ({pair.part})"
-            wrong = "its output sticks, or it is fed past it"
-            with to.annex():
-                to.no_volts(Stage.DRIVES, off, (pair.a, pair.b), kind, f"{name}: its output off", wrong)
-            words = f"{name}: output held on from the test page of the control"
-            row = ("Worked by a program's outputs, held on from the test page", f"{pair.part} {pair.a[1]}")
-            to.is_on(
-                Stage.DRIVES, on, None, (pair.a, pair.b), words, "output, contact or return open", now / 2, row=row
+            worked.append((pair, now))
+    open_words, sticks = "output, contact or return open", "its output or contact sticks, or it is fed past it"
+    for setting, when, wrong in ((off, "off", sticks), (on, "held on", open_words)):
+        for pair, now in worked:
+            words = (
+                f"{to.design.parts[pair.part].title} ({pair.part}): output {when}, from the test page of the control"
             )
-            with to.annex():
-                wrong = "output, contact or return open"
-                to.volts(Stage.DRIVES, on, (pair.a, pair.b), kind, practice("branch_voltage"), words, wrong)
+            row = (f"Worked by a program's outputs, {when} from the test page", f"{pair.part} {pair.a[1]}")
+            to.is_on(Stage.DRIVES, setting, None, (pair.a, pair.b), words, wrong, now / 2, row=row)
+    with to.annex():
+        for pair, _ in worked:
+            name, kind = f"{to.design.parts[pair.part].title} ({pair.part})", pair.kind or "DC"
+            to.no_volts(Stage.DRIVES, off, (pair.a, pair.b), kind, f"{name}: its output off", sticks)
+            words, room = f"{name}: output held on from the test page of the control", practice("branch_voltage")
+            to.volts(Stage.DRIVES, on, (pair.a, pair.b), kind, room, words, open_words)

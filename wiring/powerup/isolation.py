@@ -3,6 +3,7 @@ that was live; and how fast stored voltage is gone."""
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from itertools import combinations
 from math import inf
 
@@ -13,6 +14,8 @@ from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 from wiring.powerup.stored_energy import Store, bleeder_ohm, limit_v, seconds_words, store_words
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.limits import discharge_time_s
+
+_CHARGED = "wait, use a resistor made for it, and put the warning with the time to wait on the door"
 
 
 def lock_off(to: Builder) -> None:
@@ -103,18 +106,23 @@ def residual_voltage_stage(to: Builder) -> None:
     if isinstance(limit, NotTabled):
         to.ask("16 residual voltage: the rulebook gives no limit")
         return
+    harmless = [store for store in to.survey.stores if not store.inside and store.volts <= limit.voltage.value]
+    if harmless:
+        names = ", ".join(store.names for store in harmless)
+        action, words = f"Main switch off. Nothing to measure at {names}", f"never above {limit.voltage.value:g} V"
+        to.look(Stage.RESIDUAL, action, words, _CHARGED, test="residual")
     for store in to.survey.stores:
         action = f"Main switch off, {limit.time.value:g} s later: {named(store.ends[0])} to {named(store.ends[1])}"
-        wrong = "wait, use a resistor made for it, and put the warning with the time to wait on the door"
         words, low = _decay(to, store), limit.voltage.value
         expected = Expected(Sort.BELOW, min(store.volts, low), -low, low, words)
         if words.startswith("not judged"):
             expected = Expected(Sort.UNJUDGED, None, -low, low, words)
         if store.inside:
             _empty(to, Stage.RESIDUAL, store)
-        else:
+            continue
+        with to.annex() if store in harmless else nullcontext():
             to.add(
-                Stage.RESIDUAL, action, Meter.DC_V, expected, wrong, Who.QUALIFIED, None, store.ends, test="residual"
+                Stage.RESIDUAL, action, Meter.DC_V, expected, _CHARGED, Who.QUALIFIED, None, store.ends, test="residual"
             )
 
 

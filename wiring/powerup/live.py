@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from dataclasses import replace
 from itertools import combinations
 
@@ -52,30 +53,34 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
     """Every pair of conductors of the incoming supply, and the sequence of three phases."""
     inlet = to.survey.inlet
     for a, b in _mains_pairs(live, "N" in inlet):
-        to.volts(
-            Stage.MAINS,
-            setting,
-            (inlet[a], inlet[b]),
-            "AC",
-            practice("mains_voltage"),
-            f"Inlet {a} to {b}",
-            "wrong supply, or a conductor of it is missing",
-            Who.QUALIFIED,
-            row=("Inlet, between conductors", f"{a} to {b}"),
-        )
-    if "PE" in inlet:
-        for name in live:
+        # Line to line, and one of them to neutral, tell of the other lines.
+        with to.annex() if b == "N" and a != live[0] else nullcontext():
             to.volts(
                 Stage.MAINS,
                 setting,
-                (inlet[name], inlet["PE"]),
+                (inlet[a], inlet[b]),
                 "AC",
                 practice("mains_voltage"),
-                f"Inlet {name} to PE",
-                "no earth at the socket, or line and neutral changed over",
+                f"Inlet {a} to {b}",
+                "wrong supply, or a conductor of it is missing",
                 Who.QUALIFIED,
-                row=("Inlet, to earth", f"{name} to PE"),
+                row=("Inlet, between conductors", f"{a} to {b}"),
             )
+    if "PE" in inlet:
+        for name in live:
+            # With a neutral, one line and the neutral to earth tell where the others stand.
+            with to.annex() if "N" in inlet and name != live[0] else nullcontext():
+                to.volts(
+                    Stage.MAINS,
+                    setting,
+                    (inlet[name], inlet["PE"]),
+                    "AC",
+                    practice("mains_voltage"),
+                    f"Inlet {name} to PE",
+                    "no earth at the socket, or line and neutral changed over",
+                    Who.QUALIFIED,
+                    row=("Inlet, to earth", f"{name} to PE"),
+                )
     if {"N", "PE"} <= set(inlet):
         to.no_volts(
             Stage.MAINS,
@@ -235,8 +240,8 @@ def fed_pairs(to: Builder, setting: Setting, device: str) -> list[Pair]:
     found = []
     for name in to.survey.fed_by[device]:
         for pair in pairs_of(to.design.parts[name]):
-            kind = pair.kind or "DC"
-            if pair.takes_power and abs(run.between(pair.a, pair.b, kind)) > LEAST_V:
+            kind, here = pair.kind or "DC", {pair.a, pair.b} & to.survey.nodes_behind[device]
+            if here and pair.takes_power and abs(run.between(pair.a, pair.b, kind)) > LEAST_V:
                 found.append(pair)
     return found
 

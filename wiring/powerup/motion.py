@@ -27,7 +27,8 @@ def motion(to: Builder) -> None:
             if pair.takes_power and not pair.is_coil and clamp and pair in fed(to):
                 kind = pair.kind or "DC"
                 words = f"{motors} uncoupled, energised, at rest: current into {drive}"
-                to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
+                with to.annex():
+                    to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
     for drive, axis in to.design.axes.items():
         motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
         if not motors:
@@ -129,8 +130,10 @@ def _at_output(to: Builder, point: OperatingPoint, source: str) -> float:
 
 
 def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, str]) -> None:
-    """Voltage and current where heaters and other hazards are fed; drives by voltage, in the annex."""
+    """Voltage and current where heaters and other hazards are fed, on three phases one voltage and every current;
+    drives by voltage, in the annex."""
     run = to.run(setting)
+    measured: set[str] = set()
     for pair in fed(to):
         kind = pair.kind or "DC"
         if abs(run.between(pair.a, pair.b, kind)) <= LEAST_V or pair.part in to.survey.sources:
@@ -141,7 +144,9 @@ def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, s
         with to.annex() if is_drive or heaviest.get(pair.part) != state else nullcontext():
             room, ends = practice("branch_voltage" if kind == "DC" else "mains_voltage"), (pair.a, pair.b)
             wrong = "drop: a loose joint or a thin conductor on the way"
-            to.volts(Stage.LOAD, setting, ends, kind, room, f"{row} under load", wrong, row=(row, "voltage"))
+            with to.annex() if pair.part in measured else nullcontext():
+                to.volts(Stage.LOAD, setting, ends, kind, room, f"{row} under load", wrong, row=(row, "voltage"))
+            measured.add(pair.part)
             if clamp and not is_drive:
                 wrong = "an open element, or the wrong one"
                 to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))

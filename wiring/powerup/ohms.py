@@ -22,7 +22,7 @@ from wiring.solver.network import Branch, Network
 
 #: Stand-in for electronics when it is asked whether it would change a reading [ohm].
 _STAND_IN_OHM = 100.0
-_CHANGED = 0.02
+_CHANGED, _CHANGED_OHM = 0.02, 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ def measure_fixed(lowered: Lowered, setting: Setting, probes: Sequence[tuple[Nod
         if own is None or other is None:
             found.append(Ohms(own, own is None and other is None))
         else:
-            found.append(Ohms(own, abs(own - other.real) <= _CHANGED * own))
+            found.append(Ohms(own, abs(own - other.real) <= max(_CHANGED * own, _CHANGED_OHM)))
     return tuple(found)
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Resistance, Switch
+from wiring.parts.motors import Shaft
 from wiring.parts.switching import Contactor, SafetyRelay
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V, source_is_up, unloaded_output
@@ -61,15 +63,24 @@ def control_stage(to: Builder, seen: set[str]) -> None:
 
 
 def _dead_loads(to: Builder, ready: Setting) -> None:
-    """What can hurt is dead while its fuses are out, also with the control reset."""
-    for name in sorted(to.survey.hazardous):
-        for pair in pairs_of(to.design.parts[name]):
+    """What can hurt is dead while its fuses are out, also with the control reset: a drive is dark, others by meter."""
+    wrong = "a conductor goes past the fuse or the contactor"
+    live = replace(ready, opened=to.survey.motor_wires)
+    for name in sorted(to.survey.hazardous, key=lambda name: not isinstance(to.design.parts[name].data, Drive)):
+        part = to.design.parts[name]
+        for pair in pairs_of(part):
             kind, ends = pair.kind or "DC", (pair.a, pair.b)
             takes_power = pair.takes_power and not pair.is_coil and not pair.is_logic
-            if takes_power and abs(to.run(ready).between(*ends, kind)) <= LEAST_V:
-                row = ("Drives and loads dead while their fuses are out", f"{name} {pair.a[1]}")
-                words = f"{_named(to, pair)}: dead while its fuse is out"
-                wrong = "a conductor goes past the fuse or the contactor"
+            takes_power = takes_power and not isinstance(part.data, Shaft)
+            if not takes_power or abs(to.run(ready).between(*ends, kind)) > LEAST_V:
+                continue
+            words = f"{_named(to, pair)}: dead while its fuse is out"
+            on_v = _LIT * abs(to.run(live).between(*ends, kind))
+            if isinstance(part.data, Drive) and on_v > LEAST_V:
+                row = ("Power lamps of drives while their fuses are out", f"{name} {pair.a[1]}")
+                to.is_on(Stage.CONTROL, ready, None, ends, words, wrong, on_v, row=row)
+            else:
+                row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
                 to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
 
 
@@ -140,16 +151,17 @@ def stop_stage(to: Builder) -> None:
     """Every stop device: pressed, let go, reset; then one channel at a time, and each contactor held in."""
     ready = ready_setting(to)
     run = to.run(ready)
-    done: set[str] = set()
+    devices = {device: name for name, stop in reversed(to.design.plan.stops.items()) for device in stop.devices}
     for name, stop in to.design.plan.stops.items():
         for device in stop.devices:
-            if device in to.design.parts and device not in done:
-                done.add(device)
+            if devices.get(device) == name and device in to.design.parts:
+                devices.pop(device)
                 _device(to, ready, run, name, device)
     _held_contactors(to, ready, run)
 
 
 def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> None:
+    """Pressed: every load that it stops; let go: none starts; reset: they are back."""
     part = to.design.parts[device]
     press, free = Event(device, "operator", True), Event(device, "operator", False)
     pressed = replace(ready, events=(*ready.events, press))
@@ -170,14 +182,16 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
         )
         return
     wrong = "the stop does not take the power away: nobody goes on before it does"
-    for setting, when in ((pressed, f"{name} pressed"), (released, f"{name} let go"), (again, f"reset after {name}")):
-        for pair in (*channels, *followers):
+    for pair in (*channels, *followers):
+        _coil(to, Stage.STOP, pressed, pair, f"with {name} pressed", wrong)
+    for pair in reports:
+        row = (f"Contactors, relays, channels and lamps with {name} pressed", f"input {pair.a[1]} of {pair.part}")
+        _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
+    # Through a safety relay all of them were seen to wait for the reset and to come with it: one stands for all.
+    for setting, when in ((released, f"{name} let go"), (again, f"reset after {name}")):
+        for pair in followers[:1] if channels else followers:
             if setting is not again or _is_back(to, again, pair):
-                _coil(to, Stage.STOP, setting, pair, f"with {when}" if setting is pressed else f"after {when}", wrong)
-        if setting is pressed:
-            for pair in reports:
-                row = (f"Contactors, relays, channels and lamps with {when}", f"input {pair.a[1]} of {pair.part}")
-                _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
+                _coil(to, Stage.STOP, setting, pair, f"after {when}", wrong)
     with to.annex():
         _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
 
@@ -255,26 +269,41 @@ def _reports(to: Builder, run: Run, pressed: Run) -> list[Pair]:
 
 
 def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
-    """A contactor held in by hand: where its feedback is read, the reset is refused."""
-    for part in to.design.parts.values():
-        coils = part.of(Coil)
-        if not isinstance(part.data, Contactor) or (part.name, "coil") not in run.point.attracted or not coils:
+    """The first contactor whose feedback is read, held in by hand: the reset is refused, and the others stay off.
+
+    The contacts of the others in that loop are seen to open on the dead machine.
+    """
+    coils = [pair for pair in all_pairs(to) if pair.is_coil and isinstance(to.design.parts[pair.part].data, Contactor)]
+    working = [pair for pair in coils if (pair.part, "coil") in run.point.attracted]
+    tested = False
+    for pair in working:
+        if tested and _is_seen_cold(to, pair.part):
             continue
-        held = replace(ready, moved=ready.moved | {(part.name, "coil")})
+        held = replace(ready, moved=ready.moved | {(pair.part, "coil")})
         stuck = to.run(held)
-        ends = (part.name, coils[0].a), (part.name, coils[0].b)
-        kind = coils[0].kind or "DC"
-        if abs(stuck.between(*ends, kind)) < LEAST_V:
-            to.no_volts(
-                Stage.STOP,
-                held,
-                ends,
-                kind,
-                f"Hold {part.title} ({part.name}) in at its test lever, then press the reset: refused",
-                "its feedback is not read: a welded pole would stay unseen",
-                test="function",
-                who=Who.QUALIFIED,
-            )
+        if abs(stuck.between(pair.a, pair.b, pair.kind or "DC")) >= LEAST_V:
+            continue
+        words = f"Hold {_named(to, pair)} in at its test lever, then press the reset: refused"
+        wrong = "its feedback is not read: a welded pole would stay unseen"
+        others = [other for other in working if other.part != pair.part and not _lasts(stuck, other)]
+        if others:
+            row = (words, f"{others[0].part} stays off")
+            key = _moved_by(to, others[0])
+            to.is_on(Stage.STOP, held, key, (None, None), words, wrong, test="function", row=row)
+        else:
+            kind, ends = pair.kind or "DC", (pair.a, pair.b)
+            to.no_volts(Stage.STOP, held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)
+        tested = True
+
+
+def _is_seen_cold(to: Builder, contactor: str) -> bool:
+    """Whether the loop through the mirror contact of a contactor was measured with it held in."""
+    held = frozenset({(contactor, "coil")})
+    return any(line.stage is Stage.POLARITY and line.setting and line.setting.moved == held for line in to.lines)
+
+
+def _lasts(run: Run, pair: Pair) -> bool:
+    return abs(run.between(pair.a, pair.b, pair.kind or "DC")) >= LEAST_V
 
 
 def drive_signals(to: Builder) -> list[Pair]:

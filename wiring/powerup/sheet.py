@@ -9,6 +9,7 @@ from wiring.powerup import (
     arrange,
     bonding,
     cold,
+    continuity,
     drives,
     isolation,
     live,
@@ -35,7 +36,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     bonding.bonding(to)
     cold.shorts(to)
     wires.insulation_between(to)
-    wires.continuity(to)
+    continuity.continuity(to)
     with to.annex():
         cold.polarity(to)
         wires.wires(to)

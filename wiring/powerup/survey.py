@@ -19,6 +19,7 @@ from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Terminals
 from wiring.parts.protection import Disconnector, ResidualCurrentDevice
+from wiring.parts.switching import Contactor
 from wiring.powerup.contact_safety import ContactSafety
 from wiring.powerup.step import Event, Setting
 from wiring.powerup.stored_energy import Store, stores
@@ -243,6 +244,17 @@ class Survey:
         names = dict.fromkeys(name for reset in resets for name in start_devices(self.circuit, reset, devices))
         wanted = [name for name in names if name in {reset for reset in resets if reset}] or list(names)[:1]
         return tuple(Event(name, "operator", on) for name in wanted for on in (True, False))
+
+    @cached_property
+    def contactors(self) -> tuple[str, ...]:
+        """Contactors with a test lever, by which they are held in on the dead machine."""
+        return tuple(
+            part.name for part in self.circuit.parts.values() if isinstance(part.data, Contactor) and part.of(Coil)
+        )
+
+    def held_in(self, *contactors: str) -> Setting:
+        """The dead machine with some contactors held in at their test levers."""
+        return Setting(False, moved=frozenset((name, "coil") for name in contactors))
 
     @cached_property
     def main_switch_words(self) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from itertools import combinations
 
+from wiring.circuit.model import Node
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
@@ -46,23 +48,38 @@ def _motor(to: Builder, motor: Part) -> None:
     rows = [(told, f"{a} to {b}") for a, b in told_pairs]
     share = practice("winding_resistance")
     wrong = "open lead, wrong pair, or a winding with a short"
-    to.ohms(Stage.MOTORS, UNPLUGGED, probes, words, wrong, share, 0.3, rows=rows)
+    # The third pair of three phases holds no lead and no winding that the first two do not.
+    for at, where in ((slice(0, 2), nullcontext()), (slice(2, None), to.annex())):
+        with where:
+            to.ohms(Stage.MOTORS, UNPLUGGED, probes[at], words[at], wrong, share, 0.3, rows=rows[at])
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
         words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
         with to.annex():
             to.ohms(Stage.MOTORS, UNPLUGGED, apart, words, "wires of A and B mixed", share)
-    earth = to.survey.far_end((motor.name, "PE")) if "PE" in motor.terminals else to.survey.earth
-    if earth and probes:
+    earth = _earth_beside(to, probes[0][0], motor) if probes else None
+    if earth:
+        # The windings of a stepper motor hang on nothing in common: each may touch the frame.
+        apart = told_pairs if isinstance(motor.data, StepperMotor) else told_pairs[:1]
         to.ohms(
             Stage.MOTORS,
             UNPLUGGED,
-            [(probes[0][0], earth)],
-            [f"{told}: winding to frame"],
+            [(ends[b], earth) for _, b in apart],
+            [f"{told}: winding at {b} to frame" for _, b in apart],
             "insulation damaged: never connect it to a drive",
             share,
             test="insulation",
-            rows=[(told, "to frame")],
+            rows=[(told, f"{b} to frame") for _, b in apart],
         )
+
+
+def _earth_beside(to: Builder, end: Node, motor: Part) -> Node | None:
+    """A protective terminal at the part where a winding is measured, so that no probe moves; else the motor's."""
+    part = to.design.parts[end[0]]
+    terminal = part.data.earth_terminal()
+    marking = part.data.terminals.get(terminal, terminal) if terminal else None
+    if marking and marking in part.terminals:
+        return part.name, marking
+    return to.survey.far_end((motor.name, "PE")) if "PE" in motor.terminals else to.survey.earth
 
 
 def _winding_pairs(motor: Part) -> list[tuple[str, str]]:

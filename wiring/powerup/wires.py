@@ -2,98 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
 from wiring.circuit.roles import is_earth_point
+from wiring.disjoint_sets import joined
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
-from wiring.powerup.bonding import is_protective, way_between
-from wiring.powerup.builder import UNPLUGGED, Builder, practice
-from wiring.powerup.continuity import Way, ways_over
+from wiring.powerup.bonding import way_between
+from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import with_power
 from wiring.powerup.live import LEAST_V
-from wiring.powerup.ohms import measure, measure_fixed
+from wiring.powerup.ohms import measure
 from wiring.powerup.step import Meter, Setting, Sort, Stage
-from wiring.powerup.survey import pairs_of
+from wiring.solver.lowering import is_closed
 
 #: Room for the leads and clips of a meter [ohm], and for the length of a conductor.
-_LEADS_OHM, _LENGTH = 0.3, 0.2
+LEADS_OHM, LENGTH_SHARE = 0.3, 0.2
 #: Above this ratio of voltages the lower side is taken to be destroyed by a bridge (own choice).
 _MUCH_HIGHER = 1.4
 #: Terminals joined by less than this are one point for an ohmmeter [ohm].
-_JOINED_OHM = 1.0
-#: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
-#: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many conductors as `_LONG`.
-_POWER_A, _LONG = 1.0, 5
-
-
-def continuity(to: Builder) -> None:
-    """Every conductor that is neither bonding nor of a motor, on as few ways of metal as pass them all."""
-    circuit = to.design.circuit
-    wanted = {
-        wire.id: _carries(to, wire.id)
-        for wire in circuit.conductors
-        if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
-    }
-    dangerous = _dangerous_wires(to)
-    power = [name for name, amps in wanted.items() if amps >= _POWER_A or name in dangerous]
-    first = [way for way in ways_over(to, UNPLUGGED, power) if not _has_second(to, way)]
-    passed = {name for way in first for name in way[2]}
-    rest = [way for way in ways_over(to, UNPLUGGED, set(wanted) - passed) if not _has_second(to, way)]
-    long = [way for way in rest if len(set(way[2]) & set(wanted)) >= _LONG]
-    _measure_ways(to, [*first, *long])
-    with to.annex():
-        _measure_ways(to, [way for way in rest if way not in long])
-
-
-def _dangerous_wires(to: Builder) -> set[str]:
-    """The conductors that destroy something in the neighbour's terminal: where DC is fed, where voltages meet."""
-    parts, volts_at = to.design.parts.values(), to.survey.safety.volts_at
-    pairs = [pair for part in parts for pair in pairs_of(part)]
-    fed = [pair.a for pair in pairs if pair.takes_power and not pair.is_coil and pair.kind == "DC"]
-    beside = [((part.name, a), (part.name, b)) for part in parts for a, b in pairwise(part.terminals)]
-    meeting = [max(ends, key=volts_at) for ends in beside if _would_destroy(to, *ends)]
-    return {wire.id for end in (*fed, *meeting) for wire in to.design.circuit.conductors_at(end)}
-
-
-def _carries(to: Builder, wire: str) -> float:
-    figure = to.design.conductors.get(wire)
-    return figure.current_a if figure else 0.0
-
-
-def _measure_ways(to: Builder, ways: Sequence[Way]) -> None:
-    turned = [way if way[0] <= way[1] else (way[1], way[0], way[2]) for way in ways]
-    ways = sorted(turned, key=lambda way: (way[0][0], way[1][0]))
-    if ways:
-        to.ohms(
-            Stage.POLARITY,
-            UNPLUGGED,
-            [way[:2] for way in ways],
-            [f"{named(way[0])} to {named(way[1])}{_passed(to, way)}" for way in ways],
-            "open, a loose joint, a device that is out, or an end in the neighbour's terminal",
-            _LENGTH,
-            _LEADS_OHM,
-            rows=[(f"From {way[0][0]}", f"{way[0][1]} to {named(way[1])}{_passed(to, way)}") for way in ways],
-        )
-
-
-def _has_second(to: Builder, way: Way) -> bool:
-    """Whether the ohmmeter finds another way beside the one of metal, so that an open one would not show, or
-    electronics beside it."""
-    if not measure_fixed(to.survey.cold, UNPLUGGED, [way[:2]])[0].fixed:
-        return True
-    shorted = measure(to.survey.cold, UNPLUGGED, [way[:2]], opened=frozenset(way[2][:1]))[0]
-    return shorted is not None and shorted < _LEADS_OHM + _JOINED_OHM
-
-
-def _passed(to: Builder, way: Way) -> str:
-    """The devices and switches on the way."""
-    names = dict.fromkeys(path.split(":")[0] for path in way[2] if ":" in path)
-    inner = [name for name in names if name not in (way[0][0], way[1][0])]
-    return f", through {', '.join(inner)}" if inner else ""
+JOINED_OHM = 1.0
 
 
 def wires(to: Builder) -> None:
@@ -107,8 +38,8 @@ def wires(to: Builder) -> None:
             [wire.ends for wire in rest],
             [f"{_told(wire)} end to end" for wire in rest],
             "open, a loose joint, or an end in the neighbour's terminal: follow the number on it",
-            _LENGTH,
-            _LEADS_OHM,
+            LENGTH_SHARE,
+            LEADS_OHM,
         )
 
 
@@ -135,7 +66,7 @@ def _seen_elsewhere(to: Builder) -> set[str]:
     found = {wire for wire in to.survey.motor_wires if not _of_unknown_winding(to, wire)}
     for line in to.lines:
         measured = line.stage in (Stage.POLARITY, Stage.BOND) and line.expected.sort is Sort.VALUE
-        tells_joints = measured and line.expected.high - (line.expected.value or 0.0) < _JOINED_OHM
+        tells_joints = measured and line.expected.high - (line.expected.value or 0.0) < JOINED_OHM
         if tells_joints and line.red and line.black:
             found |= {wire.id for wire in way_between(to, line.red, line.black)}
     closed = set(to.survey.devices) | {
@@ -153,29 +84,49 @@ def _of_unknown_winding(to: Builder, wire: str) -> bool:
 
 
 def insulation_between(to: Builder) -> None:
-    """Neighbouring terminals with conductors of different nets, where no other line measures between the two nets."""
-    nets = to.design.nets.of
-    covered = {
-        frozenset((nets[line.red], nets[line.black]))
-        for line in to.lines
-        if not line.annex
-        if line.meter is Meter.OHM and line.red and line.black and line.stage is Stage.SHORTS
-    }
-    pairs: list[tuple[Node, Node]] = []
-    for part in to.design.parts.values():
-        for first, second in pairwise(part.terminals):
-            ends = (part.name, first), (part.name, second)
-            key = frozenset(nets[end] for end in ends)
-            if len(key) == 2 and key not in covered and all(_has_wire(to, end) for end in ends):
-                covered.add(key)
-                pairs.append(ends)
-    setting = all_out_setting(to)
-    readings = measure(to.survey.cold, setting, pairs) if pairs else ()
-    kept = [pair for pair, ohm in zip(pairs, readings, strict=True) if ohm is None or ohm > _JOINED_OHM]
-    danger = [pair for pair in kept if _would_destroy(to, *pair)]
-    _measure_apart(to, setting, danger)
+    """Neighbouring terminals with conductors that must stay apart, where no other line measures between the two.
+
+    Where a bridge would destroy something, what hangs together with the contactors held in is measured once; the rest,
+    net by net with every device out, is for the annex.
+    """
+    apart = [
+        ((part.name, first), (part.name, second))
+        for part in to.design.parts.values()
+        for first, second in pairwise(part.terminals)
+        if _has_wire(to, (part.name, first)) and _has_wire(to, (part.name, second))
+    ]
+    held = to.survey.held_in(*to.survey.contactors)
+    danger = [pair for pair in apart if would_destroy(to, *pair)]
+    _measure_apart(to, held, _once(to, danger, _hanging_together(to, held), held))
     with to.annex():
-        _measure_apart(to, setting, [pair for pair in kept if pair not in danger])
+        out = all_out_setting(to)
+        _measure_apart(to, out, _once(to, apart, to.design.nets.of, out))
+
+
+def _hanging_together(to: Builder, setting: Setting) -> Mapping[Node, int]:
+    """For every terminal a number that all share which metal joins in a position."""
+    cold = to.survey.cold
+    edges = [edge for edge in cold.edges if edge.ohm <= JOINED_OHM and is_closed(edge, setting.moved, setting.opened)]
+    roots = joined(range(cold.count), [(edge.a, edge.b) for edge in edges])
+    return {node: roots[number] for node, number in cold.index.items()}
+
+
+def _once(
+    to: Builder, pairs: Sequence[tuple[Node, Node]], of: Mapping[Node, Hashable], setting: Setting
+) -> list[tuple[Node, Node]]:
+    """One pair of terminals of all that stand for the same, but those that are one point or measured on the main
+    sheet already."""
+    covered = {
+        frozenset((of[line.red], of[line.black]))
+        for line in to.lines
+        if not line.annex and line.meter is Meter.OHM and line.red and line.black and line.stage is Stage.SHORTS
+    }
+    first: dict[frozenset[Hashable], tuple[Node, Node]] = {}
+    for pair in pairs:
+        first.setdefault(frozenset(of[end] for end in pair), pair)
+    found = [pair for key, pair in first.items() if len(key) == 2 and key not in covered]
+    readings = measure(to.survey.cold, setting, found) if found else ()
+    return [pair for pair, ohm in zip(found, readings, strict=True) if ohm is None or ohm > JOINED_OHM]
 
 
 def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, Node]]) -> None:
@@ -191,7 +142,7 @@ def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, No
         )
 
 
-def _would_destroy(to: Builder, first: Node, second: Node) -> bool:
+def would_destroy(to: Builder, first: Node, second: Node) -> bool:
     """Whether a bridge puts the voltage of one terminal on a neighbour that is made for much less."""
     if is_earth_point(to.design.circuit, first) or is_earth_point(to.design.circuit, second):
         return False
