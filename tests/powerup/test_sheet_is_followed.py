@@ -1,6 +1,7 @@
 """The main sheet as it is followed: short, whole in its states, and sharp before what can hurt.
 
-Goals of the project: at most 100, 150 and 200 rows, and 4, 6 and 8 hours; the 6 hours of the gantry are not met. WIRING_POWER_UP_FAULTS=all plays every fault of every example.
+Goals of the project: at most 100, 150 and 200 rows, and 4, 6 and 8 hours; the 6 hours of the gantry are not met.
+WIRING_POWER_UP_FAULTS=all plays every fault of every example.
 """
 
 import os
