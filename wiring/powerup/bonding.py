@@ -123,7 +123,7 @@ def _bonds(to: Builder, earth: Node) -> None:
     )
     wrong = "a second bond or a conductor on metal: find it, then put the bond back"
     numbers = ", ".join(bond.number for bond in bonds.values())
-    for source, end in ends.items():
+    for source, end in reversed(ends.items()):
         row = (f"0 V with the bonds {numbers} taken off: one bond only", source)
         words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
         to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])

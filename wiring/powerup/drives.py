@@ -11,7 +11,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V
-from wiring.powerup.operated_stages import all_pairs, drive_signals
+from wiring.powerup.operated_stages import all_pairs, drive_signals, lamp_of
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 
@@ -51,7 +51,7 @@ def drives(to: Builder) -> None:
         wrong, ends = "fuse, contactor or conductor open; polarity", (pair.a, pair.b)
         has_lamp = isinstance(part.data, Drive) and (pair.is_logic or len(_power_pairs(part)) == 1)
         if has_lamp:
-            cell = ("Power lamps of drives, idle", f"{part.name} {pair.a[1]}")
+            cell = ("Power lamps of drives, idle", lamp_of(to, pair))
             on_v = abs(to.run(idle).between(*ends, kind)) / 2
             to.is_on(Stage.DRIVES, idle, None, ends, words, wrong, on_v, row=cell)
         # Two pairs hold all three phases.

@@ -109,7 +109,10 @@ def residual_voltage_stage(to: Builder) -> None:
     harmless = [store for store in to.survey.stores if not store.inside and store.volts <= limit.voltage.value]
     if harmless:
         names = ", ".join(store.names for store in harmless)
-        action, words = f"Main switch off. Nothing to measure at {names}", f"never above {limit.voltage.value:g} V"
+        action, words = (
+            f"Main switch off. Residual voltage of {names}: nothing to measure",
+            f"never above {limit.voltage.value:g} V",
+        )
         to.look(Stage.RESIDUAL, action, words, _CHARGED, test="residual")
     for store in to.survey.stores:
         action = f"Main switch off, {limit.time.value:g} s later: {named(store.ends[0])} to {named(store.ends[1])}"

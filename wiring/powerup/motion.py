@@ -18,6 +18,15 @@ from wiring.solver.operating import OperatingPoint
 def motion(to: Builder) -> None:
     """One motor after the other, uncoupled: current at rest by measure, motion by eye."""
     hold = with_power(to, "hold", True, False)
+    if to.survey.motor_wires:
+        to.look(
+            Stage.MOTION,
+            "Every motor uncoupled, energised, at rest, a hand on the stop",
+            "it holds, nothing turns, hums loudly or gets hot",
+            "stop it: current setting, open or changed-over phase",
+            Who.INSTRUCTED,
+            setting=hold,
+        )
     for drive, axis in to.design.axes.items():
         motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
         if not motors:
@@ -58,6 +67,13 @@ def _turns(to: Builder, drive: str, motors: str) -> None:
     """A few slow turns each way: each signal of the drive does what it is for."""
     row = f"{motors}: a few slow turns each way, a mark on the shaft"
     commanded = with_power(to, "hold", True, True)
+    for pair in (pair for pair in drive_signals(to) if pair.part == drive):
+        volts = abs(to.run(commanded).between(pair.a, pair.b, "DC"))
+        if volts > LEAST_V:
+            words = f"{motors}: follows its signal {pair.a[1]} while the program commands it"
+            wrong = "signal or its return open, or on the wrong input"
+            cell = (row, f"follows {pair.a[1]}")
+            to.is_on(Stage.MOTION, commanded, None, (pair.a, pair.b), words, wrong, volts / 2, "function", cell)
     to.look(
         Stage.MOTION,
         row,
@@ -68,13 +84,6 @@ def _turns(to: Builder, drive: str, motors: str) -> None:
         about=(drive,),
         row=(row, "smooth and right way round"),
     )
-    for pair in (pair for pair in drive_signals(to) if pair.part == drive):
-        volts = abs(to.run(commanded).between(pair.a, pair.b, "DC"))
-        if volts > LEAST_V:
-            words = f"{motors}: follows its signal {pair.a[1]} while the program commands it"
-            wrong = "signal or its return open, or on the wrong input"
-            cell = (row, f"follows {pair.a[1]}")
-            to.is_on(Stage.MOTION, commanded, None, (pair.a, pair.b), words, wrong, volts / 2, "function", cell)
 
 
 def under_load(to: Builder) -> None:
@@ -89,6 +98,7 @@ def under_load(to: Builder) -> None:
             "nothing trips, hums or smells; no alarm",
             "stop it",
             Who.INSTRUCTED,
+            setting=setting,
         )
         for source, output in to.survey.sources.items():
             wire, kind = to.survey.conductor_at((source, output.plus)), output.kind or "DC"
@@ -130,10 +140,10 @@ def _at_output(to: Builder, point: OperatingPoint, source: str) -> float:
 
 
 def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, str]) -> None:
-    """Voltage and current where heaters and other hazards are fed, on three phases one voltage and every current;
+    """Voltage and current where heaters and other hazards are fed, on three phases one voltage and two currents;
     drives by voltage, in the annex."""
     run = to.run(setting)
-    measured: set[str] = set()
+    measured: dict[str, int] = {}
     for pair in fed(to):
         kind = pair.kind or "DC"
         if abs(run.between(pair.a, pair.b, kind)) <= LEAST_V or pair.part in to.survey.sources:
@@ -144,12 +154,13 @@ def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, s
         with to.annex() if is_drive or heaviest.get(pair.part) != state else nullcontext():
             room, ends = practice("branch_voltage" if kind == "DC" else "mains_voltage"), (pair.a, pair.b)
             wrong = "drop: a loose joint or a thin conductor on the way"
-            with to.annex() if pair.part in measured else nullcontext():
+            with to.annex() if measured.get(pair.part) else nullcontext():
                 to.volts(Stage.LOAD, setting, ends, kind, room, f"{row} under load", wrong, row=(row, "voltage"))
-            measured.add(pair.part)
             if clamp and not is_drive:
                 wrong = "an open element, or the wrong one"
-                to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))
+                with to.annex() if measured.get(pair.part, 0) > 1 else nullcontext():
+                    to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))
+            measured[pair.part] = measured.get(pair.part, 0) + 1
 
 
 def heat_soak_stage(to: Builder) -> None:

@@ -66,7 +66,7 @@ def _dead_loads(to: Builder, ready: Setting) -> None:
     """What can hurt is dead while its fuses are out, also with the control reset: a drive is dark, others by meter."""
     wrong = "a conductor goes past the fuse or the contactor"
     live = replace(ready, opened=to.survey.motor_wires)
-    for name in sorted(to.survey.hazardous, key=lambda name: not isinstance(to.design.parts[name].data, Drive)):
+    for name in sorted(to.survey.hazardous, key=lambda name: (not isinstance(to.design.parts[name].data, Drive), name)):
         part = to.design.parts[name]
         for pair in pairs_of(part):
             kind, ends = pair.kind or "DC", (pair.a, pair.b)
@@ -77,11 +77,17 @@ def _dead_loads(to: Builder, ready: Setting) -> None:
             words = f"{_named(to, pair)}: dead while its fuse is out"
             on_v = _LIT * abs(to.run(live).between(*ends, kind))
             if isinstance(part.data, Drive) and on_v > LEAST_V:
-                row = ("Power lamps of drives while their fuses are out", f"{name} {pair.a[1]}")
+                row = ("Power lamps of drives while their fuses are out", lamp_of(to, pair))
                 to.is_on(Stage.CONTROL, ready, None, ends, words, wrong, on_v, row=row)
             else:
                 row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
                 to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
+
+
+def lamp_of(to: Builder, pair: Pair) -> str:
+    """The lamp of a drive that tells of a pair of terminals: by the drive alone where it takes power at no other."""
+    pairs = [one for one in pairs_of(to.design.parts[pair.part]) if one.takes_power and not one.is_coil]
+    return pair.part if len(pairs) == 1 else f"{pair.part}, for {pair.a[1]}-{pair.b[1]}"
 
 
 def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
@@ -191,7 +197,8 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
     for setting, when in ((released, f"{name} let go"), (again, f"reset after {name}")):
         for pair in followers[:1] if channels else followers:
             if setting is not again or _is_back(to, again, pair):
-                _coil(to, Stage.STOP, setting, pair, f"after {when}", wrong)
+                lost = wrong if setting is released else "the reset is not seen"
+                _coil(to, Stage.STOP, setting, pair, f"after {when}", lost)
     with to.annex():
         _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
 
@@ -287,9 +294,8 @@ def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
         wrong = "its feedback is not read: a welded pole would stay unseen"
         others = [other for other in working if other.part != pair.part and not _lasts(stuck, other)]
         if others:
-            row = (words, f"{others[0].part} stays off")
-            key = _moved_by(to, others[0])
-            to.is_on(Stage.STOP, held, key, (None, None), words, wrong, test="function", row=row)
+            key, words = _moved_by(to, others[0]), f"{words}, {_named(to, others[0])} stays off"
+            to.is_on(Stage.STOP, held, key, (None, None), words, wrong, test="function")
         else:
             kind, ends = pair.kind or "DC", (pair.a, pair.b)
             to.no_volts(Stage.STOP, held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)

@@ -59,16 +59,16 @@ def _motor(to: Builder, motor: Part) -> None:
     earth = _earth_beside(to, probes[0][0], motor) if probes else None
     if earth:
         # The windings of a stepper motor hang on nothing in common: each may touch the frame.
-        apart = told_pairs if isinstance(motor.data, StepperMotor) else told_pairs[:1]
+        each = told_pairs if isinstance(motor.data, StepperMotor) else told_pairs[:1]
         to.ohms(
             Stage.MOTORS,
             UNPLUGGED,
-            [(ends[b], earth) for _, b in apart],
-            [f"{told}: winding at {b} to frame" for _, b in apart],
+            [(ends[b], earth) for _, b in each],
+            [f"{told}: winding at {b} to frame" for _, b in each],
             "insulation damaged: never connect it to a drive",
             share,
             test="insulation",
-            rows=[(told, f"{b} to frame") for _, b in apart],
+            rows=[(told, f"{b} to frame") for _, b in each],
         )
 
 

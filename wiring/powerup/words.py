@@ -115,7 +115,7 @@ def setting_words(survey: Survey, setting: Setting) -> str:
         told.append(_some("in", inside, out))
     is_open = any(actuator == "handle" for _, actuator in setting.moved)
     told = [word.replace(" on", " off") if is_open and word == survey.main_switch_words else word for word in told]
-    held = [f"{part} held in by hand" for part, actuator in sorted(setting.moved) if actuator == "coil"]
+    held = [f"{part} held in at its test lever" for part, actuator in sorted(setting.moved) if actuator == "coil"]
     told += held
     told += _events(setting)
     if setting.outputs:
