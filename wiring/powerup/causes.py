@@ -72,9 +72,9 @@ def single_causes(survey: Survey) -> tuple[Cause, ...]:
     """Every single fault of a plan, in a fixed order, without doubles and without moves along one piece of metal."""
     circuit, index = survey.circuit, survey.cold.index
     found = [
-        *_from_stop_faults(circuit),
+        *_from_stop_faults(survey),
         *_joints(circuit),
-        *_misplaced(circuit),
+        *_misplaced(survey),
         *_swapped_pairs(survey),
         *_parts(survey),
         *_links(circuit),
@@ -91,17 +91,17 @@ def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:
     return all((index[a], index[b]) == (index[wires[name].a], index[wires[name].b]) for name, a, b in cause.moved)
 
 
-def _from_stop_faults(circuit: Circuit) -> Iterator[Cause]:
-    for fault in single_faults(circuit):
+def _from_stop_faults(survey: Survey) -> Iterator[Cause]:
+    for fault in single_faults(survey.circuit):
         if fault.kind in _KEPT:
-            yield _taken_over(fault)
+            yield _taken_over(fault, _confused(survey, *(fault.bridge or ())))
         elif fault.kind == "dead" and fault.off:
             part, actuator = fault.off[0]
             if actuator in ("coil", "outputs", "brake", "valve"):
                 yield Cause(f"dead:{part}", "dead", (part,), f"{part} is dead: coil open", off=frozenset({part}))
 
 
-def _taken_over(fault: StopFault) -> Cause:
+def _taken_over(fault: StopFault, looks: tuple[str, ...]) -> Cause:
     words = f"{fault.words} or is not connected" if fault.kind == "open" else fault.words
     if fault.kind == "blown":
         words = f"{fault.subjects[0]} is blown, open or not in ({fault.opened[0]})"
@@ -114,6 +114,7 @@ def _taken_over(fault: StopFault) -> Cause:
         frozenset(fault.closed),
         frozenset(fault.dead),
         bridge=fault.bridge,
+        looks=looks,
     )
 
 
@@ -139,7 +140,18 @@ def _neighbours(part: Part) -> Iterator[tuple[Node, Node]]:
         yield (part.name, first), (part.name, second)
 
 
-def _misplaced(circuit: Circuit) -> Iterator[Cause]:
+def _confused(survey: Survey, *nodes: Node) -> tuple[str, ...]:
+    """The drives that do not turn as commanded when the signals at two points are mixed: each axis is turned alone, and
+    each of its signals has a course of its own."""
+    nets, drives = survey.design.nets.of, survey.drives_by_signal
+    mixed = {nets[node] for node in nodes if node in nets}
+    if len(mixed) != 2 or not all(net in drives for net in mixed):
+        return ()
+    return tuple(sorted({drive for net in mixed for drive in drives[net]}))
+
+
+def _misplaced(survey: Survey) -> Iterator[Cause]:
+    circuit = survey.circuit
     for part in circuit.parts.values():
         for first, second in _neighbours(part):
             for end, to in ((first, second), (second, first)):
@@ -147,7 +159,8 @@ def _misplaced(circuit: Circuit) -> Iterator[Cause]:
                     words = f"{wire.id} sits in {named(to)} instead of {named(end)}"
                     moved = (_moved(wire, end, to),)
                     name = f"neighbour:{wire.id}:{named(to)}"
-                    looks = (part.name,) if isinstance(part.data, ResidualCurrentDevice) else ()
+                    looks = _confused(survey, end, to)
+                    looks = (part.name,) if isinstance(part.data, ResidualCurrentDevice) else looks
                     yield Cause(name, "neighbour", (wire.id, part.name), words, moved=moved, looks=looks)
 
 
@@ -169,7 +182,7 @@ def _swapped_pairs(survey: Survey) -> Iterator[Cause]:
                 words = f"{one[0].id} and {two[0].id} changed over at {named(first)} and {named(second)}"
                 moved = (_moved(one[0], first, second), _moved(two[0], second, first))
                 subjects = (one[0].id, two[0].id, part.name)
-                looks = _turned(survey, part, first[1], second[1])
+                looks = _turned(survey, part, first[1], second[1]) or _confused(survey, first, second)
                 yield Cause(
                     f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved, looks=looks
                 )

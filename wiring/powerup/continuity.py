@@ -1,5 +1,4 @@
-"""Every conductor that is neither bonding nor of a motor, on as few ways of metal as pass them all; and the loop
-through the mirror contacts of contactors, seen to open with each of them held in."""
+"""Every conductor that is neither bonding nor of a motor, on as few ways of metal as pass them all."""
 
 from __future__ import annotations
 
@@ -10,6 +9,7 @@ from wiring.circuit.model import Conductor, Node, named
 from wiring.powerup.bonding import is_protective, way_between
 from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.drives import with_power
+from wiring.powerup.feedback import loop_opens
 from wiring.powerup.metal_ways import Way, ways_over, with_few_moves
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Stage
@@ -36,7 +36,7 @@ def continuity(to: Builder) -> None:
     wanted -= _measure_ways(to, held, ways, wanted, needed)
     at_rest = ways_over(to, UNPLUGGED, wanted)
     for name in contactors:
-        _feedback(to, name, at_rest)
+        loop_opens(to, name, at_rest)
     wanted -= _measure_ways(to, UNPLUGGED, ways_over(to, UNPLUGGED, wanted), wanted, needed)
     alone = [(*to.design.circuit.conductor[name].ends, (name,)) for name in sorted(wanted & needed)]
     _measure_ways(to, UNPLUGGED, alone, wanted, needed)
@@ -54,26 +54,6 @@ def _seen_with_bonds(to: Builder) -> set[str]:
         and line.black
         for wire in way_between(to, line.black, line.red)
     }
-
-
-def _feedback(to: Builder, contactor: str, at_rest: Sequence[Way]) -> None:
-    """The loop through a break contact of a contactor held in: open, as its mirror contact must be."""
-    way = next((way for way in at_rest if any(path.startswith(f"{contactor}:") for path in way[2])), None)
-    if way is None or not measure_fixed(to.survey.cold, UNPLUGGED, [way[:2]])[0].fixed:
-        return
-    held = to.survey.held_in(contactor)
-    if measure(to.survey.cold, held, [way[:2]])[0] is not None:
-        return
-    to.ohms(
-        Stage.POLARITY,
-        held,
-        [way[:2]],
-        [f"{contactor} held in: {named(way[0])} to {named(way[1])}, through its break contact"],
-        "a contact that does not follow, or a conductor past it: a welded pole would stay unseen",
-        LENGTH_SHARE,
-        LEADS_OHM,
-        test="function",
-    )
 
 
 def _dangerous_wires(to: Builder) -> set[str]:

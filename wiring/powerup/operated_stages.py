@@ -7,7 +7,7 @@ from dataclasses import replace
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Resistance, Switch
 from wiring.parts.motors import Shaft
-from wiring.parts.switching import Contactor, SafetyRelay
+from wiring.parts.switching import SafetyRelay
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V, source_is_up, unloaded_output
 from wiring.powerup.machine import Run
@@ -47,12 +47,12 @@ def control_stage(to: Builder, seen: set[str]) -> None:
     for pair in coming:
         _coil(to, Stage.CONTROL, ready, pair, pressed, wrong)
         with to.annex():
-            words, ends = f"{_named(to, pair)} {pressed}", (pair.a, pair.b)
+            words, ends = f"{named_part(to, pair)} {pressed}", (pair.a, pair.b)
             room = practice("branch_voltage")
             to.volts(Stage.CONTROL, ready, ends, pair.kind or "DC", room, words, wrong, test="function")
     with to.annex():
         for pair in (pair for pair in coming if pair.is_coil):
-            words, wrong = f"{_named(to, pair)} before the reset", "it must wait for the reset: stop here"
+            words, wrong = f"{named_part(to, pair)} before the reset", "it must wait for the reset: stop here"
             to.no_volts(Stage.CONTROL, waiting, (pair.a, pair.b), pair.kind or "DC", words, wrong, test="function")
     for source in to.survey.sources:
         if source not in seen and source_is_up(to, source, ready):
@@ -74,7 +74,7 @@ def _dead_loads(to: Builder, ready: Setting) -> None:
             takes_power = takes_power and not isinstance(part.data, Shaft)
             if not takes_power or abs(to.run(ready).between(*ends, kind)) > LEAST_V:
                 continue
-            words = f"{_named(to, pair)}: dead while its fuse is out"
+            words = f"{named_part(to, pair)}: dead while its fuse is out"
             on_v = _LIT * abs(to.run(live).between(*ends, kind))
             if isinstance(part.data, Drive) and on_v > LEAST_V:
                 row = ("Power lamps of drives while their fuses are out", lamp_of(to, pair))
@@ -92,15 +92,17 @@ def lamp_of(to: Builder, pair: Pair) -> str:
 
 def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
     """A contactor, relay, channel or lamp seen to be on or not, with the others of that moment in one row."""
-    key = _moved_by(to, pair)
-    told = f"{_named(to, pair)} {pair.a[1]}" if isinstance(to.design.parts[pair.part].data, SafetyRelay) else pair.part
+    key = moved_by(to, pair)
+    told = (
+        f"{named_part(to, pair)} {pair.a[1]}" if isinstance(to.design.parts[pair.part].data, SafetyRelay) else pair.part
+    )
     row = (f"Contactors, relays, channels and lamps {when}", told)
-    words = f"{_named(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
+    words = f"{named_part(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
     on_v = max(_LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)
     to.is_on(stage, setting, key, (None, None) if key else (pair.a, pair.b), words, wrong, on_v, "function", row)
 
 
-def _moved_by(to: Builder, pair: Pair) -> Actuator | None:
+def moved_by(to: Builder, pair: Pair) -> Actuator | None:
     """The actuator of the coil between two terminals."""
     for element in to.design.parts[pair.part].elements:
         if isinstance(element, Coil) and (element.a, element.b) == (pair.a[1], pair.b[1]):
@@ -163,7 +165,6 @@ def stop_stage(to: Builder) -> None:
             if devices.get(device) == name and device in to.design.parts:
                 devices.pop(device)
                 _device(to, ready, run, name, device)
-    _held_contactors(to, ready, run)
 
 
 def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> None:
@@ -220,23 +221,23 @@ def _by_voltmeter(
         _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
     wrong = "the stop does not take the power away: nobody goes on before it does"
     for pair in (*channels, *followers):
-        told = f"Press {name}: {_named(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
+        told = f"Press {name}: {named_part(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     for pair in reports:
         _input(to, pressed, pair, f"Press {name}: report at input of {pair.part}", Stage.STOP)
     for pair in followers:
         if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:
-            told, wrong = f"Let {name} go: {_named(to, pair)} stays off", "it starts without a reset"
+            told, wrong = f"Let {name} go: {named_part(to, pair)} stays off", "it starts without a reset"
             to.no_volts(Stage.STOP, released, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     room = practice("branch_voltage")
     for pair in followers:
         if _is_back(to, again, pair):
-            told = f"Reset after {name}: {_named(to, pair)} is back"
+            told = f"Reset after {name}: {named_part(to, pair)} is back"
             ends, wrong = (pair.a, pair.b), "the reset is not seen"
             to.volts(Stage.STOP, again, ends, pair.kind or "DC", room, told, wrong, test="function")
 
 
-def _named(to: Builder, pair: Pair) -> str:
+def named_part(to: Builder, pair: Pair) -> str:
     return f"{to.design.parts[pair.part].title} ({pair.part})"
 
 
@@ -273,43 +274,6 @@ def _reports(to: Builder, run: Run, pressed: Run) -> list[Pair]:
         and pair.part not in to.survey.hazardous
         and abs(run.between(pair.a, pair.b, "DC") - pressed.between(pair.a, pair.b, "DC")) > LEAST_V
     ]
-
-
-def _held_contactors(to: Builder, ready: Setting, run: Run) -> None:
-    """The first contactor whose feedback is read, held in by hand: the reset is refused, and the others stay off.
-
-    The contacts of the others in that loop are seen to open on the dead machine.
-    """
-    coils = [pair for pair in all_pairs(to) if pair.is_coil and isinstance(to.design.parts[pair.part].data, Contactor)]
-    working = [pair for pair in coils if (pair.part, "coil") in run.point.attracted]
-    tested = False
-    for pair in working:
-        if tested and _is_seen_cold(to, pair.part):
-            continue
-        held = replace(ready, moved=ready.moved | {(pair.part, "coil")})
-        stuck = to.run(held)
-        if abs(stuck.between(pair.a, pair.b, pair.kind or "DC")) >= LEAST_V:
-            continue
-        words = f"Hold {_named(to, pair)} in at its test lever, then press the reset: refused"
-        wrong = "its feedback is not read: a welded pole would stay unseen"
-        others = [other for other in working if other.part != pair.part and not _lasts(stuck, other)]
-        if others:
-            key, words = _moved_by(to, others[0]), f"{words}, {_named(to, others[0])} stays off"
-            to.is_on(Stage.STOP, held, key, (None, None), words, wrong, test="function")
-        else:
-            kind, ends = pair.kind or "DC", (pair.a, pair.b)
-            to.no_volts(Stage.STOP, held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)
-        tested = True
-
-
-def _is_seen_cold(to: Builder, contactor: str) -> bool:
-    """Whether the loop through the mirror contact of a contactor was measured with it held in."""
-    held = frozenset({(contactor, "coil")})
-    return any(line.stage is Stage.POLARITY and line.setting and line.setting.moved == held for line in to.lines)
-
-
-def _lasts(run: Run, pair: Pair) -> bool:
-    return abs(run.between(pair.a, pair.b, pair.kind or "DC")) >= LEAST_V
 
 
 def drive_signals(to: Builder) -> list[Pair]:

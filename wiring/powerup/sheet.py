@@ -11,6 +11,7 @@ from wiring.powerup import (
     cold,
     continuity,
     drives,
+    feedback,
     isolation,
     live,
     loop,
@@ -46,6 +47,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     live.branches(to)
     operated_stages.control_stage(to, seen)
     operated_stages.stop_stage(to)
+    feedback.refused_reset(to)
     drives.drives(to)
     loop.fault_loops(to)
     isolation.residual_voltage_stage(to)
