@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
+from wiring.circuit.roles import Role
+from wiring.parts.elements import Switch
 from wiring.powerup.bonding import is_protective, way_between
 from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.drives import with_power
@@ -13,7 +15,7 @@ from wiring.powerup.feedback import loop_opens
 from wiring.powerup.metal_ways import Way, ways_over, with_few_moves
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Stage
-from wiring.powerup.survey import pairs_of
+from wiring.powerup.survey import MAINS_ROLES, pairs_of
 from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, would_destroy
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
@@ -31,15 +33,41 @@ def continuity(to: Builder) -> None:
         if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
     } - _seen_with_bonds(to)
     needed = {name for name in wanted if _carries(to, name) >= _POWER_A} | (_dangerous_wires(to) & wanted)
-    contactors, held = to.survey.contactors, to.survey.held_in(*to.survey.contactors)
-    ways = [way for way in ways_over(to, held, wanted) if {path.split(":")[0] for path in way[2]} & set(contactors)]
-    wanted -= _measure_ways(to, held, ways, wanted, needed)
+    held = to.survey.held_in(*to.survey.contactors)
+    switched = _measure_ways(to, held, _through_contactors(to, held, wanted), wanted, needed)
+    wanted -= switched
+    with to.annex():
+        _measure_ways(to, UNPLUGGED, ways_over(to, UNPLUGGED, switched), switched, set())
     at_rest = ways_over(to, UNPLUGGED, wanted)
-    for name in contactors:
+    for name in to.survey.contactors:
         loop_opens(to, name, at_rest)
     wanted -= _measure_ways(to, UNPLUGGED, ways_over(to, UNPLUGGED, wanted), wanted, needed)
     alone = [(*to.design.circuit.conductor[name].ends, (name,)) for name in sorted(wanted & needed)]
     _measure_ways(to, UNPLUGGED, alone, wanted, needed)
+
+
+def _through_contactors(to: Builder, held: Setting, wanted: set[str]) -> list[Way]:
+    """Ways through the closed poles of contactors that are held in.
+
+    A conductor in the neighbour's terminal that goes past a pole shows at rest only: where the contactor does not open
+    the other side too, its conductors are left to the ways at rest.
+    """
+    through = [
+        (way, {path.split(":")[0] for path in way[2] if ":" in path} & set(to.survey.contactors))
+        for way in ways_over(to, held, wanted)
+    ]
+    return [way for way, names in through if names and all(_opens_both_sides(to, name) for name in names)]
+
+
+def _opens_both_sides(to: Builder, contactor: str) -> bool:
+    """Whether the make contacts of a contactor lie in more than one conductor of each supply that they switch."""
+    roles, nets = to.design.roles.role, to.design.nets.of
+    contacts = to.design.parts[contactor].of(Switch)
+    ends = [(contactor, contact.a) for contact in contacts if contact.actuator == "coil" and not contact.closed_at_rest]
+    wired = [end for end in ends if to.survey.numbers(end)]
+    mains = {nets[end] for end in wired if roles.get(end) in MAINS_ROLES}
+    others = {roles.get(end) for end in wired} - set(MAINS_ROLES)
+    return len(mains) != 1 and (not others or {Role.PLUS, Role.ZERO} <= others)
 
 
 def _seen_with_bonds(to: Builder) -> set[str]:

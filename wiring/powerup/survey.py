@@ -30,7 +30,8 @@ if TYPE_CHECKING:
 
 #: Temperature at which the dead machine is measured [°C]: that of the resistance tables (IEC 60228).
 COLD_C = 20.0
-_MAINS_ROLES = (Role.LIVE, Role.NEUTRAL, Role.AC)
+#: What a conductor of the incoming supply is.
+MAINS_ROLES = (Role.LIVE, Role.NEUTRAL, Role.AC)
 
 
 #: Resistance of a bridge of a terminal block where it is a path of its own: the least that the network knows [ohm].
@@ -173,7 +174,7 @@ class Survey:
         """Whether a device sits in the mains circuit."""
         part = self.devices[device]
         ends = [(device, end) for pole in part.of(Pole) for end in (pole.a, pole.b)]
-        return any(self.design.roles.role.get(end) in _MAINS_ROLES for end in ends)
+        return any(self.design.roles.role.get(end) in MAINS_ROLES for end in ends)
 
     @cached_property
     def sources(self) -> dict[str, Output]:
