@@ -30,6 +30,13 @@ def showing(name, cause_id, symptom):
         ("a relay hums", "contactor-hums", "coil-winder", "low:G2"),
         ("the drive shows undervoltage", "drive-undervoltage", "coil-winder", "open:201"),
         ("motor hums and does not turn", "hums-does-not-turn", "coil-winder", "open:C2.3"),
+        ("motor runs only one way", "one-way-only", "coil-winder", "open:351"),
+        ("input never comes on", "input-never-on", "coil-winder", "open:C4.2"),
+        ("an input stays always on", "input-always-on", "coil-winder", "weld:B1:11-12"),
+        ("all the inputs are dead", "all-inputs-dead", "coil-winder", "open:340"),
+        ("a stop does not drop out", "stop-does-not-drop", "coil-winder", "weld:S1:11-12"),
+        ("the frame tingles", "frame-tingles", "coil-winder", "open:PE6"),
+        ("the rail collapses", "rail-collapses", "coil-winder", "bridge:D1:V++V-"),
     ],
 )
 def test_the_words_of_a_person_lead_to_lines_that_show_the_fault(words, name, plan, cause):
