@@ -13,6 +13,7 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Element, Function, Link, Output
 from wiring.parts.protection import Fuse, ResidualCurrentDevice, device_rating
 from wiring.parts.typical import fuse_ohm
+from wiring.powerup.axis_signals import AxisSignals
 from wiring.powerup.machine import Fault
 from wiring.powerup.survey import Survey, is_bridge
 from wiring.solver.lowering import ConductingElement, Lowered
@@ -70,12 +71,12 @@ class Cause:
 
 def single_causes(survey: Survey) -> tuple[Cause, ...]:
     """Every single fault of a plan, in a fixed order, without doubles and without moves along one piece of metal."""
-    circuit, index = survey.circuit, survey.cold.index
+    circuit, index, axes = survey.circuit, survey.cold.index, AxisSignals(survey)
     found = [
-        *_from_stop_faults(survey),
+        *_from_stop_faults(survey, axes),
         *_joints(circuit),
-        *_misplaced(survey),
-        *_swapped_pairs(survey),
+        *_misplaced(circuit, axes),
+        *_swapped_pairs(survey, axes),
         *_parts(survey),
         *_links(circuit),
     ]
@@ -91,10 +92,12 @@ def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:
     return all((index[a], index[b]) == (index[wires[name].a], index[wires[name].b]) for name, a, b in cause.moved)
 
 
-def _from_stop_faults(survey: Survey) -> Iterator[Cause]:
+def _from_stop_faults(survey: Survey, axes: AxisSignals) -> Iterator[Cause]:
+    wires = survey.circuit.conductor
     for fault in single_faults(survey.circuit):
         if fault.kind in _KEPT:
-            yield _taken_over(fault, _confused(survey, *(fault.bridge or ())))
+            open_ends = [end for name in fault.opened if name in wires for end in wires[name].ends]
+            yield _taken_over(fault, axes.mixed(*fault.bridge) if fault.bridge else axes.lost(*open_ends))
         elif fault.kind == "dead" and fault.off:
             part, actuator = fault.off[0]
             if actuator in ("coil", "outputs", "brake", "valve"):
@@ -140,18 +143,7 @@ def _neighbours(part: Part) -> Iterator[tuple[Node, Node]]:
         yield (part.name, first), (part.name, second)
 
 
-def _confused(survey: Survey, *nodes: Node) -> tuple[str, ...]:
-    """The drives that do not turn as commanded when the signals at two points are mixed: each axis is turned alone, and
-    each of its signals has a course of its own."""
-    nets, drives = survey.design.nets.of, survey.drives_by_signal
-    mixed = {nets[node] for node in nodes if node in nets}
-    if len(mixed) != 2 or not all(net in drives for net in mixed):
-        return ()
-    return tuple(sorted({drive for net in mixed for drive in drives[net]}))
-
-
-def _misplaced(survey: Survey) -> Iterator[Cause]:
-    circuit = survey.circuit
+def _misplaced(circuit: Circuit, axes: AxisSignals) -> Iterator[Cause]:
     for part in circuit.parts.values():
         for first, second in _neighbours(part):
             for end, to in ((first, second), (second, first)):
@@ -159,7 +151,7 @@ def _misplaced(survey: Survey) -> Iterator[Cause]:
                     words = f"{wire.id} sits in {named(to)} instead of {named(end)}"
                     moved = (_moved(wire, end, to),)
                     name = f"neighbour:{wire.id}:{named(to)}"
-                    looks = _confused(survey, end, to)
+                    looks = axes.mixed(end, to)
                     looks = (part.name,) if isinstance(part.data, ResidualCurrentDevice) else looks
                     yield Cause(name, "neighbour", (wire.id, part.name), words, moved=moved, looks=looks)
 
@@ -173,7 +165,7 @@ def _turned(survey: Survey, part: Part, first: str, second: str) -> tuple[str, .
     return tuple(drives) or (part.name,)
 
 
-def _swapped_pairs(survey: Survey) -> Iterator[Cause]:
+def _swapped_pairs(survey: Survey, axes: AxisSignals) -> Iterator[Cause]:
     circuit = survey.circuit
     for part in circuit.parts.values():
         for first, second in _neighbours(part):
@@ -182,7 +174,7 @@ def _swapped_pairs(survey: Survey) -> Iterator[Cause]:
                 words = f"{one[0].id} and {two[0].id} changed over at {named(first)} and {named(second)}"
                 moved = (_moved(one[0], first, second), _moved(two[0], second, first))
                 subjects = (one[0].id, two[0].id, part.name)
-                looks = _turned(survey, part, first[1], second[1]) or _confused(survey, first, second)
+                looks = _turned(survey, part, first[1], second[1]) or axes.mixed(first, second)
                 yield Cause(
                     f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved, looks=looks
                 )

@@ -77,8 +77,9 @@ def _turns(to: Builder, drive: str, motors: str) -> None:
     to.look(
         Stage.MOTION,
         row,
-        "smooth, right way round, mark returns exactly",
-        "rough: one phase open or changed over; wrong way round: a winding changed over",
+        "smooth, right way round, no alarm, mark returns exactly",
+        "rough: one phase open or changed over; wrong way round: a winding changed over; alarm or no turn: an encoder or "
+        "signal conductor open or mixed up",
         Who.INSTRUCTED,
         test="function",
         about=(drive,),

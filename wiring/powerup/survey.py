@@ -227,18 +227,6 @@ class Survey:
         return frozenset(found)
 
     @cached_property
-    def drives_by_signal(self) -> dict[Node, frozenset[str]]:
-        """The drives that take a signal from a net, by the node that stands for it."""
-        found: dict[Node, frozenset[str]] = {}
-        nets = self.design.nets.of
-        for part in self.circuit.parts.values():
-            if isinstance(part.data, Drive):
-                for pair in pairs_of(part):
-                    if not pair.takes_power:
-                        found[nets[pair.a]] = found.get(nets[pair.a], frozenset()) | {part.name}
-        return found
-
-    @cached_property
     def power_devices(self) -> tuple[str, ...]:
         """The devices straight ahead of where what can hurt takes its power; signals and logic do not count."""
         fed = {

@@ -1,0 +1,31 @@
+"""Blind trials on two plans on which no line of the power-up was tuned: each was played once before it stood here.
+
+Goals of the project: the true cause in the first three in 95 % of the faults that a reading of the main sheet shows,
+alone or in an inseparable group within six further measurements in 95 %.
+"""
+
+import os
+import random
+
+import pytest
+from powerup_cases import predictor_of
+
+from wiring.powerup.simulated_technician import MOST_FURTHER, play
+
+pytestmark = pytest.mark.slow
+TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "12"))
+
+
+@pytest.mark.parametrize("name", ["glue-robot", "tray-mover"])
+def test_a_fault_of_an_untuned_plan_is_found(name, capsys):
+    predictor = predictor_of(name)
+    causes = random.Random(29).sample(list(predictor.causes), min(TRIALS, len(predictor.causes)))
+    trials = [play(predictor, cause, seed) for seed, cause in enumerate(causes)]
+    seen = [trial for trial in trials if trial.seen]
+    first = [trial for trial in seen if 1 <= trial.place <= 3]
+    apart = [trial for trial in seen if trial.alone and trial.further <= MOST_FURTHER]
+    with capsys.disabled():
+        print(f"\n{name}: {len(seen)} of {len(trials)} faults show on the main sheet;", end=" ")
+        print(f"in the first 3: {len(first)}, told apart within {MOST_FURTHER}: {len(apart)}")
+    assert len(first) >= 0.95 * len(seen)
+    assert len(apart) >= 0.95 * len(seen)
