@@ -78,8 +78,8 @@ def _turns(to: Builder, drive: str, motors: str) -> None:
         Stage.MOTION,
         row,
         "smooth, right way round, no alarm, mark returns exactly",
-        "rough: one phase open or changed over; wrong way round: a winding changed over; alarm or no turn: an encoder or "
-        "signal conductor open or mixed up",
+        "rough: one phase open or changed over; wrong way round: a winding changed over; alarm or no turn: a conductor "
+        "of its encoder or signals open or mixed up",
         Who.INSTRUCTED,
         test="function",
         about=(drive,),
