@@ -53,7 +53,8 @@ def drives(to: Builder) -> None:
         if has_lamp:
             cell = ("Power lamps of drives, idle", lamp_of(to, pair))
             on_v = abs(to.run(idle).between(*ends, kind)) / 2
-            to.is_on(Stage.DRIVES, idle, None, ends, words, wrong, on_v, row=cell)
+            told = f"{part.title} ({part.name}): power lamp, idle"
+            to.is_on(Stage.DRIVES, idle, None, ends, told, wrong, on_v, row=cell)
         # Two pairs hold all three phases.
         seen[pair.part] = seen.get(pair.part, 0) + (not pair.is_logic)
         with to.annex() if has_lamp or seen[pair.part] > 2 else nullcontext():

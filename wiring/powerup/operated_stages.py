@@ -19,6 +19,7 @@ from wiring.solver.assembly import Actuator
 _MOVED = 0.2
 #: Share of its voltage above which an input counts as on.
 _LIT = 0.5
+_NOT_STOPPED = "the stop does not take the power away: nobody goes on before it does"
 
 
 def ready_setting(to: Builder) -> Setting:
@@ -78,7 +79,8 @@ def _dead_loads(to: Builder, ready: Setting) -> None:
             on_v = _LIT * abs(to.run(live).between(*ends, kind))
             if isinstance(part.data, Drive) and on_v > LEAST_V:
                 row = ("Power lamps of drives while their fuses are out", lamp_of(to, pair))
-                to.is_on(Stage.CONTROL, ready, None, ends, words, wrong, on_v, row=row)
+                told = f"{named_part(to, pair)}: power lamp while its fuse is out"
+                to.is_on(Stage.CONTROL, ready, None, ends, told, wrong, on_v, row=row)
             else:
                 row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
                 to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
@@ -156,41 +158,50 @@ def _input(to: Builder, setting: Setting, pair: Pair, action: str, stage: Stage 
 
 
 def stop_stage(to: Builder) -> None:
-    """Every stop device: pressed, let go, reset; then one channel at a time, and each contactor held in."""
-    ready = ready_setting(to)
-    run = to.run(ready)
+    """Every stop device: pressed, let go, reset."""
     devices = {device: name for name, stop in reversed(to.design.plan.stops.items()) for device in stop.devices}
     for name, stop in to.design.plan.stops.items():
         for device in stop.devices:
             if devices.get(device) == name and device in to.design.parts:
                 devices.pop(device)
-                _device(to, ready, run, name, device)
+                _device(to, name, device)
 
 
-def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> None:
-    """Pressed: every load that it stops; let go: none starts; reset: they are back."""
-    part = to.design.parts[device]
+def _device(to: Builder, stop: str, device: str) -> None:
+    """With what feeds drives and loads out; where nothing answers then, with it in, the motors still unplugged."""
+    ready = ready_setting(to)
+    if _worked(to, ready, device) or _worked(to, replace(ready, opened=to.survey.motor_wires), device, first=True):
+        return
+    to.ask(f"{Stage.STOP.number} stop {stop}: pressing {device} changes no coil and no input, motors unplugged")
+    to.look(
+        Stage.STOP,
+        f"Press {to.design.parts[device].title} ({device}) and let it go",
+        "what it stops, stops",
+        _NOT_STOPPED,
+        Who.INSTRUCTED,
+        test="function",
+    )
+
+
+def _worked(to: Builder, ready: Setting, device: str, *, first: bool = False) -> bool:
+    """Pressed: every load that it stops; let go: none starts; reset: they are back. Whether anything answers it.
+
+    With `first` no row has seen them on before.
+    """
     press, free = Event(device, "operator", True), Event(device, "operator", False)
     pressed = replace(ready, events=(*ready.events, press))
     released = replace(ready, events=(*ready.events, press, free))
     again = replace(ready, events=(*ready.events, press, free, *ready.events))
+    run = to.run(ready)
     followers = _followers(to, run, to.run(pressed))
-    name = f"{part.title} ({device})"
+    name = f"{to.design.parts[device].title} ({device})"
     reports, channels = _reports(to, run, to.run(pressed)), _channels(to, run, to.run(pressed))
     if not (followers or channels or reports):
-        to.ask(f"{Stage.STOP.number} stop {stop}: pressing {device} changes no coil and no input with the drives out")
-        to.look(
-            Stage.STOP,
-            f"Press {name} and let it go",
-            "what it stops, stops",
-            "the stop does not take the power away: nobody goes on before it does",
-            Who.INSTRUCTED,
-            test="function",
-        )
-        return
-    wrong = "the stop does not take the power away: nobody goes on before it does"
+        return False
+    for pair in (*channels, *followers) if first else ():
+        _coil(to, Stage.STOP, ready, pair, f"before {name} is pressed", "the reset is not seen")
     for pair in (*channels, *followers):
-        _coil(to, Stage.STOP, pressed, pair, f"with {name} pressed", wrong)
+        _coil(to, Stage.STOP, pressed, pair, f"with {name} pressed", _NOT_STOPPED)
     for pair in reports:
         row = (f"Contactors, relays, channels and lamps with {name} pressed", f"input {pair.a[1]} of {pair.part}")
         _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
@@ -198,10 +209,11 @@ def _device(to: Builder, ready: Setting, run: Run, stop: str, device: str) -> No
     for setting, when in ((released, f"{name} let go"), (again, f"reset after {name}")):
         for pair in followers[:1] if channels else followers:
             if setting is not again or _is_back(to, again, pair):
-                lost = wrong if setting is released else "the reset is not seen"
+                lost = _NOT_STOPPED if setting is released else "the reset is not seen"
                 _coil(to, Stage.STOP, setting, pair, f"after {when}", lost)
     with to.annex():
         _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
+    return True
 
 
 def _is_back(to: Builder, again: Setting, pair: Pair) -> bool:
@@ -219,7 +231,7 @@ def _by_voltmeter(
     (pressed, released, again), (channels, followers, reports) = settings, pairs
     for pair in reports:
         _input(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
-    wrong = "the stop does not take the power away: nobody goes on before it does"
+    wrong = _NOT_STOPPED
     for pair in (*channels, *followers):
         told = f"Press {name}: {named_part(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wiring.parts.incoming import Converter, Supply
+from wiring.parts.storage import Charger
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Setting
 from wiring.solver.operating import OperatingPoint
@@ -42,4 +43,6 @@ def _overloaded(point: OperatingPoint) -> list[str]:
 
 
 def _is_supply(point: OperatingPoint, name: str) -> bool:
-    return isinstance(point.lowered.circuit.parts[name].data, Supply | Converter)
+    """Whether a source should not rest in its limit; a charger does while its battery takes what it gives."""
+    data = point.lowered.circuit.parts[name].data
+    return isinstance(data, Supply | Converter) and not isinstance(data, Charger)
