@@ -9,7 +9,6 @@ from wiring.circuit.model import Node
 from wiring.powerup.collector import METER_LEAST, UNPLUGGED, Collector, practice
 from wiring.powerup.machine import on_value
 from wiring.powerup.ohms import measure_fixed
-from wiring.powerup.overload import overload_words
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.solver.assembly import Actuator
 
@@ -37,7 +36,7 @@ class Builder(Collector):
         """A voltage that must be there, within a share of it."""
         value = self.run(setting).between(*probes, kind)
         room = abs(value) * share + METER_LEAST[_METERS[kind]]
-        expected = self._unless_overloaded(setting, Expected(Sort.VALUE, value, value - room, value + room))
+        expected = self.unless_overloaded(setting, Expected(Sort.VALUE, value, value - room, value + room))
         self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test, row=row)
 
     def no_volts(
@@ -56,7 +55,7 @@ class Builder(Collector):
         """A voltage that must not be there."""
         value = abs(self.run(setting).between(*probes, kind))
         top = max(practice("dead_max") if most is None else most, 2.0 * value)
-        expected = self._unless_overloaded(setting, Expected(Sort.BELOW, value, -top, top))
+        expected = self.unless_overloaded(setting, Expected(Sort.BELOW, value, -top, top))
         self.add(stage, action, _METERS[kind], expected, wrong, who, setting, probes, test=test, row=row)
 
     def amps(
@@ -74,7 +73,7 @@ class Builder(Collector):
         value = abs(self.run(setting).point.path_current(kind).get(path, 0.0))
         room = practice("current") * value + METER_LEAST[_CLAMPS[kind]]
         expected = Expected(Sort.VALUE, value, max(value - room, 0.0), value + room)
-        expected = self._unless_overloaded(setting, expected)
+        expected = self.unless_overloaded(setting, expected)
         self.add(stage, action, _CLAMPS[kind], expected, wrong, who, setting, wire=path, row=row)
 
     def is_on(
@@ -91,17 +90,10 @@ class Builder(Collector):
     ) -> None:
         """A coil by its actuator, or what lights with its voltage by its terminals, seen on or off from outside."""
         value = on_value(self.run(setting), seen, probes, on_v)
-        expected = self._unless_overloaded(setting, Expected(Sort.SEEN, value, value, value))
+        expected = self.unless_overloaded(setting, Expected(Sort.SEEN, value, value, value))
         self.add(
             stage, action, Meter.SEEN, expected, wrong, Who.INSTRUCTED, setting, probes, "", test, (), row, seen, on_v
         )
-
-    def _unless_overloaded(self, setting: Setting, expected: Expected) -> Expected:
-        """After an overload nothing is an expected value."""
-        words = overload_words(setting, self.run(setting))
-        if not words:
-            return expected
-        return Expected(Sort.UNJUDGED, words=f"not judged: {words}; mend the plan before this is switched on")
 
     # Resistances.
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from wiring.circuit.model import Node
 from wiring.powerup.contact_safety import out_of_reach, volts_words
 from wiring.powerup.machine import Memory, Operator, Run
+from wiring.powerup.overload import overload_words
 from wiring.powerup.step import Access, Act, Expected, Line, Meter, Setting, Sheet, Sort, Stage, Who
 from wiring.powerup.survey import Survey
 from wiring.rulebooks.citation import Source
@@ -173,6 +174,13 @@ class Collector:
                     Who.QUALIFIED,
                 )
 
+    def unless_overloaded(self, setting: Setting, expected: Expected) -> Expected:
+        """After an overload nothing is an expected value."""
+        words = overload_words(setting, self.run(setting))
+        if not words:
+            return expected
+        return Expected(Sort.UNJUDGED, words=f"not judged: {words}; mend the plan before this is switched on")
+
     def change(self, stage: Stage, acts: tuple[Act, ...]) -> None:
         """A line that changes the position of the machine, for what no network answers."""
         expected = Expected(Sort.LOOK, words="done")
@@ -201,6 +209,8 @@ class Collector:
     ) -> None:
         """A line for eyes, ears and hands."""
         expected = Expected(Sort.LOOK, words=words)
+        if setting is not None and setting.mains:
+            expected = self.unless_overloaded(setting, expected)
         self.add(stage, action, Meter.LOOK, expected, wrong, who, setting, test=test, about=about, row=row)
 
     # Voltages and currents.
