@@ -151,7 +151,7 @@ def test_a_sound_machine_reads_right_with_such_a_meter(tmp_path):
     """No false alarm: an error of the meter and of its leads is within the limits of every line of the main sheet."""
     need_ngspice()
     predictor = predictor_of("coil-winder")
-    sound = next(cause for cause in predictor.causes if cause.id == "swapped:S3:13+S3:14")
+    sound = next(cause for cause in predictor.causes if cause.id == "swapped:K1:21+K1:22")
     machine = FaultyMachine(predictor, sound, tmp_path, random.Random(1))
     for line in predictor.to.sheet().main:
         if line.is_numeric:
