@@ -11,8 +11,11 @@ from circuits import SEAL, two_channels
 from helpers import design
 
 from wiring.control.verdicts import Verdict
+from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.design.stop_proof import full_proof
+from wiring.design.stop_records import StopResult
+from wiring.design.stop_uses import results_of, running_point, together
 
 SPEC = Path(__file__).parents[2] / "specs/stone-engraver.yaml"
 
@@ -69,13 +72,20 @@ def test_a_pulled_plug_of_the_stop_device_stops_the_machine() -> None:
     assert (one.verdict, one.runs) == (Verdict.SAFE, False)
 
 
+def without_a_fault(machine: Design) -> list[StopResult]:
+    """The stops of the sound machine, no fault tried."""
+    found = machine.stopping.uses
+    running = running_point(machine.operation, together(found).targets)
+    return list(results_of(found, machine.lowered, (), machine.operation, running).values())
+
+
 def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:
     """K0:43-44 cuts the feed of K4, whose contact releases the brake Y1 of the vertical axis. Fed past K0, from X1:6,
     the brake hangs on the output of a program alone, which no stop may rest on: Y1 stays released."""
     text = SPEC.read_text(encoding="utf-8")
     sound = load_text(text, "spec.yaml").design
     assert sound is not None
-    for result in sound.stop_proof.results.values():
+    for result in without_a_fault(sound):
         assert {target.name for target in result.use.targets} >= {"M3", "Y1"}
         assert all("Y1" in one.running and "Y1" not in one.left for one in result.sound)
     assert text.count("through: [K0:44, K3:11, K4:11]") == 1
@@ -86,4 +96,4 @@ def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:
     )
     past = load_text(moved, "spec.yaml").design
     assert past is not None
-    assert all("Y1" in one.left for result in past.stop_proof.results.values() for one in result.sound)
+    assert all("Y1" in one.left for result in without_a_fault(past) for one in result.sound)
