@@ -10,7 +10,7 @@ Fires on sorting-gate at 12
 Quiet
     12.size=1 mm2
 Not judged
-    A conductor without a size (told by `conductor-overloaded`); one whose smallest size depends on a class it does not
+    A conductor without a size; one whose smallest size depends on a class it does not
     give; what the rulebook leaves to the maker of the electronics.
 Known limits
     Whether 16 and 18 AWG are allowed in a power circuit also depends on the device ahead: see
@@ -74,6 +74,8 @@ def check(design: Design) -> Judgements:
             yield Item(group, conductor, partial(_finding, design, kind, least), rests=(rests,))
         elif conductor.conductor_class is None and _is_below(conductor, table.least(kind, _RIGID)):
             unclassed.append(conductor)
+    unsized = (one.id for one in design.circuit.conductors if one.size is None and one.kind != "shield")
+    yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
     if unclassed:
         names = tuple(conductor.id for conductor in unclassed)
         yield RULE.not_judged(names, "whether it is flexible (`conductor_class: 5`)", unclassed[0].place)
