@@ -89,10 +89,12 @@ parts:
     kind: contactor
     rated: 20 A
     category: AC-1   #! contact-overloaded
-    coil: 24 V DC 3 W
-    suppressor: varistor
+    coil: 400 V AC 8 VA
+    suppressor: rc
   M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 0.3 kW, rated_current: 0.8 A, metal: false}
 wires:
+  - {wire: 7, from: X0:L1, to: Q1:A1}
+  - {wire: 8, from: X0:L2, to: Q1:A2}
   - {wire: 1, from: X0:L1, to: Q1:1}
   - {wire: 2, from: X0:L2, to: Q1:3}
   - {wire: 3, from: X0:L3, to: Q1:5}

@@ -20,9 +20,11 @@ SLUG = "part-unconnected"
         "B1: {kind: guard-switch, contacts: {11-12: NC}}",
         "Y1: {kind: brake, rated: 24 V DC 10 W}",
         "F1: {kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}",
+        "M1: {kind: stepper-motor, phase_current: 2 A peak, metal: false}",
+        "E1: {kind: heater, rated: 24 V DC 50 W, metal: false}",
     ],
 )
-def test_what_protects_is_a_caution(part: str) -> None:
+def test_what_protects_and_what_can_hurt_is_a_caution(part: str) -> None:
     assert_marked(plan(f"{part}   #! part-unconnected"))
 
 

@@ -19,7 +19,7 @@ def brake(word: str, apply_ms: float | None = 30.0, motor: str = "vertical: true
     given_time = f", apply: {apply_ms} ms" if apply_ms is not None else ""
     return plan(
         f"""
-        M1: {{kind: servo-motor, rated_power: 400 W, {motor}, metal: false}}
+        M1: {{kind: servo-motor, rated_power: 400 W, {motor}, metal: false, hazardous: false}}
         Y1: {{kind: brake, rated: 24 V DC 12 W, holds: M1{given_time}, suppressor: {word}}}   #! suppressor-too-slow
         """,
         "- {wire: 1, from: X1:2, to: Y1:A1}\n- {wire: 2, from: X2:2, to: Y1:A2}",

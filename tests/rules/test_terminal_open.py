@@ -77,9 +77,24 @@ def test_a_return_in_a_chain_is_a_notice() -> None:
         - {wire: 1, from: X1:2, to: S1:13}
         - {wire: 2, from: S1:14, to: "D1:STEP+"}
         - {wire: 3, through: [X2:2, "D1:STEP-", "D1:DIR-", "D1:ENA-"]}
+        - {wire: 4, from: X1:3, to: D1:V+}
+        - {wire: 5, from: X2:3, to: D1:V-}
         """,
     )
     assert {finding.signal for finding in fired(SLUG, design(body)) if "DIR+" in finding.summary} == {Signal.NOTICE}
+
+
+@pytest.mark.parametrize(
+    ("part", "end", "open_"),
+    [
+        ("D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak}", "D1:STEP+", "D1:V+, D1:V-"),
+        ("K1: {kind: relay, coil: 24 V DC 1 W, contacts: {13-14: NO}}", "K1:13", "K1:A1, K1:A2"),
+    ],
+)
+def test_what_is_wired_and_never_fed_is_told(part: str, end: str, open_: str) -> None:
+    """Both conductors of its feed are missing, so that no terminal of it is half wired; by hand."""
+    found = fired(SLUG, design(plan(part, f"- {{wire: 1, from: X1:2, to: '{end}'}}")))
+    assert any(open_ in one.summary for one in found)
 
 
 def test_a_supply_that_feeds_and_is_fed_by_nothing() -> None:

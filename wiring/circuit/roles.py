@@ -2,7 +2,8 @@
 
 A role spreads from where it is born (the incoming supply, the output of a supply, a motor terminal) along conductors
 and through contacts, poles and links. It stops at loads and at a bond: a conductor that joins a protective earth point
-to anything else carries no role across.
+to anything else carries no role across. Of two contactors that turn a motor round it passes one or the other, never
+both: closed together they would join the lines.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Node
+from wiring.circuit.reversing import partners, reversals
 from wiring.parts.elements import Feed, Function, Link, Output, Pole, Switch
 
 
@@ -115,19 +117,28 @@ def _is_bond(circuit: Circuit, edge: Edge) -> bool:
     return is_earth_point(circuit, edge.a) != is_earth_point(circuit, edge.b)
 
 
-def _spread(circuit: Circuit, start: Node, *, direct: bool) -> list[Node]:
-    """The nodes that a rail reaches from where it is born; `direct` without passing a contact or a resistance."""
-    reached = {start}
-    queue = deque([start])
+def _spread(circuit: Circuit, start: Node, apart: Mapping[str, frozenset[str]], *, direct: bool) -> list[Node]:
+    """The nodes that a rail reaches from where it is born; `direct` without passing a contact or a resistance.
+
+    `apart` names for a contactor those that are never closed with it.
+    """
+    begin: tuple[Node, frozenset[str]] = (start, frozenset())
+    reached = {begin}
+    queue = deque([begin])
     while queue:
-        node = queue.popleft()
+        node, passed = queue.popleft()
         for edge in circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if far in reached or _is_bond(circuit, edge) or (direct and _is_indirect(edge)):
+            if _is_bond(circuit, edge) or (direct and _is_indirect(edge)):
                 continue
-            reached.add(far)
-            queue.append(far)
-    return sorted(reached)
+            others = frozenset() if isinstance(edge, Conductor) else apart.get(edge.part, frozenset())
+            if others & passed:
+                continue
+            step = (far, passed | {edge.part} if others and not isinstance(edge, Conductor) else passed)
+            if step not in reached and (far, frozenset()) not in reached:
+                reached.add(step)
+                queue.append(step)
+    return sorted({node for node, _ in reached})
 
 
 def _is_indirect(edge: Edge) -> bool:
@@ -199,9 +210,10 @@ def find_roles(circuit: Circuit) -> Roles:
     """
     rails: dict[Node, set[Rail]] = {node: set() for node in circuit.nodes}
     direct: set[Node] = set()
+    apart = partners(reversals(circuit))
     for start, rail in sorted(_births(circuit).items()):
-        direct.update(_spread(circuit, start, direct=True))
-        for node in _spread(circuit, start, direct=False):
+        direct.update(_spread(circuit, start, apart, direct=True))
+        for node in _spread(circuit, start, apart, direct=False):
             rails[node].add(rail)
     sorted_rails = {node: tuple(sorted(found)) for node, found in rails.items()}
     own = _own_roles(circuit)

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
+from wiring.parts.heating import ThermalCutOut
 from wiring.parts.operators import GuardSwitch, LimitSwitch
 from wiring.parts.signals import Sensor
-from wiring.parts.switching import SafetyRelay
+from wiring.parts.switching import Coiled, SafetyRelay
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Bypass:
 
 
 def bypasses(machine: Machine) -> tuple[Bypass, ...]:
-    """The bypassed contacts of stop devices, guards, limits and of the outputs of safety relays, in order of parts."""
+    """The bypassed contacts of stop devices, guards, limits, cut-outs, stop relays and contactors, by their parts."""
     stops = {device for stop in machine.plan.stops.values() for device in stop.devices}
     found: list[Bypass] = []
     for part in machine.parts.values():
@@ -37,13 +38,11 @@ def bypasses(machine: Machine) -> tuple[Bypass, ...]:
 
 
 def _counted(part: Part, is_stop: bool) -> Iterator[Switch]:
-    """The contacts of a part on which safety rests: those that open when it is worked, or the outputs of its logic."""
-    guarding = is_stop or isinstance(part.data, GuardSwitch) or _is_limit(part)
-    for switch in part.of(Switch):
-        if isinstance(switch, Switch) and (
-            (guarding and switch.closed_at_rest) or (isinstance(part.data, SafetyRelay) and not switch.closed_at_rest)
-        ):
-            yield switch
+    """The contacts of a part on which safety rests: those that open when it is worked, or when it lets go: outputs of a
+    stop relay, poles of contactors and relays."""
+    guarding = is_stop or isinstance(part.data, GuardSwitch | ThermalCutOut) or _is_limit(part)
+    letting_go = isinstance(part.data, SafetyRelay | Coiled)
+    return (s for s in part.of(Switch) if (guarding if s.closed_at_rest else letting_go))
 
 
 def _is_limit(part: Part) -> bool:

@@ -13,6 +13,9 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
 from wiring.parts.protection import ResidualCurrentDevice
 
+#: Below this a load counts as not fed [V]: what leaks through inputs and open outputs (own choice).
+_FED_V = 0.5
+
 
 @dataclass(slots=True)
 class DeviceFlow:
@@ -56,7 +59,7 @@ def add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
     """The loads that no state feeds, at the devices on their way."""
     for part, element in design.circuit.elements(Draw, Coil, Resistance):
         assert isinstance(element, Draw | Coil | Resistance)
-        if isinstance(element, Resistance) and not element.load:
+        if (isinstance(element, Resistance) and not element.load) or is_loaded(design, part, element):
             continue
         given = max(
             reachable_volts(design.machine, design.operation, part, element), key=lambda one: one.volts, default=None
@@ -66,6 +69,13 @@ def add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
             for device in poles_on_the_way(design.machine, part, element):
                 if device in through:
                     through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
+
+
+def is_loaded(design: Design, part: Part, element: Loaded) -> bool:
+    """Whether its current is among the solved ones already."""
+    ends = (part.name, element.a), (part.name, element.b)
+    points = design.operation.loaded.values()
+    return any(abs(point.between(*ends, kind)) > _FED_V for point in points for kind in ("DC", "AC"))
 
 
 def drawn_a(element: Loaded, given: Reachable) -> float:

@@ -14,6 +14,7 @@ from itertools import count
 from math import inf
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
+from wiring.circuit.reversing import partners, reversals
 from wiring.circuit.roles import is_earth_point
 from wiring.design.devices import UPSTREAM
 from wiring.design.machine import Machine
@@ -147,6 +148,22 @@ class _Step:
     back: Edge | None = None
 
 
+class Closing:
+    """The contactors that walks have taken as closed though they are open now: of two that turn a motor round the one
+    that was met first, since both would short the lines."""
+
+    def __init__(self, machine: Machine) -> None:
+        self.apart = partners(reversals(machine.circuit))
+        self.taken: set[str] = set()
+
+    def take(self, part: str) -> bool:
+        """Whether a part may be closed beside those that are; it is from then on."""
+        if self.apart.get(part, frozenset()) & self.taken:
+            return False
+        self.taken.add(part)
+        return True
+
+
 class _Walk:
     """One walk by least resistance from several starts at once."""
 
@@ -157,7 +174,9 @@ class _Walk:
         conducts: Callable[[Edge], bool],
         devices: Collection[str],
         taken: Mapping[Node, Reached],
+        closing: Closing,
     ) -> None:
+        self.closing = closing
         self.circuit, self.ohm, self.conducts, self.devices, self.taken = circuit, ohm, conducts, devices, taken
         self.found: dict[Node, Reached] = {}
         self.steps = count()
@@ -186,7 +205,8 @@ class _Walk:
         """Go on through contacts that are open now, to nodes that nothing else reaches."""
         waiting, self.open = self.open, []
         for step in waiting:
-            if step.node not in self.found and step.node not in self.taken:
+            may_close = not isinstance(step.back, Inner) or self.closing.take(step.back.part)
+            if may_close and step.node not in self.found and step.node not in self.taken:
                 self.wait(step)
 
     def passed(self, before: Node | None, back: Edge | None, first: tuple[str, ...]) -> tuple[str, ...]:
@@ -223,12 +243,13 @@ def find_fault_paths(machine: Machine, operation: Operation, devices: Collection
     first: tuple[str, ...] = (UPSTREAM,) if machine.plan.mains and machine.plan.mains.upstream else ()
     none: tuple[str, ...] = ()
     minus = [(n, False, origin.minus, none) for n, origin in enumerate(origins) if origin.minus is not None]
-    returns = _Walk(circuit, ohm, conducts, devices, {}).run(minus)
+    closing = Closing(machine)
+    returns = _Walk(circuit, ohm, conducts, devices, {}, closing).run(minus)
     plus = [
         (n, origin.limit_a < inf, origin.plus, first if origin.part == MAINS else none)
         for n, origin in enumerate(origins)
     ]
-    hot = _Walk(circuit, ohm, conducts, devices, returns).run(plus)
+    hot = _Walk(circuit, ohm, conducts, devices, returns, closing).run(plus)
     passed = {reached.back.id for walk in (hot, returns) for reached in walk.values() if reached.back is not None}
     return FaultPaths(origins, hot, returns, frozenset(closed | passed), _joined(circuit, origins, hot, conducts))
 

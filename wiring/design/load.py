@@ -11,8 +11,11 @@ from wiring.control.script import operators_on
 from wiring.design.design import Design
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
+from wiring.parts.motors import Shaft
 from wiring.parts.resolve import resolve_parts
 from wiring.plan.fault import Fault, in_order
+from wiring.plan.models import StateEntry
 from wiring.plan.read import Reading, read, read_text
 from wiring.plan.source import Source
 from wiring.wording import natural
@@ -35,7 +38,7 @@ def design_of(reading: Reading) -> Loaded:
     parts = resolve_parts(reading, faults, sources)
     parts = {name: parts[name] for name in sorted(parts, key=natural)}  # their order in the plan means nothing
     faults += terminal_faults(reading, parts)
-    faults += _worked_faults(reading, parts)
+    faults += _state_faults(reading, parts)
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)
@@ -43,14 +46,37 @@ def design_of(reading: Reading) -> Loaded:
     return Loaded(design, (), sources, name)
 
 
-def _worked_faults(reading: Reading, parts: Mapping[str, Part]) -> Iterator[Fault]:
-    """States that work something which nobody can work."""
+#: What takes or gives power, so that it can be on or off.
+_POWERED = (Draw, Input, Output, Coil)
+
+
+def _state_faults(reading: Reading, parts: Mapping[str, Part]) -> Iterator[Fault]:
+    """States that ask of a part what it cannot do."""
     for state, entries in (reading.plan.states if reading.plan else {}).items():
         for name, entry in entries.items():
             part = parts.get(name)
-            if entry.mode == "worked" and part is not None and not operators_on(part):
-                place = reading.place("states", state, name)
-                yield Fault(place, f"{name} is no switch that can be worked", "`run`, `hold`, `off` or `on`")
+            refused = _refused(part, entry) if part is not None else None
+            if refused is not None:
+                yield Fault(reading.place("states", state, name), f"{name} {refused[0]}", refused[1])
+
+
+def _refused(part: Part, entry: StateEntry) -> tuple[str, str] | None:
+    """What is wrong with an entry of a state for a part, and what was expected."""
+    moves = entry.mode == "hold" or entry.speed is not None or entry.torque is not None
+    if entry.mode == "worked" and not operators_on(part):
+        return "is no switch that can be worked", "`run`, `hold`, `off` or `on`"
+    if moves and not isinstance(part.data, Shaft):
+        return "is no motor: it has no shaft that holds or turns", "`on` or `off`"
+    if entry.mode in ("run", "on", "off") and not _is_powered(part):
+        expected = "`worked`, or the part that it switches" if operators_on(part) else "the part that takes the power"
+        return f"takes no power: it cannot be `{entry.mode}`", expected
+    return None
+
+
+def _is_powered(part: Part) -> bool:
+    programs = any(switch.actuator.startswith("output ") for switch in part.of(Switch))
+    loads = any(resistance.load for resistance in part.of(Resistance))
+    return isinstance(part.data, Shaft) or bool(part.of(*_POWERED)) or loads or programs
 
 
 def load(path: str | Path) -> Loaded:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
+from wiring.circuit.reversing import partners, reversals
 from wiring.circuit.roles import Roles, is_earth_point
 from wiring.design.rest_volts import rest_volts
 from wiring.disjoint_sets import joined
@@ -152,6 +153,10 @@ class Nets:
             known = self._reached[start] = self._search(start)
         return known
 
+    @cached_property
+    def _apart(self) -> Mapping[str, frozenset[str]]:
+        return partners(reversals(self.circuit))
+
     def _search(self, start: Net) -> Reach:
         sources: list[Reached] = []
         ohm_to = {start: 0.0}
@@ -163,7 +168,7 @@ class Nets:
             if any(pole.main for pole in poles):
                 continue
             for edge in self.edges_at.get(net, ()):
-                if edge.to not in ohm_to:
+                if edge.to not in ohm_to and self._apart.get(edge.part, frozenset()).isdisjoint(parts):
                     ohm_to[edge.to] = ohm + edge.ohm
                     queue.append((edge.to, ohm + edge.ohm, lost + edge.drop_v, (*parts, edge.part)))
         return Reach(tuple(sources), ohm_to)

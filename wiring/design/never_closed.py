@@ -10,15 +10,12 @@ from wiring.circuit.model import Node
 from wiring.design.dead_end_terminals import dead_end_terminals
 from wiring.design.design import Design
 from wiring.design.nets import Net, SourcePole
-from wiring.design.signals import driven
+from wiring.design.signals import driven, may_drive
 from wiring.design.supplies import main_outputs
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
+from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.parts.passive import Resistor
 from wiring.parts.switching import SafetyRelay
-
-_OUTSIDE = (Function.OUTPUT, Function.INPUT, Function.MOTOR, Function.SHIELD, Function.PE)
-
 
 Across = Draw | Coil | Input | Resistance
 
@@ -94,7 +91,7 @@ def dead_load(design: Design, part: Part, element: Across, opened: list[Node]) -
         if not poles:
             continue
         reached = nets_through_parts(design, end, part.name)
-        if any(may_drive(design, net, part) for net in reached):
+        if any(may_drive(design.machine, net, part) for net in reached):
             return None
         others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
         if not any(is_other_pole(design, pole, poles) for pole in others):
@@ -134,21 +131,3 @@ def nets_through_parts(design: Design, start: Node, without: str) -> set[Net]:
                 seen.add(to)
                 queue.append(to)
     return seen
-
-
-def may_drive(design: Design, net: Net, asked: Part) -> bool:
-    """Whether the net touches a signal terminal of which the plan does not say what is behind it."""
-    for name, terminal in design.nets.members[net]:
-        part = design.parts.get(name)
-        if part is None or name == asked.name or terminal not in part.terminals:
-            continue
-        if part.terminals[terminal].function in _OUTSIDE and not is_modelled(part, terminal):
-            return True
-    return False
-
-
-def is_modelled(part: Part, terminal: str) -> bool:
-    return any(
-        terminal in (getattr(e, "a", ""), getattr(e, "b", ""), getattr(e, "plus", ""), getattr(e, "minus", ""))
-        for e in part.of(Draw, Coil, Input, Resistance, Switch, Output, Pole, Link)
-    )

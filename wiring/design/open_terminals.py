@@ -100,13 +100,14 @@ def _feeds_load(circuit: Circuit, nets: Nets, net: Net) -> bool:
 
 
 def _unfed(circuit: Circuit, nets: Nets, part: Part) -> dict[str, str]:
-    """Supply inputs with no conductor at either end, of a part that feeds something, where there is an inlet."""
+    """Where a part takes its power, with no conductor at either end, though it is wired to do something, where there is
+    an inlet."""
     joined = nets.joined
-    feeds = any((part.name, t.name) in joined for t in part.terminals.values() if t.function is not Function.PE)
+    used = any((part.name, t.name) in joined for t in part.terminals.values() if t.function is not Function.PE)
     return {
         end: ""
-        for element in part.of(Input)
-        if isinstance(element, Input) and feeds
+        for element in part.of(Input, Draw, Coil)
+        if isinstance(element, Input | Draw | Coil) and used
         for end in (element.a, element.b)
         if end in part.terminals and not {(part.name, element.a), (part.name, element.b)} & joined
     }

@@ -9,6 +9,7 @@ from functools import cached_property
 from wiring.design.dead_control import dead_control
 from wiring.design.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.machine import Machine
+from wiring.design.starts import started
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
@@ -57,15 +58,20 @@ class Operation:
         points: dict[str, OperatingPoint] = {}
         near = None
         for state in self.state_entries:
-            asked = self.demands(state, Moment.WORK)
-            moved = held | worked_operators(self.machine.circuit, self.state_entries[state])
-            near = operate(
-                self.machine.lowered,
-                Position(moved, frozenset(), asked.off, asked.demand),
-                near=self.first_guess(state, near),
-            )
-            points[state] = near
+            near = points[state] = self._started(state, held, self.first_guess(state, near))
         return points
+
+    def _started(self, state: str, held: frozenset[Actuator], guess: OperatingPoint | None) -> OperatingPoint:
+        """The operating point of a state; where it leaves dead what it asks to run, with the start buttons pressed."""
+        asked, entries = self.demands(state, Moment.WORK), self.state_entries[state]
+        moved = held | worked_operators(self.machine.circuit, entries)
+
+        def pressed(buttons: frozenset[Actuator], near: OperatingPoint | None = guess) -> OperatingPoint:
+            position = Position(moved | buttons, frozenset(), asked.off, asked.demand)
+            return operate(self.machine.lowered, position, near=near)
+
+        point = pressed(frozenset())
+        return started(self.machine, entries, point, pressed)
 
     def first_guess(self, state: str, before: OperatingPoint | None) -> OperatingPoint | None:
         """Where the search for the operating point of a state begins: at that of the state before it."""

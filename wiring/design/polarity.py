@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
-from wiring.parts.base import Part
+from wiring.parts.base import Part, split_pair
 from wiring.parts.drives import StepperDrive
-from wiring.parts.elements import Coil, Draw, Input, Rectifying, Resistance
+from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance
+from wiring.parts.heating import TemperatureController, Thermocouple
 from wiring.parts.incoming import Capacitor, Filter, Inlet
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Suppressor
@@ -28,13 +29,53 @@ def polar_ends(part: Part) -> Iterator[tuple[str, str]]:
                 yield element.a, element.b
             case Coil() if element.kind != "AC":
                 if not element.inductive or getattr(data, "suppressor", None) in ("diode", "zener"):
-                    yield element.a, element.b
+                    yield _before_diode(part, element.a), element.b
             case Rectifying() if isinstance(data, Suppressor):
                 yield element.b, element.a
             case Resistance() if not element.load and element.kind == "DC" and not isinstance(data, Resistor | Shaft):
                 yield element.a, element.b
     if isinstance(data, Capacitor):
         yield data.terminals.get("+", "+"), data.terminals.get("-", "-")
+
+
+def _before_diode(part: Part, end: str) -> str:
+    """The terminal in front of a diode inside a part that leads to a point of it; the point itself where none does."""
+    diodes = (element for element in part.of(Rectifying))
+    return next((diode.a for diode in diodes if diode.b == end and end.startswith(".")), end)
+
+
+def _sources(design: Design) -> Iterator[tuple[Part, str, str]]:
+    """Plus and minus of every source of a signal with two terminals: a thermocouple, the output of a controller."""
+    for part in design.parts.values():
+        if isinstance(part.data, Thermocouple):
+            yield part, part.data.terminals.get("+", "+"), part.data.terminals.get("-", "-")
+        for output in part.of(Output):
+            if output.name != "output" and output.kind == "DC" and {output.plus, output.minus} <= part.terminals.keys():
+                yield part, output.plus, output.minus
+
+
+def _sinks(part: Part) -> Iterator[tuple[str, str]]:
+    """Plus and minus of what takes such a signal."""
+    if isinstance(part.data, TemperatureController):
+        plus, minus = split_pair(part.data.input)
+        yield part.data.terminals.get(plus, plus), part.data.terminals.get(minus, minus)
+    yield from polar_ends(part)
+
+
+def crossed_signals(design: Design) -> Iterator[tuple[Part, str, str, str]]:
+    """Every part that takes a signal of two wires with its plus and minus, where these lie on the minus and plus of the
+    source; its name comes last."""
+    net = design.nets.of
+    sinks = {
+        (net[part.name, plus], net[part.name, minus]): (part, plus, minus)
+        for part in design.parts.values()
+        for plus, minus in _sinks(part)
+        if {(part.name, plus), (part.name, minus)} <= net.keys()
+    }
+    for source, plus, minus in _sources(design):
+        taker = sinks.get((net[source.name, minus], net[source.name, plus]))
+        if taker is not None and taker[0].name != source.name and net[source.name, plus] != net[source.name, minus]:
+            yield (*taker, source.name)
 
 
 def lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:

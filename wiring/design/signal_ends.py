@@ -10,7 +10,7 @@ from wiring.design.design import Design
 from wiring.design.edits import of_part
 from wiring.design.nets import Reached
 from wiring.design.rewiring import across, free_parts, free_wires, in_series, new_part
-from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven
+from wiring.design.signals import Driven, SignalInput, card_inputs, drive_inputs, driven, may_drive
 from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Resistance, Switch
@@ -120,15 +120,15 @@ def has_no_return(design: Design, item: SignalInput) -> bool:
     highs = [r for r in design.nets.reach(plus).sources if r.pole.sign == "+"]
     backwards = [f for f in driven(design.machine, minus, plus) if " " in f.source]
     lows = design.nets.reach(minus).sources
-    return bool(backwards) or (bool(highs) and bool(lows))
+    nowhere = not lows and not any(may_drive(design.machine, net, item.part) for net in design.nets.reach(minus).ohm_to)
+    driven_alone = nowhere and not any(one.pole.main for one in highs)  # a supply without return has a rule of its own
+    unknown = isinstance(item.part.data, Drive) and item.part.data.signals is None
+    return (bool(highs) and driven_alone) or (not unknown and (bool(backwards) or (bool(highs) and bool(lows))))
 
 
 def unreturned_inputs(design: Design) -> Iterator[SignalInput]:
     """The inputs that something can drive while their other end leads to no return of that source."""
-    judged = [
-        i for i in drive_inputs(design.machine) if isinstance(i.part.data, Drive) and i.part.data.signals is not None
-    ]
-    judged += [item for item in card_inputs(design.machine) if item.word != "source"]
+    judged = [*drive_inputs(design.machine), *(i for i in card_inputs(design.machine) if i.word != "source")]
     for item in judged:
         if not driven(design.machine, *item.ends) and has_no_return(design, item):
             yield item

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 from wiring.circuit.model import Node
 from wiring.design.machine import Machine
-from wiring.design.nets import Reached
+from wiring.design.nets import Net, Reached
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Resistance
+from wiring.parts.elements import Coil, Draw, Function, Input, Link, Output, Pole, Resistance, Switch
 from wiring.parts.signals import IoCard
+
+_OUTSIDE = (Function.OUTPUT, Function.INPUT, Function.MOTOR, Function.SHIELD, Function.PE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,3 +107,21 @@ def _lost(sources: tuple[Reached, ...], high: Reached) -> float:
 
 def _parts(sources: tuple[Reached, ...], high: Reached) -> tuple[str, ...]:
     return next((low.parts for low in _returns(sources, high)), ())
+
+
+def may_drive(machine: Machine, net: Net, asked: Part) -> bool:
+    """Whether the net touches a signal terminal of which the plan does not say what is behind it."""
+    for name, terminal in machine.nets.members[net]:
+        part = machine.parts.get(name)
+        if part is None or name == asked.name or terminal not in part.terminals:
+            continue
+        if part.terminals[terminal].function in _OUTSIDE and not _is_modelled(part, terminal):
+            return True
+    return False
+
+
+def _is_modelled(part: Part, terminal: str) -> bool:
+    return any(
+        terminal in (getattr(e, "a", ""), getattr(e, "b", ""), getattr(e, "plus", ""), getattr(e, "minus", ""))
+        for e in part.of(Draw, Coil, Input, Resistance, Switch, Output, Pole, Link)
+    )

@@ -64,7 +64,8 @@ def causes(stopping: Stopping, counts: Callable[[FaultVerdict], bool]) -> list[C
 
     What is dangerous only because conductors bypass contacts is a cause of its own beside the rest of its subject.
     """
-    bypassing = tuple(sorted({name for bypass in bypasses(stopping.machine) for name in bypass.conductors}))
+    by_ends = {name for bypass in bypasses(stopping.machine) for name in bypass.conductors}
+    bypassing = tuple(sorted(by_ends | {one.conductor for one in stopping.past_contacts}))
     without = dangerous_without(stopping, bypassing) if bypassing and stopping.proof.faults else None
     found: dict[tuple[str, bool], list[Cause]] = {}
     for name, result in stopping.proof.results.items():

@@ -13,6 +13,7 @@ from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
 from wiring.control.verdicts import Verdict
+from wiring.design.bypass_conductors import PastContacts, past_contacts
 from wiring.design.hazards import hazards
 from wiring.design.hidden_welds import hidden_welds, unseen_welds
 from wiring.design.machine import Machine
@@ -65,6 +66,11 @@ class Stopping:
     def uses(self) -> tuple[StopUse, ...]:
         """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
         return tuple(replace(use, starts=self.unfaulted.starts) for use in named_uses(self.machine, self.worked))
+
+    @cached_property
+    def past_contacts(self) -> tuple[PastContacts, ...]:
+        """The conductors that lead past contacts which a stop opens."""
+        return past_contacts(self.machine, self.proof.running, self.effects)
 
     @property
     def unclaimed_guards(self) -> StopUse | None:

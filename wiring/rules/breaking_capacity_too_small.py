@@ -59,7 +59,7 @@ def check(design: Design) -> Judgements:
             assumed.append(row.part)
         elif isinstance(capacity, NotTabled) or needs_marking(design, row, worst):
             unmarked.append(row.part)
-        elif not breaks_fault(design.plan.rulebook, capacity, prospective_a(worst)).holds:
+        elif not breaks_fault(design.plan.rulebook, capacity, prospective_a(design, worst)).holds:
             yield _finding(design, row, worst, capacity)
     if assumed:
         yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
@@ -68,7 +68,7 @@ def check(design: Design) -> Judgements:
 
 
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:
-    amps = prospective_a(worst)
+    amps = prospective_a(design, worst)
     source = RULE.source(design.plan.rulebook)
     marked = is_marked(design, row)
     what = "is marked to break" if marked else "is sure to break only"

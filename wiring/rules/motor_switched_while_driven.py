@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from wiring.design.motor_ways import parts_between, taken_out_of_way
 from wiring.findings import Cause, Mend
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
 RULE = Rule(
@@ -45,6 +46,7 @@ def check(design: Design) -> Judgements:
                 f"{name} lies between {axis.drive.name} and {motors} and can open while the drive feeds it",
                 conductor.place if conductor else design.place(name),
                 because=[Cause(design.place(name), "the contact")],
+                rests=(scope("fed output", axis.drive.name),),
                 mend=(
                     Mend(
                         f"Take {name} out of the motor conductors and let it cut the supply of {axis.drive.name}, "

@@ -35,9 +35,11 @@ _SAFEGUARDS = (EmergencyStop, GuardSwitch, LimitSwitch, SafetyRelay, Brake, Resi
 
 
 def _matters(design: Design, part: Part) -> bool:
-    """Whether nobody else tells that the part is missed; a device of a stop is judged with that stop."""
+    """Whether the machine is another one without it, a safeguard, a motor or a process load, and nobody else tells that
+    it is missed: a device of a stop is judged with that stop."""
     told = {device for stop in design.plan.stops.values() for device in stop.devices}
-    return isinstance(part.data, _SAFEGUARDS) and part.name not in told
+    missed = part.data.is_hazard() and bool(design.circuit.conductors)
+    return (isinstance(part.data, _SAFEGUARDS) or missed) and part.name not in told
 
 
 def check(design: Design) -> Judgements:

@@ -2,8 +2,9 @@
 
 Asked of the network: the positive end of the part lies on the return of a supply and its negative end on the plus of
 the same supply. Electronics, capacitors and coils with a diode across them are judged; heaters, lamps and DC motors
-work either way. Line and neutral swapped at a part with marked terminals count too, and a winding of a stepper motor
-that hangs between two phases of its drive.
+work either way. Line and neutral swapped at a part with marked terminals count too, a winding of a stepper motor
+that hangs between two phases of its drive, and a signal of two wires: a thermocouple the wrong way round reads colder
+while it gets hotter, and its controller heats on.
 
 Fires on sorting-gate at M2
     parts.M2={kind: fan, rated: 24 V DC 5 W}
@@ -20,7 +21,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Node, named
 from wiring.design.edits import swapped
-from wiring.design.polarity import is_line_swapped, phase_at, polar_ends, reversed_on
+from wiring.design.polarity import crossed_signals, is_line_swapped, phase_at, polar_ends, reversed_on
 from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Resistance
@@ -85,6 +86,8 @@ def check(design: Design) -> Judgements:
             yield _finding(design, part, live, back, "the mains")
         elif isinstance(part.data, StepperMotor) and (crossed := _crossed(design, part)):
             yield crossed
+    for part, plus, minus, source in crossed_signals(design):
+        yield _finding(design, part, plus, minus, source)
 
 
 def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> Judgement:

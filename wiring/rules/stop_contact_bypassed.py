@@ -2,8 +2,8 @@
 
 A wire from one end of a contact to the other, or a second closed contact beside it, keeps the circuit closed when the
 contact opens. The machine works as before, and whoever trusts the contact is not told. Judged are the break contacts of
-stop devices, guard switches and limits, and the outputs of safety relays: of two outputs one is then lost, and with it
-the second way to stop.
+stop devices, guard switches, limits and thermal cut-outs, the outputs of safety relays and the poles of contactors: of
+two in a row one is then lost, and with it the second way to stop. A wire past several of them in a row is named too.
 
 Fires on hot-wire at S1
     wires+={wire: 14, from: S1:11, to: S1:12, type: control}
@@ -15,6 +15,7 @@ Not judged
 
 from __future__ import annotations
 
+from wiring.design.bypass_conductors import PastContacts
 from wiring.design.bypasses import Bypass, bypasses
 from wiring.design.edits import taken_away
 from wiring.findings import Cause, Mend
@@ -75,3 +76,22 @@ def check(design: Design) -> Judgements:
             continue  # of a pair the other part is named already
         told |= {name for one in found for name in one.parts}
         yield _finding(design, part, found)
+    ends = {name for found in by_part.values() for one in found for name in one.conductors}
+    for past in design.stopping.past_contacts:
+        if past.conductor not in ends:
+            yield _past(design, past)
+
+
+def _past(design: Design, past: PastContacts) -> Judgement:
+    """A conductor past several contacts in a row, or past one with conductors of others between."""
+    wire = design.circuit.conductor[past.conductor]
+    parts = tuple(dict.fromkeys(name.partition(":")[0] for name in past.contacts))
+    return RULE.finding(
+        (wire.id, *parts),
+        f"{wire.id} leads past {' and '.join(past.contacts)}: what hangs behind them stays fed when they open",
+        wire.place,
+        because=[Cause(design.place(part), "is led past") for part in parts],
+        mend=(Mend(f"Take {wire.id} away.", taken_away(design, [wire])),),
+        holds=scope("part", *parts) | scope("bypass", wire.id),
+        rests=(scope("conductor", wire.id),),
+    )

@@ -93,11 +93,13 @@ def _second_demand(design: Design, stop: str, device: str, name: str) -> Judgeme
 def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[StopEffect]) -> Judgement:
     devices = tuple(effect.device for effect in effects)
     path = next((effect.paths[part] for effect in effects for part in left if effect.paths.get(part)), ())
+    past = [one for one in design.stopping.past_contacts if not set(one.contacts) & set(path)]
     through = f", fed through {', '.join(path)}" if path else ""
+    through += "".join(f", past {', '.join(one.contacts)} by {one.conductor}" for one in past)
     removed = len(effects[0].removed)
     verb = "leaves" if len(devices) == 1 else "leave"
     return RULE.finding(
-        (*left, *devices),
+        (*left, *devices, *(one.conductor for one in past)),
         f"{' and '.join(devices)} of stop {stop} {verb} {', '.join(left)} alive{through}",
         design.reading.place("stops", stop),
         because=tuple(Cause(design.place(part), "stays fed") for part in left),

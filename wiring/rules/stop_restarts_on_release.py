@@ -1,6 +1,7 @@
 """The machine starts again when the stop device is released.
 
-Unlatching a stop device must only permit a restart; starting is an act of its own (ISO 13850, 4.1.4).
+Unlatching a stop device must only permit a restart; starting is an act of its own (ISO 13850, 4.1.4). The same holds of
+the reset of a stop relay: it is played alone, with no hand on anything else and no program asking, and moves nothing.
 
 Fires on hot-wire at S1
     K0.reset_mode=automatic
@@ -21,8 +22,13 @@ Not judged
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from wiring.design.reset_starts import ResetStart, reset_starts
 from wiring.findings import Cause
-from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.parts.motors import Shaft
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-restarts-on-release",
@@ -53,13 +59,44 @@ def check(design: Design) -> Judgements:
 
 
 def _by_reset(design: Design) -> Judgements:
-    """What the reset of a unit starts with nothing else pressed: only who stands there can say whether it may."""
-    for name, result in design.stop_proof.results.items():
-        started = tuple(dict.fromkeys(part for sound in result.sound for part in sound.on_reset))
-        if started:
+    """What the reset of a unit starts with nothing else pressed: motion never; whether a load may, only who stands
+    there can say."""
+    starting: dict[tuple[tuple[str, ...], tuple[str, ...]], list[ResetStart]] = {}
+    for one in reset_starts(design.stopping):
+        moving = tuple(name for name in one.started if isinstance(design.parts[name].data, Shaft))
+        others = tuple(name for name in one.started if name not in moving)
+        if moving:
+            starting.setdefault((moving, _own(design, one, moving)), []).append(one)
+        if others:
             yield RULE.not_judged(
-                (*started, name),
-                f"whether the reset may start {', '.join(started)} by itself, with no start of its own after it "
+                (*others, one.stop),
+                f"whether the reset may start {', '.join(others)} by itself, with no start of its own after it "
                 "(ISO 13849-1, 5.2.2)",
-                design.reading.place("stops", name),
+                design.reading.place("stops", one.stop),
             )
+    for (moving, held), rows in starting.items():
+        yield _started(design, moving, held, rows)
+
+
+def _own(design: Design, one: ResetStart, moving: tuple[str, ...]) -> tuple[str, ...]:
+    """The contactors next to what moves that stayed attracted through the stop."""
+    nets = {design.nets.of[name, end] for name in moving for end in design.parts[name].terminals}
+    beside = {edge.part for net in nets for edge in design.nets.edges_at.get(net, ())}
+    return tuple(name for name in one.held if name in beside)
+
+
+def _started(design: Design, moving: tuple[str, ...], held: tuple[str, ...], rows: Sequence[ResetStart]) -> Judgement:
+    stays = f": {does(held, 'stays', 'stay')} attracted through the stop" if held else ""
+    resets = list(dict.fromkeys(row.reset for row in rows))
+    return RULE.finding(
+        (*moving, *held, *resets, *(row.stop for row in rows)),
+        f"{does(moving, 'starts', 'start')} again as soon as {' or '.join(resets)} is pressed, with no start after it"
+        f"{stays}",
+        design.place(held[0] if held else moving[0]),
+        because=[Cause(design.place(name), "starts again") for name in moving],
+        mend=(
+            f"Feed the coil of {' and '.join(held)} from what the stop switches, so that it lets go with the stop."
+            if held
+            else f"Put a contactor with a start button of its own in front of {', '.join(moving)}.",
+        ),
+    )

@@ -56,7 +56,7 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
     names = ", ".join(named((part.name, name)) for name in bare)
     wired = sorted({named((part.name, name)) for name in bare.values() if name})
-    beside = f" while {', '.join(wired)} is wired" if wired else ", and the part feeds others"
+    beside = f" while {', '.join(wired)} is wired" if wired else ", and the part is wired to do something"
     conductors = [c for name in bare.values() if name for c in design.circuit.conductors_at((part.name, name))]
     leads = all((part.name, name) in design.nets.joined for name in bare)
     problem = "leads to terminals and no further" if leads else "has no conductor"

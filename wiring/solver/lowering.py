@@ -82,6 +82,11 @@ def _loop_shares(mains: Mains) -> tuple[float, float]:
     return (loop, loop) if mains.system == "three-phase" else (loop / 2, loop / 2)
 
 
+def return_ohm(mains: Mains) -> float:
+    """Impedance of the neutral or protective conductor back to the source of the incoming supply [ohm]."""
+    return _loop_shares(mains)[1]
+
+
 def _mains(
     mains: Mains | None, feeds: Mapping[str, int], earth: int, star: int
 ) -> tuple[list[VoltageSource], list[Branch]]:

@@ -1,0 +1,78 @@
+"""IEC 60204-1, 7.3 and 7.4: what protects against heat takes the power away. By hand: a contact in series with the load
+or with the coil of its contactor does; one beside it, or before a lamp, does not."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired, open_questions
+from says import assert_says
+
+SLUG = "cut-out-without-effect"
+
+
+def heated(*ends: str, cut_out: str = "protects: E1") -> str:
+    lines = "\n".join(
+        f"  - {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(e.split(">") for e in ends)
+    )
+    return f"""mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: thermal-cut-out, contacts: {{11-12: NC}}, {cut_out}}}
+  K1: {{kind: contactor, poles: 1, coil: 230 V AC 5 W}}
+  V1: {{kind: solid-state-relay, control: 4..32 V DC, rated: 25 A, rated_voltage: 24..280 V AC}}
+  N1: {{kind: temperature-controller, supply: 230 V AC 5 W, outputs: {{P+-P-: pulse 12 V}}}}
+  E1: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+wires:
+{lines}
+"""
+
+
+MAINS = ["X0:N>E1:2", "X0:L>N1:L", "X0:N>N1:N", "N1:P+>V1:A1", "N1:P->V1:A2"]
+IN_SERIES = [*MAINS, "X0:L>F1:11", "F1:12>V1:1", "V1:2>E1:1"]
+BY_CONTACTOR = [*MAINS, "X0:L>K1:1", "K1:2>V1:1", "V1:2>E1:1", "X0:L>F1:11", "F1:12>K1:A1", "K1:A2>X0:N"]
+PAST_CONTACTOR = [*MAINS, "X0:L>V1:1", "V1:2>E1:1", "X0:L>F1:11", "F1:12>K1:A1", "K1:A2>X0:N"]
+BRIDGED = [*IN_SERIES, "F1:11>F1:12"]
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"), [(IN_SERIES, False), (BY_CONTACTOR, False), (PAST_CONTACTOR, True), (BRIDGED, True)]
+)
+def test_the_contact_must_take_the_power_away(ends: list[str], told: bool) -> None:
+    assert bool(fired(SLUG, design(heated(*ends)))) is told
+
+
+def test_what_it_protects_must_be_known_and_fed() -> None:
+    assert [one.missing for one in open_questions(SLUG, design(heated(*IN_SERIES, cut_out="reset: manual")))] == [
+        "the part that it protects (`protects`)"
+    ]
+    dead = heated(*IN_SERIES[1:])
+    assert [one.subjects for one in open_questions(SLUG, design(dead))] == [("F1", "E1")]
+
+
+OVERLOAD = """mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: motor-protector, poles: 1, setting: 3 A, magnetic: false{contacts}}}
+  K1: {{kind: contactor, poles: 1, coil: 230 V AC 5 W}}
+  M1: {{kind: motor, voltage: 230 V AC, phases: 1, rated_power: 370 W}}
+wires:
+  - {{wire: 1, through: [X0:L, K1:1, F1:95]}}
+  - {{wire: 2, from: K1:2, to: F1:1}}
+  - {{wire: 3, from: F1:2, to: M1:U1}}
+  - {{wire: 4, through: [X0:N, M1:U2, K1:A2]}}
+  - {{wire: 5, from: '{coil}', to: K1:A1}}
+"""
+
+
+def test_an_overload_relay_acts_through_its_contact_alone() -> None:
+    contacts = ", contacts: {95-96: NC}"
+    assert fired(SLUG, design(OVERLOAD.format(contacts=contacts, coil="F1:96"))) == []
+    [finding] = fired(SLUG, design(OVERLOAD.format(contacts=contacts, coil="X0:L")))
+    assert finding.subjects == ("F1", "M1")
+
+
+def test_what_it_says() -> None:
+    [finding] = fired(SLUG, design(heated(*PAST_CONTACTOR)))
+    assert finding.subjects == ("F1", "E1")
+    assert_says(finding, "WARNING", mend="E1 itself, through the break contact of F1")

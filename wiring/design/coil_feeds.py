@@ -1,0 +1,106 @@
+"""Whether a coil can be fed while some contacts stand as said, and contactors that must not be closed together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from wiring.circuit.reversing import parallel_pairs, reversals
+from wiring.design.machine import Machine
+from wiring.design.nets import Net
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Switch
+from wiring.parts.motors import Shaft
+from wiring.solver.assembly import Actuator
+
+#: Whether a contact of a part is closed.
+Closed = Callable[[str, Switch], bool]
+#: Change-over contacts that are tried in both positions; with more of them an interlock is taken as there (own choice).
+_MOST_CHANGE_OVERS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Unlocked:
+    """Two contactors that turn a load round, of which `second` can be fed while `first` is in."""
+
+    first: str
+    second: str
+
+
+def unlocked(machine: Machine) -> tuple[Unlocked, ...]:
+    """Every reversing pair without a break contact of the one in the way of the other, each way round."""
+    return tuple(
+        Unlocked(first, second)
+        for pair in reversals(machine.circuit)
+        for first, second in ((pair.first, pair.second), (pair.second, pair.first))
+        if _both_fed(machine, machine.parts[first], machine.parts[second])
+    )
+
+
+def one_way(machine: Machine) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """Pairs of contactors that feed the same motors in the same order of phases, each with these motors."""
+    found = []
+    for first, second, ways in parallel_pairs(machine.circuit):
+        nets = {machine.nets.of[node] for way in ways for node in way}
+        motors = tuple(
+            part.name
+            for part in machine.parts.values()
+            if isinstance(part.data, Shaft)
+            and sum(machine.nets.of[part.name, end] in nets for end in part.terminals) > 1
+        )
+        if motors:
+            found.append((first, second, motors))
+    return tuple(found)
+
+
+def _both_fed(machine: Machine, first: Part, second: Part) -> bool:
+    """Whether both coils can be fed while the first is attracted, in some position of what has two throws."""
+    throws = _change_overs(machine, {first.name, second.name})
+    if len(throws) > _MOST_CHANGE_OVERS:
+        return False
+    for stands in product((False, True), repeat=len(throws)):
+        at = dict(zip(throws, stands, strict=True))
+
+        def closed(part: str, switch: Switch, at: dict[Actuator, bool] = at) -> bool:
+            if part == first.name:
+                return not switch.closed_at_rest
+            moved = at.get((part, switch.actuator))
+            return moved is None or moved != switch.closed_at_rest
+
+        if all(can_be_fed(machine, part, closed) for part in (first, second)):
+            return True
+    return False
+
+
+def _change_overs(machine: Machine, without: set[str]) -> list[Actuator]:
+    """What moves break and make contacts at once, and both are wired."""
+    kinds: dict[Actuator, set[bool]] = {}
+    for part, switch in machine.circuit.elements(Switch):
+        wired = {(part.name, switch.a), (part.name, switch.b)} <= machine.nets.joined
+        if part.name not in without and wired and isinstance(switch, Switch):
+            kinds.setdefault((part.name, switch.actuator), set()).add(switch.closed_at_rest)
+    return [actuator for actuator, found in kinds.items() if len(found) == 2]
+
+
+def can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
+    """Whether the coil of a part reaches two poles of one source over closed contacts."""
+    for coil in part.of(Coil):
+        ends = [frozenset(_sources(machine, machine.nets.of[part.name, end], closed)) for end in (coil.a, coil.b)]
+        if any(one[0] == other[0] and one != other for one, other in product(*ends)):
+            return True
+    return False
+
+
+def _sources(machine: Machine, start: Net, closed: Closed) -> Iterator[tuple[str, str]]:
+    """The source poles that a net reaches, each by its source and terminal."""
+    seen, ahead = {start}, [start]
+    while ahead:
+        net = ahead.pop()
+        poles = [pole for pole in machine.nets.poles_at.get(net, ()) if pole.main]
+        yield from ((pole.source, pole.node[1]) for pole in poles)
+        for edge in machine.nets.edges_at.get(net, ()) if not poles else ():
+            passes = not isinstance(edge.element, Switch) or closed(edge.part, edge.element)
+            if passes and edge.to not in seen:
+                seen.add(edge.to)
+                ahead.append(edge.to)

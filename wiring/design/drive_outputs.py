@@ -1,0 +1,73 @@
+"""Drives of which a source reaches the motor terminals from outside."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.circuit.model import Node
+from wiring.circuit.roles import is_earth_point
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Function, Link, Pole, Switch
+from wiring.solver.lowering import is_closed
+
+
+@dataclass(frozen=True, slots=True)
+class FedOutput:
+    """A drive with a source on its motor terminals in some state, and the conductors that lead to these."""
+
+    drive: str
+    terminals: tuple[str, ...]
+    source: str
+    conductors: tuple[str, ...]
+    volts: float
+
+
+def fed_outputs(machine: Machine, operation: Operation) -> Iterator[FedOutput]:
+    """Every drive whose motor terminals closed contacts of some state join to a pole of a source."""
+    poles = {pole.node: pole for pole in machine.nets.poles if pole.main and pole.sign not in ("N", "-")}
+    open_ = _never_closed(operation)
+    for part in machine.parts.values():
+        if not isinstance(part.data, Drive):
+            continue
+        ends = [t.name for t in part.terminals.values() if t.function is Function.MOTOR]
+        found = {end: hit for end in ends if (hit := _source(machine, (part.name, end), set(poles), open_))}
+        if found:
+            pole = poles[next(iter(found.values()))]
+            wires = [wire.id for end in found for wire in machine.circuit.conductors_at((part.name, end))]
+            yield FedOutput(part.name, tuple(found), pole.source, tuple(dict.fromkeys(wires)), pole.volts)
+
+
+def _never_closed(operation: Operation) -> frozenset[str]:
+    """The contacts that no state closes."""
+    closed: set[str] = set()
+    every: set[str] = set()
+    for point in operation.states.values():
+        for edge in point.lowered.edges:
+            every.add(edge.id)
+            if is_closed(edge, point.position.moved, point.position.opened):
+                closed.add(edge.id)
+    return frozenset(every - closed)
+
+
+def _source(machine: Machine, start: Node, poles: set[Node], open_: frozenset[str]) -> Node | None:
+    """The source pole that conductors, links, poles and contacts closed in some state join to a terminal."""
+    seen, queue = {start}, deque([start])
+    while queue:
+        node = queue.popleft()
+        if node in poles:
+            return node
+        for edge in machine.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            element = getattr(edge, "element", None)
+            inside = element is not None and edge.id in open_
+            passes = (
+                element is None or isinstance(element, Switch | Pole) or (isinstance(element, Link) and not element.ohm)
+            )
+            if far not in seen and passes and not inside and not is_earth_point(machine.circuit, far):
+                seen.add(far)
+                queue.append(far)
+    return None

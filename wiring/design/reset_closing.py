@@ -1,0 +1,58 @@
+"""The reset loops of stop relays: whether a hand must close them, and which devices stand in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.design.machine import Machine
+from wiring.design.nets import Net
+from wiring.parts.base import split_pair
+from wiring.parts.elements import Switch
+from wiring.parts.switching import SafetyRelay
+
+
+@dataclass(frozen=True, slots=True)
+class ResetLoop:
+    """The loop between the reset terminals of a unit. `closed`: it is closed while nothing is worked or attracted;
+    `open`: nothing that is worked closes it."""
+
+    unit: str
+    mode: str
+    closed: bool
+    open: bool
+    devices: tuple[str, ...]
+
+
+def reset_loops(machine: Machine) -> Iterator[ResetLoop]:
+    """The loop of every stop relay that is fed and of which an output is wired."""
+    for part in machine.parts.values():
+        if isinstance(part.data, SafetyRelay) and _is_used(machine, part.name, part.data):
+            start, goal = (machine.nets.of[part.name, end] for end in split_pair(part.data.reset))
+            at_rest, _ = _reached(machine, part.name, start, at_rest=True)
+            worked, devices = _reached(machine, part.name, start, at_rest=False)
+            mode = part.data.reset_mode
+            yield ResetLoop(part.name, mode, goal in at_rest, goal not in worked, tuple(sorted(devices)))
+
+
+def _is_used(machine: Machine, name: str, data: SafetyRelay) -> bool:
+    ends = [end for pair in (*data.outputs, *data.delayed) for end in split_pair(pair)]
+    return any((name, end) in machine.nets.joined for end in ends)
+
+
+def _reached(machine: Machine, unit: str, start: Net, *, at_rest: bool) -> tuple[set[Net], set[str]]:
+    """The nets that contacts join to one, all of them or those closed at rest, and the parts of these contacts."""
+    seen, ahead, parts = {start}, [start], set[str]()
+    while ahead:
+        net = ahead.pop()
+        if any(pole.main for pole in machine.nets.poles_at.get(net, ())):
+            continue
+        for edge in machine.nets.edges_at.get(net, ()):
+            switch = edge.element
+            if edge.part == unit or not isinstance(switch, Switch) or (at_rest and not switch.closed_at_rest):
+                continue
+            parts.add(edge.part)
+            if edge.to not in seen:
+                seen.add(edge.to)
+                ahead.append(edge.to)
+    return seen, parts

@@ -1,0 +1,64 @@
+"""A thermal cut-out or an overload relay opens, and what it protects keeps its power.
+
+Each is worked in every state that feeds its part: whatever its contact interrupts must take the power away, past every
+semiconductor that may have failed closed and every output of a program that stays on. An overload relay opens none of
+its poles: it acts through its break contact alone. A cut-out whose contact is bridged, left out, or lies in the circuit
+of a lamp protects nothing.
+
+Fires on hot-wire at F3
+    parts.F3={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1}
+    20.to=F3:11
+    wires+={wire: 22, from: F3:12, to: E1:1, type: work}
+    wires+={wire: 23, from: F3:11, to: F3:12, type: work}
+Quiet
+    23=
+Not judged
+    A cut-out that names no part under `protects`, and one whose part no state feeds.
+Known limits
+    Whether it opens at the right temperature, and whether it sits where the heat is.
+"""
+
+from __future__ import annotations
+
+from wiring.design.cut_outs import CutOut, cut_outs
+from wiring.findings import Cause
+from wiring.parts.heating import ThermalCutOut
+from wiring.rules.causes import scope
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+
+RULE = Rule(
+    slug="cut-out-without-effect",
+    title="Protection against heat takes no power away",
+    signal=Signal.WARNING,
+    harm="The regulator sticks or the motor jams, the device opens, and the part burns on with the machine around it.",
+    sources=(
+        ("iec", iec_60204("7.3, 7.4")),
+        ("na", nfpa_79("7.3, 7.4")),
+    ),
+)
+
+
+def check(design: Design) -> Judgements:
+    """Every cut-out and overload relay with each part that it protects."""
+    for one in cut_outs(design.machine, design.operation):
+        if not one.states:
+            yield RULE.not_judged((one.part, one.protects), f"a state in which {one.protects} is fed")
+        elif one.left:
+            yield _finding(design, one)
+    for part in design.parts.values():
+        if isinstance(part.data, ThermalCutOut) and not part.data.protects:
+            yield RULE.not_judged((part.name,), "the part that it protects (`protects`)", design.place(part.name))
+
+
+def _finding(design: Design, one: CutOut) -> Judgement:
+    return RULE.finding(
+        (one.part, one.protects),
+        f"{one.part} opens and {one.protects} stays fed, in state {', '.join(one.left)}",
+        design.place(one.part),
+        because=(Cause(design.place(one.protects), "keeps its power"),),
+        mend=(
+            f"Lead the coil of the contactor that feeds {one.protects}, or {one.protects} itself, through the break "
+            f"contact of {one.part} and through nothing past it.",
+        ),
+        rests=(scope("part", one.part),),
+    )

@@ -1,0 +1,96 @@
+"""A state runs a motor or switches a load on, and nothing feeds it there.
+
+Every current, every drop and every stop is judged in the states of the plan: what no state feeds is judged nowhere, and
+its silence must not read as safe. Where a start button brings it, that button is taken as pressed: a NOTICE says so.
+
+Fires on fan-heater at M1
+    S1.kind=pressure-switch
+Quiet
+    S1.kind=selector
+Not judged
+    A motor or process load that no state names and none feeds. A plan without `mains` or another source.
+"""
+
+from __future__ import annotations
+
+from wiring.control.script import operators_of
+from wiring.design.demands import worked_operators
+from wiring.design.dependence import depends_on
+from wiring.design.hazards import drives_of, hazards, is_live, probes_of
+from wiring.design.operation import UNNAMED_STATE
+from wiring.design.starts import unfed
+from wiring.findings import Mend
+from wiring.plan.edits import SetValue
+from wiring.rules.causes import scope
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+
+RULE = Rule(
+    slug="state-not-fed",
+    title="Nothing feeds what a state runs",
+    signal=Signal.CAUTION,
+    harm="The machine does not do what the plan says, and what hangs on that part is judged without its current.",
+    sources=(
+        ("iec", iec_60204("17.2")),
+        ("na", nfpa_79("17.2")),
+    ),
+    gravest=Signal.WARNING,
+)
+
+
+def check(design: Design) -> Judgements:
+    """Each part with the states that leave it dead, each button that is taken as pressed, what no state feeds."""
+    if not any(pole.main for pole in design.nets.poles):
+        return
+    dead: dict[str, list[str]] = {}
+    for state, point in design.states.items():
+        for name in unfed(design.machine, design.state_entries[state], point):
+            dead.setdefault(name, []).append(state)
+    for name, states in dead.items():
+        if design.plan.states or any((name, end) in design.nets.joined for end in design.parts[name].terminals):
+            yield _finding(design, name, states)
+    yield from _pressed(design)
+    yield from _never(design, set(dead))
+
+
+def _finding(design: Design, name: str, states: list[str]) -> Judgement:
+    known = states if states != [UNNAMED_STATE] else []
+    where = f"in state {', '.join(known)}" if known else "at its work"
+    feeds = depends_on(design.machine, (name, *(drive.name for drive in drives_of(design.parts[name], design.axes))))
+    return RULE.finding(
+        (name, *known),
+        f"{name} is to run {where}, and nothing feeds it",
+        design.reading.place("states", known[0], name) if known else design.place(name),
+        mend=(
+            f"Write what stands worked then (`S1: worked`), or find where the way from the source to {name} is open.",
+        ),
+        rests=(scope("part", *feeds) | scope("supply", *feeds) | scope("misfit", *feeds),),
+    )
+
+
+def _pressed(design: Design) -> Judgements:
+    """The start buttons that a state needs and does not name, button by button."""
+    hands = {one.actuator for one in operators_of(design.circuit)}
+    found: dict[str, list[str]] = {}
+    for state, point in design.states.items() if design.plan.states else ():
+        worked = worked_operators(design.circuit, design.state_entries[state])
+        for name, _ in sorted((point.position.moved & hands) - worked):
+            found.setdefault(name, []).append(state)
+    for name, states in found.items():
+        edits = tuple(SetValue(("states", state, name), "worked") for state in states)
+        yield RULE.finding(
+            (name, *states),
+            f"{name} is taken as pressed in state {', '.join(states)}, which does not run without it",
+            design.reading.place("states", states[0]),
+            signal=Signal.NOTICE,
+            mend=(Mend(f"Write `{name}: worked` in {', '.join(states)}.", edits),),
+        )
+
+
+def _never(design: Design, told: set[str]) -> Judgements:
+    """What can hurt, is wired, and is alive in no state; a state that turns it off has been thought of."""
+    for part in hazards(design.circuit):
+        named = any(part.name in entries for entries in design.state_entries.values())
+        wired = any((part.name, end) in design.nets.joined for end in part.terminals)
+        dead = not any(is_live(part, design.axes, point) for point in design.states.values())
+        if dead and wired and not named and part.name not in told and probes_of(part, design.axes):
+            yield RULE.not_judged((part.name,), f"a state in which {part.name} is fed", design.place(part.name))
