@@ -24,9 +24,11 @@ def test_every_step_is_larger_than_the_last(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["RESIDUAL_A", "SWITCH_A", "TRANSFORMER_VA"])
 def test_steps_of_r10_lie_near_its_numbers(name: str) -> None:
-    """Within 3 %, as 16 A, 20 A, 25 A, 32 A … do; 100 VA to 4 kVA alike."""
+    """Within 3 %, as 16 A, 20 A, 25 A, 32 A … do, each near another one; 100 VA to 4 kVA alike."""
     series = [number * 10**decade for decade in range(4) for number in R10]
-    assert all(any(abs(step / number - 1) < 0.03 for number in series) for step in LADDERS[name])
+    near = [min(series, key=lambda number: abs(step / number - 1)) for step in LADDERS[name]]
+    assert all(abs(step / number - 1) < 0.03 for step, number in zip(LADDERS[name], near, strict=True))
+    assert len(set(near)) == len(near)
 
 
 def test_contactors_by_their_frames() -> None:
