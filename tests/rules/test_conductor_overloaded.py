@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
 from says import assert_says
 
+from wiring.design.conductor_sizes import size_that_carries
 from wiring.findings import Signal
 
 SLUG = "conductor-overloaded"
@@ -222,3 +223,12 @@ def test_the_state_is_told_with_the_load() -> None:
     """A plan without states has one, work."""
     [finding] = fired(SLUG, design(body(8.7, "0.75 mm2")))
     assert "state work" in finding.numbers[0].remark
+
+
+@pytest.mark.parametrize(("amps", "size"), [(8.6, "0.75 mm2"), (8.61, "1.0 mm2")])
+def test_the_size_that_carries_a_current_carries_it_exactly(amps: float, size: str) -> None:
+    """IEC 60204-1 table 6, in a duct: 0.75 mm2 8.6 A."""
+    found = design(body(1.0, "0.75 mm2"))
+    carrying = size_that_carries(found.machine, found.conductors["1"], amps)
+    assert carrying is not None
+    assert carrying.text == size

@@ -76,3 +76,8 @@ def test_above_extra_low_voltage_it_is_a_warning(volts: int, signal: str) -> Non
     """IEC 60204-1 6.4.1: 60 V DC in dry places."""
     [finding] = fired(SLUG, design(circuit(volts, ", category: AC-3")))
     assert finding.signal == signal
+
+
+def test_an_alternating_voltage_alone_is_no_marking_for_direct_current() -> None:
+    [finding] = fired(SLUG, design(circuit(48, ", rated_voltage: 230 V AC")))
+    assert "alternating current only" in finding.summary

@@ -108,3 +108,9 @@ def test_a_breaker_without_a_curve_is_not_judged() -> None:
     """A release of unknown kind holds nobody knows what."""
     body = supplies("C", [", inrush: 90 A"]).replace(", curve: C", "")
     assert fired(SLUG, design(body)) == []
+
+
+def test_how_many_fit_is_told_from_two_alike_on() -> None:
+    """IEC 60898-1 table 7: a C 6 holds up to 5 times 6 A, in which one peak of 18 A fits, and no second one."""
+    [finding] = fired(SLUG, design(supplies("C", [", inrush: 18 A"] * 2)))
+    assert [number.value for number in finding.numbers if number.name == "allowed behind it"] == [1]

@@ -109,3 +109,10 @@ def test_a_fuse_of_the_building_is_told_at_the_motor() -> None:
     assert finding.subjects == ("M1",)
     assert finding.place is not None
     assert (HEAD.format(book="iec") + body).splitlines()[finding.place.line - 1].startswith("  M1:")
+
+
+def test_an_easy_start_lasts_5_seconds() -> None:
+    """IEC 60269-1 table 3 gives the gate at 5 s."""
+    [finding] = fired(SLUG, design(direct("rating: 16 A, class: gG", 34.0)))
+    assert finding.limit is not None
+    assert finding.limit.note == "held for 5 s"
