@@ -17,7 +17,7 @@ from pathlib import Path
 from coverage import CoverageData
 
 from tests.changed_constants.changes import Change
-from tests.changed_constants.forked import OUT_OF_REACH, QUIET, STOPPED_S
+from tests.changed_constants.forked import OUT_OF_REACH, QUIET, STOPPED_S, stop_when_used_up
 
 #: The folders of `wiring/` that are changed, and the rooms of `tests/` that answer for each.
 ROOMS = {
@@ -78,7 +78,7 @@ class Tree:
             folder.mkdir(exist_ok=True)
             (folder / "settings.ini").write_text("[run]\nrelative_files = true\nsource = wiring\n", encoding="utf-8")
             config = [f"--cov-config={folder}/settings.ini", "--cov", "--cov-context=test", "--cov-report="]
-            done = self._pytest(["-p", "tests.changed_constants.measuring", *self._rooms, *config], None)
+            done = self._pytest(["-p", "tests.changed_constants.measuring", *self._rooms, *config], limited=False)
             if done.returncode != 0:
                 (folder / "seconds.json").unlink(missing_ok=True)
                 raise SystemExit(f"the unchanged tree fails its tests:\n{done.stdout}")
@@ -94,7 +94,7 @@ class Tree:
         files = {"COVERAGE_FILE": str(measured / "coverage"), "SECONDS_FILE": str(measured / "seconds.json")}
         return {**os.environ, "PYTHONPATH": str(self.work), **files}
 
-    def _pytest(self, arguments: list[str], timeout_s: float | None) -> subprocess.CompletedProcess[str]:
+    def _pytest(self, arguments: list[str], *, limited: bool) -> subprocess.CompletedProcess[str]:
         """A fresh process that imports the copy."""
         command = [sys.executable, "-m", "pytest", *QUIET, *arguments]
         return subprocess.run(
@@ -103,7 +103,7 @@ class Tree:
             env=self._environment,
             capture_output=True,
             text=True,
-            timeout=timeout_s,
+            preexec_fn=stop_when_used_up if limited else None,
             check=False,
         )
 
@@ -148,6 +148,8 @@ class Tree:
         """Make the change, run the tests that can see it until one fails, and take it back."""
         known = self.tests_of(change)
         tests = list(self._within_budget(known))
+        if not tests:
+            return Outcome(change, "", 0, 0)
         file = self.work / change.path
         source = file.read_bytes()
         changed = change.applied(source)
@@ -202,10 +204,9 @@ class Tree:
     def _first_failure(self, tests: list[str]) -> str:
         if not tests:
             return ""
-        try:
-            done = self._pytest(tests, STOPPED_S)
-        except subprocess.TimeoutExpired:
-            return f"stopped after {STOPPED_S:g} s"
+        done = self._pytest(tests, limited=True)
+        if done.returncode < 0:
+            return f"stopped after {STOPPED_S} s"
         if done.returncode == 0:
             return ""
         return next((line for line in done.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))), "no test ran")
