@@ -1,9 +1,9 @@
-"""What the check says of plans and mistakes that it never met, for reading by hand: no verdict of this command is a figure.
+"""What the check says of plans and mistakes that it never met, for reading by hand: what it prints is no figure.
 
 Run: python -m tests.judging.judge second-mistakes.yaml
 
-For every mistake it prints the findings above NOTICE that the unchanged plan does not have, those about one of the parts
-that must be named first, beside what must be said.
+For every mistake it prints the findings above NOTICE that the unchanged plan does not have, those about one of the
+parts that must be named first, beside what must be said.
 """
 
 from __future__ import annotations
