@@ -2,7 +2,8 @@
 
 Gone is a finding of which no more than a notice is left: a fuse that now opens, but after an hour, is told as one.
 
-A sample of the plans in the daily run; WIRING_EVERY_MEND=1 applies all of them and prints the share that carries one.
+Every tenth plan in the daily run, the share of every sixth; WIRING_EVERY_MEND=1 applies all of them and prints the
+share that carries one.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from test_faulty_edits import CASES, edited  # noqa: E402
 WHOLE = bool(os.environ.get("WIRING_EVERY_MEND"))
 FILES = {path.stem: path for path in sorted((ROOT / "specs" / "faulty").glob("*.yaml"))}
 NAMES = [*FILES, *CASES]
-SAMPLE = NAMES if WHOLE else NAMES[::6]
+SAMPLE = NAMES if WHOLE else NAMES[::10]
 #: IEC 60898-1, 5.3.2 (breakers), IEC 60269-1 and -2 (gG), IEC 60127 (miniature), NFPA 70, 240.6(A), and what the trade
 #: sells of class CC fuses and supplementary protectors (common practice): no other rated current can be bought [A].
 RATINGS = {
@@ -117,11 +118,14 @@ def test_what_carries_no_change_says_what_a_person_must_decide(name: str) -> Non
         assert all(len(mend.words) > 12 for mend in root.mends)
 
 
-def test_more_than_half_of_the_findings_carry_a_change() -> None:
-    """The share over all faulty plans is printed by the whole run; what carries none says what a person must decide."""
-    roots = [root for name in SAMPLE for root in grave(report_of(name))]
+def test_four_of_five_findings_carry_a_change() -> None:
+    """Of every sixth plan, each change tried; what carries none says what a person must decide.
+
+    The share over all of them is printed by the whole run.
+    """
+    roots = [root for name in (NAMES if WHOLE else NAMES[::6]) for root in grave(report_of(name))]
     carrying = [root for root in roots if any(mend.edits for mend in root.mends)]
     if WHOLE:
         print(f"{len(carrying)} of {len(roots)} findings carry a change")
         print(sorted({root.rule for root in roots} - {root.rule for root in carrying}))
-    assert len(carrying) / len(roots) >= 0.5
+    assert len(carrying) / len(roots) >= 0.8

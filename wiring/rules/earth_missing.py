@@ -22,6 +22,7 @@ from wiring.circuit.model import Node, named
 from wiring.design.edits import earthed, free_points
 from wiring.design.metal_bodies import cut_bars, highest_level, metal_bodies
 from wiring.design.rail_levels import Level
+from wiring.design.rewiring import wires_at
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed
@@ -120,7 +121,7 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
             Mend(
                 f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
                 "at least as thick as the line conductor that feeds it (up to 16 mm2).",
-                () if wired else earthed(design, node),
+                () if wires_at(design, node) else earthed(design, node),
             ),
         ),
         rests=(scope("cut", name),),
