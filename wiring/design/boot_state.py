@@ -19,6 +19,7 @@ _SIGNAL_ENDS = ("signal input", "coil", "load", "supply input", "motor phase")
 
 
 def output_ends(data: IoCard, name: str) -> list[str]:
+    """The terminals between which an output of a card switches; one for a transistor output."""
     word = data.outputs[name]
     return name.split("-", 1) if word.startswith("relay") else [data.terminals.get(name, name)]
 

@@ -12,7 +12,7 @@ from wiring.parts.protection import Breaker, Fuse, MotorProtector
 from wiring.rulebooks.fuses import is_branch_class
 
 
-def is_supplementary(part: Part) -> bool:
+def _is_supplementary(part: Part) -> bool:
     """Whether a device is made for use behind a branch device only."""
     data = part.data
     if isinstance(data, Breaker):
@@ -20,7 +20,7 @@ def is_supplementary(part: Part) -> bool:
     return isinstance(data, Fuse) and data.class_ is not None and not is_branch_class(data.class_)
 
 
-def devices_on_the_way(design: Design, conductor: Conductor) -> tuple[str, ...]:
+def _devices_on_the_way(design: Design, conductor: Conductor) -> tuple[str, ...]:
     """The devices on the way of a conductor from the mains, those of the source first."""
     paths = design.short_circuits.paths
     ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
@@ -33,19 +33,19 @@ def supplementary_device(design: Design, conductor: Conductor) -> str:
     """The nearest device of a power conductor where that is supplementary, "" otherwise."""
     if conductor.kind == "shield" or use_of(design.machine, conductor) != "power":
         return ""
-    own = [name for name in devices_on_the_way(design, conductor) if name in design.parts]
+    own = [name for name in _devices_on_the_way(design, conductor) if name in design.parts]
     guards = [name for name in own if isinstance(design.parts[name].data, Breaker | Fuse)]
-    return guards[-1] if guards and is_supplementary(design.parts[guards[-1]]) else ""
+    return guards[-1] if guards and _is_supplementary(design.parts[guards[-1]]) else ""
 
 
 def branch_rating_a(design: Design, conductor: Conductor) -> float:
     """Rating of the nearest branch device in front of a conductor [A], 0 where none is known."""
-    for name in reversed(devices_on_the_way(design, conductor)):
+    for name in reversed(_devices_on_the_way(design, conductor)):
         known = design.short_circuits.known.get(name)
         branch = name == UPSTREAM or (
             name in design.parts
             and isinstance(design.parts[name].data, Breaker | Fuse)
-            and not is_supplementary(design.parts[name])
+            and not _is_supplementary(design.parts[name])
         )
         if known is not None and branch:
             return known.rating_a
@@ -53,6 +53,7 @@ def branch_rating_a(design: Design, conductor: Conductor) -> float:
 
 
 def is_mains_power(design: Design, conductor: Conductor) -> bool:
+    """Whether a conductor carries the power of the mains."""
     paths = design.short_circuits.paths
     ways = [paths.hot[end] for end in conductor.ends if end in paths.hot]
     on_mains = bool(ways) and all(paths.origins[way.origin].part == MAINS for way in ways)
@@ -60,6 +61,7 @@ def is_mains_power(design: Design, conductor: Conductor) -> bool:
 
 
 def nearest_device(design: Design, conductor: Conductor) -> str:
+    """The nearest fuse or breaker in front of a conductor; "" where there is none."""
     hot = design.short_circuits.paths.hot
     devices = min((hot[end].devices for end in conductor.ends if end in hot), key=len, default=())
     own = [name for name in devices if name in design.parts and isinstance(design.parts[name].data, Breaker | Fuse)]

@@ -18,6 +18,8 @@ from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
 
 @dataclass(frozen=True, slots=True)
 class BurntConductor:
+    """A conductor that a short circuit burns: factor k, current [A], what is let through and what it bears [A2s]."""
+
     conductor: Conductor
     row: ConductorFault
     k: Limit
@@ -51,6 +53,7 @@ def let_through(design: Design, row: ConductorFault) -> Iterator[tuple[Short, fl
 
 
 def burnt(design: Design, row: ConductorFault, wire: Conductor, k: Limit) -> BurntConductor | None:
+    """What burns a conductor before its device opens; None where nothing does."""
     ampacity = design.conductors[row.id].ampacity
     assert wire.size is not None
     assert isinstance(ampacity, Limit)

@@ -25,6 +25,7 @@ def clamps_of(design: Design, conductor: Conductor) -> Iterator[tuple[Node, tupl
 
 
 def fits_clamp(area: float, limits: tuple[float, float]) -> bool:
+    """Whether a cross-section lies within the least and the most that a terminal takes [mm2]."""
     return limits[0] * (1 - _ROUNDING) <= area <= limits[1] * (1 + _ROUNDING)
 
 

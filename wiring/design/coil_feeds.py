@@ -21,17 +21,17 @@ _MOST_CHANGE_OVERS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Unlocked:
+class _Unlocked:
     """Two contactors that turn a load round, of which `second` can be fed while `first` is in."""
 
     first: str
     second: str
 
 
-def unlocked(machine: Machine) -> tuple[Unlocked, ...]:
+def unlocked(machine: Machine) -> tuple[_Unlocked, ...]:
     """Every reversing pair without a break contact of the one in the way of the other, each way round."""
     return tuple(
-        Unlocked(first, second)
+        _Unlocked(first, second)
         for pair in reversals(machine.circuit)
         for first, second in ((pair.first, pair.second), (pair.second, pair.first))
         if _both_fed(machine, machine.parts[first], machine.parts[second])
@@ -68,7 +68,7 @@ def _both_fed(machine: Machine, first: Part, second: Part) -> bool:
             moved = at.get((part, switch.actuator))
             return moved is None or moved != switch.closed_at_rest
 
-        if all(can_be_fed(machine, part, closed) for part in (first, second)):
+        if all(_can_be_fed(machine, part, closed) for part in (first, second)):
             return True
     return False
 
@@ -83,7 +83,7 @@ def _change_overs(machine: Machine, without: set[str]) -> list[Actuator]:
     return [actuator for actuator, found in kinds.items() if len(found) == 2]
 
 
-def can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
+def _can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
     """Whether the coil of a part reaches two poles of one source over closed contacts."""
     for coil in part.of(Coil):
         ends = [frozenset(_sources(machine, machine.nets.of[part.name, end], closed)) for end in (coil.a, coil.b)]

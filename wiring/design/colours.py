@@ -45,10 +45,10 @@ class ColourFaults:
         key = (role, conductor.colour, "power" if use_of(self.design.machine, conductor) == "power" else "control")
         if key not in self.known:
             self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
-        return next((rule for rule in self.known[key] if not is_excused(self.design, conductor, rule)), None)
+        return next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
 
 
-def is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
+def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
     """A core that borrows the colour of a neutral its cable does not have."""
     if conductor.cable is None or rule.strength != "reserved" or EARTH_COLOURS & set(rule.colours):
         return False

@@ -21,7 +21,7 @@ from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
 
 
-def broken_condition(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
+def _broken_condition(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
     """The condition between a device and a conductor that does not hold; None where both do."""
     if limit.value <= 0.0:
         return Verdict(False, protection.rating_a, limit)
@@ -44,7 +44,7 @@ def largest_rating_a(protection: Protection, broken: Verdict) -> float:
     return protection.rating_a * broken.limit.value / broken.value
 
 
-def has_overload_device_behind(design: Design, name: str) -> bool:
+def _has_overload_device_behind(design: Design, name: str) -> bool:
     """Whether an overload device behind a conductor guards it."""
     conductor = design.circuit.conductor[name]
     figure = design.conductors.get(name)
@@ -59,7 +59,7 @@ def smallest_size_behind(design: Design, name: str, protection: Protection) -> W
     """
     machine, conductor, figure = design.machine, design.circuit.conductor[name], design.conductors[name]
     use = "control" if use_of(machine, conductor) in ("control", "signal") else "power"
-    guarded_from_a = guarded_from(design, conductor, protection)
+    guarded_from_a = _guarded_from(design, conductor, protection)
     amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
     mates = machine.parallel.get(name)
     share = mates.shares.get(name, 1.0) if mates else 1.0
@@ -77,7 +77,7 @@ def smallest_size_behind(design: Design, name: str, protection: Protection) -> W
     return None
 
 
-def guarded_from(design: Design, conductor: Conductor, protection: Protection) -> float:
+def _guarded_from(design: Design, conductor: Conductor, protection: Protection) -> float:
     """The ampacity from which devices behind a conductor guard it against overload [A]; infinite without any."""
     setting = overload_setting_behind(design.machine, design.short_circuits.paths, conductor)
     feeder = design.faults.motor_feeders.get(conductor.id)
@@ -86,6 +86,7 @@ def guarded_from(design: Design, conductor: Conductor, protection: Protection) -
 
 
 def parallel_current_a(design: Design, mates: Parallel) -> float:
+    """What conductors in parallel carry together [A]."""
     return sum(design.conductors[name].current_a for name in mates.names)
 
 
@@ -119,7 +120,7 @@ def too_thin(design: Design) -> Iterator[TooThin]:
     for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
         limit = allowed_rating(design.loading, design.faults, name)
         known = limit is not None and protection.rating_a != inf
-        broken = broken_condition(design, protection, limit) if known and limit is not None else None
+        broken = _broken_condition(design, protection, limit) if known and limit is not None else None
         if broken is not None:
             yield TooThin(name, protection, broken)
 
@@ -142,17 +143,18 @@ def open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
 def largest_behind(design: Design, name: str, protection: Protection) -> float | None:
     """The largest rating that a conductor allows the device ahead of it [A]; None where it allows the one there is."""
     limit = allowed_rating(design.loading, design.faults, name)
-    broken = broken_condition(design, protection, limit) if limit is not None else None
+    broken = _broken_condition(design, protection, limit) if limit is not None else None
     return largest_rating_a(protection, broken) if broken is not None else None
 
 
 def is_held_to_size(design: Design, name: str) -> bool:
     """Whether a conductor is held against the device ahead of it, by its ampacity or by an overload device behind."""
     limit = allowed_rating(design.loading, design.faults, name)
-    return limit is not None or has_overload_device_behind(design, name)
+    return limit is not None or _has_overload_device_behind(design, name)
 
 
 def size_and_length(conductor: Conductor) -> str:
+    """The size of a conductor, with its length where the plan has it."""
     assert conductor.size is not None
     long = f", {conductor.length_m:.3g} m" if conductor.length_m is not None else ""
     return f"{conductor.size.text}{long}"

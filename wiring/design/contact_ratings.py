@@ -44,7 +44,7 @@ def brought_current(design: Design, part: Part) -> tuple[float, str]:
     return max(((design.conductors[c].current_a, c) for c in here if c in design.conductors), default=(0.0, ""))
 
 
-def pole_current(design: Design, node: Node) -> tuple[float, str]:
+def _pole_current(design: Design, node: Node) -> tuple[float, str]:
     """Current that enters or leaves a part at one terminal [A], the largest over the states, and its state."""
     wires = [c for c in design.circuit.conductors_at(node) if c.kind != "shield"]
     sums = []
@@ -93,10 +93,12 @@ def closed_onto(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
 
 
 def total_inrush_a(rows: list[Inrush]) -> float:
+    """What is drawn at once at switching on [A]; what is not known counts nothing."""
     return sum(row.amps or 0.0 for row in rows)
 
 
 def making_limit(part: Part) -> Limit | None:
+    """The current that a contact can close on [A], by its marking or its category; None where neither is known."""
     data = part.data
     if isinstance(data, Disconnector | Contactor) and data.making is not None:
         return Limit(data.making, "A", MARKED)
@@ -119,7 +121,7 @@ def always_made_a(part: Part) -> float:
 def current_to_break(design: Design, part: Part) -> tuple[float, str, float, bool]:
     """What flows through a main switch [A], in which state, what it must break while its largest motor stands still
     [A], and whether it has one."""
-    amps, state = max((pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
+    amps, state = max((_pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
     stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
     return amps, state, amps + max(stalled, default=0.0), bool(stalled)
 
@@ -127,7 +129,7 @@ def current_to_break(design: Design, part: Part) -> tuple[float, str, float, boo
 def most_at_pole(design: Design, part: Part) -> tuple[tuple[float, str], Node]:
     """The most that flows at a pole of a part [A], in which state, and that pole."""
     nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
-    return max(((pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
+    return max(((_pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
 
 
 def device_dc_marking(data: object) -> Voltage | None:

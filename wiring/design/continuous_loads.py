@@ -36,7 +36,7 @@ def continuous_flows(design: Design) -> tuple[dict[str, ContinuousFlow], dict[st
     conductors: dict[str, ContinuousFlow] = {}
     devices: dict[str, ContinuousFlow] = {}
     for edge, parts in by_way.items():
-        through = continuous_flow(design, edge, parts)
+        through = _continuous_flow(design, edge, parts)
         if edge in design.circuit.conductor:
             conductors[edge] = through
         elif (name := poles.get(edge)) is not None and margin_rating_a(design, name) is not None:
@@ -47,12 +47,13 @@ def continuous_flows(design: Design) -> tuple[dict[str, ContinuousFlow], dict[st
 
 
 def margin_rating_a(design: Design, name: str) -> float | None:
+    """Rating of a breaker or fuse to which the margin applies [A]; None for any other part."""
     known = design.devices.by_name.get(name)
     device = known.device if known else None
     return device.rating_a if device and device.family in ("breaker", "fuse") else None
 
 
-def continuous_flow(design: Design, edge: str, parts: tuple[Part, ...]) -> ContinuousFlow:
+def _continuous_flow(design: Design, edge: str, parts: tuple[Part, ...]) -> ContinuousFlow:
     found = ContinuousFlow()
     for point in design.states.values():
         currents: Mapping[tuple[str, int], complex] = {**point.element_current("DC"), **point.element_current("AC")}
@@ -61,8 +62,8 @@ def continuous_flow(design: Design, edge: str, parts: tuple[Part, ...]) -> Conti
             part.name: max((abs(currents.get((part.name, n), 0.0)) for n in range(len(part.elements))), default=0.0)
             for part in parts
         }
-        sure = [part for part in parts if drawn[part.name] > 0.0 and is_continuous(part)]
-        maybe = [part for part in parts if drawn[part.name] > 0.0 and not is_continuous(part)]
+        sure = [part for part in parts if drawn[part.name] > 0.0 and _is_continuous(part)]
+        maybe = [part for part in parts if drawn[part.name] > 0.0 and not _is_continuous(part)]
         steady = min(sum(drawn[part.name] for part in sure), amps)
         needed = least_device_rating("na", steady, amps - steady).value
         if needed > found.needed_a:
@@ -80,5 +81,5 @@ def continuous(part: Part) -> bool | None:
     return part.data.continuous if isinstance(part.data, MetalLoad) else False
 
 
-def is_continuous(part: Part) -> bool:
+def _is_continuous(part: Part) -> bool:
     return continuous(part) is True

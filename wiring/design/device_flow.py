@@ -27,23 +27,25 @@ class DeviceFlow:
 
 
 def device_ratings(design: Design) -> dict[str, float]:
-    return {name: amps for name, part in design.parts.items() if (amps := rating_of(design, part)) is not None}
+    """The rating of every device that has one [A], by its name."""
+    return {name: amps for name, part in design.parts.items() if (amps := _rating_of(design, part)) is not None}
 
 
 def device_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, DeviceFlow]:
-    through = solved_flows(design, ratings)
-    add_unfed(design, through)
+    """What flows through every device, by its name."""
+    through = _solved_flows(design, ratings)
+    _add_unfed(design, through)
     return through
 
 
-def rating_of(design: Design, part: Part) -> float | None:
+def _rating_of(design: Design, part: Part) -> float | None:
     known = design.devices.by_name.get(part.name)
     if known is not None and known.device is not None:
         return known.device.rating_a
     return part.data.rated if isinstance(part.data, ResidualCurrentDevice) else None
 
 
-def solved_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, DeviceFlow]:
+def _solved_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, DeviceFlow]:
     poles = [path for path in design.circuit.inner if path.part in ratings and isinstance(path.element, Pole)]
     found = {path.part: DeviceFlow() for path in poles}
     for state, point in design.operation.loaded.items():
@@ -55,30 +57,30 @@ def solved_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, Devi
     return found
 
 
-def add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
+def _add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
     """The loads that no state feeds, at the devices on their way."""
     for part, element in design.circuit.elements(Draw, Coil, Resistance):
         assert isinstance(element, Draw | Coil | Resistance)
-        if (isinstance(element, Resistance) and not element.load) or is_loaded(design, part, element):
+        if (isinstance(element, Resistance) and not element.load) or _is_loaded(design, part, element):
             continue
         given = max(
             reachable_volts(design.machine, design.operation, part, element), key=lambda one: one.volts, default=None
         )
-        amps = drawn_a(element, given) if given is not None and given.volts > 0.0 else 0.0
+        amps = _drawn_a(element, given) if given is not None and given.volts > 0.0 else 0.0
         if amps > 0.0:
             for device in poles_on_the_way(design.machine, part, element):
                 if device in through:
                     through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
 
 
-def is_loaded(design: Design, part: Part, element: Loaded) -> bool:
+def _is_loaded(design: Design, part: Part, element: Loaded) -> bool:
     """Whether its current is among the solved ones already."""
     ends = (part.name, element.a), (part.name, element.b)
     points = design.operation.loaded.values()
     return any(abs(point.between(*ends, kind)) > _FED_V for point in points for kind in ("DC", "AC"))
 
 
-def drawn_a(element: Loaded, given: Reachable) -> float:
+def _drawn_a(element: Loaded, given: Reachable) -> float:
     match element:
         case Coil() | Resistance():
             return given.volts / element.ohm

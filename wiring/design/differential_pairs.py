@@ -26,28 +26,29 @@ def differential_pairs(part: Part) -> Iterator[tuple[str, str]]:
 
 
 def pair_problem(design: Design, plus: tuple[str, str], minus: tuple[str, str]) -> str | None:
+    """What is wrong with the way of a differential signal, in words; None for nothing."""
     joined = design.nets.joined
     if plus not in joined and minus not in joined:
         return None
     for half in (plus, minus):
         if half not in joined:
             return f"{named(half)} is open"
-        if is_on_rail(design, half):
+        if _is_on_rail(design, half):
             return f"{named(half)} is tied to a rail or to the earth"
     if design.nets.of[plus] == design.nets.of[minus]:
         return "both halves are one conductor"
-    if "-" in receiver_senses(design, plus) and "+" in receiver_senses(design, minus):
+    if "-" in _receiver_senses(design, plus) and "+" in _receiver_senses(design, minus):
         return "its halves are crossed at the receiver"
     return None
 
 
-def is_on_rail(design: Design, half: tuple[str, str]) -> bool:
+def _is_on_rail(design: Design, half: tuple[str, str]) -> bool:
     net = design.nets.of[half]
     supply = any(pole.main for pole in design.nets.poles_at.get(net, ()))
     return supply or bool(design.nets.bonds_at.get(net))
 
 
-def receiver_senses(design: Design, half: tuple[str, str]) -> set[str]:
+def _receiver_senses(design: Design, half: tuple[str, str]) -> set[str]:
     """The signs at the end of the markings of the receivers' terminals."""
     members = design.nets.members[design.nets.of[half]]
     passive = (Terminals, Connector)

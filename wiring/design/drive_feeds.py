@@ -52,6 +52,7 @@ class LostInChain:
 
 
 def drive_chains(design: Design) -> dict[Net, list[Conductor]]:
+    """The conductors between the DC supply terminals of two drives, by their net."""
     buses = {
         (part.name, end)
         for part in design.parts.values()
@@ -77,14 +78,14 @@ def lost_on_chain(design: Design, net: Net, chain: list[Conductor]) -> list[Lost
         load = design.drops.get(name)
         if load is None or isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
             continue
-        others_v = others_drop_v(design, net, load)
+        others_v = _others_drop_v(design, net, load)
         if 100.0 * (load.drop_v - others_v) / load.nominal_v > limit.value:
             return []
         found.append(LostInChain(load, others_v, limit))
     return found
 
 
-def others_drop_v(design: Design, net: Net, load: LoadDrop) -> float:
+def _others_drop_v(design: Design, net: Net, load: LoadDrop) -> float:
     """What the currents of other loads lose on a drive's way within a net [V]."""
     current = design.operation.loaded[load.state].path_current(load.kind)
     return sum(

@@ -19,11 +19,13 @@ _ELECTRONICS = (IoCard, Encoder, Sensor)
 
 
 def drop_limit(design: Design, load: LoadDrop) -> Limit | NotTabled:
+    """The drop that a load bears [%]: less for electronics at logic voltage."""
     logic = isinstance(design.parts[load.part].data, _ELECTRONICS) and load.kind == "DC" and load.nominal_v <= LOGIC_V
     return design.book.voltage_drop_limit("logic" if logic else "machine")
 
 
 def is_incomplete(conductor: Conductor) -> bool:
+    """Whether the plan lacks the length or the size of a conductor."""
     return conductor.length_m is None or conductor.size is None
 
 

@@ -35,7 +35,7 @@ class DuctLoad:
             self.area_mm2 += round_area_mm2(diameter)
 
 
-def diameter_mm(conductor: Conductor) -> Limit | None:
+def _diameter_mm(conductor: Conductor) -> Limit | None:
     found = outer_diameter(conductor.size) if conductor.size else None
     return found if isinstance(found, Limit) else None
 
@@ -54,11 +54,12 @@ def duct_loads(design: Design) -> dict[str, DuctLoad]:
             continue
         seen.add((conductor.route or "", name))
         cable = design.origins.cable_of(conductor)
-        load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else diameter_mm(conductor))
+        load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else _diameter_mm(conductor))
     return found
 
 
 def filling_limit(design: Design, route: Route, count: int) -> Limit | NotTabled:
+    """How full a duct or conduit may be [%]: by its book, or less where the plan asks so."""
     book = fill_limit(design.plan.rulebook, route.kind, max(count, 1))
     own = design.plan.enclosure.duct_fill if design.plan.enclosure else None
     if own is None or route.kind != "duct" or isinstance(book, NotTabled):

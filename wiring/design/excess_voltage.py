@@ -39,7 +39,7 @@ _ANY_PART_V = tabled("common", "any_insulation").value
 Excess = tuple[float, str, str, Voltage, float]
 
 
-def rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
+def _rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
     """The rated voltage of an element and the share of it that it bears; None where another rule asks."""
     data = part.data
     match data:
@@ -73,27 +73,27 @@ def excess_across(design: Design, part: Part, tolerance: float) -> Excess | None
     for element in part.elements:
         if not isinstance(element, Draw | Coil | Input | Resistance):
             continue
-        answer = rated_voltage_of(part, element, tolerance)
+        answer = _rated_voltage_of(part, element, tolerance)
         if answer is None:
             continue
         rated, share = answer
-        for volts, kind, where in voltages_seen(design, part, element):
+        for volts, kind, where in _voltages_seen(design, part, element):
             foreign = rated.kind not in ("", kind) and volts > 0.5 * rated.volts and not isinstance(element, Resistance)
             if volts > rated.volts * share * (1 + 1e-6) or foreign:
                 return volts, kind, where, rated, share
     return None
 
 
-def voltages_seen(design: Design, part: Part, element: Loaded) -> Iterator[tuple[float, str, str]]:
+def _voltages_seen(design: Design, part: Part, element: Loaded) -> Iterator[tuple[float, str, str]]:
     """Voltage across an element, its kind, and when: in the states, or once a program or a hand switches it on."""
-    for kind in kinds_at(design, part, element):
+    for kind in _kinds_at(design, part, element):
         volts, state = worst_volts(design.operation, part, element, kind)
         yield volts, kind, f"state {state}"
     for volts, kind, source in reachable_volts(design.machine, design.operation, part, element):
         yield volts, kind, f"switched on, from {source}"
 
 
-def kinds_at(design: Design, part: Part, element: Loaded) -> list[str]:
+def _kinds_at(design: Design, part: Part, element: Loaded) -> list[str]:
     """The kinds of voltage that the rails at an element bring; its own where only a small source feeds it."""
     rails = design.roles.rails
     found = {*rails[part.name, element.a], *rails[part.name, element.b]}
@@ -108,7 +108,7 @@ def excess_at_terminals(design: Design, part: Part) -> Excess | None:
         return None
     if isinstance(rated, VoltageRange):  # of a solid-state relay
         rated = Voltage(rated.high, rated.kind)
-    for volts, level in levels_at(design, part):
+    for volts, level in _levels_at(design, part):
         if level.kind == "DC" and isinstance(part.data, _ASKED_ELSEWHERE):
             continue
         if volts > rated.volts * _NOMINAL:
@@ -116,7 +116,7 @@ def excess_at_terminals(design: Design, part: Part) -> Excess | None:
     return None
 
 
-def levels_at(design: Design, part: Part) -> Iterator[tuple[float, Level]]:
+def _levels_at(design: Design, part: Part) -> Iterator[tuple[float, Level]]:
     """The voltage of each rail that reaches a part [V]; a single line counts to earth."""
     rails = {rail for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
     lines = sum(rail.role is Role.LIVE for rail in rails)
@@ -131,6 +131,6 @@ def is_unrated(design: Design, part: Part) -> bool:
         return False
     return any(
         level.kind != "DC" or not isinstance(part.data, _ASKED_ELSEWHERE)
-        for volts, level in levels_at(design, part)
+        for volts, level in _levels_at(design, part)
         if volts > _ANY_PART_V
     )

@@ -24,16 +24,19 @@ def is_referenced(design: Design, pole: SourcePole) -> bool:
     """Whether a source is tied to the mains or the earth, through the closed main switch too."""
     near = [design.nets.of[pole.node]]
     for net in near:
-        ways = (edge for edge in design.nets.edges_at.get(net, ()) if is_handle(edge))
+        ways = (edge for edge in design.nets.edges_at.get(net, ()) if _is_handle(edge))
         near += [edge.to for edge in ways if edge.to not in near]
     return pole.sign[0] in "LN" or any(design.nets.bonds_at.get(net) for net in near)
 
 
-def is_handle(edge: NetEdge) -> bool:
+def _is_handle(edge: NetEdge) -> bool:
     return isinstance(edge.element, Switch) and edge.element.actuator == "handle"
 
 
 def may_float(design: Design, poles: list[SourcePole]) -> bool:
+    """Whether sources may stay without a reference: windings on a rectifier, isolated process sources, or sources
+    alone.
+    """
     nodes = [node for pole in poles for node in design.nets.members[design.nets.of[pole.node]]]
     rectified = any(isinstance(design.parts[node[0]].data, Rectifier) for node in nodes if node[0] in design.parts)
     if all(pole.kind == "AC" for pole in poles) and rectified:
@@ -44,6 +47,7 @@ def may_float(design: Design, poles: list[SourcePole]) -> bool:
 
 
 def feeds_control(design: Design, poles: list[SourcePole]) -> bool:
+    """Whether coils or signal inputs hang on a rail of these sources."""
     sources = {pole.source for pole in poles}
     nodes = {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
     coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}

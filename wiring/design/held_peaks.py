@@ -20,6 +20,7 @@ def smallest_holding(design: Design, name: str, total: float) -> float | None:
 
 
 def holds_peak(device: Device, total: float) -> bool:
+    """Whether the magnetic release of a device surely holds a peak [A]."""
     limit = surely_held(device)
     return limit is not None and limit.value >= total
 
@@ -37,10 +38,12 @@ START_S = tabled("common", "easy_start").value
 
 
 def may_hold(total: float, device: Device) -> bool:
+    """Whether a fuse may hold a starting current [A] for the time of a start."""
     return device_curve(device, False).at(total).max_s > START_S
 
 
 def surely_holds(total: float, device: Device) -> bool:
+    """Whether a fuse surely holds a starting current [A] for the time of a start."""
     return device_curve(device, False).at(total).min_s >= START_S
 
 

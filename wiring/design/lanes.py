@@ -27,7 +27,7 @@ class Lane:
     quiet: list[Conductor] = field(default_factory=list)
 
 
-def drive_nets(design: Design) -> set[Net]:
+def _drive_nets(design: Design) -> set[Net]:
     return {
         design.nets.of[part.name, terminal.name]
         for part in design.parts.values()
@@ -38,8 +38,9 @@ def drive_nets(design: Design) -> set[Net]:
 
 
 def lanes_of(design: Design) -> dict[str, Lane]:
+    """What disturbs and what listens, by route."""
     screened = {cable.cable for cable in design.plan.cables if cable.shield is not None and cable.shield.ends}
-    drives = drive_nets(design)
+    drives = _drive_nets(design)
     steppers = {axis.drive.name for axis in design.axes.values()}
     lanes: dict[str, Lane] = {}
     for conductor in design.circuit.conductors:
@@ -52,7 +53,7 @@ def lanes_of(design: Design) -> dict[str, Lane]:
             lane.loud.setdefault(f"{screen} motor", []).append(conductor)
         elif role in (Role.LIVE, Role.NEUTRAL) and screen == "unscreened":
             lane.loud.setdefault("unscreened power", []).append(conductor)
-        elif role is Role.SIGNAL and is_read(design, conductor):
+        elif role is Role.SIGNAL and _is_read(design, conductor):
             lane.quiet.append(conductor)
     return lanes
 
@@ -64,28 +65,30 @@ def floating_screens(design: Design, conductors: Iterable[Conductor]) -> list[st
     return [name for name, shield in shields.items() if shield is not None and not shield.ends]
 
 
-def is_read(design: Design, conductor: Conductor) -> bool:
+def _is_read(design: Design, conductor: Conductor) -> bool:
     """Whether a signal is read by electronics; the channels of a safety relay bear noise."""
     members = design.nets.members[design.nets.of[conductor.a]]
     return any(isinstance(design.parts[n[0]].data, _LISTENERS) for n in members if n[0] in design.parts)
 
 
-def common_run_m(first: list[Conductor], second: list[Conductor]) -> float:
+def _common_run_m(first: list[Conductor], second: list[Conductor]) -> float:
     """The longest way that two groups can run along each other [m]; unknown lengths count as long."""
     longest = [max(float("inf") if c.length_m is None else c.length_m for c in group) for group in (first, second)]
     return min(longest)
 
 
 def widest_separation(quiet: Lane, loud: Lane, short: float) -> tuple[str, Limit] | None:
+    """The class of what disturbs most and the distance that it asks for [mm]; None where runs are short."""
     found = []
     for sort, conductors in loud.loud.items():
         limit = separation(sort, "signal")
-        if not isinstance(limit, NotTabled) and common_run_m(quiet.quiet, conductors) > short:
+        if not isinstance(limit, NotTabled) and _common_run_m(quiet.quiet, conductors) > short:
             found.append((sort, limit))
     return max(found, key=lambda entry: (entry[1].value, entry[0]), default=None)
 
 
 def distance_m(design: Design, first: str, second: str) -> float | None:
+    """How far two routes lie apart [m]; None where the plan does not say."""
     if first == second:
         return 0.0
     routes = design.plan.routes

@@ -23,6 +23,7 @@ from wiring.wording import natural
 
 
 def has_leakage(part: Part) -> bool:
+    """Whether a part leaks by its nature: a filter, a drive on alternating current."""
     return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
 
 
@@ -64,7 +65,7 @@ def silent_supplies(design: Design) -> Iterator[list[str]]:
     """Supplies without a leakage, where together they may leak more than is allowed; behind a residual current device
     with that."""
     above = design.book.limit("leakage_extra_measures_above")
-    silent = [name for name, part in design.parts.items() if is_silent(part)]
+    silent = [name for name, part in design.parts.items() if _is_silent(part)]
     known = sum(leakage_of(part) or 0.0 for part in design.parts.values())
     over = isinstance(above, Limit) and (known + _SUPPLY_A * len(silent)) * 1000.0 > above.value * (1 + 1e-6)
     if silent and over:
@@ -72,13 +73,13 @@ def silent_supplies(design: Design) -> Iterator[list[str]]:
     for part in design.parts.values():
         if isinstance(part.data, ResidualCurrentDevice):
             fed = behind(design.machine, part)
-            silent = [other.name for other in fed if is_silent(other)]
+            silent = [other.name for other in fed if _is_silent(other)]
             most = signal_limit("rcd_leakage_share_max").value / 100.0 * part.data.residual
             if sum(leakage_of(other) or 0.0 for other in fed) + _SUPPLY_A * len(silent) > most * (1 + 1e-6) and silent:
                 yield [part.name, *silent]
 
 
-def is_silent(part: Part) -> bool:
+def _is_silent(part: Part) -> bool:
     data = part.data
     fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
     return fed and leakage_of(part) is None

@@ -48,14 +48,16 @@ def fed_parts(design: Design, reached: set[Node]) -> list[str]:
 
 
 def is_main_switch(part: Part) -> bool:
+    """Whether a part serves as the disconnecting device: a disconnector, or an inlet that says so."""
     return isinstance(part.data, Disconnector) or (isinstance(part.data, Inlet) and part.data.switch)
 
 
 def cuts_all(design: Design, name: str) -> bool:
+    """Whether nothing stays fed while a device is open."""
     return not fed_parts(design, still_live(design, frozenset((name,))))
 
 
-def is_way_in(conductor: Conductor, devices: set[str]) -> bool:
+def _is_way_in(conductor: Conductor, devices: set[str]) -> bool:
     """Whether a conductor only leads from the inlet to the main switch."""
     return all(end[0] in devices for end in conductor.ends)
 
@@ -68,10 +70,11 @@ def cuts_nothing(design: Design, name: str) -> bool:
 def live_wires(design: Design, reached: set[Node], devices: set[str]) -> list[Conductor]:
     """The conductors between points that stay live, those left out that only lead from the inlet to a main switch."""
     inside = [c for c in design.circuit.conductors if all(end in reached for end in c.ends)]
-    return [c for c in inside if not is_way_in(c, devices) and design.roles.of_conductor(c) is not Role.PE]
+    return [c for c in inside if not _is_way_in(c, devices) and design.roles.of_conductor(c) is not Role.PE]
 
 
 def contacts_of(part: Part) -> list[Pole | Switch]:
+    """The poles and contacts of a part."""
     return [element for element in part.elements if isinstance(element, Pole | Switch)]
 
 

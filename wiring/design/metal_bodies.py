@@ -52,16 +52,16 @@ def highest_level(design: Design, part: Part) -> Level | None:
 def metal_behind(design: Design, edge: Inner, lost: Set[Node]) -> list[str]:
     """The metal parts on the side of a contact that it cuts off."""
     ends = [end for end in (edge.a, edge.b) if end in lost]
-    near = joined_earth(design.machine, [far for end in ends for far in earth_ends(design, end)]) & lost
-    return sorted({name for name, terminal in near if body_terminal(design, name) == terminal})
+    near = joined_earth(design.machine, [far for end in ends for far in _earth_ends(design, end)]) & lost
+    return sorted({name for name, terminal in near if _body_terminal(design, name) == terminal})
 
 
-def earth_ends(design: Design, end: Node) -> list[Node]:
+def _earth_ends(design: Design, end: Node) -> list[Node]:
     bonds = design.nets.bonds_at.get(design.nets.of[end], ())
     return [node for bond in bonds for node in bond.ends if is_earth_point(design.circuit, node)]
 
 
-def body_terminal(design: Design, name: str) -> str | None:
+def _body_terminal(design: Design, name: str) -> str | None:
     data = design.parts[name].data
     terminal = data.earth_terminal()
     return data.terminals.get(terminal, terminal) if terminal else None

@@ -29,11 +29,13 @@ def protectors_of(design: Design, motor: Part) -> list[str] | None:
 
 
 def protector_setting(part: Part) -> float:
+    """The setting of a motor protector [A]."""
     assert isinstance(part.data, MotorProtector)
     return part.data.setting
 
 
 def needs_protector(design: Design, data: Motor) -> bool:
+    """Whether a motor must have a device that opens on overload."""
     if design.plan.rulebook == "na":
         return True
     above = design.book.limit("motor_overheat_protection_above")
@@ -41,6 +43,7 @@ def needs_protector(design: Design, data: Motor) -> bool:
 
 
 def full_loads(design: Design) -> dict[str, float]:
+    """The full-load currents of motors that are known [A], by their name."""
     currents = ((part.name, full_load(part)) for part in design.parts.values() if isinstance(part.data, Motor))
     return {name: current.value for name, current in currents if isinstance(current, Limit)}
 
@@ -49,14 +52,14 @@ def asked_ampacities(
     design: Design, loads: Mapping[str, float], margin: float
 ) -> Iterator[tuple[str, tuple[str, ...], float]]:
     """Every conductor of motors of known current with those motors and the ampacity that it needs [A]."""
-    for name, motors in motors_by_conductor(design).items():
+    for name, motors in _motors_by_conductor(design).items():
         known = {motor: loads[motor] for motor in motors if motor in loads}
         figure = design.conductors.get(name)
         if known and figure is not None and isinstance(figure.ampacity, Limit):
             yield name, tuple(sorted(known)), needed_for_motors(design, name, known, margin)
 
 
-def motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
+def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
     direct = direct_motors(design.machine)
     by_way = parts_by_way(design.short_circuits.paths, direct)
     found = {name: tuple(part.name for part in by_way[name]) for name in by_way if name in design.circuit.conductor}
@@ -68,6 +71,7 @@ def motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
 
 
 def needed_for_motors(design: Design, name: str, loads: Mapping[str, float], margin: float) -> float:
+    """The ampacity that a conductor needs for motors of these currents [A]."""
     return needed_ampacity(design.machine, design.operation, name, loads, margin)
 
 

@@ -20,6 +20,7 @@ def movement(design: Design, conductor: Conductor) -> str:
 
 
 def class_place(design: Design, conductors: list[Conductor]) -> Place:
+    """Where the plan says how conductors are stranded, or would."""
     first = conductors[0]
     entry = design.origins.of_conductor.get(first.id)
     if entry is not None and entry.section == "cables":

@@ -22,18 +22,18 @@ def neutral_pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
         found = [c for end in ends for c in design.circuit.conductors_at(end) if c.kind != "shield"]
         lines = [c for c in found if design.roles.of_conductor(c) is Role.LIVE]
         neutrals = [c for c in found if design.roles.of_conductor(c) is Role.NEUTRAL]
-        if len({net_of(design, c) for c in lines}) != 1 or not is_load(design, name):
+        if len({_net_of(design, c) for c in lines}) != 1 or not _is_load(design, name):
             continue
         thinnest = min(lines, key=lambda c: c.size.area_mm2 if c.size else 0.0, default=None)
         if thinnest:
             yield from ((name, neutral, thinnest) for neutral in neutrals)
 
 
-def net_of(design: Design, conductor: Conductor) -> object:
+def _net_of(design: Design, conductor: Conductor) -> object:
     return design.nets.of[conductor.a]
 
 
-def is_load(design: Design, name: str) -> bool:
+def _is_load(design: Design, name: str) -> bool:
     """Whether a part takes power, so that what comes by the line leaves by the neutral."""
     return bool(design.parts[name].of(Coil, Draw, Input, Resistance))
 
@@ -49,6 +49,7 @@ def has_dead_pole(design: Design, part: str, elements: list[Pole | Switch]) -> b
 
 
 def lies_on_role(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Role], bool]) -> bool:
+    """Whether both ends of a pole or contact lie on conductors of a role."""
     return holds((part, element.a), role) and holds((part, element.b), role)
 
 

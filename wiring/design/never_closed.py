@@ -40,21 +40,21 @@ def dead_loads(design: Design) -> list[list[DeadLoad]]:
     """The loads through which no current can flow, in groups of one pole or one open point."""
     opened = [(name, wired) for name, bare in design.machine.open_terminals.items() for wired in bare.values() if wired]
     groups: list[list[DeadLoad]] = []
-    for part, element in unfed_elements(design):
-        dead = dead_load(design, part, element, opened)
+    for part, element in _unfed_elements(design):
+        dead = _dead_load(design, part, element, opened)
         if dead is not None:
-            near = [group for group in groups if any(share_a_cause(dead, other) for other in group)]
+            near = [group for group in groups if any(_share_a_cause(dead, other) for other in group)]
             groups = [group for group in groups if group not in near]
             groups.append([*(other for group in near for other in group), dead])
     return [group for group in groups if not all(main_outputs(dead.part) for dead in group)]
 
 
-def share_a_cause(one: DeadLoad, other: DeadLoad) -> bool:
+def _share_a_cause(one: DeadLoad, other: DeadLoad) -> bool:
     same_pole = (one.pole.source, one.pole.sign) == (other.pole.source, other.pole.sign)
     return same_pole or one.part is other.part or bool(one.beyond & other.beyond)
 
 
-def unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
+def _unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
     live = design.nets.joined - dead_end_terminals(design.circuit, design.nets)
     for part in design.parts.values():
@@ -65,15 +65,15 @@ def unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
             if isinstance(part.data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
                 continue
             a, b = (part.name, element.a), (part.name, element.b)
-            if a in live and b in live and is_fed(design, a, b) and not can_close(design, a, b):
+            if a in live and b in live and _is_fed(design, a, b) and not _can_close(design, a, b):
                 yield part, element
 
 
-def is_fed(design: Design, a: Node, b: Node) -> bool:
+def _is_fed(design: Design, a: Node, b: Node) -> bool:
     return any(r.pole.main for end in (a, b) for r in design.nets.reach(end).sources)
 
 
-def can_close(design: Design, a: Node, b: Node) -> bool:
+def _can_close(design: Design, a: Node, b: Node) -> bool:
     nets = design.nets
     if nets.of[a] == nets.of[b]:
         return True
@@ -83,14 +83,14 @@ def can_close(design: Design, a: Node, b: Node) -> bool:
     return bool(driven(design.machine, a, b) or driven(design.machine, b, a))
 
 
-def dead_load(design: Design, part: Part, element: Across, opened: list[Node]) -> DeadLoad | None:
+def _dead_load(design: Design, part: Part, element: Across, opened: list[Node]) -> DeadLoad | None:
     """The open side, when the other one is fed by a source and nothing unknown lies beyond."""
     ends = (part.name, element.a), (part.name, element.b)
     for alive, end in (ends, ends[::-1]):
         poles = [r.pole for r in design.nets.reach(alive).sources if r.pole.main]
         if not poles:
             continue
-        reached = nets_through_parts(design, end, part.name)
+        reached = _nets_through_parts(design, end, part.name)
         if any(may_drive(design.machine, net, part) for net in reached):
             return None
         others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
@@ -103,10 +103,11 @@ def dead_load(design: Design, part: Part, element: Across, opened: list[Node]) -
 
 
 def is_other_pole(design: Design, pole: SourcePole, poles: list[SourcePole]) -> bool:
+    """Whether a pole is another one of a source of these."""
     return any(p.source == pole.source and design.nets.of[p.node] != design.nets.of[pole.node] for p in poles)
 
 
-def nets_through_parts(design: Design, start: Node, without: str) -> set[Net]:
+def _nets_through_parts(design: Design, start: Node, without: str) -> set[Net]:
     """The nets that a point reaches through contacts, coils and resistances of other parts, which may lie in series,
     and the earth; rails end the way.
     """

@@ -21,7 +21,7 @@ def wired_again(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Ed
         return ()
     (name, other), end = next(iter(bare.items())), (part.name, next(iter(bare)))
     if part.terminals[name].function is Function.MOTOR and part.data.is_motor:
-        return led_from_drive(design, part, end)
+        return _led_from_drive(design, part, end)
     feeds = {r.pole.source for r in design.nets.reach((part.name, other)).sources if r.pole.main} if other else set()
     loads = [e for e in part.of(Coil, Draw, Resistance) if isinstance(e, Coil | Draw | Resistance)]
     ends = [{e.a, e.b} for e in loads if not isinstance(part.data, IoCard)]
@@ -30,7 +30,7 @@ def wired_again(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Ed
     return led_from(design, pole.node, end) if pole is not None and fed and {name, other} in ends else ()
 
 
-def led_from_drive(design: Design, motor: Part, end: Node) -> tuple[Edit, ...]:
+def _led_from_drive(design: Design, motor: Part, end: Node) -> tuple[Edit, ...]:
     """The core that lacks between a motor and its drive, in the cable of the others."""
     axis = design.axes.get(motor.name) or next((a for a in design.axes.values() if motor in a.motors), None)
     far = (axis.drive.name, end[1]) if axis is not None else None

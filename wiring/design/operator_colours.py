@@ -24,6 +24,7 @@ def button_functions(design: Design) -> dict[str, str]:
 
 
 def colour_code(colour: str) -> str:
+    """The code of a colour that the plan names; what it says where no code fits."""
     try:
         return read_colour(colour)
     except Refusal:
@@ -31,6 +32,7 @@ def colour_code(colour: str) -> str:
 
 
 def colour_words(colour: str) -> str:
+    """The name of a colour in words; what the plan says where it has none."""
     code = colour_code(colour)
     try:
         return colour_name(code)

@@ -55,6 +55,7 @@ def switched_volts(design: Design, part: Part, terminal: str, pole: str) -> tupl
 
 
 def asked_current(design: Design, part: Part, terminal: str, volts: float, far: set[Net]) -> tuple[float, list[str]]:
+    """The current that loads between an output and its other pole ask for [A], and these loads."""
     nets, net = design.nets, design.nets.of[part.name, terminal]
     total, names = 0.0, []
     for name in sorted({node[0] for node in nets.members[net]} - {part.name}):
@@ -64,12 +65,12 @@ def asked_current(design: Design, part: Part, terminal: str, volts: float, far: 
                 continue
             ends = nets.of[name, element.a], nets.of[name, element.b]
             if net in ends and ends[0] != ends[1] and far & {ends[0], ends[1]}:
-                total += load_current_a(element, volts)
+                total += _load_current_a(element, volts)
                 names.append(name)
     return total, sorted(set(names))
 
 
-def load_current_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
+def _load_current_a(element: Coil | Resistance | Draw | Input, volts: float) -> float:
     match element:
         case Coil() | Resistance():
             return volts / element.ohm

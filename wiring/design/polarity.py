@@ -78,14 +78,14 @@ def crossed_signals(design: Design) -> Iterator[tuple[Part, str, str, str]]:
             yield (*taker, source.name)
 
 
-def lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:
+def _lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:
     return {rail.source for rail in rails if rail.role is role and Rail(other, rail.source) not in rails}
 
 
 def reversed_on(design: Design, plus: Node, minus: Node) -> str | None:
     """The source whose poles the two ends have the wrong way round."""
     rails = design.roles.rails
-    wrong = lies_on(rails[plus], Role.ZERO, Role.PLUS) & lies_on(rails[minus], Role.PLUS, Role.ZERO)
+    wrong = _lies_on(rails[plus], Role.ZERO, Role.PLUS) & _lies_on(rails[minus], Role.PLUS, Role.ZERO)
     return min(wrong, default=None)
 
 

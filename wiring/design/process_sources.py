@@ -9,13 +9,14 @@ from wiring.parts.elements import Input, Output
 
 
 def feeds_something(design: Design, part: Part) -> bool:
+    """Whether anything is joined to the output of a process source."""
     ends = {
-        (part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in output_poles(output)
+        (part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in _output_poles(output)
     }
     return bool(ends & design.nets.joined)
 
 
-def output_poles(output: Output) -> tuple[str, str]:
+def _output_poles(output: Output) -> tuple[str, str]:
     return output.plus, output.minus
 
 

@@ -24,7 +24,7 @@ _JOINTS = (EarthBar, Terminals, Connector)
 _CLEARS_SHORTS = ("fuse", "breaker", "electronic-fuse")
 
 
-def lines_of(design: Design, part: str) -> list[Conductor]:
+def _lines_of(design: Design, part: str) -> list[Conductor]:
     found = [
         conductor
         for terminal in design.parts[part].terminals
@@ -36,20 +36,20 @@ def lines_of(design: Design, part: str) -> list[Conductor]:
     return live or [c for c in lines if role(c) is not Role.ZERO] or lines  # the return has the same device ahead
 
 
-def lines_at(design: Design, place: str) -> list[Conductor]:
+def _lines_at(design: Design, place: str) -> list[Conductor]:
     """The live conductors that go to a place; where none does, the thinnest there is stands for the least size."""
     live = [c for c in design.circuit.conductors if design.roles.of_conductor(c) is Role.LIVE]
     here = [c for c in live if any(design.parts[end[0]].data.at == place for end in c.ends if end[0] in design.parts)]
     return here or sorted(live, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id))[:1]
 
 
-def parts_behind(design: Design) -> Mapping[str, frozenset[str]]:
+def _parts_behind(design: Design) -> Mapping[str, frozenset[str]]:
     """The parts that each protective conductor alone holds at the earth, by its id."""
     sections = (section for inlet in design.earthing.inlets for section in lone_sections(design.machine, inlet))
     return {section.conductor.id: frozenset(section.parts) for section in sections}
 
 
-def lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | None) -> list[Conductor]:
+def _lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | None) -> list[Conductor]:
     """The line conductors that a protective conductor answers for.
 
     One with a second way beside it answers for the parts at its own ends.
@@ -60,18 +60,18 @@ def lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | Non
     for name in sorted(behind if behind is not None else ends - inlets):
         part = design.parts[name]
         if isinstance(part.data, Metalwork):
-            lines += lines_at(design, part.data.at)
+            lines += _lines_at(design, part.data.at)
         elif not isinstance(part.data, _JOINTS):
-            lines += lines_of(design, name)
+            lines += _lines_of(design, name)
     for name in sorted(ends & inlets):
         if any(isinstance(design.parts[end].data, _JOINTS) for end in ends):
-            lines += lines_of(design, name)
+            lines += _lines_of(design, name)
     if not lines and all(isinstance(design.parts[name].data, _JOINTS) for name in ends):
-        return lines_at(design, "")  # a bar of shields alone
+        return _lines_at(design, "")  # a bar of shields alone
     return list({line.id: line for line in lines}.values())
 
 
-def clearing_rating_a(design: Design, line: Conductor) -> float | None:
+def _clearing_rating_a(design: Design, line: Conductor) -> float | None:
     """Rated current of the device that clears a short circuit at the end of a line [A]; None where none is known."""
     drives = {motor.name: axis.drive for axis in design.axes.values() for motor in axis.motors}
     ends: list[Node] = list(line.ends)
@@ -92,9 +92,9 @@ def clearing_rating_a(design: Design, line: Conductor) -> float | None:
 
 def answering_lines(design: Design) -> Iterator[tuple[Conductor, list[Conductor]]]:
     """Every conductor between protective earth points with the line conductors that it answers for."""
-    behind = parts_behind(design)
+    behind = _parts_behind(design)
     for conductor in design.earthing.conductors:
-        yield conductor, lines_for(design, conductor, behind.get(conductor.id))
+        yield conductor, _lines_for(design, conductor, behind.get(conductor.id))
 
 
 def least_protective(design: Design, conductor: Conductor, line: Conductor) -> Limit | NotTabled:
@@ -103,5 +103,5 @@ def least_protective(design: Design, conductor: Conductor, line: Conductor) -> L
     location = "machine" if is_outside(design.machine, conductor) else "enclosure"
     in_cable = conductor.cable is not None
     return design.book.protective_conductor(
-        line.size, clearing_rating_a(design, line), in_cable=in_cable, location=location
+        line.size, _clearing_rating_a(design, line), in_cable=in_cable, location=location
     )

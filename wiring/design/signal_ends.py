@@ -26,7 +26,7 @@ from wiring.rulebooks.steps import resistor
 _SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON)
 
 
-def signal_nodes(part: Part) -> Iterator[Node]:
+def _signal_nodes(part: Part) -> Iterator[Node]:
     relays: set[str] = set()
     if isinstance(part.data, IoCard):
         for name, word in part.data.outputs.items():
@@ -53,18 +53,19 @@ def mismatched_inputs(design: Design) -> Iterator[tuple[SignalInput, Reached]]:
         far = item.ends[0] if item.word == "source" else item.ends[1]
         own = {r.pole.source for r in design.nets.reach(far).sources}
         seen = [r for r in design.nets.reach(node).sources if r.pole.sign == wrong and r.pole.main]
-        seen += crossed_sources(design, node, wrong, own)
+        seen += _crossed_sources(design, node, wrong, own)
         through_card = any(isinstance(design.parts[name].data, IoCard) for r in seen for name in r.parts)
         if seen and not through_card and any(r.parts for r in seen):
             yield item, seen[0]
 
 
-def crossed_sources(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
+def _crossed_sources(design: Design, node: tuple[str, str], wrong: str, own: set[str]) -> list[Reached]:
     """An input whose common lies on the pole that the sensor gives: both ends on one pole."""
     return [r for r in design.nets.reach(node).sources if r.pole.source in own and r.pole.sign != wrong and r.parts]
 
 
 def has_sinks(design: Design, name: str, data: IoCard) -> bool:
+    """Whether an input of a card that takes current in is wired."""
     sinks = [key for key, word in data.inputs.items() if word.split(" ", 1)[0] in ("sink", "isolated")]
     return any((name, data.terminals.get(key, key)) in design.nets.joined for key in sinks)
 
@@ -72,10 +73,10 @@ def has_sinks(design: Design, name: str, data: IoCard) -> bool:
 def leaking_sensors(design: Design, feed: Driven) -> list[tuple[str, Sensor]]:
     """Two-wire sensors, and those with three wires whose plan says that they leak and drop."""
     found = [(name, design.parts[name].data) for name in feed.parts]
-    return [(n, data) for n, data in found if isinstance(data, Sensor) and may_leak(data)]
+    return [(n, data) for n, data in found if isinstance(data, Sensor) and _may_leak(data)]
 
 
-def may_leak(data: Sensor) -> bool:
+def _may_leak(data: Sensor) -> bool:
     return data.output.startswith("two-wire") or None not in (data.leakage, data.drop)
 
 
@@ -100,6 +101,7 @@ class InputWindow:
 
 
 def input_window(data: Drive) -> InputWindow:
+    """The currents that the signal inputs of a drive ask for."""
     assert data.signals is not None
     low, usual, high = (signal_limit(f"opto_current_{end}").value for end in ("min", "typical", "max"))
     lost = signal_limit("opto_forward_drop").value
@@ -109,11 +111,12 @@ def input_window(data: Drive) -> InputWindow:
 
 
 def input_current_a(feed: Driven, window: InputWindow) -> float:
+    """The current that a feed sends into an input [A]."""
     lost = signal_limit("opto_forward_drop").value + feed.drop_v
     return max(feed.volts - lost, 0.0) / (window.ohm + feed.ohm)
 
 
-def has_no_return(design: Design, item: SignalInput) -> bool:
+def _has_no_return(design: Design, item: SignalInput) -> bool:
     plus, minus = item.ends
     if not set(item.ends) <= design.nets.joined:
         return False
@@ -130,7 +133,7 @@ def unreturned_inputs(design: Design) -> Iterator[SignalInput]:
     """The inputs that something can drive while their other end leads to no return of that source."""
     judged = [*drive_inputs(design.machine), *(i for i in card_inputs(design.machine) if i.word != "source")]
     for item in judged:
-        if not driven(design.machine, *item.ends) and has_no_return(design, item):
+        if not driven(design.machine, *item.ends) and _has_no_return(design, item):
             yield item
 
 
@@ -201,7 +204,7 @@ _OPEN_COLLECTOR = ("npn", "open-collector")
 _PULL_UP_OHM = 2200.0
 
 
-def open_collector_output(design: Design, item: SignalInput) -> str | None:
+def _open_collector_output(design: Design, item: SignalInput) -> str | None:
     """The open-collector output on the net of the input's plus end, as card and terminal."""
     plus = item.ends[0]
     for edge in design.nets.edges_at.get(design.nets.of[plus], ()):
@@ -218,7 +221,7 @@ def inputs_without_pull_up(design: Design) -> Iterator[tuple[SignalInput, str]]:
     """Every input that nothing can drive, though an open-collector output is wired to it, with that output."""
     for item in (*card_inputs(design.machine), *drive_inputs(design.machine)):
         if item.word != "source" and not driven(design.machine, *item.ends):
-            output = open_collector_output(design, item)
+            output = _open_collector_output(design, item)
             if output is not None:
                 yield item, output
 
@@ -243,7 +246,7 @@ def wired_signals(design: Design) -> Iterator[tuple[Part, Node]]:
     """The wired signal terminals of control parts, isolators left out."""
     for part in design.parts.values():
         if isinstance(part.data, _CONTROL) and not isinstance(part.data, Isolator):
-            yield from ((part, node) for node in signal_nodes(part) if node in design.nets.joined)
+            yield from ((part, node) for node in _signal_nodes(part) if node in design.nets.joined)
 
 
 def other_kind(data: PartModel, giver: str, item: SignalInput) -> tuple[Edit, ...]:

@@ -29,7 +29,7 @@ def is_tap(design: Design, name: str) -> bool:
     return short and at_source and protected
 
 
-def protects_with(design: Design, kind: str, rating: float, most: Limit) -> bool:
+def _protects_with(design: Design, kind: str, rating: float, most: Limit) -> bool:
     """Whether a fuse protects a conductor, what it lets pass for ever with it."""
     opens = conventional_operating_current(Device("fuse", rating, kind), dc=False)
     return all(verdict.holds for verdict in protects_conductor(design.plan.rulebook, rating, opens, most))
@@ -43,7 +43,7 @@ def fused_source(design: Design, source: str, names: list[str]) -> tuple[Edit, .
     ratings = standard_ratings("iec", "fuse") if design.plan.rulebook == "iec" else SMALL_UL_FUSE_A
     kind = "gG" if design.plan.rulebook == "iec" else "CC"
     most = min((limit for limit in allowed if limit is not None), key=lambda limit: limit.value, default=None)
-    fits = [one for one in ratings if most is not None and protects_with(design, kind, one, most)]
+    fits = [one for one in ratings if most is not None and _protects_with(design, kind, one, most)]
     if not fits or not poles:
         return ()
     name, rating = next(free_parts(design, "F")), fits[-1]

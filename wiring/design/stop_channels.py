@@ -123,7 +123,7 @@ def _behind(machine: Machine, coils: dict[Net, list[str]], unit: str, end: str) 
 
 
 @dataclass(frozen=True, slots=True)
-class TorqueOffLeft:
+class _TorqueOffLeft:
     """A drive of which a stop device takes away some torque-off inputs and leaves `fed` ones."""
 
     drive: str
@@ -133,7 +133,7 @@ class TorqueOffLeft:
     motors: tuple[str, ...]
 
 
-def torque_off_left(stopping: Stopping) -> Iterator[TorqueOffLeft]:
+def torque_off_left(stopping: Stopping) -> Iterator[_TorqueOffLeft]:
     """Every stop that removes a motor by some of its drive's torque-off inputs and not by all."""
     machine = stopping.machine
     for effect in stopping.effects:
@@ -145,4 +145,4 @@ def torque_off_left(stopping: Stopping) -> Iterator[TorqueOffLeft]:
             inputs = [coil.moves for coil in drive.of(Coil) if coil.moves.startswith("sto")]
             fed = tuple(name for name in inputs if (drive.name, name) in effect.point.attracted)
             if motors and fed and len(fed) < len(inputs):
-                yield TorqueOffLeft(drive.name, effect.stop, effect.device, fed, motors)
+                yield _TorqueOffLeft(drive.name, effect.stop, effect.device, fed, motors)

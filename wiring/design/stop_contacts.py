@@ -19,20 +19,20 @@ def make_contacts(design: Design) -> dict[str, list[str]]:
     """The make contacts of stop devices in the stop circuit, by device."""
     devices = {device for stop in design.plan.stops.values() for device in stop.devices}
     found: dict[str, list[str]] = {}
-    if any(has_make_contact(design, name) for name in devices):
-        for start in circuit_ends(design):
-            for name, switch in contacts_from(design, start, devices):
+    if any(_has_make_contact(design, name) for name in devices):
+        for start in _circuit_ends(design):
+            for name, switch in _contacts_from(design, start, devices):
                 if not switch.closed_at_rest and switch.name not in found.setdefault(name, []):
                     found[name].append(switch.name)
     return {name: contacts for name, contacts in sorted(found.items()) if contacts}
 
 
-def has_make_contact(design: Design, name: str) -> bool:
+def _has_make_contact(design: Design, name: str) -> bool:
     part = design.parts.get(name)
     return part is not None and any(isinstance(s, Switch) and not s.closed_at_rest for s in part.of(Switch))
 
 
-def circuit_ends(design: Design) -> Iterator[Net]:
+def _circuit_ends(design: Design) -> Iterator[Net]:
     """Where the stop circuit ends: the return of a channel of a stop relay, and coils."""
     for part in design.parts.values():
         if isinstance(part.data, SafetyRelay):
@@ -43,7 +43,7 @@ def circuit_ends(design: Design) -> Iterator[Net]:
                 yield from (design.nets.of[part.name, end] for end in (coil.a, coil.b))
 
 
-def contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tuple[str, Switch]]:
+def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tuple[str, Switch]]:
     """The contacts of stop devices that lead from a net to its feed, one behind the other."""
     seen = {start}
     ahead = [start]

@@ -34,6 +34,7 @@ def needs_marking(design: Design, row: DeviceFault, worst: Short) -> bool:
 
 
 def strongest_short(design: Design, row: DeviceFault) -> Short:
+    """The strongest short circuit at the terminals of a device."""
     found = design.short_circuits.at_part.get(row.part, ())
     return max((row.nearest, *found), key=lambda short: (prospective_a(design, short), short.node))
 

@@ -27,7 +27,7 @@ _CONTROL_V = (110.0, 120.0)
 
 
 @dataclass(frozen=True, slots=True)
-class TransformerDevices:
+class _TransformerDevices:
     """The devices on both sides of a transformer, with what each side allows."""
 
     primary: list[str]
@@ -46,31 +46,31 @@ class TransformerDevices:
         return self.largest <= self.second.value * (1.0 + 1e-9)
 
 
-def transformer_devices(design: Design, part: Part, data: Transformer) -> TransformerDevices | None:
+def transformer_devices(design: Design, part: Part, data: Transformer) -> _TransformerDevices | None:
     """None for a transformer that nothing feeds."""
     faults = design.short_circuits
     fed = next(
-        (faults.paths.hot.get((part.name, e)) for e in primary_ends(part) if (part.name, e) in faults.paths.hot), None
+        (faults.paths.hot.get((part.name, e)) for e in _primary_ends(part) if (part.name, e) in faults.paths.hot), None
     )
     if fed is None:
         return None
     primary = [name for name in fed.devices if name in faults.known]
-    secondary = secondary_devices(design, part)
+    secondary = _secondary_devices(design, part)
     first_a = transformer_current(data.rated, data.primary.volts)
     second_a = transformer_current(data.rated, data.secondary.volts)
-    allowed_second = secondary_limit(design, data, second_a)
+    allowed_second = _secondary_limit(design, data, second_a)
     largest = max((faults.known[name].rating_a for name in secondary), default=inf)
     allowed_first = primary_limit(design, first_a, largest <= allowed_second.value * (1.0 + 1e-9))
     smallest = min((faults.known[name].rating_a for name in primary), default=None)
-    return TransformerDevices(primary, secondary, allowed_first, allowed_second, smallest, largest)
+    return _TransformerDevices(primary, secondary, allowed_first, allowed_second, smallest, largest)
 
 
-def primary_ends(part: Part) -> tuple[str, str]:
+def _primary_ends(part: Part) -> tuple[str, str]:
     feed = next(e for e in part.elements if isinstance(e, Input))
     return feed.a, feed.b
 
 
-def secondary_limit(design: Design, data: Transformer, second_a: float) -> Limit:
+def _secondary_limit(design: Design, data: Transformer, second_a: float) -> Limit:
     """That of the rulebook; in North America a control transformer of 120 V has a table of its own."""
     limit = secondary_device(design.plan.rulebook, second_a)
     if design.plan.rulebook == "na" and _CONTROL_V[0] <= data.secondary.volts <= _CONTROL_V[1]:
@@ -81,6 +81,7 @@ def secondary_limit(design: Design, data: Transformer, second_a: float) -> Limit
 
 
 def primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
+    """The largest device in the primary of a transformer [A]."""
     if design.plan.rulebook == "na":
         alone = primary_device(first_a, secondary_protected=False)
         both = primary_device(first_a, secondary_protected=True)
@@ -88,7 +89,7 @@ def primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
     return Limit(_PRIMARY_MULTIPLE * first_a, "A", iec_60204("7.2.7"))
 
 
-def secondary_devices(design: Design, part: Part) -> list[str]:
+def _secondary_devices(design: Design, part: Part) -> list[str]:
     """The first devices that the current of the secondary meets: those in the one conductor of it, or in the other.
 
     Where both have some, those that allow less: the current passes either.

@@ -15,7 +15,7 @@ from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 
 
 @dataclass(frozen=True, slots=True)
-class Uncleared:
+class _Uncleared:
     """Devices on their weakest short circuit: those that never open, by the supply that lets nothing more pass or by
     themselves; those that are slow, by supply; and those of a supply of which is not known what it gives."""
 
@@ -24,9 +24,9 @@ class Uncleared:
     unknown: dict[str, list[str]] = field(default_factory=dict)
 
 
-def uncleared(design: Design) -> Uncleared:
+def uncleared(design: Design) -> _Uncleared:
     """Every device that a short circuit does not surely and soon open."""
-    found = Uncleared()
+    found = _Uncleared()
     for row in design.short_circuits.devices.values():
         latest = row.clearing.latest_s
         limited = row.farthest.origin.limit_a < inf

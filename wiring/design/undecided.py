@@ -14,6 +14,7 @@ def parts_without_point(layer: Layer) -> list[str]:
 
 
 def source_in_front(design: Design, part: str) -> str:
+    """The source that feeds a part; "" where none reaches it."""
     paths = design.short_circuits.paths
     for element in design.parts[part].of(Draw, Input):
         assert isinstance(element, Draw | Input)

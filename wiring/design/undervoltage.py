@@ -29,6 +29,8 @@ MOTOR_LOWEST = tabled("common", "motor_lowest")
 
 @dataclass(frozen=True, slots=True)
 class LowVoltage:
+    """A load that gets too low a voltage in a state [V], the least that it needs [V], and what that is for."""
+
     part: str
     state: str
     volts: float
@@ -37,6 +39,7 @@ class LowVoltage:
 
 
 def locked_out(design: Design, state: str, point: OperatingPoint, moment: str) -> Iterator[LowVoltage]:
+    """Loads of constant power that find no operating point."""
     for layer in (point.dc, point.ac):
         for locked in layer.solution.locked_out:
             load = layer.assembled.network.powers[locked.load]
@@ -49,6 +52,7 @@ def locked_out(design: Design, state: str, point: OperatingPoint, moment: str) -
 
 
 def weak_coils(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Coils between what leaks into them and what they attract from."""
     for part in design.parts.values():
         for element in part.of(Coil):
             assert isinstance(element, Coil)
@@ -72,6 +76,7 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
 
 
 def weak_logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Electronics below the least voltage that they work from."""
     for part in design.parts.values():
         for key in ("supply", "logic", "encoder"):
             logic = getattr(part.data, key, None)
@@ -93,4 +98,5 @@ def weak_motors(design: Design, state: str, point: OperatingPoint) -> Iterator[L
 
 
 def feeding_source(design: Design, part: str) -> str:
+    """The source of the short circuits at a part; "" where there is none."""
     return next((short.origin.part for short in design.short_circuits.at_part.get(part, ())), "")
