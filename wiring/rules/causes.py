@@ -128,6 +128,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("conductor-below-minimum-size", "conductor", ("terminal-size-wrong",)),
     ("conductor-unprotected", "part", ("transformer-unprotected",)),
     ("rails-joined", "joint", ("part-voltage-exceeded",)),
+    ("contact-not-rated-for-dc", "contact", ("part-voltage-exceeded",)),
     ("rails-joined", "shorted", ("supply-overloaded", "conductor-overloaded", "protection-above-conductor")),
     ("earth-conductor-switched", "cut", ("earth-missing",)),
     ("shield-floating", "cable", ("cables-too-close",)),

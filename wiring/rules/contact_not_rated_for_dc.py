@@ -30,6 +30,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit
 from wiring.rulebooks.steps import CONTACTOR_A, DC_V, first_at_least
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
@@ -99,4 +100,5 @@ def _finding(design: Design, use: ContactUse, volts: float | None, plain: Limit)
         ),
         limit=Limit(volts, "V", plain.source) if volts is not None else plain,
         mend=(_rated(design, name, use), "Or switch the alternating side of the supply."),
+        holds=scope("part", name) | scope("contact", name),
     )

@@ -50,9 +50,10 @@ def check(design: Design) -> Judgements:
     tolerance = signal_limit("load_voltage_max").value / 100.0
     unknown: list[str] = []
     for part in design.parts.values():
-        excess = excess_across(design, part, tolerance) or excess_at_terminals(design, part)
-        if excess is not None:
-            yield _finding(design, part, *excess)
+        if excess := excess_across(design, part, tolerance):
+            yield _finding(design, part, *excess, rests=_joints(design, part))
+        elif excess := excess_at_terminals(design, part):
+            yield _finding(design, part, *excess, rests=_joints(design, part) | scope("contact", part.name))
         elif is_unrated(design, part):
             unknown.append(part.name)
     yield from RULE.ask(unknown, "the voltage that they are rated for (`rated_voltage: 250 V AC`)")
@@ -74,7 +75,7 @@ def _for_voltage(design: Design, part: Part, volts: float, kind: str, rated: Vol
 
 
 def _finding(
-    design: Design, part: Part, volts: float, kind: str, where: str, rated: Voltage, share: float
+    design: Design, part: Part, volts: float, kind: str, where: str, rated: Voltage, share: float, *, rests: Scope
 ) -> Judgement:
     tolerance = signal_limit("load_voltage_max")
     source = tolerance.source if share != 1.0 else RULE.source(design.plan.rulebook) or tolerance.source
@@ -96,5 +97,5 @@ def _finding(
             ),
         ),
         holds=scope("part", part.name) | scope("over", part.name),
-        rests=(_joints(design, part),),
+        rests=(rests,),
     )
