@@ -26,24 +26,15 @@ from math import inf
 
 from wiring.circuit.model import named
 from wiring.design.disconnection import Disconnection, not_judged
-from wiring.design.earth_faults import largest_in_time, needed_current_source
+from wiring.design.earth_faults import largest_in_time, needed_current_source, residual_device_added
 from wiring.design.fault_origins import lowest_source
-from wiring.design.rewiring import free_parts, free_wires, in_series, new_part, wires_at
 from wiring.findings import Cause, Finding, Mend, Number
-from wiring.parts.drives import Inverter, ServoDrive
-from wiring.parts.elements import Pole, Switch
-from wiring.parts.protection import Disconnector, pole_pairs
-from wiring.plan.edits import Edit
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.devices import Device
-from wiring.rulebooks.steps import RESIDUAL_A, first_at_least
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, nfpa_70
 from wiring.rules.words import amperes
 from wiring.wording import listed, seconds
-
-#: What a residual current device for a whole machine trips at [mA] (common practice, no source).
-_RESIDUAL_MA = 300
 
 RULE = Rule(
     slug="earth-fault-not-cleared",
@@ -124,30 +115,6 @@ def _needed(nearest: Device, row: Disconnection) -> Number:
     return Number("needed", row.needed_a, "A", str(nearest), needed_current_source(nearest, row))
 
 
-def _residual(design: Design) -> tuple[Edit, ...]:
-    """A residual current device in every live conductor behind the main switch, where there is one of those."""
-    mains, hot = design.plan.mains, design.short_circuits.paths.hot
-    switches = [part for part in design.parts.values() if isinstance(part.data, Disconnector)]
-    if len(switches) != 1 or mains is None or mains.upstream is None:
-        return ()
-    (switch,) = switches
-    pairs = [((switch.name, one.a), (switch.name, one.b)) for one in switch.elements if isinstance(one, Pole | Switch)]
-    behind_it = [b if hot.get(b) is None or hot[b].before == a else a for a, b in pairs]
-    live = [node for node in behind_it if wires_at(design, node)]
-    rated = first_at_least(RESIDUAL_A, mains.upstream.rating)
-    if rated is None or not 2 <= len(live) <= 4:
-        return ()
-    name, numbers, found = next(free_parts(design, "F")), free_wires(design), list[Edit]()
-    for node, (one, other) in zip(live, pole_pairs(str(len(live))), strict=True):
-        wired = in_series(design, node, ((name, one), (name, other)), numbers)
-        if not wired:
-            return ()
-        found += wired
-    kind = "B" if any(isinstance(part.data, Inverter | ServoDrive) for part in design.parts.values()) else "A"
-    entry = f"kind: rcd, poles: {len(live)}, rated: {rated:g} A, residual: {_RESIDUAL_MA} mA, type: {kind}"
-    return (new_part(design, name, f"{entry}, breaking: 6 kA"), *found)
-
-
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
@@ -160,7 +127,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
     where = f"{named(short.node)} to {named(short.against)}, hot wires"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
     words = "Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."
-    mend: list[str | Mend] = [Mend(words, _residual(design))]
+    mend: list[str | Mend] = [Mend(words, residual_device_added(design))]
     if worst.needed_a < inf and earthing != "TT":
         thicker = tuple(ask for row in rows for ask in _thicker(design, row))
         reach = f"{amperes(amps)} flow, and {device} needs {amperes(worst.needed_a)}"
