@@ -243,7 +243,8 @@ def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[str, Sequence[Actuat
     still = {half for _, _, half in _looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
-    found: dict[str, Sequence[Actuator]] = {}
+    # What is open in another order alone has no answers in the first one: any order of its operators serves.
+    found: dict[str, Sequence[Actuator]] = {half.fault: sorted(half.free) for half in halves}
     for key, some in alike.items():
         ranked = sorted(some[0].free, key=lambda actuator: (open_[key, actuator], actuator))
         found |= {half.fault: ranked for half in some}
