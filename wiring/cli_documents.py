@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
+from msgspec.structs import replace
 
 from wiring.cli_output import destination, encoding, end_with_failed, in_state, opened, refuse, save, tell, width, write
 from wiring.documents.list_names import ListName

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
-from dataclasses import dataclass
 from errno import EBADF
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import typer
+from msgspec import Struct
 
 from wiring.plan.syntax import STANDARD_INPUT_NAME
 
@@ -22,8 +22,7 @@ if TYPE_CHECKING:
     from wiring.plan.source import Source
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(Struct, frozen=True, dict=True):
     """A plan that could be read: its design, the files it was read from by name, and its own name."""
 
     design: Design

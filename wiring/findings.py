@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
+
+from msgspec import Struct, field
 
 from wiring.plan.edits import Edit
 from wiring.plan.source import Place
@@ -27,8 +28,7 @@ class Signal(StrEnum):
         return list(Signal).index(self)
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """One figure of a finding, `value` in the SI `unit` named; `remark` says where it stands or in which state.
 
     `source` is that of the table row on which the figure rests, None for one that is given or solved.
@@ -41,8 +41,7 @@ class Number:
     source: Source | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """Another place in the plan that takes part in the fault, with what it is there."""
 
     place: Place
@@ -55,16 +54,14 @@ Atom = tuple[str, str]
 Scope = frozenset[Atom]
 
 
-@dataclass(frozen=True, slots=True)
-class Reference:
+class Reference(Struct, frozen=True):
     """A finding named from elsewhere: by its rule and its whole list of subjects."""
 
     rule: str
     subjects: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Mend:
+class Mend(Struct, frozen=True):
     """A way to mend, in one sentence with its numbers.
 
     `edits` of the plan carry it out; `asks` are what it wants of sizes. With neither a person must decide how. One that
@@ -77,8 +74,7 @@ class Mend:
     tried: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One fault of the plan.
 
     `subjects` are ids of parts, conductors, stops or states, the one to change first. `summary` is one sentence.
@@ -116,8 +112,7 @@ class Finding:
         return Reference(self.rule, self.subjects)
 
 
-@dataclass(frozen=True, slots=True)
-class NotJudged:
+class NotJudged(Struct, frozen=True):
     """A check that could not be made: `missing` says which value is needed, in words for the builder.
 
     `signal` is the gravest word of a finding that may hide behind it, so that the gravest questions come first.
@@ -142,8 +137,7 @@ class Verdict(StrEnum):
     CLEAR = "clear"
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Struct, frozen=True):
     """Everything that `check` found, ready for any printer.
 
     `figures` is the computed part of the JSON report (supplies, conductors, protection, stops, enclosure), plain data.

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from math import floor, inf, isfinite, log10, pi
 from typing import NoReturn
+
+from msgspec import Struct
 
 from wiring.units import DIMENSIONS, OWNERS, Dimension
 
@@ -27,8 +28,7 @@ class QuantityError(ValueError):
         self.expected = expected
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A value in SI units (temperature in °C), its `qualifier` "", AC, DC, peak or rms, and the text as written."""
 
     value: float
@@ -37,8 +37,7 @@ class Quantity:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class WireSize:
+class WireSize(Struct, frozen=True):
     """A conductor size in the system it is sold in: "mm2", "awg" or "kcmil". `label` is its number: 1.5, 16, 1/0."""
 
     system: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
+
+from msgspec import Struct
 
 #: The item that stands for the cabinet, as findings name it.
 CABINET = "enclosure"
@@ -20,8 +21,7 @@ class Quantity(StrEnum):
     AIRFLOW = "airflow"  # air that the fan of the cabinet delivers [m3/h]
 
 
-@dataclass(frozen=True, slots=True)
-class Requirement:
+class Requirement(Struct, frozen=True):
     """The size of `item` is `least` or more, and `most` or less: A, VA, mm2 or m3/h, as its quantity says.
 
     `item` is a part, a conductor or the cabinet. `why` says in words what asks for it. `instead` serves as well, at the

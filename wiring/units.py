@@ -6,8 +6,9 @@ horsepower 550 ft·lbf/s) or follow from these. Temperatures stay in °C and are
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import pi
+
+from msgspec import Struct, field
 
 _INCH_M = 0.0254
 _FOOT_M = 0.3048
@@ -18,8 +19,7 @@ _OUNCE_KG = _POUND_KG / 16
 _OUNCE_FORCE_N = _POUND_FORCE_N / 16
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """One kind of quantity: its name, the words for it, its units, an example, and how it is printed.
 
     `steps` are (lowest absolute value, unit, factor), largest first; the last one takes what is left. `scales` are

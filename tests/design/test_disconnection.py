@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from helpers import design
 from marked_plans import fired
+from msgspec.structs import replace
 
 from wiring.design.design import Design
 from wiring.design.disconnection import Disconnection, opens_in_time

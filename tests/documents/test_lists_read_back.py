@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import yaml
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from tests.drawing.drawn import drawn_spec, faults_of
 from wiring.drawing.shapes import Group, Line, Mark, Sheet, Text, moved, moved_all

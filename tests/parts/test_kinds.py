@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
-
 import pytest
 
 from tests.parts.kind_examples import EXAMPLES
@@ -20,10 +18,10 @@ KINDS = sorted(EXAMPLES)
 
 def ends_of(part: Part) -> set[str]:
     return {
-        getattr(element, field.name)
+        getattr(element, name)
         for element in part.elements
-        for field in fields(element)
-        if field.name in ENDS and getattr(element, field.name) is not None
+        for name in element.__struct_fields__
+        if name in ENDS and getattr(element, name) is not None
     }
 
 

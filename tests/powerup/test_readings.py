@@ -2,10 +2,10 @@
 
 import random
 import re
-from dataclasses import replace
 from math import inf
 
 import pytest
+from msgspec.structs import replace
 from powerup_cases import builder_of, cause_of, holding_predictor, predictor_of
 
 from wiring.powerup.causes import both, run_fault, with_cause

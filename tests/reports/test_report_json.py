@@ -4,12 +4,12 @@ import json
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from report_cases import FAULTS, FILE, FUSE_FINDING, REPORT
 
 from wiring.findings import Finding, Mend, Number, Report, Signal

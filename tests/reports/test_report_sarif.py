@@ -1,13 +1,13 @@
 """SARIF 2.1.0 against its own JSON Schema, and the clauses that a schema cannot check."""
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from report_cases import FAULTS, FILE, FUSE_FINDING, REPORT, RULES
 
 from wiring.findings import Cause, Finding, NotJudged, Report, Signal

@@ -2,11 +2,11 @@
 
 import io
 import re
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from report_cases import FIGURES, FILE, FUSE_FINDING, NOT_JUDGED, REPORT, RULES, SOURCES
 from rich.cells import cell_len
 

@@ -1,11 +1,10 @@
 """Figures, words and the exit status."""
 
-from dataclasses import replace
-
 import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from report_cases import FILE, FUSE_FINDING, REPORT, SHIELD_FINDING
 from rich.cells import cell_len
 

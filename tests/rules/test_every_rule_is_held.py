@@ -7,13 +7,13 @@ standard. So a figure copied from what the rule prints is seen.
 from __future__ import annotations
 
 import ast
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
 from helpers import design
 from marked_plans import fired
+from msgspec.structs import replace
 from says import assert_says
 
 from wiring.findings import Finding, Number, Signal

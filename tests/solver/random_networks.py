@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.solver.network import Branch, CurrentLoad, Network, PowerLoad, VoltageSource
 

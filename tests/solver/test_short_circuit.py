@@ -2,12 +2,12 @@
 
 import re
 import subprocess
-from dataclasses import replace
 
 import pytest
 from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from random_networks import two_wire, with_taps
 from spice import OPTIONS, need_ngspice
 

@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 SCRIPT = """
-from dataclasses import replace
+from msgspec.structs import replace
 from random_networks import mesh, two_wire, with_taps
 from wiring.solver.driving_point import driving_point
 from wiring.solver.network import Diode, Overload, VoltageSource

@@ -1,10 +1,9 @@
 """Laws that hold for every network, on random ones: Kirchhoff, power balance, reciprocity, superposition."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from random_networks import mesh, shuffled, two_wire, with_taps
 
 from wiring.solver.driving_point import driving_point

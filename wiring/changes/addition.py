@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
@@ -21,8 +22,7 @@ from wiring.rules.run import judge
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Struct, frozen=True, dict=True):
     """All that is told of a change. `headline` says what was asked, `added` what came to the plan for it, or what was
     changed in it where `only_changed`.
 

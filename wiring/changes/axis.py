@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.changes.points import run_of
 from wiring.circuit.axes import Axis
@@ -18,8 +18,7 @@ from wiring.plan.fault import Refusal, nearest
 _GUARDS = (Breaker, ElectronicFuse, Fuse, MotorProtector)
 
 
-@dataclass(frozen=True)
-class AxisParts:
+class AxisParts(Struct, frozen=True, dict=True):
     """One axis. `own` are the names of its parts, `points` the terminals of others that serve it alone.
 
     `power_ends` are its terminals that take power; `supply` is what feeds it, "" for the mains.

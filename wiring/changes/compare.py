@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import isfinite
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.changes.outcome import Outcome
 from wiring.design.design import Design
@@ -18,8 +20,7 @@ from wiring.parts.signals import IoCard
 from wiring.rulebooks.citation import Limit
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One figure before and after a change, None where it is not there. `limit` is what it may be afterwards, and
     `limit_before` what it might be.
 
@@ -36,8 +37,7 @@ class Figure:
     limit_before: float | None = None
 
 
-@dataclass(frozen=True)
-class Comparison:
+class Comparison(Struct, frozen=True, dict=True):
     """What a change does. `unknown` is what the changed plan cannot be judged by and the first one could."""
 
     before: Outcome

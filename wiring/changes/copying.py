@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.changes.axis import AxisParts
 from wiring.changes.names import Names
@@ -17,8 +18,7 @@ from wiring.plan.records import TerminalRef
 from wiring.plan.source import Node as Written
 
 
-@dataclass
-class Copying:
+class Copying(Struct, dict=True):
     """Copies of one axis in the making. Names and points are shared by all of them."""
 
     design: Design

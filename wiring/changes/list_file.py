@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from io import BytesIO, StringIO
 from pathlib import Path
 from typing import Any
 from warnings import catch_warnings, simplefilter
 from zipfile import ZipFile
+
+from msgspec import Struct, field
 
 from wiring.plan.fault import Refusal
 from wiring.plan.wiretable import COLUMNS, Table, delimiter_of, read_table
@@ -22,8 +23,7 @@ _MARK = b"\xef\xbb\xbf"
 _LOST = re.compile(r"xl/(media|charts|drawings|embeddings|externalLinks|pivotTables)/|xl/vbaProject")
 
 
-@dataclass(slots=True, eq=False)
-class ListRow:
+class ListRow(Struct, eq=False):
     """One row: its cells by their columns; `record` is its place in the file counted from 1, 0 for a new one.
 
     `touched` are the columns that changed, `like` is the row that a new one was written after.
@@ -39,8 +39,7 @@ class ListRow:
         return self.cells.get(column, "")
 
 
-@dataclass
-class ListFile:
+class ListFile(Struct, dict=True):
     """The rows of a list and what was done with them; `data` is the file with that."""
 
     path: Path

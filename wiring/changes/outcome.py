@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.changes.text_edits import apply
 from wiring.design.design import Design
@@ -31,8 +33,7 @@ class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the progr
         self.faults, self.sources, self.name = tuple(faults), sources, name
 
 
-@dataclass(frozen=True)
-class Judged:
+class Judged(Struct, frozen=True, dict=True):
     """What the rules say of a plan, without the figures that a report carries; findings that are accepted left out."""
 
     findings: tuple[Finding, ...]
@@ -66,8 +67,7 @@ def is_new(finding: Finding, known: Iterable[Finding]) -> bool:
     return not any(other.rule == finding.rule and set(finding.subjects) <= set(other.subjects) for other in known)
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Struct, frozen=True, dict=True):
     """A plan's text with its design; it is judged when that is asked for.
 
     `lists` are the lists of wires and cables that changed, by their path, with what they hold now.

@@ -7,9 +7,9 @@ the last value in it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from msgspec import Struct, field
 from yaml.events import (
     AliasEvent,
     MappingEndEvent,
@@ -27,8 +27,7 @@ from wiring.plan.tree import event_reader
 _IDS = ("wire", "cable")
 
 
-@dataclass(slots=True, eq=False)
-class Spot:
+class Spot(Struct, eq=False):
     """One value: its text lies in [start, end). `form` is scalar, mapping, list or alias; `flow` has brackets.
 
     `keys` and `key_ends` are the bounds of a mapping's keys, `inner` its values in order.

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.changes.names import numbered
 from wiring.circuit.model import Circuit, Node, named
@@ -34,8 +35,7 @@ def run_of(part: Part, terminal: str) -> list[str]:
     return [name for name in part.terminals if name in found]
 
 
-@dataclass(slots=True)
-class Points:
+class Points(Struct):
     """Hands out connection points of one circuit. `grown` is how many points each part has in the end."""
 
     circuit: Circuit

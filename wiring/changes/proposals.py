@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
@@ -27,8 +29,7 @@ _STAGGERED = "staggered moves"
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True)
-class Proposal:
+class Proposal(Struct, frozen=True, dict=True):
     """Changes on top of a change. `words` says each; `left` are the new findings that stand with them.
 
     `outcome` is the plan with all of it, solved; `unmet` says what no size helps, `supplies` whether

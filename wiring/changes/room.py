@@ -8,8 +8,9 @@ searched by halving.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from math import inf
+
+from msgspec import Struct, field
 
 from wiring.changes.compare import Key, Values, values
 from wiring.changes.outcome import Outcome, Unreadable
@@ -30,8 +31,7 @@ _DOUBLINGS = 12
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """What is left at one supply or feed. `watts` more are carried without a new finding; `limit` says what comes then.
 
     `watts` is None where no limit was met; `used_w` is what it carries in its heaviest state, `average_w` with every
@@ -61,8 +61,7 @@ class Room:
         return step * int(self.watts / step + 1e-9)
 
 
-@dataclass(frozen=True)
-class Rooms:
+class Rooms(Struct, frozen=True, dict=True):
     """Everything that is left in a plan, and the findings that it has already.
 
     `untried` says why supplies and feeds could not be loaded, "" where they were.
@@ -75,8 +74,7 @@ class Rooms:
     untried: str = ""
 
 
-@dataclass
-class _Search:
+class _Search(Struct, dict=True):
     """Loads one tap: the largest load without anything new, the smallest with, and what is new then."""
 
     trials: Trials
@@ -160,8 +158,7 @@ class _Search:
         return sorted(one for one in places if self.low < one.watts < self.high)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Crossing:
+class Crossing(Struct, frozen=True, order=True):
     """A load at which a figure meets its limit [W]; `limit` says so where that alone is a limit, else it is ""."""
 
     watts: float

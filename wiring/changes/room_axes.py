@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import floor, isfinite
+
+from msgspec import Struct
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import parts_of
@@ -28,8 +29,7 @@ _NEAR = 0.01
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class AxisRoom:
+class AxisRoom(Struct, frozen=True):
     """How many more of one axis; `limit` is the first finding with one more, "" where none came up to the most tried.
 
     `blocked` says what has no place for the signals or wires of one more.

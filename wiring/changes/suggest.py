@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.changes.outcome import Outcome
 from wiring.plan.fault import Refusal, nearest
@@ -14,8 +15,7 @@ from wiring.sizing.written import is_of_type, size_edits
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Suggestion:
+class Suggestion(Struct, frozen=True):
     """One thing: its present step, the least that passes, and the next smaller one with the reason why it fails.
 
     `after` is "" where no step passes, `why` then the reason; `below` is "" where there is no smaller step.
@@ -34,8 +34,7 @@ class Suggestion:
         return self.after not in ("", self.before)
 
 
-@dataclass(frozen=True)
-class Suggestions:
+class Suggestions(Struct, frozen=True, dict=True):
     """All things that have steps, and the plan with every suggestion in it, solved and judged by all rules."""
 
     base: Outcome

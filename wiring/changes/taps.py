@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.changes.compare import rating_of
 from wiring.circuit.model import Node
@@ -17,8 +19,7 @@ from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True, slots=True)
-class Tap:
+class Tap(Struct, frozen=True):
     """Where a trial load is joined: two terminals, what stands there, and the device whose rating then counts.
 
     `used_w` is what is taken there in the heaviest state, `average_w` with every axis weighed by its duty, `peak_w`

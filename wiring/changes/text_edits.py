@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.changes.outline import Spot, outline
 from wiring.plan.edits import (
@@ -24,8 +25,7 @@ from wiring.plan.fault import Refusal
 _LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 
 
-@dataclass(frozen=True, slots=True)
-class _Splice:
+class _Splice(Struct, frozen=True):
     start: int
     end: int
     text: str

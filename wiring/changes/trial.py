@@ -6,7 +6,8 @@ A rule that reads nothing of a design but what no load changes says the same at 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import field
 
 from wiring.changes.compare import rating_of, values
 from wiring.changes.outcome import Outcome, is_new, judged
@@ -29,8 +30,7 @@ TRIAL = "TRIAL-LOAD"
 _MOVED = frozenset({"operation", "cabinet", "power", "loading", "transients", "earthing", "stopping"})
 
 
-@dataclass(frozen=True)
-class _LoadedOperation(Operation):
+class _LoadedOperation(Operation, frozen=True, dict=True):
     """Operation whose trial loads take what is asked; its operating points are sought from those of `near`."""
 
     trial: Mapping[ElementKey, Demand] = field(default_factory=dict)
@@ -44,8 +44,7 @@ class _LoadedOperation(Operation):
         return self.near.get(state, before)
 
 
-@dataclass(frozen=True)
-class _Watched(Design):
+class _Watched(Design, frozen=True, dict=True):
     """A design that notes which of its subjects are asked."""
 
     asked: set[str] = field(default_factory=set)

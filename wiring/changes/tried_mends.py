@@ -7,8 +7,9 @@ nothing new at or above WARNING, and leaves no point with fewer protective devic
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
+
+from msgspec.structs import replace
 
 from wiring.changes.outcome import Outcome, Unreadable
 from wiring.circuit.model import Node

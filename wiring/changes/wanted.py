@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.plan.edits import Edit
 
 
-@dataclass(frozen=True)
-class Addition:
+class Addition(Struct, frozen=True, dict=True):
     """The edits that add axes. `parts` are the new names by that of the original, `conductors` the new numbers.
 
     `unplaced` says what found no place, `remarks` what had to be made room for, `motors` are the new motors.
@@ -22,8 +21,7 @@ class Addition:
     motors: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What is asked for besides the axis: a motor of the library, another supply, a supply of its own."""
 
     motor: str = ""

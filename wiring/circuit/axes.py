@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import function_of
@@ -14,8 +15,7 @@ from wiring.parts.elements import Function
 from wiring.parts.motors import Brake, Shaft
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A drive with the motors that its output reaches, and the brakes that the plan says hold them."""
 
     drive: Part

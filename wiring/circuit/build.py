@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
 from typing import Any
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
@@ -197,10 +196,10 @@ def _bolted(part: Part, parts: Mapping[str, Part]) -> Iterator[Inner]:
 
 def _part_nodes(part: Part) -> set[Node]:
     inner = {
-        (part.name, getattr(element, field.name))
+        (part.name, getattr(element, name))
         for element in part.elements
-        for field in fields(element)
-        if field.name in TERMINAL_FIELDS
+        for name in element.__struct_fields__
+        if name in TERMINAL_FIELDS
     }
     return inner | {(part.name, terminal) for terminal in part.terminals}
 

@@ -6,9 +6,10 @@ Nothing in here is solved; voltages and currents are asked of an operating point
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, overload
+
+from msgspec import Struct
 
 from wiring.parts.base import A, B, Part
 from wiring.parts.elements import Element, Link, Pole, Switch
@@ -31,8 +32,7 @@ def named(node: Node) -> str:
     return f"{node[0]}:{node[1] if node[1] == SHIELD else node[1].removeprefix('.')}"
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """A wire, one piece of a chain, a core of a cable, or a bonded end of its shield.
 
     `number` is what is printed on it: that of the wire for every piece of a chain, cable and core for a core.
@@ -66,8 +66,7 @@ class Conductor:
         return self.b if node == self.a else self.a
 
 
-@dataclass(frozen=True, slots=True)
-class Inner:
+class Inner(Struct, frozen=True):
     """A conducting path inside a part: a link, a pole or a contact, between two nodes."""
 
     part: str
@@ -84,15 +83,14 @@ class Inner:
 Edge = Conductor | Inner
 
 
-@dataclass(frozen=True)
-class Circuit:
+class Circuit(Struct, frozen=True, dict=True):
     """Parts, nodes and edges, all in the order of their names so that no result depends on the order of the plan."""
 
     plan: PlanFile
     parts: Mapping[str, Part]
     conductors: tuple[Conductor, ...]
     inner: tuple[Inner, ...]
-    nodes: tuple[Node, ...] = field(repr=False)
+    nodes: tuple[Node, ...]
 
     @property
     def edges(self) -> tuple[Edge, ...]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.disjoint_sets import joined
@@ -15,8 +16,7 @@ from wiring.parts.switching import Coiled
 Way = frozenset[Node]
 
 
-@dataclass(frozen=True, slots=True)
-class Reversal:
+class Reversal(Struct, frozen=True):
     """Two coiled devices whose poles, both closed, join conductors that neither joins alone."""
 
     first: str

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Node
 from wiring.circuit.reversing import partners, reversals
@@ -34,16 +35,14 @@ class Role(StrEnum):
     NONE = "not connected"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Rail:
+class Rail(Struct, frozen=True, order=True):
     """A role with the source it belongs to: the supply G1's DC plus, or the mains conductor L."""
 
     role: Role
     source: str
 
 
-@dataclass(frozen=True)
-class Roles:
+class Roles(Struct, frozen=True, dict=True):
     """The role of every node.
 
     `rails` holds every rail that reaches a node, sorted; two of them at one node mean that rails are joined.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.solver.assembly import Actuator
@@ -11,8 +11,7 @@ from wiring.solver.assembly import Actuator
 EARTH: Node = ("", "PE")
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One fault. `subjects` are the ids it is about, the first the one to change; `words` say it in half a sentence.
 
     `on` and `off` are actuators stuck attracted or let go, `dead` parts whose outputs deliver nothing, `bridge` two

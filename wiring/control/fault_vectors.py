@@ -8,8 +8,9 @@ cases and many sources are cut into blocks of lanes, each with numbers of its ow
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from math import isinf
+
+from msgspec import Struct, field
 
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
@@ -27,8 +28,7 @@ Near = dict[tuple[str, float], tuple[int, On, On]]
 Lit = Sequence[tuple[int, tuple[Source, ...]]]
 
 
-@dataclass(slots=True)
-class Block:
+class Block(Struct):
     """Some groups of sources, the first of them number `first`: their rails by node, and their lanes that are alive."""
 
     first: int

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
+
+from msgspec import Struct
 
 from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
@@ -19,8 +20,7 @@ TOGETHER: Order = None
 K = TypeVar("K", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """One device worked on a machine with some faults (none, one, or a pair), one coil moving first by `order`.
 
     A `soft` case has its faults perhaps: any of them, or none.
@@ -38,8 +38,7 @@ class Case:
     soft: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Injected:
+class Injected(Struct, frozen=True):
     """Sets of cases: by path id, by actuator, by part, by device; `bridges` are ends, set, and whether certain."""
 
     opened: dict[str, int]

@@ -4,8 +4,9 @@ there is no operating point."""
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import replace
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Inner
 from wiring.parts.elements import Switch

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.control.fault_record import Fault
@@ -17,8 +18,7 @@ from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two nodes across which a voltage counts: a coil, an input, a probe. `least_v` is what it needs to be fed."""
 
     a: int
@@ -28,8 +28,7 @@ class Pair:
     polar: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A source between two nodes. `feed` is the pair that keeps it alive, None for the mains and for a battery.
 
     `certain` is False for an output that a program drives. Phases of one `star` stand against each other. `volts` is
@@ -51,8 +50,7 @@ class Source:
         return self.star >= 0
 
 
-@dataclass(frozen=True, slots=True)
-class Watch:
+class Watch(Struct, frozen=True):
     """A coil: the actuator that it moves and the pair that feeds it."""
 
     actuator: Actuator
@@ -61,8 +59,7 @@ class Watch:
     falls_late: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """A logic unit, its names resolved to actuators."""
 
     outputs: Actuator
@@ -74,16 +71,14 @@ class Unit:
     paired: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """A target with the pairs that show whether it is alive, each with the actuators that must be attracted too."""
 
     name: str
     pairs: tuple[tuple[Pair, tuple[Actuator, ...]], ...]
 
 
-@dataclass(frozen=True)
-class Net:
+class Net(Struct, frozen=True, dict=True):
     """Everything that the screen needs, in numbers; `soft` are the nodes that a load, coil or lamp ties together."""
 
     count: int

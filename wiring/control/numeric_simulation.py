@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
@@ -25,8 +27,7 @@ _ROUNDS = 40
 _EVENTS = 4
 
 
-@dataclass(frozen=True)
-class Snapshot:
+class Snapshot(Struct, frozen=True, dict=True):
     """The machine at one moment. `alive` are targets; `reason` is empty unless contacts never came to rest, `doubt`
     unless a network had no operating point."""
 
@@ -37,8 +38,7 @@ class Snapshot:
     doubt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """What a run of the sequence assumes: which coil is faster than the others, how a program leaves its outputs at the
     stop, whether supplies in a network without operating point carry on or let go, which operators are `changed` while
     the stop is in, whether those that spring back are `held`, and whether the faults

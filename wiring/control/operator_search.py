@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import reduce
 from itertools import chain, combinations
 from operator import or_
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.fault_vectors import On
@@ -39,8 +41,7 @@ class Half(NamedTuple):
     free: Changed
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """What a position does: certain or open, when, what is alive, why logic leaves it open, and what answers."""
 
     changed: Changed
@@ -58,8 +59,7 @@ class Seen:
         return moment, tuple(name for at, name in self.alive if at is moment)
 
 
-@dataclass(frozen=True, slots=True)
-class Search:
+class Search(Struct, frozen=True):
     """The positions of each fault in which something is or may be alive, the fewest operators first. Of a fault that is
     `cut_off` only those with one or two operators worked."""
 
@@ -67,8 +67,7 @@ class Search:
     cut_off: frozenset[str]
 
 
-@dataclass(frozen=True)
-class Trials:
+class Trials(Struct, frozen=True, dict=True):
     """Faults by name under one device. `taken` is not counted; `held`: hands stay on what springs back, which alone is
     worked; `while_stopped`: the faults appear with the stop in."""
 

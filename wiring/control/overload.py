@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit, Inner, Node
 from wiring.control.fault_record import EARTH, Fault

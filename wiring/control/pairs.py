@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
@@ -31,8 +33,7 @@ _WORTH_GROUPS = 200
 NAMED = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """Two faults at once, with the device that is worked."""
 
     device: str
@@ -40,8 +41,7 @@ class Trial:
     second: Fault
 
 
-@dataclass(frozen=True, slots=True)
-class Hits:
+class Hits(Struct, frozen=True):
     """For each fault those that are dangerous together with it; pairs settled in numbers, and pairs left open."""
 
     of: Mapping[str, list[str]]
@@ -49,8 +49,7 @@ class Hits:
     open: int
 
 
-@dataclass(frozen=True, slots=True)
-class Following:
+class Following(Struct, frozen=True):
     """For every hidden fault the next ones that are dangerous; pairs settled in numbers, and pairs left open."""
 
     next: Mapping[str, tuple[str, ...]]

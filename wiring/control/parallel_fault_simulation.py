@@ -8,7 +8,9 @@ dangerous; everything else is left to the numbers.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.fault_vectors import OFF, On
 from wiring.control.inject import Case
@@ -18,8 +20,7 @@ from wiring.control.settling_net import SettlingNet
 from wiring.solver.assembly import Actuator
 
 
-@dataclass(frozen=True, slots=True)
-class MomentState:
+class MomentState(Struct, frozen=True):
     """What was seen at one moment: the cases in which each target is alive, surely and perhaps, and the cases in which
     each coil and unit is on. `early` is what the targets were before anything delayed had moved."""
 
@@ -28,8 +29,7 @@ class MomentState:
     coils: tuple[On, ...]
 
 
-@dataclass(frozen=True)
-class SimulationResult:
+class SimulationResult(Struct, frozen=True, dict=True):
     """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
 
     `presses` start devices were pressed until everything ran again, or all there are. `on_reset` are the cases in which

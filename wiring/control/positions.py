@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
@@ -14,8 +16,7 @@ from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.lowering import Lowered
 
 
-@dataclass(frozen=True)
-class Screening:
+class Screening(Struct, frozen=True, dict=True):
     """The screen of a list of faults, each device of each stop first without a fault.
 
     Faults that do the same to the net share a case; one that does nothing to it has that without a fault. In
@@ -88,8 +89,7 @@ def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:
     return tuple(found) if found is not None and any(found) else ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unfaulted:
+class Unfaulted(Struct, frozen=True):
     """The machine without a fault. `unrest` are devices with "buzzer" where contacts never come to rest, "race" where
     their order decides; `starts` the start devices that a person needs, in turn, until everything runs again; `orders`
     those in which contacts come to rest."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
@@ -34,8 +35,7 @@ HAND_MOVED = ("operator", "handle")
 MUST_BE_DEAD = (Moment.STOP, Moment.TRIED, Moment.RELEASE, Moment.DEMAND, Moment.MAINS_OFF, Moment.MAINS_ON)
 
 
-@dataclass(frozen=True, slots=True)
-class Probe:
+class Probe(Struct, frozen=True):
     """Where to see whether something is fed: two terminals of a part, the kind of voltage, and the volts above which it
     counts as fed. `needs` are actuators that must be attracted as well, such as both inputs of a safe torque off."""
 
@@ -47,8 +47,7 @@ class Probe:
     needs: tuple[Actuator, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """Something that a stop must take the power from; it is alive when any of its probes is. `commanded`: it is fed
     through a drive, which moves it only when a program asks."""
 
@@ -57,16 +56,14 @@ class Target:
     commanded: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Operator:
+class Operator(Struct, frozen=True):
     """A switch that a person, the machine or the process moves; `springs_back` when it is let go."""
 
     actuator: Actuator
     springs_back: bool
 
 
-@dataclass(frozen=True, slots=True)
-class StopUse:
+class StopUse(Struct, frozen=True):
     """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.control.bits import mask
 from wiring.control.fault_vectors import OFF, On
@@ -17,8 +18,7 @@ _ROUNDS = 32
 _EVENTS = 4
 
 
-@dataclass(slots=True)
-class _Memory:
+class _Memory(Struct):
     """What units remember between moments: the reset as it was, and channels that were open while the outputs were."""
 
     pressed: dict[Actuator, On] = field(default_factory=dict)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
@@ -18,8 +20,7 @@ from wiring.solver.operating import OperatingPoint
 STARTS_BY_ITSELF = (Moment.RELEASE, Moment.MAINS_ON)
 
 
-@dataclass(frozen=True, slots=True)
-class SoundStop:
+class SoundStop(Struct, frozen=True):
     """One device worked on the machine without a fault: what is alive at each moment, and whether it starts again.
 
     `left`, `on_release` and `on_mains` hold for some position of the other operators, `on_held` only while a hand holds
@@ -46,8 +47,7 @@ class SoundStop:
     faster: Mapping[tuple[Moment, str], str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class SoundScreen:
+class SoundScreen(Struct, frozen=True, dict=True):
     """The machine without a fault in the positions of its operators that count, as far as logic tells."""
 
     net: Net

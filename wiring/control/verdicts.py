@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.parallel_fault_simulation import SimulationResult
@@ -32,8 +34,7 @@ class Verdict(StrEnum):
     UNDECIDED = "undecided"
 
 
-@dataclass(frozen=True, slots=True)
-class FaultVerdict:
+class FaultVerdict(Struct, frozen=True):
     """One fault under one stop device. `alive` are targets that are fed at `moment`, where they must be dead.
 
     `runs` tells that the machine still runs and starts with it, `keeps` that it does so for certain. `traced` tells
@@ -64,8 +65,7 @@ class FaultVerdict:
     later: FaultVerdict | None = None
 
 
-@dataclass(frozen=True)
-class _View:
+class _View(Struct, frozen=True, dict=True):
     """Runs of a screening seen for one stop and device: `wanted` targets by place, `sound` the case without a fault."""
 
     runs: Sequence[SimulationResult]

@@ -7,7 +7,9 @@ is left is far smaller than the circuit, and faults that act on the same zones a
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.control.fault_record import EARTH, Fault
@@ -22,8 +24,7 @@ from wiring.solver.lowering import Lowered
 _LIMITING_OHM = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """A conductor, contact, pole or link. `moved_by` is None for a path that always conducts; `limits` marks one that
     bounds or ends a short circuit: a fuse, a breaker, a series resistance."""
 
@@ -35,8 +36,7 @@ class Path:
     limits: bool = False
 
 
-@dataclass(frozen=True)
-class Zones:
+class Zones(Struct, frozen=True, dict=True):
     """`count` zones and the paths between them.
 
     `place` gives the zone of a node, and whether it is that one for certain: a dead end counts as the zone where it

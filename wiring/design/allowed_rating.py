@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from wiring.design.conductor_use import use_of
 from wiring.design.conductors import Loading

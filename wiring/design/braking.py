@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.regeneration import Bus, braking_resistors
@@ -12,8 +13,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.motors import BrakingResistor
 
 
-@dataclass(frozen=True, slots=True)
-class BrakingDuty:
+class BrakingDuty(Struct, frozen=True):
     """One braking resistor behind the chopper of one drive. Powers in W, `energy_j` of one stop in J.
 
     `pulse_w` is what the resistor turns into heat while the chopper is on, `average_w` over the shortest cycle, and

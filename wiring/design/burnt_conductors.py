@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor
 from wiring.design.clearing import greatest_energy
@@ -16,8 +17,7 @@ from wiring.rulebooks.insulation import ASSUMED
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
 
 
-@dataclass(frozen=True, slots=True)
-class BurntConductor:
+class BurntConductor(Struct, frozen=True):
     """A conductor that a short circuit burns: factor k, current [A], what is let through and what it bears [A2s]."""
 
     conductor: Conductor

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
@@ -17,8 +18,7 @@ from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True, slots=True)
-class PastContacts:
+class PastContacts(Struct, frozen=True):
     """A conductor that joins the two ends of a row of contacts, by their ids."""
 
     conductor: str

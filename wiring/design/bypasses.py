@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
@@ -15,8 +16,7 @@ from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, SafetyRelay
 
 
-@dataclass(frozen=True, slots=True)
-class Bypass:
+class Bypass(Struct, frozen=True):
     """A contact whose ends stay joined when it opens: by `conductors` alone, or through contacts of `parts`."""
 
     part: str

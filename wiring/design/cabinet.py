@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.design.cabinet_temperature import Inside, inside_cabinet
 from wiring.design.machine import Machine
@@ -11,8 +12,7 @@ from wiring.design.operation import Operation
 from wiring.rulebooks.enclosure import highest_inside
 
 
-@dataclass(frozen=True)
-class Cabinet:
+class Cabinet(Struct, frozen=True, dict=True):
     """The cabinet of a machine in its hottest state."""
 
     machine: Machine

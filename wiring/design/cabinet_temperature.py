@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.heat_sources import heat_by_part
 from wiring.design.machine import Machine
@@ -17,8 +18,7 @@ from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temper
 _SECONDS_PER_HOUR = 3600.0
 
 
-@dataclass(frozen=True, slots=True)
-class Inside:
+class Inside(Struct, frozen=True):
     """The cabinet in its hottest state. Without the cabinet's data `rise_k` is None and `inside_c` the ambient.
 
     `device_c` is the temperature that devices are derated for: thin air above 2000 m counts as warmer air.

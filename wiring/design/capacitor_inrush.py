@@ -7,7 +7,8 @@ have no limit of current, so what flows is the voltage over the resistance of th
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.fault_paths import MAINS
@@ -22,8 +23,7 @@ from wiring.parts.incoming import Capacitor
 from wiring.parts.passive import Resistor
 
 
-@dataclass(frozen=True, slots=True)
-class CapacitorInrush:
+class CapacitorInrush(Struct, frozen=True):
     """A contact, the parts behind it whose capacitors it fills, the peak [A] and the resistance that sets it [ohm]."""
 
     contact: str

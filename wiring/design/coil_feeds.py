@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from wiring.circuit.reversing import parallel_pairs, reversals
 from wiring.design.machine import Machine
@@ -20,8 +21,7 @@ Closed = Callable[[str, Switch], bool]
 _MOST_CHANGE_OVERS = 8
 
 
-@dataclass(frozen=True, slots=True)
-class _Unlocked:
+class _Unlocked(Struct, frozen=True):
     """Two contactors that turn a load round, of which `second` can be fed while `first` is in."""
 
     first: str

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor, Node
 from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating, allowed_rating_alone
@@ -106,8 +108,7 @@ def each_suffices(design: Design, mates: Parallel) -> bool:
     return True
 
 
-@dataclass(frozen=True, slots=True)
-class TooThin:
+class TooThin(Struct, frozen=True):
     """A conductor that is too thin for the device ahead of it, with the condition that this breaks."""
 
     name: str

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, hypot
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
@@ -35,8 +37,7 @@ BUNDLED_ABOVE_M = tabled("na", "bundle_length_free").value
 _CARRYING = (Role.LIVE, Role.NEUTRAL, Role.PLUS, Role.ZERO, Role.AC, Role.MOTOR, Role.SIGNAL)
 
 
-@dataclass(frozen=True, slots=True)
-class ConductorFigure:
+class ConductorFigure(Struct, frozen=True):
     """One conductor in its worst state. `ampacity` is a limit, or the reason why there is none.
 
     `drop_v` is along this conductor alone. `temperature_c` is None where the ampacity is not known. `at_most` is then
@@ -68,8 +69,7 @@ class ConductorFigure:
         return self.laying.ambient_c
 
 
-@dataclass(frozen=True)
-class Loading:
+class Loading(Struct, frozen=True, dict=True):
     """What the conductors of a machine carry at work."""
 
     machine: Machine

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from wiring.circuit.model import Inner
 from wiring.design.levels import highest_at
@@ -26,8 +27,7 @@ _VOLTS = re.compile(r"(\d+(?:\.\d+)?)\s*V\b")
 _CODE = re.compile(r"\b([A-ENPQR](?:150|[36]00)(?:\s*/\s*[A-ENPQR](?:150|[36]00))?)\b")
 
 
-@dataclass(frozen=True, slots=True)
-class ContactRating:
+class ContactRating(Struct, frozen=True):
     """A rating as printed: category, current [A], voltage [V], or a code (A300, A600/Q600); None for what is absent."""
 
     category: str | None
@@ -57,8 +57,7 @@ def contact_steps(part: Part) -> tuple[float, ...]:
     return ()
 
 
-@dataclass(frozen=True, slots=True)
-class ContactUse:
+class ContactUse(Struct, frozen=True):
     """A contact with the largest current through it in any state and the level that it breaks."""
 
     path: Inner

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from math import hypot
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design
 from wiring.design.supply_way import parts_by_way
@@ -14,8 +15,7 @@ from wiring.parts.motors import Motor
 from wiring.rulebooks.overcurrent import least_device_rating
 
 
-@dataclass(slots=True)
-class ContinuousFlow:
+class ContinuousFlow(Struct):
     """The most that something carries in a state with the margin [A], which loads ask for it, and which may."""
 
     needed_a: float = 0.0

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.design.hazards import is_live
 from wiring.design.machine import Machine
@@ -17,8 +18,7 @@ from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate
 
 
-@dataclass(frozen=True, slots=True)
-class CutOut:
+class CutOut(Struct, frozen=True):
     """A cut-out and what it protects. `states` are those that feed it, `left` those of them in which it stays fed while
     the cut-out has opened."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
@@ -34,8 +35,7 @@ class Moment(StrEnum):
     PEAK = "peak"  # every moving axis accelerating, at once
 
 
-@dataclass(frozen=True, slots=True)
-class Demands:
+class Demands(Struct, frozen=True):
     """Demands by element, the parts that are off, and what had to be assumed for want of data."""
 
     demand: Mapping[ElementKey, Demand]

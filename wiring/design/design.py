@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Self
+
+from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
@@ -42,8 +43,7 @@ from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True)
-class Design:
+class Design(Struct, frozen=True, dict=True):
     """The subjects of one machine. Each knows only those before it; what is asked often can be asked here too."""
 
     machine: Machine

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from math import hypot
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design
 from wiring.design.given_voltages import Loaded, Reachable
@@ -17,8 +18,7 @@ from wiring.parts.protection import ResidualCurrentDevice
 _FED_V = 0.5
 
 
-@dataclass(slots=True)
-class DeviceFlow:
+class DeviceFlow(Struct):
     """What flows through a device at most: solved, in a state, and what may come on top, by part."""
 
     amps: float = 0.0

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.parts.base import Part
 from wiring.parts.incoming import Inlet
@@ -32,8 +34,7 @@ _UNKNOWN_FUSE = "gG"
 _LARGEST_CONVENTIONAL = tabled("common", "conventional_largest").value
 
 
-@dataclass(frozen=True, slots=True)
-class ProtectiveDevice:
+class ProtectiveDevice(Struct, frozen=True):
     """A part, or the device of the building, that opens on too high a current.
 
     `missing` names the keys that the plan must add before its opening times are known, "" for none; `device` is until

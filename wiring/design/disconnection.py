@@ -7,8 +7,9 @@ gives no times: there the loop must let pass five times the rating of a device (
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Inner, Node
 from wiring.design.clearing import clearing_of, opening_s
@@ -32,8 +33,7 @@ _RESIDUAL_MULTIPLE = tabled("common", "residual_opens_at").value
 _COLD_SHARE = tabled("common", "cold_loop").value
 
 
-@dataclass(frozen=True, slots=True)
-class Disconnection:
+class Disconnection(Struct, frozen=True):
     """An earth fault from a mains terminal to the body of its own part, and what clears it.
 
     `device` is the overcurrent device nearest to the part, "" for none, and `clearing` tells which one opens first.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
@@ -42,8 +43,7 @@ def feed_conductors(design: Design, part: Part) -> list[str]:
     return [c.id for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
 
 
-@dataclass(frozen=True, slots=True)
-class LostInChain:
+class LostInChain(Struct, frozen=True):
     """A drive that loses too much: its drop, what of it the other drives' currents make [V], and the limit."""
 
     load: LoadDrop

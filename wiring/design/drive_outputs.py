@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.circuit.roles import is_earth_point
@@ -15,8 +16,7 @@ from wiring.parts.elements import Function, Link, Pole, Switch
 from wiring.solver.lowering import is_closed
 
 
-@dataclass(frozen=True, slots=True)
-class FedOutput:
+class FedOutput(Struct, frozen=True):
     """A drive with a source on its motor terminals in some state, and the conductors that lead to these."""
 
     drive: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
@@ -14,8 +14,7 @@ from wiring.rulebooks.fill import WAYS, fill_limit, outer_diameter, round_area_m
 _OWN = Source("the plan", "", "enclosure, duct_fill", Standing.COMPUTED)
 
 
-@dataclass(slots=True)
-class DuctLoad:
+class DuctLoad(Struct):
     """What lies in one duct: the room that is known [mm2], and the conductors and cables whose room is not."""
 
     area_mm2: float = 0.0

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
@@ -15,8 +16,7 @@ from wiring.parts.protection import MotorProtector
 from wiring.parts.signals import Sensor
 
 
-@dataclass(frozen=True, slots=True)
-class EarthedSide:
+class EarthedSide(Struct, frozen=True):
     """A coil of `part` that returns to the earthed side through `contacts` (part, contact), the nearest first."""
 
     part: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Node
 from wiring.design.machine import Machine
@@ -14,8 +15,7 @@ from wiring.design.protective_reach import joined_earth
 from wiring.design.switched_earth import SwitchedEarth, switched_earth
 
 
-@dataclass(frozen=True)
-class Earthing:
+class Earthing(Struct, frozen=True, dict=True):
     """The protective conductors of a machine as one network."""
 
     machine: Machine

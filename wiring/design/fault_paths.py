@@ -8,10 +8,11 @@ machine closes them; a contact that is open then is passed only where nothing el
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.reversing import partners, reversals
@@ -30,8 +31,7 @@ MAINS = "mains"
 LIMITING_OHM = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """A source as a short circuit sees it; `part` is its name, or "mains".
 
     `limit_a` is infinite for a stiff source. `known` is False where the plan does not say what it does when overloaded.
@@ -53,8 +53,7 @@ class Origin:
     one_way: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Reached:
+class Reached(Struct, frozen=True):
     """A node on the way of a fault: distance from the source [ohm], way back, devices passed, source first."""
 
     origin: int
@@ -64,8 +63,7 @@ class Reached:
     devices: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class FaultPaths:
+class FaultPaths(Struct, frozen=True, dict=True):
     """`hot` and `returns` by node; `closed` are the ids of all paths that the two walks take as conducting.
 
     `joined` holds by its number the other sources that each origin feeds the same rail with.
@@ -136,8 +134,7 @@ def _passes(circuit: Circuit, edge: Edge) -> bool:
     return not (isinstance(edge.element, Link | Switch) and edge.element.ohm >= LIMITING_OHM)
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """A node that a walk may reach next, at its distance [ohm], from the node `before` by the way `back`."""
 
     ohm: float

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Node
 from wiring.design.fault_paths import FaultPaths, Origin, Reached
@@ -15,8 +16,7 @@ from wiring.solver.short_circuit import FaultCurrent
 FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
 
 
-@dataclass(frozen=True, slots=True)
-class Short:
+class Short(Struct, frozen=True):
     """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
 
     `highest` are the currents with cold conductors and all sources of the rail, `lowest` those with hot ones [A] and
@@ -43,8 +43,7 @@ class Short:
         return self.origin.kind == "DC"
 
 
-@dataclass(frozen=True, slots=True)
-class Clearing:
+class Clearing(Struct, frozen=True):
     """`device` opens first, surely within `latest_s`, infinite when none does ("" then).
 
     `unknown` names the devices on the way whose curve the plan does not tell. `shuts_down` says that the source itself
@@ -57,8 +56,7 @@ class Clearing:
     shuts_down: bool
 
 
-@dataclass(frozen=True, slots=True)
-class DeviceFault:
+class DeviceFault(Struct, frozen=True):
     """What a protective device sees: the short circuit at its own terminals, and the weakest one of those it clears.
 
     `clearing` tells who opens on the weakest one and when.
@@ -71,8 +69,7 @@ class DeviceFault:
     clearing: Clearing
 
 
-@dataclass(frozen=True, slots=True)
-class ConductorFault:
+class ConductorFault(Struct, frozen=True):
     """What a conductor sees. `device` is the nearest device in front of it, "" where there is none.
 
     `highest` is a short where it begins, `lowest` one at its far end.
@@ -94,8 +91,7 @@ def _back(walk: Mapping[Node, Reached], start: Node) -> Iterator[str]:
         node = reached.before
 
 
-@dataclass(frozen=True)
-class ShortCircuits:
+class ShortCircuits(Struct, frozen=True, dict=True):
     """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
 
     paths: FaultPaths

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.disconnection import Disconnection, disconnections
@@ -16,8 +17,7 @@ from wiring.design.protective_devices import ProtectiveDevices
 from wiring.design.short_circuits import short_circuits
 
 
-@dataclass(frozen=True)
-class Faults:
+class Faults(Struct, frozen=True, dict=True):
     """Short circuits of a machine whose contacts stand as they do at work."""
 
     machine: Machine

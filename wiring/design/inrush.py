@@ -7,7 +7,8 @@ switches, which comes with the main switch.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Inner, Node
 from wiring.design.devices import UPSTREAM
@@ -24,8 +25,7 @@ from wiring.rulebooks.citation import Source
 from wiring.rulebooks.transformers import switch_on_current, transformer_current
 
 
-@dataclass(frozen=True, slots=True)
-class Inrush:
+class Inrush(Struct, frozen=True):
     """One part on one line of the mains. `amps` is its peak (of a motor: its starting current), None when not given.
 
     `devices` and `contacts` are the parts that the peak passes, the one nearest to the source first; `moment` names the

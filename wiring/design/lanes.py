@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
@@ -19,8 +20,7 @@ from wiring.rulebooks.separation import separation
 _LISTENERS = IoCard | Sensor | Encoder | Drive | Isolator
 
 
-@dataclass(slots=True)
-class Lane:
+class Lane(Struct):
     """What lies in a route: conductors that disturb, by their class, and those that listen."""
 
     loud: dict[str, list[Conductor]] = field(default_factory=dict)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from wiring.circuit.build import build_circuit, terminal_faults
 from wiring.control.script import operators_on
@@ -21,8 +22,7 @@ from wiring.plan.source import Source
 from wiring.wording import natural
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(Struct, frozen=True, dict=True):
     """A design, or the faults that stand in its way; `sources` are the files that were read, by name."""
 
     design: Design | None

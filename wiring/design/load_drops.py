@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Rail, Role
@@ -25,8 +26,7 @@ _IDLE_A = 1e-7
 _PAIRS = {Role.PLUS: Role.ZERO, Role.ZERO: Role.PLUS}
 
 
-@dataclass(frozen=True, slots=True)
-class LoadDrop:
+class LoadDrop(Struct, frozen=True):
     """One load in the state in which it loses most. `nominal_v` is that of its source, `drop_v` what is lost of it.
 
     `start` is where the load's source begins and ends, `ends` the load's own two terminals in the same order.
@@ -47,8 +47,7 @@ class LoadDrop:
         return 100.0 * self.drop_v / self.nominal_v
 
 
-@dataclass(frozen=True, slots=True)
-class _Begin:
+class _Begin(Struct, frozen=True):
     """Where a pair of rails begins: first and second node, kind of voltage, nominal voltage (0: as it stands there)."""
 
     first: Node

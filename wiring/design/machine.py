@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
@@ -28,8 +29,7 @@ from wiring.solver.lowering import Lowered, lower
 ASSUMED_AMBIENT_C = tabled("iec", "ambient_max").value
 
 
-@dataclass(frozen=True)
-class Topology:
+class Topology(Struct, frozen=True, dict=True):
     """What hangs together in a circuit, whatever the sizes of its conductors and the ratings of its parts."""
 
     circuit: Circuit
@@ -70,8 +70,7 @@ class Topology:
         return power_nodes(self.circuit, self.roles)
 
 
-@dataclass(frozen=True)
-class Machine:
+class Machine(Struct, frozen=True, dict=True):
     """One plan, resolved into parts and a circuit. `topology` may be that of the same circuit at other sizes."""
 
     reading: Reading

@@ -7,7 +7,8 @@ conductors carry, for the overload devices of the motors keep the current within
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.fault_records import ShortCircuits
@@ -25,8 +26,7 @@ from wiring.rulebooks.motors import feeder_device
 _FAMILIES = ("fuse", "breaker")
 
 
-@dataclass(frozen=True, slots=True)
-class MotorFeeder:
+class MotorFeeder(Struct, frozen=True):
     """A conductor that feeds motors, and perhaps other loads, each through a branch device of its own.
 
     `needed_a` is the ampacity that it needs, `device` the largest rated current of the device in front of it.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.hazards import drives_of
 from wiring.design.levels import worst_volts
@@ -18,8 +19,7 @@ from wiring.parts.motors import Motor
 _DOUBLING_V = 150.0
 
 
-@dataclass(frozen=True, slots=True)
-class MotorVoltage:
+class MotorVoltage(Struct, frozen=True):
     """A motor of `rated_v` that gets `volts` in `state`, from `source`: a drive, or "" for what it hangs on itself."""
 
     motor: str

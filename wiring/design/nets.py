@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.reversing import partners, reversals
@@ -25,8 +26,7 @@ from wiring.parts.signals import Sensor
 Net = Node
 
 
-@dataclass(frozen=True, slots=True)
-class SourcePole:
+class SourcePole(Struct, frozen=True):
     """One pole of a source: `sign` is + or - for DC, ~ for both ends of an AC winding, else the mains conductor.
 
     `ground` is the net of its other pole. `main` is False for a signal output. Volts are those of the source at rest.
@@ -41,8 +41,7 @@ class SourcePole:
     main: bool
 
 
-@dataclass(frozen=True, slots=True)
-class NetEdge:
+class NetEdge(Struct, frozen=True):
     """A way between two nets: a contact, a series resistance or a diode of `part`; `drop_v` is lost in it."""
 
     to: Net
@@ -52,8 +51,7 @@ class NetEdge:
     element: Switch | Resistance | Link | Rectifying
 
 
-@dataclass(frozen=True, slots=True)
-class Reached:
+class Reached(Struct, frozen=True):
     """A source pole that a point reaches, the resistance in between, what is lost, and the parts passed."""
 
     pole: SourcePole
@@ -62,16 +60,14 @@ class Reached:
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """What a point reaches through contacts and series resistances: sources, and the resistance to every net."""
 
     sources: tuple[Reached, ...]
     ohm_to: Mapping[Net, float]
 
 
-@dataclass(frozen=True)
-class Nets:
+class Nets(Struct, frozen=True, dict=True):
     """The nets of a circuit. `of` counts fuses and breakers as closed; `bare` ends at them."""
 
     circuit: Circuit

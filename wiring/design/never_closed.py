@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.dead_end_terminals import dead_end_terminals
@@ -20,8 +21,7 @@ from wiring.parts.switching import SafetyRelay
 Across = Draw | Coil | Input | Resistance
 
 
-@dataclass(frozen=True, slots=True)
-class DeadLoad:
+class DeadLoad(Struct, frozen=True):
     """A load with the pole that reaches it, the end that no way leads from, and the nets beyond that.
 
     `sources` are those at both `ends`; `opened` the parts with an open terminal beyond.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.design.dead_control import dead_control
 from wiring.design.demands import Demands, Moment, demands_in, worked_operators
@@ -19,8 +20,7 @@ from wiring.solver.settling import operate, program_outputs, reload
 UNNAMED_STATE = "work"
 
 
-@dataclass(frozen=True)
-class Operation:
+class Operation(Struct, frozen=True, dict=True):
     """The states of a machine, or `only_state` of them, solved when they are asked for."""
 
     machine: Machine

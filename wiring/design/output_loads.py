@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.design.nets import Net
@@ -14,8 +15,7 @@ from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
 
 
-@dataclass(frozen=True, slots=True)
-class OutputLoad:
+class OutputLoad(Struct, frozen=True):
     """An output, the current that its loads ask for and that it gives [A], and these loads."""
 
     terminal: str

@@ -7,10 +7,12 @@ several sources feed one way, such as a charger and its battery, what limits eac
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
@@ -23,8 +25,7 @@ from wiring.parts.incoming import Rectifier
 from wiring.rulebooks.devices import Device
 
 
-@dataclass(frozen=True, slots=True)
-class Protection:
+class Protection(Struct, frozen=True):
     """What limits a current.
 
     `rating_a` is its rated current, `conventional_operating_a` the most it lets pass for ever.
@@ -55,8 +56,7 @@ def _source_protection(part: Part, output: Output) -> Protection:
     return Protection("supply", part.name, rating, lasting)
 
 
-@dataclass(frozen=True, slots=True)
-class _Origin:
+class _Origin(Struct, frozen=True):
     """Where a current begins; `inputs` are the alternating inputs of a rectifier."""
 
     plus: Node
@@ -93,8 +93,7 @@ def _carries(circuit: Circuit, edge: Edge) -> bool:
     return True
 
 
-@dataclass(frozen=True, slots=True)
-class _Fed:
+class _Fed(Struct, frozen=True):
     """The strongest way from a source to each node: its protection, its last edge, and the devices it passes."""
 
     by: dict[Node, Protection]
@@ -133,8 +132,7 @@ def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
         yield (part.name, element.a), (part.name, element.b)
 
 
-@dataclass(frozen=True, slots=True)
-class _ReturnTree:
+class _ReturnTree(Struct, frozen=True):
     """Nodes from a source's return outwards, each with the way back.
 
     `twins` are conductors in parallel with that way, by its id; `loops` are the edges that close any other loop.

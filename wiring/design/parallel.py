@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.circuit.roles import is_earth_point
@@ -15,8 +16,7 @@ from wiring.rulebooks.limits import tabled
 UNEQUAL_ABOVE = tabled("common", "parallel_difference").value
 
 
-@dataclass(frozen=True, slots=True)
-class Parallel:
+class Parallel(Struct, frozen=True):
     """Conductors between the same two terminals. `shares` of their common current by id add up to 1.
 
     They are the inverse of the resistances, and empty where `missing` names a length or size that they rest on.

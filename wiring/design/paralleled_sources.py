@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Inner
 from wiring.design.machine import Machine
@@ -20,8 +21,7 @@ _ONE_VOLTAGE = 0.05
 _LEAST_CHARGE, _MOST_CHARGE = 1.0, 1.25
 
 
-@dataclass(frozen=True, slots=True)
-class SourceConnection:
+class SourceConnection(Struct, frozen=True):
     """Two poles of sources on one piece of metal. `state` and `contacts` are empty when no contact takes part."""
 
     first: SourcePole

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor
 from wiring.plan.conductors import Cable, segments
@@ -13,8 +14,7 @@ from wiring.plan.read import Reading
 from wiring.plan.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class PlanOrigin:
+class PlanOrigin(Struct, frozen=True):
     """The entry of a conductor: its section of the plan, its index there, its id, and its wire type ("" for none)."""
 
     section: str
@@ -23,8 +23,7 @@ class PlanOrigin:
     type: str
 
 
-@dataclass(frozen=True)
-class PlanOrigins:
+class PlanOrigins(Struct, frozen=True, dict=True):
     """The entries of a plan by the conductors that come from them."""
 
     reading: Reading

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.design.assumed_loads import Assumed, assumed_loads
 from wiring.design.cabinet import Cabinet
@@ -15,8 +16,7 @@ from wiring.design.paralleled_sources import battery_chargers
 from wiring.design.supplies import SupplyFigure, supply_figures
 
 
-@dataclass(frozen=True)
-class Power:
+class Power(Struct, frozen=True, dict=True):
     """Supplies and loads in every state."""
 
     machine: Machine

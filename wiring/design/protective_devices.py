@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.design.devices import UPSTREAM, ProtectiveDevice, protective_device, upstream_device
 from wiring.design.machine import Machine
@@ -12,8 +13,7 @@ from wiring.design.overcurrent_protection import Protection, find_protections
 from wiring.rulebooks.devices import Device
 
 
-@dataclass(frozen=True)
-class ProtectiveDevices:
+class ProtectiveDevices(Struct, frozen=True, dict=True):
     """What limits currents, known before any state is solved."""
 
     machine: Machine

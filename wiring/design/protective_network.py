@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
@@ -18,8 +19,7 @@ from wiring.parts.loads import ProcessSource
 from wiring.parts.passive import Metalwork
 
 
-@dataclass(frozen=True, slots=True)
-class EarthReturn:
+class EarthReturn(Struct, frozen=True):
     """A conductor to the protective earth through which loads return; `sources` feed them, `amps` flow in `state`."""
 
     bond: Conductor

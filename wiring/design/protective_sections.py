@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import is_earth_point
@@ -11,8 +12,7 @@ from wiring.design.machine import Machine
 from wiring.parts.elements import Link
 
 
-@dataclass(frozen=True, slots=True)
-class EarthSection:
+class EarthSection(Struct, frozen=True):
     """A protective conductor that alone holds `parts` at the earth: without it they lose their way to `inlet`."""
 
     conductor: Conductor

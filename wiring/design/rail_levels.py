@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.roles import Rail, Role
 from wiring.design.nets import Nets
@@ -11,8 +12,7 @@ from wiring.plan.site import Mains
 from wiring.solver.lowering import line_to_neutral_v
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A voltage with its kind and the source that gives it; `volts` between conductors, `earth_v` to earth."""
 
     volts: float

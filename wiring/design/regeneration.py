@@ -8,8 +8,9 @@ that, what the drives of the bus take anyway is used up. A screw that holds its 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf, sqrt
+
+from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.design.demands import Moment, demands_in, work_in
@@ -26,8 +27,7 @@ from wiring.parts.motors import BrakingResistor, Shaft
 from wiring.plan.models import StateEntry
 
 
-@dataclass(frozen=True, slots=True)
-class Bus:
+class Bus(Struct, frozen=True):
     """One bus in the state that feeds most back into it. Voltages in V, `energy_j` in J, `capacitance_f` in F.
 
     `source` is the supply of a common DC rail, or the drive itself where it rectifies the mains. `limit_v` is the
@@ -59,8 +59,7 @@ class Bus:
         return max(self.descent_w - self.idle_w, 0.0)
 
 
-@dataclass(slots=True)
-class _Rail:
+class _Rail(Struct):
     source: str
     volts: float
     axes: list[Axis]
@@ -222,8 +221,7 @@ def _clamp(machine: Machine, faults: ShortCircuits, rail: _Rail) -> float:
     return min(clamps, default=inf)
 
 
-@dataclass(frozen=True, slots=True)
-class _Returned:
+class _Returned(Struct, frozen=True):
     """The most that comes back in any state, as energy of stops with the state, and as power of lowered loads."""
 
     energy_j: float

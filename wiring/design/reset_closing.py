@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.nets import Net
@@ -12,8 +13,7 @@ from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
 
 
-@dataclass(frozen=True, slots=True)
-class ResetLoop:
+class ResetLoop(Struct, frozen=True):
     """The loop between the reset terminals of a unit. `closed`: it is closed while nothing is worked or attracted;
     `open`: nothing that is worked closes it."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.control.numeric_simulation import Condition, ControlSimulator
 from wiring.control.script import StopUse
@@ -12,8 +12,7 @@ from wiring.parts.switching import Coiled
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True, slots=True)
-class ResetStart:
+class ResetStart(Struct, frozen=True):
     """A stop whose `reset` alone brings the targets `started` back, after any of `devices`.
 
     `held` are the contactors and relays that stayed attracted while the stop was worked.

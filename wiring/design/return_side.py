@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.control.cut import opened_by
 from wiring.design.stopping import Stopping
@@ -18,8 +19,7 @@ from wiring.solver.operating import OperatingPoint
 _EARTHED_OHM = 1000.0
 
 
-@dataclass(frozen=True, slots=True)
-class Misplaced:
+class Misplaced(Struct, frozen=True):
     """A coil of `part` whose return passes `contact`; `conductor` leads from the coil to it."""
 
     part: str

@@ -10,7 +10,8 @@ sees follows from the places behind it.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import function_of
@@ -39,16 +40,14 @@ from wiring.solver.short_circuit import (
 LOWEST_MAINS = tabled("common", "mains_lowest_in_fault")
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     node: Node
     against: Node
     reached: Reached
     volts_factor: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Ohms:
+class _Ohms(Struct, frozen=True):
     """Impedance of a loop [ohm]: cold, hot, and cold with the motors that feed it; None where there is no loop."""
 
     cold: float | None

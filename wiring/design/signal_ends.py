@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node, named
 from wiring.design.design import Design
@@ -90,8 +91,7 @@ def bleeder_ohm(design: Design, item: SignalInput) -> float | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class InputWindow:
+class InputWindow(Struct, frozen=True):
     """Least, usual and most current of an input [A], and the resistance that limits it [ohm]."""
 
     least: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.machine import Machine
@@ -16,8 +17,7 @@ from wiring.parts.signals import IoCard
 _OUTSIDE = (Function.OUTPUT, Function.INPUT, Function.MOTOR, Function.SHIELD, Function.PE)
 
 
-@dataclass(frozen=True, slots=True)
-class Driven:
+class Driven(Struct, frozen=True):
     """One way in which an input is driven: voltage of the source, series resistance, what is lost in sensors."""
 
     source: str
@@ -27,8 +27,7 @@ class Driven:
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SignalInput:
+class SignalInput(Struct, frozen=True):
     """An input with its two ends, `plus` the one into which current flows. `word` is sink, source or isolated."""
 
     part: Part

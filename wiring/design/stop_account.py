@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
+
+from msgspec import Struct
 
 from wiring.control.cut import cut_layers
 from wiring.control.fault_record import Fault
@@ -31,16 +32,14 @@ from wiring.solver.operating import OperatingPoint
 TOUCH_V = tabled("iec", "residual_voltage_max").value
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One fault with its verdict and the steps of its story; a hidden one is told with the first of its next faults."""
 
     verdict: FaultVerdict
     steps: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Lingering:
+class Lingering(Struct, frozen=True):
     """A drive whose bus stays charged: volts while it runs, times to lock-out and to the voltage of touch [s]."""
 
     drive: str
@@ -50,8 +49,7 @@ class Lingering:
     touch_s: float
 
 
-@dataclass(frozen=True)
-class StopAccount:
+class StopAccount(Struct, frozen=True, dict=True):
     """One stop told: its faults gathered by what they lead to, and one by one; with `everything` the safe ones too."""
 
     result: StopResult
@@ -104,8 +102,7 @@ class StopAccount:
         return {device: run_script(self.proof.running, use, device, (), solved=solved) for device in use.devices}
 
 
-@dataclass(frozen=True)
-class Account:
+class Account(Struct, frozen=True, dict=True):
     """Everything that a report of the proof prints. `guards` are guard switches that no stop names."""
 
     proof: StopProof

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.blame import conductors_to_blame
 from wiring.control.script import Moment
@@ -16,8 +18,7 @@ from wiring.findings import Cause as Because
 from wiring.plan.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """What is dangerous about one part, cable or conductor: the stops, what stays alive, the faults in words.
 
     `bypasses` are conductors past contacts without which it would not be dangerous, `blamed` those without which the

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
@@ -17,8 +18,7 @@ from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
 
 
-@dataclass(frozen=True, slots=True)
-class JoinedChannels:
+class JoinedChannels(Struct, frozen=True):
     """Two channels of a unit that meet: `conductors` and `contacts` (part, contact) that serve both."""
 
     unit: str
@@ -75,8 +75,7 @@ def _on(machine: Machine, unit: str, nets: set[Net]) -> tuple[tuple[str, ...], t
     return wires, contacts
 
 
-@dataclass(frozen=True, slots=True)
-class SharedOutput:
+class SharedOutput(Struct, frozen=True):
     """One output contact of a unit that alone keeps `alive` fed in a stop; `coils` are those that hang on it."""
 
     unit: str
@@ -122,8 +121,7 @@ def _behind(machine: Machine, coils: dict[Net, list[str]], unit: str, end: str) 
     return [] if machine.nets.poles_at.get(net) else [name for name in coils.get(net, ()) if name != unit]
 
 
-@dataclass(frozen=True, slots=True)
-class _TorqueOffLeft:
+class _TorqueOffLeft(Struct, frozen=True):
     """A drive of which a stop device takes away some torque-off inputs and leaves `fed` ones."""
 
     drive: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.control.fault_record import Fault
 from wiring.control.numeric_simulation import Snapshot, run_script
@@ -26,8 +27,7 @@ _MENDS = {
 _ALIKE = {"held": "weld", "change-over": "weld", "wires": "cores", "unmoved": "weld", "stay": "weld", "dead": "weld"}
 
 
-@dataclass(frozen=True)
-class FaultGroup:
+class FaultGroup(Struct, frozen=True, dict=True):
     """Faults of one verdict that leave the same alive at the same moment under the same devices.
 
     `how` tells one of them in a line or two; `following` names for each hidden one the next faults.

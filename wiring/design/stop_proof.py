@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults

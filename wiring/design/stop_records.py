@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.control.fault_record import Fault
 from wiring.control.net import Net
@@ -14,8 +15,7 @@ from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True)
-class StopResult:
+class StopResult(Struct, frozen=True, dict=True):
     """One stop: its devices on the sound machine, and the verdict on every fault under every device.
 
     `unfed` are targets that no state of the plan feeds: for them nothing is proved. `open_pairs` of faults are
@@ -63,8 +63,7 @@ class StopResult:
         return self.of(Verdict.UNDECIDED) + self.of(Verdict.UNDECIDED, excluded=True)
 
 
-@dataclass(frozen=True)
-class StopProof:
+class StopProof(Struct, frozen=True, dict=True):
     """The proof of every stop of a plan. `complete`: every order of contacts, every danger in numbers, pairs of faults.
 
     `faults` must be assumed, `left_out` may be left out under a condition of ISO 13849-2 that this circuit meets.

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
@@ -37,8 +39,7 @@ from wiring.solver.settling import program_outputs
 _NODES_A_SECOND = 12_000
 
 
-@dataclass(frozen=True)
-class Stopping:
+class Stopping(Struct, frozen=True, dict=True):
     """What stops the machine, and what may keep it from stopping."""
 
     machine: Machine

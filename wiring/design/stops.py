@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Inner
@@ -17,8 +19,7 @@ from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate
 
 
-@dataclass(frozen=True)
-class StopEffect:
+class StopEffect(Struct, frozen=True, dict=True):
     """One stop device of one stop. `left` are hazards that stay fed; `idle` those that no state feeds.
 
     `paths` names for each hazard left the contacts and devices through which it is still fed.

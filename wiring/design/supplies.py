@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.roles import Rail, Role
 from wiring.design.cabinet_temperature import Inside
@@ -18,8 +19,7 @@ from wiring.rulebooks.steps import SUPPLY_A, TRANSFORMER_VA, first_at_least
 from wiring.solver.operating import OperatingPoint
 
 
-@dataclass(frozen=True, slots=True)
-class SupplyFigure:
+class SupplyFigure(Struct, frozen=True):
     """One supply in one state. Currents in ampere, `headroom` a share of what is available (negative: overloaded).
 
     `limit_a` is where its overload mode sets in. `carried` is False when no operating point exists at this load.

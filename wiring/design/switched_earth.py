@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import Role
@@ -13,8 +14,7 @@ from wiring.design.protective_reach import joined_earth
 from wiring.parts.elements import Pole, Switch
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchedEarth:
+class SwitchedEarth(Struct, frozen=True):
     """`edges` are the contacts and poles, each with the conductor that leads the earth there; `behind` the earth points
     that reach the incoming protective conductor through one of them only."""
 

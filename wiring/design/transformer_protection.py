@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.parts.base import Part
@@ -26,8 +27,7 @@ _PRIMARY_MULTIPLE = tabled("common", "transformer_primary").value
 _CONTROL_V = (110.0, 120.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _TransformerDevices:
+class _TransformerDevices(Struct, frozen=True):
     """The devices on both sides of a transformer, with what each side allows."""
 
     primary: list[str]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.design.braking import BrakingDuty, braking_duties
 from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
@@ -15,8 +16,7 @@ from wiring.design.regeneration import Bus, braking_buses
 from wiring.design.unregulated import Unregulated, unregulated_rails
 
 
-@dataclass(frozen=True)
-class Transients:
+class Transients(Struct, frozen=True, dict=True):
     """Currents and voltages that no operating point shows."""
 
     machine: Machine

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import inf
+
+from msgspec import Struct, field
 
 from wiring.design.clearing import clearing_of, opening_s
 from wiring.design.design import Design
@@ -14,8 +15,7 @@ from wiring.rulebooks.devices import device_curve
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 
 
-@dataclass(frozen=True, slots=True)
-class _Uncleared:
+class _Uncleared(Struct, frozen=True):
     """Devices on their weakest short circuit: those that never open, by the supply that lets nothing more pass or by
     themselves; those that are slow, by supply; and those of a supply of which is not known what it gives."""
 

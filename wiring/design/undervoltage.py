@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.design.levels import worst_volts
@@ -27,8 +28,7 @@ LOGIC_LOWEST = tabled("common", "logic_lowest")
 MOTOR_LOWEST = tabled("common", "motor_lowest")
 
 
-@dataclass(frozen=True, slots=True)
-class LowVoltage:
+class LowVoltage(Struct, frozen=True):
     """A load that gets too low a voltage in a state [V], the least that it needs [V], and what that is for."""
 
     part: str

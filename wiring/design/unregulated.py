@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.design.fault_records import ShortCircuits
@@ -20,8 +21,7 @@ from wiring.rulebooks.limits import tabled
 HIGHEST_MAINS = tabled("iec", "ac_supply_voltage_max")
 
 
-@dataclass(frozen=True, slots=True)
-class Bearer:
+class Bearer(Struct, frozen=True):
     """A part on a rail and the highest voltage that it bears [V], with the key that says so."""
 
     part: str
@@ -29,8 +29,7 @@ class Bearer:
     key: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unregulated:
+class Unregulated(Struct, frozen=True):
     """The rail of one rectifier. `highest_v` at no load and high mains, `loaded_v` under its largest load `load_a`.
 
     `ripple_v` is from peak to peak, None without a mains frequency or a capacitor; `capacitance_f` counts capacitors

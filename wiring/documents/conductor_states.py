@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor
 from wiring.design.conductors import ConductorFigure
@@ -17,8 +18,7 @@ from wiring.rulebooks.conductors import loaded_temperature_c
 _BY_SETTING = "as the drive is set"
 
 
-@dataclass(frozen=True, slots=True)
-class StateFigure:
+class StateFigure(Struct, frozen=True):
     """One conductor in one state: current [A], drop along it [V], temperature [°C], None where not known."""
 
     state: str

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from importlib.resources import files
+
+from msgspec import Struct
 
 from wiring.rulebooks.tables import load
 from wiring.rules import SLUGS, rule_module
@@ -33,8 +34,7 @@ class Way(StrEnum):
     OPEN = "open"  # neither
 
 
-@dataclass(frozen=True, slots=True)
-class ManualItem:
+class ManualItem(Struct, frozen=True):
     """A check on the finished machine, what is expected, and the clause it stands for."""
 
     clause: str
@@ -42,8 +42,7 @@ class ManualItem:
     expected: str
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseRow:
+class ClauseRow(Struct, frozen=True):
     """One clause. `judged` says how far a plan can show it, after the list of clauses: yes, partly, no. `ours` is our
     own word on it where that differs, "" elsewhere, and `reason` says why. `standing` is that of its number.
     """
@@ -73,8 +72,7 @@ class ClauseRow:
         return Way.OUTSIDE if self.shown == "no" else Way.OPEN
 
 
-@dataclass(frozen=True, slots=True)
-class UncomparedKey:
+class UncomparedKey(Struct, frozen=True):
     """A rating of a kind of part that no rule compares with the solved machine, and the physics that makes it harmless.
 
     `model` is the name of the model in the schema that has the key.
@@ -85,8 +83,7 @@ class UncomparedKey:
     physics: str
 
 
-@dataclass(frozen=True, slots=True)
-class Coverage:
+class Coverage(Struct, frozen=True):
     """Every clause of one standard in its order."""
 
     book: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.documents.table import Cell, Column, Table, length_unit, listed
@@ -32,8 +33,7 @@ _NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One length to cut from a roll; `length_m` is None where the plan gives none."""
 
     roll: str
@@ -42,8 +42,7 @@ class Piece:
     waste_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class Roll:
+class Roll(Struct, frozen=True):
     """All pieces of one roll. `unknown` are the names of those without a length."""
 
     name: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor, Node, named
 
 
-@dataclass(frozen=True, slots=True)
-class Ends:
+class Ends(Struct, frozen=True):
     """Sheet and zone of conductor ends, as "3/B4", by conductor id and terminal; empty without a drawing."""
 
     at: Mapping[tuple[str, str], str] = field(default_factory=dict)

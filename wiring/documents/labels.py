@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.design import Design
@@ -15,8 +16,7 @@ from wiring.wording import natural
 _COLUMNS = (Column("For"), Column("Label"), Column("Second line"))
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """One label: what it is for, its text, and the smaller line below."""
 
     what: str

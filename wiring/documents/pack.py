@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.design.stop_records import StopResult
@@ -39,8 +40,7 @@ _HALF_PAGE = 100
 _PAPER = {"iec": "a4", "na": "us-letter"}
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What a report says, in the words of the printers: findings and tables as plain data.
 
     `power_up` makes the sheet of the first power-up, given where every conductor ends on the drawing.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from html import escape
 from math import ceil, floor, log10
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design, in_state
 from wiring.documents.typeset import printable
@@ -20,8 +21,7 @@ _FACE = 'font-family="\'DejaVu Sans Mono\', monospace" fill="#000"'
 _CHARACTERS = {"label": 33, "words": 42}
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """One row of a plot: a bar from 0 to `value`, points, an allowed range, a mark; `words` say the same in figures."""
 
     label: str
@@ -32,8 +32,7 @@ class Bar:
     mark: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Plot:
+class Plot(Struct, frozen=True):
     """A picture of bars on one axis. `says` is its content in a sentence for those who do not see it."""
 
     title: str

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.quantities import show
 from wiring.units import DIMENSIONS
@@ -20,8 +22,7 @@ _DIGITS = re.compile(r"(\d+)")
 _DIMENSIONS = {"m": "length", "A": "current", "V": "voltage", "W": "power", "°C": "temperature"}
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A heading; with a `unit` its cells are figures in that SI unit, set to the right."""
 
     heading: str
@@ -33,8 +34,7 @@ class Column:
         return f"{self.heading} [{self.unit}]" if self.unit else self.heading
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Rows under their columns; every row has a cell for each column. `notes` are sentences that belong below it.
 
     With `feet` people read lengths in feet; the cells stay in metres.

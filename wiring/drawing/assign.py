@@ -6,7 +6,9 @@ Most units say it by their kind. Terminals, card pins, contacts and passive part
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Role
@@ -39,8 +41,7 @@ def conductor_links(circuit: Circuit) -> Mapping[Node, list[Node]]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Context:
+class _Context(Struct, frozen=True):
     design: Design
     links: Mapping[Node, list[Node]]
     wired: frozenset[Node]

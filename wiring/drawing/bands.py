@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.drawing.body import Artist
 from wiring.drawing.grid import Item
@@ -26,8 +27,7 @@ TRIANGLE = 8.6
 A_LINE = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A ring about cores of one cable on neighbouring rows, with the shield when the cable has one."""
 
     cable: str
@@ -35,8 +35,7 @@ class Ring:
     ends: tuple[End, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Widths of the zones from the pins outwards [mm], and the ends that are labelled in it."""
 
     fan: float
@@ -52,8 +51,7 @@ class Band:
         return self.fan + self.label + self.ring + self.reference
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """How much room words take."""
 
     artist: Artist

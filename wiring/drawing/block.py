@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.drawing.bands import Band, Measure
 from wiring.drawing.grid import MODULE, PITCH, Grid, Item, LaneRow, Piece
@@ -13,8 +15,7 @@ from wiring.drawing.tracks import Run, Track, assign, passing, turning
 from wiring.drawing.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedUnit:
+class PlacedUnit(Struct, frozen=True):
     """A unit at x, its lanes at `ys`. `taps` are the wire ends: (end, side, lane, y)."""
 
     unit: Unit
@@ -27,16 +28,14 @@ class PlacedUnit:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(Struct, frozen=True):
     """The line of a wire from its first end to its second, or from one end to a reference."""
 
     wire: str
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """A block of `width` x `height` mm."""
 
     width: float

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
+
+from msgspec import Struct
 
 from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import MOST_NOTE, mark_text
@@ -43,16 +44,14 @@ def _widest(unit: Unit, side: int) -> float:
     return max((text_width(marking(lane, side)) for lane in unit.lanes), default=0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """The shapes of a unit and the box of its body, for the space it takes."""
 
     shapes: tuple[Shape, ...]
     body: Box
 
 
-@dataclass(frozen=True, slots=True)
-class Artist:
+class Artist(Struct, frozen=True):
     """Draws units in one set of symbols."""
 
     symbols: SymbolSet

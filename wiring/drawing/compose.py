@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, named
 from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, has_heading, heading
@@ -30,8 +31,7 @@ def pen_of(conductor: Conductor) -> Pen:
     return Pen.POWER if conductor.size is not None and conductor.size.area_mm2 >= _POWER_MM2 else Pen.WIRE
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(Struct, frozen=True):
     """Where wire ends and units are: (number of the sheet, zone)."""
 
     ends: Mapping[End, tuple[int, str]]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.drawing.columns_of_text import CHAR, LINE, Column
@@ -61,8 +62,7 @@ _SYMBOL_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """A line of the list of sheets."""
 
     number: int

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
@@ -27,8 +28,7 @@ _TAKES = (
 _RETURNS = (Role.NEUTRAL, Role.ZERO, Role.PE, Role.SHIELD)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Way:
+class Way(Struct, frozen=True, order=True):
     """Power through one path of a part from net to net, or, with an empty `path`, the part itself as load or source."""
 
     part: str
@@ -37,8 +37,7 @@ class Way:
     behind: int = -1
 
 
-@dataclass(frozen=True)
-class FedUnit:
+class FedUnit(Struct, frozen=True, dict=True):
     """A part as far as one feed reaches it: `paths` are its poles of this feed, `parents` the units right before it."""
 
     number: int

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.drawing.paper import BORDER, Paper
 from wiring.drawing.shapes import ADVANCE, TEXT, Box, Group, Line, Pen, Shape, Text, rectangle, shortened, wrapped
@@ -13,8 +14,7 @@ _LINE = 3.7
 _CHAR = ADVANCE * TEXT
 
 
-@dataclass(frozen=True, slots=True)
-class TitleBlock:
+class TitleBlock(Struct, frozen=True):
     """The fields of ISO 7200 that this set fills."""
 
     owner: str
@@ -84,8 +84,7 @@ def title_block(paper: Paper, fields: TitleBlock, sheet_title: str, number: int,
     return Group("title", "", tuple(shapes))
 
 
-@dataclass(frozen=True, slots=True)
-class StripEntry:
+class StripEntry(Struct, frozen=True):
     """One finding as the strip tells it."""
 
     number: int

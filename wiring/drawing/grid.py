@@ -5,7 +5,7 @@ It is filled by `columns`, put in order by `order`, given rows by `place`; these
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.units import Form, Unit
@@ -14,8 +14,7 @@ from wiring.drawing.units import Form, Unit
 PITCH, MODULE = 5.0, 2.5
 
 
-@dataclass(slots=True)
-class LaneRow:
+class LaneRow(Struct):
     """One lane with the wire ends on its left and right; `row` is that of its terminal."""
 
     index: int
@@ -28,8 +27,7 @@ class LaneRow:
         return max(1, len(self.ends[LEFT]), len(self.ends[RIGHT]))
 
 
-@dataclass(slots=True)
-class Item:
+class Item(Struct):
     """A unit in a column, or the slot of a wire that passes (`unit` None)."""
 
     unit: Unit | None
@@ -43,8 +41,7 @@ class Item:
         return self.unit is not None and self.unit.form in (Form.CIRCLE, Form.CHANGE_OVER)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A wire in one channel: from `a` to `b`, each an end on a side of a column (column, end, side)."""
 
     wire: str
@@ -60,8 +57,7 @@ class Piece:
         return "left" if self.a[2] == RIGHT else "right"
 
 
-@dataclass(slots=True)
-class Grid:
+class Grid(Struct):
     """The columns of a block with their items from top to bottom, and all pieces of wire by channel."""
 
     columns: list[list[Item]]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
@@ -52,8 +53,7 @@ def reference_width(target: str) -> float:
     return text_width(reference_text("88", "A8", target))
 
 
-@dataclass(frozen=True)
-class Names:
+class Names(Struct, frozen=True, dict=True):
     """What the layout must know of words, by unit, wire end and conductor.
 
     `spots` holds the place of every wire end; `marks` the numbers of the findings at a unit or conductor; `siblings`

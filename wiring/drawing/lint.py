@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from wiring.drawing.picture import Part, Picture, Stroke, Words
 from wiring.drawing.shapes import Box
@@ -17,8 +18,7 @@ _WIRES = ("wire", "fan")
 _INKED = ("symbol", "cable", "finding", "title", "strip", "frame", "cover", "overview", "enclosure")
 
 
-@dataclass(frozen=True, slots=True)
-class DrawingFault:
+class DrawingFault(Struct, frozen=True):
     """One fault: its kind, the sheet, what it concerns, and where [mm]."""
 
     kind: str

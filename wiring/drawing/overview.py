@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design
 from wiring.drawing.feeds import FedUnit, fed_units
@@ -38,8 +39,7 @@ _CHAR = ADVANCE * TEXT
 _ARROW_MOST = 10
 
 
-@dataclass(slots=True)
-class _Branch:
+class _Branch(Struct):
     """A unit with what hangs on it. `also` are its other feeds, `origin` is the feed of a branch that was cut off.
 
     With `again` it is an arrow to units that this feed reaches and that are drawn elsewhere.

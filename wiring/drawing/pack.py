@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.drawing.block import Block
 from wiring.drawing.grid import MODULE
@@ -12,8 +13,7 @@ from wiring.drawing.shapes import Box
 _BETWEEN = 10.0
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A block with its upper left corner on the sheet."""
 
     block: Block
@@ -21,15 +21,13 @@ class Placed:
     y: float
 
 
-@dataclass(slots=True)
-class _Shelf:
+class _Shelf(Struct):
     y: float
     height: float
     x: float
 
 
-@dataclass(slots=True)
-class Page:
+class Page(Struct):
     """One sheet in the making."""
 
     area: Box

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.drawing.shapes import Box
 
@@ -13,8 +13,7 @@ _CLEAR = 5.0
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """One size of paper [mm] with its number of zones across and down."""
 
     name: str

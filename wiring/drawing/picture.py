@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, pi, sin
 from xml.etree import ElementTree
+
+from msgspec import Struct
 
 from wiring.drawing.shapes import ADVANCE, ASCENT, Box, Point, places
 
@@ -15,8 +16,7 @@ _FLAT, _DEPTH = 0.02, 0.24
 _NS = "{http://www.w3.org/2000/svg}"
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A straight stroke."""
 
     x1: float
@@ -25,8 +25,7 @@ class Stroke:
     y2: float
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A text with the box of its ink."""
 
     text: str
@@ -34,8 +33,7 @@ class Words:
     box: Box
 
 
-@dataclass(frozen=True, slots=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """An invisible point at a terminal, `node` is PART:TERMINAL; empty at a reference."""
 
     x: float
@@ -43,8 +41,7 @@ class Pin:
     node: str
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True, dict=True):
     """One group of the picture."""
 
     kind: str
@@ -73,8 +70,7 @@ class Part:
         return Box(*(float(value) for value in text.split())) if text else None
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True, dict=True):
     """One sheet: its number, its size, the inside of its frame and its groups."""
 
     number: int

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor, Node
 from wiring.design.design import Design
@@ -20,8 +22,7 @@ MOST_ROWS = 20
 _MOST_ROUND = 6
 
 
-@dataclass(frozen=True)
-class Prepared:
+class Prepared(Struct, frozen=True, dict=True):
     """Units with their wire ends. `unplaced` are the numbers of findings that belong to no symbol or wire."""
 
     units: tuple[Unit, ...]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.disjoint_sets import joined
 from wiring.drawing.units import Unit
@@ -15,8 +17,7 @@ End = tuple[str, int]
 Spot = tuple[str, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Join:
+class Join(Struct, frozen=True):
     """A wire that is drawn from one lane to another."""
 
     wire: str
@@ -24,8 +25,7 @@ class Join:
     b: Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Stub:
+class Stub(Struct, frozen=True):
     """A wire end that leads to a reference; `lean` is the side it takes where both are open."""
 
     end: End
@@ -33,8 +33,7 @@ class Stub:
     lean: int
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One task of layout."""
 
     units: tuple[Unit, ...]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Conductor, named
 from wiring.drawing.labels import SIGN, target_text, wire_label
@@ -19,8 +20,7 @@ _LABEL_REACH = 1.6
 _REFERENCE = re.compile(rf"{SIGN} (\d+)/([A-Z]\d+)(?: (.+))?")
 
 
-@dataclass(frozen=True, slots=True)
-class Reached:
+class Reached(Struct, frozen=True):
     """What one end of a drawn line at x, y meets: a terminal, whose pin stands at `pin`, or a reference's words."""
 
     x: float
@@ -30,8 +30,7 @@ class Reached:
     pin: Point = (0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnLine:
+class DrawnLine(Struct, frozen=True):
     """One line of a wire on a sheet with what its two ends meet."""
 
     wire: str

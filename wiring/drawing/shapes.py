@@ -5,9 +5,11 @@ The origin is the upper left corner of the sheet, x to the right, y down.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from unicodedata import combining, east_asian_width
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 Point = tuple[float, float]
 
@@ -44,8 +46,7 @@ STROKE: dict[Pen, tuple[float, str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A chain of straight strokes, closed to a polygon or not."""
 
     points: tuple[Point, ...]
@@ -54,8 +55,7 @@ class Line:
     filled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Oval:
+class Oval(Struct, frozen=True):
     """A circle or an ellipse about (x, y)."""
 
     x: float
@@ -66,8 +66,7 @@ class Oval:
     filled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """Horizontal text; (x, y) is on its base line at the `anchor`: start, middle or end."""
 
     x: float
@@ -78,8 +77,7 @@ class Text:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """An invisible point at which a terminal of a part stands, for reading the drawing back."""
 
     x: float
@@ -90,8 +88,7 @@ class Mark:
 Shape = Line | Oval | Text | Mark
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Shapes that belong together. `kind` says what they show, `id` which one, `data` more facts for reading back."""
 
     kind: str
@@ -100,8 +97,7 @@ class Group:
     data: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One finished sheet of `width` x `height` mm."""
 
     number: int
@@ -112,8 +108,7 @@ class Sheet:
     groups: tuple[Group, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle from (x1, y1) to (x2, y2)."""
 
     x1: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.drawing.units import MOST_LANES, Form, Lane, Unit

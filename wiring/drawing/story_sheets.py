@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.design.design import Design
 from wiring.drawing.draw import Progress, draw

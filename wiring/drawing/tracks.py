@@ -6,11 +6,10 @@ first. A ring of such demands is broken by a dogleg on a free half row.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """The vertical of a wire in a channel, with the rows of its horizontals to the left and to the right of it."""
 
     wire: int
@@ -20,8 +19,7 @@ class Run:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Track:
+class Track(Struct, frozen=True):
     """The place of a vertical: `track` counts from the left of the channel."""
 
     run: Run

@@ -5,8 +5,10 @@ A unit is a stack of lanes. A lane has at most one terminal on either side of th
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 
@@ -25,8 +27,7 @@ class Form(StrEnum):
     CHANGE_OVER = "change-over"  # one contact with a make and a break side
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
+class Lane(Struct, frozen=True):
     """One line of a unit: the terminal at its left and right, and the glyph between them."""
 
     left: Node | None
@@ -34,8 +35,7 @@ class Lane:
     glyph: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One symbol on one sheet. `what` tells the units of a part apart; `sheet` is the function it belongs to.
 
     `notes` stand under the designation; `main` units list where the others of their part stand.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
 from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
 
+from msgspec import Struct
+from msgspec.structs import replace
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.elements import Element, Function, Terminal
@@ -119,8 +120,7 @@ class PartModel(BaseModel):
         return self.hazard if self.hazardous is None else self.hazardous
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of the machine, resolved. `data` is the validated model of its kind; names are the plan's."""
 
     name: str
@@ -153,9 +153,9 @@ TERMINAL_FIELDS = ("a", "b", "plus", "minus", "terminal")
 
 def _renamed(element: Element, names: Mapping[str, str]) -> Element:
     changes: dict[str, Any] = {
-        field.name: names[value]
-        for field in fields(element)
-        if field.name in TERMINAL_FIELDS and (value := getattr(element, field.name)) in names
+        name: names[value]
+        for name in element.__struct_fields__
+        if name in TERMINAL_FIELDS and (value := getattr(element, name)) in names
     }
     return replace(element, **changes) if changes else element
 

@@ -5,8 +5,9 @@ Terminal names in an element are the part's own, as marked in the plan. All valu
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Function(StrEnum):
@@ -30,8 +31,7 @@ class Function(StrEnum):
     LOAD = "load"
 
 
-@dataclass(frozen=True, slots=True)
-class Terminal:
+class Terminal(Struct, frozen=True):
     """One connection point of a part. `required` says that the part cannot do its job with it open.
 
     `wires_max` conductors fit; `sizes_mm2` is the range of cross-sections it takes, None when not known.
@@ -44,8 +44,7 @@ class Terminal:
     sizes_mm2: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """Two terminals that are always joined inside the part. `ohm` 0 makes them one point."""
 
     a: str
@@ -53,8 +52,7 @@ class Link:
     ohm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Resistance:
+class Resistance(Struct, frozen=True):
     """A resistive path: a heater, a lamp, a motor winding, a signal input. `kind` is AC, DC or empty for both."""
 
     a: str
@@ -64,8 +62,7 @@ class Resistance:
     load: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Switch:
+class Switch(Struct, frozen=True):
     """A contact. `closed_at_rest`: a break contact. `actuator` names what moves it: the part's own operator
     ("operator"), one of its coils, its logic, or "output" for a transistor that a program drives.
 
@@ -89,8 +86,7 @@ class Switch:
         return f"{self.a}-{self.b}"
 
 
-@dataclass(frozen=True, slots=True)
-class Pole:
+class Pole(Struct, frozen=True):
     """One pole of a protective device: closed until its device opens it."""
 
     a: str
@@ -103,8 +99,7 @@ class Pole:
         return f"{self.a}-{self.b}"
 
 
-@dataclass(frozen=True, slots=True)
-class Coil:
+class Coil(Struct, frozen=True):
     """Attracts at or above `pick_up_v`, lets go below `drop_out_v`. A DC coil is a resistance `ohm`.
 
     `moves` is the actuator name of the contacts that follow. An AC coil has `power_factor` below 1. With a delay its
@@ -129,8 +124,7 @@ class Coil:
         return f"{self.a}-{self.b}"
 
 
-@dataclass(frozen=True, slots=True)
-class Logic:
+class Logic(Struct, frozen=True):
     """A unit whose `outputs` close when its supply coil and all `channels` are attracted and it has been reset.
 
     Each name is the `moves` of a coil of the same part. `reset_mode` is manual, monitored or automatic. A `paired` unit
@@ -146,16 +140,14 @@ class Logic:
     paired: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """A conductor of the incoming supply: L, L1, L2, L3, N or PE at a terminal of the inlet."""
 
     terminal: str
     conductor: str
 
 
-@dataclass(frozen=True, slots=True)
-class Output:
+class Output(Struct, frozen=True):
     """A source of voltage fed from an input of the same part (`input`, None for a battery-like source).
 
     `limit_a` is the current at which the overload mode sets in; `rated_a` what it may deliver for ever. With a `ratio`
@@ -178,8 +170,7 @@ class Output:
     one_way: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """Where a part takes power from. What an `Output` draws through it is computed; `standby_w` comes on top."""
 
     a: str
@@ -192,8 +183,7 @@ class Input:
     name: str = "input"
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """A load of constant power or constant current between two terminals.
 
     `watts` or `amps` at full work; a drive's power follows its motor and the state, so both are then None.
@@ -210,8 +200,7 @@ class Draw:
     name: str = "load"
 
 
-@dataclass(frozen=True, slots=True)
-class Rectifying:
+class Rectifying(Struct, frozen=True):
     """A diode from `a` (anode) to `b` (cathode)."""
 
     a: str

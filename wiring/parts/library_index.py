@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from wiring.parts.kinds import KIND_NAMES
 from wiring.plan.fault import Fault, listed, nearest
@@ -26,8 +27,7 @@ _ABOUT_THE_ENTRY = ("kind", "standing", "source")
 _STANDING_EXPECTED = "`standing: typical` or `standing: data sheet`, and a `source` in one sentence"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One library part: its data as written, and where they come from. `place` is that of its key."""
 
     key: str
@@ -39,8 +39,7 @@ class Entry:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Library:
+class Library(Struct, frozen=True):
     """All library parts of one plan. `own` win; `broken` are keys whose fault is known; `sources` the user's files."""
 
     own: Mapping[str, Entry] = field(default_factory=dict)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.parts.base import PartModel, split_pair
 from wiring.parts.elements import Element
@@ -17,8 +18,7 @@ _ENDS = ("a", "b", "plus", "minus", "terminal")
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """One thing that does not make sense: where in the part's data, what, and what was expected."""
 
     path: Path

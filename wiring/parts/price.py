@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 _PRICE = re.compile(r"([^\d\s.,+-]{0,4})\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\d\s.,+-]{0,4})")
 
 
-@dataclass(frozen=True, slots=True)
-class Price:
+class Price(Struct, frozen=True):
     """An amount in a currency as the builder writes it."""
 
     amount: Decimal

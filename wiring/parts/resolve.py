@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from wiring.parts.base import Part, PartModel, build_part
 from wiring.parts.kinds import KIND_NAMES, kind_model

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated, ClassVar, Literal
 
+from msgspec.structs import replace
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, split_pair

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import ClassVar, Literal
 
+from msgspec.structs import replace
 from pydantic import Field
 
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 #: The way to a value in a plan: keys and, in lists, ids or places.
 Step = str | int
@@ -13,31 +14,27 @@ _PLAIN = re.compile(r"[A-Za-z0-9.+/(°µΩ²-]([^\x00-\x1f\"'{}\[\],#&*!|>%@`]*[
 _FLOW = ("{", "[", '"', "'")
 
 
-@dataclass(frozen=True, slots=True)
-class SetValue:
+class SetValue(Struct, frozen=True):
     """The value at a path; a key that is not there yet is added behind its neighbours. `value` is YAML as written."""
 
     path: Path
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class RemoveEntry:
+class RemoveEntry(Struct, frozen=True):
     """A key of a mapping with its value taken out."""
 
     path: Path
 
 
-@dataclass(frozen=True, slots=True)
-class RenameKey:
+class RenameKey(Struct, frozen=True):
     """A key of a mapping under another name, its value kept."""
 
     path: Path
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class AddEntry:
+class AddEntry(Struct, frozen=True):
     """A new key of a mapping with its value, behind the sibling `after`."""
 
     path: Path
@@ -46,8 +43,7 @@ class AddEntry:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class AddItem:
+class AddItem(Struct, frozen=True):
     """An item behind the others of a list, or behind the one at the place `after`."""
 
     path: Path
@@ -55,8 +51,7 @@ class AddItem:
     after: str | int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CopyEntry:
+class CopyEntry(Struct, frozen=True):
     """An entry of a mapping, or an item of a list, once more, written as the first is, with some values changed.
 
     `path` is that of the original; `name` the new key ("" for an item of a list); `after` the sibling behind which it

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.plan.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing in a plan file that cannot be read.
 
     `summary` says what is wrong, `expected` what may stand there, `mend` how to put it right. `near` are the nearest

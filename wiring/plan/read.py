@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct, field
 from pydantic import ValidationError
 
 from wiring.plan.conductors import with_defaults
@@ -20,8 +20,7 @@ from wiring.plan.validate import validate
 from wiring.wording import natural
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What reading a plan gave. `plan` is None exactly where there are `faults`.
 
     `parts` holds every part that is well formed, whatever the rest of the plan is like, so that further layers can

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from abc import abstractmethod
-from dataclasses import dataclass
 from math import sqrt
 from typing import Any, ClassVar, Self
 
+from msgspec import Struct
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
@@ -27,10 +27,9 @@ def wanted_text(value: Any, example: str) -> str:
     raise Refusal(f"{what} stands here", f"a single value such as {example}")
 
 
-class Written:
+class Written(Struct, frozen=True):
     """A frozen record that pydantic reads from one text by `read`."""
 
-    __slots__ = ()
     description: ClassVar[str]
     examples: ClassVar[tuple[str, ...]]
 
@@ -59,8 +58,7 @@ def _kind(quantity: Quantity) -> str:
     return "AC" if quantity.qualifier == "rms" else quantity.qualifier
 
 
-@dataclass(frozen=True, slots=True)
-class Voltage(Written):
+class Voltage(Written, frozen=True):
     """A voltage in volt; `kind` is "AC", "DC", or "" where the plan does not say."""
 
     description: ClassVar[str] = "a voltage, with AC or DC behind it where it matters"
@@ -78,8 +76,7 @@ class Voltage(Written):
         return cls(quantity.value, _kind(quantity))
 
 
-@dataclass(frozen=True, slots=True)
-class VoltageRange(Written):
+class VoltageRange(Written, frozen=True):
     """From `low` to `high` volt, alike for a single voltage; `kind` is "AC", "DC" or ""."""
 
     description: ClassVar[str] = "a voltage or a range of voltages"
@@ -97,8 +94,7 @@ class VoltageRange(Written):
         return cls(low.value, high.value, _kind(high))
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentRange(Written):
+class CurrentRange(Written, frozen=True):
     """From `low` to `high` ampere, alike for a single current."""
 
     description: ClassVar[str] = "a range of currents, such as the setting of a motor protector"
@@ -115,8 +111,7 @@ class CurrentRange(Written):
         return cls(low.value, high.value)
 
 
-@dataclass(frozen=True, slots=True)
-class PhaseCurrent(Written):
+class PhaseCurrent(Written, frozen=True):
     """Current of one motor phase in ampere, as written, and the `convention` it is written in.
 
     "peak" is the amplitude of the microstep sine, "rms" its effective value, "per-phase" the rating of a motor with
@@ -159,8 +154,7 @@ class PhaseCurrent(Written):
 _RATED_EXPECTED = "a voltage, then a power, an apparent power or a current, for example 24 V DC 3 W"
 
 
-@dataclass(frozen=True, slots=True)
-class Rated(Written):
+class Rated(Written, frozen=True):
     """What a load or coil takes at its voltage: exactly one of `watts`, `amps` and `va` is given."""
 
     description: ClassVar[str] = "rated voltage with the power, apparent power or current taken at it"
@@ -203,8 +197,7 @@ class Rated(Written):
         raise Refusal(f"{found[2][:40]!r} is no power, apparent power or current", _RATED_EXPECTED)
 
 
-@dataclass(frozen=True, slots=True)
-class CoilRating(Rated):
+class CoilRating(Rated, frozen=True):
     """What a coil takes at its voltage; a label that prints the voltage alone is read too, and the power is asked."""
 
     description: ClassVar[str] = "rated voltage of a coil, with the power taken at it where it is known"
@@ -227,8 +220,7 @@ class CoilRating(Rated):
         return cls(alone)
 
 
-@dataclass(frozen=True, slots=True)
-class WireSizeRange(Written):
+class WireSizeRange(Written, frozen=True):
     """Conductor sizes from the thinnest, `low`, to the thickest, `high`, both in one system."""
 
     description: ClassVar[str] = "conductor sizes that a terminal takes, the thinner first"
@@ -249,8 +241,7 @@ def _positive_lengths(text: str, count: int) -> tuple[float, ...]:
     return values
 
 
-@dataclass(frozen=True, slots=True)
-class Box(Written):
+class Box(Written, frozen=True):
     """Outer size of a box in m."""
 
     description: ClassVar[str] = "width x height x depth"
@@ -265,8 +256,7 @@ class Box(Written):
         return cls(*_positive_lengths(text, 3))
 
 
-@dataclass(frozen=True, slots=True)
-class Pair(Written):
+class Pair(Written, frozen=True):
     """Width and height in m."""
 
     description: ClassVar[str] = "width x height"
@@ -280,8 +270,7 @@ class Pair(Written):
         return cls(*_positive_lengths(text, 2))
 
 
-@dataclass(frozen=True, slots=True)
-class Poles(Written):
+class Poles(Written, frozen=True):
     """Number of switched poles, 1 to 4."""
 
     description: ClassVar[str] = "number of poles"
@@ -296,8 +285,7 @@ class Poles(Written):
         return cls(int(text))
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class TerminalRef(Written):
+class TerminalRef(Written, frozen=True, order=True):
     """One terminal of one part."""
 
     description: ClassVar[str] = "PART:TERMINAL"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any
 from unicodedata import east_asian_width
+
+from msgspec import Struct, field
 
 #: Line, column and length, counted from 1 in characters.
 Span = tuple[int, int, int]
@@ -14,8 +15,7 @@ Span = tuple[int, int, int]
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(Struct, frozen=True, order=True):
     """Where something stands in a file, counted from 1 in characters; in a spreadsheet row and column of the cell."""
 
     file: str
@@ -31,8 +31,7 @@ def _columns(text: str) -> int:
     return sum(2 if east_asian_width(letter) in "WF" else 1 for letter in text)
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A file that was read, with its lines of text; a spreadsheet has none."""
 
     file: str
@@ -54,8 +53,7 @@ class Source:
         return f"{number}{line}\n{'':>5} | {' ' * _columns(before)}{'^' * max(1, _columns(marked))}"
 
 
-@dataclass(slots=True, eq=False)
-class Node:
+class Node(Struct, eq=False):
     """One value of a plan: its plain `data` (text, list, dict, or None where nothing was written) and its place.
 
     `children` holds the nodes of a mapping by key or of a sequence in order, `keys` the spans of a mapping's keys.

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -40,8 +40,7 @@ class _StopReadingError(Exception):
     """Reading cannot go on; the fault is recorded."""
 
 
-@dataclass(slots=True)
-class _Open:
+class _Open(Struct):
     """A mapping or sequence that is being read."""
 
     node: Node
@@ -51,8 +50,7 @@ class _Open:
     key: Node | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Anchored:
+class _Anchored(Struct, frozen=True):
     node: Node
     count: int
     height: int

@@ -6,10 +6,11 @@ A column whose heading stands in square brackets is for people only.
 from __future__ import annotations
 
 import csv
-from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 from warnings import catch_warnings, simplefilter
+
+from msgspec.structs import replace
 
 from wiring.plan.fault import Fault, nearest
 from wiring.plan.source import Place, Source, Span

@@ -3,9 +3,10 @@ numbers; and the minutes that they take."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.control.fault_record import Fault as StopFault
@@ -44,8 +46,7 @@ PRIOR: Mapping[str, float] = {
 _KEPT = {"open", "blown", "weld", "stay", "missing", "bridge"}
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved`
     are conductors with new ends; `volts` and `fuse` change a part. A bridge of a terminal block left out is opened."""
 

@@ -8,11 +8,12 @@ part may be joined to it by a strand, a bridge or a conductor in the wrong place
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import sqrt
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.circuit.roles import is_earth_point
@@ -275,8 +276,7 @@ def volts_words(volts: float) -> str:
     return f"{volts / 1e3:.3g} kV" if volts >= 1e3 else f"{volts:.3g} V"
 
 
-@dataclass(frozen=True, slots=True)
-class OutOfReach:
+class OutOfReach(Struct, frozen=True):
     """A part that makes or carries more than 1 kV: no lead and no hand goes there. `volts` at the most [V]."""
 
     part: Part

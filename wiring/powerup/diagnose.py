@@ -6,10 +6,11 @@ Faults that no reading tells apart are one group.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from heapq import heappop, heappush
 from itertools import combinations
 from math import exp, inf, log
+
+from msgspec import Struct, field
 
 from wiring.powerup.causes import PRIOR, Cause, both, can_join
 from wiring.powerup.predict import Predictor
@@ -27,8 +28,7 @@ _OF_EACH = 14
 Progress = Callable[[str, int, int], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Ranked:
+class Ranked(Struct, frozen=True):
     """A cause with its misfit over all readings, its share of what remains, and the worst explained wrong reading."""
 
     cause: Cause
@@ -37,8 +37,7 @@ class Ranked:
     worst: float
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Causes that the readings so far do not tell apart."""
 
     members: tuple[Ranked, ...]
@@ -49,8 +48,7 @@ class Group:
         return sum(one.share for one in self.members)
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """The wrong readings and the groups of causes, the likeliest first; `explained` False when no cause of the kind
     that was tried explains them, `pairs` True when two faults at once were tried."""
 
@@ -65,8 +63,7 @@ class Answer:
         return tuple(one for group in self.groups for one in group.members)
 
 
-@dataclass(slots=True)
-class _Course:
+class _Course(Struct):
     """A cause on its way through the readings: its misfit so far, that of the worst wrong reading, and the settings
     that wait for a simulation."""
 

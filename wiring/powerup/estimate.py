@@ -4,7 +4,8 @@ supply and fuse acts as in the sound machine, the fault is a few changed branche
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.circuit.model import Inner
 from wiring.parts.typical import fuse_ohm
@@ -21,8 +22,7 @@ from wiring.solver.operating import OperatingPoint
 _STILL_A = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Shifted:
+class Shifted(Struct, frozen=True):
     """A moment with a fault in it: both layers, and the paths that the fault changed, None where they are open."""
 
     dc: FaultResponse

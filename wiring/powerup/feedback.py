@@ -4,7 +4,8 @@ machine; then the reset refused, on the live one."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.parts.switching import Contactor

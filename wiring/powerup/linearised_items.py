@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.powerup.low_rank_update import BranchChange
 from wiring.solver.assembly import ElementKey
@@ -14,8 +15,7 @@ from wiring.solver.state import limit_siemens, limit_voltage
 CLOSE = 1e-4
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchingThreshold:
+class SwitchingThreshold(Struct, frozen=True):
     """Two nodes whose voltage must stay on its side of a threshold [V]; by size, or signed. Nearer than the share
     `close` of it is too close to call."""
 
@@ -26,8 +26,7 @@ class SwitchingThreshold:
     close: float = CLOSE
 
 
-@dataclass(frozen=True, slots=True)
-class ConstantPowerLoad:
+class ConstantPowerLoad(Struct, frozen=True):
     """A load: what it is as a conductance, its apparent power or, of a constant current, its current."""
 
     key: ElementKey
@@ -38,8 +37,7 @@ class ConstantPowerLoad:
     amps: Scalar = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Supply:
+class Supply(Struct, frozen=True):
     """A source that delivers, between two nodes."""
 
     key: ElementKey | None
@@ -69,8 +67,7 @@ class Supply:
         return self.minus, self.plus, amps - (source.volts / source.ohm).real
 
 
-@dataclass(frozen=True, slots=True)
-class FaultResponse:
+class FaultResponse(Struct, frozen=True):
     """What became of a picture: every node's voltage, what hangs together, and inputs that draw another power [W]."""
 
     volts: Sequence[Scalar]

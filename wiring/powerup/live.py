@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from contextlib import nullcontext
-from dataclasses import replace
 from itertools import combinations
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.parts.elements import Output, Switch

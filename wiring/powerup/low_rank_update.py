@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from wiring.disjoint_sets import DisjointSets
 from wiring.solver.ldl import Factor, factor, pattern
@@ -41,8 +42,7 @@ class _Done(NamedTuple):
     reply: list[Scalar]
 
 
-@dataclass(frozen=True, slots=True)
-class Changed:
+class Changed(Struct, frozen=True):
     """The network with its changes: `roots` tells by equal numbers which nodes hang together."""
 
     base: Factor

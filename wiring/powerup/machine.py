@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from copy import copy
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.control.overload import most_overloaded, trips_at
@@ -63,16 +65,14 @@ class Recorder:
         return found
 
 
-@dataclass(frozen=True, slots=True)
-class Loading:
+class Loading(Struct, frozen=True):
     """What loads ask for, and which parts are switched off, in one kind of work."""
 
     demand: Mapping[ElementKey, Demand]
     off: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What is wrong in a run: paths held open and closed, and parts that do nothing."""
 
     opened: frozenset[str] = frozenset()
@@ -84,8 +84,7 @@ class Fault:
 SOUND = Fault()
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Struct, frozen=True, dict=True):
     """The machine at rest after every event; the last is where the meter reads. `rounds` are the points on the way to
     each, as far as they were recorded: several ways where fuses blew or a reset was taken in between."""
 

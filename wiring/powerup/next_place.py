@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf, log2
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.powerup.builder import METER_LEAST, UNPLUGGED
@@ -23,16 +25,14 @@ LEAST_BIT = 0.05
 _APART = 5.0
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """One reading to expect at a place, and the causes that lead to it."""
 
     value: float
     causes: tuple[Ranked, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Next:
+class Next(Struct, frozen=True):
     """A measurement: its line, what it tells [bit], what to expect under each cause, and how many were weighed."""
 
     line: Line

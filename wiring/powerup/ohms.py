@@ -8,8 +8,9 @@ would change a reading, the reading has no fixed value.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
@@ -25,8 +26,7 @@ _STAND_IN_OHM = 100.0
 _CHANGED, _CHANGED_OHM = 0.02, 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Ohms:
+class Ohms(Struct, frozen=True):
     """A reading of the ohmmeter: `ohm` None where nothing of fixed resistance joins the probes; `fixed` False where
     electronics would change it."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 from math import inf
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Role

@@ -7,9 +7,10 @@ the same and the powers alike, the mains side of an earlier fault serves.
 from __future__ import annotations
 
 from collections.abc import MutableMapping
-from dataclasses import replace
 from math import log2
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from wiring.parts.elements import Coil, Logic, Switch
 from wiring.parts.switching import Coiled

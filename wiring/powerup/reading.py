@@ -7,8 +7,9 @@ is far off, so that one gross misfit does not grow without end.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot, inf
+
+from msgspec import Struct
 
 from wiring.powerup.causes import Cause
 from wiring.powerup.step import Line, Meter, Sort
@@ -30,8 +31,7 @@ HIGH_OHM = 1e4
 MOST_MISFIT, EXPLAINED = 24.0, 6.0
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What was read at a line: SI, infinite for open; for a look 0 for in order and 1 for not."""
 
     line: Line

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot, inf
 from random import Random
+
+from msgspec import Struct
 
 from wiring.powerup.causes import Cause
 from wiring.powerup.diagnose import Answer, Diagnosis
@@ -27,8 +28,7 @@ NOISE = {
 MOST_FURTHER = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """One injected fault. `seen` False when every line of the sheet reads right; `place` of the group with the true
     cause, from 1, 0 when it is not listed; `further` measurements until `alone` or not."""
 

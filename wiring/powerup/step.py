@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, StrEnum
 from math import inf
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.rulebooks.citation import Source
@@ -102,8 +103,7 @@ class Who(StrEnum):
         return max(self, other, key=order.index)
 
 
-@dataclass(frozen=True, slots=True)
-class Access:
+class Access(Struct, frozen=True):
     """What it takes to touch a place: `volts` may stand there at the most, `rating` [V to earth] is what meter and
     leads must be made for, None where nothing may touch it; `who` is the least that the person must be."""
 
@@ -117,8 +117,7 @@ class Access:
         return f"CAT III {self.rating} V" if self.rating else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """Something done by hand: an actuator worked or let go."""
 
     part: str
@@ -126,8 +125,7 @@ class Event:
     on: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """How the machine stands for a group of lines.
 
     `opened` are ids of poles that are out and of conductors that are unplugged; `load` is empty for idle drives, "hold"
@@ -143,8 +141,7 @@ class Setting:
     moved: frozenset[Actuator] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(Struct, frozen=True):
     """One thing done to bring the machine from one position to the next.
 
     `what` is off (main switch), dead (off, locked, waited for, proved), on, out, in, loose, fast (a conductor), unplug,
@@ -167,8 +164,7 @@ class Sort(StrEnum):
     UNJUDGED = "not judged"
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """An expected reading [SI]: `low` to `high` are in order. `words` say it where it is no number.
 
     RISES: no fixed value, a steady reading under `low` is wrong. OPEN: nothing joins the points, `low` [ohm] at the
@@ -186,8 +182,7 @@ class Expected:
         return self.low <= reading <= self.high
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of the sheet. `red` and `black` are where the probes go; for a current `wire` is what the clamp holds.
 
     `wires` are the numbers printed on the conductors at the probes. `setting` is None for a line that no network
@@ -227,8 +222,7 @@ class Line:
         return self.setting is not None and judged
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """The whole sheet: lines in order, what could not be judged, and faults that show on none of the lines.
 
     `failed` are the rules that failed themselves when the plan was judged.

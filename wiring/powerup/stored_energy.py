@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf, sqrt
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node, named
 from wiring.parts.base import Part
@@ -25,8 +26,7 @@ if TYPE_CHECKING:
 _GONE_V = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Store:
+class Store(Struct, frozen=True):
     """One place that stores energy: `ends` are where it is proved dead, `volts` what it may be charged to [V], `farads`
     None where the plan does not tell, `wait_s` the time until it is dead, None where nobody knows. `high` is set where
     no lead may go, `inside` where no terminal shows the charge."""

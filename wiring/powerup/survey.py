@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
@@ -49,8 +51,7 @@ def is_bridge(circuit: Circuit, path: Inner) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two terminals of a part between which it is fed, or takes a signal. `takes_power` is False for a signal."""
 
     part: str

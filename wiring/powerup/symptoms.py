@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from wiring.powerup.step import Line, Stage
 from wiring.rulebooks.citation import Source
@@ -20,8 +21,7 @@ _SMALL = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Symptom:
+class Symptom(Struct, frozen=True):
     """One symptom of the table: what is seen, what is behind it, what to measure; source and standing."""
 
     name: str
@@ -33,8 +33,7 @@ class Symptom:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class SymptomHere:
+class SymptomHere(Struct, frozen=True):
     """A symptom in a plan: the parts that may be behind it, and the lines of the sheet that test them."""
 
     symptom: Symptom

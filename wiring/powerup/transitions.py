@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from wiring.parts.protection import Breaker, MotorProtector
 from wiring.powerup.step import Act, Event, Setting

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.plan.source import Place, Source
 from wiring.reports.lines import cells, clean, head, indented
@@ -13,8 +14,7 @@ _GUTTER = " " * _NUMBER_WIDTH + " | "
 _CUT = "..."
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A place to show, what to write beside it, and the sign drawn under it."""
 
     place: Place
@@ -22,8 +22,7 @@ class Mark:
     sign: str = "^"
 
 
-@dataclass(frozen=True, slots=True)
-class _Window:
+class _Window(Struct, frozen=True):
     """The part of a line that fits, and the columns of the mark in it."""
 
     text: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TextIO
+
+from msgspec import Struct, field
 
 from wiring.findings import Signal
 from wiring.reports.lines import cells, clean, indented, shortened
@@ -20,8 +21,7 @@ _STYLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A table as data: the headings, and rows of as many cells; the first `names` columns are set to the left."""
 
     headings: tuple[str, ...]
@@ -29,8 +29,7 @@ class Grid:
     names: int = 1
 
 
-@dataclass(slots=True)
-class Page:
+class Page(Struct):
     """Collects what is printed within `width` columns for a stream of that `encoding`."""
 
     width: int

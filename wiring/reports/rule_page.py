@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import groupby
 from operator import attrgetter
 from textwrap import dedent
+
+from msgspec import Struct
 
 from wiring.changes.lines import edits_of
 from wiring.changes.text_edits import apply
@@ -30,8 +31,7 @@ _HEADING = re.compile(rf"^({'|'.join(SECTIONS)})(?: on ([a-z-]+) at (\S+))?$", r
 _ENTRY = re.compile(r"  (?:- \{(?:wire|cable): ([^,]+),|([^\s#:-][^:]*):)")
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """What a rule's documentation says. `about` are paragraphs; `sections` hold the rest by heading; `plan` names the
     plan of the example, `at` what its finding speaks of first."""
 
@@ -47,8 +47,7 @@ class Page:
         return re.sub(r"\n +", " ", self.sections[section]).split("\n")
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """A plan with the changes of an example: its text, the plan read, and the changes as edits."""
 
     text: str
@@ -123,8 +122,7 @@ def shown(example: Example, findings: Sequence[Finding]) -> Iterator[str]:
             yield from entry.lines
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     """A key of a section or an item of it, or a whole section on one line, whose `section` is ""."""
 
     section: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import isfinite
+
+from msgspec.structs import replace
 
 from wiring.findings import Finding, NotJudged, Number, Reference, Report, Verdict
 from wiring.quantities import show

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import sqrt
+
+from msgspec import Struct
 
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled, weakest
@@ -20,8 +21,7 @@ TERMINAL_C = tabled("common", "terminal_unmarked").value
 _POWER_FROM_MM2 = 0.75
 
 
-@dataclass(frozen=True, slots=True)
-class Base:
+class Base(Struct, frozen=True):
     """The current of a table before any factor, with the temperatures the table is made for."""
 
     row: Row
@@ -36,8 +36,7 @@ class Base:
         return self.row.number("ampacity_a")
 
 
-@dataclass(frozen=True, slots=True)
-class Factor:
+class Factor(Struct, frozen=True):
     """One factor, why, and where from; `computed` when a formula stands in for the table."""
 
     value: float

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.rulebooks.citation import Source, Standing
 
 _ORDER = tuple(Standing)
 
 
-@dataclass(frozen=True, slots=True)
-class NotTabled:
+class NotTabled(Struct, frozen=True):
     """The book gives no figure; `reason` says why, in words that can follow "not judged: "."""
 
     reason: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.quantities import WireSize
 from wiring.rulebooks import (
@@ -23,8 +24,7 @@ from wiring.rulebooks.laying import Laying
 _AMPACITY = {"iec": ampacity_iec.ampacity, "na": ampacity_na.ampacity}
 
 
-@dataclass(frozen=True, slots=True)
-class Rulebook:
+class Rulebook(Struct, frozen=True):
     """One book by its name, "iec" or "na". Units and sources: see the functions it calls."""
 
     name: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Standing(StrEnum):
@@ -16,8 +17,7 @@ class Standing(StrEnum):
     COMMON_PRACTICE = "common practice"
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A place in a standard, a book, or the trade's practice."""
 
     standard: str
@@ -52,8 +52,7 @@ def trade_practice(subject: str) -> Source:
     return Source("Trade practice", "", subject, Standing.COMMON_PRACTICE)
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """One number with its unit and its source; `value` in the unit named, `note` where sources disagree."""
 
     value: float

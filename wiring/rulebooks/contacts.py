@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
@@ -13,8 +13,7 @@ from wiring.rulebooks.tables import Row, is_above, load
 _AC_CODE_V, _DC_BY_VOLT_AMPERES_V = 120.0, 300.0
 
 
-@dataclass(frozen=True, slots=True)
-class Category:
+class Category(Struct, frozen=True):
     """What a utilisation category asks of a contact, as multiples of its rated operational current."""
 
     name: str

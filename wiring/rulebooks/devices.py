@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cache
 from math import inf
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
@@ -23,8 +25,7 @@ _MAGNETIC = Source(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
+class Device(Struct, frozen=True):
     """A protective device. `rating_a` rated current or, for a motor protector, its setting [A], above zero.
 
     `curve` of a breaker, class of a fuse, trip class of a motor protector; `standard` of a breaker; `letter` (L, E, H)

@@ -8,7 +8,7 @@ without a fan are not counted.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled, weakest
@@ -25,8 +25,7 @@ _LAPSE_PER_M, _PRESSURE_POWER = 2.25577e-5, 5.25588
 _HIGHEST_TABLED_M = 1000.0
 
 
-@dataclass(frozen=True, slots=True)
-class Enclosure:
+class Enclosure(Struct, frozen=True):
     """A cabinet: outer sizes [m], `material` and `mounting` as in a plan (painted-steel, wall ...)."""
 
     width_m: float
@@ -36,8 +35,7 @@ class Enclosure:
     mounting: str
 
 
-@dataclass(frozen=True, slots=True)
-class InsideTemperature:
+class InsideTemperature(Struct, frozen=True):
     """Temperature of the air in a cabinet [°C], its rise [K], and the heat that leaves by wall and by fan [W].
 
     `error_k` is how much warmer than this mean published cabinets are at most [K].

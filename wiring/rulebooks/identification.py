@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.tables import Row, load
@@ -12,8 +12,7 @@ STRENGTHS = ("required", "recommended", "reserved", "avoid")
 _SPELLINGS = {"YEGN": "GNYE", "BUWH": "WHBU"}
 
 
-@dataclass(frozen=True, slots=True)
-class ColourRule:
+class ColourRule(Struct, frozen=True):
     """One rule of colour.
 
     "required" and "recommended": the conductor is one of `colours`. "reserved" and "avoid": it is none of them,

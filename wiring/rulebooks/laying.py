@@ -8,7 +8,7 @@ open is E; a drag chain is E with the factors of bunched cables, because the cab
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 _ENCLOSED = ("B1", "B2", "bunched")
 _METHODS = {
@@ -23,8 +23,7 @@ _METHODS = {
 KINDS = tuple(_METHODS)
 
 
-@dataclass(frozen=True, slots=True)
-class Laying:
+class Laying(Struct, frozen=True):
     """Where and with what a conductor lies.
 
     `kind` duct, loom, conduit, chain, tray, gland or open. `location` "enclosure" or "machine" takes the tables for

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
+
+from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.devices import Device, clears, surely_opens_at
@@ -18,8 +19,7 @@ class Outcome(StrEnum):
     NEVER = "need not open: the supply limits the current below what opens it"
 
 
-@dataclass(frozen=True, slots=True)
-class LimitedFault:
+class LimitedFault(Struct, frozen=True):
     """A short circuit on a limited source: current in the pulse and lasting [A], latest opening time [s], outcome.
 
     `needed_a` is the smallest current at which the device surely opens within the pulse, infinite when none is.

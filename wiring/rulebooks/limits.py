@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf, log
+
+from msgspec import Struct
 
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -34,8 +35,7 @@ def words(name: str) -> str:
     return row.text("words") if row else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Discharge:
+class Discharge(Struct, frozen=True):
     """Stored voltage is below `voltage` V after `time` s; charge up to `exempt_charge_c` coulomb does not count."""
 
     voltage: Limit

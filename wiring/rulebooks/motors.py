@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
@@ -72,8 +73,7 @@ def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0
     return Limit(rating + others + _CONTINUOUS * others_a, "A", _FEEDER, note)
 
 
-@dataclass(frozen=True, slots=True)
-class MotorDevice:
+class MotorDevice(Struct, frozen=True):
     """Short-circuit device of one motor: calculated limit, and the standard rating it may be rounded up to.
 
     `exception` is the largest standard rating for a motor that will not start otherwise.

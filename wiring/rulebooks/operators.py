@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.tables import load
 
 
-@dataclass(frozen=True, slots=True)
-class ActuatorColours:
+class ActuatorColours(Struct, frozen=True):
     """The colours that a function allows, the preferred one first, in the letters of IEC 60757."""
 
     colours: tuple[str, ...]

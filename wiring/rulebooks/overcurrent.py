@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
 from wiring.rulebooks.answers import NotTabled
@@ -73,8 +74,7 @@ def standard_at_or_below(book: str, kind: str, amps: float) -> Limit | NotTabled
     return rows[-1].limit("rating_a") if rows else NotTabled(f"no standard rating of a {kind} is below {amps:.4g} A")
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """Whether a rule holds; `value` was compared with `limit`, which names the rule and its source."""
 
     holds: bool

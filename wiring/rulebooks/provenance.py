@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import isclose
+
+from msgspec import Struct
 
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.tables import Row, Table, load
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """A table that holds the clause of a figure; `rows` are those that give the figure itself, none when computed."""
 
     table: Table

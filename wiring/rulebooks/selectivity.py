@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from wiring.parts.ranges import not_negative
 from wiring.rulebooks.citation import Source
@@ -20,8 +21,7 @@ class Order(StrEnum):
     UNDECIDED = "the bands of the two overlap: compare the makers' curves"
 
 
-@dataclass(frozen=True, slots=True)
-class Selectivity:
+class Selectivity(Struct, frozen=True):
     """The answer, the latest time of the lower and the earliest of the upper device [s], and what they rest on."""
 
     order: Order

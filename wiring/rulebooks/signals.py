@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.tables import load
 
 
-@dataclass(frozen=True, slots=True)
-class DigitalInput:
+class DigitalInput(Struct, frozen=True):
     """Levels of a 24 V input: off up to `off_v` or `off_ma`, on from `on_v`, never above `most_v`."""
 
     name: str

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import inf
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from wiring.rulebooks.citation import Limit, Source, Standing
 
@@ -59,8 +60,7 @@ def unit_of(column: str) -> str | None:
     return next((UNITS[end] for i in range(len(words)) if (end := "_".join(words[i:])) in UNITS), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: text, a number, or None where the table gives none; `source` is where the row comes from."""
 
     table: str
@@ -99,8 +99,7 @@ class Row:
         return Limit(self.number(column), unit, self.source, note)
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """The rows of one file in its order, and the names of its key columns."""
 
     name: str

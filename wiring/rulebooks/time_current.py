@@ -9,8 +9,9 @@ who asks whether it *holds* (inrush, selectivity) reads `min_s`.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import inf, isfinite, sqrt
+
+from msgspec import Struct
 
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.limits import tabled
@@ -22,8 +23,7 @@ I2T_RULES_BELOW_S = tabled("common", "fuse_energy_below").value
 HALF_CYCLE_60_HZ_S = 1.0 / 120.0
 
 
-@dataclass(frozen=True, slots=True)
-class CurvePoint:
+class CurvePoint(Struct, frozen=True):
     """At `current_a` [A] the device holds at least `hold_s` and opens within `open_s` [s], where given."""
 
     current_a: float
@@ -51,8 +51,7 @@ def in_rating_band(row: Row, rating_a: float) -> bool:
     return (low is None or is_above(rating_a, low)) and (high is None or not is_above(rating_a, high))
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningTime:
+class OpeningTime(Struct, frozen=True):
     """Earliest and latest opening time [s] at a current; 0 and infinity where nothing is promised, with the sources.
 
     `note` says what the reader must know about the two bounds.
@@ -65,8 +64,7 @@ class OpeningTime:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """All points of one device and, for a fuse, its least melting and greatest total I2t [A2s].
 
     The two energies hold while it opens within `i2t_below_s`.

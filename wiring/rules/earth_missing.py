@@ -16,7 +16,7 @@ Not judged
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node, named
 from wiring.design.edits import earthed, free_points

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.findings import Atom, Finding, Reference, Scope, Signal
 from wiring.plan.models import Acceptance
@@ -16,8 +18,7 @@ from wiring.rules.causes import TABLE
 from wiring.rules.rule import Item
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(Struct, frozen=True):
     """One thing found, as the pass sees it: its rule, how bad it is, what it answers for and what it rests on."""
 
     rule: str
@@ -71,8 +72,7 @@ def _roots(
     return tuple(sorted(roots))
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """One thing found, what is told of it alone, and its part in the pass."""
 
     item: Item

@@ -23,8 +23,9 @@ Known limits
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import inf
+
+from msgspec.structs import replace
 
 from wiring.design.held_peaks import holds_peak, smallest_holding, surely_held
 from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind

@@ -6,8 +6,9 @@ What every `RULE` and `check` is written with comes from here by one line.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Scope, Signal
@@ -32,8 +33,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that a rule found. Those of one `group` that stand are told together, once it is known which do.
 
     `tell` makes one finding of the details of a group, in the order in which they were found. `holds` and `rests` are
@@ -51,8 +51,7 @@ Judgement = Finding | NotJudged | Item
 Judgements = Iterator[Judgement]
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A rule's fixed facts. `slug` states the fault, is never renamed, and is the name of its file with hyphens.
 
     `sources` name where its limit stands, by rulebook: "iec", "na", or "both". `gravest` is the worst signal word that

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from operator import itemgetter
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
@@ -27,8 +29,7 @@ _FIGURES = "figures-"
 _REMOVE = "Remove it, or name the finding and its parts as the report prints them."
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What some rules say: findings and open questions, worst first; rules that failed, and how many were quiet."""
 
     findings: tuple[Finding, ...]

@@ -18,8 +18,9 @@ Known limits
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
+
+from msgspec.structs import replace
 
 from wiring.design.devices import smallest_that
 from wiring.design.held_peaks import START_S, held_at_start, may_hold, surely_holds

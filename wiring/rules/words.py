@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.design.conductors import WIREWAY_FREE

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from math import inf
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design
 from wiring.design.device_loads import device_loads
@@ -68,8 +69,7 @@ def _building(design: Design) -> Iterator[Requirement]:
             yield Requirement(BUILDING, name, Quantity.RATING, most=most, why=why, firm=False)
 
 
-@dataclass(slots=True)
-class Asked:
+class Asked(Struct):
     """What is asked of one ladder."""
 
     ladder: Ladder

@@ -8,9 +8,10 @@ only rise; what caps a size stays once it is found. What no step meets stays as 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import partial
 from math import inf
+
+from msgspec import Struct, field
 
 from wiring.design.design import Design
 from wiring.requirement import Quantity, Requirement
@@ -29,8 +30,7 @@ _SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """What sizing is asked for.
 
     What is `anew` is sized from nothing: all of it, none, or the ladders of these keys; what else passes stays as it
@@ -49,8 +49,7 @@ class Wish:
         return chosen and ladder.sort.shrinks
 
 
-@dataclass(frozen=True, slots=True)
-class Unmet:
+class Unmet(Struct, frozen=True):
     """Something that no step helps: what is asked of it, and what it may not be more than, None where steps end."""
 
     ladder: Ladder
@@ -71,8 +70,7 @@ class Unmet:
         return f"{asked}; the last step is {last.words}" if self.need.least < inf else asked
 
 
-@dataclass(frozen=True)
-class Sizing:
+class Sizing(Struct, frozen=True, dict=True):
     """Where sizing ended: the step of every ladder by its key, what asked for each, and what is unmet.
 
     `design` is the machine at these steps; `types` the step of every wire type that has a size.
@@ -103,17 +101,16 @@ def settle(design: Design, wish: Wish, progress: Progress = lambda _: None) -> S
     return _Settling(design, wish, progress).run()
 
 
-@dataclass
-class _Settling:
+class _Settling(Struct):
     """One search. `caps` are what a device may be at most because of something that cannot grow, kept once found."""
 
     design: Design
     wish: Wish
     progress: Progress
-    ladders: dict[Key, Ladder] = field(init=False)
-    items: dict[Key, Ladder] = field(init=False)
-    steps: dict[Key, Step] = field(init=False)
-    types: dict[str, Step] = field(init=False)
+    ladders: dict[Key, Ladder] = field(default_factory=dict)
+    items: dict[Key, Ladder] = field(default_factory=dict)
+    steps: dict[Key, Step] = field(default_factory=dict)
+    types: dict[str, Step] = field(default_factory=dict)
     caps: dict[Key, Requirement] = field(default_factory=dict)
     unmet: dict[Key, Unmet] = field(default_factory=dict)
     asked: dict[Key, Asked] = field(default_factory=dict)

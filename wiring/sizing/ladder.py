@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from wiring.parts.base import PartModel
 from wiring.plan.edits import Edit
@@ -36,8 +37,7 @@ class Sort(StrEnum):
         return self not in (Sort.CONTACT, Sort.TERMINALS)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step: what it is enough for up to `high`, and from `low` on (a single figure but for terminals).
 
     `made` is what stands in the plan then, with its `library` key where it is a part of the library; `edits` write it.
@@ -57,8 +57,7 @@ class Step:
         return self.high >= least * (1.0 - _SAME) and self.low <= most * (1.0 + _SAME)
 
 
-@dataclass(frozen=True, slots=True)
-class Ladder:
+class Ladder(Struct, frozen=True):
     """The steps of one thing, rising; `now` is the place of the one that the plan has.
 
     `name` is what the plan calls it, `subjects` the ids of parts or conductors that it stands for. Of a conductor

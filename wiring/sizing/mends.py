@@ -7,8 +7,9 @@ the root explains, a milder notice apart, and shows nothing new at or above WARN
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from math import inf
+
+from msgspec.structs import replace
 
 from wiring.design.design import Design
 from wiring.findings import Finding, Mend, Report, Signal

@@ -6,9 +6,10 @@ A part of the library goes to its neighbours there; one with data of its own kee
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from functools import cache
+
+from msgspec.structs import replace
 
 from wiring.design.cabinet_temperature import fan_m3_h, fan_parts
 from wiring.design.contacts import contact_steps

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import field
+from msgspec.structs import replace
 
 from wiring.circuit.build import build_circuit
 from wiring.design.design import Design
@@ -20,8 +22,7 @@ _SECONDS_PER_HOUR = 3600.0
 Taken = Iterable[tuple[Ladder, Step]]
 
 
-@dataclass(frozen=True)
-class _NearOperation(Operation):
+class _NearOperation(Operation, frozen=True, dict=True):
     """Operation whose points are sought from those of the same machine at other sizes."""
 
     near: Mapping[str, OperatingPoint] = field(default_factory=dict)

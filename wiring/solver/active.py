@@ -9,7 +9,8 @@ they are judged only where nothing else is left to flip.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.solver.grid import Grid, Linear
 from wiring.solver.judge import CLOSE, Flip, judge
@@ -24,8 +25,7 @@ RESIDUAL_A = 1e-9
 REFINEMENTS = 8
 
 
-@dataclass(slots=True)
-class Operating:
+class Operating(Struct):
     """An island at rest, or why it is not. `volts` and `fine` add up to the voltages."""
 
     outcome: Outcome

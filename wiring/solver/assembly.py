@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.parts.elements import Coil, Draw, Element, Input, Output, Rectifying, Resistance
 from wiring.solver.lowering import Lowered, is_closed
@@ -15,16 +16,14 @@ ElementKey = tuple[str, int]
 Actuator = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """What a load asks for in a state: constant power or constant current."""
 
     watts: float | None = None
     amps: float | None = None
 
 
-@dataclass(frozen=True)
-class Position:
+class Position(Struct, frozen=True, dict=True):
     """How everything stands: actuators not at rest, paths held open, parts switched off, what loads ask for."""
 
     moved: frozenset[Actuator] = frozenset()
@@ -34,16 +33,14 @@ class Position:
     closed: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(Struct, frozen=True):
     """What passes through the converters: volts of each live output, watts drawn by each input."""
 
     output_v: Mapping[ElementKey, complex]
     input_w: Mapping[ElementKey, float]
 
 
-@dataclass(frozen=True)
-class Assembled:
+class Assembled(Struct, frozen=True, eq=False, dict=True):
     """A network, with the key of every branch, source and load in its order.
 
     `hung` are the dead ends left out, each with the node whose voltage it has (None when it touches nothing).
@@ -58,7 +55,7 @@ class Assembled:
     power_keys: tuple[ElementKey, ...]
     current_keys: tuple[ElementKey, ...]
     diode_keys: tuple[ElementKey, ...]
-    prepared: Prepared = field(default_factory=Prepared, compare=False, repr=False)
+    prepared: Prepared = field(default_factory=Prepared)
 
 
 #: Elements that draw or deliver power: what changes from one assembly to the next while the contacts stand still.
@@ -67,8 +64,7 @@ _ACTIVE = (Draw, Input, Output, Rectifying)
 _KEPT_FRAMES = 64
 
 
-@dataclass(frozen=True)
-class _Frame:
+class _Frame(Struct, frozen=True, dict=True):
     """The part of a network that stays while no contact moves and the same elements draw and deliver."""
 
     branches: tuple[Branch, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.disjoint_sets import DisjointSets
 from wiring.solver.checks import check
@@ -12,8 +13,7 @@ from wiring.solver.network import Network, Scalar
 from wiring.solver.solution import Solution, SourceMode
 
 
-@dataclass(frozen=True, slots=True)
-class DrivingPoint:
+class DrivingPoint(Struct, frozen=True):
     """`node_ohm[n]` from node n to its reference, `pair_ohm[k]` between the ends of pair k; None where nothing that
     carries current joins them."""
 

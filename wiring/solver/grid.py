@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.disjoint_sets import DisjointSets
 from wiring.solver.islands import Island
@@ -30,8 +31,7 @@ class Frame:
             self.shape.enter(self.fixed, line.a, line.b, line.g)
 
 
-@dataclass(slots=True)
-class Grid:
+class Grid(Struct):
     """`ground` is the index all grounded nodes share, one above the last unknown."""
 
     network: Network
@@ -162,8 +162,7 @@ def _sloped(draws: list[Line], modes: Sequence[LoadRegion], joined: DisjointSets
     return sloped
 
 
-@dataclass(slots=True)
-class Linear:
+class Linear(Struct):
     """One linear network: factor, injections, and the parts (`roots`) that conduction joins.
 
     A part without ground is pinned at its least unknown; no current can flow through the pin, because nothing that

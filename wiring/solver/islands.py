@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.disjoint_sets import DisjointSets
 from wiring.solver.network import Network
 
 
-@dataclass(frozen=True, slots=True)
-class Island:
+class Island(Struct, frozen=True):
     """Nodes joined by any element, with the indices of their elements.
 
     `grounds` are the nodes held at 0 V: the network's references, or the least node where there is none (`referenced`

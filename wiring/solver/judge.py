@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.solver.grid import Linear
 from wiring.solver.network import Overload, Scalar, VoltageSource
@@ -15,8 +16,7 @@ CLOSE = 1e-9
 MARGIN = 1e-6  # of the knee, against flutter
 
 
-@dataclass(frozen=True, slots=True)
-class Flip:
+class Flip(Struct, frozen=True):
     """One element and the mode it goes to."""
 
     position: int
@@ -31,8 +31,7 @@ class Flip:
             state.diodes[self.position] = self.mode
 
 
-@dataclass(slots=True)
-class Contradictions:
+class Contradictions(Struct):
     """`trips` and `limited` hold a source's position and the current it was asked for."""
 
     flips: list[Flip] = field(default_factory=list)

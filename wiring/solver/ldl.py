@@ -16,9 +16,10 @@ branches, J. Sherman and W. J. Morrison, Annals of Mathematical Statistics 21 (1
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
+
+from msgspec import Struct
 
 from wiring.solver.network import Scalar
 
@@ -31,8 +32,7 @@ class NotPositive(ArithmeticError):  # noqa: N818 - names what the matrix is not
         self.node = node
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """Elimination order and the places of the factor's entries.
 
     Values live in one list: `size` conductances to ground in elimination order, then the entries below the diagonal
@@ -159,8 +159,7 @@ def _targets(column: tuple[int, ...], places: list[dict[int, int]]) -> tuple[int
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
-class Factor:
+class Factor(Struct, frozen=True):
     """L and D of a matrix on `pattern`: unit lower triangle by places, pivots in elimination order."""
 
     pattern: Pattern
@@ -264,8 +263,7 @@ def _update(x: list[Scalar], start: int, rows: tuple[int, ...], targets: tuple[i
     return pivot
 
 
-@dataclass(frozen=True, slots=True)
-class Patched:
+class Patched(Struct, frozen=True):
     """A factored matrix with a few branches changed, without factoring again."""
 
     base: Factor

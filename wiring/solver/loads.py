@@ -10,9 +10,10 @@ help one another, as across stacked rails, the proof fails and `ports` follows t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from math import sqrt
+
+from msgspec import Struct
 
 from wiring.solver import ports
 from wiring.solver.grid import Grid, Linear
@@ -66,8 +67,7 @@ class Settling(Enum):
     UNKNOWN = "not decided"
 
 
-@dataclass(slots=True)
-class Settled:
+class Settled(Struct):
     """`volts` are the operating point, or where the descent ended; `solver` fits its refinement."""
 
     how: Settling

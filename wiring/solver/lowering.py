@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from cmath import rect
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from math import radians
 from typing import Any
+
+from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.disjoint_sets import DisjointSets
@@ -33,8 +34,7 @@ _LIVE_ANGLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ConductingElement:
+class ConductingElement(Struct, frozen=True):
     """A conductor or inner path between numbered nodes."""
 
     id: str
@@ -44,8 +44,7 @@ class ConductingElement:
     source: Conductor | Inner
 
 
-@dataclass(frozen=True)
-class Lowered:
+class Lowered(Struct, frozen=True, dict=True):
     """Numbers for names: `index` of every node (merged nodes share one), the edges, and the incoming supply."""
 
     circuit: Circuit

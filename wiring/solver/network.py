@@ -6,14 +6,14 @@ phasors (RMS). The order of the elements is the caller's; the answer must not de
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 Scalar = float | complex
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(Struct, frozen=True):
     """A conductor, closed contact, fuse or resistance. `ohm` above 0 (complex with positive real part at AC)."""
 
     a: int
@@ -30,8 +30,7 @@ class Overload(StrEnum):
     LATCH_OFF = "latch-off"
 
 
-@dataclass(frozen=True, slots=True)
-class VoltageSource:
+class VoltageSource(Struct, frozen=True):
     """A source behind its series resistance (`ohm` above 0). `limit_a` is None for a stiff source.
 
     A source that is not STIFF is one-quadrant: it delivers current out of `plus` only and blocks when its net stands
@@ -46,8 +45,7 @@ class VoltageSource:
     limit_a: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PowerLoad:
+class PowerLoad(Struct, frozen=True):
     """Takes constant power from `a` to `b`; `watts` at or above 0; runs only at or above `lockout_v` across it.
 
     `power_factor` (0 to 1, lagging) and `distortion` matter at AC only: the phasor current is conj(S/V) with
@@ -61,8 +59,7 @@ class PowerLoad:
     power_factor: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentLoad:
+class CurrentLoad(Struct, frozen=True):
     """Draws constant current from `a` to `b` while there is voltage to drive it (one direction at 0 Hz).
 
     At AC the current is in phase with the voltage turned by `power_factor` lagging.
@@ -74,8 +71,7 @@ class CurrentLoad:
     power_factor: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Diode:
+class Diode(Struct, frozen=True):
     """Conducts from `a` to `b` above `drop_v`, through `ohm`. Only at 0 Hz."""
 
     a: int
@@ -84,8 +80,7 @@ class Diode:
     ohm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Network:
+class Network(Struct, frozen=True):
     """`nodes` is a count; `references` are nodes held at 0 V, one for each galvanic island that has one."""
 
     nodes: int

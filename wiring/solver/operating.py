@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from wiring.circuit.model import Node
 from wiring.solver.assembly import Actuator, Assembled, ElementKey, Position
@@ -12,8 +13,7 @@ from wiring.solver.lowering import Lowered
 from wiring.solver.solution import Solution
 
 
-@dataclass(frozen=True)
-class Layer:
+class Layer(Struct, frozen=True, dict=True):
     """The answer at one frequency."""
 
     assembled: Assembled
@@ -45,8 +45,7 @@ class Layer:
         return found
 
 
-@dataclass(frozen=True)
-class OperatingPoint:
+class OperatingPoint(Struct, frozen=True, dict=True):
     """The machine in one state. `settled` is False when contacts or supplies never came to rest: `unsettled` are they.
 
     `attracted` holds the coils and logic units that are on; `live` the outputs that deliver.

@@ -7,8 +7,9 @@ they rise together from nothing to their full power.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from wiring.solver.network import Scalar
 
@@ -23,8 +24,7 @@ CORRECTIONS = 12
 LONGEST_MOVE = 0.25  # of its voltage, that a load may move in one step of the rise
 
 
-@dataclass(frozen=True, slots=True)
-class Ports:
+class Ports(Struct, frozen=True):
     """`opened[k]` volts at load k without load, `ohm[j][k]` fall of load j's voltage for one ampere at load k."""
 
     opened: tuple[Scalar, ...]

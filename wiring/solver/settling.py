@@ -7,8 +7,9 @@ falls out, round by round, until nothing changes. So the answer is the state in 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit
 from wiring.parts.elements import Coil, Input, Logic, Output, Switch

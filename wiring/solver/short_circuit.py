@@ -7,7 +7,8 @@ source is its own resistance.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from wiring.parts.elements import Output
 from wiring.solver.driving_point import driving_point
@@ -18,16 +19,14 @@ from wiring.solver.network import Branch, Network, Scalar
 PathOhm = Callable[[ConductingElement], Scalar]
 
 
-@dataclass(frozen=True, slots=True)
-class FeedingMotor:
+class FeedingMotor(Struct, frozen=True):
     """A motor that turns on while its terminals are shorted: node indices, and ohm from each of them to its star."""
 
     terminals: tuple[int, ...]
     ohm: float
 
 
-@dataclass(frozen=True, slots=True)
-class FaultCurrent:
+class FaultCurrent(Struct, frozen=True):
     """Current into a short circuit [A]: while a source still pulses, and what flows on after its pulse."""
 
     initial_a: float

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from wiring.solver.network import Scalar
 
@@ -29,8 +30,7 @@ class PowerState(StrEnum):
     UNPOWERED = "unpowered"  # no voltage reaches it, or it was asked to stay idle
 
 
-@dataclass(frozen=True, slots=True)
-class Overloaded:
+class Overloaded(Struct, frozen=True):
     """A source above its limit, and the current it was asked for.
 
     It has shut down (mode OFF), or its voltage fell in constant current until loads went below lock-out and let it go.
@@ -41,8 +41,7 @@ class Overloaded:
     demand_a: float
 
 
-@dataclass(frozen=True, slots=True)
-class LockedOut:
+class LockedOut(Struct, frozen=True):
     """A constant-power load below its lock-out. `volts` is what it sees while drawing, None when nothing holds its net
     and the voltage slides without a steady value."""
 
@@ -50,8 +49,7 @@ class LockedOut:
     volts: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """Answers in the order of the network's elements; None where the island has no operating point.
 
     volts        to the island's reference; None also where the island has none

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from wiring.solver.active import Operating, Search
 from wiring.solver.checks import check, is_complex
@@ -16,8 +17,7 @@ from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, S
 WORST_FIRST = (Outcome.COLLAPSED, Outcome.UNDECIDED, Outcome.OVERLOADED, Outcome.LOCKED_OUT, Outcome.SOLVED)
 
 
-@dataclass(slots=True)
-class Prepared:
+class Prepared(Struct):
     """Islands and matrices of a network, kept for others that differ in the values of sources and loads alone."""
 
     islands: tuple[Island, ...] | None = None

@@ -6,9 +6,10 @@ mode change swaps the line; the network stays linear in between.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from wiring.solver.islands import Island
 from wiring.solver.network import Network, Overload, Scalar, VoltageSource
@@ -40,8 +41,7 @@ class Line(NamedTuple):
         return self.j + self.g * (volts - self.e)
 
 
-@dataclass(slots=True)
-class State:
+class State(Struct):
     """Modes by position in the island's own element lists. Shut-down sources and locked-out loads never come back."""
 
     sources: list[SourceMode]

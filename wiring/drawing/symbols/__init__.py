@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from wiring.drawing.shapes import Shape
 from wiring.drawing.symbols.actuators import ACTUATORS
@@ -15,8 +15,7 @@ from wiring.drawing.symbols.na import NA
 _NA_EMBLEM = {"transformer": "windings"}
 
 
-@dataclass(frozen=True, slots=True)
-class SymbolSet:
+class SymbolSet(Struct, frozen=True):
     """The symbols of one rulebook: "iec" or "na"."""
 
     book: str

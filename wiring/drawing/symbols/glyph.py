@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, pi, sin
+
+from msgspec import Struct
 
 from wiring.drawing.shapes import Line, Oval, Pen, Point, Shape
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+class Glyph(Struct, frozen=True):
     """A two-ended symbol. `link_x`, `link_y` is where a mechanical link or an operator meets its moving part.
 
     The lines from the pins to the body, which stands from `left` to `right`, are not among its shapes: they are as
