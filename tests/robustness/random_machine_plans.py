@@ -115,6 +115,14 @@ def _cables(random: Random, terminals: list[str]) -> list[Plan]:
     return cables
 
 
+def _mode(random: Random, part: Plan) -> Any:
+    """What a state says of a part; now and then what the part cannot do, which is a fault of the plan."""
+    moves = "motor" in str(part.get("kind", part.get("use"))) or random.random() < 0.05
+    return random.choice(
+        ("run", "hold", "off", "on", {"speed": "-600 rpm", "torque": "1 N·m"}) if moves else ("on", "off")
+    )
+
+
 def random_plan(number: int) -> Plan:
     """The plan of that number as plain data."""
     random = Random(number)
@@ -133,9 +141,8 @@ def random_plan(number: int) -> Plan:
     plan["routes"] = {"R1": {"kind": "duct", "size": "40 x 60 mm"}, "R2": {"kind": "open"}}
     names = list(parts)
     if random.random() < 0.6:
-        modes = ("run", "hold", "off", "on", {"speed": "-600 rpm", "torque": "1 N·m"})
         plan["states"] = {
-            f"state{n}": {name: random.choice(modes) for name in random.sample(names, min(3, len(names)))}
+            f"state{n}": {name: _mode(random, parts[name]) for name in random.sample(names, min(3, len(names)))}
             for n in range(random.randint(1, 2))
         }
     if random.random() < 0.5:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import product
 
 from msgspec import Struct
@@ -14,6 +14,7 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.motors import Shaft
 from wiring.solver.assembly import Actuator
+from wiring.solver.operating import OperatingPoint
 
 #: Whether a contact of a part is closed.
 Closed = Callable[[str, Switch], bool]
@@ -38,10 +39,16 @@ def unlocked(machine: Machine) -> tuple[_Unlocked, ...]:
     )
 
 
-def one_way(machine: Machine) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
-    """Pairs of contactors that feed the same motors in the same order of phases, each with these motors."""
+def one_way(machine: Machine, points: Iterable[OperatingPoint]) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """Pairs of contactors that feed the same motors in the same order of phases, each with these motors.
+
+    Two that are in together at one of the `points` are meant to lie in parallel, and turn nothing round.
+    """
     found = []
+    together = [{name for name, _ in point.attracted} for point in points]
     for first, second, ways in parallel_pairs(machine.circuit):
+        if any({first, second} <= names for names in together):
+            continue
         nets = {machine.nets.of[node] for way in ways for node in way}
         motors = tuple(
             part.name

@@ -1,7 +1,8 @@
 """Two contactors feed a motor in the same order of phases: it turns the same way with either.
 
 A three-phase motor turns round when two of its phases change places, a DC motor when its two ends do. Contactors whose
-poles lie in parallel, each from the same conductor to the same terminal of the motor, change nothing.
+poles lie in parallel, each from the same conductor to the same terminal of the motor, change nothing. Two that are in
+together in a state share the current or the stop, and are not meant to turn anything round.
 
 Fires on mixer at K1
     parts.K1={kind: contactor, poles: 3, coil: 400 V AC 8 VA}
@@ -50,7 +51,7 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Each pair of contactors that lie in parallel in front of a motor."""
-    for first, second, motors in one_way(design.machine):
+    for first, second, motors in one_way(design.machine, design.operation.states.values()):
         yield RULE.finding(
             (first, second, *motors),
             f"{first} and {second} lie in parallel, pole for pole: {does(motors, 'turns', 'turn')} the same "
