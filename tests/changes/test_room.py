@@ -50,7 +50,7 @@ def test_a_feed_by_hand():
     assert "F1 carries" in feed.limit
 
 
-@pytest.mark.parametrize("plan", ["bench-press-feeder", "coil-winder", "stone-engraver"])
+@pytest.mark.parametrize("plan", ["bench-press-feeder", "coil-winder"])
 def test_axes_left_agree_with_adding_them(plan):
     for row in rooms(plan).axes:
         if row.limit and row.count < 4:

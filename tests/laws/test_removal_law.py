@@ -12,7 +12,7 @@ import pytest
 from law_cases import Case, exceptions, judged, news, sample
 from law_removals import removals
 
-SIZE = 22
+SIZE = 14
 CASES = removals()
 CHOSEN = sample(CASES, SIZE)
 

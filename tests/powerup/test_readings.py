@@ -112,7 +112,7 @@ def test_what_no_fault_explains_is_said():
     assert not answer.explained
 
 
-@pytest.mark.parametrize("name", ["coil-winder", "foam-gantry"])
+@pytest.mark.parametrize("name", ["coil-winder"])
 def test_quick_readings_are_those_of_the_plain_solver(name):
     """A sample of faults in a sample of positions: quick start, shared mains and skipped faults change no reading."""
     builder, predictor, chance = builder_of(name), predictor_of(name), random.Random(5)

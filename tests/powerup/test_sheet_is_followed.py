@@ -322,17 +322,18 @@ def test_a_fault_that_destroys_or_hurts_shows_first(name):
 
 
 def shares(name):
-    """The share of all single faults that the main sheet shows, and the sheet with its annex."""
+    """The share of the single faults that the main sheet shows, and the sheet with its annex; every third by default."""
     predictor = predictor_of(name)
     main = full = 0
-    for cause in predictor.causes:
+    causes = list(predictor.causes)[:: 1 if ALL else 3]
+    for cause in causes:
         shown = {line.annex for line in predictor.looks if look_prediction(cause, line)}
         for setting, lines in predictor.by_setting.items():
             values = zip(lines, predictor.readings(cause, setting), strict=True)
             shown |= {line.annex for line, value in values if Reading(line, value).is_wrong}
         main += False in shown
         full += bool(shown)
-    return main / len(predictor.causes), full / len(predictor.causes)
+    return main / len(causes), full / len(causes)
 
 
 @pytest.mark.parametrize("name", SPECS if ALL else ("coil-winder",))
@@ -340,6 +341,6 @@ def test_the_share_of_all_faults_that_show(name, capsys):
     """The annex takes what is left: together 95 %. What the main sheet alone shows is printed."""
     main, full = shares(name)
     with capsys.disabled():
-        print(f"\n{name}: {main:.1%} of all single faults show on the main sheet, {full:.1%} with the annex")
+        print(f"\n{name}: {main:.1%} of the single faults show on the main sheet, {full:.1%} with the annex")
     assert full >= 0.95
     assert main >= 0.84

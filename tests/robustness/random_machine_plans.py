@@ -140,9 +140,9 @@ def random_plan(number: int) -> Plan:
         plan["cables"] = _cables(random, terminals)
     plan["routes"] = {"R1": {"kind": "duct", "size": "40 x 60 mm"}, "R2": {"kind": "open"}}
     names = list(parts)
-    if random.random() < 0.6:
+    if random.random() < 0.4:
         plan["states"] = {
-            f"state{n}": {name: _mode(random, parts[name]) for name in random.sample(names, min(3, len(names)))}
+            f"state{n}": {name: _mode(random, parts[name]) for name in random.sample(names, min(2, len(names)))}
             for n in range(random.randint(1, 2))
         }
     if random.random() < 0.5:
