@@ -322,7 +322,7 @@ def test_a_fault_that_destroys_or_hurts_shows_first(name):
 
 
 def shares(name):
-    """The share of the single faults that the main sheet shows, and the sheet with its annex; every third by default."""
+    """The share of the single faults that the main sheet shows, and the sheet with its annex; of every third fault."""
     predictor = predictor_of(name)
     main = full = 0
     causes = list(predictor.causes)[:: 1 if ALL else 3]
