@@ -14,7 +14,7 @@ from powerup_cases import predictor_of
 from wiring.powerup.simulated_technician import MOST_FURTHER, play
 
 pytestmark = pytest.mark.slow
-TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "60"))
+TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "40"))
 #: Shares of the faults by plan; the large plans only take part in a long trial.
 SHARES = (
     {"coil-winder": 0.48, "foam-gantry": 0.26, "stone-engraver": 0.26}
@@ -54,7 +54,7 @@ def test_it_stands_alone_within_six_further_measurements(trials):
 def asked():
     """The same faults, with the measurements of the tool and with those down the list."""
     predictor = predictor_of("coil-winder")
-    causes = random.Random(11).sample(list(predictor.causes), 48)
+    causes = random.Random(11).sample(list(predictor.causes), 24)
     chosen, listed = [], []
     for seed, cause in enumerate(causes):
         best = play(predictor, cause, seed, most=12)

@@ -28,7 +28,7 @@ WAYS = {
     "million times": lambda text: f"{float(text) * 1e6:.15g}",
     "1e300": lambda text: "1e300",
 }
-SAMPLE = 12
+SAMPLE = 5
 
 
 def _is_words(text: str, at: int) -> bool:
