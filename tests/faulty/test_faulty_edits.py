@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from copy import deepcopy
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +39,18 @@ def cases() -> dict[str, Plan]:
 
 
 CASES = cases()
+#: Machines whose stop proof takes seconds: every second of their cases is judged, all of them with `WIRING_FAULTY=all`.
+LARGE = {"foam-gantry", "stone-engraver"}
+
+
+def judged_cases() -> list[str]:
+    """The cases that this run judges, drawn by the hash of their names."""
+    everything = os.environ.get("WIRING_FAULTY") == "all"
+    return [
+        name
+        for name, case in CASES.items()
+        if everything or case["base"] not in LARGE or sha256(name.encode()).digest()[0] % 2
+    ]
 
 
 def _step(here: Any, key: str, above: str) -> Any:
@@ -84,7 +98,7 @@ def report_of(name: str) -> Report:
     return judge(read(written(edited(CASES[name]))))
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", judged_cases())
 def test_the_mistake_is_found_and_nothing_else_above_notice(name: str) -> None:
     report = report_of(name)
     assert report.crashed == ()

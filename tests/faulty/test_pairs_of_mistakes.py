@@ -20,7 +20,7 @@ from test_faulty_edits import CASES, apply_edits, report_of
 from wiring.findings import Finding, Report, Signal
 from wiring.rules.run import judge
 
-_SAMPLE = 24
+_SAMPLE = 16
 
 
 def _places(name: str) -> set[str]:

@@ -54,7 +54,7 @@ def test_it_stands_alone_within_six_further_measurements(trials):
 def asked():
     """The same faults, with the measurements of the tool and with those down the list."""
     predictor = predictor_of("coil-winder")
-    causes = random.Random(11).sample(list(predictor.causes), 24)
+    causes = random.Random(11).sample(list(predictor.causes), 48)
     chosen, listed = [], []
     for seed, cause in enumerate(causes):
         best = play(predictor, cause, seed, most=12)
