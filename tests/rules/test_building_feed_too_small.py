@@ -116,6 +116,22 @@ def test_the_protective_conductor_is_never_thicker_than_the_line() -> None:
     assert fired(SLUG, design(body(feed, 15, marked=MARKED_75), "na")) == []
 
 
+@pytest.mark.parametrize(
+    ("book", "feed"),
+    [
+        ("iec", "size: 2.5 mm2, insulation: pvc-70, method: B2, ambient: 95 °C, grouped_with: 0"),
+        ("na", "size: 12 AWG, insulation: THWN, ambient: 95 °C, grouped_with: 0"),
+    ],
+)
+def test_a_feed_in_air_hotter_than_its_insulation_bears_carries_nothing(book: str, feed: str) -> None:
+    """No current is left where the air alone is hotter than the insulation may be, 70 and 75 °C, and none is rounded up
+    to a standard rating (derivation: nothing may flow that heats it further)."""
+    [finding] = fired(SLUG, design(body(feed, 16, system="single-phase", marked=MARKED_75), book))
+    assert finding.limit is not None
+    assert finding.limit.value == 0.0
+    assert "cooler" in finding.mend[0]
+
+
 def test_what_is_missing_is_asked() -> None:
     assert "size" in open_questions(SLUG, design(body("length: 10 m", 16)))[0].missing
     asked = [one.missing for one in open_questions(SLUG, design(body("size: 2.5 mm2", 16)))]

@@ -25,8 +25,6 @@ from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_condu
 
 def _broken_condition(design: Design, protection: Protection, limit: Limit) -> Verdict | None:
     """The condition between a device and a conductor that does not hold; None where both do."""
-    if limit.value <= 0.0:
-        return Verdict(False, protection.rating_a, limit)
     first, second = protects_conductor(
         design.plan.rulebook, protection.rating_a, protection.conventional_operating_a, limit
     )

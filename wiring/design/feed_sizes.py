@@ -26,8 +26,8 @@ def feed_ampacity(design: Design, mains: Mains, feed: BuildingFeed, size: WireSi
 
 def feed_device_limit(design: Design, size: WireSize, upstream: Upstream, ampacity: Limit) -> Limit:
     """The largest device in front of the feed."""
-    if design.plan.rulebook != "na":
-        return ampacity
+    if design.plan.rulebook != "na" or ampacity.value <= 0.0:
+        return ampacity  # where it is so hot that it may carry nothing, no standard rating is the next one
     small = design.book.largest_device(size, "power")
     up = next_standard("na", upstream.kind, ampacity.value)
     rounded = ampacity

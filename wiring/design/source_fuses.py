@@ -43,8 +43,7 @@ def fused_source(design: Design, source: str, names: list[str]) -> tuple[Edit, .
     ratings = standard_ratings("iec", "fuse") if design.plan.rulebook == "iec" else SMALL_UL_FUSE_A
     kind = "gG" if design.plan.rulebook == "iec" else "CC"
     most = min((limit for limit in allowed if limit is not None), key=lambda limit: limit.value, default=None)
-    bears = most if most is not None and most.value > 0.0 else None
-    fits = [one for one in ratings if bears and _protects_with(design, kind, one, bears)]
+    fits = [one for one in ratings if most is not None and _protects_with(design, kind, one, most)]
     if not fits or not poles:
         return ()
     name, rating = next(free_parts(design, "F")), fits[-1]

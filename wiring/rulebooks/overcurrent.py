@@ -89,11 +89,12 @@ def protects_conductor(
 
     `rating_a` In, above zero [A]; `conventional_operating_a` I2, the most it lets pass for ever [A], infinite when
     nothing is promised;
-    `allowed` the corrected ampacity Iz of the conductor, or the limit for its small size where that is less.
+    `allowed` the corrected ampacity Iz of the conductor, or the limit for its small size where that is less; zero where
+    it is so hot that it may carry nothing, and nothing protects it.
     In <= Iz and I2 <= 1.45 Iz. A machine has no next standard size up: that of NFPA 70 240.4(B) is for building wiring.
     Raises ValueError out of range. Source: IEC 60364-4-43 433.1; NFPA 79 7.2.1 and 7.2.4, the second by practice.
     """
-    above_zero(rating_a=rating_a, allowed=allowed.value)
+    above_zero(rating_a=rating_a)
     rule = str(_NA_RULE if book == "na" else _RULE_1)
     note = "; ".join(text for text in (rule, allowed.note) if text)
     first = Limit(allowed.value, "A", allowed.source, note)

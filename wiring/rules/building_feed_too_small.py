@@ -13,7 +13,7 @@ Quiet
 Not judged
     A feed without its size, its device or, under IEC, the way it is laid; ways that the tables do not have.
 Known limits
-    Harmonics in the neutral do not count. The drop of voltage along the feed is not added to that of the machine.
+    Harmonics in the neutral do not count. The drop of voltage along the feed is told by `building-feed-drop-too-high`.
 """
 
 from __future__ import annotations
@@ -81,7 +81,11 @@ def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: Building
             Number("ampacity", ampacity.value, "A", feed.size.text, ampacity.source),
         ),
         limit=limit if broken is verdicts[0] else broken.limit,
-        mend=(f"Have the device changed for one of {limit.value:.3g} A or less, or the feed for a thicker one.",),
+        mend=(
+            f"Have the device changed for one of {limit.value:.3g} A or less, or the feed for a thicker one."
+            if limit.value > 0.0
+            else "Have the feed laid where it is cooler, or changed for one whose insulation bears more.",
+        ),
     )
 
 
