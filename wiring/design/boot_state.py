@@ -46,7 +46,7 @@ def behind_relay(design: Design, relay: Part, card: str, *, at_rest: bool = Fals
         if isinstance(switch, Switch) and (switch.closed_at_rest or not at_rest)
         for end in (switch.a, switch.b)
     }
-    live = [net for net in nets if not any(pole.main for pole in design.nets.poles_at.get(net, ()))]
+    live = [net for net in nets if not design.nets.is_at_source(net)]
     return {name for net in live for name in started_on(design, net, card, deeper=False)}
 
 

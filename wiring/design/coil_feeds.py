@@ -101,13 +101,8 @@ def _can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
 
 def _sources(machine: Machine, start: Net, closed: Closed) -> Iterator[tuple[str, str]]:
     """The source poles that a net reaches, each by its source and terminal."""
-    seen, ahead = {start}, [start]
-    while ahead:
-        net = ahead.pop()
-        poles = [pole for pole in machine.nets.poles_at.get(net, ()) if pole.main]
-        yield from ((pole.source, pole.node[1]) for pole in poles)
-        for edge in machine.nets.edges_at.get(net, ()) if not poles else ():
-            passes = not isinstance(edge.element, Switch) or closed(edge.part, edge.element)
-            if passes and edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
+    nets = machine.nets.spread(
+        (start,), lambda edge: not isinstance(edge.element, Switch) or closed(edge.part, edge.element)
+    )
+    poles = (pole for net in nets for pole in machine.nets.poles_at.get(net, ()) if pole.main)
+    return ((pole.source, pole.node[1]) for pole in poles)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable
 
-from wiring.circuit.model import Node
 from wiring.design.given_voltages import voltages_given
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
@@ -40,17 +38,12 @@ def _can_attract(machine: Machine, part: Part, coil: Coil) -> bool:
 def _breaks_before(machine: Machine, part: Part, coil: Coil) -> set[str]:
     """The parts whose break contacts stand between a coil and its sources."""
     nets = machine.nets
-    seen: set[Node] = {nets.of[part.name, end] for end in (coil.a, coil.b)}
-    ahead = deque(seen)
-    found: set[str] = set()
-    while ahead:
-        net = ahead.popleft()
-        if any(pole.main for pole in nets.poles_at.get(net, ())):
-            continue
-        for edge in nets.edges_at.get(net, ()):
-            if isinstance(edge.element, Switch) and edge.element.closed_at_rest and edge.part != part.name:
-                found.add(edge.part)
-            if edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return found
+    inside = (
+        net for net in nets.spread(nets.of[part.name, end] for end in (coil.a, coil.b)) if not nets.is_at_source(net)
+    )
+    return {
+        edge.part
+        for net in inside
+        for edge in nets.edges_at.get(net, ())
+        if isinstance(edge.element, Switch) and edge.element.closed_at_rest and edge.part != part.name
+    }

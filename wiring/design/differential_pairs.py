@@ -44,7 +44,7 @@ def pair_problem(design: Design, plus: tuple[str, str], minus: tuple[str, str]) 
 
 def _is_on_rail(design: Design, half: tuple[str, str]) -> bool:
     net = design.nets.of[half]
-    supply = any(pole.main for pole in design.nets.poles_at.get(net, ()))
+    supply = design.nets.is_at_source(net)
     return supply or bool(design.nets.bonds_at.get(net))
 
 

@@ -37,14 +37,11 @@ def contacts_on_earthed_side(machine: Machine) -> Iterator[EarthedSide]:
 
 def _judged(machine: Machine, part: Part, ends: list[Net], earthed: set[Net]) -> Iterator[EarthedSide]:
     for here, there in (ends, ends[::-1]):
-        back = _way(machine, here, earthed)
-        live = {
-            pole.node for net in _spread(machine, there) for pole in machine.nets.poles_at.get(net, ()) if pole.main
-        }
-        live = {node for node in live if machine.nets.of[node] not in earthed}
+        back, feeding = _way(machine, here, earthed), tuple(machine.nets.spread((there,)))
+        live = any(machine.nets.is_at_source(net) for net in feeding if net not in earthed)
         if not back or not live:
             continue
-        both = {edge.part for net in _spread(machine, there) for edge in machine.nets.edges_at.get(net, ())}
+        both = {edge.part for net in feeding for edge in machine.nets.edges_at.get(net, ())}
         alone = [edge for edge in back if edge.part not in both and _counts(machine, edge)]
         if alone:
             yield EarthedSide(part.name, tuple((edge.part, _name(edge)) for edge in alone))
@@ -85,23 +82,10 @@ def _way(machine: Machine, start: Net, goals: set[Net]) -> list[NetEdge]:
                 net, edge = step
                 found.append(edge)
             return found[::-1]
-        if any(pole.main for pole in machine.nets.poles_at.get(net, ())):
+        if machine.nets.is_at_source(net):
             continue
         for edge in machine.nets.edges_at.get(net, ()):
             if edge.to not in came:
                 came[edge.to] = (net, edge)
                 queue.append(edge.to)
     return []
-
-
-def _spread(machine: Machine, start: Net) -> set[Net]:
-    seen, ahead = {start}, [start]
-    while ahead:
-        net = ahead.pop()
-        if any(pole.main for pole in machine.nets.poles_at.get(net, ())):
-            continue
-        for edge in machine.nets.edges_at.get(net, ()):
-            if edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return seen

@@ -7,7 +7,7 @@ so that a rail stays a rail whether or not it is earthed.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 
 from msgspec import Struct
@@ -136,6 +136,22 @@ class Nets(Struct, frozen=True, dict=True):
                     found.setdefault(a, []).append(NetEdge(b, part.name, ohm, lost, element))
                     found.setdefault(b, []).append(NetEdge(a, part.name, ohm, lost, element))
         return {net: tuple(edges_at) for net, edges_at in found.items()}
+
+    def is_at_source(self, net: Net) -> bool:
+        """Whether a pole of a supply or of the mains stands on a net, at which a way to the feed ends."""
+        return any(pole.main for pole in self.poles_at.get(net, ()))
+
+    def spread(self, starts: Iterable[Net], passes: Callable[[NetEdge], bool] = lambda _: True) -> Iterator[Net]:
+        """Some nets and all that edges join to them, each once; a net at a source is the last of its way."""
+        ahead = list(dict.fromkeys(starts))
+        seen = set(ahead)
+        while ahead:
+            net = ahead.pop()
+            yield net
+            for edge in () if self.is_at_source(net) else self.edges_at.get(net, ()):
+                if edge.to not in seen and passes(edge):
+                    seen.add(edge.to)
+                    ahead.append(edge.to)
 
     @cached_property
     def _reached(self) -> dict[Net, Reach]:

@@ -116,7 +116,7 @@ def _nets_through_parts(design: Design, start: Node, without: str) -> set[Net]:
     queue = deque(seen)
     while queue:
         net = queue.popleft()
-        if any(pole.main for pole in nets.poles_at.get(net, ())):
+        if nets.is_at_source(net):
             continue
         ways = [way.to for way in nets.edges_at.get(net, ())]
         if net in nets.bonds_at:

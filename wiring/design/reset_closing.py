@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from wiring.design.machine import Machine
-from wiring.design.nets import Net
+from wiring.design.nets import Net, NetEdge
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
@@ -42,17 +42,11 @@ def _is_used(machine: Machine, name: str, data: SafetyRelay) -> bool:
 
 def _reached(machine: Machine, unit: str, start: Net, *, at_rest: bool) -> tuple[set[Net], set[str]]:
     """The nets that contacts join to one, all of them or those closed at rest, and the parts of these contacts."""
-    seen, ahead, parts = {start}, [start], set[str]()
-    while ahead:
-        net = ahead.pop()
-        if any(pole.main for pole in machine.nets.poles_at.get(net, ())):
-            continue
-        for edge in machine.nets.edges_at.get(net, ()):
-            switch = edge.element
-            if edge.part == unit or not isinstance(switch, Switch) or (at_rest and not switch.closed_at_rest):
-                continue
-            parts.add(edge.part)
-            if edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return seen, parts
+
+    def passes(edge: NetEdge) -> bool:
+        switch = edge.element
+        return edge.part != unit and isinstance(switch, Switch) and (not at_rest or switch.closed_at_rest)
+
+    found = set(machine.nets.spread((start,), passes))
+    inside = (net for net in found if not machine.nets.is_at_source(net))
+    return found, {edge.part for net in inside for edge in machine.nets.edges_at.get(net, ()) if passes(edge)}

@@ -30,7 +30,7 @@ def reset_contacts(design: Design, owner: str, start: Node) -> Iterator[tuple[st
     seen = set(ahead)
     while ahead:
         net = ahead.pop()
-        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
+        if design.nets.is_at_source(net):
             continue
         for edge in design.nets.edges_at.get(net, ()):
             if not isinstance(edge.element, Switch) or edge.part == owner or edge.to in seen:

@@ -10,7 +10,7 @@ from msgspec import Struct
 from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
 from wiring.design.machine import Machine
-from wiring.design.nets import Net
+from wiring.design.nets import Net, NetEdge
 from wiring.design.stopping import Stopping
 from wiring.parts.base import split_pair
 from wiring.parts.drives import Drive
@@ -49,18 +49,12 @@ def _common(machine: Machine, unit: str, data: SafetyRelay) -> set[Net]:
 def _channel(machine: Machine, unit: str, pair: str, common: set[Net]) -> set[Net]:
     """The nets of a channel, from its two ends over contacts that are closed at rest, up to a pole of a source."""
     starts = {machine.nets.of[unit, end] for end in split_pair(pair)} - common
-    seen, ahead = set(starts), list(starts)
-    while ahead:
-        net = ahead.pop()
-        if any(pole.main for pole in machine.nets.poles_at.get(net, ())):
-            seen.discard(net)
-            continue
-        for edge in machine.nets.edges_at.get(net, ()):
-            passes = isinstance(edge.element, Switch) and edge.element.closed_at_rest and edge.part != unit
-            if passes and edge.to not in seen | common:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return seen
+
+    def passes(edge: NetEdge) -> bool:
+        closed = isinstance(edge.element, Switch) and edge.element.closed_at_rest
+        return closed and edge.part != unit and edge.to not in common
+
+    return {net for net in machine.nets.spread(starts, passes) if not machine.nets.is_at_source(net)}
 
 
 def _on(machine: Machine, unit: str, nets: set[Net]) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:

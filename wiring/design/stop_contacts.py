@@ -49,7 +49,7 @@ def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tu
     ahead = [start]
     while ahead:
         net = ahead.pop()
-        if any(pole.main for pole in design.nets.poles_at.get(net, ())):
+        if design.nets.is_at_source(net):
             continue
         for edge in design.nets.edges_at.get(net, ()):
             if edge.part in devices and isinstance(edge.element, Switch) and edge.to not in seen:

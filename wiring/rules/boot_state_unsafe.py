@@ -48,7 +48,7 @@ def check(design: Design) -> Judgements:
         started: dict[str, set[str]] = {}
         for name in data.outputs:
             nets = {design.nets.of[part.name, end] for end in output_ends(data, name)}
-            free = [n for n in nets if not any(pole.main for pole in design.nets.poles_at.get(n, ()))]
+            free = [n for n in nets if not design.nets.is_at_source(n)]
             names = {p for n in free if not is_held(design, n) for p in started_on(design, n, part.name)}
             if names:
                 started[name] = names
