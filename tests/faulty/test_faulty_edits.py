@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from copy import deepcopy
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
 import pytest
 import yaml
 from marked_plans import read
-from plain_plans import Plan, parsed, written
+from plain_plans import Plan, parsed, with_edits, written
 
 from wiring.findings import Report, Signal
 from wiring.rules import SLUGS
@@ -24,8 +22,6 @@ HERE = Path(__file__).parent
 LATER = {"drum-sander", "parts-washer", "tray-mover", "glue-robot"}
 SPECS = HERE.parents[1] / "specs"
 KEYS = {"base", "why", "set", "drop", "add", "finds", "notices"}
-#: The key by which the entries of a list are called.
-NAMES = {"wires": "wire", "cables": "cable"}
 
 
 def cases() -> dict[str, Plan]:
@@ -53,23 +49,6 @@ def judged_cases() -> list[str]:
     ]
 
 
-def _step(here: Any, key: str, above: str) -> Any:
-    return next(entry for entry in here if entry[NAMES[above]] == key) if isinstance(here, list) else here[key]
-
-
-def _holder(plan: Plan, place: str) -> tuple[Any, str, str]:
-    """What holds the value of a place, its key there, and the name of the list or mapping."""
-    *way, last = place.split("/")
-    here: Any = plan
-    above = ""
-    for key in way:
-        if isinstance(here, dict) and key not in here:
-            here[key] = {}
-        here = _step(here, key, above)
-        above = key
-    return here, last, above
-
-
 def edited(case: Plan) -> Plan:
     """The clean plan of a case with its edits."""
     return apply_edits(case, None)
@@ -77,19 +56,7 @@ def edited(case: Plan) -> Plan:
 
 def apply_edits(case: Plan, plan: Plan | None) -> Plan:
     """A plan with the edits of a case; the clean one that it names where none is given."""
-    plan = plan or parsed((SPECS / f"{case['base']}.yaml").read_text(encoding="utf-8"))
-    for place, value in deepcopy(case.get("set", {})).items():
-        here, last, _ = _holder(plan, place)
-        here[last] = value
-    for place in case.get("drop", ()):
-        here, last, above = _holder(plan, place)
-        if isinstance(here, list):
-            here.remove(_step(here, last, above))
-        else:
-            del here[last]
-    for key, more in case.get("add", {}).items():
-        plan[key] = [*plan[key], *more] if isinstance(more, list) else {**plan[key], **more}
-    return plan
+    return with_edits(plan or parsed((SPECS / f"{case['base']}.yaml").read_text(encoding="utf-8")), case)
 
 
 @cache

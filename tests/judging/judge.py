@@ -12,63 +12,31 @@ import sys
 from collections.abc import Iterator
 from copy import deepcopy
 from pathlib import Path
-from typing import Any
 
-import yaml
-
+from tests.plain_plans import Plan, parsed, with_edits, written
 from wiring.design.load import load_text
 from wiring.findings import Finding, Report, Signal
 from wiring.rules.run import judge
 
 HERE = Path(__file__).parent
-#: The key by which the entries of a list are called.
-NAMES = {"wires": "wire", "cables": "cable"}
 
 
-def plan(name: str) -> Any:
-    """A plan as plain data."""
-    return yaml.load((HERE / name).read_text("utf-8"), Loader=yaml.BaseLoader)
+def plan(name: str) -> Plan:
+    """A plan as plain data, or a list of mistakes."""
+    return parsed((HERE / name).read_text("utf-8"))
 
 
-def judged(data: Any) -> Report:
+def judged(data: Plan) -> Report:
     """The report on plain data; its faults, printed, where it cannot be read."""
-    loaded = load_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "plan.yaml", HERE)
+    loaded = load_text(written(data), "plan.yaml", HERE)
     if loaded.design is None:
         raise SystemExit("\n".join(f"{fault.place}: {fault.summary}" for fault in loaded.faults))
     return judge(loaded.design)
 
 
-def holder(data: Any, way: str) -> tuple[Any, str, str]:
-    """What holds the value of a dotted way, its key there, and the name of the list or mapping."""
-    *steps, last = way.split(".")
-    above = ""
-    for step in steps:
-        data = entry(data, step, above) if isinstance(data, list) else data.setdefault(step, {})
-        above = step
-    return data, last, above
-
-
-def entry(items: list[Any], name: str, above: str) -> Any:
-    """The wire or cable of a number."""
-    return next(one for one in items if one[NAMES[above]] == name)
-
-
-def edited(data: Any, mistake: Any) -> Any:
-    """The plan with the mistake: what is dropped first, then what is set, then what is added."""
-    data = deepcopy(data)
-    for way in mistake.get("drop", ()):
-        here, last, above = holder(data, way)
-        if isinstance(here, list):
-            here.remove(entry(here, last, above))
-        else:
-            del here[last]
-    for way, value in mistake.get("set", {}).items():
-        here, last, _ = holder(data, way)
-        here[last] = value
-    for way, more in mistake.get("add", {}).items():
-        here, last, _ = holder(data, way)
-        here[last] = [*here[last], *more] if isinstance(more, list) else {**here[last], **more}
-    return data
+def edited(data: Plan, mistake: Plan) -> Plan:
+    """The plan with the mistake."""
+    return with_edits(deepcopy(data), mistake, ".")
 
 
 def grave(report: Report) -> dict[tuple[str, tuple[str, ...]], Finding]:
@@ -77,7 +45,7 @@ def grave(report: Report) -> dict[tuple[str, tuple[str, ...]], Finding]:
     return {(one.rule, one.subjects): one for one in kept}
 
 
-def said(mistake: Any, before: Report, after: Report) -> Iterator[str]:
+def said(mistake: Plan, before: Report, after: Report) -> Iterator[str]:
     """The lines on one mistake."""
     known = grave(before)
     fresh = [one for key, one in grave(after).items() if key not in known]
@@ -92,7 +60,7 @@ def said(mistake: Any, before: Report, after: Report) -> Iterator[str]:
 
 def main(name: str) -> None:
     """Prints the plans as they are, then every mistake."""
-    for mistakes in yaml.load((HERE / name).read_text("utf-8"), Loader=yaml.BaseLoader).values():
+    for mistakes in plan(name).values():
         base = plan(mistakes[0]["base"])
         before = judged(base)
         print(f"\n== {mistakes[0]['base']}: {before.verdict}")
