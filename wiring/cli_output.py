@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from wiring.plan.source import Source
 
 
-class Opened(Struct, frozen=True, dict=True):
+class Opened(Struct, frozen=True):
     """A plan that could be read: its design, the files it was read from by name, and its own name."""
 
     design: Design

@@ -22,7 +22,7 @@ from wiring.rules.run import judge
 Progress = Callable[[str], None]
 
 
-class Change(Struct, frozen=True, dict=True):
+class Change(Struct, frozen=True):
     """All that is told of a change. `headline` says what was asked, `added` what came to the plan for it, or what was
     changed in it where `only_changed`.
 

@@ -18,7 +18,7 @@ from wiring.plan.fault import Refusal, nearest
 _GUARDS = (Breaker, ElectronicFuse, Fuse, MotorProtector)
 
 
-class AxisParts(Struct, frozen=True, dict=True):
+class AxisParts(Struct, frozen=True):
     """One axis. `own` are the names of its parts, `points` the terminals of others that serve it alone.
 
     `power_ends` are its terminals that take power; `supply` is what feeds it, "" for the mains.

@@ -37,7 +37,7 @@ class Figure(Struct, frozen=True):
     limit_before: float | None = None
 
 
-class Comparison(Struct, frozen=True, dict=True):
+class Comparison(Struct, frozen=True):
     """What a change does. `unknown` is what the changed plan cannot be judged by and the first one could."""
 
     before: Outcome

@@ -33,7 +33,7 @@ class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the progr
         self.faults, self.sources, self.name = tuple(faults), sources, name
 
 
-class Judged(Struct, frozen=True, dict=True):
+class Judged(Struct, frozen=True):
     """What the rules say of a plan, without the figures that a report carries; findings that are accepted left out."""
 
     findings: tuple[Finding, ...]

@@ -29,7 +29,7 @@ _STAGGERED = "staggered moves"
 Progress = Callable[[str], None]
 
 
-class Proposal(Struct, frozen=True, dict=True):
+class Proposal(Struct, frozen=True):
     """Changes on top of a change. `words` says each; `left` are the new findings that stand with them.
 
     `outcome` is the plan with all of it, solved; `unmet` says what no size helps, `supplies` whether

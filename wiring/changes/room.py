@@ -61,7 +61,7 @@ class Room(Struct, frozen=True):
         return step * int(self.watts / step + 1e-9)
 
 
-class Rooms(Struct, frozen=True, dict=True):
+class Rooms(Struct, frozen=True):
     """Everything that is left in a plan, and the findings that it has already.
 
     `untried` says why supplies and feeds could not be loaded, "" where they were.
@@ -74,7 +74,7 @@ class Rooms(Struct, frozen=True, dict=True):
     untried: str = ""
 
 
-class _Search(Struct, dict=True):
+class _Search(Struct):
     """Loads one tap: the largest load without anything new, the smallest with, and what is new then."""
 
     trials: Trials

@@ -34,7 +34,7 @@ class Suggestion(Struct, frozen=True):
         return self.after not in ("", self.before)
 
 
-class Suggestions(Struct, frozen=True, dict=True):
+class Suggestions(Struct, frozen=True):
     """All things that have steps, and the plan with every suggestion in it, solved and judged by all rules."""
 
     base: Outcome

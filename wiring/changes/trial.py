@@ -30,7 +30,7 @@ TRIAL = "TRIAL-LOAD"
 _MOVED = frozenset({"operation", "cabinet", "power", "loading", "transients", "earthing", "stopping"})
 
 
-class _LoadedOperation(Operation, frozen=True, dict=True):
+class _LoadedOperation(Operation, frozen=True):
     """Operation whose trial loads take what is asked; its operating points are sought from those of `near`."""
 
     trial: Mapping[ElementKey, Demand] = field(default_factory=dict)
@@ -44,7 +44,7 @@ class _LoadedOperation(Operation, frozen=True, dict=True):
         return self.near.get(state, before)
 
 
-class _Watched(Design, frozen=True, dict=True):
+class _Watched(Design, frozen=True):
     """A design that notes which of its subjects are asked."""
 
     asked: set[str] = field(default_factory=set)

@@ -7,7 +7,7 @@ from msgspec import Struct
 from wiring.plan.edits import Edit
 
 
-class Addition(Struct, frozen=True, dict=True):
+class Addition(Struct, frozen=True):
     """The edits that add axes. `parts` are the new names by that of the original, `conductors` the new numbers.
 
     `unplaced` says what found no place, `remarks` what had to be made room for, `motors` are the new motors.

@@ -27,7 +27,7 @@ _ROUNDS = 40
 _EVENTS = 4
 
 
-class Snapshot(Struct, frozen=True, dict=True):
+class Snapshot(Struct, frozen=True):
     """The machine at one moment. `alive` are targets; `reason` is empty unless contacts never came to rest, `doubt`
     unless a network had no operating point."""
 

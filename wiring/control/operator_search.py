@@ -67,7 +67,7 @@ class Search(Struct, frozen=True):
     cut_off: frozenset[str]
 
 
-class Trials(Struct, frozen=True, dict=True):
+class Trials(Struct, frozen=True):
     """Faults by name under one device. `taken` is not counted; `held`: hands stay on what springs back, which alone is
     worked; `while_stopped`: the faults appear with the stop in."""
 

@@ -29,7 +29,7 @@ class MomentState(Struct, frozen=True):
     coils: tuple[On, ...]
 
 
-class SimulationResult(Struct, frozen=True, dict=True):
+class SimulationResult(Struct, frozen=True):
     """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
 
     `presses` start devices were pressed until everything ran again, or all there are. `on_reset` are the cases in which

@@ -16,7 +16,7 @@ from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.lowering import Lowered
 
 
-class Screening(Struct, frozen=True, dict=True):
+class Screening(Struct, frozen=True):
     """The screen of a list of faults, each device of each stop first without a fault.
 
     Faults that do the same to the net share a case; one that does nothing to it has that without a fault. In

@@ -47,7 +47,7 @@ class SoundStop(Struct, frozen=True):
     faster: Mapping[tuple[Moment, str], str] = field(default_factory=dict)
 
 
-class SoundScreen(Struct, frozen=True, dict=True):
+class SoundScreen(Struct, frozen=True):
     """The machine without a fault in the positions of its operators that count, as far as logic tells."""
 
     net: Net

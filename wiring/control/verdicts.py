@@ -65,7 +65,7 @@ class FaultVerdict(Struct, frozen=True):
     later: FaultVerdict | None = None
 
 
-class _View(Struct, frozen=True, dict=True):
+class _View(Struct, frozen=True):
     """Runs of a screening seen for one stop and device: `wanted` targets by place, `sound` the case without a fault."""
 
     runs: Sequence[SimulationResult]

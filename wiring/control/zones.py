@@ -36,7 +36,7 @@ class Path(Struct, frozen=True):
     limits: bool = False
 
 
-class Zones(Struct, frozen=True, dict=True):
+class Zones(Struct, frozen=True):
     """`count` zones and the paths between them.
 
     `place` gives the zone of a node, and whether it is that one for certain: a dead end counts as the zone where it

@@ -43,7 +43,7 @@ from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 
-class Design(Struct, frozen=True, dict=True):
+class Design(Struct, frozen=True):
     """The subjects of one machine. Each knows only those before it; what is asked often can be asked here too."""
 
     machine: Machine

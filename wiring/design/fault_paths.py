@@ -63,7 +63,7 @@ class Reached(Struct, frozen=True):
     devices: tuple[str, ...]
 
 
-class FaultPaths(Struct, frozen=True, dict=True):
+class FaultPaths(Struct, frozen=True):
     """`hot` and `returns` by node; `closed` are the ids of all paths that the two walks take as conducting.
 
     `joined` holds by its number the other sources that each origin feeds the same rail with.

@@ -22,7 +22,7 @@ from wiring.plan.source import Source
 from wiring.wording import natural
 
 
-class Loaded(Struct, frozen=True, dict=True):
+class Loaded(Struct, frozen=True):
     """A design, or the faults that stand in its way; `sources` are the files that were read, by name."""
 
     design: Design | None

@@ -102,7 +102,7 @@ class StopAccount(Struct, frozen=True, dict=True):
         return {device: run_script(self.proof.running, use, device, (), solved=solved) for device in use.devices}
 
 
-class Account(Struct, frozen=True, dict=True):
+class Account(Struct, frozen=True):
     """Everything that a report of the proof prints. `guards` are guard switches that no stop names."""
 
     proof: StopProof

@@ -27,7 +27,7 @@ _MENDS = {
 _ALIKE = {"held": "weld", "change-over": "weld", "wires": "cores", "unmoved": "weld", "stay": "weld", "dead": "weld"}
 
 
-class FaultGroup(Struct, frozen=True, dict=True):
+class FaultGroup(Struct, frozen=True):
     """Faults of one verdict that leave the same alive at the same moment under the same devices.
 
     `how` tells one of them in a line or two; `following` names for each hidden one the next faults.

@@ -63,7 +63,7 @@ class StopResult(Struct, frozen=True, dict=True):
         return self.of(Verdict.UNDECIDED) + self.of(Verdict.UNDECIDED, excluded=True)
 
 
-class StopProof(Struct, frozen=True, dict=True):
+class StopProof(Struct, frozen=True):
     """The proof of every stop of a plan. `complete`: every order of contacts, every danger in numbers, pairs of faults.
 
     `faults` must be assumed, `left_out` may be left out under a condition of ISO 13849-2 that this circuit meets.

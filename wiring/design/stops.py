@@ -19,7 +19,7 @@ from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate
 
 
-class StopEffect(Struct, frozen=True, dict=True):
+class StopEffect(Struct, frozen=True):
     """One stop device of one stop. `left` are hazards that stay fed; `idle` those that no state feeds.
 
     `paths` names for each hazard left the contacts and devices through which it is still fed.

@@ -37,7 +37,7 @@ class Way(Struct, frozen=True, order=True):
     behind: int = -1
 
 
-class FedUnit(Struct, frozen=True, dict=True):
+class FedUnit(Struct, frozen=True):
     """A part as far as one feed reaches it: `paths` are its poles of this feed, `parents` the units right before it."""
 
     number: int

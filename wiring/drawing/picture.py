@@ -41,7 +41,7 @@ class Pin(Struct, frozen=True):
     node: str
 
 
-class Part(Struct, frozen=True, dict=True):
+class Part(Struct, frozen=True):
     """One group of the picture."""
 
     kind: str
@@ -70,7 +70,7 @@ class Part(Struct, frozen=True, dict=True):
         return Box(*(float(value) for value in text.split())) if text else None
 
 
-class Picture(Struct, frozen=True, dict=True):
+class Picture(Struct, frozen=True):
     """One sheet: its number, its size, the inside of its frame and its groups."""
 
     number: int

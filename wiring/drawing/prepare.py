@@ -22,7 +22,7 @@ MOST_ROWS = 20
 _MOST_ROUND = 6
 
 
-class Prepared(Struct, frozen=True, dict=True):
+class Prepared(Struct, frozen=True):
     """Units with their wire ends. `unplaced` are the numbers of findings that belong to no symbol or wire."""
 
     units: tuple[Unit, ...]

@@ -84,7 +84,7 @@ class Fault(Struct, frozen=True):
 SOUND = Fault()
 
 
-class Run(Struct, frozen=True, dict=True):
+class Run(Struct, frozen=True):
     """The machine at rest after every event; the last is where the meter reads. `rounds` are the points on the way to
     each, as far as they were recorded: several ways where fuses blew or a reset was taken in between."""
 

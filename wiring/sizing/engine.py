@@ -70,7 +70,7 @@ class Unmet(Struct, frozen=True):
         return f"{asked}; the last step is {last.words}" if self.need.least < inf else asked
 
 
-class Sizing(Struct, frozen=True, dict=True):
+class Sizing(Struct, frozen=True):
     """Where sizing ended: the step of every ladder by its key, what asked for each, and what is unmet.
 
     `design` is the machine at these steps; `types` the step of every wire type that has a size.

@@ -22,7 +22,7 @@ _SECONDS_PER_HOUR = 3600.0
 Taken = Iterable[tuple[Ladder, Step]]
 
 
-class _NearOperation(Operation, frozen=True, dict=True):
+class _NearOperation(Operation, frozen=True):
     """Operation whose points are sought from those of the same machine at other sizes."""
 
     near: Mapping[str, OperatingPoint] = field(default_factory=dict)

@@ -23,7 +23,7 @@ class Demand(Struct, frozen=True):
     amps: float | None = None
 
 
-class Position(Struct, frozen=True, dict=True):
+class Position(Struct, frozen=True):
     """How everything stands: actuators not at rest, paths held open, parts switched off, what loads ask for."""
 
     moved: frozenset[Actuator] = frozenset()
@@ -40,7 +40,7 @@ class Flow(Struct, frozen=True):
     input_w: Mapping[ElementKey, float]
 
 
-class Assembled(Struct, frozen=True, eq=False, dict=True):
+class Assembled(Struct, frozen=True, eq=False):
     """A network, with the key of every branch, source and load in its order.
 
     `hung` are the dead ends left out, each with the node whose voltage it has (None when it touches nothing).
@@ -64,7 +64,7 @@ _ACTIVE = (Draw, Input, Output, Rectifying)
 _KEPT_FRAMES = 64
 
 
-class _Frame(Struct, frozen=True, dict=True):
+class _Frame(Struct, frozen=True):
     """The part of a network that stays while no contact moves and the same elements draw and deliver."""
 
     branches: tuple[Branch, ...]

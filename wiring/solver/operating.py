@@ -45,7 +45,7 @@ class Layer(Struct, frozen=True, dict=True):
         return found
 
 
-class OperatingPoint(Struct, frozen=True, dict=True):
+class OperatingPoint(Struct, frozen=True):
     """The machine in one state. `settled` is False when contacts or supplies never came to rest: `unsettled` are they.
 
     `attracted` holds the coils and logic units that are on; `live` the outputs that deliver.
