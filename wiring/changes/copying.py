@@ -18,7 +18,7 @@ from wiring.plan.records import TerminalRef
 from wiring.plan.source import Node as Written
 
 
-class Copying(Struct):
+class Copying(Struct, dict=True):
     """Copies of one axis in the making. Names and points are shared by all of them."""
 
     design: Design

@@ -39,7 +39,7 @@ class ListRow(Struct, eq=False):
         return self.cells.get(column, "")
 
 
-class ListFile(Struct):
+class ListFile(Struct, dict=True):
     """The rows of a list and what was done with them; `data` is the file with that."""
 
     path: Path
