@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import ceil
+from typing import TypeGuard
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from wiring.circuit.model import Node, named
 from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import MOST_NOTE, mark_text
 from wiring.drawing.shapes import Box, Line, Oval, Pen, Point, Shape, Text, moved_all, rectangle, shortened, text_width
 from wiring.drawing.symbols import SymbolSet
-from wiring.drawing.symbols.glyph import stroke
+from wiring.drawing.symbols.glyph import Glyph, stroke
 from wiring.drawing.units import Form, Lane, Unit
 
 #: The strokes of the wires at the left and right of a lane, None where there is none.
@@ -52,9 +55,11 @@ class Drawn(Struct, frozen=True):
 
 
 class Artist(Struct, frozen=True):
-    """Draws units in one set of symbols."""
+    """Draws units in one set of symbols. With `paths`, the contacts and poles by their two terminals, every moving
+    piece is there in both positions, each saying in which it is seen; without, as paper shows it."""
 
     symbols: SymbolSet
+    paths: Mapping[frozenset[Node], str] | None = None
 
     def width(self, unit: Unit) -> float:
         """Distance from the left pins to the right pins."""
@@ -133,16 +138,24 @@ class Artist(Struct, frozen=True):
         for lane, y, (pen_left, pen_right) in zip(unit.lanes, ys, pens, strict=True):
             if not lane.glyph:
                 up = ys[0] + self.symbols.glyph(unit.lanes[0].glyph).below
-                shapes.append(_line(pen_left, (0.0, y), (left + 5.0, y), (left + 5.0, up)))
+                shapes.append(_line(pen_left, lane.left, (0.0, y), (left + 5.0, y), (left + 5.0, up)))
                 continue
             glyph = self.symbols.glyph(lane.glyph)
-            shapes.append(_line(pen_left, (0.0, y), (left + glyph.left, y)))
-            shapes.append(_line(pen_right, (left + glyph.right, y), (width, y)))
-            shapes += moved_all(glyph.shapes, left, y)
+            shapes.append(_line(pen_left, lane.left, (0.0, y), (left + glyph.left, y)))
+            shapes.append(_line(pen_right, lane.right, (left + glyph.right, y), (width, y)))
+            shapes += moved_all(self._glyph_shapes(lane, glyph), left, y)
         shapes += self._link(unit, ys, left) + self._marks(unit, ys)
         above = max((self.symbols.glyph(lane.glyph).above for lane in unit.lanes if lane.glyph), default=0.0)
         below = max((self.symbols.glyph(lane.glyph).below for lane in unit.lanes if lane.glyph), default=0.0)
         return Drawn(tuple(shapes), Box(left, ys[0] - above, width - self._stub(unit, 1), ys[-1] + below))
+
+    def _glyph_shapes(self, lane: Lane, glyph: Glyph) -> tuple[Shape, ...]:
+        path = self._path(lane.left, lane.right)
+        return (*glyph.still, *_seen(path, glyph.open, glyph.closed)) if path else glyph.shapes
+
+    def _path(self, a: Node | None, b: Node | None) -> str:
+        """The contact or pole between two terminals, where its positions are drawn."""
+        return self.paths.get(frozenset((a, b)), "") if self.paths and a and b else ""
 
     def _link(self, unit: Unit, ys: Sequence[float], left: float) -> list[Shape]:
         glyphs = [(self.symbols.glyph(lane.glyph), y) for lane, y in zip(unit.lanes, ys, strict=True) if lane.glyph]
@@ -161,13 +174,18 @@ class Artist(Struct, frozen=True):
         left, width = self._stub(unit, 0), self.width(unit)
         make, rest = ys[0], ys[-1]
         fixed = left + 7.5
+        common, upper, lower = unit.lanes[-1].left, unit.lanes[0].right, unit.lanes[-1].right
+        made, broken = self._path(common, upper), self._path(common, lower)
+        blade = stroke((left + 2.5, rest), (fixed + 0.6, rest - 2.3))
+        across = stroke((left + 2.5, rest), (fixed, make + 1.2))
         shapes: list[Shape] = [
-            _line(pens[-1][0], (0.0, rest), (left + 2.5, rest)),
-            _line(pens[0][1], (fixed, make), (width, make)),
-            _line(pens[-1][1], (fixed, rest), (width, rest)),
-            stroke((fixed, make), (fixed, make + 1.2)),
-            stroke((fixed, rest), (fixed, rest - 2.2)),
-            stroke((left + 2.5, rest), (fixed + 0.6, rest - 2.3)),
+            _line(pens[-1][0], common, (0.0, rest), (left + 2.5, rest)),
+            _line(pens[0][1], upper, (fixed, make), (width, make)),
+            _line(pens[-1][1], lower, (fixed, rest), (width, rest)),
+            Line(((fixed, make), (fixed, make + 1.2)), of=named(upper) if upper else ""),
+            Line(((fixed, rest), (fixed, rest - 2.2)), of=named(lower) if lower else ""),
+            *(_seen(made, (), (across,)) if made else ()),
+            *(_seen(broken, (), (blade,)) if broken else (blade,)),
             *self._marks(unit, ys),
         ]
         return Drawn(tuple(shapes), Box(left + 2.5, make, fixed, rest))
@@ -183,9 +201,10 @@ class Artist(Struct, frozen=True):
             if tap:
                 continue
             if lane.left is not None:
-                shapes += [_line(left, (0.0, y), (_STUB, y)), Text(_STUB + _GAP, y + 0.9, marking(lane, 0))]
+                shapes.append(_line(left, lane.left, (0.0, y), (_STUB, y)))
+                shapes.append(Text(_STUB + _GAP, y + 0.9, marking(lane, 0)))
             if lane.right is not None:
-                shapes.append(_line(right, (width - _STUB, y), (width, y)))
+                shapes.append(_line(right, lane.right, (width - _STUB, y), (width, y)))
                 shapes.append(Text(width - _STUB - _GAP, y + 0.9, marking(lane, 1), anchor="end"))
         if unit.emblem:
             left_words, right_words = _widest(unit, 0), _widest(unit, 1)
@@ -203,19 +222,21 @@ class Artist(Struct, frozen=True):
         for lane, y, (pen, _), tap in zip(unit.lanes, ys, pens, taps, strict=True):
             if not tap:
                 reach = x - max(radius**2 - (y - y0) ** 2, 0.0) ** 0.5
-                shapes += [_line(pen, (0.0, y), (round(reach, 3), y)), Text(0.4, y - 1.0, marking(lane, 0))]
+                shapes.append(_line(pen, lane.left, (0.0, y), (round(reach, 3), y)))
+                shapes.append(Text(0.4, y - 1.0, marking(lane, 0)))
         return Drawn(tuple(shapes), Box(x - radius, y0 - radius, x + radius, y0 + radius))
 
     def _points(self, unit: Unit, ys: Sequence[float], pens: Sequence[Pens]) -> Drawn:
         width = self.width(unit)
         shapes: list[Shape] = []
         if unit.joined:
+            bar = _name(unit.lanes[0])
             for upper, lower in pairwise(ys):
-                shapes.append(stroke((_POINT, upper + _POINT), (_POINT, lower - _POINT)))
+                shapes.append(Line(((_POINT, upper + _POINT), (_POINT, lower - _POINT)), of=bar))
         for lane, y, (_, right) in zip(unit.lanes, ys, pens, strict=True):
-            shapes.append(Oval(_POINT, y, _POINT, _POINT))
+            shapes.append(Oval(_POINT, y, _POINT, _POINT, of=_name(lane)))
             if right is not None:
-                shapes.append(_line(right, (2 * _POINT, y), (width, y)))
+                shapes.append(_line(right, lane.left or lane.right, (2 * _POINT, y), (width, y)))
             shapes.append(Text(2 * _POINT + 0.3, y - 1.0, point_text(lane)))
         return Drawn(tuple(shapes), Box(0.0, ys[0] - _POINT, 2 * _POINT, ys[-1] + _POINT))
 
@@ -226,20 +247,35 @@ class Artist(Struct, frozen=True):
         if unit.emblem == "screen":
             sign = (Oval(2.6, 0.0, 1.2, 2.0, Pen.LINK), stroke((0.0, 0.0), (1.4, 0.0)))
         if lane.left is not None:
-            shapes = [_line(pens[0], (0.0, y), (stub, y)), *moved_all(sign, stub, y)]
+            shapes = [_line(pens[0], lane.left, (0.0, y), (stub, y)), *moved_all(sign, stub, y)]
             shapes.append(Text(stub + 5.4 + _GAP, y + 0.9, words))
             shapes.append(Text(0.4, y - 1.0, marking(lane, 0)))
             return Drawn(tuple(shapes), Box(stub, y - 2.2, stub + 5.4, y + 2.2))
         at = width - stub
-        shapes = [_line(pens[1], (at, y), (width, y)), *_mirrored(sign, at, y)]
+        shapes = [_line(pens[1], lane.right, (at, y), (width, y)), *_mirrored(sign, at, y)]
         shapes.append(Text(at - 5.4 - _GAP, y + 0.9, words, anchor="end"))
         shapes.append(Text(width - 0.4, y - 1.0, marking(lane, 1), anchor="end"))
         return Drawn(tuple(shapes), Box(at - 5.4, y - 2.2, at, y + 2.2))
 
 
-def _line(pen: Pen | None, *points: Point) -> Line:
+def _line(pen: Pen | None, node: Node | None, *points: Point) -> Line:
     """The stub of a pin, thin where no wire is."""
-    return Line(points, pen or Pen.WIRE)
+    return Line(points, pen or Pen.WIRE, of=named(node) if node else "")
+
+
+def _name(lane: Lane) -> str:
+    node = lane.left or lane.right
+    return named(node) if node else ""
+
+
+def _seen(path: str, open: Sequence[Shape], closed: Sequence[Shape]) -> list[Shape]:
+    """The moving pieces of a contact, each with the position in which it is seen."""
+    both = (("open", open), ("closed", closed))
+    return [replace(shape, when=f"{path} {word}") for word, shapes in both for shape in shapes if _is_stroke(shape)]
+
+
+def _is_stroke(shape: Shape) -> TypeGuard[Line | Oval]:
+    return isinstance(shape, Line | Oval)
 
 
 def _mirrored(shapes: Sequence[Shape], x: float, y: float) -> list[Shape]:

@@ -47,16 +47,22 @@ STROKE: dict[Pen, tuple[float, str]] = {
 
 
 class Line(Struct, frozen=True):
-    """A chain of straight strokes, closed to a polygon or not."""
+    """A chain of straight strokes, closed to a polygon or not.
+
+    `of` is the terminal whose potential it has, as a plan writes it; `when` is "PATH open" or "PATH closed" for a
+    moving piece that is seen only while that contact or pole stands so.
+    """
 
     points: tuple[Point, ...]
     pen: Pen = Pen.SYMBOL
     closed: bool = False
     filled: bool = False
+    of: str = ""
+    when: str = ""
 
 
 class Oval(Struct, frozen=True):
-    """A circle or an ellipse about (x, y)."""
+    """A circle or an ellipse about (x, y); `of` and `when` as for a line."""
 
     x: float
     y: float
@@ -64,6 +70,8 @@ class Oval(Struct, frozen=True):
     ry: float
     pen: Pen = Pen.SYMBOL
     filled: bool = False
+    of: str = ""
+    when: str = ""
 
 
 class Text(Struct, frozen=True):

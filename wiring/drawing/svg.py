@@ -35,15 +35,22 @@ def _pen(pen: Pen, filled: bool) -> str:
     return f'fill="{"#000" if filled else "none"}" stroke="#000" stroke-width="{width}"{dashes}'
 
 
-def _shape(shape: Shape) -> str:
+def _facts(shape: Line | Oval) -> str:
+    """What a screen needs to know of a stroke: its terminal, and the position of a contact in which it is seen."""
+    facts = (("of", shape.of), ("when", shape.when))
+    return "".join(f' data-{name}="{escape(value)}"' for name, value in facts if value)
+
+
+def _shape(shape: Shape, live: bool) -> str:
     match shape:
         case Line():
             name = "polygon" if shape.closed else "polyline"
-            return f'<{name} points="{_points(shape)}" {_pen(shape.pen, shape.filled)}/>'
+            facts = _facts(shape) if live else ""
+            return f'<{name} points="{_points(shape)}" {_pen(shape.pen, shape.filled)}{facts}/>'
         case Oval():
             place = f'cx="{number(shape.x)}" cy="{number(shape.y)}"'
             radii = f'rx="{number(shape.rx)}" ry="{number(shape.ry)}"'
-            return f"<ellipse {place} {radii} {_pen(shape.pen, shape.filled)}/>"
+            return f"<ellipse {place} {radii} {_pen(shape.pen, shape.filled)}{_facts(shape) if live else ''}/>"
         case Text():
             bold = ' font-weight="bold"' if shape.bold else ""
             anchor = f' text-anchor="{shape.anchor}"' if shape.anchor != "start" else ""
@@ -54,19 +61,19 @@ def _shape(shape: Shape) -> str:
             return f'<circle class="pin" {place} data-node="{escape(shape.node)}"/>'
 
 
-def _group(group: Group) -> str:
+def _group(group: Group, live: bool) -> str:
     data = "".join(f' data-{name}="{escape(value)}"' for name, value in group.data)
     name = f' data-id="{escape(group.id)}"' if group.id else ""
-    body = "\n".join(_shape(shape) for shape in group.shapes)
+    body = "\n".join(_shape(shape, live) for shape in group.shapes)
     return f'<g class="{group.kind}"{name}{data}>\n{body}\n</g>'
 
 
-def svg_of(sheet: Sheet) -> str:
-    """The sheet as one SVG file in millimetres."""
+def svg_of(sheet: Sheet, *, live: bool = False) -> str:
+    """The sheet as one SVG file in millimetres; `live` strokes say what they carry, for a screen that colours them."""
     size = f'width="{number(sheet.width)}mm" height="{number(sheet.height)}mm"'
     box = f'viewBox="0 0 {number(sheet.width)} {number(sheet.height)}"'
     face = f'font-family="\'{FONT}\', monospace" fill="#000" stroke-linecap="round" stroke-linejoin="round"'
-    groups = "\n".join(_group(group) for group in sheet.groups if group.shapes)
+    groups = "\n".join(_group(group, live) for group in sheet.groups if group.shapes)
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {face} data-sheet="{sheet.number}">\n'

@@ -15,6 +15,9 @@ class Glyph(Struct, frozen=True):
 
     The lines from the pins to the body, which stands from `left` to `right`, are not among its shapes: they are as
     thick as their wires. `above` and `below` are the heights it takes over and under its line [mm].
+
+    `open` and `closed` are the pieces that are seen in one position of a contact only. Paper shows those of them that
+    are among the shapes; a screen shows the others of the shapes, and with them those of the position.
     """
 
     width: float
@@ -25,6 +28,13 @@ class Glyph(Struct, frozen=True):
     link_y: float = 0.0
     above: float = 0.0
     below: float = 0.0
+    open: tuple[Shape, ...] = ()
+    closed: tuple[Shape, ...] = ()
+
+    @property
+    def still(self) -> tuple[Shape, ...]:
+        """The shapes that do not move."""
+        return tuple(shape for shape in self.shapes if shape not in self.open and shape not in self.closed)
 
     @property
     def whole(self) -> tuple[Shape, ...]:
@@ -80,7 +90,14 @@ def humps(x: float, y: float, count: int, r: float, side: int) -> list[Line]:
 
 
 def joined(
-    width: float, shapes: Sequence[Shape], body: tuple[float, float], link_x: float = 0.0, link_y: float = 0.0
+    width: float,
+    shapes: Sequence[Shape],
+    body: tuple[float, float],
+    link_x: float = 0.0,
+    link_y: float = 0.0,
+    *,
+    open: Sequence[Shape] = (),
+    closed: Sequence[Shape] = (),
 ) -> Glyph:
     """A glyph whose body stands between two x; its heights are those of its shapes."""
     ys = [0.0]
@@ -89,4 +106,5 @@ def joined(
             ys += [y for _, y in shape.points]
         elif isinstance(shape, Oval):
             ys += [shape.y - shape.ry, shape.y + shape.ry]
-    return Glyph(width, *body, tuple(shapes), link_x, link_y, max(0.0, -min(ys)), max(ys))
+    heights = (max(0.0, -min(ys)), max(ys))
+    return Glyph(width, *body, tuple(shapes), link_x, link_y, *heights, tuple(open), tuple(closed))

@@ -14,13 +14,16 @@ _WIDTH, _FIXED, _HINGE = 10.0, 2.5, 7.5
 
 def _make(*more: Shape) -> Glyph:
     blade = stroke((_HINGE, 0.0), (_FIXED + 0.3, 1.9))
-    return joined(_WIDTH, (blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=0.98)
+    shut = stroke((_HINGE, 0.0), (_FIXED, 0.0))
+    return joined(_WIDTH, (blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=0.98, open=(blade,), closed=(shut,))
 
 
 def _break(*more: Shape) -> Glyph:
     rest = stroke((_FIXED, 0.0), (_FIXED, -2.2))
     blade = stroke((_HINGE, 0.0), (_FIXED - 0.5, -2.1))
-    return joined(_WIDTH, (rest, blade, *more), (_FIXED, _HINGE), link_x=5.0, link_y=-0.95)
+    lifted = stroke((_HINGE, 0.0), (_FIXED, -3.6))
+    body = (_FIXED, _HINGE)
+    return joined(_WIDTH, (rest, blade, *more), body, link_x=5.0, link_y=-0.95, open=(lifted,), closed=(blade,))
 
 
 def _cross(x: float, y: float, r: float = 0.8) -> tuple[Shape, ...]:
@@ -36,9 +39,14 @@ _LOAD_MARK = arc(_FIXED - 0.8, 0.0, 0.8, 180.0, 360.0)
 _BUMP = stroke((2.5, 1.0), (4.0, 1.0), (4.0, -1.0), (6.0, -1.0), (6.0, 1.0), (7.5, 1.0))
 
 
-def _rectangle(half: float, *more: Shape, left: float = 2.5, right: float = 7.5) -> Glyph:
+#: What a screen draws over a device that has opened and has no moving piece of its own.
+OPENED = (stroke((3.4, -2.6), (6.6, 2.6)), stroke((3.4, 2.6), (6.6, -2.6)))
+_ELEMENT = stroke((2.0, 0.0), (8.0, 0.0))
+
+
+def _rectangle(half: float, *more: Shape, left: float = 2.5, right: float = 7.5, open: tuple[Shape, ...] = ()) -> Glyph:
     body = box(left, -half, right, half)
-    return joined(_WIDTH, (body, *more), (left, right))
+    return joined(_WIDTH, (body, *more), (left, right), open=open, closed=(_ELEMENT,) if open else ())
 
 
 def _diode(*more: Shape) -> Glyph:
@@ -63,11 +71,11 @@ IEC: dict[str, Glyph] = {
     "rcd": _make(*_cross(_FIXED, 0.0)),
     "limit-make": _make(_roller(4.6, 1.1, 0.65)),
     "limit-break": _break(_roller(4.6, -1.1, -1.0)),
-    "fuse": _rectangle(1.25, stroke((2.0, 0.0), (8.0, 0.0)), left=2.0, right=8.0),
+    "fuse": _rectangle(1.25, _ELEMENT, left=2.0, right=8.0, open=OPENED),
     "electronic-fuse": _rectangle(
-        1.7, stroke((3.4, -0.8), (6.6, 0.8)), stroke((3.4, 0.8), (4.4, 0.8)), left=2.0, right=8.0
+        1.7, stroke((3.4, -0.8), (6.6, 0.8)), stroke((3.4, 0.8), (4.4, 0.8)), left=2.0, right=8.0, open=OPENED
     ),
-    "thermal": joined(_WIDTH, (box(2.0, -1.9, 8.0, 1.9), _BUMP), (2.0, 8.0), link_x=5.0, link_y=-1.9),
+    "thermal": joined(_WIDTH, (box(2.0, -1.9, 8.0, 1.9), _BUMP), (2.0, 8.0), link_x=5.0, link_y=-1.9, open=OPENED),
     "coil": joined(_WIDTH, (box(2.75, -3.4, 7.25, 3.4),), (2.75, 7.25)),
     "coil-on-delay": joined(
         _WIDTH,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from wiring.drawing.shapes import Shape
 from wiring.drawing.symbols.glyph import Glyph, arc, joined, outline, ring, stroke
+from wiring.drawing.symbols.iec import OPENED
 
 _WIDTH = 10.0
 _BARS = (stroke((4.1, -1.9), (4.1, 1.9)), stroke((5.9, -1.9), (5.9, 1.9)))
@@ -15,21 +16,33 @@ _POSTS = (ring(2.6, 0.0, 0.5), ring(7.4, 0.0, 0.5))
 
 
 def _bars(*more: Shape) -> Glyph:
-    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0)
+    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0, closed=(stroke((4.1, 0.0), (5.9, 0.0)),))
 
 
-def _posts(*more: Shape, link_y: float = 0.0) -> Glyph:
-    return joined(_WIDTH, (*_POSTS, *more), (2.1, 7.9), link_x=5.0, link_y=link_y)
+def _posts(*shown: Shape, open: Shape, closed: Shape, link_y: float = 0.0) -> Glyph:
+    ends = (2.1, 7.9)
+    return joined(_WIDTH, (*_POSTS, *shown), ends, link_x=5.0, link_y=link_y, open=(open,), closed=(closed,))
 
 
 def _hinged(tip_y: float, *more: Shape) -> Glyph:
     blade = stroke((6.9, 0.0 if tip_y > 0 else -0.3), (2.4, tip_y))
-    return _posts(blade, *more, link_y=tip_y * 0.5)
+    shut = stroke((6.9, 0.0), (3.1, 0.0))
+    lifted = stroke((6.9, -0.3), (2.4, -2.6))
+    positions = {"open": blade, "closed": shut} if tip_y > 0 else {"open": lifted, "closed": blade}
+    return _posts(blade, *more, link_y=tip_y * 0.5, **positions)
+
+
+def _arced() -> Glyph:
+    bow, raised = arc(5.0, 0.4, 2.7, 200.0, 340.0), arc(5.0, -1.4, 2.7, 200.0, 340.0)
+    return joined(_WIDTH, (bow,), (2.5, 7.5), link_x=5.0, link_y=-2.3, open=(raised,), closed=(bow,))
 
 
 _ZIGZAG = stroke((2.0, 0.0), (2.5, -1.2), (3.5, 1.2), (4.5, -1.2), (5.5, 1.2), (6.5, -1.2), (7.5, 1.2), (8.0, 0.0))
 _PUSHED_OPEN = stroke((2.2, -1.5), (7.8, -1.5))
 _PUSHED_SHUT = stroke((2.2, 0.75), (7.8, 0.75))
+_SHUT, _OPEN = stroke((2.2, -0.6), (7.8, -0.6)), stroke((2.2, 1.9), (7.8, 1.9))
+_TILDE = (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0))
+_HEATER = (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0))
 _WEDGE = outline((3.6, 1.5), (5.2, 0.8), (4.3, 1.95))
 
 NA: dict[str, Glyph] = {
@@ -38,16 +51,16 @@ NA: dict[str, Glyph] = {
     "main-make": _bars(),
     "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
     "static-make": _bars(outline((4.2, -3.7), (4.2, -2.3), (5.8, -3.0)), stroke((5.8, -3.7), (5.8, -2.3))),
-    "breaker": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
-    "rcd": joined(_WIDTH, (arc(5.0, 0.4, 2.7, 200.0, 340.0),), (2.5, 7.5), link_x=5.0, link_y=-2.3),
+    "breaker": _arced(),
+    "rcd": _arced(),
     "disconnector": _hinged(1.9),
     "switch-disconnector": _hinged(1.9),
-    "operated-make": _posts(_PUSHED_OPEN, link_y=-1.5),
-    "operated-break": _posts(_PUSHED_SHUT, link_y=0.75),
+    "operated-make": _posts(_PUSHED_OPEN, open=_PUSHED_OPEN, closed=_SHUT, link_y=-1.5),
+    "operated-break": _posts(_PUSHED_SHUT, open=_OPEN, closed=_PUSHED_SHUT, link_y=0.75),
     "limit-make": _hinged(1.7, _WEDGE),
     "limit-break": _hinged(-0.9, outline((3.6, -0.75), (5.4, -0.55), (4.4, 0.5))),
-    "fuse": joined(_WIDTH, (arc(3.75, 0.0, 1.25, 180.0, 360.0), arc(6.25, 0.0, 1.25, 180.0, 0.0)), (2.5, 7.5)),
-    "thermal": joined(_WIDTH, (arc(3.9, 0.0, 1.1, 180.0, 450.0), arc(6.1, 0.0, 1.1, 90.0, 360.0)), (2.8, 7.2)),
+    "fuse": joined(_WIDTH, _TILDE, (2.5, 7.5), open=OPENED),
+    "thermal": joined(_WIDTH, _HEATER, (2.8, 7.2), open=OPENED),
     "coil": joined(_WIDTH, (ring(5.0, 0.0, 2.6),), (2.4, 7.6)),
     "coil-on-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, -0.6), (5.0, 0.9), (5.9, -0.6))), (2.4, 7.6)),
     "coil-off-delay": joined(_WIDTH, (ring(5.0, 0.0, 2.6), stroke((4.1, 0.6), (5.0, -0.9), (5.9, 0.6))), (2.4, 7.6)),
