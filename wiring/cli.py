@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wiring import cli_changes, cli_documents, cli_power_up
+from wiring import cli_changes, cli_documents, cli_power_up, cli_rules
 from wiring.cli_output import (
     Opened,
     colour,
@@ -74,7 +74,7 @@ def check(
     fail_on: Annotated[
         FailOn | None, typer.Option(help="mildest finding that makes the exit status 1, in place of the verdict")
     ] = None,
-    all_: Annotated[bool, typer.Option("--all", help="every notice in full, and all that could not be judged")] = False,
+    all_: Annotated[bool, typer.Option("--all", help="everything in full, in place of one screen")] = False,
     out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
 ) -> None:
     """Solve a plan and print the verdict, its findings, power budget, and what was not judged.
@@ -124,57 +124,6 @@ def budget(
     report = judge(in_state(found.design, state))
     write(render_budget(report, width=width(), colour=colour(), all_rows=all_rows, encoding=encoding()))
     end_with_failed(report.crashed)
-
-
-@app.command()
-def explain(
-    rule: Annotated[str | None, typer.Argument(metavar="RULE", help="the slug that a finding prints")] = None,
-    all_rules: Annotated[bool, typer.Option("--all", help="list every rule")] = False,
-) -> None:
-    """Print the page of a rule: what it judges, the harm, examples, limits and their sources."""
-    from wiring.plan.fault import nearest
-    from wiring.reports.explain import render_list, render_page
-    from wiring.rules import SLUGS
-
-    if all_rules or rule is None:
-        write(render_list(width(), encoding()))
-        return
-    if rule not in SLUGS:
-        near = nearest(rule, SLUGS)
-        hint = f" Nearest known: {', '.join(near)}." if near else ""
-        refuse(f"There is no rule {rule}.{hint} `wiring explain --all` lists them.")
-    write(render_page(rule, width(), encoding()))
-
-
-class Standard(StrEnum):
-    """The machine standards of the two rulebooks."""
-
-    IEC = "iec"
-    NA = "na"
-
-
-class CoverageFormat(StrEnum):
-    """How `coverage` prints."""
-
-    TEXT = "text"
-    JSON = "json"
-
-
-@app.command()
-def coverage(
-    standard: Annotated[Standard | None, typer.Option(help="iec: IEC 60204-1, na: NFPA 79; both by default")] = None,
-    format: Annotated[CoverageFormat, typer.Option(help="how to print it")] = CoverageFormat.TEXT,
-) -> None:
-    """Print which clauses of the machine standards rules judge, which are checked by hand, and which no plan shows."""
-    from wiring.documents.coverage import STANDARDS
-    from wiring.documents.coverage import coverage as covered
-    from wiring.reports.coverage_report import coverage_json, render_coverage
-
-    tables = [covered(book) for book in STANDARDS if standard in (None, book)]
-    if format is CoverageFormat.JSON:
-        write(coverage_json(tables))
-    else:
-        write(render_coverage(tables, width=width(), colour=colour(), encoding=encoding()))
 
 
 class StopFormat(StrEnum):
@@ -296,20 +245,10 @@ def draw(
     end_with_failed(failed)
 
 
-@app.command()
-def schema() -> None:
-    """Print the JSON Schema (draft 2020-12) of the plan language, for editors."""
-    import json
-
-    from wiring.parts.kinds import all_kinds
-    from wiring.plan.schema import plan_schema
-
-    write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
-
-
 cli_changes.register(app)
 cli_documents.register(app)
 cli_power_up.register(app)
+cli_rules.register(app)
 
 
 def _is_own(error: OSError) -> bool:

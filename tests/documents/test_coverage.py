@@ -1,4 +1,4 @@
-"""Clause coverage: the tables, the mapping of rules, the manual items, and what `coverage` prints."""
+"""Clause coverage: the tables, the mapping of rules, the manual items, and what `rule --clauses` prints."""
 
 from __future__ import annotations
 
@@ -166,13 +166,13 @@ def test_the_json_tells_the_same() -> None:
     ],
 )
 def test_the_command(arguments: list[str], present: str, absent: str | None) -> None:
-    result = CliRunner().invoke(app, ["coverage", *arguments])
+    result = CliRunner().invoke(app, ["rule", "--clauses", *arguments])
     assert result.exit_code == 0
     assert present in result.output
     assert absent is None or absent not in result.output
 
 
 def test_the_command_as_json_and_an_unknown_standard() -> None:
-    result = CliRunner().invoke(app, ["coverage", "--standard", "na", "--format", "json"])
+    result = CliRunner().invoke(app, ["rule", "--clauses", "--standard", "na", "--format", "json"])
     assert [entry["rulebook"] for entry in json.loads(result.output)["standards"]] == ["na"]
-    assert CliRunner().invoke(app, ["coverage", "--standard", "gost"]).exit_code == 2
+    assert CliRunner().invoke(app, ["rule", "--clauses", "--standard", "gost"]).exit_code == 2

@@ -9,6 +9,7 @@ from wiring.plan.conductors import Wire, segments
 from wiring.plan.read import Reading, read
 from wiring.plan.source import Place
 from wiring.plan.types import Box, Pair, TerminalRef, Voltage
+from wiring.plan.whereabouts import Whereabouts
 
 PLAN = Path(__file__).parents[2] / "specs" / "coil-winder.yaml"
 
@@ -119,4 +120,18 @@ def test_places() -> None:
     assert found.place("nowhere").line == 3
     assert found.place("stops", "emergency", "devices", 1) == by_eye("    devices:", "S2")
     assert found.node("parts", "F4", "breaking") is None
-    assert found.excerpt(found.place("mains")).endswith(" | mains:\n      | ^^^^^")
+    whereabouts = Whereabouts(found.sources)
+    assert whereabouts.line(found.place("mains")) == "mains:"
+    for path, words in {
+        ("mains",): "mains",
+        ("parts", "F4", "rating"): "F4 › rating",
+        ("parts", "F4"): "F4",
+        ("wires", 0, "to"): "wire 100 › to",
+        ("wires", 0, "size"): "wire 100",
+        ("stops", "emergency", "devices", 1): "stop emergency › devices › item 2",
+        ("cables", 0, "join", "1"): "cable C1 › core 1",
+        ("states", "winding", "M1"): "state winding › M1",
+        ("wire_types", "motor", "size"): "wire type motor › size",
+        ("site", "ambient"): "site › ambient",
+    }.items():
+        assert whereabouts.words(found.place(*path)) == words

@@ -178,9 +178,3 @@ def test_paths_that_are_no_files(tmp_path: Path) -> None:
 def test_a_plan_is_a_mapping(text: str) -> None:
     [fault] = read_text(text).faults
     assert fault.summary == "this is not a plan"
-
-
-def test_excerpt_marks_the_place() -> None:
-    source = Source.of("plan", "a: 1\n\tb: 漢字 x\n")
-    assert source.excerpt(Place("plan", 2, 8, 1)) == "    2 |  b: 漢字 x\n      |          ^"
-    assert source.excerpt(Place("plan", 9, 1)) == ""

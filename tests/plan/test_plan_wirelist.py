@@ -11,6 +11,7 @@ from press import PRESS
 
 from wiring.plan.listwriter import write_cables, write_wires
 from wiring.plan.read import Reading, read, read_text
+from wiring.plan.whereabouts import Whereabouts
 
 WINDER = Path(__file__).parents[2] / "specs" / "coil-winder.yaml"
 HEAD = PRESS[: PRESS.index("wires:")]
@@ -76,7 +77,9 @@ def test_delimiters_and_places(tmp_path: Path, delimiter: str, encoding: str) ->
         13,
         3,
     )  # type: ignore[union-attr]
-    assert reading.excerpt(fault.place).endswith("             ^^^") or delimiter == "\t"  # type: ignore[arg-type]
+    [source] = [one for one in reading.sources.values() if one.file == fault.place.file]  # type: ignore[union-attr]
+    assert source.lines[2][12:15] == "4 V"
+    assert Whereabouts(reading.sources).words(fault.place) == "wire 2 › size"  # type: ignore[arg-type]
 
 
 def test_quoted_cells_keep_their_place(tmp_path: Path) -> None:
@@ -98,7 +101,9 @@ def test_places_of_a_spreadsheet_are_row_and_column(tmp_path: Path) -> None:
     assert (fault.place.line, fault.place.column) == (3, 4)  # type: ignore[union-attr]
     assert reading.node("wires", 0, "wire").data == "100"  # type: ignore[union-attr]
     assert reading.node("wires", 1, "wire").data == "101"  # type: ignore[union-attr]
-    assert reading.excerpt(fault.place) == ""  # type: ignore[arg-type]
+    whereabouts = Whereabouts(reading.sources)
+    assert whereabouts.line(fault.place) is None  # type: ignore[arg-type]
+    assert whereabouts.words(fault.place) == "wire 101 › size"  # type: ignore[arg-type]
 
 
 def test_numbers_of_a_plan_survive_a_spreadsheet_that_turns_them_into_numbers(tmp_path: Path) -> None:

@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Report, Signal
 from wiring.plan.fault import Fault
 from wiring.plan.source import Place, Source
+from wiring.plan.tree import read_tree
 from wiring.rulebooks.citation import Limit, Standing
 from wiring.rulebooks.citation import Source as Citation
 
@@ -12,9 +15,17 @@ FILE = "winder.yaml"
 WIRE = "  - {wire: 202, from: F4:2, to: D2:V+, size: 18 AWG, length: 2 m}"
 FUSE = "  F4: {kind: fuse, rating: 10 A, class: CC}"
 PLAN_LINES = ["# a bench machine that winds coils"] * 200
-PLAN_LINES[40] = FUSE
-PLAN_LINES[117] = WIRE
-SOURCES = {FILE: Source.of(FILE, "\n".join(PLAN_LINES))}
+PLAN_LINES[39:41] = ["parts:", FUSE]
+PLAN_LINES[116:118] = ["wires:", WIRE]
+
+
+def source_of(file: str, text: str) -> Source:
+    """A file with its lines and the tree of its values."""
+    source = Source.of(file, text)
+    return replace(source, tree=read_tree(source, text)[0])
+
+
+SOURCES = {FILE: source_of(FILE, "\n".join(PLAN_LINES))}
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""The report for people: whole expected blocks, every width, hostile text, colour and encodings."""
+"""The report in full: whole expected blocks, every width, hostile text, colour and encodings."""
 
 import io
 import re
@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from report_cases import FIGURES, FILE, FUSE_FINDING, NOT_JUDGED, REPORT, RULES, SOURCES
+from report_cases import FIGURES, FILE, FUSE_FINDING, NOT_JUDGED, REPORT, RULES, SOURCES, WIRE, source_of
 from rich.cells import cell_len
 
 from wiring.findings import Cause, Finding, Mend, NotJudged, Number, Report, Signal
@@ -20,7 +20,7 @@ ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 HEAD = """\
 Verdict: STOP. Keep the power off: mend every DANGER and WARNING, or accept each
 with its reason. 3 checks could not be made.
-1 WARNING. 1 accepted. 3 checks not judged: list with --all. 41 rules quiet.
+1 WARNING. 1 accepted. 41 rules quiet.
 
 """
 
@@ -28,13 +28,12 @@ ONE_FINDING = """\
 WARNING  Fuse is larger than its wire allows                     fuse-above-wire
          Wire 202 of 18 AWG lies behind F4 of 10 A; the most that may protect it
          is 7 A.
-         winder.yaml:118:46, 202, F4
 
-   118 |   - {wire: 202, from: F4:2, to: D2:V+, size: 18 AWG, length: 2 m}
-       |                                              ^^^^^^ limit 7.0 A
-    41 |   F4: {kind: fuse, rating: 10 A, class: CC}
-       |                            ---- opens here at the earliest
-
+  Names  202, F4
+  At     wire 202 › size, line 118
+           - {wire: 202, from: F4:2, to: D2:V+, size: 18 AWG, length: 2 m}
+         F4 › rating, line 41: opens here at the earliest
+           F4: {kind: fuse, rating: 10 A, class: CC}
   Fuse      10 A  F4, class CC
   Load   4.812 A  computed, state fast
   Limit    7.0 A  NFPA 79:2021, 12.6.1.2 (from memory); power circuit without
@@ -43,7 +42,7 @@ WARNING  Fuse is larger than its wire allows                     fuse-above-wire
          insulation on fire.
   Mend   Set F4 to 7 A, which carries the load.
   or     Make wire 202 16 AWG (limit 10 A).
-  Read   wiring explain fuse-above-wire
+  Read   wiring rule fuse-above-wire
 
 """
 
@@ -56,9 +55,10 @@ Supplies; available means after derating
 
 Not judged: 3 checks for want of data. Not judged does not mean safe.
   inrush-trips-breaker (1)
-    - F1: the inrush current of G1
+    - F1: the inrush current of G1 (line 3, column 1)
   voltage-drop (2)
-    - 200.1, 200.2: the length of the wire
+    - 200.1: the length of the wire
+    - 200.2: the length of the wire
 
 Accepted by the builder, not mended:
   - NOTICE shield-ends, C1: The shield of cable C1 is bonded at neither end.
@@ -76,7 +76,8 @@ Accepted by the builder, not mended:
 
 
 def text(report: Report, **options) -> str:
-    return render(report, options.pop("sources", SOURCES), "text", rules=RULES, **options)
+    sources, everything = options.pop("sources", SOURCES), options.pop("everything", True)
+    return render(report, sources, "text", rules=RULES, everything=everything, **options)
 
 
 def alone(finding: Finding, **others) -> Report:
@@ -88,18 +89,18 @@ def test_prints_the_whole_report_at_80_columns():
 
 
 def test_the_summary_is_the_title_of_a_rule_without_one():
-    lines = render(REPORT, SOURCES, "text", width=80).splitlines()
-    assert lines[4:7] == [
+    lines = render(REPORT, SOURCES, "text", width=80, everything=True).splitlines()
+    assert lines[4:8] == [
         "WARNING  Wire 202 of 18 AWG lies behind F4 of 10 A; the most     fuse-above-wire",
         "         that may protect it is 7 A.",
-        "         winder.yaml:118:46, 202, F4",
+        "",
+        "  Names  202, F4",
     ]
 
 
-def test_a_narrow_page_cuts_the_excerpt_around_the_mark():
+def test_a_narrow_page_cuts_the_entry_around_the_place():
     lines = text(alone(FUSE_FINDING), width=40).splitlines()
-    shown = lines.index("   118 | ... size: 18 AWG, length: 2 m}")
-    assert lines[shown + 1] == "       |           ^^^^^^ limit 7.0 A"
+    assert lines[lines.index("  At     wire 202 › size, line 118") + 1] == " " * 11 + "...size: 18 AWG, length: 2 m}"
 
 
 @pytest.mark.parametrize("width", [32, 40, 61, 80, 120, 200])
@@ -237,59 +238,39 @@ def test_no_text_of_a_plan_breaks_the_page(bad, width):
     assert all(letter.isprintable() or letter == "\n" for letter in printed)
 
 
-def test_marks_stand_under_wide_characters():
-    line = "  K1: {title: 配線, poles: 2}"
-    finding = replace(FUSE_FINDING, place=Place("p.yaml", 1, line.index("2}") + 1, 1), because=(), limit=None)
-    printed = text(alone(finding), width=80, sources={"p.yaml": Source("p.yaml", (line,))}).splitlines()
-    at = next(number for number, shown in enumerate(printed) if line in shown)
-    assert cell_len(printed[at][: printed[at].index("2}")]) == printed[at + 1].index("^")
-
-
 def test_a_tab_takes_one_column():
-    finding = replace(FUSE_FINDING, place=Place("p.yaml", 1, 3, 2), because=(), limit=None)
-    printed = text(alone(finding), width=80, sources={"p.yaml": Source("p.yaml", ("\t\tF4: x",))})
-    assert "     1 |   F4: x\n       |   ^^\n" in printed
+    finding = replace(FUSE_FINDING, place=Place("p.yaml", 1, 7, 2), because=(), limit=None)
+    printed = text(alone(finding), width=80, sources={"p.yaml": Source("p.yaml", ("\t\tF4:\tx",))})
+    assert "  At     line 1, column 7 of p.yaml\n           F4: x\n" in printed
 
 
 def test_a_place_beyond_the_text_and_a_finding_without_a_place_are_told_in_words():
     finding = replace(FUSE_FINDING, place=Place(FILE, 9999, 1), because=(Cause(Place("w.xlsx", 4, 2), "from here"),))
     printed = text(alone(finding), width=80)
-    assert "       winder.yaml:9999:1: limit 7.0 A\n       w.xlsx:4:2: from here\n" in printed
+    assert "  At     row 9999, column 1\n         row 4, column 2 of w.xlsx: from here\n" in printed
     homeless = text(alone(replace(finding, place=None, because=(), subjects=())), width=80)
     assert "is 7 A.\n\n  Fuse" in homeless
 
 
-def test_two_places_on_one_line_share_the_excerpt():
-    place = FUSE_FINDING.place
-    cause = Cause(replace(place, column=12, length=3), "this wire")
+def test_two_places_in_one_line_share_the_entry():
+    cause = Cause(replace(FUSE_FINDING.place, column=WIRE.index("202") + 1, length=3), "this wire")
     printed = text(alone(replace(FUSE_FINDING, because=(cause,))), width=80)
-    assert printed.count("   118 |") == 1
-    assert f"       | {' ' * 11}--- this wire\n" in printed
+    assert printed.count("- {wire: 202") == 1
+    assert "length: 2 m}\n         wire 202 › wire, line 118: this wire\n" in printed
 
 
-def test_another_file_is_named_above_its_excerpt():
+def test_another_file_is_named_with_its_place():
     cause = Cause(Place("parts.yaml", 1, 1, 2), "rated here")
-    sources = SOURCES | {"parts.yaml": Source("parts.yaml", ("F4: {}",))}
+    sources = SOURCES | {"parts.yaml": source_of("parts.yaml", "my-fuse: {kind: fuse}")}
     printed = text(alone(replace(FUSE_FINDING, because=(cause,))), width=80, sources=sources)
-    assert "       in parts.yaml\n     1 | F4: {}\n       | -- rated here\n" in printed
+    assert "         my-fuse, line 1 of parts.yaml: rated here\n           my-fuse: {kind: fuse}\n" in printed
 
 
-def test_what_was_not_judged_is_cut_but_counted_and_listed_in_full_when_asked():
+def test_what_was_not_judged_is_listed_with_its_places():
     entries = tuple(NotJudged(f"rule-{number}", ("W1",), "its size", Place(FILE, number, 1)) for number in range(1, 9))
-    report = Report(FILE, "iec", (), entries, quiet=1)
-    short, full = text(report, width=80), text(report, width=80, everything=True)
-    assert "Not judged: 8 checks for want of data. Not judged does not mean safe." in short
-    assert short.count("W1: its size") == 5
-    assert "and 3 checks more: list with --all" in short
-    assert full.count("W1: its size (winder.yaml:") == 8
-    assert "--all" not in full
-    assert "No findings. 8 checks not judged. 1 rule quiet." in full
-
-
-def test_many_subjects_of_one_missing_value_are_counted():
-    entries = tuple(NotJudged("voltage-drop", (f"W{number}",), "its length") for number in range(10))
-    printed = text(Report(FILE, "iec", (), entries), width=80)
-    assert "- W0, W1, W2, W3, W4, W5, 4 more: its length" in printed
+    full = text(Report(FILE, "iec", (), entries, quiet=1), width=80)
+    assert full.count("W1: its size (line ") == 8
+    assert "No findings. 1 rule quiet." in full
 
 
 def test_a_crashed_rule_is_named_and_leaves_no_clear_verdict():
@@ -318,14 +299,6 @@ def test_an_open_question_behind_which_a_danger_may_hide_stands_above_the_cautio
     assert "Verdict: MEND." in mixed
     assert mixed.index("PE1: its size") < mixed.index("CAUTION  Too hot.") < mixed.index("W1: its diameter")
     assert "Verdict: CLEAR." in text(Report(FILE, "iec", (), (replace(asked, accepted="seen"), other)), width=200)
-
-
-def test_notices_take_a_line_each_unless_all_is_asked_for():
-    notice = Finding("colour", Signal.NOTICE, ("W1", "W2"), "Blue where black is usual.", mends=(Mend("Take black."),))
-    short, full = text(alone(notice), width=80), text(alone(notice), width=80, everything=True)
-    assert "- NOTICE colour (W1, W2): Blue where black is usual.\n" in short
-    assert "Take black." in full
-    assert "Take black." not in short
 
 
 def test_long_names_are_shortened_in_tables():

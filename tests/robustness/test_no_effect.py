@@ -60,7 +60,7 @@ def test_no_output_has_a_character_that_takes_effect(plan: Path, words: str) -> 
 
 @pytest.mark.parametrize(
     "words",
-    [["check", EVIL], ["explain", EVIL], ["stop", "PLAN", "--stop", EVIL], ["check", "PLAN", "--state", EVIL],
+    [["check", EVIL], ["rule", EVIL], ["stop", "PLAN", "--stop", EVIL], ["check", "PLAN", "--state", EVIL],
      ["check", "PLAN", "--out", f"/{EVIL}/x"], ["change", "PLAN", f"{EVIL}=1"], ["add-motor", "PLAN", "--like", EVIL],
      ["list", EVIL, "PLAN"], ["check", "PLAN", "--format", EVIL], [EVIL], ["readings", "PLAN", EVIL]],
 )  # fmt: skip

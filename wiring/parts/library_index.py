@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.parts.kinds import KIND_NAMES
 from wiring.plan.fault import Fault, listed, nearest
@@ -164,7 +165,7 @@ class _OwnFolders:
         self.faults += found
         if source is None or source.file in self.sources:
             return
-        self.sources[source.file] = source
+        self.sources[source.file] = replace(source, tree=tree)
         if tree is None:
             return
         good = {entry.key: entry for entry in _entries(tree, self.faults)}

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 from pydantic import ValidationError
 
 from wiring.plan.conductors import with_defaults
@@ -52,11 +53,6 @@ class Reading(Struct, frozen=True):
             return above.key_place(key) if key in above.keys else node.place
         return node.place
 
-    def excerpt(self, place: Place) -> str:
-        """The line of that place with a mark below, "" where its file has no lines."""
-        source = self.sources.get(place.file)
-        return source.excerpt(place) if source else ""
-
     def plan_or_raise(self) -> PlanFile:
         """The plan; PlanFaults with all faults where there is none."""
         if self.plan is None:
@@ -84,6 +80,7 @@ def read_text(
 def _reading(
     source: Source, tree: Node | None, faults: list[Fault], folder: Path, lists: Mapping[str, bytes]
 ) -> Reading:
+    source = replace(source, tree=tree)
     sources = {source.file: source}
     if tree is not None and not isinstance(tree.data, dict):
         faults.append(Fault(tree.place, "this is not a plan", "`key: value` lines, the first of them `format: 1`"))
@@ -118,7 +115,7 @@ def _take_list(
     source, rows, found = load_list(path, section, node.place, lists.get(str(path)))
     faults += found
     if source:
-        sources[source.file] = source
+        sources[source.file] = replace(source, tree=rows)
     tree.children[section] = rows  # type: ignore[index, call-overload]
     tree.data[section] = rows.data
 

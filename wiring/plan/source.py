@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from typing import Any
-from unicodedata import east_asian_width
 
 from msgspec import Struct, field
 
@@ -27,30 +26,17 @@ class Place(Struct, frozen=True, order=True):
         return f"{self.file}:{self.line}:{self.column}"
 
 
-def _columns(text: str) -> int:
-    return sum(2 if east_asian_width(letter) in "WF" else 1 for letter in text)
-
-
 class Source(Struct, frozen=True):
-    """A file that was read, with its lines of text; a spreadsheet has none."""
+    """A file that was read, with its lines of text and the tree of its values; a spreadsheet has no lines."""
 
     file: str
     lines: tuple[str, ...]
+    tree: Node | None = None
 
     @staticmethod
     def of(file: str, text: str) -> Source:
         """The source with its text cut at every line break that YAML knows."""
         return Source(file, tuple(_LINE_BREAK.split(text)))
-
-    def excerpt(self, place: Place) -> str:
-        """The line of the place with its number, and a mark below; "" where there is no such line."""
-        if not 1 <= place.line <= len(self.lines):
-            return ""
-        line = self.lines[place.line - 1].replace("\t", " ")
-        number = f"{place.line:>5} | "
-        before = line[: place.column - 1]
-        marked = line[place.column - 1 : place.column - 1 + place.length]
-        return f"{number}{line}\n{'':>5} | {' ' * _columns(before)}{'^' * max(1, _columns(marked))}"
 
 
 class Node(Struct, eq=False):

@@ -16,7 +16,7 @@ _JUDGED = {"yes": "a plan shows it", "partly": "a plan shows part of it", "no": 
 _COLUMNS = {Way.RULE: "by rules", Way.MANUAL: "by hand", Way.OUTSIDE: "outside", Way.OPEN: "open"}
 _NOTE = (
     "Clause numbers carry the standing beside them: no paid text was seen. By rules does not mean in full: what a rule "
-    "leaves out stands on its page (wiring explain RULE). By hand means a line on the inspection or power-up sheet."
+    "leaves out stands on its page (wiring rule SLUG). By hand means a line on the inspection or power-up sheet."
 )
 
 

@@ -1,4 +1,4 @@
-"""Faults in the plan as it is written, all at once: place, excerpt, what was expected, how to mend it. Plain text."""
+"""Faults in the plan as it is written, all at once: place, entry, what was expected, how to mend it. Plain text."""
 
 from __future__ import annotations
 
@@ -6,14 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.source import Source
-from wiring.reports.excerpt import Mark, excerpt
+from wiring.plan.whereabouts import Whereabouts
 from wiring.reports.lines import clean, indented
 from wiring.reports.words import CAUTION_IN_SHORT
+from wiring.reports.written import Setting, Spot, told_places
 from wiring.wording import counted
 
 #: So many faults are printed; the format json has all.
 MOST_FAULTS = 200
 _NARROWEST = 32
+_ADVICE = 12
 
 
 def render_fault_text(
@@ -21,10 +23,11 @@ def render_fault_text(
 ) -> str:
     """Every fault in the order of the file, then their number. Lines of at most `width` columns (32 at the least)."""
     width = max(width, _NARROWEST)
+    setting = Setting(Whereabouts(sources), plan, width, encoding)
     ordered = in_order(faults)
     lines: list[str] = []
     for fault in ordered[:MOST_FAULTS]:
-        lines += [*_one_fault(fault, sources, plan, width, encoding), ""]
+        lines += [*_one_fault(fault, setting), ""]
     lines += indented(clean(_more(ordered) + _count(ordered, plan), encoding), width, 0)
     return "".join(f"{line}\n" for line in lines)
 
@@ -38,17 +41,16 @@ def _count(faults: Sequence[Fault], plan: str) -> str:
     return f"{counted(len(faults), 'fault')} in {plan}: the plan cannot be read, nothing was judged. {CAUTION_IN_SHORT}"
 
 
-def _one_fault(fault: Fault, sources: Mapping[str, Source], plan: str, width: int, encoding: str) -> list[str]:
-    lines = indented(clean(f"{fault.place or plan}: {fault.summary}", encoding), width, 0)
-    lines += excerpt(_marks(fault), sources, width, encoding)
+def _one_fault(fault: Fault, setting: Setting) -> list[str]:
+    if fault.place:
+        lines = told_places([Spot(fault.place, fault.summary)], setting, 2)
+        lines[0] = lines[0].lstrip()
+    else:
+        lines = indented(clean(f"{setting.plan}: {fault.summary}", setting.encoding), setting.width, 0)
+    lines += told_places([Spot(place) for place in fault.other], setting, _ADVICE, "  And here")
     for label, text in _advice(fault):
-        lines += indented(clean(text, encoding), width, 12, f"  {label}")
+        lines += indented(clean(text, setting.encoding), setting.width, _ADVICE, f"  {label}")
     return lines
-
-
-def _marks(fault: Fault) -> list[Mark]:
-    own = [Mark(fault.place)] if fault.place else []
-    return own + [Mark(place, "and here", "-") for place in fault.other]
 
 
 def _advice(fault: Fault) -> list[tuple[str, str]]:

@@ -23,6 +23,21 @@ def supplies(figures: Figures) -> Grid:
     return Grid(headings, rows, names=2)
 
 
+def hardest(figures: Figures) -> Grid:
+    """Every supply in the state in which the least is left of it, the least first; one not known comes before all."""
+    found = []
+    for supply, states in _sorted(figures, "supplies"):
+        state, record = min(states.items(), key=lambda one: _known(one[1].get("headroom")))
+        found.append((_known(record.get("headroom")), supply, state, record))
+    found.sort(key=lambda one: one[0])
+    rows = tuple((supply, state, *_supply_cells(record, False)) for _, supply, state, record in found)
+    return Grid(("Supply", "State", "Load", "Available", "Headroom"), rows, names=2)
+
+
+def _known(value: float | None) -> float:
+    return float("-inf") if value is None or value != value else float(value)
+
+
 def _supply_cells(record: Mapping[str, Any], peaks: bool) -> tuple[str, ...]:
     peak = (figure(record.get("peak_a"), "A"),) if peaks else ()
     load, available = figure(record.get("current_a"), "A"), figure(record.get("available_a"), "A")

@@ -7,19 +7,24 @@ from typing import Any
 
 from wiring.documents.drawn import svg_safe
 from wiring.findings import Finding, Report
-from wiring.plan.source import Source
+from wiring.plan.source import Place, Source
+from wiring.plan.whereabouts import Whereabouts
 from wiring.reports import figures
-from wiring.reports.lines import clean
 from wiring.reports.page import Grid
 from wiring.reports.words import figure, limit_words, number_words, reference_words, source_words
+from wiring.reports.written import Setting, entry, place_words
+
+#: Characters of an entry that a page shows, the longest wires of a plan among them.
+_ENTRY_ROOM = 160
 
 
 def finding_facts(report: Report, sources: Mapping[str, Source], names: Mapping[str, str]) -> list[dict[str, Any]]:
     """Every finding that no other explains, in the order of the report, each with what it explains in short; its
     number is that of its mark on the drawing."""
+    setting = Setting(Whereabouts(sources), report.plan, _ENTRY_ROOM)
     roots = [(number, one) for number, one in enumerate(report.findings, 1) if not one.explained_by]
     return [
-        _finding(number, one, sources, names) | {"effects": [_short(effect) for effect in report.effects_of(one)]}
+        _finding(number, one, setting, names) | {"effects": [_short(effect) for effect in report.effects_of(one)]}
         for number, one in roots
     ]
 
@@ -28,8 +33,7 @@ def _short(one: Finding) -> str:
     return f"{one.signal} {reference_words(one)}: {one.summary}"
 
 
-def _finding(number: int, one: Finding, sources: Mapping[str, Source], names: Mapping[str, str]) -> dict[str, Any]:
-    source = sources.get(one.place.file) if one.place else None
+def _finding(number: int, one: Finding, setting: Setting, names: Mapping[str, str]) -> dict[str, Any]:
     numbers = [(entry.name, figure(entry.value, entry.unit), number_words(entry)) for entry in one.numbers]
     if one.limit:
         numbers.append(("limit", figure(one.limit.value, one.limit.unit), limit_words(one.limit)))
@@ -42,13 +46,19 @@ def _finding(number: int, one: Finding, sources: Mapping[str, Source], names: Ma
         "title": names.get(one.rule) or one.summary,
         "summary": one.summary,
         "subjects": " ".join(svg_safe(subject) for subject in one.subjects),
-        "place": str(one.place) if one.place else "",
-        "excerpt": [clean(line) for line in source.excerpt(one.place).split("\n")] if source and one.place else [],
+        "place": place_words(one.place, setting) if one.place else "",
+        "entry": _entry(one.place, setting) if one.place else "",
         "numbers": numbers,
         "harm": one.harm,
         "mend": one.mend,
         "accepted": one.accepted,
     }
+
+
+def _entry(place: Place, setting: Setting) -> str:
+    """The entry of a place as it is written, "" where the file has no lines."""
+    text = setting.whereabouts.line(place)
+    return entry(text, place, setting.width, setting.encoding) if text is not None else ""
 
 
 def budget_tables(report: Report) -> list[dict[str, Any]]:

@@ -56,6 +56,19 @@ class Page(Struct):
         """A paragraph; `first` stands in the indent of its first line."""
         self.lines(indented(self.clean(text), self.width, indent, self.clean(first)))
 
+    @property
+    def height(self) -> int:
+        """Lines so far."""
+        return sum(len(block.rows) + 1 if isinstance(block, Grid) else 1 for block in self._blocks)
+
+    def append(self, other: Page) -> None:
+        """All that another page holds, an empty line at its beginning left out where this one ends with one."""
+        for block in other._blocks:
+            if block == ("", None):
+                self.blank()
+            else:
+                self._blocks.append(block)
+
     def signal(self, signal: Signal, lines: Sequence[str]) -> None:
         """Clean lines of which the first begins with the signal word."""
         self._blocks.append((lines[0], signal))

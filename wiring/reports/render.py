@@ -33,8 +33,9 @@ def render(
 ) -> str:
     """The report in a style, ready to write to a stream of that encoding; it ends with a line break.
 
-    `sources` by file name give the excerpts, `rules` the titles; `width`, `colour` and `everything` count for
-    text only. Raises ValueError for a style that does not exist, which is an error of the caller.
+    `sources` by file name give the entries as written, `rules` the titles; `width`, `colour` and `everything` (in
+    place of one screen) count for text only. Raises ValueError for a style that does not exist, which is an error of
+    the caller.
     """
     match Style(style):
         case Style.BRIEF:
@@ -50,17 +51,23 @@ def render(
 
             return render_sarif(report, rules, encoding)
         case Style.TEXT:
-            from wiring.reports.terminal import render_terminal
+            return _text(report, sources, width, colour, everything, rules, encoding)
 
-            return render_terminal(
-                report,
-                sources,
-                width=width,
-                colour=colour,
-                everything=everything,
-                rules=rules,
-                encoding=encoding,
-            )
+
+def _text(
+    report: Report,
+    sources: Mapping[str, Source],
+    width: int,
+    colour: bool,
+    everything: bool,
+    rules: Iterable[RuleText],
+    encoding: str,
+) -> str:
+    from wiring.reports.screen import render_screen
+    from wiring.reports.terminal import render_terminal
+
+    printer = render_terminal if everything else render_screen
+    return printer(report, sources, width=width, colour=colour, rules=rules, encoding=encoding)
 
 
 def render_faults(

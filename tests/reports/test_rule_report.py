@@ -1,13 +1,13 @@
-"""The page that `explain` prints: sources, clauses, formula, and the example worked out."""
+"""The page that `rule` prints: sources, clauses, formula, and the example worked out."""
 
 from __future__ import annotations
 
 import pytest
 
 from wiring.documents.coverage import rule_clauses, rule_formula
-from wiring.reports.explain import render_list, render_page
 from wiring.reports.lines import cells
 from wiring.reports.rule_page import example, rule_page, shown
+from wiring.reports.rule_report import render_list, render_page
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.provenance import origins
 from wiring.rules import SLUGS

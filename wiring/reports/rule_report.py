@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.documents.coverage import STANDARDS, rule_clauses, rule_formula
+from wiring.plan.whereabouts import Whereabouts
 from wiring.reports.lines import clean, indented, wrapped
 from wiring.reports.one_finding import print_finding
 from wiring.reports.page import Page
 from wiring.reports.rule_page import example, example_plan, rule_page, shown
 from wiring.reports.words import figure
+from wiring.reports.written import Setting
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.provenance import origins
 from wiring.rulebooks.tables import Row
@@ -80,7 +82,8 @@ def _fires(slug: str, width: int, encoding: str) -> list[str]:
     about = example_plan(page.plan).text.partition("\n")[0].removeprefix("# ")
     told = Page(width, encoding)
     if findings:
-        print_finding(told, findings[0], "", made.loaded.sources)
+        setting = Setting(Whereabouts(made.loaded.sources), made.loaded.name, told.width, encoding)
+        print_finding(told, findings[0], "", setting)
     if more := len(findings) - 1:
         told.text(f"({more} more of this kind)", 2)
     lines = ["", "A plan in which it fires", *indented(f"{about} Its plan, {page.plan}.yaml, with", width, 2)]
