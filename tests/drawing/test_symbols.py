@@ -40,7 +40,7 @@ _GLYPHS = [*((f"iec {name}", glyph) for name, glyph in IEC.items()), *((f"na {na
 
 @pytest.mark.parametrize(("name", "glyph"), _GLYPHS, ids=[name for name, _ in _GLYPHS])
 def test_glyph_keeps_to_its_space(name: str, glyph: Glyph) -> None:
-    left, top, right, bottom = _extent(glyph.shapes)
+    left, top, right, bottom = _extent(glyph.whole)
     assert left >= 0.0
     assert right <= glyph.width
     assert top >= -glyph.above - _STROKE
@@ -74,6 +74,28 @@ def test_a_make_contact_is_open_and_a_break_contact_touches() -> None:
 
     assert reaches_fixed(IEC["break"])
     assert not reaches_fixed(IEC["make"])
+
+
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_no_two_symbols_look_alike(book: str) -> None:
+    """But for those with an operator or release beside them: that is what tells them apart."""
+    symbols = SymbolSet(book)
+    seen: dict[str, set[str]] = {}
+    for name in IEC:
+        seen.setdefault(repr(symbols.glyph(name).whole), set()).add(name)
+    alike = {frozenset(names) for names in seen.values() if len(names) > 1}
+    by_release, by_operator = {"breaker", "rcd"}, ({"make", "operated-make"}, {"break", "operated-break"})
+    main_switch = {"disconnector", "switch-disconnector"}  # the kind has one sign only
+    assert alike <= {frozenset(names) for names in (by_release, main_switch, *by_operator)}
+
+
+def test_what_a_device_opens_is_drawn_closed() -> None:
+    """Breakers, main switches and protectors rest closed in the model, so that a reader of the sheet sees them so."""
+    for book in ("iec", "na"):
+        for name in ("breaker", "rcd", "motor-protector", "switch-disconnector"):
+            glyph = SymbolSet(book).glyph(name)
+            assert set(glyph.closed) <= set(glyph.shapes)
+            assert not set(glyph.open) & set(glyph.shapes)
 
 
 def test_emblems_fit_a_frame() -> None:

@@ -36,7 +36,7 @@ def labels(design: Design) -> list[Label]:
 def _of_ends(conductor: Conductor) -> Iterator[Label]:
     """A label at each end names the terminal that this end goes to."""
     for end in conductor.ends:
-        yield Label(f"{conductor.kind} end", conductor.number, named(end))
+        yield Label(f"{conductor.kind} end", conductor.id, named(end))
 
 
 def _of_cable(cable: Cable) -> Iterator[Label]:

@@ -20,7 +20,10 @@ from wiring.drawing.shapes import DESIGNATION, shortened, text_width
 from wiring.drawing.units import Form, Unit
 
 FAN = 2.5
-_LABEL_GAP = 1.6
+_LABEL_GAP = 0.8
+#: From the pin to the number of its wire: 3 mm clear of the terminal's number, which ends 0.4 mm inside the pin; the
+#: number of a frame stands inside its edge, far enough away.
+AWAY, AWAY_FROM_FRAME = 2.7, 0.8
 #: Width of a finding's triangle with its number and a gap [mm].
 TRIANGLE = 8.6
 #: Siblings that stand in one line below a unit.
@@ -92,11 +95,11 @@ class Measure(Struct, frozen=True):
             widths += [sum(found[n : n + A_LINE]) for n in range(0, len(found), A_LINE)]
         return max(widths)
 
-    def label_width(self, end: End) -> float:
-        """A wire's label with the triangles of its findings."""
+    def label_width(self, end: End, unit: Unit) -> float:
+        """A wire's label with the triangles of its findings, from the pins of a unit on."""
         marks = TRIANGLE * len(self.names.marks.get(f"wire {end[0]}", ())) if self.carries_marks(end) else 0.0
         label = self.names.label(end)
-        return (text_width(label) + _LABEL_GAP if label else 0.0) + marks
+        return (away_of(unit) + label.width + _LABEL_GAP if label.number else 0.0) + marks
 
     def carries_marks(self, end: End) -> bool:
         """Findings of a wire stand at its first end."""
@@ -114,7 +117,7 @@ class Measure(Struct, frozen=True):
         zone = max((text_width(cable_label(self.names.conductors[ring.first[0]])) + 1.6 for ring in rings), default=0.0)
         references = [reference_width(self.names.target(end)) + 1.6 for end in ends if end in stubs]
         shortest = FAN if references else 0.0
-        label = max((self.label_width(end) for end in labelled), default=0.0)
+        label = max((self.label_width(end, item.unit) for end in labelled), default=0.0)
         label = max(label, shortest)
         return Band(fan, label, zone, max(references, default=0.0), labelled, tuple(rings))
 
@@ -133,6 +136,11 @@ class Measure(Struct, frozen=True):
         if run:
             found.append(Ring(self.names.cable(run[0]), run[0], tuple(run)))
         return found
+
+
+def away_of(unit: Unit) -> float:
+    """From the pins of a unit to the labels of its wires [mm]."""
+    return AWAY_FROM_FRAME if unit.form is Form.FRAME else AWAY
 
 
 def has_heading(unit: Unit) -> bool:

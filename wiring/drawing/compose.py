@@ -7,15 +7,28 @@ from collections.abc import Iterator, Mapping
 from msgspec import Struct
 
 from wiring.circuit.model import Conductor, named
-from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, has_heading, heading
+from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, away_of, has_heading, heading
 from wiring.drawing.block import PlacedUnit, Route
 from wiring.drawing.body import Pens, is_shield
 from wiring.drawing.frame import triangle
 from wiring.drawing.grid import PITCH
-from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
+from wiring.drawing.labels import WireLabel, cable_label, mark_text, reference_text, reference_width
 from wiring.drawing.pack import Page, Placed
 from wiring.drawing.problem import LEFT, RIGHT, End
-from wiring.drawing.shapes import DESIGNATION, Group, Line, Mark, Oval, Pen, Point, Shape, Text, moved_all, text_width
+from wiring.drawing.shapes import (
+    DESIGNATION,
+    NUMBER,
+    Group,
+    Line,
+    Mark,
+    Oval,
+    Pen,
+    Point,
+    Shape,
+    Text,
+    moved_all,
+    text_width,
+)
 from wiring.drawing.svg import number
 from wiring.drawing.units import Form
 
@@ -31,11 +44,22 @@ def pen_of(conductor: Conductor) -> Pen:
     return Pen.POWER if conductor.size is not None and conductor.size.area_mm2 >= _POWER_MM2 else Pen.WIRE
 
 
+def label_shapes(label: WireLabel, x: float, y: float) -> tuple[Shape, ...]:
+    """The label of a wire from x on, on the base line y."""
+    number = Text(x, y, label.number, NUMBER)
+    return (number, Text(x + label.behind, y, label.rest)) if label.rest else (number,)
+
+
 class Places(Struct, frozen=True):
     """Where wire ends and units are: (number of the sheet, zone)."""
 
     ends: Mapping[End, tuple[int, str]]
     units: Mapping[str, tuple[int, str]]
+
+
+def _of(conductor: str) -> tuple[tuple[str, str], ...]:
+    """What a group of a conductor carries for readers of the sheet."""
+    return (("conductor", conductor),)
 
 
 def _outwards(side: int) -> int:
@@ -97,7 +121,7 @@ class Composer:
     def _wire(self, route: Route, dx: float, dy: float) -> Group:
         conductor = self.names.conductors[route.wire]
         points = tuple((x + dx, y + dy) for x, y in route.points)
-        return Group("wire", route.wire, (Line(points, pen_of(conductor)),))
+        return Group("wire", route.wire, (Line(points, pen_of(conductor)),), _of(route.wire))
 
     def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: set[str]) -> Iterator[Group]:
         """Everything that belongs to one unit."""
@@ -152,7 +176,7 @@ class Composer:
                     middle = x + out * _HALF_FAN + dx
                     shapes.append(Line(((middle, rows[0] + dy), (middle, rows[-1] + dy)), pen))
                     shapes += [Oval(middle, row + dy, 0.55, 0.55, Pen.HAIR, True) for row in rows[:-1]]
-                yield Group("fan", named(node), tuple(shapes))
+                yield Group("fan", named(node), tuple(shapes), (("node", named(node)),))
 
     def _ring_rows(self, unit: PlacedUnit, ring: Ring) -> tuple[float, float]:
         rows = [y for end, _, _, y in unit.taps if end in ring.ends]
@@ -179,7 +203,8 @@ class Composer:
                     shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
                 label = cable_label(self.names.conductors[ring.first[0]])
                 shapes.append(Text(x, top + dy - 1.85, label, anchor="middle"))
-                yield Group("cable", ring.cable, tuple(shapes))
+                conductors = " ".join(dict.fromkeys(end[0] for end in ring.ends))
+                yield Group("cable", ring.cable, tuple(shapes), (("cable", ring.cable), ("conductors", conductors)))
 
     def _words(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
         shapes: list[Shape] = []
@@ -202,7 +227,7 @@ class Composer:
             for mark in marks:
                 yield triangle(x, top + 2.7, mark)
                 x += TRIANGLE
-        yield Group("words", unit.unit.id, tuple(shapes))
+        yield Group("words", unit.unit.id, tuple(shapes), (("part", unit.unit.part),))
         yield from self._footer(unit, dx, dy)
 
     def _sibling(self, label: str, other: str) -> str:
@@ -221,7 +246,7 @@ class Composer:
                 shapes.append(Text(x, y, self._sibling(label, other)))
                 x += reference_width(label) + 1.5
             y += PITCH
-        yield Group("sibling", unit.unit.id, tuple(shapes))
+        yield Group("sibling", unit.unit.id, tuple(shapes), (("part", unit.unit.part),))
         if not has_heading(unit.unit):
             for n, mark in enumerate(self.names.marks.get(unit.unit.id, ())):
                 yield triangle(unit.x + dx + n * TRIANGLE, y, mark)
@@ -239,19 +264,20 @@ class Composer:
         joined: set[str],
     ) -> Iterator[Group]:
         """The label of a wire end, and its reference where it leaves."""
-        out = _outwards(side)
         x, line = zone_x(unit, side, "label") + dx, y + dy
-        if self.names.label(end):
-            anchor = "end" if side == LEFT else "start"
-            yield Group("label", end[0], (Text(x + 0.8 * out, line - 1.0, self.names.label(end), anchor=anchor),))
-        yield from self._wire_marks(end, side, x, line)
+        label = self.names.label(end)
+        if label.number:
+            start = x + away_of(unit.unit) if side == RIGHT else x - away_of(unit.unit) - label.width
+            yield Group("label", end[0], label_shapes(label, start, line - 1.0), _of(end[0]))
+        yield from self._wire_marks(unit, end, side, x, line)
         if end[0] not in joined:
             yield from self._reference(unit, end, side, lane, line, dx)
 
-    def _wire_marks(self, end: End, side: int, x: float, line: float) -> Iterator[Group]:
+    def _wire_marks(self, unit: PlacedUnit, end: End, side: int, x: float, line: float) -> Iterator[Group]:
         if not self.measure.carries_marks(end):
             return
-        start = text_width(self.names.label(end)) + 1.6 if self.names.label(end) else 0.0
+        label = self.names.label(end)
+        start = away_of(unit.unit) + label.width + 0.8 if label.number else 0.0
         for n, mark in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
             offset = start + n * TRIANGLE
             yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, line - 0.9, mark)
@@ -261,9 +287,10 @@ class Composer:
         start = start_x(unit, side, lane)
         stop = zone_x(unit, side, "reference")
         points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
-        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),))
+        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), _of(end[0]))
         sheet, zone = self.places.ends.get((end[0], 1 - end[1]), (0, ""))
         text = reference_text(str(sheet), zone, self.names.target(end))
         anchor = "end" if side == LEFT else "start"
         words = Text(stop + dx + 0.8 * out, line + 0.9, text, anchor=anchor)
-        yield Group("reference", end[0], (words, Mark(stop + dx, line, "")), (("end", str(end[1])),))
+        data = (*_of(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"))
+        yield Group("reference", end[0], (words, Mark(stop + dx, line, "")), data)

@@ -29,7 +29,8 @@ CAUTIONS = (
     "Work on mains, verification and commissioning belong to people qualified and licensed for it where the law says "
     "so.",
     "Before touching anything: isolate, lock off, prove dead, wait for capacitors to discharge.",
-    "All contacts are drawn without power, without outside force, and with guards closed.",
+    "Contacts are drawn without power, without outside force and with guards closed; main switches, breakers and motor "
+    "protectors are drawn switched on.",
 )
 _SYMBOL_WORDS = {
     "make": "make contact",

@@ -9,10 +9,11 @@ from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
-from wiring.drawing.shapes import shortened, text_width
+from wiring.drawing.shapes import NUMBER, shortened, text_width
 
 MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 30, 9
 SIGN = "▷"
+_WORD_GAP = 1.2
 
 
 def size_text(conductor: Conductor) -> str:
@@ -23,13 +24,35 @@ def size_text(conductor: Conductor) -> str:
     return size.label if size.system == "mm2" else f"{size.label} {'AWG' if size.system == 'awg' else size.system}"
 
 
-def wire_label(conductor: Conductor) -> str:
-    """Number, size and colour letters of a conductor."""
+class WireLabel(Struct, frozen=True):
+    """What stands at a wire: its number, and smaller behind it its size and the letters of its colour."""
+
+    number: str
+    rest: str = ""
+
+    @property
+    def width(self) -> float:
+        """Room for both on one line [mm]; none where there is no label."""
+        return self.behind + text_width(self.rest)
+
+    @property
+    def behind(self) -> float:
+        """Where the rest begins, from the start of the number [mm]."""
+        return text_width(self.number, NUMBER) + (_WORD_GAP if self.number and self.rest else 0.0)
+
+    @property
+    def stacked_width(self) -> float:
+        """Room for the rest under the number [mm]."""
+        return max(text_width(self.number, NUMBER), text_width(self.rest))
+
+
+def wire_label(conductor: Conductor) -> WireLabel:
+    """Number, size and colour letters of a conductor; a wire is called so in the lists and on its ferrules too."""
     if conductor.kind == "shield":
-        return shortened(f"{conductor.cable} shield", MOST_LABEL)
+        return WireLabel(shortened(f"{conductor.cable} shield", MOST_LABEL))
     words = (size_text(conductor), conductor.colour or "")
     rest = " ".join(word for word in words if word)
-    return f"{shortened(conductor.id, max(4, MOST_LABEL - len(rest) - 1))} {rest}".strip()
+    return WireLabel(shortened(conductor.id, max(4, MOST_LABEL - len(rest) - 1)), rest)
 
 
 def target_text(node: Node) -> str:
@@ -70,10 +93,10 @@ class Names(Struct, frozen=True, dict=True):
         """The cables with a bonded shield."""
         return frozenset(c.cable for c in self.conductors.values() if c.kind == "shield" and c.cable)
 
-    def label(self, end: End) -> str:
-        """The label at a wire end; none where a shield leaves its own ring."""
+    def label(self, end: End) -> WireLabel:
+        """The label at a wire end; an empty one where a shield leaves its own ring."""
         conductor = self.conductors[end[0]]
-        return "" if conductor.kind == "shield" and end[1] == 0 else wire_label(conductor)
+        return WireLabel("") if conductor.kind == "shield" and end[1] == 0 else wire_label(conductor)
 
     def target(self, end: End) -> str:
         """What lies at the far end."""

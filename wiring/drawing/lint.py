@@ -13,6 +13,8 @@ from wiring.drawing.shapes import Box
 #: Smallest font whose capitals are 1.8 mm high [mm] (ISO 3098 for the height; 0.729 em from the typeface).
 SMALLEST_TEXT = 2.5
 _EPS = 0.06
+#: Least distance between the number of a wire and that of a terminal [mm].
+_APART = 3.0
 #: Groups that carry electrical lines.
 _WIRES = ("wire", "fan")
 _INKED = ("symbol", "cable", "finding", "title", "strip", "frame", "cover", "overview", "enclosure")
@@ -110,6 +112,20 @@ def _text_faults(picture: Picture) -> Iterator[DrawingFault]:
                     if _cuts(stroke, box):
                         what = f"{getattr(item, 'text', '')!r} and {part.kind} {part.id}"
                         yield DrawingFault(name, picture.number, what, box.x1, box.y2)
+
+
+def _numbers_too_near(picture: Picture) -> Iterator[DrawingFault]:
+    """Wire numbers that stand so near to the number of a terminal on their line that both read as one."""
+    numbers = [(part.id, part.words[0]) for part in picture.of("label") if part.words]
+    for part in picture.of("symbol"):
+        for words in part.words:
+            for wire, number in numbers:
+                level = abs(words.box.y2 - number.box.y2) < 1.5
+                gap = max(words.box.x1 - number.box.x2, number.box.x1 - words.box.x2)
+                if level and gap < _APART - _EPS and words.text:
+                    yield DrawingFault(
+                        "numbers too near", picture.number, f"{wire} and {words.text}", number.box.x1, number.box.y2
+                    )
 
 
 def _through_symbols(picture: Picture) -> Iterator[DrawingFault]:
@@ -247,6 +263,7 @@ def lint(picture: Picture) -> list[DrawingFault]:
     level, upright, oblique = _segments(picture)
     return [
         *_text_faults(picture),
+        *_numbers_too_near(picture),
         *_through_symbols(picture),
         *oblique,
         *_on_one_line(picture, level, True),

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from wiring.circuit.model import Conductor, named
-from wiring.drawing.labels import SIGN, target_text, wire_label
+from wiring.drawing.labels import SIGN, WireLabel, target_text, wire_label
 from wiring.drawing.lint import DrawingFault
 from wiring.drawing.paper import Paper
 from wiring.drawing.picture import Part, Picture
@@ -190,6 +190,7 @@ def _label_faults(pictures: Sequence[Picture], conductors: Mapping[str, Conducto
         strokes = [(part.id, s) for part in picture.of("wire") for s in part.strokes if abs(s.y1 - s.y2) < 1e-6]
         for label in picture.of("label"):
             words = label.words[0]
+            told = WireLabel(words.text, label.words[1].text if len(label.words) > 1 else "")
             x = (words.box.x1 + words.box.x2) / 2
             under = {
                 wire
@@ -197,7 +198,7 @@ def _label_faults(pictures: Sequence[Picture], conductors: Mapping[str, Conducto
                 if min(s.x1, s.x2) <= x <= max(s.x1, s.x2) and 0.0 <= s.y1 - words.box.y2 <= _LABEL_REACH
             }
             conductor = conductors.get(label.id)
-            if label.id not in under or conductor is None or words.text != wire_label(conductor):
+            if label.id not in under or conductor is None or told != wire_label(conductor):
                 faults.append(DrawingFault("label at a wrong wire", picture.number, label.id, x, words.box.y2))
         labelled = {label.id for label in picture.of("label")}
         for part in picture.of("wire"):

@@ -20,6 +20,8 @@ ASCENT, DESCENT = 0.76, 0.24
 #: Font size of all running text [mm]: capitals are 0.729 of it, so 1.8 mm (ISO 3098).
 TEXT = 2.5
 DESIGNATION = 3.5
+#: Font size of wire numbers [mm]: capitals are 2.5 mm high, which sets them off from the numbers of terminals.
+NUMBER = 3.5
 
 
 class Pen(StrEnum):

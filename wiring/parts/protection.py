@@ -127,7 +127,7 @@ class MotorProtector(MainPoles):
     """A motor protective switch or overload relay: thermal release set to the motor's current."""
 
     kind_name: ClassVar[str] = "motor-protector"
-    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "thermal", "trip")
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "motor-protector")
     letter: ClassVar[str] = "F"
     poles: PoleCount = "3"
     setting: Amperes
@@ -140,6 +140,10 @@ class MotorProtector(MainPoles):
 
     def points(self) -> list[Terminal]:
         return [*super().points(), *contact_points(self.contacts)]
+
+    def sign(self) -> str:
+        """Contacts with releases, or the heaters alone of an overload relay, which opens by its auxiliary contact."""
+        return self.symbol.sign if self.magnetic else "thermal"
 
     def elements(self) -> list[Element]:
         poles: list[Element] = [Pole(a, b, breaker_pole_ohm(self.setting)) for a, b in pole_pairs(self.poles)]

@@ -26,6 +26,12 @@ def _break(*more: Shape) -> Glyph:
     return joined(_WIDTH, (rest, blade, *more), body, link_x=5.0, link_y=-0.95, open=(lifted,), closed=(blade,))
 
 
+def _switched_on(*more: Shape, width: float = _WIDTH, right: float = _HINGE) -> Glyph:
+    """A pole that is closed until its device opens it, and drawn so."""
+    blade, shut = stroke((_HINGE, 0.0), (_FIXED + 0.3, 1.9)), stroke((_HINGE, 0.0), (_FIXED, 0.0))
+    return joined(width, (shut, *more), (_FIXED, right), link_x=5.0, open=(blade,), closed=(shut,))
+
+
 def _cross(x: float, y: float, r: float = 0.8) -> tuple[Shape, ...]:
     return (stroke((x - r, y - r), (x + r, y + r)), stroke((x - r, y + r), (x + r, y - r)))
 
@@ -36,6 +42,16 @@ def _roller(x: float, y: float, way: float) -> Shape:
 
 _BAR = stroke((_FIXED, -1.1), (_FIXED, 1.1))
 _LOAD_MARK = arc(_FIXED - 0.8, 0.0, 0.8, 180.0, 360.0)
+#: A thermal and a magnetic release behind the contact of a motor protector.
+_RELEASES = (
+    stroke((_HINGE, 0.0), (8.6, 0.0)),
+    box(8.6, -1.9, 13.0, 1.9),
+    stroke((9.4, 0.9), (10.2, 0.9), (10.2, -0.9), (11.4, -0.9), (11.4, 0.9), (12.2, 0.9)),
+    stroke((13.0, 0.0), (14.2, 0.0)),
+    box(14.2, -1.9, 18.6, 1.9),
+    stroke((15.2, -1.0), (15.2, 1.0)),
+    stroke((16.4, -1.0), (17.8, 0.0), (16.4, 1.0)),
+)
 _BUMP = stroke((2.5, 1.0), (4.0, 1.0), (4.0, -1.0), (6.0, -1.0), (6.0, 1.0), (7.5, 1.0))
 
 
@@ -65,10 +81,11 @@ IEC: dict[str, Glyph] = {
     "main-make": _make(_LOAD_MARK),
     "main-break": _break(_LOAD_MARK),
     "static-make": _make(outline((4.2, -3.4), (4.2, -1.4), (5.8, -2.4)), stroke((5.8, -3.4), (5.8, -1.4))),
-    "breaker": _make(*_cross(_FIXED, 0.0)),
-    "disconnector": _make(_BAR),
-    "switch-disconnector": _make(_BAR, ring(_FIXED + 0.6, 0.0, 0.5)),
-    "rcd": _make(*_cross(_FIXED, 0.0)),
+    "breaker": _switched_on(*_cross(_FIXED, 0.0)),
+    "disconnector": _switched_on(_BAR),
+    "switch-disconnector": _switched_on(_BAR, ring(_FIXED + 0.6, 0.0, 0.5)),
+    "rcd": _switched_on(*_cross(_FIXED, 0.0)),
+    "motor-protector": _switched_on(*_cross(_FIXED, 0.0), *_RELEASES, width=21.1, right=18.6),
     "limit-make": _make(_roller(4.6, 1.1, 0.65)),
     "limit-break": _break(_roller(4.6, -1.1, -1.0)),
     "fuse": _rectangle(1.25, _ELEMENT, left=2.0, right=8.0, open=OPENED),
@@ -132,7 +149,7 @@ IEC: dict[str, Glyph] = {
         ),
         (1.2, 7.6),
     ),
-    "load": _rectangle(2.0, left=2.0, right=8.0),
+    "load": _rectangle(2.0, stroke((2.0, 2.0), (8.0, -2.0)), left=2.0, right=8.0),
 }
 IEC["operated-make"] = IEC["make"]
 IEC["operated-break"] = IEC["break"]

@@ -6,17 +6,18 @@ operated contacts with open circles.
 
 from __future__ import annotations
 
-from wiring.drawing.shapes import Shape
-from wiring.drawing.symbols.glyph import Glyph, arc, joined, outline, ring, stroke
+from wiring.drawing.shapes import Pen, Shape
+from wiring.drawing.symbols.glyph import Glyph, arc, box, joined, outline, ring, stroke
 from wiring.drawing.symbols.iec import OPENED
 
 _WIDTH = 10.0
 _BARS = (stroke((4.1, -1.9), (4.1, 1.9)), stroke((5.9, -1.9), (5.9, 1.9)))
+_THICK = (stroke((4.1, -2.4), (4.1, 2.4), pen=Pen.POWER), stroke((5.9, -2.4), (5.9, 2.4), pen=Pen.POWER))
 _POSTS = (ring(2.6, 0.0, 0.5), ring(7.4, 0.0, 0.5))
 
 
-def _bars(*more: Shape) -> Glyph:
-    return joined(_WIDTH, (*_BARS, *more), (4.1, 5.9), link_x=5.0, closed=(stroke((4.1, 0.0), (5.9, 0.0)),))
+def _bars(*more: Shape, bars: tuple[Shape, ...] = _BARS) -> Glyph:
+    return joined(_WIDTH, (*bars, *more), (4.1, 5.9), link_x=5.0, closed=(stroke((4.1, 0.0), (5.9, 0.0)),))
 
 
 def _posts(*shown: Shape, open: Shape, closed: Shape, link_y: float = 0.0) -> Glyph:
@@ -32,9 +33,27 @@ def _hinged(tip_y: float, *more: Shape) -> Glyph:
     return _posts(blade, *more, link_y=tip_y * 0.5, **positions)
 
 
-def _arced() -> Glyph:
+def _switch() -> Glyph:
+    """The blade of a main switch, closed as the machine has it; the arc at its first post tells it from a contact."""
+    blade, shut = stroke((6.9, 0.0), (2.4, 1.9)), stroke((6.9, 0.0), (3.1, 0.0))
+    return _posts(shut, arc(2.6, 0.0, 1.3, 100.0, 260.0), open=blade, closed=shut)
+
+
+def _arced(*more: Shape, width: float = _WIDTH, right: float = 7.5) -> Glyph:
     bow, raised = arc(5.0, 0.4, 2.7, 200.0, 340.0), arc(5.0, -1.4, 2.7, 200.0, 340.0)
-    return joined(_WIDTH, (bow,), (2.5, 7.5), link_x=5.0, link_y=-2.3, open=(raised,), closed=(bow,))
+    return joined(width, (bow, *more), (2.5, right), link_x=5.0, link_y=-2.3, open=(raised,), closed=(bow,))
+
+
+#: Heater and magnetic release behind the bow of a motor protector.
+_RELEASES = (
+    stroke((7.5, 0.0), (8.8, 0.0)),
+    arc(9.9, 0.0, 1.1, 180.0, 450.0),
+    arc(12.1, 0.0, 1.1, 90.0, 360.0),
+    stroke((13.2, 0.0), (14.2, 0.0)),
+    box(14.2, -1.9, 18.6, 1.9),
+    stroke((15.2, -1.0), (15.2, 1.0)),
+    stroke((16.4, -1.0), (17.8, 0.0), (16.4, 1.0)),
+)
 
 
 _ZIGZAG = stroke((2.0, 0.0), (2.5, -1.2), (3.5, 1.2), (4.5, -1.2), (5.5, 1.2), (6.5, -1.2), (7.5, 1.2), (8.0, 0.0))
@@ -48,13 +67,14 @@ _WEDGE = outline((3.6, 1.5), (5.2, 0.8), (4.3, 1.95))
 NA: dict[str, Glyph] = {
     "make": _bars(),
     "break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
-    "main-make": _bars(),
-    "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9))),
+    "main-make": _bars(bars=_THICK),
+    "main-break": _bars(stroke((3.4, 1.9), (6.6, -1.9)), bars=_THICK),
     "static-make": _bars(outline((4.2, -3.7), (4.2, -2.3), (5.8, -3.0)), stroke((5.8, -3.7), (5.8, -2.3))),
     "breaker": _arced(),
     "rcd": _arced(),
-    "disconnector": _hinged(1.9),
-    "switch-disconnector": _hinged(1.9),
+    "motor-protector": _arced(*_RELEASES, width=21.1, right=18.6),
+    "disconnector": _switch(),
+    "switch-disconnector": _switch(),
     "operated-make": _posts(_PUSHED_OPEN, open=_PUSHED_OPEN, closed=_SHUT, link_y=-1.5),
     "operated-break": _posts(_PUSHED_SHUT, open=_OPEN, closed=_PUSHED_SHUT, link_y=0.75),
     "limit-make": _hinged(1.7, _WEDGE),
@@ -90,7 +110,7 @@ NA: dict[str, Glyph] = {
         (3.0, 7.0),
     ),
     "resistor": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0)),
-    "heater": joined(_WIDTH, (_ZIGZAG,), (2.0, 8.0)),
+    "heater": joined(_WIDTH, (_ZIGZAG, box(2.0, -1.9, 8.0, 1.9)), (2.0, 8.0)),
     "capacitor": joined(
         _WIDTH,
         (
