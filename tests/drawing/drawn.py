@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from tests.drawing.lint import DrawingFault, lint
+from tests.drawing.picture import Picture, read_picture
+from tests.drawing.read_back import read_back
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.drawing.draw import draw
-from wiring.drawing.lint import DrawingFault, lint
 from wiring.drawing.paper import PAPERS, Paper
-from wiring.drawing.picture import Picture, read_picture
-from wiring.drawing.read_back import read_back
 from wiring.drawing.shapes import Sheet
 from wiring.drawing.svg import svg_of
 from wiring.rules.run import judge

@@ -12,12 +12,12 @@ import networkx
 import pytest
 
 from tests.drawing.drawn import SPECS, Drawn, drawn_spec, spec_design
+from tests.drawing.picture import Part, Picture
 from wiring.circuit.model import Conductor, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.drawing import feeds
 from wiring.drawing.draw import draw
 from wiring.drawing.paper import PAPERS
-from wiring.drawing.picture import Part, Picture
 from wiring.parts.base import Part as MachinePart
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Feed, Function, Input, Link, Output

@@ -7,8 +7,8 @@ import os
 import pytest
 
 from tests.drawing.drawn import SPECS, drawn_spec, spec_design
+from tests.drawing.lint import crossings, straight_runs
 from wiring.drawing.draw import draw
-from wiring.drawing.lint import crossings, straight_runs
 from wiring.drawing.paper import PAPERS
 
 GANTRY = "foam-gantry"

@@ -8,7 +8,7 @@ import pytest
 
 from tests.drawing.random_plans import random_design
 from wiring.drawing.assign import find_units
-from wiring.drawing.shapes import Line, Oval, Shape, Text, text_box
+from wiring.drawing.shapes import ASCENT, DESCENT, Box, Line, Oval, Shape, Text, text_width
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.emblems import EMBLEMS
 from wiring.drawing.symbols.glyph import Glyph
@@ -16,6 +16,13 @@ from wiring.drawing.symbols.iec import IEC
 from wiring.drawing.symbols.na import NA
 
 _STROKE = 0.05
+
+
+def text_box(text: Text) -> Box:
+    """The rectangle that a text may ink."""
+    width = text_width(text.text, text.size)
+    left = text.x - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    return Box(left, text.y - ASCENT * text.size, left + width, text.y + DESCENT * text.size)
 
 
 def _extent(shapes: tuple[Shape, ...]) -> tuple[float, float, float, float]:

@@ -1,4 +1,4 @@
-"""The drawing: sheets by function, symbols, routing, one writer of SVG, and the checks that a drawing must pass.
+"""The drawing: sheets by function, symbols, routing, and one writer of SVG.
 
 The symbol of a kind and the sheet it goes to are traits of the part; lists and the pack live in `documents`.
 """

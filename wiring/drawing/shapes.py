@@ -183,13 +183,6 @@ def wrapped(text: str, most: int) -> list[str]:
     return [*lines, line] if line else lines
 
 
-def text_box(text: Text) -> Box:
-    """The rectangle that a text may ink."""
-    width = text_width(text.text, text.size)
-    left = text.x - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
-    return Box(left, text.y - ASCENT * text.size, left + width, text.y + DESCENT * text.size)
-
-
 def moved(shape: Shape, dx: float, dy: float) -> Shape:
     """The shape shifted by (dx, dy)."""
     if isinstance(shape, Line):

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from wiring.drawing.picture import Part, Picture, Stroke, Words
+from tests.drawing.picture import Part, Picture, Stroke, Words
 from wiring.drawing.shapes import Box
 
 #: Smallest font whose capitals are 1.8 mm high [mm] (ISO 3098 for the height; 0.729 em from the typeface).

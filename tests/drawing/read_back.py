@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
+from tests.drawing.lint import DrawingFault
+from tests.drawing.picture import Part, Picture
 from wiring.circuit.model import Conductor, named
 from wiring.drawing.labels import SIGN, WireLabel, target_text, wire_label
-from wiring.drawing.lint import DrawingFault
 from wiring.drawing.paper import Paper
-from wiring.drawing.picture import Part, Picture
 from wiring.drawing.shapes import Point
 
 _NEAR = 0.03
