@@ -16,6 +16,7 @@ from wiring.design.devices import conventional_source
 from wiring.design.overcurrent_protection import Protection
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.design.parallel import Parallel
+from wiring.design.tapped_conductors import Tap, tap
 from wiring.parts.elements import Pole
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
@@ -63,11 +64,13 @@ def smallest_size_behind(design: Design, name: str, protection: Protection) -> W
     amps = max(protection.rating_a, protection.conventional_operating_a / LASTING_FACTOR)
     mates = machine.parallel.get(name)
     share = mates.shares.get(name, 1.0) if mates else 1.0
+    end = tap_of(design, name)
     for size in machine.book.standard_sizes():
         ampacity = machine.book.ampacity(size, figure.insulation_c, figure.laying)
         if not isinstance(ampacity, Limit):
             continue
-        if guarded_from_a <= ampacity.value * (1 + 1e-9):
+        tapped = end is not None and end.allows(machine.plan.rulebook, protection.rating_a, ampacity)
+        if tapped or guarded_from_a <= ampacity.value * (1 + 1e-9):
             return size
         alone = machine.plan.rulebook == "na" and size.area_mm2 < LEAST_IN_PARALLEL_MM2
         small = machine.book.largest_device(size, use) if machine.plan.rulebook == "na" else None
@@ -107,11 +110,15 @@ def each_suffices(design: Design, mates: Parallel) -> bool:
 
 
 class TooThin(Struct, frozen=True):
-    """A conductor that is too thin for the device ahead of it, with the condition that this breaks."""
+    """A conductor that is too thin for the device ahead of it, with the condition that this breaks.
+
+    `tap` is what it is part of where it may be as thin because a device at its far end guards it.
+    """
 
     name: str
     protection: Protection
     broken: Verdict
+    tap: Tap | None = None
 
 
 def too_thin(design: Design) -> Iterator[TooThin]:
@@ -120,8 +127,19 @@ def too_thin(design: Design) -> Iterator[TooThin]:
         limit = allowed_rating(design.loading, design.faults, name)
         known = limit is not None and protection.rating_a != inf
         broken = _broken_condition(design, protection, limit) if known and limit is not None else None
-        if broken is not None:
-            yield TooThin(name, protection, broken)
+        if broken is not None and limit is not None:
+            yield TooThin(name, protection, broken, _allowed_tap(design, name, protection, limit))
+
+
+def tap_of(design: Design, name: str) -> Tap | None:
+    """The tap that a conductor is part of, whether it may be one or not; None for any other conductor."""
+    ratings = {one: known.device.rating_a for one, known in design.devices.by_name.items() if known.device}
+    return tap(design.machine, design.short_circuits.paths, ratings, design.circuit.conductor[name])
+
+
+def _allowed_tap(design: Design, name: str, protection: Protection, limit: Limit) -> Tap | None:
+    end = tap_of(design, name)
+    return end if end is not None and end.allows(design.plan.rulebook, protection.rating_a, limit) else None
 
 
 def open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
@@ -143,7 +161,9 @@ def largest_behind(design: Design, name: str, protection: Protection) -> float |
     """The largest rating that a conductor allows the device ahead of it [A]; None where it allows the one there is."""
     limit = allowed_rating(design.loading, design.faults, name)
     broken = _broken_condition(design, protection, limit) if limit is not None else None
-    return largest_rating_a(protection, broken) if broken is not None else None
+    if broken is None or limit is None or _allowed_tap(design, name, protection, limit) is not None:
+        return None
+    return largest_rating_a(protection, broken)
 
 
 def is_held_to_size(design: Design, name: str) -> bool:

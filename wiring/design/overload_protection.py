@@ -28,11 +28,11 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
     seen, queue = {far}, [far]
     while queue:
         node = queue.pop()
-        if _takes_or_gives(machine, node):
+        if takes_or_gives(machine, node):
             return None
         for edge in machine.circuit.edges_at[node]:
             other = edge.b if edge.a == node else edge.a
-            if edge.id == conductor.id or (isinstance(edge, Conductor) and not _carries(machine, edge)):
+            if edge.id == conductor.id or (isinstance(edge, Conductor) and not carries(machine, edge)):
                 continue
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
                 data = machine.parts[edge.part].data
@@ -45,11 +45,13 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
     return next(iter(found.values())) if len(found) == 1 else None
 
 
-def _carries(machine: Machine, conductor: Conductor) -> bool:
+def carries(machine: Machine, conductor: Conductor) -> bool:
+    """Whether a conductor is one for load current: no shield and no protective conductor."""
     return conductor.kind != "shield" and not any(is_earth_point(machine.circuit, end) for end in conductor.ends)
 
 
-def _takes_or_gives(machine: Machine, node: Node) -> bool:
+def takes_or_gives(machine: Machine, node: Node) -> bool:
+    """Whether a load or a source has a terminal there."""
     ends = {
         (part.name, terminal)
         for part in (machine.parts[node[0]],)

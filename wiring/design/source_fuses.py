@@ -6,17 +6,14 @@ from wiring.design.allowed_rating import allowed_rating
 from wiring.design.design import Design
 from wiring.design.devices import conventional_operating_current
 from wiring.design.rewiring import free_parts, free_wires, in_series, new_part, wires_at
+from wiring.design.tapped_conductors import TAP_LENGTH_M
 from wiring.parts.elements import Output
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector
 from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device
-from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.overcurrent import protects_conductor, standard_ratings
 from wiring.rulebooks.steps import SMALL_UL_FUSE_A
-
-#: Length up to which a conductor may run from a source to the device that protects it [m].
-TAP_LENGTH_M = tabled("iec", "tap_without_ocpd_length_max").value
 
 
 def is_tap(design: Design, name: str) -> bool:

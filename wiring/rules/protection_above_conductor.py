@@ -12,19 +12,27 @@ however large the fuse or breaker in front of it is. One that feeds several moto
 own, may in North America stand behind the largest of these devices that is allowed and the full-load currents of the
 other motors, where it carries 125 % of the largest motor and the others (NFPA 70, 430.62 and 430.24).
 
+A short thinner conductor that ends at a smaller device, a tap, is guarded by that device and told as a notice: no
+longer than 3 m, in the cabinet, a duct or a conduit, and as large as the devices at its end together (IEC 60204-1,
+7.2.8). In North America 10 ft, and a tenth of the device in front where it leaves the cabinet; or 25 ft, a third of
+the device in front, and one device at its end (NFPA 70, 240.21(B) and 430.28). The length counts from where the
+conductors become as thin; one that is not given counts as too long.
+
 Conductors between the same two terminals share the current as their resistances do, and each allows its ampacity
 divided by its share (IEC 60364-4-43, 433.4; NFPA 70, 310.10(G) from 1/0 AWG up). In North America a thinner one is
 held against the device as if it were alone, and so is one whose own length or another's is not given.
 
 Fires on hot-wire at L1
     mains.upstream.rating=16 A
+    line.length=4 m
 Quiet
     line.size=2.5 mm2
 Not judged
     A conductor without a size, or of a size that no table has (told by `conductor-overloaded`).
 Known limits
-    What a larger device in front of an overload device lets through in a short circuit is judged by
-    `conductor-burns-before-device-opens`, and in North America by `motor-device-too-large`.
+    What a larger device in front of an overload device or a tap lets through in a short circuit is judged by
+    `conductor-burns-before-device-opens`, and in North America by `motor-device-too-large`. Whether a tap lies so that
+    a short circuit is hardly possible, and away from what burns, no plan says: the notice asks for it.
 """
 
 from __future__ import annotations
@@ -38,12 +46,14 @@ from wiring.design import conductor_limits
 from wiring.design.devices import device_at_most
 from wiring.design.edits import led_to
 from wiring.design.overcurrent_protection import Protection
+from wiring.design.tapped_conductors import TAP_LENGTHS
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict
 from wiring.rules.causes import behind, scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.rules.words import another_route
+from wiring.wording import listed, natural
 
 RULE = Rule(
     slug="protection-above-conductor",
@@ -58,6 +68,9 @@ def check(design: Design) -> Judgements:
     """Every conductor that is too thin for the device ahead of it, told together for each device."""
     for thin in conductor_limits.too_thin(design):
         name, device = thin.name, thin.protection.part
+        if thin.tap is not None:
+            yield Item((device, "tap"), thin, partial(_tapped, design))
+            continue
         rests = scope("conductor", name) | scope("heat", name) | scope("shorted", device)
         holds = scope("conductor", name) | behind(device, [name])
         yield Item(device, thin, partial(_finding, design), holds, (rests,))
@@ -101,6 +114,25 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
         ),
         limit=broken.limit,
         mend=mend,
+    )
+
+
+def _tapped(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
+    """A notice of conductors that a device at their far end guards: how they must lie."""
+    taps = [row.tap for row in thin if row.tap is not None]
+    names, longest = [row.name for row in thin], max(one.length_m for one in taps)
+    ends = listed(sorted({name for one in taps for name in one.devices}, key=natural))
+    book, device = design.plan.rulebook, thin[0].protection
+    metres = next(step for step in TAP_LENGTHS[book] if longest <= step.value * (1 + 1e-9))
+    return RULE.finding(
+        (*names, *([device.part] if device.part in design.parts else ())),
+        f"{listed(names)} may be as thin behind {device.part} of {device.rating_a:.3g} A only as a tap up to {ends}: "
+        "laid so that no short circuit can arise",
+        design.circuit.conductor[names[0]].place,
+        signal=Signal.NOTICE,
+        numbers=(Number("length", longest, "m", "from where the conductors become as thin"),),
+        limit=metres,
+        mend=(f"Lay {listed(names)} apart from sharp edges, moving parts and what burns, or make them thicker.",),
     )
 
 
