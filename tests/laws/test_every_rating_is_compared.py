@@ -125,6 +125,7 @@ PROPERTIES = {
     "Fan": "airflow power_factor",
     "Filter": "leakage",
     "Fuse": "i2t resistance",
+    "GuardSwitch": "distance",
     "HardLogic": "voltage",
     "IoCard": "input_current",
     "Isolator": "input_resistance output_voltage ratio",

@@ -50,8 +50,9 @@ def of_tap(text: str, book: str = "iec") -> Finding:
     return finding
 
 
-# IEC 60204-1:2016, 7.2.8: at most 3 m, in the enclosure or a duct; IEC 60364-4-43, 433.2.2: the device at the end guards
-# the conductor, so its rating is not above the ampacity: 2.5 mm2 in the open 26 A (IEC 60204-1, table 6, E, 40 °C: 24 A).
+# IEC 60204-1:2016, 7.2.8: at most 3 m, in the enclosure or a duct; IEC 60364-4-43, 433.2.2: the device at the end
+# guards the conductor, so its rating is not above the ampacity: 2.5 mm2 in the open 26 A (IEC 60204-1, table 6, E: 24 A
+# at 40 °C).
 @pytest.mark.parametrize(
     ("length", "rating", "route", "signal"),
     [

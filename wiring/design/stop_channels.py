@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from msgspec import Struct
 
+from wiring.control.fault_record import Fault
 from wiring.control.numeric_simulation import run_script
-from wiring.control.script import Moment
+from wiring.control.script import Moment, StopUse
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
 from wiring.design.stopping import Stopping
@@ -70,17 +71,32 @@ def _on(machine: Machine, unit: str, nets: set[Net]) -> tuple[tuple[str, ...], t
 
 
 class SharedOutput(Struct, frozen=True):
-    """One output contact of a unit that alone keeps `alive` fed in a stop; `coils` are those that hang on it."""
+    """One output contact of a unit that alone keeps `alive` fed in a stop.
+
+    `parts` are those whose coils or inputs hang on it, `coils` these, each as the terminal where it is one of several.
+    """
 
     unit: str
     contact: str
+    parts: tuple[str, ...]
     coils: tuple[str, ...]
     stop: str
     alive: tuple[str, ...]
 
 
+class _Behind(Struct, frozen=True, order=True):
+    """A coil or an input that hangs on an output: its part, what it moves, and how it is called."""
+
+    part: str
+    moves: str
+    name: str
+
+
 def shared_outputs(stopping: Stopping) -> Iterator[SharedOutput]:
-    """Every output of a stop relay on which two coils hang or more, and which defeats a stop when it stays closed."""
+    """Every output of a stop relay on which two channels hang or more, and which defeats a stop when it stays closed.
+
+    A channel is the coil of a contactor, a torque-off input of a drive, or an input of another unit.
+    """
     machine, proof = stopping.machine, stopping.proof
     crowded = dict(_crowded(machine))
     known = {fault.id: fault for fault in (*proof.faults, *proof.left_out)}
@@ -92,27 +108,55 @@ def shared_outputs(stopping: Stopping) -> Iterator[SharedOutput]:
             for device in use.devices:
                 alive = run_script(proof.running, use, device, (fault,))[Moment.STOP].alive
                 if alive and not any(name in one.left for one in proof.results[use.name].sound for name in alive):
-                    unit = fault.subjects[0]
-                    yield SharedOutput(unit, contact.partition(":")[2], crowded[contact], use.name, alive)
+                    holding = _holding(stopping, use, device, (fault, alive), crowded[contact])
+                    if len(holding) > 1:
+                        parts = tuple(dict.fromkeys(one.part for one in holding))
+                        names = tuple(one.name for one in holding)
+                        yield SharedOutput(fault.subjects[0], contact.partition(":")[2], parts, names, use.name, alive)
                     break
 
 
-def _crowded(machine: Machine) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """The outputs of stop relays with the parts whose coils hang on them alone, two or more."""
-    coils: dict[Net, list[str]] = {}
+def _holding(
+    stopping: Stopping, use: StopUse, device: str, stuck: tuple[Fault, tuple[str, ...]], behind: Sequence[_Behind]
+) -> list[_Behind]:
+    """Those of what hangs on a stuck output without which less stays alive: the channels that it joins."""
+    fault, alive = stuck
+    known = {one.id: one for one in stopping.proof.faults}
+    dead = {one: known.get(f"dead:{one.part}:{one.moves}") for one in behind}
+    running = stopping.proof.running
+    return [
+        one
+        for one, lost in dead.items()
+        if lost is None or set(run_script(running, use, device, (fault, lost))[Moment.STOP].alive) < set(alive)
+    ]
+
+
+def _crowded(machine: Machine) -> Iterator[tuple[str, tuple[_Behind, ...]]]:
+    """The outputs of stop relays with what hangs on them alone, over break contacts too: two channels or more."""
+    coils: dict[Net, list[_Behind]] = {}
     for part, coil in machine.circuit.elements(Coil):
-        if isinstance(coil, Coil) and not coil.a.startswith("."):
-            coils.setdefault(machine.nets.of[part.name, coil.a], []).append(part.name)
+        if not coil.a.startswith("."):
+            several = len({one.moves for one in part.of(Coil)}) > 1
+            name = f"{part.name}:{coil.a}" if several else part.name
+            coils.setdefault(machine.nets.of[part.name, coil.a], []).append(_Behind(part.name, coil.moves, name))
     for part in machine.parts.values():
         for switch in part.of(Switch) if isinstance(part.data, SafetyRelay) else ():
-            behind = {name for end in (switch.a, switch.b) for name in _behind(machine, coils, part.name, end)}
-            if len(behind) > 1 and not switch.closed_at_rest:
+            behind = {one for end in (switch.a, switch.b) for one in _behind(machine, coils, part.name, end)}
+            if len({(one.part, one.moves) for one in behind}) > 1 and not switch.closed_at_rest:
                 yield f"{part.name}:{switch.name}", tuple(sorted(behind))
 
 
-def _behind(machine: Machine, coils: dict[Net, list[str]], unit: str, end: str) -> list[str]:
+def _behind(machine: Machine, coils: dict[Net, list[_Behind]], unit: str, end: str) -> list[_Behind]:
     net = machine.nets.of[unit, end]
-    return [] if machine.nets.poles_at.get(net) else [name for name in coils.get(net, ()) if name != unit]
+    if machine.nets.poles_at.get(net):
+        return []
+
+    def passes(edge: NetEdge) -> bool:
+        rests = isinstance(edge.element, Switch) and edge.element.closed_at_rest
+        return rests and edge.part != unit and not machine.nets.is_at_source(edge.to)
+
+    nets = machine.nets.spread((net,), passes)
+    return [one for reached in nets for one in coils.get(reached, ()) if one.part != unit]
 
 
 class _TorqueOffLeft(Struct, frozen=True):

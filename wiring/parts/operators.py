@@ -10,7 +10,7 @@ from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
-from wiring.plan.types import Amperes, Flag, Rated, Voltage
+from wiring.plan.types import Amperes, Flag, Metres, Rated, Voltage
 
 ActionWord = Literal["spring-return", "latching"]
 
@@ -107,7 +107,8 @@ class GuardSwitch(Operated):
     kind_name: ClassVar[str] = "guard-switch"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
     letter: ClassVar[str] = "B"
-    locking: Flag = False
+    locking: Flag = Field(False, description="keeps the guard shut until what is behind it stands still")
+    distance: Metres | None = Field(None, description="way from the guard to what can hurt behind it")
 
 
 class PressureSwitch(Operated):

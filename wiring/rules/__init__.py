@@ -28,6 +28,7 @@ OF_STOPS: tuple[str, ...] = (
     "stop-restarts-on-mains-return",
     "stop-feedback-missing",
     "stop-device-not-latching",
+    "guard-opens-before-standstill",
     "stop-category-differs",
     "control-buzzer",
     "control-race",

@@ -1,8 +1,8 @@
-"""One output of a stop relay drives both contactors of a stop.
+"""One output of a stop relay serves both channels of a stop.
 
-Two contactors in series stand for each other when one of them welds. When one contact of the relay feeds both coils, a
-short from a live conductor to that one conductor, or the contact, holds both in: the stop has one channel from there
-on. Each coil hangs on an output of its own.
+Two contactors in series stand for each other when one of them welds, and so do two torque-off inputs of a drive, or the
+two inputs of a further stop relay. When one contact of the relay feeds both, a short from a live conductor to that one
+conductor, or the contact, holds both: the stop has one channel from there on. Each hangs on an output of its own.
 
 Fires on hot-wire at K0
     13.from=K0:14
@@ -21,9 +21,9 @@ from wiring.wording import does
 
 RULE = Rule(
     slug="stop-output-shared",
-    title="One output of a stop relay drives both contactors",
-    signal=Signal.CAUTION,
-    harm="One bruised wire at 24 V holds both contactors in, and the stop is pressed in vain.",
+    title="One output of a stop relay serves both channels",
+    signal=Signal.WARNING,
+    harm="One bruised wire at 24 V, or one welded contact, holds both channels, and the stop is pressed in vain.",
     sources=(("both", Source("ISO 13849-1", "2015", "6.2.6", Standing.FROM_MEMORY)),),
 )
 
@@ -34,13 +34,13 @@ def check(design: Design) -> Judgements:
     for one in shared_outputs(design.stopping):
         found.setdefault((one.unit, one.contact), []).append(one)
     for (unit, contact), rows in found.items():
-        coils, stops = rows[0].coils, [row.stop for row in rows]
+        parts, coils, stops = rows[0].parts, rows[0].coils, [row.stop for row in rows]
         alive = list(dict.fromkeys(name for row in rows for name in row.alive))
         yield RULE.finding(
-            (unit, *coils, *stops),
+            (unit, *parts, *stops),
             f"{' and '.join(coils)} hang on the one output {unit}:{contact}: when it stays live, "
             f"{does(alive, 'stays fed', 'stay fed')} in spite of stop {' and '.join(stops)}",
             design.place(unit),
-            because=[Cause(design.place(name), "hangs on that output") for name in coils],
-            mend=(f"Lead the coil of {coils[-1]} to an output of {unit} of its own.",),
+            because=[Cause(design.place(name), "hangs on that output") for name in parts],
+            mend=(f"Lead {coils[-1]} to an output of {unit} of its own.",),
         )
