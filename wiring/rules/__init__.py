@@ -19,6 +19,7 @@ OF_STOPS: tuple[str, ...] = (
     "stop-reset-bridged",
     "stop-reset-open",
     "cut-out-without-effect",
+    "cut-out-shares-contactor",
     "stop-contact-bypassed",
     "stop-contact-normally-open",
     "stop-single-channel",
