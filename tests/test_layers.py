@@ -18,6 +18,7 @@ LAYERS = (
     ("rules",),
     ("sizing",),
     ("changes",),
+    ("describe",),
     ("powerup",),
     ("drawing",),
     ("documents", "reports"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from enum import StrEnum
@@ -14,8 +13,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from wiring.cli_output import colour, encoding, input_files, refuse, save, width, write
+from wiring.cli_progress import progress
 from wiring.plan.syntax import STANDARD_INPUT_NAME
-from wiring.wording import visible
 
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
@@ -75,24 +74,6 @@ def _faults(style: Form) -> Iterator[None]:
         raise typer.Exit(2) from None
     except Refusal as error:
         refuse(_refused(error))
-
-
-@contextmanager
-def _progress(what: str) -> Iterator[Callable[[str], None]]:
-    """Tells a terminal what is being tried, on the error stream, and clears it away at the end."""
-    shown = sys.stderr is not None and sys.stderr.isatty()
-
-    def tell(words: str) -> None:
-        if shown:
-            sys.stderr.write(f"\r\x1b[2K{what}: {visible(words)[:60]}")
-            sys.stderr.flush()
-
-    try:
-        yield tell
-    finally:
-        if shown:
-            sys.stderr.write("\r\x1b[2K")
-            sys.stderr.flush()
 
 
 def _printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str], str], style: Form) -> None:
@@ -179,7 +160,7 @@ def add_motor(
 
     _one_place(out, in_place)
     with _faults(style):
-        with _progress("trying") as tell:
+        with progress("trying") as tell:
             told = added(plan, like, on=on, motor=motor, count=count, progress=tell)
         _print_change(told, out, in_place, style)
 
@@ -207,7 +188,7 @@ def change(
 
     _one_place(out, in_place)
     with _faults(style):
-        with _progress("trying") as tell:
+        with progress("trying") as tell:
             told = change_plan(plan, changes or [], source, mend, progress=tell)
         _print_change(told, out, in_place, style, [source] if source else [])
 
@@ -252,7 +233,7 @@ def suggest(
     with _faults(style):
         share = _share(headroom)
         base = open_plan(plan)
-        with _progress("sizing") as tell:
+        with progress("sizing") as tell:
             found = suggested(base, share, names or (), tell)
         out = _saved(found.result, write, in_place)
         _printed(
@@ -278,7 +259,7 @@ def room(
     with _faults(style):
         _check_picture(plot)
         base = open_plan(plan)
-        with _progress("loading") as tell:
+        with progress("loading") as tell:
             found = measured(base, tell)
         if plot is not None:
             from wiring.documents.room_plot import room_plot

@@ -79,14 +79,20 @@ def _print_clauses(standard: Standard | None, format: ClausesFormat) -> None:
         write(render_coverage(tables, width=width(), colour=colour(), encoding=encoding()))
 
 
-def schema() -> None:
+def schema(
+    description: Annotated[
+        bool, typer.Option("--description", help="that of the description for `wiring new`")
+    ] = False,
+) -> None:
     """Print the JSON Schema (draft 2020-12) of the plan language, for editors."""
     import json
 
+    from wiring.describe.schema import description_schema
     from wiring.parts.kinds import all_kinds
     from wiring.plan.schema import plan_schema
 
-    write(json.dumps(plan_schema(all_kinds()), indent=2, ensure_ascii=False) + "\n")
+    found = description_schema() if description else plan_schema(all_kinds())
+    write(json.dumps(found, indent=2, ensure_ascii=False) + "\n")
 
 
 def register(app: typer.Typer) -> None:

@@ -42,7 +42,7 @@ def plan_schema(kinds: Mapping[str, type[BaseModel]] | None = None) -> dict[str,
     by_kind = [_part_of_kind(kind, definitions[name_of[model]]) for kind, model in sorted(kinds.items())]
     _set_free_keys(plan["properties"]["parts"], {"oneOf": [_PART_BY_USE, *(by_kind or [_any_kind()])]})
     schema = {"$schema": DIALECT, **plan, "title": "Wiring plan of a machine", "$defs": definitions}
-    relaxed: dict[str, Any] = _as_loaded(schema)
+    relaxed: dict[str, Any] = as_loaded(schema)
     return relaxed
 
 
@@ -71,13 +71,13 @@ def _any_kind() -> dict[str, Any]:
     return {"type": "object", "required": ["kind"], "properties": {"kind": {"type": "string"}, "use": False}}
 
 
-def _as_loaded(schema: Any) -> Any:
+def as_loaded(schema: Any) -> Any:
     """The schema for values as a YAML 1.2 reader gives them: a text of digits is a number there."""
     if isinstance(schema, list):
-        return [_as_loaded(item) for item in schema]
+        return [as_loaded(item) for item in schema]
     if not isinstance(schema, dict):
         return schema
-    out = {key: _as_loaded(item) for key, item in schema.items() if (key, item) != ("default", None)}
+    out = {key: as_loaded(item) for key, item in schema.items() if (key, item) != ("default", None)}
     if "patternProperties" in out:
         out["additionalProperties"] = False
     if isinstance(out.get("anyOf"), list):

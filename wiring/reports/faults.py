@@ -19,7 +19,13 @@ _ADVICE = 12
 
 
 def render_fault_text(
-    faults: Iterable[Fault], sources: Mapping[str, Source], plan: str, *, width: int, encoding: str = "utf-8"
+    faults: Iterable[Fault],
+    sources: Mapping[str, Source],
+    plan: str,
+    *,
+    width: int,
+    encoding: str = "utf-8",
+    noun: str = "plan",
 ) -> str:
     """Every fault in the order of the file, then their number. Lines of at most `width` columns (32 at the least)."""
     width = max(width, _NARROWEST)
@@ -28,7 +34,7 @@ def render_fault_text(
     lines: list[str] = []
     for fault in ordered[:MOST_FAULTS]:
         lines += [*_one_fault(fault, setting), ""]
-    lines += indented(clean(_more(ordered) + _count(ordered, plan), encoding), width, 0)
+    lines += indented(clean(_more(ordered) + _count(ordered, plan, noun), encoding), width, 0)
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -37,8 +43,10 @@ def _more(faults: Sequence[Fault]) -> str:
     return f"And {counted(left, 'fault')} more, which are not printed. " if left > 0 else ""
 
 
-def _count(faults: Sequence[Fault], plan: str) -> str:
-    return f"{counted(len(faults), 'fault')} in {plan}: the plan cannot be read, nothing was judged. {CAUTION_IN_SHORT}"
+def _count(faults: Sequence[Fault], plan: str, noun: str = "plan") -> str:
+    return (
+        f"{counted(len(faults), 'fault')} in {plan}: the {noun} cannot be read, nothing was judged. {CAUTION_IN_SHORT}"
+    )
 
 
 def _one_fault(fault: Fault, setting: Setting) -> list[str]:

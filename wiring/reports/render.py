@@ -78,8 +78,9 @@ def render_faults(
     plan: str,
     width: int = 80,
     encoding: str = "utf-8",
+    noun: str = "plan",
 ) -> str:
-    """The faults of a plan that cannot be read, in a style; it ends with a line break.
+    """The faults of a plan that cannot be read, in a style; it ends with a line break. `noun` is what it is.
 
     Raises ValueError for a style that does not exist, which is an error of the caller.
     """
@@ -87,7 +88,7 @@ def render_faults(
 
     match Style(style):
         case Style.TEXT:
-            return printed.render_fault_text(faults, sources, plan, width=width, encoding=encoding)
+            return printed.render_fault_text(faults, sources, plan, width=width, encoding=encoding, noun=noun)
         case Style.BRIEF:
             return printed.render_fault_lines(faults, plan, encoding)
         case Style.JSON:

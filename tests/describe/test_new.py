@@ -1,0 +1,98 @@
+"""The command `new`: a description becomes a clear plan; what is wrong with a description is told with its place."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+
+from wiring.design.load import load
+
+ROOT = Path(__file__).parents[2]
+MACHINES = sorted((ROOT / "specs" / "machines").glob("*.yaml"))
+SORTER = ROOT / "specs" / "machines" / "tray-sorter.yaml"
+
+
+def run(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+    """The command in a process of its own, 80 columns wide."""
+    around = {**os.environ, "COLUMNS": "80", "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(ROOT), **environment}
+    command = [sys.executable, "-m", "wiring", *map(str, arguments)]
+    done = subprocess.run(command, env=around, capture_output=True, text=True, check=False, timeout=120)
+    assert "Traceback" not in done.stdout + done.stderr
+    assert done.returncode != 3, done.stderr
+    return done
+
+
+def test_a_description_becomes_a_clear_plan_with_the_same_bytes_for_any_hash_seed(tmp_path: Path) -> None:
+    assert len(SORTER.read_text(encoding="utf-8").splitlines()) <= 25
+    texts = []
+    for seed in ("1", "77"):
+        out = tmp_path / f"plan-{seed}.yaml"
+        done = run("new", SORTER, "--out", out, PYTHONHASHSEED=seed)
+        assert done.returncode == 0, done.stdout + done.stderr
+        assert "Verdict: CLEAR" in done.stdout
+        assert "This tool assists; it does not certify" in done.stdout
+        assert max(map(len, done.stdout.splitlines())) <= 80
+        texts.append(out.read_text(encoding="utf-8"))
+    assert texts[0] == texts[1]
+    assert texts[0].startswith("# A draft")
+    assert load(tmp_path / "plan-1.yaml").design is not None
+
+
+def test_every_fault_of_a_description_is_told_at_once_with_line_and_column(tmp_path: Path) -> None:
+    text = SORTER.read_text(encoding="utf-8")
+    text = text.replace("motor-frame-23-2.2nm", "motor-frame-23-22nm").replace("like: X", "like: Q")
+    text = text.replace("600 W", "600").replace("runs: {sorting: [X, Y, bed]}", "runs: {sorting: [X, bad]}")
+    path = tmp_path / "machine.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = run("new", path, "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 2
+    assert not (tmp_path / "plan.yaml").exists()
+    assert "the description cannot be read" in " ".join(done.stdout.split())
+    lines = text.splitlines()
+    for word in ("230 V AC 600",):
+        line = next(n for n, one in enumerate(lines, 1) if word in one)
+        assert f"line {line}, column {lines[line - 1].index(word) + 1}" in done.stdout
+    path.write_text(text.replace("230 V AC 600}", "230 V AC 600 W}"), encoding="utf-8")
+    told = run("new", path, "--out", tmp_path / "plan.yaml").stdout
+    lines = path.read_text(encoding="utf-8").splitlines()
+    for word in ("motor-frame-23-22nm", "Q, title", "bad]"):
+        line = next(n for n, one in enumerate(lines, 1) if word in one)
+        assert f"line {line}, column {lines[line - 1].index(word) + 1}" in told
+    assert "motor-frame-23-2.2nm" in told
+
+
+def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path: Path) -> None:
+    """3 heaters of 1.8 kW at 230 V take 23.5 A, which no circuit of 16 A gives (P = U I)."""
+    text = SORTER.read_text(encoding="utf-8").replace("600 W", "1800 W")
+    bed = next(line for line in text.splitlines() if "kind: heater" in line)
+    text = text.replace(bed, "\n".join(bed.replace("bed", name) for name in ("bed", "plate", "lid")))
+    text = text.replace("[X, Y, bed]", "[X, Y, bed, plate, lid]")
+    path = tmp_path / "machine.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = run("new", path, "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 2
+    assert not (tmp_path / "plan.yaml").exists()
+    words = " ".join((done.stdout + done.stderr).split())
+    assert "No plan is written" in words
+    assert "16 A" in words
+    assert "runs" in words
+
+
+@pytest.mark.parametrize("machine", MACHINES, ids=lambda path: path.stem)
+def test_the_schema_takes_every_description(machine: Path) -> None:
+    schema = json.loads(run("schema", "--description").stdout) if not _SCHEMA else _SCHEMA[0]
+    _SCHEMA[:] = [schema]
+    jsonschema.Draft202012Validator.check_schema(schema)
+    document = yaml.load(machine.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+    assert not list(jsonschema.Draft202012Validator(schema).iter_errors(document))
+    assert list(jsonschema.Draft202012Validator(schema).iter_errors({**document, "axis": {}}))
+
+
+_SCHEMA: list[dict[str, object]] = []

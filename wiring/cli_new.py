@@ -1,0 +1,80 @@
+"""The command that makes a plan from a short description: new."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from wiring.cli_output import colour, destination, encoding, refuse, save, width, write
+from wiring.cli_progress import progress
+
+if TYPE_CHECKING:
+    from wiring.describe.reading import Described
+
+
+def new(
+    machine: Annotated[Path, typer.Argument(metavar="MACHINE", help="the description of the machine")],
+    out: Annotated[Path | None, typer.Option("--out", metavar="PLAN", help="write the plan to this file")] = None,
+) -> None:
+    """Write a complete plan from a short description, with the reason for each decision, and judge it.
+
+    Exit status: 0 the verdict of the plan is clear, 1 it is written and not clear, 2 the description cannot be read, or
+    asks for what cannot be had.
+    """
+    from wiring.describe.build import Refused
+    from wiring.describe.questions import questions
+    from wiring.describe.settling import composed
+    from wiring.reports import exit_status
+    from wiring.reports.new_report import render_new
+
+    place = destination(out, "The plan", machine)
+    described = _read(machine)
+    assert described.description is not None
+    assert described.tree is not None
+    try:
+        with progress("composing") as tell:
+            found = composed(described.description, described.tree, str(place), tell)
+    except Refused as refusal:
+        refuse(_refused(refusal, described))
+    save(place, found.text, [machine])
+    asked = list(questions(described.description))
+    write(render_new(found, asked, str(place), width=width(), colour=colour(), encoding=encoding()))
+    raise typer.Exit(exit_status(found.report))
+
+
+def _read(machine: Path) -> Described:
+    """The description; prints its faults and leaves with 2 when it cannot be read."""
+    from wiring.describe.reading import read_description
+    from wiring.reports import render_faults
+
+    found = read_description(machine)
+    if found.description is None:
+        words = render_faults(
+            found.faults,
+            found.sources,
+            "text",
+            plan=found.source.file,
+            width=width(),
+            encoding=encoding(),
+            noun="description",
+        )
+        write(words)
+        raise typer.Exit(2)
+    return found
+
+
+def _refused(refusal: object, described: Described) -> str:
+    from wiring.describe.build import Refused
+    from wiring.reports.new_report import render_refused
+
+    assert isinstance(refusal, Refused)
+    place = described.place(*refusal.path)
+    words = render_refused(refusal.asked, refusal.cap, refusal.mend)
+    return f"{place.file}, line {place.line}, column {place.column}: {words}"
+
+
+def register(app: typer.Typer) -> None:
+    """Puts the command on the command line."""
+    app.command()(new)

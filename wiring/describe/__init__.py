@@ -1,0 +1,1 @@
+"""From a short description of a machine to a complete plan."""

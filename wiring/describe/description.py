@@ -1,0 +1,151 @@
+"""The description of a machine: what it moves, heats and stops. All else is worked out from it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from wiring.plan.fault import Refusal
+from wiring.plan.site import Enclosure, Mains, PlanModel, Site
+from wiring.plan.types import (
+    CoilRating,
+    Count,
+    Flag,
+    FractionOrZero,
+    Kilograms,
+    KilogramSquareMetres,
+    Metres,
+    MetresPerSecond,
+    Name,
+    NewtonMetresOrZero,
+    NewtonMetresSigned,
+    Newtons,
+    RadiansPerSecond,
+    SecondsOrZero,
+    Text,
+    Watts,
+)
+
+#: A part by its key in the library, or a mapping with its kind and the data of its label.
+PartWords = Annotated[str | dict[str, Any], Field(description="a key of the library, or a part with its data")]
+
+
+def _ratio(value: Any) -> Any:
+    if value is None:
+        return None
+    try:
+        found = float(value)
+    except (TypeError, ValueError):
+        raise Refusal(f"{value!r} is no ratio", "a number without a unit, for example 5") from None
+    if not 0.01 <= found <= 1000.0:
+        raise Refusal(f"{value!r} is out of bounds", "a number from 0.01 to 1000")
+    return found
+
+
+class Cabinet(Enclosure):
+    """The cabinet, which may be as large as its size says; its fan is worked out."""
+
+    distance: Metres = Field(
+        4.0, description="way of a cable from the cabinet to the machine, where an axis gives none"
+    )
+
+
+class Axis(PlanModel):
+    """One axis: its motor, what it moves through which train, and how fast."""
+
+    like: Name | None = Field(None, description="another axis from which it takes all that it does not say")
+    title: Text = ""
+    motor: PartWords | None = None
+    drive: PartWords | None = None
+    count: Count | None = Field(None, description="equal motors that move it together, each with a drive of its own")
+    closed_loop: Flag | None = Field(None, description="whether the drive reads an encoder on the motor")
+    mass: Kilograms | None = None
+    inertia: KilogramSquareMetres | None = Field(None, description="inertia of the load, behind its gear")
+    screw: Metres | None = Field(None, description="travel for a turn of the screw: its lead")
+    pulley: Metres | None = Field(None, description="travel for a turn of the pulley: teeth times pitch")
+    ratio: Annotated[float | None, BeforeValidator(_ratio)] = Field(
+        None, description="turns of the motor for one of the load, screw or pulley"
+    )
+    efficiency: FractionOrZero | None = Field(None, description="share of the motor's work that reaches the load")
+    speed: MetresPerSecond | None = Field(None, description="speed of the load at work")
+    rapid: MetresPerSecond | None = Field(None, description="its highest speed, without work")
+    turns: RadiansPerSecond | None = Field(None, description="speed at work of a load that turns")
+    rapid_turns: RadiansPerSecond | None = Field(None, description="its highest speed, without work")
+    force: Newtons | None = Field(None, description="force at work")
+    torque: NewtonMetresOrZero | None = Field(None, description="torque at work of a load that turns")
+    vertical: Literal["brake", "self-locking"] | None = Field(
+        None, description="it falls without torque; what holds it"
+    )
+    gravity_torque: NewtonMetresSigned | None = Field(None, description="torque of its weight at the motor")
+    duty: FractionOrZero | None = None
+    home: Flag | None = None
+    limits: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] | None = None
+    cable: Metres | None = None
+
+
+class Load(PlanModel):
+    """One load of the process."""
+
+    kind: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"]
+    title: Text = ""
+    rated: CoilRating | None = Field(None, description="voltage and power, such as 230 V AC 600 W")
+    motor: PartWords | None = None
+    drive: PartWords | None = None
+    power: Watts | None = Field(None, description="power at work, where it is not the rated one")
+    duty: FractionOrZero | None = None
+    coasts: SecondsOrZero | None = Field(None, description="time that it turns on without power")
+    metal: Flag | None = None
+    isolated: Flag | None = Field(None, description="whether a source is separated from the mains")
+    switched: Literal["controller", "selector", "always"] = "controller"
+    hazardous: Flag | None = None
+    cable: Metres | None = None
+
+
+class Guard(PlanModel):
+    """A guard that stops the machine when it is opened."""
+
+    lock: Flag = Field(False, description="it stays shut until what it guards stands still")
+
+
+class Stops(PlanModel):
+    """What stops the machine: emergency stops by where they are, and guards."""
+
+    buttons: tuple[Literal["door", "machine"], ...] = Field(("door",), min_length=1)
+    guards: dict[Name, Guard] = Field(default_factory=dict)
+
+
+class Operators(PlanModel):
+    """What a person works and sees, besides reset and stops."""
+
+    start: Flag = True
+    hold: Flag = False
+    pedal: Flag = False
+    lamps: tuple[Literal["control", "live", "running"], ...] = ("control", "live")
+
+
+def _format(value: Any) -> Any:
+    return int(value) if isinstance(value, str) and value.isdecimal() and len(value) < 5 else value
+
+
+class Description(PlanModel):
+    """One description."""
+
+    format: Annotated[Literal[1], BeforeValidator(_format)]
+    describe: Text = Field(description="the name of the machine")
+    rulebook: Literal["iec", "na"]
+    author: Text = ""
+    site: Site = Field(default_factory=Site)
+    mains: Mains
+    cabinet: Cabinet = Field(default_factory=Cabinet)
+    axes: dict[Name, Axis] = Field(default_factory=dict)
+    loads: dict[Name, Load] = Field(default_factory=dict)
+    runs: dict[Name, tuple[Name, ...]] = Field(
+        default_factory=dict, description="what works at the same time, by state; without it everything does"
+    )
+    stops: Stops = Field(default_factory=Stops)
+    operators: Operators = Field(default_factory=Operators)
+    controller: PartWords | None = None
+    room: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] = Field(
+        "0", description="further axes like the last one for which supply and terminals are sized"
+    )

@@ -1,0 +1,128 @@
+"""The order of decisions: mains, axes, process, controls, stop, controller, earths, and rows of terminals last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.describe.axes import motions, state_entry
+from wiring.describe.build import Build
+from wiring.describe.description import Description
+from wiring.describe.draft import Chosen, Draft
+from wiring.describe.earths import begin_earths, end_earths, rows
+from wiring.describe.loads import process_loads
+from wiring.describe.mains import begin_mains
+from wiring.describe.questions import questions
+from wiring.describe.rails import back, control_rail, feed, mains_servos, motor_rails
+from wiring.describe.signals import axis_signals, controller, field_signals, operators
+from wiring.describe.stops import stop_circuit
+from wiring.describe.text import block, plan_text, value_text
+from wiring.describe.trade import ROUTES
+from wiring.plan.source import Node
+
+_HEAD = (
+    "# A draft, worked out from a short description. It is to be judged by a person who is qualified for it: a right",
+    "# verdict is no approval. Behind parts and wires stands why they are as they are.",
+)
+#: Fans take power by the air that they move: some 5 W for 55 m3/h (typical, from memory).
+_FAN_W_PER_M3_H = 0.09
+
+
+def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
+    """The text of the plan with these sizes. Raises Refused for what cannot be had."""
+    build = Build(description, tree, Draft(chosen))
+    moves = motions(build)
+    stopped = any(motion.is_stepper for motion in moves) or any(
+        _is_stopped(kind.kind) for kind in description.loads.values()
+    )
+    single = description.mains.system == "single-phase"
+    side = begin_mains(
+        build,
+        switched=stopped,
+        neutral=single or (description.rulebook == "iec" and description.mains.system == "three-phase"),
+    )
+    begin_earths(build)
+    if stopped:
+        build.draft.named |= {"K1", "K2"}
+    motor_rails(build, side, moves)
+    mains_servos(build, side, moves)
+    control_rail(build, side)
+    process_loads(build, side)
+    stop_circuit(build, contactors=stopped)
+    operators(build)
+    field_signals(build)
+    axis_signals(build)
+    _fan(build)
+    controller(build)
+    end_earths(build)
+    rows(build)
+    _states(build)
+    _routes(build)
+    return plan_text(_head(build), build.draft)
+
+
+def _is_stopped(kind: str) -> bool:
+    return kind in ("heater", "motor", "appliance", "source")
+
+
+def _head(build: Build) -> Iterator[str]:
+    description = build.description
+    yield from _HEAD
+    for question in questions(description):
+        yield f"# Open: {question}"
+    yield from ("format: 1", f"machine: {value_text(description.describe)}")
+    if description.author:
+        yield f"author: {value_text(description.author)}"
+    yield from ("revision: A", f"rulebook: {description.rulebook}", "")
+    if build.raw("site"):
+        yield from (f"site: {value_text(build.raw('site'))}", "")
+    yield from block("mains", {"inlet": "X0", **build.raw("mains")})
+    cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key != "distance"}
+    if build.draft.chosen.air is None:
+        cabinet["fan"] = {"airflow": "20 m3/h"}
+    if cabinet:
+        yield from block("enclosure", cabinet)
+
+
+def _fan(build: Build) -> None:
+    """The fan that sizing asks for, fed from the controls."""
+    air = build.draft.chosen.air
+    if not air:
+        return
+    watts = max(2.0, round(_FAN_W_PER_M3_H * float(air.split()[0])))
+    draft = build.draft
+    name = draft.name("E")
+    data = {"kind": "fan", "title": "cabinet fan with filter", "rated": f"24 V DC {watts:g} W", "airflow": air}
+    from wiring.requirement import CABINET, Quantity
+
+    draft.part("process", name, data, draft.chosen.why.get((Quantity.AIRFLOW, CABINET), ""))
+    draft.wire("control", feed(build, "fan"), f"{name}:+", build.type("control"), "cabinet fan")
+    draft.wire("control", f"{name}:-", back(build), build.type("control", back=True), "cabinet fan return")
+
+
+def _routes(build: Build) -> None:
+    """The routes that are used, in the order of the table, each apart from those that are used too."""
+    draft = build.draft
+    used = [name for name in ROUTES if name in draft.routes]
+    for name in used:
+        route = dict(ROUTES[name])
+        apart = {other: way for other, way in dict(route.pop("apart", {})).items() if other in used}  # type: ignore[call-overload]
+        draft.routes[name] = {**route, **({"apart": apart} if apart else {})}
+    draft.routes = {name: draft.routes[name] for name in used}
+
+
+def _states(build: Build) -> None:
+    """Ready, work and rapid; what works together is what the description says, or everything."""
+    draft, description = build.draft, build.description
+    off = {part: "off" for part, _ in build.loads.values()}
+    axes = [(motor, motion) for _, motor, motion in build.drives]
+    draft.states["ready"] = {**{motor: "hold" for motor, _ in axes}, **off}
+    for state, names in (description.runs or {"work": (*description.axes, *description.loads)}).items():
+        entries: dict[str, object] = {}
+        for motor, motion in axes:
+            path = motion.name if motion.name in description.axes else motion.name.rstrip("0123456789")
+            entries[motor] = state_entry(motion, rapid=False) if path in names else "hold"
+        for name, (part, work) in build.loads.items():
+            entries[part] = work if name in names else "off"
+        draft.states[state] = entries
+    if any(motion.rapid > motion.speed * 1.01 for _, motion in axes):
+        draft.states["rapid"] = {**{motor: state_entry(motion, rapid=True) for motor, motion in axes}, **off}

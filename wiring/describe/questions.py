@@ -1,0 +1,29 @@
+"""What has no safe default: what a description leaves out of it stands as an open question at the head of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wiring.describe.description import Description
+
+
+def questions(description: Description) -> Iterator[str]:
+    """Each open question in one sentence, with what hangs on it."""
+    mains = description.mains
+    if mains.fault_current is None:
+        yield "the fault current at the inlet (mains.fault_current): whether the devices break it."
+    if mains.earthing is None:
+        yield "the earthing of the building (mains.earthing): whether a device opens in an earth fault."
+    if mains.upstream is None:
+        yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
+    if mains.connection is None:
+        yield "plug or hard-wired (mains.connection): what may be touched and how much leakage is allowed."
+    if mains.shared is None:
+        yield "whether other loads hang on the same circuit (mains.shared)."
+    if len(description.axes) + len(description.loads) > 1 and not description.runs:
+        yield "which loads work at the same time (runs): everything is taken to, which only costs supply and copper."
+    for name, axis in description.axes.items():
+        if axis.like is None and axis.mass is None and axis.inertia is None:
+            yield f"the moved mass or inertia of {name}: what braking feeds back into the supply."
+    if description.site.ambient is None:
+        yield "the highest air temperature around the cabinet (site.ambient)."

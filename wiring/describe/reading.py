@@ -1,0 +1,203 @@
+"""Reads a description: every fault at once with line and column, or the description and the tree it stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from msgspec import Struct
+
+from wiring.describe.build import model_of
+from wiring.describe.description import Description
+from wiring.parts.drives import Drive
+from wiring.parts.library_index import packaged_index
+from wiring.parts.motors import Motor, ServoMotor, StepperMotor
+from wiring.parts.signals import IoCard
+from wiring.plan.fault import Fault, in_order, nearest
+from wiring.plan.source import Node, Place, Source
+from wiring.plan.syntax import shown_name
+from wiring.plan.tree import load_tree
+from wiring.plan.validate import validate
+
+
+class Described(Struct, frozen=True):
+    """What reading gave: a description exactly where there are no faults."""
+
+    description: Description | None
+    faults: tuple[Fault, ...]
+    source: Source
+    tree: Node | None
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """The file by its name, for excerpts."""
+        return {self.source.file: self.source}
+
+    def place(self, *path: str) -> Place:
+        """Where the key at the end of a path stands, or the nearest one above it."""
+        assert self.tree is not None
+        while path and self.tree.follow(path)[1] < len(path):
+            path = path[:-1]
+        return _key(self.tree, *path) if path else self.tree.place
+
+
+def read_description(path: Path) -> Described:
+    """The description of a file. Never raises for anything a file can hold or a path can name."""
+    source, tree, faults = load_tree(path)
+    source = source or Source(shown_name(path), ())
+    if tree is not None and not isinstance(tree.data, dict):
+        faults.append(
+            Fault(tree.place, "this is not a description", "`key: value` lines, the first of them `format: 1`")
+        )
+        tree = None
+    if tree is None:
+        return Described(None, tuple(in_order(faults)), source, None)
+    found = validate(Description, tree, faults, subject="the description")
+    if found is not None:
+        faults += _faults(found, tree)
+    return Described(None if faults else found, tuple(in_order(faults)), source, tree)
+
+
+def _faults(description: Description, tree: Node) -> Iterator[Fault]:
+    yield from _head(description, tree)
+    for name, axis in description.axes.items():
+        node = tree.follow(("axes", name))[0]
+        yield from _likes(description, name, node)
+        if axis.like is None and axis.motor is None:
+            yield Fault(
+                _key(tree, "axes", name), f"axis {name} has no motor", "`motor: KEY` of the library, or `like: AXIS`"
+            )
+        yield from _part(node, "motor", (StepperMotor, ServoMotor), "stepper or servo motor")
+        yield from _part(node, "drive", (Drive,), "drive")
+    for name in description.loads:
+        node = tree.follow(("loads", name))[0]
+        yield from _load(description, name, node)
+        yield from _part(node, "motor", (Motor,), "motor")
+        yield from _part(node, "drive", (Drive,), "drive")
+    yield from _part(tree, "controller", (IoCard,), "controller or input and output card")
+    yield from _runs(description, tree)
+    if not description.axes and not description.loads:
+        yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
+
+
+def _key(tree: Node, *path: str) -> Place:
+    above, _ = tree.follow(path[:-1])
+    return above.key_place(path[-1]) if path[-1] in above.keys else above.place
+
+
+def _head(description: Description, tree: Node) -> Iterator[Fault]:
+    if description.mains.inlet is not None:
+        yield Fault(_key(tree, "mains", "inlet"), "`inlet` is not a key here", "the inlet is worked out: leave it out")
+    if description.cabinet.fan is not None:
+        yield Fault(_key(tree, "cabinet", "fan"), "`fan` is not a key here", "the fan is worked out: leave it out")
+    twice = [name for name in description.axes if name in description.loads]
+    for name in twice:
+        yield Fault(_key(tree, "loads", name), f"{name} is an axis and a load", "a name of its own for each")
+
+
+def _likes(description: Description, name: str, node: Node) -> Iterator[Fault]:
+    seen, here = [name], description.axes[name].like
+    while here is not None:
+        place = node.follow(("like",))[0].place
+        if here not in description.axes:
+            near = nearest(here, description.axes)
+            yield Fault(place, f"there is no axis {here[:60]!r}", "a key of `axes`", "", near)
+            return
+        if here in seen:
+            yield Fault(
+                place,
+                f"axis {name} is like itself in the end: {' like '.join([*seen, here])}",
+                "an axis with data of its own",
+            )
+            return
+        seen.append(here)
+        here = description.axes[here].like
+
+
+def _part(node: Node, key: str, kinds: tuple[type, ...], what: str) -> Iterator[Fault]:
+    """The part that a key names or describes."""
+    found = node.child(key)
+    if found is None:
+        return
+    if isinstance(found.data, str):
+        model = model_of(found.data)
+        if model is None:
+            known = [name for name in packaged_index() if isinstance(model_of(name), kinds)]
+            yield Fault(
+                found.place,
+                f"there is no library part {found.data[:60]!r}",
+                f"the key of a {what}",
+                "",
+                nearest(found.data, known),
+            )
+        elif not isinstance(model, kinds):
+            yield Fault(found.place, f"{found.data} is a {model.kind_name}", f"a {what}")
+        return
+    yield from _own_part(found, kinds, what)
+
+
+def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]:
+    from wiring.parts.kinds import KIND_NAMES, kind_model
+    from wiring.parts.library_index import packaged_entry
+
+    kind = node.data.get("kind")
+    use = node.data.get("use")
+    entry = packaged_entry(str(use)) if use is not None else None
+    if use is not None and entry is None:
+        yield Fault(
+            node.place,
+            f"there is no library part {str(use)[:60]!r}",
+            f"the key of a {what}",
+            "",
+            nearest(str(use), packaged_index()),
+        )
+        return
+    kind = entry.kind if entry else kind
+    if kind not in KIND_NAMES:
+        yield Fault(node.place, "this part does not say its kind", f"`kind: ...` or `use: ...` of a {what}")
+        return
+    model = kind_model(str(kind))
+    if not issubclass(model, kinds):
+        yield Fault(node.place, f"this is a {kind}", f"a {what}")
+        return
+    data = (dict(entry.data) if entry else {}) | {
+        key: item for key, item in node.data.items() if key not in ("kind", "use")
+    }
+    faults: list[Fault] = []
+    validate(model, node, faults, data=data, known=("kind", "use"))
+    yield from faults
+
+
+def _load(description: Description, name: str, node: Node) -> Iterator[Fault]:
+    load = description.loads[name]
+    wanted = {
+        "heater": ("rated",),
+        "inverter": ("motor",),
+        "motor": ("motor",),
+        "appliance": ("rated",),
+        "valve": ("rated",),
+    }
+    for key in wanted.get(load.kind, ()):
+        if getattr(load, key) is None:
+            yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.kind}")
+    if load.kind in ("heater", "appliance", "valve") and load.rated is not None and not load.rated.is_known:
+        place = node.follow(("rated",))[0].place
+        yield Fault(place, f"load {name} does not say what it takes", "voltage and power, such as 230 V AC 600 W")
+
+
+def _runs(description: Description, tree: Node) -> Iterator[Fault]:
+    known = [*description.axes, *description.loads]
+    for state, names in description.runs.items():
+        node = tree.follow(("runs", state))[0]
+        for text in node.texts():
+            if text.data not in known:
+                yield Fault(
+                    text.place,
+                    f"there is no axis or load {str(text.data)[:60]!r}",
+                    "a key of `axes` or `loads`",
+                    "",
+                    nearest(str(text.data), known),
+                )
+        if state in ("ready", "rapid"):
+            yield Fault(_key(tree, "runs", state), f"`{state}` is a state that is worked out", "another name")
+        del names

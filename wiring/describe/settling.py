@@ -1,0 +1,134 @@
+"""From a description to a plan at its least sizes: write, size by the engine, write again with the reasons, judge."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from math import inf
+from pathlib import Path
+
+from msgspec import Struct
+
+from wiring.describe.build import Refused
+from wiring.describe.description import Description
+from wiring.describe.draft import Chosen
+from wiring.describe.generate import plan_of
+from wiring.describe.trade import BOOKS
+from wiring.design.design import Design
+from wiring.design.load import load_text
+from wiring.findings import Report
+from wiring.plan.source import Node
+from wiring.quantities import parse_wire_size
+from wiring.requirement import Quantity, Requirement
+from wiring.rules.run import judge
+from wiring.sizing.engine import Sizing, Unmet, Wish, settle
+from wiring.sizing.ladder import Sort
+
+#: Share of supplies, fuses and breakers that stays free; more where another axis shall find room.
+FREE = 0.2
+#: Plans that are written until nothing moves any more: a split of a supply or a fan begins anew.
+_ROUNDS = 6
+_MOST_RAILS = 4
+_HANDLING = "handling"
+Progress = Callable[[str], None]
+
+
+class Composed(Struct, frozen=True):
+    """A plan with all that the rules say of it, and what no size meets."""
+
+    text: str
+    design: Design
+    report: Report
+    unmet: tuple[Unmet, ...]
+
+
+def composed(description: Description, tree: Node, file: str, progress: Progress = lambda _: None) -> Composed:
+    """The plan of a description. Raises Refused for what it asks and cannot have."""
+    chosen = Chosen()
+    sizing: Sizing | None = None
+    text = ""
+    for count in range(_ROUNDS):
+        progress(f"plan {count + 1}")
+        text = plan_of(description, tree, chosen)
+        design = _design(text, file)
+        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(_floors(design, description.rulebook))), progress)
+        found = _taken(sizing, chosen)
+        if found == chosen:
+            break
+        chosen = found
+    assert sizing is not None
+    refuse_overload(sizing.design)
+    design = _design(text, file)
+    return Composed(text, design, judge(design), sizing.unmet)
+
+
+def _design(text: str, file: str) -> Design:
+    loaded = load_text(text, file, Path())
+    if loaded.design is None:
+        raise RuntimeError("\n".join(str(fault) for fault in loaded.faults))
+    return loaded.design
+
+
+def _floors(design: Design, rulebook: str) -> Iterator[Requirement]:
+    """No conductor is thinner than can be handled and clamped with ease (common practice, no source)."""
+    least = parse_wire_size(BOOKS[rulebook].least).area_mm2
+    for conductor in design.circuit.conductors:
+        if conductor.size is not None and conductor.kind != "shield":
+            why = f"thinner ones break when they are handled, {BOOKS[rulebook].least}"
+            yield Requirement(_HANDLING, conductor.id, Quantity.AREA, least, why=why)
+
+
+def _taken(sizing: Sizing, before: Chosen) -> Chosen:
+    """What a sizing chose, as the draft reads it."""
+    found = Chosen(types={name: step.words for name, step in sizing.types.items()}, rails=before.rails, air=before.air)
+    for key, ladder in sizing.ladders.items():
+        step = sizing.steps[key]
+        if ladder.sort is Sort.FAN:
+            found.air = step.words if step.high else ""
+        elif ladder.sort is not Sort.CONDUCTOR or step.high != _type_size(sizing, ladder.type):
+            found.steps[key] = step.words
+        asked = sizing.asked.get(key)
+        need = asked.by_least() if asked else None
+        if need is not None and need.least < inf:
+            found.why[key] = f"{step.words}: {need.why}"
+    return _structure(sizing, found)
+
+
+def _type_size(sizing: Sizing, name: str) -> float | None:
+    return sizing.types[name].high if name in sizing.types else None
+
+
+def _structure(sizing: Sizing, found: Chosen) -> Chosen:
+    """Where no supply of the rail is large enough, its axes are shared among more of them."""
+    short = [
+        one for one in sizing.unmet if one.ladder.sort is Sort.SUPPLY and one.need.least > one.ladder.steps[-1].high
+    ]
+    if short and found.rails < _MOST_RAILS:
+        return Chosen(rails=found.rails + 1)
+    return found
+
+
+def refuse_overload(design: Design) -> None:
+    """The sum of each state at the inlet against the device of the building. Raises Refused above it."""
+    upstream = design.plan.mains.upstream if design.plan.mains else None
+    if upstream is None:
+        return
+    for state, amps in inlet_currents(design).items():
+        if amps > upstream.rating:
+            raise Refused(
+                f"state {state} takes {amps:.3g} A from the mains",
+                f"the {upstream.kind} of the building is rated {upstream.rating:.3g} A",
+                "Let fewer loads work at the same time (`runs`), or take a larger connection.",
+                ("mains", "upstream"),
+            )
+
+
+def inlet_currents(design: Design) -> Mapping[str, float]:
+    """The largest current of a line at the inlet by state [A]."""
+    from wiring.design.building_feed import current_into
+    from wiring.parts.elements import Feed
+
+    nodes = [(part.name, one.terminal) for part, one in design.circuit.elements(Feed) if one.conductor != "PE"]
+    points = design.operation.loaded
+    return {
+        state: max(abs(current_into(design.machine, point, node)) for node in nodes) for state, point in points.items()
+    }

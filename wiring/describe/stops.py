@@ -1,0 +1,156 @@
+"""The stop: two channels through every button and guard, a monitored reset, two contacts that take the power away."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from wiring.describe.build import Build, Consumer
+from wiring.describe.draft import CableEntry, End
+from wiring.describe.rails import back, feed
+from wiring.describe.signals import new_input
+
+#: So many conductors a contact of the stop relay takes without a row of terminals behind it.
+_DIRECT = 1
+
+
+class Device(Struct, frozen=True):
+    """A device in the two channels."""
+
+    name: str
+    title: str
+    at: str
+
+
+def stop_circuit(build: Build, *, contactors: bool) -> None:
+    """The whole of it, after everything that it switches is known."""
+    draft = build.draft
+    emergency, guards, reset = _devices(build)
+    relay = "safety-relay-24v-dc-3-outputs"
+    why = "two channels of opposite polarity, so that a short between them is found; the reset counts when it is let go"
+    draft.part("stop circuit", "K0", {"use": relay, "title": "stop relay"}, why)
+    draft.wire("stop", feed(build, "stop"), "K0:A1", build.type("control"), "stop relay")
+    draft.wire("stop", "K0:A2", back(build), build.type("control", back=True), "stop relay return")
+    _channels(build, [*emergency, *guards])
+    _reset(build, reset, ["K1", "K2", *build.mirrors] if contactors else build.mirrors)
+    if contactors:
+        build.channels[0].append(Consumer("K1:A1", "contactor 1", "K1:A2"))
+        build.channels[1].append(Consumer("K2:A1", "contactor 2", "K2:A2"))
+    if "live" in build.description.operators.lamps:
+        name = draft.name("H")
+        draft.part(
+            "operators and lamps",
+            name,
+            {"use": "lamp-24v-white", "title": "drives live"},
+            "lit while the stop relay is closed",
+        )
+        build.channels[0].append(Consumer(f"{name}:X1", "lamp drives live", f"{name}:X2"))
+    _outputs(build)
+    draft.wire("signals", feed(build, "operators"), "K0:41", build.type("control"), "stop report feed")
+    new_input(build, "K0:42", "stopped", "stop", kind="control")
+    _declare(build, emergency, guards, reset)
+
+
+def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
+    draft, stops = build.draft, build.description.stops
+    emergency = []
+    for at in stops.buttons:
+        name = draft.name("S")
+        title = "emergency stop" if at == "door" else "emergency stop at the machine"
+        data: dict[str, object] = {"use": "emergency-stop-2-break", "title": title}
+        if at != "door":
+            data["at"] = at
+        draft.part("stop circuit", name, data, "two break contacts that open by force, one a channel")
+        emergency.append(Device(name, title, at))
+    guards = []
+    for title, guard in stops.guards.items():
+        name = draft.name("B")
+        data = {"use": "guard-switch-2-break", "title": title}
+        why = "opening it is a stop; one contact a channel"
+        if guard.lock:
+            data |= {"locking": True, "note": "its bolt keeps the guard shut until what it guards stands still"}
+            why = f"locks: {_coasting(build) or 'what it guards coasts'}"
+        draft.part("stop circuit", name, data, why)
+        guards.append(Device(name, title, "machine"))
+    reset = draft.name("S")
+    data = {"use": "push-button-make", "title": "reset", "colour": "BU"}
+    draft.part("stop circuit", reset, data, "blue is the colour of a reset; it stands outside the guarded space")
+    return emergency, guards, reset
+
+
+def _coasting(build: Build) -> str:
+    found = [f"{name} turns on for {load.coasts:g} s" for name, load in build.description.loads.items() if load.coasts]
+    return ", ".join(found)
+
+
+def _channels(build: Build, devices: Sequence[Device]) -> None:
+    """Both channels from the relay through every device and back, each in cables of its own at the machine."""
+    draft = build.draft
+    for n, (out, home) in enumerate((("S11", "S12"), ("S21", "S22")), 1):
+        here: End = f"K0:{out}"
+        kind = "control"
+        group = f"channel {n}"
+        for device in sorted(devices, key=lambda one: one.at != "door"):
+            if device.at == "door":
+                draft.wire("stop", here, f"{device.name}:{n}1", build.type("door"), f"channel {n}")
+                here, kind = f"{device.name}:{n}2", "door"
+                continue
+            row = draft.row("X6", "stop circuit with a gap between the channels", bridged=(), gaps=("channel 2",))
+            if isinstance(here, str):
+                slot = row.take(group)
+                draft.wire("stop", here, slot, build.type(kind), f"channel {n} to the machine")
+                here = slot
+            after = row.take(group)
+            join: dict[str, tuple[End, End]] = {"1": (here, f"{device.name}:{n}1"), "2": (f"{device.name}:{n}2", after)}
+            length = build.length(build.description.cabinet.distance)
+            cable = CableEntry(
+                f"{device.title} channel {n}", build.type("stop-cable"), length, build.route("field-signals"), join
+            )
+            draft.cables.append(cable)
+            here, kind = after, "control"
+        draft.wire("stop", here, f"K0:{home}", build.type(kind), f"channel {n} back")
+
+
+def _reset(build: Build, reset: str, mirrors: Sequence[str]) -> None:
+    """The reset passes the mirror contact of every contactor: one that is welded keeps it from going through."""
+    draft = build.draft
+    draft.wire("stop", "K0:S33", f"{reset}:13", build.type("door"), "reset")
+    here, kind, title = f"{reset}:14", "door", "reset" if not mirrors else "reset through the mirror contacts"
+    for name in mirrors:
+        draft.wire("stop", here, f"{name}:21", build.type(kind), title)
+        here, kind = f"{name}:22", "control"
+    draft.wire("stop", here, "K0:S34", build.type(kind), title)
+
+
+def _outputs(build: Build) -> None:
+    """What each contact of the relay feeds; the third one is fed through the first, so that two must weld."""
+    draft = build.draft
+    if build.third:
+        build.channels[0].append(Consumer("K0:33", "feed of the third contact"))
+    for n, consumers in enumerate(build.channels, 1):
+        if consumers:
+            draft.wire("stop", feed(build, "stop"), f"K0:{n}3", build.type("control"), f"feed of contact {n}")
+            _hang(build, f"K0:{n}4", f"X{7 + n}", f"24 V behind contact {n} of the stop relay", consumers)
+    if build.third:
+        _hang(build, "K0:34", "X10", "24 V behind two contacts of the stop relay", build.third)
+
+
+def _hang(build: Build, start: str, row_name: str, title: str, consumers: Sequence[Consumer]) -> None:
+    draft = build.draft
+    direct = len(consumers) <= _DIRECT
+    if not direct:
+        draft.wire("stop", start, draft.row(row_name, title).take(), build.type("control"), title)
+    for one in consumers:
+        kind = "door" if isinstance(one.end, str) and one.end.startswith("H") else "control"
+        begin = start if direct else draft.row(row_name, title).take()
+        draft.wire("stop", begin, one.end, build.type(kind), one.title)
+        if one.back is not None:
+            draft.wire("stop", one.back, back(build), build.type(kind, back=True), f"{one.title} return")
+
+
+def _declare(build: Build, emergency: Sequence[Device], guards: Sequence[Device], reset: str) -> None:
+    rest = {"category": "0", "reset": reset, "removes": "hazards"}
+    build.draft.stops["emergency"] = {"devices": [one.name for one in emergency], **rest}
+    for one in guards:
+        build.draft.stops[one.title] = {"devices": [one.name], **rest}
