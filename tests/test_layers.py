@@ -22,6 +22,7 @@ LAYERS = (
     ("powerup",),
     ("drawing",),
     ("documents", "reports"),
+    ("rehearsal",),
 )
 RANK = {name: n for n, layer in enumerate(LAYERS) for name in layer}
 

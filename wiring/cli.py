@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wiring import cli_changes, cli_documents, cli_new, cli_power_up, cli_rules
+from wiring import cli_changes, cli_documents, cli_new, cli_power_up, cli_rehearse, cli_rules
 from wiring.cli_output import (
     Opened,
     colour,
@@ -250,6 +250,7 @@ cli_documents.register(app)
 cli_new.register(app)
 cli_power_up.register(app)
 cli_rules.register(app)
+cli_rehearse.register(app)
 
 
 def _is_own(error: OSError) -> bool:

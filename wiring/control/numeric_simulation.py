@@ -168,9 +168,9 @@ class ControlSimulator(LayeredMachine):
     def rest(self) -> Snapshot:
         """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then what is delayed."""
         delayed = self._delayed()
-        point, changed = self._run(late=not delayed)
+        point, changed = self.run(late=not delayed)
         if delayed:
-            point, changed = self._run(late=True)
+            point, changed = self.run(late=True)
         alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
         reason = f"never at rest: {', '.join(changed)}" if changed else ""
         return Snapshot(alive, point, not changed, reason, self.doubts["DC"] or self.doubts["AC"])
@@ -180,7 +180,8 @@ class ControlSimulator(LayeredMachine):
             unit.off_delay_s for unit in self.logics.values()
         )
 
-    def _run(self, late: bool) -> tuple[OperatingPoint, list[str]]:
+    def run(self, late: bool) -> tuple[OperatingPoint, list[str]]:
+        """Contacts, coils, fuses and resets come to rest, what is delayed too where it is `late`; and what did not."""
         self.late = late
         for _ in range(_EVENTS):
             point, changed = self._settle()
@@ -224,26 +225,32 @@ class ControlSimulator(LayeredMachine):
             if actuator in self.held or actuator in self.stuck_off:
                 continue
             was = actuator in self.attracted
-            now = self._attracts(key, coil, point, was)
-            if now and not was and (self.late or not coil.on_delay_s):
+            now = self.attracts(key, coil, point, was)
+            if now and not was and self.in_time(actuator, coil.on_delay_s):
                 picks.append((actuator, f"{key[0]}:{coil.name}"))
-            if was and not now and (self.late or not coil.off_delay_s):
+            if was and not now and self.in_time(actuator, coil.off_delay_s):
                 drops.append((actuator, f"{key[0]}:{coil.name}"))
         moves = sorted([*picks, *drops])
         moves = [move for move in moves if move[0] == self.condition.order] or moves
         self.attracted ^= {actuator for actuator, _ in moves}
         return [name for _, name in moves]
 
-    def _attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
+    def attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
+        """Whether a coil that `was` attracted is so at a point: above its drop-out, else above its pick-up."""
         if key[0] in self.position.off:
             return False
         volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
         return volts >= (coil.drop_out_v if was else coil.pick_up_v)
 
+    def in_time(self, actuator: Actuator, delay_s: float) -> bool:
+        """Whether something with a delay [s] may follow now: late, or at once where it has none."""
+        return self.late or not delay_s
+
     def _is_on(self, actuator: Actuator) -> bool:
         return actuator in self.attracted or actuator in self.held
 
-    def _ready(self, part: str, unit: Logic) -> bool:
+    def ready(self, part: str, unit: Logic) -> bool:
+        """Whether a unit has its supply and every channel."""
         return all(self._is_on((part, need)) for need in (unit.supply, *unit.channels))
 
     def step_logic(self) -> list[str]:
@@ -251,8 +258,8 @@ class ControlSimulator(LayeredMachine):
         changed = []
         for key, unit in self.logics.items():
             actuator = (key[0], unit.outputs)
-            waits = unit.off_delay_s > 0.0 and not self.late
-            if actuator in self.attracted and not waits and not self._ready(key[0], unit):
+            is_due = self.in_time(actuator, unit.off_delay_s)
+            if actuator in self.attracted and is_due and not self.ready(key[0], unit):
                 self.attracted.discard(actuator)
                 changed.append(f"{key[0]} {unit.outputs}")
         return changed
@@ -261,7 +268,7 @@ class ControlSimulator(LayeredMachine):
         fired = False
         for key, unit in self.logics.items():
             part, actuator = key[0], (key[0], unit.outputs)
-            ready, pressed = self._ready(part, unit), self._is_on((part, unit.reset))
+            ready, pressed = self.ready(part, unit), self._is_on((part, unit.reset))
             counts = (self.pressed.get(actuator, False) and not pressed) if unit.reset_mode == "monitored" else pressed
             if unit.paired:
                 counts = self._channels_opened(part, unit) and counts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
@@ -41,7 +41,8 @@ def _blocks(prepared: Prepared, measure: Measure, paper: Paper, progress: Progre
     return pack(list(families.values()), paper.area)
 
 
-def _places(pages: list[Page], paper: Paper, first: int) -> Places:
+def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first: int) -> Places:
+    """The sheet, counted from `first`, and the zone of every wire end and unit."""
     ends: dict[tuple[str, int], tuple[int, str]] = {}
     units: dict[str, tuple[int, str]] = {}
     for number, page in enumerate(pages, first):
@@ -49,10 +50,10 @@ def _places(pages: list[Page], paper: Paper, first: int) -> Places:
             for unit in placed.block.units:
                 x, y = unit.x + placed.x, placed.y
                 at = x + (unit.width if unit.unit.lanes[0].left is None else 0.0)
-                units[unit.unit.id] = (number, paper.zone(at, unit.ys[0] + y))
+                units[unit.unit.id] = (number, zone(at, unit.ys[0] + y))
                 for end, side, lane, row in unit.taps:
                     x, at_row = pin_place(unit, side, lane, row)
-                    ends[end] = (number, paper.zone(x + placed.x, at_row + y))
+                    ends[end] = (number, zone(x + placed.x, at_row + y))
     return Places(ends, units)
 
 
@@ -98,7 +99,7 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     pages = _blocks(prepared, measure, paper, progress)
     overview = overview_groups(design, symbols, paper)
     first = 3 + len(overview)
-    places = _places(pages, paper, first)
+    places = places_of(pages, paper.zone, first)
     composer = Composer(measure, places)
     titles = {name: part.data.title for name, part in design.parts.items()}
     contents = [Content("Power overview", "overview", tuple(groups)) for groups in overview]

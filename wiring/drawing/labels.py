@@ -62,8 +62,8 @@ def mark_text(terminal: str) -> str:
 
 
 def reference_text(sheet: str, zone: str, target: str) -> str:
-    """A reference: ▷ sheet/zone part:terminal."""
-    return f"{SIGN} {sheet}/{zone} {target}".rstrip()
+    """A reference: ▷ sheet/zone part:terminal; without the zone where a sheet has none."""
+    return f"{SIGN} {sheet}/{zone} {target}".rstrip() if zone else f"{SIGN} {sheet} {target}".rstrip()
 
 
 def reference_width(target: str) -> float:

@@ -1,0 +1,72 @@
+"""What is kept from one version of a plan to the next equals what is laid out afresh: a law over random edits."""
+
+from __future__ import annotations
+
+import os
+import re
+from random import Random
+
+import pytest
+
+from tests.rehearsal.served import SPECS
+from wiring.design.load import load_text
+from wiring.drawing.screen import KeptBlocks, screen_sheets
+from wiring.drawing.svg import svg_of
+
+EDITS = int(os.environ.get("WIRING_KEPT_EDITS", "8"))
+
+
+def edited(text: str, random: Random) -> str:
+    """One edit as a person makes it: a comment, a swap of ends, a wire away, a size, a colour, a title, a rating."""
+    lines = text.split("\n")
+    wires = [n for n, line in enumerate(lines) if re.match(r"\s+- \{wire: \S+, from: \S+, to: \S+", line)]
+    n = random.choice(wires)
+    match random.randrange(7):
+        case 0:
+            lines.insert(n, "  # a remark")
+        case 1:
+            lines[n] = re.sub(r"from: (\S+), to: ([^,}]+)", r"from: \2, to: \1", lines[n])
+        case 2:
+            del lines[n]
+        case 3:
+            lines[n] = (
+                lines[n].replace("}", f", size: {random.choice(['4', '6', '10'])} mm2}}")
+                if "size:" not in lines[n]
+                else lines[n]
+            )
+        case 4:
+            lines[n] = lines[n].replace("}", ", colour: RD}") if "colour:" not in lines[n] else lines[n]
+        case 5:
+            n = random.choice([k for k, line in enumerate(lines) if "title: " in line and "kind:" in line])
+            lines[n] = re.sub(r"title: [^,}]+", f"title: a name of {random.randrange(99)}", lines[n], count=1)
+        case 6:
+            n = random.choice([k for k, line in enumerate(lines) if "rating: " in line])
+            lines[n] = re.sub(r"rating: \d+ A", f"rating: {random.choice([2, 4, 6, 10])} A", lines[n], count=1)
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("name", ["coil-winder", "bench-press-feeder"])
+def test_kept_sheets_are_those_of_a_fresh_layout(name: str) -> None:
+    random, kept = Random(name), KeptBlocks()
+    whole = text = (SPECS / f"{name}.yaml").read_text("utf-8")
+    compared = 0
+    while compared < EDITS:
+        text = edited(text if random.random() < 0.8 else whole, random)
+        design = load_text(text, f"{name}.yaml", SPECS).design
+        if design is None:
+            text = whole
+            continue
+        mine = [svg_of(sheet, live=True) for sheet in screen_sheets(design, kept)]
+        fresh = [svg_of(sheet, live=True) for sheet in screen_sheets(design, KeptBlocks())]
+        assert mine == fresh
+        compared += 1
+
+
+def test_a_remark_in_the_file_lays_nothing_out_anew() -> None:
+    text = (SPECS / "coil-winder.yaml").read_text("utf-8")
+    kept = KeptBlocks()
+    for version in (text, "# a remark\n" + text):
+        design = load_text(version, "winder.yaml", SPECS).design
+        assert design is not None
+        screen_sheets(design, kept)
+    assert len(kept._found) == len(screen_sheets(design, KeptBlocks()))

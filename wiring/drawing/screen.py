@@ -1,0 +1,87 @@
+"""The circuits as sheets for a screen: no frame, one sheet a function, every stroke with what it carries.
+
+Layout is what takes long, so blocks are kept from one plan to the next: by everything that a layout follows from, and
+not by the place in the file or by values that no word of the drawing shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+
+from wiring.design.design import Design
+from wiring.drawing.bands import Measure
+from wiring.drawing.block import Block
+from wiring.drawing.body import Artist
+from wiring.drawing.compose import Composer
+from wiring.drawing.draw import places_of
+from wiring.drawing.functions import rank_of, title_of
+from wiring.drawing.labels import Names, cable_label
+from wiring.drawing.layout import Layouter
+from wiring.drawing.pack import Page, pack
+from wiring.drawing.prepare import prepare, problem_of
+from wiring.drawing.problem import Problem
+from wiring.drawing.shapes import Box, Sheet
+from wiring.drawing.symbols import SymbolSet
+
+#: Width that reads well beside a column on a screen, and a height that never cuts a block [mm].
+_WIDTH, _HEIGHT = 260.0, 5000.0
+#: Blocks that are kept: the functions of a large machine in some three versions of it.
+_MOST_KEPT = 90
+
+
+class KeptBlocks:
+    """Blocks laid out before, the oldest forgotten first."""
+
+    def __init__(self) -> None:
+        self._found: dict[Hashable, list[Block]] = {}
+
+    def blocks(self, layouter: Layouter, problem: Problem, book: str) -> list[Block]:
+        """The blocks of a problem, laid out anew where nothing equal was before."""
+        key = (book, problem, _words(problem, layouter.measure.names))
+        blocks = self._found.pop(key, None) or layouter.blocks(problem)
+        self._found[key] = blocks
+        if len(self._found) > _MOST_KEPT:
+            del self._found[next(iter(self._found))]
+        return blocks
+
+
+def _words(problem: Problem, names: Names) -> Hashable:
+    """What a layout takes from names: the words at wires and units, and where the far ends are."""
+    wires = dict.fromkeys([join.wire for join in problem.joins] + [stub.end[0] for stub in problem.stubs])
+    found: list[Hashable] = []
+    for wire in wires:
+        one = names.conductors[wire]
+        spots = (names.spots[wire, 0], names.spots[wire, 1])
+        words = (names.label((wire, 0)), names.label((wire, 1)), cable_label(one) if one.cable else "")
+        found.append((wire, one.ends, one.kind, one.cable, one.cable in names.shielded, words, spots))
+    siblings = tuple(tuple(names.siblings.get(unit.id, ())) for unit in problem.units)
+    return (tuple(found), siblings)
+
+
+def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
+    """A sheet for each function of a design, in order, cropped; findings are not marked on them."""
+    prepared = prepare(design, None)
+    paths = {frozenset((path.a, path.b)): path.id for path in design.circuit.inner}
+    book = design.plan.rulebook
+    measure = Measure(Artist(SymbolSet(book), paths), prepared.names)
+    layouter = Layouter(measure, _WIDTH, _HEIGHT)
+    functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
+    order = {function: n for n, function in enumerate(functions)}
+    pages = [
+        page
+        for function in functions
+        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), book)]], _area())
+    ]
+    composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
+    titles = {name: part.data.title for name, part in design.parts.items()}
+    return tuple(_sheet(n, page, composer, titles) for n, page in enumerate(pages, 1))
+
+
+def _area() -> Box:
+    return Box(0.0, 0.0, _WIDTH, _HEIGHT)
+
+
+def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str]) -> Sheet:
+    width = max(placed.x + placed.block.width for placed in page.placed)
+    height = max(placed.y + placed.block.height for placed in page.placed)
+    return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(composer.page(page)))

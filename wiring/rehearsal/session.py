@@ -1,0 +1,141 @@
+"""One plan file followed: read, judged, drawn and worked again after every save; what is shown goes to the hub."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Mapping
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from wiring.documents.drawn import svg_safe
+from wiring.drawing.engine import EngineMissingError
+from wiring.drawing.screen import KeptBlocks, screen_sheets
+from wiring.drawing.svg import svg_of
+from wiring.findings import Report
+from wiring.rehearsal.acts import RefusedError, Works
+from wiring.rehearsal.hub import Hub
+from wiring.rehearsal.version import Read, Stamp, read_plan, stamp_of, told
+
+#: A file that reads with faults is looked at once more after this time: an editor may be in the middle of writing [s].
+_ONCE_MORE_S = 0.06
+#: Changes of a folder are gathered for so long [ms].
+_STEP_MS = 20
+
+
+class Session:
+    """What one server knows of its plan."""
+
+    def __init__(self, path: Path, hub: Hub) -> None:
+        self.path, self.hub = path, hub
+        self.read: Read | None = None
+        self.good: Read | None = None
+        self.before: Report | None = None
+        self.works: Works | None = None
+        self.version = 0
+        self.stamp: Stamp = ()
+        self.kept = KeptBlocks()
+        self.sheets = 0
+        self.lock = asyncio.Lock()
+        self.tasks: set[asyncio.Task[None]] = set()
+
+    # Following the file.
+
+    async def follow(self) -> None:
+        """Read the plan, and again whenever it or a file that it names is written, for ever."""
+        from watchfiles import awatch
+
+        await self.refresh()
+        while True:
+            files = self.read.files if self.read else (self.path,)
+            folders = sorted({str(file.absolute().parent) for file in files if file.absolute().parent.is_dir()})
+            options: dict[str, Any] = {
+                "step": _STEP_MS,
+                "debounce": 200,
+                "rust_timeout": 1000,
+                "yield_on_timeout": True,
+            }
+            async for _ in awatch(
+                *folders, recursive=False, **options
+            ):  # a save while nobody watched shows in a second
+                if stamp_of(files) != self.stamp:
+                    await self.refresh()
+                    break
+
+    async def refresh(self) -> None:
+        """Read what stands there now: findings first, then the machine, then the drawing."""
+        inputs = self.read.files if self.read else (self.path,)
+        while True:
+            stamp = stamp_of(inputs)
+            read = await asyncio.to_thread(read_plan, self.path, inputs)
+            if read.outcome is None and self.read is not None:
+                await asyncio.sleep(_ONCE_MORE_S)
+            if stamp_of(inputs) == stamp:
+                break
+        self.read, self.stamp = read, stamp_of(read.files)
+        self.version += 1
+        self.hub.put("faults", {"version": self.version, "faults": list(read.faults)})
+        if read.outcome is None or read.report is None:
+            return
+        self.good = read
+        self.hub.put("plan", {"version": self.version} | told(read, self.before))
+        self.before = read.report
+        await self._renew_machine(read)
+        await self._draw(read)
+
+    async def _renew_machine(self, read: Read) -> None:
+        assert read.outcome is not None
+        design = read.outcome.design
+        async with self.lock:
+            self.works = works = await asyncio.to_thread(Works, design, self.works)
+            self.hub.put("offers", works.offers())
+            self.hub.put("machine", works.seen())
+
+    async def _draw(self, read: Read) -> None:
+        assert read.outcome is not None
+        try:
+            sheets = await asyncio.to_thread(self._sheets, read)
+        except EngineMissingError as problem:
+            self.hub.put("drawing", {"version": self.version, "count": 0, "why": str(problem)})
+            return
+        for number, sheet in enumerate(sheets, 1):
+            self.hub.put(f"sheet-{number}", sheet)
+        self.hub.drop(*(f"sheet-{number}" for number in range(len(sheets) + 1, self.sheets + 1)))
+        self.sheets = len(sheets)
+        self.hub.put("drawing", {"version": self.version, "count": len(sheets), "why": ""})
+
+    def _sheets(self, read: Read) -> list[dict[str, Any]]:
+        assert read.outcome is not None
+        found = []
+        for sheet in screen_sheets(read.outcome.design, self.kept):
+            svg = svg_of(sheet, live=True)
+            svg = svg_safe(svg[svg.index("<svg") :])
+            mark = sha256(svg.encode()).hexdigest()[:16]
+            size = [round(sheet.width, 2), round(sheet.height, 2)]
+            found.append({"number": sheet.number, "title": sheet.title, "size": size, "mark": mark, "svg": svg})
+        return found
+
+    # What a page asks for.
+
+    async def act(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        """Work the machine; every page sees what comes of it. Raises RefusedError."""
+        async with self.lock:
+            if self.works is None:
+                raise RefusedError("The plan could not be read yet: mend its faults first.")
+            seen = await asyncio.to_thread(self.works.do, act)
+        self.hub.put("machine", seen)
+        return seen
+
+    def start(self, work: Any) -> None:
+        """Let something run beside; it is ended with the server."""
+        task = asyncio.ensure_future(work)
+        self.tasks.add(task)
+        task.add_done_callback(self.tasks.discard)
+
+    async def end(self) -> None:
+        """Stop what runs beside."""
+        for task in list(self.tasks):
+            task.cancel()
+            with suppress(asyncio.CancelledError):
+                await task
