@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,17 +11,18 @@ from msgspec import Struct
 from wiring.changes.outcome import Outcome, Unreadable, open_plan
 from wiring.findings import Finding, Report
 from wiring.plan.fault import Fault, in_order
-from wiring.plan.source import Source
+from wiring.plan.whereabouts import Whereabouts
 from wiring.reports import figures
 from wiring.reports.finding_words import finding_facts
 from wiring.reports.json_report import rounded
 from wiring.reports.lines import clean
 from wiring.reports.rule_text import titles
 from wiring.reports.words import CAUTIONS, verdict_words
+from wiring.reports.written import Setting, Spot, told_places
 from wiring.rules.run import judge, rule_texts
 
-#: Faults of a plan that are shown at once.
-_MOST_FAULTS = 50
+#: Faults of a plan that are shown at once, and characters of an entry.
+_MOST_FAULTS, _ENTRY_ROOM = 50, 120
 #: What makes two editions of a file the same.
 Stamp = tuple[tuple[str, int, int, int], ...]
 
@@ -42,7 +43,8 @@ def read_plan(path: Path, inputs: Sequence[Path]) -> Read:
         outcome = open_plan(path)
     except Unreadable as error:
         names = [Path(name) for name in error.sources] or list(inputs)
-        told = tuple(_fault(fault, error.sources) for fault in in_order(error.faults)[:_MOST_FAULTS])
+        setting = Setting(Whereabouts(error.sources), error.name, _ENTRY_ROOM)
+        told = tuple(_fault(fault, setting) for fault in in_order(error.faults)[:_MOST_FAULTS])
         return Read(None, None, told, tuple(dict.fromkeys([path, *names, *inputs])))
     return Read(outcome, judge(outcome.design), (), files_of(path, outcome))
 
@@ -66,16 +68,15 @@ def stamp_of(files: Iterable[Path]) -> Stamp:
     return tuple(found)
 
 
-def _fault(fault: Fault, sources: Mapping[str, Source]) -> dict[str, Any]:
-    source = sources.get(fault.place.file) if fault.place else None
-    excerpt = source.excerpt(fault.place).split("\n") if source and fault.place else []
+def _fault(fault: Fault, setting: Setting) -> dict[str, Any]:
+    lines = told_places([Spot(fault.place)], setting, 0) if fault.place else []
     return {
-        "place": clean(str(fault.place or "")),
+        "place": lines[0] if lines else setting.plan,
+        "entry": lines[1:],
         "summary": clean(fault.summary),
         "expected": clean(fault.expected or ""),
         "near": [clean(one) for one in fault.near],
         "mend": clean(fault.mend or ""),
-        "excerpt": [clean(line) for line in excerpt],
     }
 
 

@@ -169,7 +169,7 @@ function showFaults(data) {
   $("faults").replaceChildren(...data.faults.map((one) => {
     const box = make("article", "", { className: "broken" });
     box.append(make("b", one.place), make("p", one.summary));
-    if (one.excerpt.length) box.append(make("pre", one.excerpt.join("\n")));
+    if (one.entry.length) box.append(make("pre", one.entry.join("\n")));
     for (const [label, text] of [["Expected", one.expected], ["Nearest", one.near.join(", ")], ["Mend", one.mend]])
       if (text) box.append(make("p", `${label}: ${text}`));
     return box;
@@ -190,6 +190,7 @@ function showPlan(data) {
     head.append(make("span", one.signal, { className: `signal ${one.signal.toLowerCase()}` }), " ", one.summary);
     if (one.new) head.append(" ", make("span", "new", { className: "new" }));
     box.append(head, make("p", one.place, { className: "place" }));
+    if (one.entry) box.append(make("pre", one.entry));
     for (const [name, value, words] of one.numbers) box.append(make("p", `${name}: ${value} ${words}`));
     if (one.harm) box.append(make("p", `Harm: ${one.harm}`));
     for (const words of one.mend) box.append(make("p", `Mend: ${words}`));
