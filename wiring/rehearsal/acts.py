@@ -48,7 +48,7 @@ class Works:
         self.bench = Bench(design)
         self.faults: dict[str, Fault] = {fault.id: fault for fault in single_faults(design.circuit)}
         self.stories: dict[tuple[str, str, str], Story] = stories_of(design.stopping.proof)
-        self.play: Play | None = None
+        self.playing: Play | None = None
         self.log: list[str] = []
         if before is not None:
             self._take_over(before)
@@ -134,11 +134,11 @@ class Works:
         return "; ".join(told) or "nothing answers"
 
     def _story_data(self) -> dict[str, Any] | None:
-        if self.play is None:
+        if self.playing is None:
             return None
-        story, ahead = self.play.story, self.play.steps
+        story, ahead = self.playing.story, self.playing.steps
         return {
-            "told": self.play.told,
+            "told": self.playing.told,
             "next": ahead[0].words if ahead else "",
             "verdict": story.verdict,
             "moment": story.moment.value if story.moment else "",
@@ -229,16 +229,16 @@ class Works:
         key = (text_of(act, "stop"), text_of(act, "device"), text_of(act, "fault"))
         if key not in self.stories:
             raise RefusedError("The proof of the stops has no such story.")
-        self.play = Play(self.bench, self.stories[key])
+        self.playing = Play(self.bench, self.stories[key])
         return "the machine runs"
 
     def _step(self, act: Mapping[str, Any]) -> str:
-        if self.play is None or not self.play.steps:
+        if self.playing is None or not self.playing.steps:
             raise RefusedError("There is no further step.")
-        words = self.play.steps[0].words
-        self.play.next()
+        words = self.playing.steps[0].words
+        self.playing.next()
         return words
 
     def _end_story(self) -> None:
         """A hand that does something else ends the story; the machine stays as it stands."""
-        self.play = None
+        self.playing = None
