@@ -6,12 +6,13 @@ import json
 import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 
 import jsonschema
 import pytest
 import yaml
+
+from tests.commands import run_command, started
 
 ROOT = Path(__file__).parents[1]
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
@@ -24,18 +25,17 @@ NOT_CERTIFIED = "This tool assists; it does not certify"
 
 
 def run(*arguments: object, cwd: Path = ROOT, **environment: str) -> subprocess.CompletedProcess[str]:
-    """The command in a process of its own, 80 columns wide; no traceback whatever happens."""
+    """The command in a process of its own, 80 columns wide; no traceback whatever happens.
+
+    Started anew where the environment is the interpreter's own.
+    """
     around = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "FORCE_COLOR", "COLUMNS")}
     around |= {"COLUMNS": "80", "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(ROOT), **environment}
-    done = subprocess.run(
-        [sys.executable, "-m", "wiring", *map(str, arguments)],
-        cwd=cwd,
-        env=around,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-        timeout=60,
+    printed = (started if any(key.startswith("PYTHON") for key in environment) else run_command)(
+        *arguments, cwd=cwd, environment=around
+    )
+    done = subprocess.CompletedProcess(
+        printed.args, printed.returncode, printed.stdout.decode("utf-8"), printed.stderr.decode("utf-8")
     )
     assert "Traceback" not in done.stdout + done.stderr
     assert done.returncode != 3, done.stderr

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.commands import run_command
 from wiring.design.load import load
 from wiring.outputs import CannotSaveError, check_destination, save, save_all
 
@@ -20,7 +21,10 @@ WINDER = ROOT / "specs" / "coil-winder.yaml"
 
 
 def run(*arguments: object, **options: object) -> subprocess.CompletedProcess[str]:
-    """The command in a process of its own."""
+    """The command in a process of its own, started anew where its streams are no ordinary ones."""
+    if set(options) <= {"input"}:
+        done = run_command(*arguments, text=str(options.get("input", "")))
+        return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
     return subprocess.run(  # type: ignore[call-overload, no-any-return]
         [sys.executable, "-m", "wiring", *map(str, arguments)],
         **{"capture_output": True, "text": True, "timeout": 60, "cwd": ROOT, **options},
@@ -266,7 +270,8 @@ def test_a_plan_may_come_from_the_standard_input(command: list[str]) -> None:
 def test_a_fault_of_a_piped_plan_has_its_place() -> None:
     done = run("check", "-", input="format: 1\nmachine: x\nrulebook: none\n")
     assert done.returncode == 2
-    assert "<stdin>:3:11" in done.stdout
+    assert "rulebook, line 3:" in done.stdout
+    assert "in <stdin>" in done.stdout
 
 
 # Streams that take nothing.

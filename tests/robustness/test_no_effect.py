@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 import unicodedata
 from pathlib import Path
 
 import pytest
 
+from tests.commands import run_command
 from wiring.wording import spreadsheet_text
 
 ROOT = Path(__file__).parents[2]
@@ -33,9 +32,7 @@ def plan(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def run(*arguments: object) -> str:
     """All that a command prints."""
-    done = subprocess.run(
-        [sys.executable, "-m", "wiring", *map(str, arguments)], capture_output=True, cwd=ROOT, timeout=120
-    )
+    done = run_command(*arguments)
     assert done.returncode in (0, 1, 2), done.stderr
     return (done.stdout + done.stderr).decode("utf-8")
 
