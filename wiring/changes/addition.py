@@ -14,8 +14,8 @@ from wiring.changes.lines import lines_in, make_changes
 from wiring.changes.outcome import Outcome, open_plan
 from wiring.changes.proposals import Proposal, proposals
 from wiring.changes.tried_mends import with_tried_mends
-from wiring.changes.wanted import Addition, Wanted
-from wiring.findings import Finding, Mend, Signal
+from wiring.changes.wanted import Addition, Wanted, without_place
+from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
 from wiring.rules.run import judge
 
@@ -40,24 +40,12 @@ class Change(Struct, frozen=True):
     @property
     def new(self) -> tuple[Finding, ...]:
         """What is new in the changed plan, and what is missing for what was added."""
-        return (*self.comparison.new, *(_no_channel(words) for words in self.unplaced))
+        return (*self.comparison.new, *map(without_place, self.unplaced))
 
     @property
     def outcome(self) -> Outcome:
         """The changed plan."""
         return self.comparison.after
-
-
-def _no_channel(words: str) -> Finding:
-    """What found no place is a finding: the new axis cannot move like that."""
-    return Finding(
-        "no-free-channel",
-        Signal.CAUTION,
-        (words.split()[0],),
-        words,
-        harm="The new axis gets no signals, or hangs on wires that lead nowhere.",
-        mends=(Mend("Take a card with more channels, or a second one, and wire what found no place."),),
-    )
 
 
 def _added_words(addition: Addition, axis: AxisParts, on: str) -> list[str]:

@@ -8,7 +8,7 @@ from math import isfinite
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.changes.outcome import Outcome
+from wiring.changes.outcome import Outcome, is_new
 from wiring.design.design import Design
 from wiring.design.device_loads import device_loads
 from wiring.findings import Finding, NotJudged
@@ -145,8 +145,8 @@ def compare(before: Outcome, after: Outcome) -> Comparison:
         before,
         after,
         tuple(figures),
-        tuple(finding for key, finding in after.standing.items() if key not in before.standing),
-        tuple(finding for key, finding in before.standing.items() if key not in after.standing),
+        tuple(finding for finding in after.standing.values() if is_new(finding, before.standing.values())),
+        tuple(finding for finding in before.standing.values() if is_new(finding, after.standing.values())),
         _unknown(before, after),
     )
 

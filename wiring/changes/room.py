@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from math import inf
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.changes.compare import Key, Values, values
 from wiring.changes.outcome import Outcome, Unreadable
@@ -21,6 +22,7 @@ from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.limits import KEPT_FREE
+from wiring.rules import OF_LOADS
 
 #: The search ends when the limit is known to this share, or to this many watts.
 _SHARE, _LEAST_W = 0.01, 0.1
@@ -62,7 +64,7 @@ class Room(Struct, frozen=True):
 
 
 class Rooms(Struct, frozen=True):
-    """Everything that is left in a plan, and the findings that it has already.
+    """Everything that is left in a plan, and `base` with the findings that it has already, stops left out.
 
     `untried` says why supplies and feeds could not be loaded, "" where they were.
     """
@@ -195,6 +197,7 @@ def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
     A supply is loaded at its own terminals, a feed at the heaviest load behind its device. What a limit is: any finding
     at or above CAUTION that the plan does not have yet, a device or the building's one above its rating.
     """
+    base = replace(base, slugs=OF_LOADS)
     rows: dict[str, list[Room]] = {"supply": [], "feed": []}
     untried = ""
     try:
@@ -202,8 +205,8 @@ def room(base: Outcome, progress: Progress = lambda _: None) -> Rooms:
             rows[row.sort].append(row)
     except (Refusal, Unreadable) as error:
         untried = str(error).splitlines()[0]
-    axes = tuple(axis_rooms(base, progress))
-    return Rooms(base, tuple(rows["supply"]), tuple(rows["feed"]), axes, untried)
+    axes = axis_rooms(base, progress)
+    return Rooms(base, tuple(rows["supply"]), tuple(rows["feed"]), tuple(axes), untried)
 
 
 def _loaded(base: Outcome, progress: Progress) -> Iterator[Room]:

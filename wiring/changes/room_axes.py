@@ -1,57 +1,60 @@
-"""How many more of every axis a plan takes, up to the first finding."""
+"""How many more of every axis a plan takes, up to the first thing that is new with one more.
+
+What its supply bears is read off the solved plan, or what every size bears off the requirements of two; there it is
+judged with one axis more than that. What is added mends nothing, so with one less only the rules that spoke are asked
+again.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from math import floor, isfinite
+from collections.abc import Callable, Sequence
+from functools import cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.changes.add_axes import add_axes
-from wiring.changes.axis import parts_of
+from wiring.changes.axis import find_axis, parts_of
+from wiring.changes.axis_guess import Leasts, guessed, leasts_of
 from wiring.changes.outcome import Outcome, Unreadable, is_new, judged
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
-from wiring.design.design import Design
 from wiring.findings import Finding
-from wiring.parts.elements import Draw
 from wiring.plan.fault import Refusal
-from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS, OF_STOPS
-from wiring.sizing.asked import requirements, sorted_by_ladder
-from wiring.sizing.engine import UNITS, ladders_of
-from wiring.sizing.ladder import Key
+from wiring.rules.run import tell
 
 #: More than this is told as such.
 MOST_AXES = 16
-#: What is asked must be above a size by this share to be told without a proof.
-_NEAR = 0.01
+#: So many are added to read off what all sizes bear.
+_FEW = 2
 Progress = Callable[[str], None]
 
 
 class AxisRoom(Struct, frozen=True):
     """How many more of one axis; `limit` is the first finding with one more, "" where none came up to the most tried.
 
-    `blocked` says what has no place for the signals or wires of one more.
+    `blocked` says what has no place for the signals or wires of one more. Where that alone ends it, `borne` is how many
+    all sizes bear, and `then` what would be new with one more than those.
     """
 
     motor: str
     count: int
     limit: str
-    blocked: tuple[str, ...]
+    blocked: tuple[str, ...] = ()
+    borne: int | None = None
+    then: str = ""
 
 
 class _Axes:
-    """Adds copies of one axis and looks for what is new; first without the rules that a number of axes rarely moves."""
+    """Adds copies of one axis and looks for what is new."""
 
-    def __init__(
-        self, base: Outcome, axis: Axis, leasts: Mapping[Key, tuple[float, float, str]], told: dict[Hashable, str]
-    ) -> None:
-        self.leasts, self.told = leasts, told
-        self.base, self.motor = base, axis.motors[0].name
-        self.parts = parts_of(self.base.design, axis)
-        self.blocked = add_axes(self.base.design, self.parts, 1, Wanted()).unplaced
+    def __init__(self, base: Outcome, axis: Axis, leasts: Callable[[], Leasts]) -> None:
+        self.base, self.motor, self.leasts = base, axis.motors[0].name, leasts
+        self.parts = parts_of(base.design, axis)
         self.outcomes: dict[int, Outcome] = {}
+        #: The rules that spoke with so many more.
+        self.spoken: dict[int, tuple[str, ...]] = {}
 
     def added(self, count: int) -> Outcome:
         if count not in self.outcomes:
@@ -59,108 +62,112 @@ class _Axes:
             self.outcomes[count] = self.base.changed(edits)
         return self.outcomes[count]
 
-    def _new(self, count: int, slugs: Sequence[str]) -> str:
-        found = judged(self.added(count).design, slugs).findings
-        return next((_words(finding) for finding in found if is_new(finding, self.base.judged.findings)), "")
-
-    def plain(self, count: int) -> str:
-        """What is new with so many more, as far as no stop is played through."""
-        return self._new(count, OF_LOADS)
+    def of_loads(self, count: int) -> str:
+        """What is new with so many more, as far as no stop is played through; asked of the rules that spoke above."""
+        above = [more for more in self.spoken if more > count]
+        told = tell(self.added(count).design, self.spoken[min(above)] if above else OF_LOADS)
+        self.spoken[count] = tuple(slug for slug in OF_LOADS if any(slug == one.rule for one in told.findings))
+        return _first_new(judged(self.added(count).design, self.spoken[count]).findings, self.base)
 
     def of_stops(self, count: int) -> str:
         """What is new about stops with so many more."""
-        return self._new(count, OF_STOPS)
+        return _new_about_stops(self.base, self.added(count))
 
-    def stops(self, fault: Callable[[int], str]) -> str:
-        """What one more brings about stops; axes with drives of one kind on one supply are asked once."""
-        drive = self.parts.axis.drive
-        key = (self.parts.supply, drive.kind, drive.library, tuple(sorted(self.states())))
-        if key not in self.told:
-            self.told[key] = fault(1)
-        return self.told[key]
+    def _places(self) -> tuple[int, tuple[Finding, ...]]:
+        """How many more find a place for all their signals and wires, and what one more than that does not find."""
+        for count in range(1, MOST_AXES + 1):
+            missing = add_axes(self.base.design, self.parts, count, Wanted()).missing
+            if missing:
+                return count - 1, missing
+        return MOST_AXES, ()
 
-    def states(self) -> set[str]:
-        """The states that name its motor."""
-        return {state for state, entries in self.base.design.plan.states.items() if self.motor in entries}
-
-    def wholly(self, count: int) -> str:
-        return self.of_stops(count) or self.plain(count)
-
-    def _by_supply(self) -> int:
-        """How many more their supply bears by what one takes of it now, 1 at least: where the guess begins."""
-        design, drive, found = self.base.design, self.parts.axis.drive, [MOST_AXES]
-        bus = [(n, e) for n, e in enumerate(drive.elements) if isinstance(e, Draw) and e.name == "bus"]
-        for state, row in design.supplies.get(self.parts.supply, {}).items():
-            free_a = (1.0 - KEPT_FREE) * row.available_a - row.current_a
-            for point, left_a in ((design.states[state], free_a), (design.peaks[state], row.limit_a - row.peak_a)):
-                amps = sum(abs(point.element_current(e.kind).get((drive.name, n), 0.0)) for n, e in bus)
-                if amps > 0.0 and isfinite(left_a):
-                    found.append(floor(left_a / amps))
-        return max(min(found), 1)
-
-    def _guess(self) -> tuple[int, str]:
-        """How many more all sizes bear, if each asks as much more of them as the others; and what one more asks.
-
-        The latter is "" where that is a near miss.
-        """
-        first = self._by_supply()
-        with_some = _leasts(self.added(first).design)
-        found = [(MOST_AXES, "")]
-        for key, (least, size, _) in self.leasts.items():
-            after, _, rule = with_some.get(key, (least, size, ""))
-            more = (after - least) / first
-            if more > 1e-9 * least and isfinite(more) and size >= least:
-                count = floor((size - least) / more + 1e-6)
-                asked, unit = least + (count + 1) * more, UNITS[key[0]]
-                words = f"{rule}: {key[1]} has {size:.4g} {unit} and should have {asked:.4g} {unit}"
-                found.append((count, words if asked > size * (1.0 + _NEAR) else ""))
-        return min(found)
+    def _start(self) -> int:
+        """One more than what the supplies bear, or else than what all sizes do: where the search begins."""
+        borne = guessed(self.base.design, self.parts)
+        if borne is None:
+            borne = self.leasts().borne(leasts_of(self.added(_FEW).design), _FEW, MOST_AXES)
+        return min(borne + 1, MOST_AXES)
 
     def room(self) -> AxisRoom:
-        guess, words = self._guess()
-        if words and 0 < guess < MOST_AXES and not self.plain(guess):
-            count, limit = guess, words
-        else:
-            count, limit = _most(self.plain, guess)
-        if count and self.stops(self.of_stops):
-            count, limit = _most(self.wholly, 1)
-        return AxisRoom(self.motor, count, limit, self.blocked)
+        borne, then = _most(self.of_loads, self._start())
+        places, missing = self._places()
+        blocked = tuple(finding.summary for finding in missing) if places <= borne else ()
+        if places < borne:
+            return AxisRoom(self.motor, places, _words(missing[0]), blocked, borne, then)
+        return AxisRoom(self.motor, borne, then, blocked)
+
+    def with_stops(self, found: AxisRoom) -> AxisRoom:
+        """What a number of them comes to where what is new about stops counts too."""
+        if not self.of_stops(1):
+            return found
+        count, limit = _most(lambda more: self.of_stops(more) or self.of_loads(more), 1)
+        return replace(found, count=count, limit=limit, blocked=(), borne=None, then="")
+
+
+def _first_new(findings: Sequence[Finding], base: Outcome) -> str:
+    return next((_words(one) for one in findings if is_new(one, base.judged.findings)), "")
+
+
+def _new_about_stops(base: Outcome, after: Outcome) -> str:
+    """What is new about stops; the plan itself is asked by the rules that speak then alone."""
+    after = replace(after, slugs=OF_STOPS)
+    return _first_new(after.judged.findings, base.judged_beside(after)) if after.judged.findings else ""
 
 
 def _words(finding: Finding) -> str:
     return f"{finding.rule}: {finding.summary}"
 
 
-def _most(fault: Callable[[int], str], guess: int) -> tuple[int, str]:
-    """The largest number without a fault and the fault of one more, sought from a guess on by doubling and halving."""
+def _most(fault: Callable[[int], str], start: int) -> tuple[int, str]:
+    """The largest number without a fault and the fault of one more, sought from a start on by doubling and halving."""
     low, high, limit = 0, MOST_AXES + 1, ""
-    number, step = min(max(guess, 1), MOST_AXES), 1
+    number, step = start, 1
     while high - low > 1:
         found = fault(number)
         low, high, limit = (low, number, found) if found else (number, high, limit)
-        number = (low + high) // 2 if limit else min(low + step, MOST_AXES)
+        if limit and low:
+            number = (low + high) // 2
+        else:
+            number = max(number - step, 1) if found else min(number + step, MOST_AXES)
         step *= 2
     return low, limit
 
 
-def _leasts(design: Design) -> dict[Key, tuple[float, float, str]]:
-    """What is asked of every size at least, the size that is there, and the rule that asks."""
-    ladders = ladders_of(design)
-    items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
-    asked = sorted_by_ladder(requirements(design, KEPT_FREE), items)
-    rules = {key: ask.rule if (ask := one.by_least(firm=True)) else "" for key, one in asked.items()}
-    return {key: (one.least(firm=True), one.ladder.present.high, rules[key]) for key, one in asked.items()}
+class _Machine:
+    """All axes of a plan."""
 
+    def __init__(self, base: Outcome, progress: Progress) -> None:
+        self.base, self.progress = base, progress
+        self.leasts = cache(lambda: leasts_of(base.design))
+        self.axes: dict[str, _Axes] = {}
 
-def axis_rooms(base: Outcome, progress: Progress = lambda _: None) -> Iterator[AxisRoom]:
-    """The number left of every axis that has a motor, each found by adding them and judging the plan."""
-    leasts, told = _leasts(base.design), dict[Hashable, str]()
-    for axis in base.design.axes.values():
-        if not axis.motors:
-            continue
+    def rooms(self) -> list[AxisRoom]:
+        rows = [self._row(axis) for axis in self.base.design.axes.values() if axis.motors]
+        growing = [row for row in rows if row.count]
+        if not growing or not self._of_stops([row.motor for row in growing]):
+            return rows
+        return [self.axes[row.motor].with_stops(row) if row.count else row for row in rows]
+
+    def _row(self, axis: Axis) -> AxisRoom:
         motor = axis.motors[0].name
-        progress(motor)
+        self.progress(motor)
         try:
-            yield _Axes(base, axis, leasts, told).room()
+            self.axes[motor] = _Axes(self.base, axis, self.leasts)
+            return self.axes[motor].room()
         except (Refusal, Unreadable) as error:
-            yield AxisRoom(motor, 0, "", (str(error).splitlines()[0],))
+            return AxisRoom(motor, 0, "", (str(error).splitlines()[0],))
+
+    def _of_stops(self, motors: Sequence[str]) -> bool:
+        """Whether one more of each of these brings anything about stops: all at once, for none mends what another
+        brings."""
+        self.progress("stops")
+        outcome = self.base
+        for motor in motors:
+            parts = parts_of(outcome.design, find_axis(outcome.design, motor))
+            outcome = outcome.changed(add_axes(outcome.design, parts, 1, Wanted()).edits)
+        return bool(_new_about_stops(self.base, outcome))
+
+
+def axis_rooms(base: Outcome, progress: Progress = lambda _: None) -> list[AxisRoom]:
+    """The number left of every axis that has a motor, each found by adding them and judging the plan."""
+    return _Machine(base, progress).rooms()

@@ -28,6 +28,12 @@ from wiring.solver.operating import OperatingPoint
 TRIAL = "TRIAL-LOAD"
 #: The subjects of a design that a load changes; all others are taken over from the plan whose trial loads take nothing.
 _MOVED = frozenset({"operation", "cabinet", "power", "loading", "transients", "earthing", "stopping"})
+#: What of them follows from the machine alone.
+_STILL = {
+    "operation": frozenset({"machine", "state_entries"}),
+    "transients": frozenset({"machine", "inrushes", "capacitor_inrushes"}),
+    "earthing": frozenset({"machine", "inlets", "conductors", "reached", "switched"}),
+}
 
 
 class _LoadedOperation(Operation, frozen=True):
@@ -45,14 +51,29 @@ class _LoadedOperation(Operation, frozen=True):
 
 
 class _Watched(Design, frozen=True):
-    """A design that notes which of its subjects are asked."""
+    """A design that notes which facts are asked that a load may change."""
 
     asked: set[str] = field(default_factory=set)
 
     def __getattribute__(self, name: str) -> object:
+        found = object.__getattribute__(self, name)
+        if name in _STILL:
+            return _Peek(found, _STILL[name], object.__getattribute__(self, "asked"))
         if name in _MOVED:
             object.__getattribute__(self, "asked").add(name)
-        return object.__getattribute__(self, name)
+        return found
+
+
+class _Peek:
+    """A subject of a watched design, which notes what is asked of it beside what follows from the machine alone."""
+
+    def __init__(self, subject: object, still: frozenset[str], asked: set[str]) -> None:
+        self._subject, self._still, self._asked = subject, still, asked
+
+    def __getattr__(self, name: str) -> object:
+        if name not in self._still:
+            self._asked.add(name)
+        return getattr(self._subject, name)
 
 
 class Trials:

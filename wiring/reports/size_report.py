@@ -103,7 +103,14 @@ def rooms_data(found: Rooms, plot: str = "") -> dict[str, Any]:
             "supplies": [_room_data(row) for row in found.supplies],
             "feeds": [_room_data(row) for row in found.feeds],
             "axes": [
-                {"motor": row.motor, "more": row.count, "limit": row.limit or None, "no_place": list(row.blocked)}
+                {
+                    "motor": row.motor,
+                    "more": row.count,
+                    "limit": row.limit or None,
+                    "no_place": list(row.blocked),
+                    "sizes_bear": row.count if row.borne is None else row.borne,
+                    "sizes_limit": (row.limit if row.borne is None else row.then) or None,
+                }
                 for row in found.axes
             ],
         }
@@ -140,7 +147,7 @@ def render_rooms(found: Rooms, *, width: int, colour: bool, plot: str = "", enco
             _print_axis(page, row)
         page.blank()
     if found.base.standing:
-        page.text("The plan has findings already; what is told here is what comes on top of them.")
+        page.text("The plan has findings already, those about stops apart; what is told here comes on top of them.")
         print_findings(page, tuple(found.base.standing.values()), ())
     if plot:
         page.text(f"Written: {plot}")
@@ -189,4 +196,8 @@ def _print_axis(page: Page, row: AxisRoom) -> None:
         more += " and no limit met"
     page.text(f"{more}.", 4, "  -")
     for words in row.blocked:
-        page.text(f"{words}.", 6)
+        if not row.limit.endswith(words):
+            page.text(f"{words}.", 6)
+    if row.borne is not None:
+        limit = f"with one more: {row.then}" if row.then else "no limit met"
+        page.text(f"With a place for them all sizes bear {row.borne} more; {limit}.", 6)
