@@ -14,6 +14,7 @@ LAYERS = (
     ("plan",),
     ("parts",),
     ("circuit",),
+    ("cabinet",),
     ("rulebooks", "requirement", "findings", "solver", "control", "design"),
     ("rules",),
     ("sizing",),

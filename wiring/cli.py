@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wiring import cli_changes, cli_documents, cli_new, cli_power_up, cli_rehearse, cli_rules
+from wiring import cli_cabinet, cli_changes, cli_documents, cli_new, cli_power_up, cli_rehearse, cli_rules
 from wiring.cli_output import (
     Opened,
     colour,
@@ -231,7 +231,7 @@ def draw(
     sheet: Annotated[int | None, typer.Option(metavar="N", help="this sheet only")] = None,
     paper: Annotated[PaperName | None, typer.Option(help="A3, or tabloid under the na rulebook, by default")] = None,
 ) -> None:
-    """Draw the sheets: cover, power overview, enclosure, circuits by function, findings in full."""
+    """Draw the sheets: cover, power overview, cabinet, circuits by function, findings in full."""
     from wiring.drawing.command import DrawingRefusedError, drawn_files, told_progress
 
     found = opened(plan, "text")
@@ -245,6 +245,7 @@ def draw(
     end_with_failed(failed)
 
 
+cli_cabinet.register(app)
 cli_changes.register(app)
 cli_documents.register(app)
 cli_new.register(app)

@@ -39,7 +39,8 @@ InPlaceOption = Annotated[
 ]
 
 
-def _one_place(out: Path | None, in_place: bool) -> None:
+def one_place(out: Path | None, in_place: bool) -> None:
+    """Leaves with 2 where a plan is to be written over and written elsewhere."""
     if out is not None and in_place:
         refuse("--in-place and another file cannot go together. Choose one of the two.")
 
@@ -58,7 +59,7 @@ def _sentence(text: str) -> str:
 
 
 @contextmanager
-def _faults(style: Form) -> Iterator[None]:
+def faults_told(style: Form) -> Iterator[None]:
     """Whatever cannot be read is told, and ends with 2."""
     from wiring.changes.outcome import Unreadable
     from wiring.plan.fault import Refusal
@@ -76,7 +77,8 @@ def _faults(style: Form) -> Iterator[None]:
         refuse(_refused(error))
 
 
-def _printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str], str], style: Form) -> None:
+def printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str], str], style: Form) -> None:
+    """Prints what was found, as JSON or for people."""
     from wiring.reports.json_report import to_json
 
     if style is Form.JSON:
@@ -89,8 +91,8 @@ def _print_change(told: Change, out: Path | None, in_place: bool, style: Form, r
     from wiring.findings import Signal
     from wiring.reports.change_report import change_data, render_change
 
-    where = _saved(told.outcome, out, in_place, reads)
-    _printed(
+    where = saved(told.outcome, out, in_place, reads)
+    printed(
         lambda: change_data(told, where),
         lambda width, colour, encoding: render_change(told, width=width, colour=colour, out=where, encoding=encoding),
         style,
@@ -98,7 +100,7 @@ def _print_change(told: Change, out: Path | None, in_place: bool, style: Form, r
     raise typer.Exit(int(any(finding.signal.rank <= Signal.WARNING.rank for finding in told.comparison.new)))
 
 
-def _saved(outcome: Outcome, out: Path | None, in_place: bool, reads: Sequence[Path] = ()) -> str:
+def saved(outcome: Outcome, out: Path | None, in_place: bool, reads: Sequence[Path] = ()) -> str:
     """Writes a changed plan and the lists that changed, read once more where they will stand; gives their paths.
 
     All of them are written or none. In place of the plan the old files are kept beside the new ones.
@@ -158,8 +160,8 @@ def add_motor(
     """
     from wiring.changes.addition import add_motor as added
 
-    _one_place(out, in_place)
-    with _faults(style):
+    one_place(out, in_place)
+    with faults_told(style):
         with progress("trying") as tell:
             told = added(plan, like, on=on, motor=motor, count=count, progress=tell)
         _print_change(told, out, in_place, style)
@@ -186,8 +188,8 @@ def change(
     """
     from wiring.changes.addition import change_plan
 
-    _one_place(out, in_place)
-    with _faults(style):
+    one_place(out, in_place)
+    with faults_told(style):
         with progress("trying") as tell:
             told = change_plan(plan, changes or [], source, mend, progress=tell)
         _print_change(told, out, in_place, style, [source] if source else [])
@@ -229,14 +231,14 @@ def suggest(
     from wiring.changes.suggest import suggest as suggested
     from wiring.reports.size_report import render_suggestions, suggestions_data
 
-    _one_place(write, in_place)
-    with _faults(style):
+    one_place(write, in_place)
+    with faults_told(style):
         share = _share(headroom)
         base = open_plan(plan)
         with progress("sizing") as tell:
             found = suggested(base, share, names or (), tell)
-        out = _saved(found.result, write, in_place)
-        _printed(
+        out = saved(found.result, write, in_place)
+        printed(
             lambda: suggestions_data(found, out),
             lambda width, colour, encoding: render_suggestions(
                 found, width=width, colour=colour, out=out, encoding=encoding
@@ -256,7 +258,7 @@ def room(
     from wiring.changes.room import room as measured
     from wiring.reports.size_report import render_rooms, rooms_data
 
-    with _faults(style):
+    with faults_told(style):
         _check_picture(plot)
         base = open_plan(plan)
         with progress("loading") as tell:
@@ -266,7 +268,7 @@ def room(
 
             save(plot, room_plot(found), input_files(base.design.reading, base.sources))
         drawn = str(plot) if plot else ""
-        _printed(
+        printed(
             lambda: rooms_data(found, drawn),
             lambda width, colour, encoding: render_rooms(
                 found, width=width, colour=colour, plot=drawn, encoding=encoding

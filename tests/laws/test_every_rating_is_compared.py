@@ -106,6 +106,8 @@ RATED: dict[str, asked.Asked] = {
 }
 #: The other quantities of parts: what they take, give or are, by the model of the schema that brings the key.
 PROPERTIES = {
+    "Clearance": "above below front sides",
+    "Hole": "diameter",
     "Battery": "internal_resistance open_circuit voltage",
     "Brake": "apply release",
     "BrakingResistor": "cycle resistance",

@@ -32,7 +32,7 @@ def test_head() -> None:
     assert (mains.upstream.kind, mains.upstream.rating, mains.upstream.curve) == ("breaker", 10.0, "B")
     enclosure = plan.enclosure
     assert enclosure is not None
-    assert enclosure.size == Box(0.5, 0.5, 0.21)
+    assert enclosure.size == Box(0.6, 0.76, 0.21)
     assert (enclosure.material, enclosure.mounting, enclosure.protection) == ("painted-steel", "wall", "IP54")
 
 

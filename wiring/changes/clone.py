@@ -54,7 +54,8 @@ class Cloner(WireCopies):
             changes.append((("holds",), scalar(self.new[holds.data])))
         if name == self.axis.axis.drive.name:
             changes += self._drive_setting(node)
-        self.edits.append(CopyEntry(("parts", name), new, after, tuple(changes)))
+        without: tuple[Path, ...] = (("position",),) if node.child("position") is not None else ()
+        self.edits.append(CopyEntry(("parts", name), new, after, tuple(changes), without))
 
     def _drive_setting(self, node: Written) -> list[tuple[Path, str]]:
         """The drive of a smaller motor is set to its current; one that is too small for its motor is told."""

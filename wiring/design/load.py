@@ -10,6 +10,7 @@ from msgspec import Struct
 from wiring.circuit.build import build_circuit, terminal_faults
 from wiring.control.script import operators_on
 from wiring.design.design import Design
+from wiring.design.laid_lengths import with_lengths
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
@@ -42,7 +43,7 @@ def design_of(reading: Reading) -> Loaded:
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)
-    design = Design.of(Machine.of(reading, reading.plan, parts, build_circuit(reading, parts)))
+    design = Design.of(Machine.of(reading, reading.plan, parts, with_lengths(build_circuit(reading, parts), reading)))
     return Loaded(design, (), sources, name)
 
 

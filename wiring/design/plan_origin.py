@@ -50,7 +50,8 @@ class PlanOrigins(Struct, frozen=True, dict=True):
         """The cable that a core or a bonded shield belongs to."""
         return self.cables.get(conductor.cable or "")
 
-    def _is_own(self, entry: PlanOrigin, key: str) -> bool:
+    def is_own(self, entry: PlanOrigin, key: str) -> bool:
+        """Whether an entry writes a key itself, and does not take it over from its wire type."""
         return self.reading.node(entry.section, entry.index, key) is not None
 
     def in_words(self, conductor: Conductor, key: str) -> str:
@@ -58,7 +59,7 @@ class PlanOrigins(Struct, frozen=True, dict=True):
         entry = self.of_conductor.get(conductor.id)
         if entry is None:
             return conductor.id
-        return entry.id if not entry.type or self._is_own(entry, key) else f"type {entry.type}"
+        return entry.id if not entry.type or self.is_own(entry, key) else f"type {entry.type}"
 
     def value_place(self, conductors: Sequence[Conductor], key: str) -> Place:
         """Where a value is to be changed that these conductors share.
@@ -70,12 +71,12 @@ class PlanOrigins(Struct, frozen=True, dict=True):
         entry = self.of_conductor.get(first.id)
         if entry is None:
             return first.place
-        if self._is_own(entry, key):
+        if self.is_own(entry, key):
             at = self.reading.place(entry.section, entry.index, key)
             return at if entry.section == "wires" else first.place
         if not entry.type or self.reading.node("wire_types", entry.type, key) is None:
             return first.place
         names = {conductor.id for conductor in conductors}
         heirs = {name for name, other in self.of_conductor.items() if other.type == entry.type}
-        own = {name for name in heirs if self._is_own(self.of_conductor[name], key)}
+        own = {name for name in heirs if self.is_own(self.of_conductor[name], key)}
         return self.reading.place("wire_types", entry.type, key) if heirs - own <= names else first.place

@@ -11,7 +11,7 @@ from typing import Any
 from wiring.design.design import Design
 from wiring.documents.ends import Ends
 from wiring.documents.table import Column, Table
-from wiring.plan.conductors import Cable, Wire, segments
+from wiring.plan.conductors import Cable, Segment, Wire, segments
 from wiring.plan.listwriter import write_cables, write_wires
 from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
 from wiring.wording import natural
@@ -37,7 +37,7 @@ _FERRULES = {True: "yes", False: "no", None: None}
 def pieces(design: Design) -> list[Wire]:
     """Every piece of every wire as a wire of its own, in the natural order of their names."""
     found = [
-        wire.model_copy(update={"wire": p.name, "start": p.start, "to": p.end, "through": None, "star": None})
+        wire.model_copy(update={**_piece(p), "length": design.circuit.conductor[p.name].length_m})
         for wire in design.plan.wires
         for p in segments(wire)
     ]
@@ -46,7 +46,18 @@ def pieces(design: Design) -> list[Wire]:
 
 def cables_in_order(design: Design) -> list[Cable]:
     """The cables in the natural order of their names."""
-    return sorted(design.plan.cables, key=lambda cable: natural(cable.cable))
+    laid = [cable.model_copy(update={"length": _length(design, cable)}) for cable in design.plan.cables]
+    return sorted(laid, key=lambda cable: natural(cable.cable))
+
+
+def _length(design: Design, cable: Cable) -> float | None:
+    """That of its cores, which is its own or that of its way."""
+    cores = [one for one in design.circuit.cables.get(cable.cable, ()) if one.kind == "core"]
+    return cores[0].length_m if cores else cable.length
+
+
+def _piece(piece: Segment) -> dict[str, Any]:
+    return {"wire": piece.name, "start": piece.start, "to": piece.end, "through": None, "star": None}
 
 
 def wire_table(design: Design, ends: Ends) -> Table:
@@ -81,7 +92,8 @@ def wire_input(design: Design) -> Table:
 
 def cable_input(design: Design) -> Table:
     """The cable list in the columns that a plan reads under `cables`."""
-    return _as_input("Cables", write_cables, cables_in_order(design), CABLE_COLUMNS)
+    cables = sorted(design.plan.cables, key=lambda cable: natural(cable.cable))
+    return _as_input("Cables", write_cables, cables, CABLE_COLUMNS)
 
 
 def _as_input(

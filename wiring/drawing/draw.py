@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from wiring.cabinet.study import Study
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
+from wiring.drawing.cabinet_sheets import cabinet_contents, list_contents
 from wiring.drawing.compose import Composer, Places, pin_place
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
@@ -88,8 +90,7 @@ def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripE
 
 
 def draw(design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet) -> tuple[Sheet, ...]:
-    """Every sheet of a design in order: cover, overview, enclosure, circuits, findings."""
-    from wiring.drawing.enclosure_view import enclosure_groups
+    """Every sheet of a design in order: cover, overview, cabinet, circuits, findings."""
     from wiring.drawing.findings_sheet import findings_contents
     from wiring.drawing.overview import overview_groups
 
@@ -98,12 +99,13 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     measure = Measure(Artist(symbols), prepared.names)
     pages = _blocks(prepared, measure, paper, progress)
     overview = overview_groups(design, symbols, paper)
-    first = 3 + len(overview)
+    cabinet = cabinet_contents(design, paper)
+    first = 2 + len(overview) + len(cabinet)
     places = places_of(pages, paper.zone, first)
     composer = Composer(measure, places)
     titles = {name: part.data.title for name, part in design.parts.items()}
     contents = [Content("Power overview", "overview", tuple(groups)) for groups in overview]
-    contents.append(Content("Enclosure", "enclosure", tuple(enclosure_groups(design, paper))))
+    contents += cabinet
     for number, page in enumerate(pages):
         progress("drawing", number, len(pages))
         contents.append(Content(_page_title(page, titles), "circuit", tuple(composer.page(page))))
@@ -113,6 +115,25 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     cover = cover_groups(design, prepared, listed, symbols, paper)
     contents.insert(0, Content("Cover", "cover", tuple(cover)))
     return _framed(design, prepared, contents, paper)
+
+
+def cabinet_sheets(design: Design, paper: Paper) -> tuple[Sheet, ...]:
+    """The sheets of the cabinet alone, with what is cut and drilled."""
+    layout = Study(design.circuit).layout
+    contents = cabinet_contents(design, paper)
+    contents += list_contents(design, layout, paper) if layout is not None else []
+    fields = _title_fields(design)
+    return tuple(
+        Sheet(
+            number,
+            content.title,
+            content.kind,
+            paper.width,
+            paper.height,
+            (border(paper), title_block(paper, fields, content.title, number, len(contents)), *content.groups),
+        )
+        for number, content in enumerate(contents, 1)
+    )
 
 
 def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: Paper) -> tuple[Sheet, ...]:

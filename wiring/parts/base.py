@@ -14,13 +14,34 @@ from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Celsius, Flag, WattsOrZero, WireSizeRange
+from wiring.plan.types import Amperes, Box, Celsius, Flag, Metres, MetresOrZero, Spot, WattsOrZero, WireSizeRange
 
 
 def _terminal_sizes(value: object) -> object:
     if isinstance(value, dict):
         return {str(group): WireSizeRange.from_plan(size) for group, size in value.items()}
     return WireSizeRange.from_plan(value)
+
+
+class Clearance(BaseModel):
+    """Free space that a part wants around it."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    above: MetresOrZero = 0.0
+    below: MetresOrZero = 0.0
+    sides: MetresOrZero = 0.0
+    front: MetresOrZero = 0.0
+
+
+class Hole(BaseModel):
+    """A hole in what the part is mounted on."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    at: Spot = Field(description="from the lower left corner of the part")
+    diameter: Metres
+    thread: str = Field("", description="such as M4")
 
 
 TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], BeforeValidator(_terminal_sizes)]
@@ -62,6 +83,15 @@ class PartModel(BaseModel):
 
     title: str = ""
     at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
+    size: Box | None = Field(None, description="outline of the part, width x height x depth as it is mounted")
+    mount: Literal["rail", "plate", "foot", "wall"] | None = Field(
+        None, description="what it is mounted on in the cabinet; foot: below the last duct"
+    )
+    clearance: Clearance | None = Field(None, description="free space that it wants around it")
+    position: Spot | None = Field(
+        None, description="its lower left corner, from that of the plate, the door or the wall that it is mounted on"
+    )
+    holes: tuple[Hole, ...] = Field((), description="holes that it is fixed with, from its own drawing")
     terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
     sizes: TerminalSizes | None = Field(
         None, description="conductor sizes that the terminals take; or by groups of terminals: {L N PE: 1.5..4 mm2}"

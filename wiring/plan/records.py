@@ -270,6 +270,23 @@ class Pair(Written, frozen=True):
         return cls(*_positive_lengths(text, 2))
 
 
+class Spot(Written, frozen=True):
+    """A point in m from the lower left corner, seen from the front; neither is below zero."""
+
+    description: ClassVar[str] = "to the right x upwards, from the lower left corner"
+    examples: ClassVar[tuple[str, ...]] = ("120 x 340 mm",)
+
+    x: float
+    y: float
+
+    @classmethod
+    def read(cls, text: str) -> Self:
+        x, y = parse_lengths(text, 2)
+        if min(x, y) < 0:
+            raise Refusal(f"{text!r} lies outside", "two lengths of zero or more, from the lower left corner")
+        return cls(x, y)
+
+
 class Poles(Written, frozen=True):
     """Number of switched poles, 1 to 4."""
 

@@ -16,11 +16,15 @@ from wiring.plan.types import (
     Flag,
     Flow,
     Fraction,
+    FractionOrZero,
     Insulation,
     MainsHertz,
     Metres,
+    MetresOrZero,
     Name,
+    Pair,
     Protection,
+    Spot,
     Voltage,
     WireSize,
 )
@@ -106,10 +110,33 @@ class Fan(PlanModel):
     airflow: Flow = Field(description="delivered air flow, with the filter in place")
 
 
+class Rail(PlanModel):
+    """A mounting rail on the plate of the cabinet."""
+
+    at: Spot = Field(description="its left end on its middle line, from the lower left corner of the plate")
+    length: Metres
+
+
+class Duct(PlanModel):
+    """A wiring duct on the plate of the cabinet."""
+
+    at: Spot = Field(description="its lower left corner, from that of the plate")
+    length: Metres
+    size: Pair = Field(description="width as seen from the front x depth")
+    run: Literal["across", "up"] = "across"
+
+
 class Enclosure(PlanModel):
     """The cabinet."""
 
-    size: Box | None = None
+    size: Box | None = Field(None, description="outer width x height x depth")
+    plate: Pair | None = Field(None, description="mounting plate, width x height")
+    hinge: Literal["left", "right"] | None = Field(None, description="side of its door's hinges, seen from the front")
+    entry: Literal["bottom", "top", "left", "right"] | None = Field(None, description="side at which cables enter")
+    height: MetresOrZero | None = Field(None, description="of its lower edge above the floor")
+    spare: FractionOrZero | None = Field(None, description="share of each rail that stays free")
+    rails: dict[Name, Rail] = Field(default_factory=dict, description="mounting rails on its plate, by name")
+    ducts: dict[Name, Duct] = Field(default_factory=dict, description="wiring ducts on its plate, by name")
     material: Literal["painted-steel", "stainless-steel", "aluminium", "plastic"] | None = None
     mounting: MountingWord | None = None
     protection: Protection | None = None

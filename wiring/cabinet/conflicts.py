@@ -1,0 +1,65 @@
+"""What is in another's way in a layout: parts over parts, over ducts, off the plate, or without their free space."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from enum import StrEnum
+from itertools import combinations
+
+from msgspec import Struct
+
+from wiring.cabinet.records import Area, Layout, Placed
+
+
+class Conflict(StrEnum):
+    """How two things are in each other's way."""
+
+    PART = "over another part"
+    DUCT = "over a duct"
+    EDGE = "off its plate"
+    CLEARANCE = "too near"
+
+
+class Clash(Struct, frozen=True):
+    """One conflict: the parts that it names, the duct where one takes part, and the missing length [mm]."""
+
+    sort: Conflict
+    names: tuple[str, ...]
+    duct: str = ""
+    has: float = 0.0
+    wants: float = 0.0
+
+
+def conflicts_of(layout: Layout) -> Iterator[Clash]:
+    """Every conflict on the plate and on the door."""
+    box = layout.box
+    yield from _of(layout.plate, Area(0.0, 0.0, box.plate_width, box.plate_height))
+    yield from _of(layout.door, Area(0.0, 0.0, box.width, box.height))
+    for placed in layout.plate.values():
+        for duct in layout.ducts:
+            if placed.area.meets(duct.area):
+                yield Clash(Conflict.DUCT, (placed.name,), duct.name)
+
+
+def _of(placed: Mapping[str, Placed], board: Area) -> Iterator[Clash]:
+    for one in placed.values():
+        if not board.holds(one.area):
+            yield Clash(Conflict.EDGE, (one.name,))
+    for one, two in combinations(placed.values(), 2):
+        if one.area.meets(two.area):
+            yield Clash(Conflict.PART, (one.name, two.name))
+        else:
+            yield from _too_near(one, two)
+
+
+def _too_near(one: Placed, two: Placed) -> Iterator[Clash]:
+    """Two parts of which one stands in the free space that the other wants; each names whose space it is first."""
+    for first, second in ((one, two), (two, one)):
+        outline, area, other = first.outline, first.area, second.area
+        if area.widened(outline.sides, 0.0, 0.0).meets(other):
+            aside = max(other.x - area.right, area.x - other.right)
+            yield Clash(Conflict.CLEARANCE, (first.name, second.name), has=aside, wants=outline.sides)
+        elif area.widened(0.0, outline.above, 0.0).meets(other):
+            yield Clash(Conflict.CLEARANCE, (first.name, second.name), has=other.y - area.top, wants=outline.above)
+        elif area.widened(0.0, 0.0, outline.below).meets(other):
+            yield Clash(Conflict.CLEARANCE, (first.name, second.name), has=area.y - other.top, wants=outline.below)

@@ -1,0 +1,136 @@
+"""How long each conductor must be: its way through the ducts, over the hinge of the door and to where cables enter.
+
+Make-up at the ends and the share on top are common practice, from memory: no machine was measured for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from msgspec import Struct
+
+from wiring.cabinet.box import mm
+from wiring.cabinet.records import Layout, Placed
+from wiring.cabinet.terminals import terminal_sides
+from wiring.cabinet.ways import DuctNet, Piece, Point
+from wiring.circuit.model import Circuit, Conductor, Node
+
+#: For the end in its terminal: in the cabinet and at an operator on the door; and what is taken on top of all [mm].
+MAKE_UP, DOOR_MAKE_UP, ON_TOP = 100.0, 150.0, 0.05
+#: What the loop over the hinge takes besides the depth of the cabinet [mm].
+LOOP = 250.0
+_OUTSIDE = ("machine", "outside")
+
+
+class Course(Struct, frozen=True):
+    """How a conductor lies: its bare way in and at the cabinet, the length to cut, and the duct pieces it runs in [mm].
+
+    `cut` is None for one that goes on outside by a length that the plan does not give.
+    """
+
+    way: float
+    cut: float | None
+    pieces: tuple[Piece, ...]
+
+
+class _End(Struct, frozen=True):
+    """The end of a conductor: where it meets the ducts, what lies beyond on the door, and its make-up [mm]."""
+
+    point: Point
+    beyond: float
+    make_up: float
+
+
+class Courses(Struct, frozen=True, dict=True):
+    """The courses of the conductors of a circuit in one layout."""
+
+    layout: Layout
+    circuit: Circuit
+
+    @cached_property
+    def net(self) -> DuctNet:
+        """The ducts as a net."""
+        return DuctNet(self.layout.ducts)
+
+    @cached_property
+    def of(self) -> Mapping[str, Course]:
+        """The course of every conductor whose both ends have a place, by its id."""
+        found = ((one.id, self._course(one)) for one in self.circuit.conductors if one.kind != "shield")
+        return {name: course for name, course in found if course is not None}
+
+    def _course(self, conductor: Conductor) -> Course | None:
+        outer = conductor.cable is not None
+        a, b = self._end(conductor.a, outer), self._end(conductor.b, outer)
+        if a is None or b is None or not {conductor.a[0], conductor.b[0]} & self.layout.plate.keys():
+            return None
+        way = self.net.way(a.point, b.point)
+        if way is None:
+            return None
+        bare = way.length + a.beyond + b.beyond
+        whole = bare + a.make_up + b.make_up
+        goes_on = any(self._at(node) in _OUTSIDE for node in conductor.ends)
+        further = self._further(conductor) if goes_on else 0.0
+        cut = None if further is None else (whole + further) * (1 + ON_TOP)
+        return Course(bare, cut, way.pieces)
+
+    def _further(self, conductor: Conductor) -> float | None:
+        """What a conductor goes on outside the cabinet: the length of its route there [mm]."""
+        route = self.circuit.plan.routes.get(conductor.route or "")
+        if route is None or route.at not in _OUTSIDE or route.length is None:
+            return None
+        return mm(route.length)
+
+    def _at(self, node: Node) -> str:
+        part = self.circuit.parts.get(node[0])
+        return part.data.at if part else ""
+
+    @cached_property
+    def _sides(self) -> Mapping[str, Mapping[str, tuple[float, bool | None]]]:
+        return {
+            name: terminal_sides(self.circuit.parts[name], placed.outline) for name, placed in self.layout.plate.items()
+        }
+
+    def _end(self, node: Node, outer: bool) -> _End | None:
+        layout = self.layout
+        if node[0] in layout.plate:
+            point = self._terminal(layout.plate[node[0]], node[1], outer)
+            return None if point is None else _End(point, 0.0, MAKE_UP)
+        if node[0] in layout.door:
+            return self._on_door(layout.door[node[0]])
+        if self._at(node) in _OUTSIDE:
+            point = self.net.nearest(*self._entry)
+            return None if point is None else _End(point, 0.0, MAKE_UP)
+        return None
+
+    def _terminal(self, placed: Placed, terminal: str, outer: bool) -> Point | None:
+        share, upwards = self._sides[placed.name].get(terminal, (0.5, True))
+        upwards = not outer if upwards is None else upwards
+        area = placed.area
+        x = area.x + share * area.width
+        above = self.net.beside(x, area.top, True) if upwards else None
+        below = self.net.beside(x, area.y, False) if not upwards else None
+        return above or below or self.net.beside(x, area.top, True) or self.net.beside(x, area.y, False)
+
+    @cached_property
+    def _entry(self) -> tuple[float, float]:
+        """Where cables enter, seen on the plate: the middle of that side."""
+        box = self.layout.box
+        middle = (box.plate_width / 2, box.plate_height / 2)
+        return {
+            "bottom": (middle[0], 0.0),
+            "top": (middle[0], box.plate_height),
+            "left": (0.0, middle[1]),
+            "right": (box.plate_width, middle[1]),
+        }[box.entry]
+
+    def _on_door(self, placed: Placed) -> _End | None:
+        """The way over the middle of the hinge, with the loop that lets the door open."""
+        box = self.layout.box
+        hinge = 0.0 if box.hinge == "left" else box.width
+        point = self.net.nearest(0.0 if box.hinge == "left" else box.plate_width, box.plate_height / 2)
+        if point is None:
+            return None
+        x, y = placed.x + placed.outline.width / 2, placed.y + placed.outline.height / 2
+        door = abs(x - hinge) + abs(y - box.height / 2)
+        return _End(point, door + box.depth + LOOP, DOOR_MAKE_UP)

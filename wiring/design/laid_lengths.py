@@ -1,0 +1,36 @@
+"""Lengths of conductors along the ducts, where the plan says where the parts of the cabinet stand.
+
+A length that a wire or cable gives itself wins; that of a wire type is a default, in whose place the way comes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from msgspec.structs import replace
+
+from wiring.cabinet.given import given_layout, has_positions
+from wiring.cabinet.lengths import Courses
+from wiring.circuit.model import Circuit, Conductor
+from wiring.design.plan_origin import PlanOrigins
+from wiring.plan.read import Reading
+
+
+def with_lengths(circuit: Circuit, reading: Reading) -> Circuit:
+    """The circuit with the lengths of its way for every conductor that gives none itself, in whole centimetres."""
+    if not has_positions(circuit):
+        return circuit
+    return replace(circuit, conductors=tuple(_laid(circuit, PlanOrigins(reading, circuit.plan))))
+
+
+def _laid(circuit: Circuit, origins: PlanOrigins) -> Iterator[Conductor]:
+    courses = Courses(given_layout(circuit), circuit).of
+    for conductor in circuit.conductors:
+        entry = origins.of_conductor.get(conductor.id)
+        if entry is None or origins.is_own(entry, "length"):
+            yield conductor
+            continue
+        mates = [conductor] if conductor.cable is None else circuit.cables[conductor.cable]
+        cuts = [course.cut for mate in mates if (course := courses.get(mate.id)) and course.cut is not None]
+        yield replace(conductor, length_m=ceil(max(cuts) / 10.0) / 100.0) if cuts else conductor

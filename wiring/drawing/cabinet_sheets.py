@@ -1,0 +1,227 @@
+"""The sheets of the cabinet: its plate, its door and side, and the lists of what is cut and drilled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from wiring.cabinet.drilling import Drill, cuts_of, drills_of, undrilled
+from wiring.cabinet.records import Layout, NoRoom
+from wiring.cabinet.study import Study
+from wiring.design.design import Design
+from wiring.drawing.cabinet_view import (
+    View,
+    dimensioned,
+    door_groups,
+    plate_groups,
+    scale_for,
+    side_groups,
+)
+from wiring.drawing.columns_of_text import LINE, Column
+from wiring.drawing.content import Content
+from wiring.drawing.cover import CAUTIONS
+from wiring.drawing.paper import Paper
+from wiring.drawing.shapes import Box, Group, Shape, Text, wrapped
+
+_COLUMN, _DIMENSION = 118.0, 24.0
+_PLACES = {"machine": "On the machine", "outside": "Outside"}
+
+
+def room_words(found: NoRoom) -> str:
+    """Why parts do not fit, for people."""
+    row = ", ".join(found.row)
+    if found.across:
+        return f"{found.part} is too wide: the plate would be {found.needed:.0f} mm wide, and has {found.has:.0f} mm"
+    return (
+        f"the row with {row} does not fit: the rows need {found.needed:.0f} mm of height, the plate has "
+        f"{found.has:.0f} mm; {found.part} sets the height of that row"
+    )
+
+
+def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
+    """The sheets of the cabinet in the set of drawings: plate, door and side; else one sheet of words."""
+    study = Study(design.circuit)
+    layout = study.layout
+    if layout is None:
+        return [Content("Cabinet", "enclosure", (_words_only(design, study, paper),))]
+    return [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper)]
+
+
+def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]:
+    """The sheets of what is drilled and cut."""
+    lines = list(_lists(design, layout))
+    area = paper.area
+    columns = max(int(area.width // 90.0), 1)
+    width = area.width / columns
+    sheets: list[list[Shape]] = []
+    column: Column | None = None
+    number = 0
+    for text, bold in lines:
+        needed = len(wrapped(text, column.most)) if column is not None else 1
+        if column is None or column.y + (needed + 1) * LINE > column.box.y2:
+            if column is not None:
+                sheets[-1] += column.shapes
+            if number % columns == 0:
+                sheets.append([])
+            x = area.x1 + (number % columns) * width
+            column = Column(Box(x, area.y1, x + width - 6.0, area.y2))
+            number += 1
+        column.line(text, bold=bold)
+    if column is not None:
+        sheets[-1] += column.shapes
+    return [Content("Cabinet: cut and drill", "enclosure", (Group("enclosure", "", tuple(one)),)) for one in sheets]
+
+
+def _lists(design: Design, layout: Layout) -> Iterable[tuple[str, bool]]:
+    yield "Rails and ducts to cut", True
+    for cut in cuts_of(layout):
+        yield f"{len(cut.names)} x {cut.length:g} mm {cut.what}: {', '.join(cut.names)}", False
+    for board in ("plate", "door"):
+        drills = [one for one in drills_of(layout, design.parts) if one.board == board]
+        if drills:
+            yield f"Holes of the {board}, from its lower left corner", True
+            yield from ((drill_words(one), False) for one in drills)
+    left = undrilled(layout, design.parts)
+    if left:
+        yield f"Drill from the part itself: {', '.join(left)}.", True
+    yield "Fit rails first: parts cover their screws.", False
+
+
+def drill_words(one: Drill) -> str:
+    """One hole in a line."""
+    thread = f" for {one.thread}" if one.thread else ""
+    return f"x {one.x:.1f}, y {one.y:.1f}: {one.diameter:g} mm{thread}, {one.cause}"
+
+
+def _column(area: Box) -> Column:
+    return Column(Box(area.x2 - _COLUMN, area.y1, area.x2, area.y2))
+
+
+def _view_room(paper: Paper) -> Box:
+    """What is left for a view beside, or on upright paper above, the column of words."""
+    area = paper.area
+    if paper.upright:
+        return Box(area.x1 + 2.0, area.y1 + 7.0, area.x2 - _DIMENSION, area.y1 + 0.6 * area.height)
+    return Box(area.x1 + 2.0, area.y1 + 7.0, area.x2 - _COLUMN - _DIMENSION, area.y2 - 12.0)
+
+
+def _words_column(paper: Paper) -> Column:
+    area = paper.area
+    if paper.upright:
+        return Column(Box(area.x1, area.y1 + 0.6 * area.height + 14.0, area.x2, area.y2))
+    return _column(area)
+
+
+def _plate_sheet(design: Design, study: Study, layout: Layout, paper: Paper) -> Content:
+    room = _view_room(paper)
+    box = layout.box
+    scale = scale_for(box.plate_width, box.plate_height, room)
+    view = View(room.x1, room.y1 + box.plate_height / scale, scale)
+    holes = {name: bool(design.parts[name].data.holes) for name in layout.plate}
+    groups, left = plate_groups(layout, view, holes)
+    column = _words_column(paper)
+    _plate_words(design, study, layout, column, left)
+    head = Text(paper.area.x1, paper.area.y1 + 2.5, f"Mounting plate from the front, scale 1:{scale:g}", bold=True)
+    groups.append(dimensioned(view, box.plate_width, box.plate_height, "plate"))
+    groups.append(Group("enclosure", "words", (head, *column.shapes)))
+    return Content("Cabinet: plate", "enclosure", tuple(groups))
+
+
+def _plate_words(design: Design, study: Study, layout: Layout, column: Column, left: Sequence[str]) -> None:
+    column.heading("Rows from above")
+    for number, row in enumerate(layout.rows, 1):
+        heat = sum(layout.plate[name].outline.heat_w for name in row)
+        column.line(f"{number}: {', '.join(row)} (typical heat {heat:.0f} W)")
+    bars = [name for name, one in layout.plate.items() if one.outline.mount == "foot"]
+    if bars:
+        column.line(f"At the foot: {', '.join(bars)}")
+    column.heading("How to read")
+    column.line("Dashed: drill from the part itself, the plan gives no holes for it.")
+    if left:
+        column.line(f"Without a name in the picture for want of room: {', '.join(left)}.")
+    if layout.mixed:
+        column.line("Power and control share rows: rows of their own do not fit on this plate.")
+    _standing_words(layout, column)
+    for name, why in layout.unplaced.items():
+        column.line(f"{name} has no place: {why}.")
+    if not study.is_given:
+        column.line("Positions are proposed; `wiring cabinet --write` puts them into the plan.")
+    _elsewhere(design, column)
+    apart = [
+        f"{name} at least {distance * 1000:g} mm from {other}"
+        for name, route in design.plan.routes.items()
+        for other, distance in sorted(route.apart.items())
+    ]
+    if apart:
+        column.heading("Keep apart")
+        for text in apart:
+            column.line(text)
+
+
+def _standing_words(layout: Layout, column: Column) -> None:
+    asked = [name for name, one in layout.outlines.items() if one.is_allowance]
+    typical = [name for name, one in layout.outlines.items() if one.standing != "given" and not one.is_allowance]
+    if asked:
+        column.line(f"Size not known, 45 x 100 x 110 mm allowed for: {', '.join(asked)} (`size`).")
+    if typical:
+        column.line(f"Typical sizes, not those of your parts: {', '.join(typical)}.")
+
+
+def _elsewhere(design: Design, column: Column) -> None:
+    for place, heading in _PLACES.items():
+        names = [name for name, part in design.parts.items() if part.data.at == place]
+        if names:
+            column.heading(heading)
+            column.line(", ".join(names))
+
+
+def _door_sheet(layout: Layout, paper: Paper) -> Content:
+    room = _view_room(paper)
+    box = layout.box
+    scale = scale_for(box.width + box.depth + _DIMENSION * 2, box.height, room)
+    scale = max(scale, scale_for(box.width + box.depth, box.height, Box(0, 0, room.width - _DIMENSION, room.height)))
+    view = View(room.x1, room.y1 + box.height / scale, scale)
+    side = View(view.x + box.width / scale + _DIMENSION, view.y, scale)
+    groups, left = door_groups(layout, view)
+    groups += side_groups(layout, side)
+    groups.append(dimensioned(view, box.width, box.height, "door"))
+    groups.append(dimensioned(side, box.depth, box.height, "side"))
+    head = [
+        Text(view.x, paper.area.y1 + 2.5, f"Door from the front, scale 1:{scale:g}", bold=True),
+    ]
+    column = _words_column(paper)
+    column.heading("Door and side")
+    column.line("Thick strokes at an edge are the hinges. The side is a section, back wall at the left.")
+    for name in layout.shafts:
+        column.line(f"The shaft of {name} goes through the door: its handle is fixed by where {name} stands.")
+    if layout.wall:
+        column.line(f"In the walls, without a place in the plan: {', '.join(layout.wall)}.")
+    if left:
+        column.line(f"Without a name in the picture: {', '.join(left)}.")
+    column.heading("Cautions")
+    for caution in CAUTIONS[:3]:
+        column.line(caution)
+    groups.append(Group("enclosure", "words", (*head, *column.shapes)))
+    return Content("Cabinet: door and side", "enclosure", tuple(groups))
+
+
+def _words_only(design: Design, study: Study, paper: Paper) -> Group:
+    column = Column(Box(paper.area.x1, paper.area.y1, paper.area.x2, paper.area.y2))
+    column.heading("No view to scale")
+    found = study.found
+    if study.is_too_many:
+        column.line(f"{study.count} parts stand on the plate: a line of cabinets, and not one.")
+    elif isinstance(found, NoRoom):
+        column.line(f"The parts do not fit: {room_words(found)}.")
+    else:
+        column.line("No usual cabinet holds the parts.")
+    if study.smallest is not None:
+        box = study.smallest
+        column.line(f"The smallest usual cabinet that holds them: {box.width:g} x {box.height:g} x {box.depth:g} mm.")
+    inside = [name for name, part in design.parts.items() if part.data.at == "cabinet"]
+    door = [name for name, part in design.parts.items() if part.data.at == "door"]
+    for heading, names in (("In the cabinet", inside), ("On the door", door)):
+        if names:
+            column.heading(heading)
+            column.line(", ".join(names))
+    _elsewhere(design, column)
+    return Group("enclosure", "", tuple(column.shapes))
