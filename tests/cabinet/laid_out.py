@@ -13,6 +13,7 @@ import networkx
 from shapely.geometry import LineString, Point, box
 from shapely.geometry.base import BaseGeometry
 
+from tests.drawing.picture import read_picture
 from tests.drawing.random_plans import random_design
 from wiring.cabinet.layout import lay_out
 from wiring.cabinet.records import Area, Layout, Placed
@@ -20,7 +21,6 @@ from wiring.cabinet.study import Study
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.documents.cabinet_files import views
-from wiring.drawing.picture import read_picture
 from wiring.drawing.svg import svg_of
 
 ROOT = Path(__file__).parents[2]
