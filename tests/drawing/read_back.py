@@ -187,7 +187,9 @@ def _label_faults(pictures: Sequence[Picture], conductors: Mapping[str, Conducto
     """Every label must be that of the wire right under it, and every line of a wire must have one."""
     faults = []
     for picture in pictures:
-        strokes = [(part.id, s) for part in picture.of("wire") for s in part.strokes if abs(s.y1 - s.y2) < 1e-6]
+        every = [(part.id, s) for part in picture.of("wire") for s in part.strokes]
+        strokes = [(wire, s) for wire, s in every if abs(s.y1 - s.y2) < 1e-6]
+        upright = [(wire, s) for wire, s in every if abs(s.x1 - s.x2) < 1e-6]
         for label in picture.of("label"):
             words = label.words[0]
             told = WireLabel(words.text, label.words[1].text if len(label.words) > 1 else "")
@@ -197,6 +199,13 @@ def _label_faults(pictures: Sequence[Picture], conductors: Mapping[str, Conducto
                 for wire, s in strokes
                 if min(s.x1, s.x2) <= x <= max(s.x1, s.x2) and 0.0 <= s.y1 - words.box.y2 <= _LABEL_REACH
             }
+            if len(label.words) < 2 or label.words[1].box.y2 > words.box.y2 + 1.0:  # beside an upright wire
+                y = (words.box.y1 + words.box.y2) / 2
+                under |= {
+                    wire
+                    for wire, s in upright
+                    if min(s.y1, s.y2) <= y <= max(s.y1, s.y2) and 0.0 <= words.box.x1 - s.x1 <= _LABEL_REACH
+                }
             conductor = conductors.get(label.id)
             if label.id not in under or conductor is None or told != wire_label(conductor):
                 faults.append(DrawingFault("label at a wrong wire", picture.number, label.id, x, words.box.y2))

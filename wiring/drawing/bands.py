@@ -39,7 +39,7 @@ class Ring(Struct, frozen=True):
 
 
 class Band(Struct, frozen=True):
-    """Widths of the zones from the pins outwards [mm], and the ends that are labelled in it."""
+    """Widths of the zones from the pins outwards [mm], and the ends that are labelled in it or lead on as lines."""
 
     fan: float
     label: float
@@ -47,6 +47,7 @@ class Band(Struct, frozen=True):
     reference: float
     labelled: tuple[End, ...]
     rings: tuple[Ring, ...]
+    opened: tuple[End, ...] = ()
 
     @property
     def width(self) -> float:
@@ -105,8 +106,8 @@ class Measure(Struct, frozen=True):
         """Findings of a wire stand at its first end."""
         return end[1] == 0
 
-    def band(self, item: Item, side: int, stubs: Set[End]) -> Band:
-        """The band on one side of a unit; `stubs` are the ends that lead to references."""
+    def band(self, item: Item, side: int, stubs: Set[End], opened: Set[End] = frozenset()) -> Band:
+        """The band on one side of a unit; `stubs` are the ends that lead to references, or on as lines if `opened`."""
         ends = [end for lane in item.lanes for end in lane.ends[side]]
         labelled = tuple(end for end in ends if end in stubs or end[1] == 0)
         fan = FAN if any(len(lane.ends[side]) > 1 for lane in item.lanes) else 0.0
@@ -115,11 +116,13 @@ class Measure(Struct, frozen=True):
         ringed = {end for end in ends if end in labelled or self.names.cable(end) in tapped}
         rings = self._rings(item, side, ringed)
         zone = max((text_width(cable_label(self.names.conductors[ring.first[0]])) + 1.6 for ring in rings), default=0.0)
-        references = [reference_width(self.names.target(end)) + 1.6 for end in ends if end in stubs]
+        references = [
+            reference_width(self.names.target(end)) + 1.6 for end in ends if end in stubs and end not in opened
+        ]
         shortest = FAN if references else 0.0
         label = max((self.label_width(end, item.unit) for end in labelled), default=0.0)
         label = max(label, shortest)
-        return Band(fan, label, zone, max(references, default=0.0), labelled, tuple(rings))
+        return Band(fan, label, zone, max(references, default=0.0), labelled, tuple(rings), tuple(opened & set(ends)))
 
     def _rings(self, item: Item, side: int, ringed: Set[End]) -> list[Ring]:
         """Runs of neighbouring rows that hold cores of one cable."""

@@ -35,6 +35,42 @@ class Route(Struct, frozen=True):
     points: tuple[Point, ...]
 
 
+class HungTap(Struct, frozen=True):
+    """A wire end at a hanging unit: its lane, its side (0 above, 1 below) and where the line of the wire begins.
+
+    `label` is where its words begin, beside an upright line or, with `level`, over a level one. A wire that leaves runs
+    on to `reference`.
+    """
+
+    end: End
+    side: int
+    lane: int
+    at: Point
+    label: Point | None = None
+    level: bool = False
+    reference: Point | None = None
+
+
+class HungUnit(Struct, frozen=True):
+    """A unit that hangs on a line: its lanes at `xs`, its pins at `top` and `bottom`, its words from `words` on."""
+
+    unit: Unit
+    xs: tuple[float, ...]
+    top: float
+    bottom: float
+    words: Point
+    taps: tuple[HungTap, ...]
+
+
+class Potential(Struct, frozen=True):
+    """The name of a line, from x on over the line at y; a line that arrives from another place has its reference."""
+
+    name: str
+    x: float
+    y: float
+    arriving: HungTap | None = None
+
+
 class Block(Struct, frozen=True):
     """A block of `width` x `height` mm."""
 
@@ -43,6 +79,8 @@ class Block(Struct, frozen=True):
     units: tuple[PlacedUnit, ...]
     routes: tuple[Route, ...]
     sheet: str
+    hung: tuple[HungUnit, ...] = ()
+    potentials: tuple[Potential, ...] = ()
 
 
 class _Geometry:
@@ -51,6 +89,7 @@ class _Geometry:
     def __init__(self, problem: Problem, grid: Grid, measure: Measure) -> None:
         self.problem, self.grid, self.measure = problem, grid, measure
         self.stubs = {stub.end for stub in problem.stubs}
+        self.open = {stub.end for stub in problem.stubs if stub.open}
         self.rows = grid.rows_of()
         self.channels = grid.channels()
         self.tracks = [self._tracks(pieces) for pieces in self.channels]
@@ -64,7 +103,7 @@ class _Geometry:
 
     def _band(self, item: Item, side: int) -> Band:
         assert item.unit is not None
-        return self.measure.band(item, side, self.stubs)
+        return self.measure.band(item, side, self.stubs, self.open)
 
     def _tracks(self, pieces: Sequence[Piece]) -> dict[int, list[Track]]:
         runs: list[Run] = []

@@ -143,13 +143,13 @@ class Artist(Struct, frozen=True):
             glyph = self.symbols.glyph(lane.glyph)
             shapes.append(_line(pen_left, lane.left, (0.0, y), (left + glyph.left, y)))
             shapes.append(_line(pen_right, lane.right, (left + glyph.right, y), (width, y)))
-            shapes += moved_all(self._glyph_shapes(lane, glyph), left, y)
+            shapes += moved_all(self.glyph_shapes(lane, glyph), left, y)
         shapes += self._link(unit, ys, left) + self._marks(unit, ys)
         above = max((self.symbols.glyph(lane.glyph).above for lane in unit.lanes if lane.glyph), default=0.0)
         below = max((self.symbols.glyph(lane.glyph).below for lane in unit.lanes if lane.glyph), default=0.0)
         return Drawn(tuple(shapes), Box(left, ys[0] - above, width - self._stub(unit, 1), ys[-1] + below))
 
-    def _glyph_shapes(self, lane: Lane, glyph: Glyph) -> tuple[Shape, ...]:
+    def glyph_shapes(self, lane: Lane, glyph: Glyph) -> tuple[Shape, ...]:
         path = self._path(lane.left, lane.right)
         return (*glyph.still, *_seen(path, glyph.open, glyph.closed)) if path else glyph.shapes
 

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from msgspec import Struct
-
-from wiring.circuit.model import Conductor, named
+from wiring.circuit.model import named
 from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, away_of, has_heading, heading
 from wiring.drawing.block import PlacedUnit, Route
 from wiring.drawing.body import Pens, is_shield
+from wiring.drawing.compose_hung import HungComposer
+from wiring.drawing.conductor_words import Places, label_shapes, of_conductor, pen_of
 from wiring.drawing.frame import triangle
 from wiring.drawing.grid import PITCH
-from wiring.drawing.labels import WireLabel, cable_label, mark_text, reference_text, reference_width
+from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
 from wiring.drawing.pack import Page, Placed
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.shapes import (
     DESIGNATION,
-    NUMBER,
     Group,
     Line,
     Mark,
@@ -32,34 +31,7 @@ from wiring.drawing.shapes import (
 from wiring.drawing.svg import number
 from wiring.drawing.units import Form
 
-#: From this cross-section a wire is a thick line [mm2]; the thinnest that is sold as 1.5 mm2 or 16 AWG.
-_POWER_MM2 = 1.3
 _HALF_FAN = 1.25
-
-
-def pen_of(conductor: Conductor) -> Pen:
-    """The stroke of a conductor."""
-    if conductor.kind == "shield":
-        return Pen.LINK
-    return Pen.POWER if conductor.size is not None and conductor.size.area_mm2 >= _POWER_MM2 else Pen.WIRE
-
-
-def label_shapes(label: WireLabel, x: float, y: float) -> tuple[Shape, ...]:
-    """The label of a wire from x on, on the base line y."""
-    number = Text(x, y, label.number, NUMBER)
-    return (number, Text(x + label.behind, y, label.rest)) if label.rest else (number,)
-
-
-class Places(Struct, frozen=True):
-    """Where wire ends and units are: (number of the sheet, zone)."""
-
-    ends: Mapping[End, tuple[int, str]]
-    units: Mapping[str, tuple[int, str]]
-
-
-def _of(conductor: str) -> tuple[tuple[str, str], ...]:
-    """What a group of a conductor carries for readers of the sheet."""
-    return (("conductor", conductor),)
 
 
 def _outwards(side: int) -> int:
@@ -115,13 +87,18 @@ class Composer:
         joined = {route.wire: route for route in placed.block.routes}
         for unit in placed.block.units:
             yield from self.unit(unit, dx, dy, set(joined))
+        hung = HungComposer(self.measure, self.places, dx, dy)
+        for one in placed.block.hung:
+            yield from hung.unit(one)
+        for potential in placed.block.potentials:
+            yield from hung.potential(potential)
         for route in placed.block.routes:
             yield self._wire(route, dx, dy)
 
     def _wire(self, route: Route, dx: float, dy: float) -> Group:
         conductor = self.names.conductors[route.wire]
         points = tuple((x + dx, y + dy) for x, y in route.points)
-        return Group("wire", route.wire, (Line(points, pen_of(conductor)),), _of(route.wire))
+        return Group("wire", route.wire, (Line(points, pen_of(conductor)),), of_conductor(route.wire))
 
     def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: set[str]) -> Iterator[Group]:
         """Everything that belongs to one unit."""
@@ -268,9 +245,9 @@ class Composer:
         label = self.names.label(end)
         if label.number:
             start = x + away_of(unit.unit) if side == RIGHT else x - away_of(unit.unit) - label.width
-            yield Group("label", end[0], label_shapes(label, start, line - 1.0), _of(end[0]))
+            yield Group("label", end[0], label_shapes(label, start, line - 0.9), of_conductor(end[0]))
         yield from self._wire_marks(unit, end, side, x, line)
-        if end[0] not in joined:
+        if end[0] not in joined and end not in band.opened:
             yield from self._reference(unit, end, side, lane, line, dx)
 
     def _wire_marks(self, unit: PlacedUnit, end: End, side: int, x: float, line: float) -> Iterator[Group]:
@@ -287,10 +264,10 @@ class Composer:
         start = start_x(unit, side, lane)
         stop = zone_x(unit, side, "reference")
         points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
-        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), _of(end[0]))
+        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), of_conductor(end[0]))
         sheet, zone = self.places.ends.get((end[0], 1 - end[1]), (0, ""))
         text = reference_text(str(sheet), zone, self.names.target(end))
         anchor = "end" if side == LEFT else "start"
-        words = Text(stop + dx + 0.8 * out, line + 0.9, text, anchor=anchor)
-        data = (*_of(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"))
+        words = Text(stop + dx + 0.8 * out, line + 0.75, text, anchor=anchor)
+        data = (*of_conductor(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"))
         yield Group("reference", end[0], (words, Mark(stop + dx, line, "")), data)

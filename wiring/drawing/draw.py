@@ -5,20 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from wiring.cabinet.study import Study
+from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
 from wiring.drawing.cabinet_sheets import cabinet_contents, list_contents
-from wiring.drawing.compose import Composer, Places, pin_place
+from wiring.drawing.compose import Composer, pin_place
+from wiring.drawing.conductor_words import Places
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
+from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
 from wiring.drawing.functions import AXIS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import Paper
+from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import Prepared, prepare, problem_of
+from wiring.drawing.rails import UPPER
 from wiring.drawing.shapes import Group, Sheet
 from wiring.drawing.symbols import SymbolSet
 from wiring.findings import Report
@@ -30,7 +35,9 @@ def _quiet(what: str, done: int, count: int) -> None:
     """Tells nobody."""
 
 
-def _blocks(prepared: Prepared, measure: Measure, paper: Paper, progress: Progress) -> list[Page]:
+def _blocks(
+    prepared: Prepared, measure: Measure, paper: Paper, name: Callable[[Node], str], progress: Progress
+) -> list[Page]:
     sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
     layouter = Layouter(measure, paper.area.width, paper.area.height)
@@ -38,7 +45,8 @@ def _blocks(prepared: Prepared, measure: Measure, paper: Paper, progress: Progre
     for n, sheet in enumerate(sheets):
         progress("laying out", n, len(sheets))
         family = base_of(sheet) if base_of(sheet) == AXIS else sheet
-        families.setdefault(family, []).append(layouter.blocks(problem_of(prepared, sheet, order)))
+        problem = problem_of(prepared, sheet, order)
+        families.setdefault(family, []).append(blocks_of(problem, sheet, layouter, name))
     progress("laying out", len(sheets), len(sheets))
     return pack(list(families.values()), paper.area)
 
@@ -49,6 +57,11 @@ def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first:
     units: dict[str, tuple[int, str]] = {}
     for number, page in enumerate(pages, first):
         for placed in page.placed:
+            for hung in placed.block.hung:
+                units[hung.unit.id] = (number, zone(hung.xs[0] + placed.x, hung.top + placed.y))
+                for tap in hung.taps:
+                    foot = hung.top if tap.side == UPPER else hung.bottom
+                    ends[tap.end] = (number, zone(hung.xs[tap.lane] + placed.x, foot + placed.y))
             for unit in placed.block.units:
                 x, y = unit.x + placed.x, placed.y
                 at = x + (unit.width if unit.unit.lanes[0].left is None else 0.0)
@@ -97,7 +110,7 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     symbols = SymbolSet(design.plan.rulebook)
     prepared = prepare(design, report)
     measure = Measure(Artist(symbols), prepared.names)
-    pages = _blocks(prepared, measure, paper, progress)
+    pages = _blocks(prepared, measure, paper, potential_names(design), progress)
     overview = overview_groups(design, symbols, paper)
     cabinet = cabinet_contents(design, paper)
     first = 2 + len(overview) + len(cabinet)

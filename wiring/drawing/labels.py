@@ -40,6 +40,11 @@ class WireLabel(Struct, frozen=True):
         """Where the rest begins, from the start of the number [mm]."""
         return text_width(self.number, NUMBER) + (_WORD_GAP if self.number and self.rest else 0.0)
 
+    @property
+    def stacked_width(self) -> float:
+        """Room for the rest under the number [mm]."""
+        return max(text_width(self.number, NUMBER), text_width(self.rest))
+
 
 def wire_label(conductor: Conductor) -> WireLabel:
     """Number, size and colour letters of a conductor; a wire is called so in the lists and on its ferrules too."""

@@ -26,11 +26,15 @@ class Join(Struct, frozen=True):
 
 
 class Stub(Struct, frozen=True):
-    """A wire end that leads to a reference; `lean` is the side it takes where both are open."""
+    """A wire end that leads to a reference; `lean` is the side it takes where both are open.
+
+    One that is `open` leads on as a line out of the block, without a reference.
+    """
 
     end: End
     at: Spot
     lean: int
+    open: bool = False
 
 
 class Problem(Struct, frozen=True):

@@ -6,18 +6,21 @@ not by the place in the file or by values that no word of the drawing shows.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 
+from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
 from wiring.drawing.compose import Composer
+from wiring.drawing.distribute import blocks_of
 from wiring.drawing.draw import places_of
 from wiring.drawing.functions import rank_of, title_of
 from wiring.drawing.labels import Names, cable_label
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
+from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
 from wiring.drawing.shapes import Box, Sheet
@@ -35,14 +38,22 @@ class KeptBlocks:
     def __init__(self) -> None:
         self._found: dict[Hashable, list[Block]] = {}
 
-    def blocks(self, layouter: Layouter, problem: Problem, book: str) -> list[Block]:
+    def blocks(
+        self, layouter: Layouter, problem: Problem, function: str, book: str, name: Callable[[Node], str]
+    ) -> list[Block]:
         """The blocks of a problem, laid out anew where nothing equal was before."""
-        key = (book, problem, _words(problem, layouter.measure.names))
-        blocks = self._found.pop(key, None) or layouter.blocks(problem)
+        key = (book, problem, _words(problem, layouter.measure.names), _potentials(problem, layouter, name))
+        blocks = self._found.pop(key, None) or blocks_of(problem, function, layouter, name)
         self._found[key] = blocks
         if len(self._found) > _MOST_KEPT:
             del self._found[next(iter(self._found))]
         return blocks
+
+
+def _potentials(problem: Problem, layouter: Layouter, name: Callable[[Node], str]) -> Hashable:
+    """The names that the lines of a problem may carry."""
+    wires = dict.fromkeys([join.wire for join in problem.joins] + [stub.end[0] for stub in problem.stubs])
+    return tuple(name(end) for wire in wires for end in layouter.measure.names.conductors[wire].ends)
 
 
 def _words(problem: Problem, names: Names) -> Hashable:
@@ -65,12 +76,13 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     book = design.plan.rulebook
     measure = Measure(Artist(SymbolSet(book), paths), prepared.names)
     layouter = Layouter(measure, _WIDTH, _HEIGHT)
+    name = potential_names(design)
     functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {function: n for n, function in enumerate(functions)}
     pages = [
         page
         for function in functions
-        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), book)]], _area())
+        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)]], _area())
     ]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}

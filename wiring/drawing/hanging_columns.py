@@ -1,0 +1,117 @@
+"""The columns of a distribution: one for every wire that runs down, in an order in which nothing has to cross."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct, field
+
+from wiring.drawing.problem import End, Spot
+from wiring.drawing.rails import Distribution
+
+
+class Columns(Struct):
+    """Columns from left to right; the column of every hanging lane and of every end that leaves downwards."""
+
+    order: list[int] = field(default_factory=list)
+    of_lane: dict[Spot, int] = field(default_factory=dict)
+    of_end: dict[End, int] = field(default_factory=dict)
+
+    def new(self, after: int | None = None, before: int | None = None) -> int:
+        """A fresh column beside another one, or at the right."""
+        column = len(self.order)
+        if after is not None:
+            self.order.insert(self.order.index(after) + 1, column)
+        elif before is not None:
+            self.order.insert(self.order.index(before), column)
+        else:
+            self.order.append(column)
+        return column
+
+
+def _in_order(names: Sequence[str], edges: Iterable[tuple[str, str]]) -> list[str]:
+    """The names so that every edge leads forwards; edges that would close a ring are left out."""
+    behind: dict[str, set[str]] = {name: set() for name in names}
+
+    def reaches(start: str, end: str) -> bool:
+        return start == end or any(reaches(following, end) for following in behind[start])
+
+    for a, b in edges:
+        if not reaches(b, a):
+            behind[a].add(b)
+    rest, done = list(names), []
+    while rest:
+        free = next(name for name in rest if not any(name in behind[other] for other in rest))
+        done.append(free)
+        rest.remove(free)
+    return done
+
+
+def levels_of(made: Distribution) -> dict[str, int]:
+    """How deep every unit hangs: 0 on a line, one below the deepest that feeds it."""
+    levels = {unit.id: 0 for unit in made.hanging}
+    for _ in made.hanging:
+        for spot, (_, source) in made.feeds.items():
+            levels[spot[0]] = max(levels[spot[0]], levels[source[0]] + 1)
+    return levels
+
+
+def columns_of(made: Distribution) -> Columns:
+    """A column for every lane: that of the wire which feeds it, or one of its own."""
+    found = Columns()
+    names = [unit.id for unit in made.hanging]
+    along = [
+        (a[0], b[0]) for line in made.lines for a, b in zip(line.taps, line.taps[1:], strict=False) if a[0] != b[0]
+    ]
+    down = [(source[0], spot[0]) for spot, (_, source) in made.feeds.items()]
+    units = {unit.id: unit for unit in made.hanging}
+    for name in _in_order(names, [*down, *along]):
+        _place_lanes(found, made, name, len(units[name].lanes))
+    return found
+
+
+def _place_lanes(found: Columns, made: Distribution, name: str, count: int) -> None:
+    known = [found.of_end[made.feeds[name, lane][0]] if (name, lane) in made.feeds else None for lane in range(count)]
+    last: int | None = None
+    for lane, column in enumerate(known):
+        if column is None:
+            following = next((other for other in known[lane + 1 :] if other is not None), None)
+            column = found.new(last) if last is not None else found.new(before=following)
+        found.of_lane[name, lane] = column
+        last = column
+        ends = [end for end, spot in made.below[name] if spot[1] == lane]
+        for n, end in enumerate(ends):
+            if n:
+                last = found.new(last)
+            found.of_end[end] = last
+
+
+def unfit(made: Distribution, found: Columns) -> set[str]:
+    """Units whose columns are not side by side in the order of their lanes, and taps left of the one before them."""
+    at = {column: n for n, column in enumerate(found.order)}
+    wrong: set[str] = set()
+    for unit in made.hanging:
+        own = [at[found.of_lane[unit.id, lane]] for lane in range(len(unit.lanes))]
+        slots = {at[found.of_end[end]] for end, _ in made.below[unit.id]}
+        if own != sorted(set(own)) or set(range(own[0], own[-1] + 1)) - set(own) - slots:
+            wrong.add(unit.id)
+    for line in made.lines:
+        places = [at[found.of_lane[spot]] for spot in line.taps]
+        wrong |= {spot[0] for spot, one, two in zip(line.taps[1:], places, places[1:], strict=False) if two <= one}
+    return wrong
+
+
+def clusters(made: Distribution, found: Columns) -> list[list[int]]:
+    """The columns in runs that some unit holds together."""
+    at = {column: n for n, column in enumerate(found.order)}
+    joined = set()
+    for unit in made.hanging:
+        own = [at[found.of_lane[unit.id, lane]] for lane in range(len(unit.lanes))]
+        own += [at[found.of_end[end]] for end, _ in made.below[unit.id]]
+        joined |= set(range(min(own), max(own)))
+    runs: list[list[int]] = [[]]
+    for n, column in enumerate(found.order):
+        if n and n - 1 not in joined:
+            runs.append([])
+        runs[-1].append(column)
+    return [run for run in runs if run]

@@ -1,0 +1,29 @@
+"""The names of potentials: L1, N, +24 V, 0 V."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wiring.circuit.model import Node
+from wiring.circuit.roles import Rail, Role
+from wiring.design.design import Design
+from wiring.parts.elements import Output
+
+
+def potential_names(design: Design) -> Callable[[Node], str]:
+    """The name of the potential at a terminal, empty where it has none or more than one meets there."""
+    volts = {part.name: element.volts for part, element in design.circuit.elements(Output) if element.name == "output"}
+
+    def of_rail(rail: Rail) -> str:
+        if rail.role in (Role.LIVE, Role.NEUTRAL):
+            return rail.source
+        level = volts.get(rail.source)
+        if rail.role is Role.ZERO or level is None:
+            return "0 V" if rail.role is Role.ZERO else ""
+        return f"{level:.3g} V AC" if rail.role is Role.AC else f"+{level:.3g} V"
+
+    def name(node: Node) -> str:
+        names = {of_rail(rail) for rail in design.roles.rails.get(node, ())}
+        return names.pop() if len(names) == 1 else ""
+
+    return name
