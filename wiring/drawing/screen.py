@@ -79,10 +79,11 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     name = potential_names(design)
     functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {function: n for n, function in enumerate(functions)}
+    area = _area()
     pages = [
         page
         for function in functions
-        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)]], _area())
+        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)]], area)
     ]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
