@@ -99,7 +99,7 @@ class _Placing:
 
     def done(self, right: float) -> Placed:
         hung = tuple(self._unit(unit) for unit in self.row.units)
-        routes = (*self._along(), *self._down())
+        routes = (*self._level_routes(), *self._upright_routes())
         names = tuple(self._name(n, line) for n, line in self.row.lines)
         lowest = [*self.bottoms.values(), *(y + 2.0 for y in self.foot.values())]
         words = [self.tops[u.id] + self.row.words[u.id].height for u in self.row.units]
@@ -165,7 +165,7 @@ class _Placing:
             stop = None if end in drawn else (start[0], self.foot[column])
             yield HungTap(end, LOWER, lane, start, label, False, stop)
 
-    def _along(self) -> Iterator[Route]:
+    def _level_routes(self) -> Iterator[Route]:
         for n, line in self.row.lines:
             y = self.starts[n][1]
             before = self.starts[n] if self.row.arriving(line) is None else None
@@ -177,7 +177,7 @@ class _Placing:
                     yield Route(wire, (before, here))
                 before = here
 
-    def _down(self) -> Iterator[Route]:
+    def _upright_routes(self) -> Iterator[Route]:
         for spot, (end, source) in self.row.made.feeds.items():
             if not self.row.has(spot):
                 continue

@@ -29,7 +29,7 @@ class Columns(Struct):
         return column
 
 
-def _in_order(names: Sequence[str], edges: Iterable[tuple[str, str]]) -> list[str]:
+def _feeders_first(names: Sequence[str], edges: Iterable[tuple[str, str]]) -> list[str]:
     """The names so that every edge leads forwards; edges that would close a ring are left out."""
     behind: dict[str, set[str]] = {name: set() for name in names}
 
@@ -65,7 +65,7 @@ def columns_of(made: Distribution) -> Columns:
     ]
     down = [(source[0], spot[0]) for spot, (_, source) in made.feeds.items()]
     units = {unit.id: unit for unit in made.hanging}
-    for name in _in_order(names, [*down, *along]):
+    for name in _feeders_first(names, [*down, *along]):
         _place_lanes(found, made, name, len(units[name].lanes))
     return found
 
