@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wiring import cli_cabinet, cli_changes, cli_documents, cli_new, cli_power_up, cli_rehearse, cli_rules
+from wiring import (
+    cli_cabinet,
+    cli_changes,
+    cli_documents,
+    cli_library,
+    cli_new,
+    cli_power_up,
+    cli_rehearse,
+    cli_rules,
+)
 from wiring.cli_output import (
     Opened,
     colour,
@@ -248,6 +257,7 @@ def draw(
 cli_cabinet.register(app)
 cli_changes.register(app)
 cli_documents.register(app)
+cli_library.register(app)
 cli_new.register(app)
 cli_power_up.register(app)
 cli_rules.register(app)

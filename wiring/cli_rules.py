@@ -88,10 +88,11 @@ def schema(
     import json
 
     from wiring.describe.schema import description_schema
+    from wiring.parts.key_texts import key_text
     from wiring.parts.kinds import all_kinds
     from wiring.plan.schema import plan_schema
 
-    found = description_schema() if description else plan_schema(all_kinds())
+    found = description_schema() if description else plan_schema(all_kinds(), key_text)
     write(json.dumps(found, indent=2, ensure_ascii=False) + "\n")
 
 

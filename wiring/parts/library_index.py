@@ -51,7 +51,7 @@ class Library(Struct, frozen=True):
         """The part of that key, None where there is none or its own entry is broken."""
         return None if key in self.broken else self.own.get(key) or packaged_entry(key)
 
-    def keys(self) -> list[str]:
+    def names(self) -> list[str]:
         """Every key, in order."""
         return sorted({*self.own, *packaged_index()})
 
@@ -131,8 +131,10 @@ def unknown_kind(kind: object, place: Place) -> Fault:
     """The fault for a kind of part that does not exist."""
     if not isinstance(kind, str):
         return Fault(place, "`kind` is no single word", "one of the kinds of part, such as supply")
-    near = nearest(kind, KIND_NAMES)
-    return Fault(place, f"there is no kind of part {kind[:60]!r}", f"one of {', '.join(KIND_NAMES)}", "", near)
+    from wiring.parts.library_search import nearest_kinds
+
+    expected = f"one of the {len(KIND_NAMES)} kinds that `wiring library` lists"
+    return Fault(place, f"there is no kind of part {kind[:60]!r}", expected, "", nearest_kinds(kind))
 
 
 class _OwnFolders:
@@ -143,6 +145,10 @@ class _OwnFolders:
         self.entries: dict[str, Entry] = {}
         self.broken: set[str] = set()
         self.sources: dict[str, Source] = {}
+
+    def library(self) -> Library:
+        """All that was gathered."""
+        return Library(self.entries, frozenset(self.broken), self.sources)
 
     def take_folder(self, folder: Path, place: Place) -> None:
         if not folder.is_dir():
@@ -190,4 +196,11 @@ def load_library(reading: Reading, faults: list[Fault]) -> Library:
     own = _OwnFolders(faults)
     for node in folders.texts() if folders else ():
         own.take_folder(reading.folder / node.data, node.place)
-    return Library(own.entries, frozenset(own.broken), own.sources)
+    return own.library()
+
+
+def library_of_folder(folder: Path, faults: list[Fault]) -> Library:
+    """The parts of one folder of library files, and the generic parts behind them."""
+    own = _OwnFolders(faults)
+    own.take_folder(folder, Place(str(folder), 1, 1))
+    return own.library()

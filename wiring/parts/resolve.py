@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import partial
 from typing import Any
 
 from msgspec.structs import replace
@@ -12,7 +13,7 @@ from wiring.parts.base import Part, PartModel, build_part
 from wiring.parts.kinds import KIND_NAMES, kind_model
 from wiring.parts.library_index import Entry, Library, load_library, unknown_kind
 from wiring.parts.markings import Doubt, doubts
-from wiring.plan.fault import Fault, nearest
+from wiring.plan.fault import Fault
 from wiring.plan.models import PartEntry
 from wiring.plan.read import Reading
 from wiring.plan.source import Node, Place, Source
@@ -59,6 +60,21 @@ def _merged(plan: Mapping[str, Any], library: Mapping[str, Any]) -> dict[str, An
     return merged
 
 
+def unknown_part(library: Library, key: str, place: Place | None) -> Fault:
+    """The fault for a library part that does not exist."""
+    from wiring.parts.library_search import nearest_parts
+
+    expected = "a key that `wiring library` lists, or one of a folder of your own named under `library`"
+    return Fault(place, f"there is no library part {key[:60]!r}", expected, "", nearest_parts(library, key))
+
+
+def _form(kind: str, key: str) -> str:
+    """How a value of a key is written."""
+    from wiring.parts.part_sheet import form_of
+
+    return form_of(kind, key)
+
+
 class _Resolver:
     """Resolves one part."""
 
@@ -91,20 +107,20 @@ class _Resolver:
         key = self.entry.use or ""
         found = self.library.find(key)
         if found is None and key not in self.library.broken:
-            self.faults.append(
-                Fault(
-                    self._value_place("use"),
-                    f"there is no library part {key[:60]!r}",
-                    "a key of the generic library, or of a folder of your own named under `library`",
-                    "",
-                    nearest(key, self.library.keys()),
-                )
-            )
+            self.faults.append(unknown_part(self.library, key, self._value_place("use")))
         return found
 
     def _validated(self, kind: type[PartModel], data: dict[str, Any], behind: tuple[Node, ...]) -> PartModel | None:
         found: list[Fault] = []
-        model = validate(kind, self.node, found, data=data, behind=behind, known=("kind", "use"))
+        model = validate(
+            kind,
+            self.node,
+            found,
+            data=data,
+            behind=behind,
+            known=("kind", "use"),
+            forms=partial(_form, kind.kind_name),
+        )
         self.faults += (self._named(fault) for fault in found)
         return model
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from pydantic import BaseModel
@@ -24,10 +24,13 @@ _PART_BY_USE = {
 }
 
 
-def plan_schema(kinds: Mapping[str, type[BaseModel]] | None = None) -> dict[str, Any]:
+def plan_schema(
+    kinds: Mapping[str, type[BaseModel]] | None = None, texts: Callable[[str, str], str] = lambda kind, key: ""
+) -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of a whole plan; `kinds` are the models of the data of each kind of part.
 
-    Without kinds the data of a part stay open.
+    `texts` gives what a key of a kind means, for those whose field does not say so. Without kinds the data of a part
+    stay open.
     """
     kinds = kinds or {}
     models: list[type[BaseModel]] = [PlanFile, *kinds.values()]
@@ -39,7 +42,7 @@ def plan_schema(kinds: Mapping[str, type[BaseModel]] | None = None) -> dict[str,
         plan["properties"][section] = {"anyOf": [plan["properties"][section], _LIST_PATH]}
     _allow_state_words(plan, definitions)
     definitions.pop("PartEntry")
-    by_kind = [_part_of_kind(kind, definitions[name_of[model]]) for kind, model in sorted(kinds.items())]
+    by_kind = [_part_of_kind(kind, definitions[name_of[model]], texts) for kind, model in sorted(kinds.items())]
     _set_free_keys(plan["properties"]["parts"], {"oneOf": [_PART_BY_USE, *(by_kind or [_any_kind()])]})
     schema = {"$schema": DIALECT, **plan, "title": "Wiring plan of a machine", "$defs": definitions}
     relaxed: dict[str, Any] = as_loaded(schema)
@@ -62,9 +65,18 @@ def _allow_state_words(plan: dict[str, Any], definitions: Mapping[str, Any]) -> 
     _set_free_keys(state, {"anyOf": [words, {"$ref": "#/$defs/StateEntry"}]})
 
 
-def _part_of_kind(kind: str, data: Mapping[str, Any]) -> dict[str, Any]:
-    properties = {"kind": {"const": kind}, **data.get("properties", {})}
+def _part_of_kind(kind: str, data: Mapping[str, Any], texts: Callable[[str, str], str]) -> dict[str, Any]:
+    told = {key: _told(entry, texts(kind, key)) for key, entry in data.get("properties", {}).items()}
+    properties = {"kind": {"const": kind}, **told}
     return {**data, "properties": properties, "required": ["kind", *data.get("required", ())]}
+
+
+def _told(entry: dict[str, Any], text: str) -> dict[str, Any]:
+    """A key with what it means in front of what may stand there."""
+    form = entry.get("description", "")
+    if not text or form.startswith(text):
+        return entry
+    return entry | {"description": f"{text}: {form}" if form else text}
 
 
 def _any_kind() -> dict[str, Any]:

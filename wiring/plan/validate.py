@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
+from msgspec.structs import replace
 from pydantic import BaseModel, ValidationError
 
 from wiring.plan.fault import Fault, listed, nearest
@@ -26,12 +27,14 @@ def validate(
     behind: Sequence[Node] = (),
     known: Iterable[str] = (),
     subject: str = "",
+    forms: Callable[[str], str] = lambda key: "",
 ) -> Model | None:
     """The model read from the node, or None with its faults appended.
 
     `data` replaces what is read where it is not simply the node's own (a part without its `kind`, or merged with a
     library entry); `behind` are the further nodes in which to look for the place of a value; `known` are keys that
-    may stand beside the model's own and are offered as nearest; `subject` names the whole in words, such as "part F4".
+    may stand beside the model's own and are offered as nearest; `subject` names the whole in words, such as "part F4";
+    `forms` says of a key how its value is written, where that is not plain from the error.
     """
     try:
         return model.model_validate(node.data if data is None else data)
@@ -39,7 +42,7 @@ def validate(
         refused = error.errors(include_url=False)
     nodes = (node, *behind)
     beside = tuple(known)
-    found = [_fault(model, nodes, dict(item), beside, subject) for item in refused]
+    found = [_with_form(_fault(model, nodes, dict(item), beside, subject), dict(item), forms) for item in refused]
     faults += {(fault.place, fault.summary): fault for fault in reversed(found)}.values()
     return None
 
@@ -141,6 +144,19 @@ def _fault(
     return _refused(node.place, _named(found or path, subject or "the plan"), error, node.data)
 
 
+def _with_form(fault: Fault, error: dict[str, Any], forms: Callable[[str], str]) -> Fault:
+    """The fault with the form of its key where a value of another shape was expected, or one was left out."""
+    path = error["loc"]
+    shaped = error["type"] in _SIMPLY_EXPECTED or error["type"] == "missing" or fault.expected in ("", _OTHER)
+    form = forms(str(path[0])) if path and shaped else ""
+    if not form:
+        return fault
+    return replace(
+        fault,
+        expected=f"`{path[0]}: …`, {form}" if len(path) == 1 else f"{fault.expected}; `{path[0]}` is written {form}",
+    )
+
+
 def _missing(nodes: Sequence[Node], path: tuple[Step, ...], whole: str) -> Fault:
     place, name = _owner_place(nodes, path[:-1]), _named(path[:-1], whole)
     if isinstance(path[-1], int):
@@ -161,6 +177,7 @@ def _choices(error: dict[str, Any]) -> list[str]:
     return [first or second for first, second in _QUOTED.findall(error.get("ctx", {}).get("expected", ""))]
 
 
+_OTHER = "another value"
 _LIST, _MAPPING, _WHOLE_NUMBER = "a list, such as [a, b]", "a mapping, such as {key: value}", "a whole number"
 _SIMPLY_EXPECTED = {
     "string_type": "a text",
@@ -196,7 +213,7 @@ def _expected(error: dict[str, Any]) -> str:
     if kind == "too_long":
         return f"at most {context['max_length']} of them"
     bounds = [f"{words} {context[key]}" for key, words in _BOUNDS.items() if key in context]
-    return bounds[0] if bounds else _SIMPLY_EXPECTED.get(kind, "another value")
+    return bounds[0] if bounds else _SIMPLY_EXPECTED.get(kind, _OTHER)
 
 
 def _refused(place: Place, name: str, error: dict[str, Any], written: Any = None) -> Fault:

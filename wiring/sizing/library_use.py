@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from wiring.design.design import Design
 from wiring.parts.library_index import Entry, load_library
+from wiring.parts.library_search import nearest_parts
 from wiring.plan.edits import Edit, RemoveEntry, RenameKey, SetValue, scalar
-from wiring.plan.fault import Fault, Refusal, nearest
+from wiring.plan.fault import Fault, Refusal
 from wiring.plan.source import Node
 
 #: Keys that belong to the place of a part in this machine and not to the part that is bought.
@@ -37,7 +38,7 @@ def library_entry(design: Design, key: str) -> Entry:
             f"there is no library part {key[:60]!r}",
             "a key of the generic library, or of a folder of your own named under `library`",
             "",
-            nearest(key, library.keys()),
+            nearest_parts(library, key),
             complete=True,
         )
     return found
