@@ -11,6 +11,7 @@ import typer
 from wiring import (
     cli_cabinet,
     cli_changes,
+    cli_compare,
     cli_documents,
     cli_library,
     cli_new,
@@ -256,6 +257,7 @@ def draw(
 
 cli_cabinet.register(app)
 cli_changes.register(app)
+cli_compare.register(app)
 cli_documents.register(app)
 cli_library.register(app)
 cli_new.register(app)

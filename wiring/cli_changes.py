@@ -45,7 +45,7 @@ def one_place(out: Path | None, in_place: bool) -> None:
         refuse("--in-place and another file cannot go together. Choose one of the two.")
 
 
-def _refused(error: Refusal) -> str:
+def refused_words(error: Refusal) -> str:
     """A refusal for people: what is wrong, what was expected, how to mend it."""
     near = f"nearest known: {', '.join(error.near)}" if error.near else ""
     expected = f"expected {error.expected}" if error.expected else ""
@@ -74,7 +74,7 @@ def faults_told(style: Form) -> Iterator[None]:
         write(told)
         raise typer.Exit(2) from None
     except Refusal as error:
-        refuse(_refused(error))
+        refuse(refused_words(error))
 
 
 def printed(data: Callable[[], dict[str, Any]], text: Callable[[int, bool, str], str], style: Form) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import isfinite
 
 from msgspec import Struct
@@ -132,19 +132,29 @@ def values(design: Design) -> Values:
     return {key: (value, limit) for give in rows for key, value, limit in give(design)}
 
 
-def compare(before: Outcome, after: Outcome) -> Comparison:
-    """Both outcomes side by side, in the order of the changed plan; what is gone comes last."""
-    first, second = values(before.design), values(after.design)
+def figures_of(before: Design, after: Design, names: Mapping[str, str] | None = None) -> tuple[Figure, ...]:
+    """Every figure of two designs, in the order of the second; what is gone comes last.
+
+    `names` are those that parts and conductors of the first have in the second, where they differ.
+    """
+    called = names or {}
+    first = {(key[0], called.get(key[1], key[1]), *key[2:]): value for key, value in values(before).items()}
+    second = values(after)
     figures = []
     for key in [*second, *(key for key in first if key not in second)]:
         old, new = first.get(key, (None, None)), second.get(key, (None, None))
         section, subject, state, unit = key
         limit = new[1] if key in second else old[1]
         figures.append(Figure(section, subject, state, unit, old[0], new[0], limit, old[1]))
+    return tuple(figures)
+
+
+def compare(before: Outcome, after: Outcome) -> Comparison:
+    """Both outcomes side by side, in the order of the changed plan; what is gone comes last."""
     return Comparison(
         before,
         after,
-        tuple(figures),
+        figures_of(before.design, after.design),
         tuple(finding for finding in after.standing.values() if is_new(finding, before.standing.values())),
         tuple(finding for finding in before.standing.values() if is_new(finding, after.standing.values())),
         _unknown(before, after),

@@ -92,12 +92,16 @@ def _material_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
         yield (count, f"ferrule {size}", "wire ends", "", "", "")
 
 
-def _notes(design: Design) -> Iterator[str]:
-    groups = alike(design)
-    prices = [(Price.read(parts[0].data.price), len(parts)) for parts in groups]
+def cost_words(design: Design) -> str:
+    """What the parts with a price cost together, and how many lines have none; "" where no part has one."""
+    prices = [(Price.read(parts[0].data.price), len(parts)) for parts in alike(design)]
     known = [price.times(count) for price, count in prices if price]
-    if known:
-        yield _total(known, sum(price is None for price, _ in prices))
+    return _total(known, sum(price is None for price, _ in prices)) if known else ""
+
+
+def _notes(design: Design) -> Iterator[str]:
+    if cost := cost_words(design):
+        yield cost
     metal = sorted((p.name for p in design.parts.values() if isinstance(p.data, Metalwork)), key=natural)
     if metal:
         yield f"Metalwork of the machine is not counted: {listed(metal)}."

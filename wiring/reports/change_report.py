@@ -34,7 +34,7 @@ def change_data(change: Change, out: str = "") -> dict[str, Any]:
         "added": list(change.added),
         "unplaced": list(change.unplaced),
         "remarks": list(change.remarks),
-        "figures": [_figure_data(one) for one in comparison.figures],
+        "figures": [figure_data(one) for one in comparison.figures],
         "new": [finding_data(finding) for finding in change.new],
         "gone": [finding_data(finding) for finding in comparison.gone],
         "not_judged": [
@@ -46,7 +46,8 @@ def change_data(change: Change, out: str = "") -> dict[str, Any]:
     }
 
 
-def _figure_data(one: Figure) -> dict[str, Any]:
+def figure_data(one: Figure) -> dict[str, Any]:
+    """One figure before and after as plain data."""
     data: dict[str, Any] = rounded(
         {
             "section": one.section,
@@ -76,11 +77,7 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
     _print_list(page, "Changed" if change.only_changed else "Added", change.added)
     _print_list(page, "Found no place, and stays without a wire", change.unplaced)
     _print_list(page, "To be noted", change.remarks)
-    _print_supplies(page, comparison)
-    _print_devices(page, comparison)
-    _print_conductors(page, comparison)
-    _print_rest(page, comparison)
-    _print_points(page, comparison)
+    print_figures(page, comparison.figures)
     _print_unknown(page, comparison)
     print_findings(page, change.new, comparison.gone)
     _print_mends(page, comparison.new, change.mends)
@@ -89,6 +86,15 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
         page.text(f"Written: {out}")
     print_cautions(page)
     return page.render(colour)
+
+
+def print_figures(page: Page, figures: Sequence[Figure]) -> None:
+    """Every figure that moved, by supplies, devices, conductors, what else, and points left."""
+    _print_supplies(page, figures)
+    _print_devices(page, figures)
+    _print_conductors(page, figures)
+    _print_rest(page, figures)
+    _print_points(page, figures)
 
 
 def _print_list(page: Page, title: str, lines: Sequence[str]) -> None:
@@ -130,8 +136,8 @@ def both(before: float | None, after: float | None, unit: str) -> str:
     return first if first == second else f"{first} {_ARROW} {second}"
 
 
-def _rows(comparison: Comparison, section: str) -> list[Figure]:
-    return [one for one in comparison.figures if one.section == section]
+def _rows(figures: Sequence[Figure], section: str) -> list[Figure]:
+    return [one for one in figures if one.section == section]
 
 
 def _unmoved(page: Page, rows: Sequence[Figure], names: bool = False) -> None:
@@ -142,9 +148,9 @@ def _unmoved(page: Page, rows: Sequence[Figure], names: bool = False) -> None:
     page.text(f"{counted(len(still), 'row')} unchanged{which}", 2)
 
 
-def _print_supplies(page: Page, comparison: Comparison) -> None:
-    loads = _rows(comparison, "supply")
-    peaks = {(one.subject, one.state): one for one in _rows(comparison, "peak")}
+def _print_supplies(page: Page, figures: Sequence[Figure]) -> None:
+    loads = _rows(figures, "supply")
+    peaks = {(one.subject, one.state): one for one in _rows(figures, "peak")}
     told = [one for one in loads if moved(one) or moved(peaks[one.subject, one.state])]
     if not loads:
         return
@@ -169,8 +175,8 @@ def _print_supplies(page: Page, comparison: Comparison) -> None:
     page.blank()
 
 
-def _print_devices(page: Page, comparison: Comparison) -> None:
-    rows = _rows(comparison, "device")
+def _print_devices(page: Page, figures: Sequence[Figure]) -> None:
+    rows = _rows(figures, "device")
     told = [one for one in rows if moved(one)]
     if not told:
         return
@@ -198,8 +204,8 @@ def _span(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
 
 
-def _print_conductors(page: Page, comparison: Comparison) -> None:
-    moving = sorted((one for one in _rows(comparison, "conductor") if moved(one)), key=lambda one: -_use(one))
+def _print_conductors(page: Page, figures: Sequence[Figure]) -> None:
+    moving = sorted((one for one in _rows(figures, "conductor") if moved(one)), key=lambda one: -_use(one))
     told = _bundles(moving)
     if not told:
         return
@@ -221,9 +227,9 @@ _NAMES = {
 }
 
 
-def _print_rest(page: Page, comparison: Comparison) -> None:
+def _print_rest(page: Page, figures: Sequence[Figure]) -> None:
     page.text("Feed, cabinet, drop and braking")
-    for one in comparison.figures:
+    for one in figures:
         if one.section == "cabinet":
             value = both(one.before, one.after, one.unit)
             if one.after is not None:
@@ -232,14 +238,14 @@ def _print_rest(page: Page, comparison: Comparison) -> None:
             name, limit = _NAMES[one.section]
             of = f", {limit.format(figure(one.limit, one.unit))}" if one.limit else ""
             page.text(f"{name.format(one.subject)}: {both(one.before, one.after, one.unit)}{of}", 4, "  -")
-    still = [one.subject for one in _rows(comparison, "voltage") if not moved(one)]
+    still = [one.subject for one in _rows(figures, "voltage") if not moved(one)]
     if still:
         page.text(f"Lowest voltage at {', '.join(still)}: changes by less than {100 * _MOVED:.1f} %", 4, "  -")
     page.blank()
 
 
-def _print_points(page: Page, comparison: Comparison) -> None:
-    rows = [one for one in _rows(comparison, "points") if one.before != one.after or " " in one.subject]
+def _print_points(page: Page, figures: Sequence[Figure]) -> None:
+    rows = [one for one in _rows(figures, "points") if one.before != one.after or " " in one.subject]
     if not rows:
         return
     page.text("Points left")
