@@ -28,8 +28,6 @@ _ONLY_SAID = frozenset(
         "protects", "purpose", "holds", "load_inertia", "vertical",
     }
 )  # fmt: skip
-#: A phase current is set on a drive, and is what a motor is.
-_OF_THE_MOTOR = ("stepper-motor", "servo-motor")
 _WHERE = {"cabinet": "in the cabinet", "door": "on the door", "machine": "on the machine", "outside": "outside"}
 Names = Mapping[str, str]
 
@@ -135,7 +133,7 @@ def _kept(old: Part, new: Part, texts: tuple[_Texts, _Texts]) -> Iterator[Step]:
 
 def _by_keys(old: Part, new: Part, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Step]:
     differ = [key for key in {**before, **after} if before.get(key) != after.get(key) and key not in _ONLY_SAID]
-    sets = [key for key in differ if key in _SETTINGS and new.kind not in _OF_THE_MOTOR]
+    sets = [key for key in differ if key in _SETTINGS and not new.data.is_motor]
     other = [key for key in differ if key not in sets]
     said = [key for key in other if (key in before) != (key in after)]
     changed = [key for key in other if key not in said]
