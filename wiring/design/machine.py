@@ -7,6 +7,8 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from wiring.cabinet.given import given_layout, has_positions
+from wiring.cabinet.lengths import Courses
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
@@ -94,6 +96,11 @@ class Machine(Struct, frozen=True, dict=True):
         """Air temperature around the cabinet [°C], the assumed one where the plan gives none."""
         given = self.plan.site.ambient
         return ASSUMED_AMBIENT_C if given is None else given
+
+    @cached_property
+    def laid(self) -> Courses | None:
+        """The layout of the cabinet that the plan gives with the ways of its conductors; None where it gives none."""
+        return Courses(given_layout(self.circuit), self.circuit) if has_positions(self.circuit) else None
 
     @cached_property
     def lowered(self) -> Lowered:

@@ -143,6 +143,14 @@ SLUGS: tuple[str, ...] = (
     "protection-class-too-low",
     "altitude-above-rating",
     "duct-overfilled",
+    "part-in-the-way",
+    "clearance-too-small",
+    "bending-room-too-small",
+    "cabinet-too-shallow",
+    "hot-below-sensitive",
+    "operator-out-of-reach",
+    "conductor-shorter-than-way",
+    "routes-not-kept-apart",
 )
 OF_LOADS = tuple(slug for slug in SLUGS if slug not in OF_STOPS)
 

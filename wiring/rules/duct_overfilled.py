@@ -1,7 +1,9 @@
 """More conductors lie in a duct or conduit than fit.
 
-Each wire counts with the outer diameter of a common insulated wire of its size, each cable with the diameter that it
-gives. A chain counts once, for its pieces follow each other; every other conductor counts along the whole duct.
+A duct is one of the `routes`, or one of the enclosure's `ducts`, in which conductors lie that pass through it on
+their way between parts with positions: there the fullest place of it counts. Each wire counts with the outer diameter
+of a common insulated wire of its size, each cable with the diameter that it gives. A chain counts once, for its
+pieces follow each other; every other conductor counts along the whole duct.
 
 Fires on sorting-gate at duct
     routes.duct={kind: duct, size: 10 x 10 mm}
@@ -19,10 +21,12 @@ Known limits
 from __future__ import annotations
 
 from math import pi
+from typing import NamedTuple
 
-from wiring.design.duct_filling import DuctLoad, duct_loads, filling_limit
+from wiring.design.duct_filling import DuctLoad, duct_limit, duct_loads, filling_limit, laid_loads
 from wiring.findings import Mend, Number
-from wiring.plan.edits import SetValue
+from wiring.plan.edits import Path, SetValue
+from wiring.plan.source import Place
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.steps import DUCTS_MM
@@ -55,30 +59,54 @@ def check(design: Design) -> Judgements:
         section_mm2 = round_factor * route.size.width * route.size.height * 1e6
         percent = 100 * load.area_mm2 / section_mm2
         if percent > limit.value * (1 + 1e-9):
-            yield _finding(design, name, load, section_mm2, limit)
+            yield _finding(design, name, load, section_mm2, limit, _Duct(route.kind, place, ("routes", name, "size")))
+        elif load.unknown:
+            yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
+    yield from _laid(design)
+
+
+def _laid(design: Design) -> Judgements:
+    """The ducts on the plate, each at its fullest place."""
+    for name, load in laid_loads(design).items():
+        duct = design.plan.enclosure.ducts[name] if design.plan.enclosure else None
+        limit = duct_limit(design, len(load.names))
+        if duct is None or not load.names or isinstance(limit, NotTabled):
+            continue
+        section_mm2 = duct.size.width * duct.size.height * 1e6
+        place = design.reading.place("enclosure", "ducts", name)
+        if 100 * load.area_mm2 / section_mm2 > limit.value * (1 + 1e-9):
+            path = ("enclosure", "ducts", name, "size")
+            yield _finding(design, name, load, section_mm2, limit, _Duct("duct", place, path))
         elif load.unknown:
             yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
 
 
-def _larger(kind: str, name: str, needed_mm2: float) -> Mend:
-    words = f"Take a {kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere."
+class _Duct(NamedTuple):
+    """What is too full: its kind, where it stands in the plan, and where its size does."""
+
+    kind: str
+    place: Place
+    path: Path
+
+
+def _larger(duct: _Duct, name: str, needed_mm2: float) -> Mend:
+    words = f"Take a {duct.kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere."
     found = next((one for one in DUCTS_MM if one[0] * one[1] >= needed_mm2 * (1 + 1e-9)), None)
-    if kind != "duct" or found is None:
+    if duct.kind != "duct" or found is None:
         return Mend(words)
     text = f"{found[0]:g} x {found[1]:g} mm"
     words = f"Take a duct of {text} inside for {name}, or lay part of it elsewhere."
-    return Mend(words, (SetValue(("routes", name, "size"), text),))
+    return Mend(words, (SetValue(duct.path, text),))
 
 
-def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limit: Limit) -> Judgement:
+def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limit: Limit, duct: _Duct) -> Judgement:
     percent = 100 * load.area_mm2 / section_mm2
     needed_mm2 = 100 * load.area_mm2 / limit.value
-    kind = design.plan.routes[name].kind
     more = f" and {len(load.unknown)} of unknown thickness" if load.unknown else ""
     return RULE.finding(
         (name,),
-        f"{kind.capitalize()} {name} is {percent:.0f} % full with {len(load.names)} wires and cables{more}",
-        design.reading.place("routes", name),
+        f"{duct.kind.capitalize()} {name} is {percent:.0f} % full with {len(load.names)} wires and cables{more}",
+        duct.place,
         numbers=(
             Number("filled", percent, "%", "of the inner section"),
             Number(
@@ -91,5 +119,5 @@ def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limi
             Number("section", section_mm2 * 1e-6, "m2", f"inside {name}"),
         ),
         limit=limit,
-        mend=(_larger(kind, name, needed_mm2),),
+        mend=(_larger(duct, name, needed_mm2),),
     )

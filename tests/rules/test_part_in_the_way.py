@@ -1,0 +1,50 @@
+"""Parts over parts, ducts and edges: the figures by hand, and shapely on positions drawn at random."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+from laid_plates import APART, SIZES, plate
+from marked_plans import fired, open_questions
+from says import assert_says
+from shapely.geometry import box
+
+SLUG = "part-in-the-way"
+DUCT = ", ducts: {low: {at: 0 x 200 mm, length: 349 mm, size: 40 x 60 mm}}"
+
+
+def test_parts_apart_are_quiet_and_parts_that_touch_too() -> None:
+    assert not fired(SLUG, plate(APART))
+    assert not fired(SLUG, plate(APART | {"F1": "90 x 300 mm"}))
+
+
+def test_what_it_says_of_a_part_beyond_its_rail() -> None:
+    """The rail ends at 240 mm, K1 stands from 230 to 275: 35 mm of it have no rail."""
+    rails = ", rails: {a: {at: 40 x 340 mm, length: 200 mm}}"
+    [finding] = fired(SLUG, plate(APART, enclosure=rails))
+    assert finding.subjects == ("K1",)
+    assert_says(finding, "NOTICE", number=("without rail", (230 + 45 - 240) / 1000, "m"), mend="Move K1")
+
+
+def test_a_part_over_a_duct_names_it() -> None:
+    [finding] = fired(SLUG, plate(APART | {"F1": "50 x 220 mm"}, enclosure=DUCT))
+    assert finding.subjects == ("F1",)
+    assert "low" in finding.summary
+
+
+def test_a_part_without_a_position_is_asked_for() -> None:
+    found = open_questions(SLUG, plate({"F1": "50 x 300 mm"}))
+    assert [(one.subjects, "position" in one.missing) for one in found] == [(("G1", "K1"), True)]
+    assert not open_questions(SLUG, plate({}))
+
+
+@given(spots=st.lists(st.tuples(st.integers(0, 400), st.integers(0, 480)), min_size=3, max_size=3))
+def test_it_fires_as_shapely_sees_it(spots: list[tuple[int, int]]) -> None:
+    positions = {name: f"{x} x {y} mm" for name, (x, y) in zip(SIZES, spots, strict=True)}
+    wide = {name: [float(one) for one in text.removesuffix(" mm").split(" x ")] for name, text in SIZES.items()}
+    shapes = {n: box(x, y, x + wide[n][0], y + wide[n][1]) for n, (x, y) in zip(SIZES, spots, strict=True)}
+    board = box(0, 0, 349, 470)
+    wrong = {name for name, shape in shapes.items() if not board.covers(shape)}
+    wrong |= {f"{a} {b}" for a in shapes for b in shapes if a < b and shapes[a].intersection(shapes[b]).area > 0}
+    told = {" ".join(sorted(one.subjects)) for one in fired(SLUG, plate(positions))}
+    assert told == wrong

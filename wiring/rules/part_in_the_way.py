@@ -1,0 +1,69 @@
+"""A part of the cabinet lies over another one, over a duct, beyond its rail or off its plate.
+
+Judged once parts have a `position`. Each part is a rectangle of its `size`, or of the size that is typical of its kind
+and rating. Two parts may touch. What hangs on a rail must hang on it with its whole width.
+
+Fires on sorting-gate at Q1
+    Q1.position=100 x 300 mm
+    F1.position=120 x 300 mm
+Quiet
+    F1.position=160 x 300 mm
+Not judged
+    Parts in the cabinet without a position while others have one; a part whose size is an allowance.
+Known limits
+    A part is a box: handles, plugs and shafts beside it are not known. Walls of the cabinet are not laid out.
+"""
+
+from __future__ import annotations
+
+from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of
+from wiring.cabinet.records import Layout
+from wiring.design.laid_cabinet import off_its_rail, position_place, without_position
+from wiring.findings import Number
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
+
+RULE = Rule(
+    slug="part-in-the-way",
+    title="Part lies over something else",
+    signal=Signal.NOTICE,
+    harm="The cabinet cannot be built as it is drawn, and holes are drilled in the wrong place.",
+    sources=(("both", trade_practice("outlines of parts")),),
+)
+
+
+def check(design: Design) -> Judgements:
+    """Every part with a position against all others, the ducts, the rails and the edge of its plate."""
+    if design.machine.laid is None:
+        return
+    layout = design.machine.laid.layout
+    for clash in conflicts_of(layout):
+        if clash.sort is not Conflict.CLEARANCE:
+            yield _finding(design, clash)
+    yield from _beyond_rails(design, layout)
+    yield from RULE.ask(without_position(design, layout), "its place on the plate (`position: 120 x 340 mm`)")
+    yield from RULE.ask((name for name, one in layout.outlines.items() if one.is_allowance), "its outline (`size`)")
+
+
+def _finding(design: Design, clash: Clash) -> Judgement:
+    moved = clash.names[-1]
+    over = f" {clash.names[0]}" if clash.sort is Conflict.PART else f" {clash.duct}" if clash.duct else ""
+    words = {Conflict.PART: "lies over", Conflict.DUCT: "lies over the duct", Conflict.EDGE: "reaches beyond its plate"}
+    return RULE.finding(
+        (moved, *clash.names[:-1]),
+        f"{moved} {words[clash.sort]}{over}",
+        position_place(design, moved),
+        mend=(f"Move {moved}: `wiring cabinet` shows where there is room.",),
+    )
+
+
+def _beyond_rails(design: Design, layout: Layout) -> Judgements:
+    for name, placed in layout.plate.items():
+        beyond = off_its_rail(layout, placed) if layout.rails and placed.outline.mount == "rail" else 0.0
+        if beyond > 0.5:
+            yield RULE.finding(
+                (name,),
+                f"{name} hangs on a rail, and {beyond:.0f} mm of it have none behind them",
+                position_place(design, name),
+                numbers=(Number("without rail", beyond / 1000.0, "m", f"of {placed.outline.width:g} mm"),),
+                mend=(f"Move {name} along its rail, or write a longer one (`rails`).",),
+            )
