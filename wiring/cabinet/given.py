@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from wiring.cabinet.blocks import Body, bodies_of, gap, outlines_of
-from wiring.cabinet.box import box_of, has_box, mm, style_of
+from wiring.cabinet.box import box_of, mm, style_of
 from wiring.cabinet.conflicts import conflicts_of
 from wiring.cabinet.door import shafts_of
 from wiring.cabinet.records import Area, DuctPiece, Layout, Placed, RailPiece
@@ -17,12 +17,6 @@ from wiring.parts.outlines import Outline
 from wiring.plan.models import PlanFile
 
 NO_POSITION = "has no position"
-
-
-def has_positions(circuit: Circuit) -> bool:
-    """Whether the plan says where a part stands on the plate of a cabinet that has a size."""
-    positioned = any(part.data.position is not None and part.data.at == "cabinet" for part in circuit.parts.values())
-    return positioned and has_box(circuit.plan)
 
 
 def _rails(plan: PlanFile) -> Iterator[RailPiece]:

@@ -9,9 +9,10 @@ from msgspec import Struct
 from wiring.cabinet.blocks import bodies_of, outlines_of
 from wiring.cabinet.box import box_of, has_box, style_of, usual_boxes_for
 from wiring.cabinet.door import AIR, front_of
-from wiring.cabinet.given import completed, has_positions
+from wiring.cabinet.given import completed
 from wiring.cabinet.layout import MOST_PARTS, lay_out
 from wiring.cabinet.lengths import Courses
+from wiring.cabinet.positions import has_positions
 from wiring.cabinet.records import Box, Layout, NoRoom
 from wiring.cabinet.rows import needed_height, pack, packings
 from wiring.circuit.model import Circuit

@@ -10,8 +10,7 @@ from math import ceil
 
 from msgspec.structs import replace
 
-from wiring.cabinet.given import given_layout, has_positions
-from wiring.cabinet.lengths import Courses
+from wiring.cabinet.positions import has_positions
 from wiring.circuit.model import Circuit, Conductor
 from wiring.design.plan_origin import PlanOrigins
 from wiring.plan.read import Reading
@@ -25,6 +24,9 @@ def with_lengths(circuit: Circuit, reading: Reading) -> Circuit:
 
 
 def _laid(circuit: Circuit, origins: PlanOrigins) -> Iterator[Conductor]:
+    from wiring.cabinet.given import given_layout
+    from wiring.cabinet.lengths import Courses
+
     courses = Courses(given_layout(circuit), circuit).of
     for conductor in circuit.conductors:
         entry = origins.of_conductor.get(conductor.id)

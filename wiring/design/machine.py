@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from wiring.cabinet.given import given_layout, has_positions
-from wiring.cabinet.lengths import Courses
+from wiring.cabinet.positions import has_positions
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
@@ -26,6 +26,9 @@ from wiring.plan.source import Place
 from wiring.rulebooks.book import Rulebook, rulebook
 from wiring.rulebooks.limits import tabled
 from wiring.solver.lowering import Lowered, lower
+
+if TYPE_CHECKING:
+    from wiring.cabinet.lengths import Courses
 
 #: Ambient temperature taken where a plan gives none [°C]: that which every machine is made for.
 ASSUMED_AMBIENT_C = tabled("iec", "ambient_max").value
@@ -100,7 +103,12 @@ class Machine(Struct, frozen=True, dict=True):
     @cached_property
     def laid(self) -> Courses | None:
         """The layout of the cabinet that the plan gives with the ways of its conductors; None where it gives none."""
-        return Courses(given_layout(self.circuit), self.circuit) if has_positions(self.circuit) else None
+        if not has_positions(self.circuit):
+            return None
+        from wiring.cabinet.given import given_layout
+        from wiring.cabinet.lengths import Courses
+
+        return Courses(given_layout(self.circuit), self.circuit)
 
     @cached_property
     def lowered(self) -> Lowered:
