@@ -61,6 +61,30 @@ def save(path: Path, data: str | bytes, inputs: Iterable[Path] = ()) -> None:
     save_all({path: data}, inputs)
 
 
+def save_for_good(path: Path, data: str, inputs: Iterable[Path] = ()) -> None:
+    """Writes one file so that it is there even if the power fails at once. Raises CannotSaveError like `save`."""
+    check_destination(path, tuple(inputs))
+    with whole():
+        beside = _written_beside(path, data.encode("utf-8"), for_good=True)
+        try:
+            os.replace(beside, path)
+            _sync_folder(path.parent)
+        except OSError as error:
+            with suppress(OSError):
+                beside.unlink(missing_ok=True)
+            raise _refusal(path, error) from error
+
+
+def _sync_folder(folder: Path) -> None:
+    """A new name is on the disk only when its folder is; not every system can open a folder."""
+    with suppress(PermissionError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
 def save_all(files: Mapping[Path, str | bytes], inputs: Iterable[Path] = (), stale: Iterable[Path] = ()) -> None:
     """Writes all files and takes the `stale` ones away, or changes nothing.
 
@@ -88,12 +112,15 @@ def _refusal(path: Path, error: Exception) -> CannotSaveError:
     return CannotSaveError(f"{path} cannot be written: {reason}. Choose another file to write.")
 
 
-def _written_beside(path: Path, data: bytes) -> Path:
+def _written_beside(path: Path, data: bytes, *, for_good: bool = False) -> Path:
     beside: Path | None = None
     try:
         with NamedTemporaryFile(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part", delete=False) as file:
             beside = Path(file.name)
             file.write(data)
+            if for_good:
+                file.flush()
+                os.fsync(file.fileno())
         beside.chmod(_mode(path))
     except OSError as error:
         if beside is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from io import StringIO
 from math import inf
@@ -49,8 +50,16 @@ class ReadFaults(Exception):  # noqa: N818 - names what the file has
     sentences: tuple[str, ...]
 
 
-def sheet_csv(sheet: Sheet, survey: Survey, *, full: bool = False) -> str:
-    """The sheet, with `full` its annex too: one row a line, the column `reading` empty.
+def sheet_csv(
+    sheet: Sheet,
+    survey: Survey,
+    *,
+    full: bool = False,
+    readings: Mapping[str, str] | None = None,
+    further: Iterable[Mapping[str, str]] = (),
+) -> str:
+    """The sheet, with `full` its annex too: one row a line, the column `reading` as in `readings` by line, else empty;
+    behind them `further` rows by column.
 
     Cells that a spreadsheet would run are marked.
     """
@@ -58,16 +67,20 @@ def sheet_csv(sheet: Sheet, survey: Survey, *, full: bool = False) -> str:
     out = csv.writer(stream, lineterminator="\n")
     out.writerow(COLUMNS)
     for line in sheet.lines if full else sheet.main:
-        out.writerow([_guarded(cell) for cell in _cells(line, survey)])
+        cells = row_of(line, survey) | {"reading": (readings or {}).get(line.id, "")}
+        out.writerow([_guarded(cells[column]) for column in COLUMNS])
+    for row in further:
+        out.writerow([_guarded(row.get(column, "")) for column in COLUMNS])
     for name in sheet.failed:
         cells = {"action": f"{name} failed, and what it judges stays unchecked"}
         out.writerow([cells.get(column, "") for column in COLUMNS])
     return stream.getvalue()
 
 
-def _cells(line: Line, survey: Survey) -> list[str]:
+def row_of(line: Line, survey: Survey) -> dict[str, str]:
+    """The cells of a line by their columns, without a reading."""
     low, high = line.expected.low, line.expected.high
-    return [
+    cells = [
         line.id,
         line.stage.title,
         line.who.value,
@@ -86,6 +99,7 @@ def _cells(line: Line, survey: Survey) -> list[str]:
         str(line.test) if line.test else "",
         "",
     ]
+    return dict(zip(COLUMNS, cells, strict=True))
 
 
 def _guarded(cell: str) -> str:

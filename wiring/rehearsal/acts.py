@@ -23,7 +23,11 @@ _VERDICTS = ("dangerous", "undecided", "hidden", "unseen", "", "safe")
 
 
 class RefusedError(Exception):
-    """An act that cannot be done; the message says why, in words for the page."""
+    """An act that cannot be done; the message says why, in words for the page, and `now` what stands there instead."""
+
+    def __init__(self, words: str, now: Any = None) -> None:
+        super().__init__(words)
+        self.now = now
 
 
 def text_of(act: Mapping[str, Any], key: str, most: int = 200) -> str:

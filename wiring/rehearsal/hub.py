@@ -23,6 +23,7 @@ class Hub:
         self._topics: dict[str, tuple[int, str]] = {}
         self._pages: set[asyncio.Event] = set()
         self._count = 0
+        self._closed = False
 
     @property
     def is_full(self) -> bool:
@@ -44,6 +45,12 @@ class Hub:
         for topic in topics:
             self._topics.pop(topic, None)
 
+    def close(self) -> None:
+        """End every stream."""
+        self._closed = True
+        for page in self._pages:
+            page.set()
+
     async def stream(self) -> AsyncIterator[str]:
         """Server-sent events for one page, until it goes."""
         sent: dict[str, int] = {}
@@ -51,7 +58,7 @@ class Hub:
         self._pages.add(event)
         try:
             yield "retry: 1000\n\n"
-            while True:
+            while not self._closed:
                 event.clear()
                 for topic, (number, text) in list(self._topics.items()):
                     if sent.get(topic) != number:

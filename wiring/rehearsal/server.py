@@ -27,6 +27,7 @@ _FILES = {
     "/page.css": ("page.css", "text/css; charset=utf-8"),
     "/page.js": ("page.js", "text/javascript; charset=utf-8"),
     "/circuit.js": ("circuit.js", "text/javascript; charset=utf-8"),
+    "/cabinet.js": ("cabinet.js", "text/javascript; charset=utf-8"),
     "/door.js": ("door.js", "text/javascript; charset=utf-8"),
 }
 #: Connections at once; a browser keeps up to six.
@@ -84,7 +85,7 @@ class App:
         try:
             return JSONResponse(await self.session.act(data | {"local": is_local(request.scope)}))
         except RefusedError as problem:
-            return JSONResponse({"said": str(problem)}, 409)
+            return JSONResponse({"said": str(problem), "now": problem.now}, 409)
 
     async def key(self, request: Request) -> Response:
         """A key for a cookie."""
@@ -130,11 +131,23 @@ def lan_address() -> str | None:
     return None if found.startswith("127.") else found
 
 
+def _end_streams_first(server: uvicorn.Server, hub: Hub) -> None:
+    """Lets a server end its streams before it waits for its connections, which else it would cut off loudly."""
+    whole = server.shutdown
+
+    async def end(sockets: list[socket.socket] | None = None) -> None:
+        hub.close()
+        await whole(sockets)
+
+    server.shutdown = end  # type: ignore[method-assign]
+
+
 def server_of(plan: Path, sockets: Sequence[socket.socket], keys: Keys) -> uvicorn.Server:
     """A server for a plan that listens at some sockets; the first is that of this computer alone."""
     hosts = [f"{one.getsockname()[0]}:{one.getsockname()[1]}" for one in sockets]
     hosts.append(f"localhost:{sockets[0].getsockname()[1]}")
-    app = App(Session(plan, Hub()), keys, hosts)
+    hub = Hub()
+    app = App(Session(plan, hub), keys, hosts)
     config = uvicorn.Config(
         app.guard,
         http="h11",
@@ -148,7 +161,9 @@ def server_of(plan: Path, sockets: Sequence[socket.socket], keys: Keys) -> uvico
         timeout_graceful_shutdown=1,
         h11_max_incomplete_event_size=16_384,
     )
-    return uvicorn.Server(config)
+    server = uvicorn.Server(config)
+    _end_streams_first(server, hub)
+    return server
 
 
 def serve(plan: Path, sockets: Sequence[socket.socket], keys: Keys) -> None:

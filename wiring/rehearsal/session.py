@@ -15,6 +15,7 @@ from wiring.drawing.screen import KeptBlocks, screen_sheets
 from wiring.drawing.svg import svg_of
 from wiring.findings import Report
 from wiring.rehearsal.acts import RefusedError, Works
+from wiring.rehearsal.cabinet import Cabinet
 from wiring.rehearsal.hub import Hub
 from wiring.rehearsal.version import Read, Stamp, read_plan, stamp_of, told
 
@@ -33,6 +34,9 @@ class Session:
         self.good: Read | None = None
         self.before: Report | None = None
         self.works: Works | None = None
+        self.cabinet: Cabinet | None = None
+        self.at_cabinet, self.writing = asyncio.Lock(), asyncio.Lock()
+        self.asked_causes = 0
         self.version = 0
         self.stamp: Stamp = ()
         self.kept = KeptBlocks()
@@ -83,6 +87,8 @@ class Session:
         self.before = read.report
         await self._renew_machine(read)
         await self._draw(read)
+        if self.cabinet is not None:
+            self.start(self._open_cabinet())
 
     async def _renew_machine(self, read: Read) -> None:
         assert read.outcome is not None
@@ -119,13 +125,65 @@ class Session:
     # What a page asks for.
 
     async def act(self, act: Mapping[str, Any]) -> dict[str, Any]:
-        """Work the machine; every page sees what comes of it. Raises RefusedError."""
+        """One act; every page sees what comes of it. Raises RefusedError."""
+        own = {"sheet": self._open_sheet, "reading": self._keep}.get(str(act.get("do")))
+        return await own(act) if own is not None else await self._work(act)
+
+    async def _work(self, act: Mapping[str, Any]) -> dict[str, Any]:
         async with self.lock:
             if self.works is None:
                 raise RefusedError("The plan could not be read yet: mend its faults first.")
             seen = await asyncio.to_thread(self.works.do, act)
         self.hub.put("machine", seen)
         return seen
+
+    # The first power-up.
+
+    async def _open_sheet(self, _: Mapping[str, Any]) -> dict[str, Any]:
+        """Show the sheet of the first power-up from here on."""
+        if self.good is None:
+            raise RefusedError("The plan could not be read yet: mend its faults first.")
+        if self.cabinet is None:
+            await self._open_cabinet()
+        return {}
+
+    async def _open_cabinet(self) -> None:
+        """The sheet of the plan as it stands; what faults would read is worked out behind it."""
+        read = self.good
+        assert read is not None
+        assert read.outcome is not None
+        async with self.at_cabinet:
+            design, failed = read.outcome.design, read.report.crashed if read.report else ()
+            async with self.writing:  # no entry may go to the old sheet while the new one takes up the file
+                self.cabinet = cabinet = await asyncio.to_thread(Cabinet, self.path, design, failed, read.files)
+            self.hub.put("cards", cabinet.cards() | {"file": cabinet.entries.path.name})
+            self.hub.put("readings", cabinet.readings())
+            self.hub.put("causes", {})
+        self.start(self._warm(cabinet))
+
+    async def _warm(self, cabinet: Cabinet) -> None:
+        async with self.at_cabinet:
+            await asyncio.to_thread(cabinet.warm)
+        await self._find_causes(cabinet)
+
+    async def _keep(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        cabinet = self.cabinet
+        if cabinet is None:
+            raise RefusedError("The sheet is not open. Open it again.")
+        async with self.writing:
+            kept = await asyncio.to_thread(cabinet.keep, act)
+        self.hub.put("readings", cabinet.readings())
+        self.start(self._find_causes(cabinet))
+        return kept
+
+    async def _find_causes(self, cabinet: Cabinet) -> None:
+        """What the readings come from; only the newest question is answered."""
+        self.asked_causes += 1
+        mine = self.asked_causes
+        async with self.at_cabinet:
+            if mine == self.asked_causes and cabinet is self.cabinet:
+                self.hub.put("causes", {"busy": True})
+                self.hub.put("causes", await asyncio.to_thread(cabinet.causes))
 
     def start(self, work: Any) -> None:
         """Let something run beside; it is ended with the server."""

@@ -14,7 +14,7 @@ function act(data) {
       const found = await answer.json();
       if (answer.ok && found.nodes) showMachine(found);
       else if (found.said) say(found.said);
-      return found;
+      return { ...found, ok: answer.ok };
     } catch {
       say("The server did not answer; nothing was done.");
       return null;
@@ -227,6 +227,15 @@ function runClock() {
   if (on && waits && !timer) timer = setTimeout(() => { timer = 0; act({ do: "clock", seconds: 0.5 }); }, 500);
 }
 
+function view(name) {
+  if (!document.querySelector(`[data-shows="${CSS.escape(name)}"]`)) name = "machine";
+  for (const part of document.querySelectorAll("[data-shows]")) part.hidden = part.dataset.shows !== name;
+  for (const button of document.querySelectorAll("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === name));
+  for (const id of ["bar", "clockbar", "verdict"]) $(id).hidden = name === "power-up";
+  history.replaceState(null, "", `#${name}`);
+  if (name === "power-up" && machine) act({ do: "sheet" });
+}
+
 function start() {
   $("mains").addEventListener("click", () => act({ do: "mains", on: machine.lost || !machine.mains }));
   $("programs").addEventListener("click", () => act({ do: "programs", on: !machine.programs }));
@@ -247,6 +256,9 @@ function start() {
   });
   $("step").addEventListener("click", () => act({ do: "step" }));
   Circuit.listen(pick);
+  for (const button of document.querySelectorAll("[data-view]"))
+    button.addEventListener("click", () => view(button.dataset.view));
+  view(location.hash.slice(1) || "machine");
   const source = new EventSource("/events");
   const on = (topic, show) => source.addEventListener(topic, (event) => show(JSON.parse(event.data)));
   const sheet = (data) => Circuit.take(data);
@@ -256,7 +268,11 @@ function start() {
   on("machine", showMachine);
   on("drawing", (data) => { Circuit.drawing(data.count); if (data.why) say(data.why); });
   for (let n = 1; n <= 200; n += 1) on(`sheet-${n}`, sheet);
-  source.addEventListener("open", () => { $("lost").hidden = true; });
+  on("cards", Cabinet.cards);
+  on("readings", Cabinet.readings);
+  on("causes", Cabinet.causes);
+  on("plan", () => { if (location.hash === "#power-up") act({ do: "sheet" }); });
+  source.addEventListener("open", () => { $("lost").hidden = true; Cabinet.resend(); });
   source.addEventListener("error", () => { $("lost").hidden = false; });
 }
 start();
