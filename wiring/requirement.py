@@ -16,13 +16,14 @@ class Quantity(StrEnum):
     """What of an item has a size."""
 
     RATING = "rating"  # rated current [A] of a part, of a transformer its rated power [VA]
+    POWER = "power"  # rated power of a drive [W]
     AREA = "area"  # cross-section of a conductor [mm2]
     CLAMP = "clamp"  # conductors that the terminals of a part take [mm2]
     AIRFLOW = "airflow"  # air that the fan of the cabinet delivers [m3/h]
 
 
 class Requirement(Struct, frozen=True):
-    """The size of `item` is `least` or more, and `most` or less: A, VA, mm2 or m3/h, as its quantity says.
+    """The size of `item` is `least` or more, and `most` or less: A, VA, W, mm2 or m3/h, as its quantity says.
 
     `item` is a part, a conductor or the cabinet. `why` says in words what asks for it. `instead` serves as well, at the
     sizes that all else has. One that is not `firm` is asked of what is sized anew, and of nothing that

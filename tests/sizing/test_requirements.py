@@ -90,17 +90,12 @@ def test_steps_are_searched_both_ways() -> None:
     assert (last_at_most((1.0, 2.0, 4.0), 3.9), last_at_most((1.0, 2.0), 0.9)) == (2.0, None)
 
 
-def test_three_more_spindles_ask_for_supply_trunk_terminals_and_fan() -> None:
+def test_three_more_spindles_ask_for_supply_trunk_and_terminals() -> None:
     """10.6 A and a fifth at 57 °C less 17.5 % ask for 16 A at work, 34.4 A / 1.2 = 28.7 A at the peak: 30 A is sold."""
     ways = add_motor(SPECS / "coil-winder.yaml", "M1", count=3).mends
     assert ways[0].clears
     assert any("G1: 30 A in place of 9.7 A" in words for words in ways[0].words)
-    assert {name for words in ways[0].words for name in ("200", "203", "X3", "cabinet fan") if name in words} == {
-        "200",
-        "203",
-        "X3",
-        "cabinet fan",
-    }
+    assert all(any(name in words for words in ways[0].words) for name in ("200", "203", "X3"))
 
 
 def test_what_the_building_gives_caps_a_breaker() -> None:

@@ -13,7 +13,7 @@ from wiring.parts.elements import Draw, Input
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.sizing.asked import requirements, sorted_by_ladder
 from wiring.sizing.engine import ladders_of
-from wiring.sizing.ladder import Key
+from wiring.sizing.ladder import Key, by_item
 from wiring.solver.assembly import ElementKey
 
 #: More than so many that a supply bears are not taken for the limit.
@@ -39,8 +39,7 @@ class Leasts(Struct, frozen=True):
 def leasts_of(design: Design) -> Leasts:
     """What a design asks of its sizes."""
     ladders = ladders_of(design)
-    items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
-    asked = sorted_by_ladder(requirements(design, KEPT_FREE), items)
+    asked = sorted_by_ladder(requirements(design, KEPT_FREE), by_item(ladders.values()))
     return Leasts({key: (one.least(firm=True), one.ladder.present.high) for key, one in asked.items()})
 
 

@@ -22,6 +22,8 @@ _TITLES = {
     "supply": "Supplies",
     "transformer": "Transformers",
     "device": "Fuses and breakers",
+    "protector": "Motor protectors",
+    "drive": "Drives",
     "contact": "Contactors and main switch",
     "terminals": "Terminals",
     "conductor": "Conductors",

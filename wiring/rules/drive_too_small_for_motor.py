@@ -17,10 +17,12 @@ from __future__ import annotations
 
 from wiring.circuit.axes import Axis
 from wiring.design.drive_ratings import drive_current, motor_currents, shaft_power, without_current
-from wiring.findings import Number
-from wiring.parts.drives import Inverter
+from wiring.findings import Mend, Number
+from wiring.parts.drives import Inverter, ServoDrive
 from wiring.quantities import show
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import listed
 
 RULE = Rule(
     slug="drive-too-small-for-motor",
@@ -40,11 +42,31 @@ def check(design: Design) -> Judgements:
         if gives is not None and takes > gives * (1 + 1e-9):
             yield _finding(design, axis, "current", takes, gives, "A")
             continue
-        data = axis.drive.data
-        asked = max((shaft_power(design, motor) for motor in axis.motors), default=0.0)
+        data, asked = axis.drive.data, _shaft_power(design, axis)
         if isinstance(data, Inverter) and asked > data.rated * (1 + 1e-9):
             yield _finding(design, axis, "power", asked, data.rated, "W")
     yield from RULE.ask(unknown, "their rated current (`rated_current`, of an inverter `output_current`)")
+
+
+def requirements(design: Design) -> Requirements:
+    """Every servo drive by current, every inverter by current and power."""
+    for axis in design.axes.values():
+        if isinstance(axis.drive.data, ServoDrive | Inverter) and axis.motors:
+            yield from _asks(design, axis)
+
+
+def _asks(design: Design, axis: Axis) -> Requirements:
+    names = listed([motor.name for motor in axis.motors])
+    takes, watts = motor_currents(axis), _shaft_power(design, axis)
+    why = f"{names} take{'s' if len(axis.motors) == 1 else ''} {show(takes, 'current')}"
+    yield Requirement(RULE.slug, axis.drive.name, Quantity.RATING, takes, why=why)
+    if isinstance(axis.drive.data, Inverter):
+        why = f"{show(watts, 'power')} at the shaft of {names}"
+        yield Requirement(RULE.slug, axis.drive.name, Quantity.POWER, watts, why=why)
+
+
+def _shaft_power(design: Design, axis: Axis) -> float:
+    return max((shaft_power(design, motor) for motor in axis.motors), default=0.0)
 
 
 def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, unit: str) -> Judgement:
@@ -57,5 +79,9 @@ def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, 
         design.place(axis.drive.name),
         numbers=(Number(what, takes, unit, ", ".join(names)), Number("gives", gives, unit, axis.drive.name)),
         limit=RULE.limit(design, gives, unit),
-        mend=(f"Take a drive of {show(takes, kind)} or more for {', '.join(names)}.",),
+        mend=(
+            Mend(
+                f"Take a drive of {show(takes, kind)} or more for {', '.join(names)}.", asks=tuple(_asks(design, axis))
+            ),
+        ),
     )

@@ -17,16 +17,16 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.edits import of_part
+from collections.abc import Sequence
+
+from wiring.design.motor_circuits import direct_motors
 from wiring.design.motor_protection import needs_protector, protector_setting, protectors_of
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor
-from wiring.parts.protection import MotorProtector
-from wiring.plan.edits import Edit
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
-from wiring.rulebooks.steps import PROTECTOR_A
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
@@ -40,10 +40,9 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every motor that no drive moves, and every setting that is too high for its motor."""
-    driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
-    for part in design.parts.values():
-        if isinstance(part.data, Motor) and part.name not in driven:
-            yield from _motor(design, part, part.data)
+    for part in direct_motors(design.machine):
+        assert isinstance(part.data, Motor)
+        yield from _motor(design, part, part.data)
 
 
 def _motor(design: Design, motor: Part, data: Motor) -> Judgements:
@@ -58,10 +57,29 @@ def _motor(design: Design, motor: Part, data: Motor) -> Judgements:
         yield RULE.not_judged((motor.name,), f"the rated current of {motor.name} (`rated_current`)", motor.place)
         return
     limit = overload_setting(design.plan.rulebook, data.rated_current, data.service_factor)
-    settings = {name: protector_setting(design.parts[name]) for name in protectors}
-    name = min(settings, key=lambda key: (settings[key], key))
-    if settings[name] > limit.value * (1.0 + 1e-9):
-        yield _too_high(design, motor, name, settings[name], limit)
+    name = _lowest(design, protectors)
+    setting = protector_setting(design.parts[name])
+    if setting > limit.value * (1.0 + 1e-9):
+        yield _too_high(design, motor, name, setting, limit)
+
+
+def _lowest(design: Design, protectors: Sequence[str]) -> str:
+    """The one that opens first: that of the lowest setting."""
+    return min(protectors, key=lambda name: (protector_setting(design.parts[name]), name))
+
+
+def requirements(design: Design) -> Requirements:
+    """The protector of every motor of known current that no drive moves."""
+    for motor in direct_motors(design.machine):
+        protectors = protectors_of(design, motor)
+        if protectors and isinstance(motor.data, Motor) and motor.data.rated_current is not None:
+            limit = overload_setting(design.plan.rulebook, motor.data.rated_current, motor.data.service_factor)
+            yield _required(motor, _lowest(design, protectors), limit)
+
+
+def _required(motor: Part, protector: str, limit: Limit) -> Requirement:
+    why = f"{motor.name} bears {limit.value:.3g} A"
+    return Requirement(RULE.slug, protector, Quantity.RATING, most=limit.value, why=why)
 
 
 def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
@@ -80,18 +98,6 @@ def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
     )
 
 
-def _set(design: Design, name: str, rated: float | None) -> tuple[Edit, ...]:
-    """A protector set to the current of its motor, of another range where its own does not reach there."""
-    data = design.parts[name].data
-    if rated is None or not isinstance(data, MotorProtector) or design.parts[name].library:
-        return ()
-    setting = of_part(name, "setting", f"{rated:g} A")
-    if data.range is None or data.range.low <= rated <= data.range.high:
-        return setting
-    ranges = [one for one in PROTECTOR_A if one[0] <= rated <= one[1]]
-    return (*setting, *of_part(name, "range", f"{ranges[0][0]:g}..{ranges[0][1]:g} A")) if ranges else ()
-
-
 def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Limit) -> Judgement:
     rated = motor.data.rated_current if isinstance(motor.data, Motor) else None
     return RULE.finding(
@@ -101,5 +107,5 @@ def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Lim
         because=[Cause(design.place(motor.name, "rated_current"), "rated current of the motor")],
         numbers=(Number("setting", setting, "A", name), Number("rated", rated or 0.0, "A", motor.name)),
         limit=limit,
-        mend=(Mend(f"Set {name} to {limit.value:.3g} A or less.", _set(design, name, rated)),),
+        mend=(Mend(f"Set {name} to {limit.value:.3g} A or less.", asks=(_required(motor, name, limit),)),),
     )

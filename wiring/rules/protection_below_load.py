@@ -25,7 +25,7 @@ from wiring.design.devices import device_steps
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole
-from wiring.parts.protection import ResidualCurrentDevice
+from wiring.parts.protection import MotorProtector, ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.steps import RESIDUAL_A, first_at_least
 from wiring.rules.causes import scope
@@ -79,8 +79,10 @@ def _scope(design: Design, part: Part) -> Scope:
 def _larger(design: Design, part: Part, most: float) -> Iterator[Mend]:
     steps = RESIDUAL_A if isinstance(part.data, ResidualCurrentDevice) else device_steps(part, design.plan.rulebook)
     step = first_at_least(steps, most / _SLACK)
-    if step is not None:
-        ask = Requirement(RULE.slug, part.name, Quantity.RATING, most / _SLACK)
+    ask = Requirement(RULE.slug, part.name, Quantity.RATING, most / _SLACK)
+    if isinstance(part.data, MotorProtector):
+        yield Mend(f"Set {part.name} to the rated current of its motor.", asks=(ask,))
+    elif step is not None:
         yield Mend(f"Take {step:.3g} A for {part.name}, if the conductors behind it carry that.", asks=(ask,))
 
 

@@ -13,6 +13,7 @@ from wiring.design.device_loads import device_loads
 from wiring.design.fault_paths import MAINS
 from wiring.design.supplies import needed_rating
 from wiring.parts.incoming import Inlet
+from wiring.parts.protection import MotorProtector
 from wiring.requirement import Quantity, Requirement
 from wiring.rules import SLUGS, rule_module
 from wiring.sizing.ladder import Key, Ladder, Sort
@@ -47,6 +48,8 @@ def _headroom(design: Design, free: float) -> Iterator[Requirement]:
         why = f"{row.current_a:.3g} A in state {state} {words}"
         yield Requirement(HEADROOM, name, Quantity.RATING, least, why=why, firm=False)
     for name, load_a in device_loads(design.machine, design.operation).items():
+        if isinstance(design.parts[name].data, MotorProtector):
+            continue  # it carries what it is set to
         why = f"{load_a:.3g} A {words}"
         least = _SLACK * load_a / (1.0 - free)
         yield Requirement(HEADROOM, name, Quantity.RATING, least, why=why, firm=False)
@@ -110,7 +113,7 @@ def sorted_by_ladder(asks: Iterable[Requirement], ladders: ByItem) -> dict[Key, 
         for one in _meant(ask, ladders):
             ladder = ladders.get((one.quantity, one.item))
             if ladder is not None and not _is_own(one, ladder, ladders):
-                found.setdefault(ladder.key, Asked(ladder)).all.append(one)
+                found.setdefault(ladder.key, Asked(ladder)).all.append(ladder.in_its_quantity(one))
     return found
 
 

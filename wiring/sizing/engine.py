@@ -17,7 +17,8 @@ from wiring.design.design import Design
 from wiring.requirement import Quantity, Requirement
 from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
 from wiring.sizing.conductor_ladders import conductor_ladders
-from wiring.sizing.ladder import Key, Ladder, Sort, Step, best
+from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
+from wiring.sizing.motor_ladders import motor_ladders
 from wiring.sizing.part_ladders import part_ladders
 from wiring.sizing.variant import variant
 
@@ -57,17 +58,17 @@ class Unmet(Struct, frozen=True):
     cap: Requirement | None
 
     def __str__(self) -> str:
-        name = self.ladder.name
+        name, beyond = self.ladder.name, self.ladder.misfit(self.need.least)
         unit = "VA" if self.ladder.sort is Sort.TRANSFORMER else UNITS[self.ladder.quantity]
         asked = f"{name} should be {self.need.least:.3g} {unit} or more ({self.need.why})"
         if self.need.least == inf:
-            asked = f"no size of {name} is enough ({self.need.why})"
+            asked = f"no size of {name} is enough ({self.need.why})" + (f"; {beyond}" if beyond else "")
         if self.need.most < inf:
             asked = f"{name} should be {self.need.most:.3g} {unit} or less ({self.need.why})"
         if self.cap is not None:
             return f"{asked}, and at most {self.cap.most:.3g} {unit} ({self.cap.why})"
         last = self.ladder.steps[-1]
-        return f"{asked}; the last step is {last.words}" if self.need.least < inf else asked
+        return f"{asked}; {beyond or f'the last step is {last.words}'}" if self.need.least < inf else asked
 
 
 class Sizing(Struct, frozen=True):
@@ -92,7 +93,7 @@ class Sizing(Struct, frozen=True):
 
 def ladders_of(design: Design) -> dict[Key, Ladder]:
     """Everything that has steps."""
-    found = [*part_ladders(design), *conductor_ladders(design)]
+    found = [*part_ladders(design), *motor_ladders(design), *conductor_ladders(design)]
     return {ladder.key: ladder for ladder in sorted(found, key=lambda ladder: list(Sort).index(ladder.sort))}
 
 
@@ -118,7 +119,7 @@ class _Settling(Struct):
 
     def __post_init__(self) -> None:
         self.ladders = ladders_of(self.design)
-        self.items = {(one.quantity, name): one for one in self.ladders.values() for name in one.subjects}
+        self.items = by_item(self.ladders.values())
         self.steps = {key: ladder.present for key, ladder in self.ladders.items()}
         self.types = {ladder.type: ladder.present for ladder in self.ladders.values() if ladder.type}
 

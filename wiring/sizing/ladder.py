@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from decimal import Decimal
 from enum import StrEnum
+from math import inf
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.parts.base import PartModel
 from wiring.plan.edits import Edit
 from wiring.quantities import WireSize
-from wiring.requirement import Quantity
+from wiring.requirement import Quantity, Requirement
 
 #: Two figures count as one step within this share, as sizes are written with few digits.
 _SAME = 1e-6
@@ -26,6 +28,8 @@ class Sort(StrEnum):
     SUPPLY = "supply"
     TRANSFORMER = "transformer"
     DEVICE = "device"
+    PROTECTOR = "protector"
+    DRIVE = "drive"
     CONTACT = "contact"
     TERMINALS = "terminals"
     CONDUCTOR = "conductor"
@@ -33,15 +37,16 @@ class Sort(StrEnum):
 
     @property
     def shrinks(self) -> bool:
-        """Whether a smaller one saves anything: contacts and clamps are chosen for more than their size."""
-        return self not in (Sort.CONTACT, Sort.TERMINALS)
+        """Whether a smaller one saves anything: what is chosen for more than its size, or set, is left alone."""
+        return self not in (Sort.CONTACT, Sort.TERMINALS, Sort.DRIVE, Sort.PROTECTOR)
 
 
 class Step(Struct, frozen=True):
     """One step: what it is enough for up to `high`, and from `low` on (a single figure but for terminals).
 
     `made` is what stands in the plan then, with its `library` key where it is a part of the library; `edits` write it.
-    Conductors are written otherwise, see `written`.
+    Conductors are written otherwise, see `written`. `power_w` is the rated power of an inverter, which is bought by
+    both.
     """
 
     low: float
@@ -51,6 +56,7 @@ class Step(Struct, frozen=True):
     library: str = ""
     edits: tuple[Edit, ...] = ()
     price: Decimal | None = None
+    power_w: float | None = None
 
     def meets(self, least: float, most: float) -> bool:
         """Whether the step lies between two bounds."""
@@ -61,7 +67,8 @@ class Ladder(Struct, frozen=True):
     """The steps of one thing, rising; `now` is the place of the one that the plan has.
 
     `name` is what the plan calls it, `subjects` the ids of parts or conductors that it stands for. Of a conductor
-    `path` is where its own size is written, and `type` the wire type that gives it ("" where it has its own).
+    `path` is where its own size is written, and `type` the wire type that gives it ("" where it has its own). `misfits`
+    are what cannot stand in its place: how large each is, and why not.
     """
 
     sort: Sort
@@ -72,6 +79,7 @@ class Ladder(Struct, frozen=True):
     now: int
     path: tuple[str | int, ...] = ()
     type: str = ""
+    misfits: tuple[tuple[float, str], ...] = ()
 
     @property
     def key(self) -> Key:
@@ -82,6 +90,28 @@ class Ladder(Struct, frozen=True):
     def present(self) -> Step:
         """The step that the plan has."""
         return self.steps[self.now]
+
+    @property
+    def quantities(self) -> tuple[Quantity, ...]:
+        """What can be asked of it."""
+        by_power = any(step.power_w is not None for step in self.steps)
+        return (self.quantity, Quantity.POWER) if by_power else (self.quantity,)
+
+    def misfit(self, least: float) -> str:
+        """Why the smallest misfit of that size cannot stand in its place, "" where there is none."""
+        return min((one for one in self.misfits if one[0] >= least), default=(0.0, ""))[1]
+
+    def in_its_quantity(self, ask: Requirement) -> Requirement:
+        """A requirement of power as one of the quantity that its steps rise in; any other as it is."""
+        if ask.quantity is self.quantity:
+            return ask
+        enough = [step.high for step in self.steps if (step.power_w or 0.0) >= ask.least * (1.0 - _SAME)]
+        return replace(ask, quantity=self.quantity, least=min(enough, default=inf))
+
+
+def by_item(ladders: Iterable[Ladder]) -> dict[Key, Ladder]:
+    """The ladders by everything that a requirement may name."""
+    return {(quantity, name): one for one in ladders for quantity in one.quantities for name in one.subjects}
 
 
 def ladder_of(

@@ -18,7 +18,7 @@ from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS
 from wiring.rules.run import crash, tell
 from wiring.sizing.engine import Sizing, Wish, ladders_of, settle
-from wiring.sizing.ladder import Key, Ladder
+from wiring.sizing.ladder import Key, Ladder, by_item
 from wiring.sizing.written import size_edits, size_words
 
 #: So many mends of size are worked out for one report, of its worst roots.
@@ -53,7 +53,7 @@ class _Work:
     def __init__(self, design: Design, report: Report) -> None:
         self.design, self.report, self.left = design, report, _MOST
         ladders = ladders_of(design)
-        self.items = {(one.quantity, name): one for one in ladders.values() for name in one.subjects}
+        self.items = by_item(ladders.values())
 
     def mends(self, root: Finding) -> Iterator[Mend]:
         """Those of a root: worked out, or in words for a person to decide."""

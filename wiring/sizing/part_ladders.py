@@ -69,12 +69,13 @@ def _rated(design: Design, part: Part, sort: Sort, steps: Sequence[float], unit:
         return None
     own = design.reading.node("parts", part.name, key) is not None
     words = part.library if part.library and not own else f"{_number(value)} {unit}"
-    now = Step(value, value, words, part.data, part.library, price=_price(part.data))
+    now = Step(value, value, words, part.data, part.library, price=price_of(part.data))
     others = _of_library(design, part, key) if part.library else _own(part, steps, unit, key)
     return ladder_of(sort, Quantity.RATING, part.name, now, others)
 
 
-def _price(data: PartModel) -> Decimal | None:
+def price_of(data: PartModel) -> Decimal | None:
+    """The price of a part, None where it has none."""
     found = Price.read(data.price)
     return found.amount if found else None
 
@@ -89,19 +90,25 @@ def _own(part: Part, steps: Sequence[float], unit: str, key: str) -> Iterator[St
 def _of_library(design: Design, part: Part, key: str) -> Iterator[Step]:
     """Parts of the library that can stand in its place, the cheapest or else the first of each rating."""
     found: dict[float, Step] = {}
-    for name, model in _library(design, part.kind):
+    for name, model in library_models(design, part.kind):
         value = getattr(model, key)
         if value is None or not _alike(part.data, model):
             continue
-        made = model.model_copy(update={one: getattr(part.data, one) for one in part.data.model_fields_set & set(KEPT)})
-        step = Step(value, value, name, made, name, tuple(use_edits(design, part.name, name)[0]), _price(model))
+        made = standing_in(part.data, model)
+        step = Step(value, value, name, made, name, tuple(use_edits(design, part.name, name)[0]), price_of(model))
         known = found.get(value)
         if known is None or (step.price is not None and (known.price is None or step.price < known.price)):
             found[value] = step
     yield from found.values()
 
 
-def _library(design: Design, kind: str) -> Iterator[tuple[str, PartModel]]:
+def standing_in(old: PartModel, new: PartModel) -> PartModel:
+    """A part in the place of another one, with what belongs to that place."""
+    return new.model_copy(update={key: getattr(old, key) for key in old.model_fields_set & set(KEPT)})
+
+
+def library_models(design: Design, kind: str) -> Iterator[tuple[str, PartModel]]:
+    """The parts of a kind in the user's own library and in the generic one, by their keys."""
     own = load_library(design.reading, []).own if design.plan.library else {}
     for key, entry in own.items():
         if entry.kind == kind:

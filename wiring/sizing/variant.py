@@ -9,13 +9,14 @@ from msgspec.structs import replace
 
 from wiring.circuit.build import build_circuit
 from wiring.design.design import Design
+from wiring.design.machine import Topology
 from wiring.design.operation import Operation
 from wiring.parts.base import PartModel, build_part
 from wiring.plan.models import PlanFile
 from wiring.plan.site import Fan
 from wiring.quantities import WireSize
 from wiring.requirement import CABINET, Quantity
-from wiring.sizing.ladder import Ladder, Step
+from wiring.sizing.ladder import Ladder, Sort, Step
 from wiring.solver.operating import OperatingPoint
 
 _SECONDS_PER_HOUR = 3600.0
@@ -35,9 +36,8 @@ def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
     """The design with things at other steps; `near` is one of the same machine, which shortens the solution."""
     machine = design.machine
     parts, sizes, plan = dict(machine.parts), {}, machine.plan
-    for ladder, step in taken:
-        if step is ladder.present:
-            continue
+    moved = [(ladder, step) for ladder, step in taken if step is not ladder.present]
+    for ladder, step in moved:
         if ladder.quantity is Quantity.AIRFLOW:
             plan = _with_air(plan, step)
         elif isinstance(step.made, WireSize):
@@ -46,7 +46,10 @@ def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
             parts[ladder.name] = build_part(ladder.name, step.made, parts[ladder.name].place, step.library)
     conductors = tuple(replace(one, size=sizes.get(one.id, one.size)) for one in machine.circuit.conductors)
     circuit = replace(build_circuit(machine.reading, parts), conductors=conductors)
-    sized = replace(machine, parts=parts, circuit=circuit, plan=plan)
+    # another drive may have more terminals, and an axis holds its drive
+    drives = any(ladder.sort is Sort.DRIVE for ladder, _ in moved)
+    topology = Topology(circuit) if drives else machine.topology
+    sized = replace(machine, parts=parts, circuit=circuit, plan=plan, topology=topology)
     return Design.of(sized, operation=_NearOperation(sized, design.operation.only_state, near.states if near else {}))
 
 
