@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 
 from tests.rehearsal.served import SPECS, Served, served
+from wiring.rehearsal.acts import RefusedError
 from wiring.rehearsal.guard import Guard, Keys
+from wiring.rehearsal.session import _need_local
 
 BODY = b'{"do":"mains","on":false}'
 
@@ -128,6 +130,10 @@ def hostile(server: Served) -> dict[str, bytes]:
         "no such state": b'{"do":"state","name":"nothing"}',
         "no such story": b'{"do":"story","stop":"x","device":"y","fault":"z"}',
         "a step of none": b'{"do":"step"}',
+        "nothing to take": b'{"do":"take","serial":0,"local":true}',
+        "nothing to take back": b'{"do":"take back"}',
+        "values of no part": b'{"do":"values","part":"/etc/passwd"}',
+        "a reading without a sheet": b'{"do":"reading","line":"1.1","text":"ok","edition":0}',
         "a long name": b'{"do":"state","name":"' + b"x" * 300 + b'"}',
     }
     second = {f"path {path}": get(server, path) for path in paths}
@@ -223,6 +229,16 @@ def test_another_device_needs_a_key_and_a_key_is_good_once() -> None:
     assert guard.refusal(scope("/events", "rehearsal=x")) == 401
     assert guard.refusal(scope("/events", "x" * 40 + "\x7f=;;;")) == 401
     assert guard.refusal(scope("/events", client="127.0.0.1")) == 0
+
+
+def test_another_device_does_not_change_the_plan() -> None:
+    with pytest.raises(RefusedError, match="Only the computer"):
+        _need_local({"do": "take", "local": False})
+
+
+def test_what_a_request_says_of_itself_is_not_believed(server: Served) -> None:
+    """The server says who is local; a body that says it is another does not become one, nor the other way round."""
+    assert server.act({"do": "take", "serial": 0, "local": False})[1]["said"] == "There is nothing to take over."
 
 
 def test_a_right_act_is_done(server: Served) -> None:

@@ -28,6 +28,7 @@ _FILES = {
     "/page.js": ("page.js", "text/javascript; charset=utf-8"),
     "/circuit.js": ("circuit.js", "text/javascript; charset=utf-8"),
     "/cabinet.js": ("cabinet.js", "text/javascript; charset=utf-8"),
+    "/whatif.js": ("whatif.js", "text/javascript; charset=utf-8"),
     "/door.js": ("door.js", "text/javascript; charset=utf-8"),
 }
 #: Connections at once; a browser keeps up to six.

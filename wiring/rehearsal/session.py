@@ -17,12 +17,21 @@ from wiring.findings import Report
 from wiring.rehearsal.acts import RefusedError, Works
 from wiring.rehearsal.cabinet import Cabinet
 from wiring.rehearsal.hub import Hub
+from wiring.rehearsal.trials import Taken, Trial, Trials, take_back
 from wiring.rehearsal.version import Read, Stamp, read_plan, stamp_of, told
 
 #: A file that reads with faults is looked at once more after this time: an editor may be in the middle of writing [s].
 _ONCE_MORE_S = 0.06
 #: Changes of a folder are gathered for so long [ms].
 _STEP_MS = 20
+
+#: Takings over that can be undone.
+_MOST_TAKEN = 20
+
+
+def _need_local(act: Mapping[str, Any]) -> None:
+    if act.get("local") is not True:
+        raise RefusedError("Only the computer that serves the page changes the plan.")
 
 
 class Session:
@@ -37,6 +46,11 @@ class Session:
         self.cabinet: Cabinet | None = None
         self.at_cabinet, self.writing = asyncio.Lock(), asyncio.Lock()
         self.asked_causes = 0
+        self.trials: Trials | None = None
+        self.trial = Trial(None, {})
+        self.asked_trials = 0
+        self.taken: list[Taken] = []
+        self.trying = asyncio.Lock()
         self.version = 0
         self.stamp: Stamp = ()
         self.kept = KeptBlocks()
@@ -85,6 +99,8 @@ class Session:
         self.good = read
         self.hub.put("plan", {"version": self.version} | told(read, self.before))
         self.before = read.report
+        self.trials = Trials(self.path, read.outcome, self.stamp)
+        self._show_trial({})
         await self._renew_machine(read)
         await self._draw(read)
         if self.cabinet is not None:
@@ -126,8 +142,10 @@ class Session:
 
     async def act(self, act: Mapping[str, Any]) -> dict[str, Any]:
         """One act; every page sees what comes of it. Raises RefusedError."""
-        own = {"sheet": self._open_sheet, "reading": self._keep}.get(str(act.get("do")))
-        return await own(act) if own is not None else await self._work(act)
+        own = {"sheet": self._open_sheet, "reading": self._keep, "values": self._values, "try": self._try}
+        own |= {"take": self._take, "take back": self._take_back}
+        do = own.get(str(act.get("do")))
+        return await do(act) if do is not None else await self._work(act)
 
     async def _work(self, act: Mapping[str, Any]) -> dict[str, Any]:
         async with self.lock:
@@ -184,6 +202,69 @@ class Session:
             if mine == self.asked_causes and cabinet is self.cabinet:
                 self.hub.put("causes", {"busy": True})
                 self.hub.put("causes", await asyncio.to_thread(cabinet.causes))
+
+    # What if.
+
+    async def _values(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        return self._ready_trials().values(act)
+
+    def _ready_trials(self) -> Trials:
+        if self.trials is None:
+            raise RefusedError("The plan could not be read yet: mend its faults first.")
+        return self.trials
+
+    async def _try(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        """Begin a trial; what comes of it is shown when it is there."""
+        trials = self._ready_trials()
+        if act.get("kind") == "left":
+            self.start(self._find_left(trials))
+            return {}
+        self.asked_trials += 1
+        self.hub.put("trial", self.trial.told | {"busy": True, "can": False, "taken": bool(self.taken)})
+        self.start(self._find_trial(trials, act, self.asked_trials))
+        return {"serial": self.asked_trials}
+
+    async def _find_trial(self, trials: Trials, act: Mapping[str, Any], serial: int) -> None:
+        """Only the newest trial is made; those before it are overtaken."""
+        async with self.trying:
+            if serial != self.asked_trials or trials is not self.trials:
+                return
+            try:
+                trial = await asyncio.to_thread(trials.attempt, act)
+            except RefusedError as problem:
+                trial = Trial(None, {"said": str(problem)})
+        if serial == self.asked_trials and trials is self.trials:
+            self.trial = trial
+            self._show_trial(trial.told)
+
+    def _show_trial(self, told: dict[str, Any]) -> None:
+        if not told:
+            self.trial = Trial(None, {})
+        can = self.trial.outcome is not None
+        self.hub.put("trial", told | {"serial": self.asked_trials, "can": can, "taken": bool(self.taken)})
+
+    async def _find_left(self, trials: Trials) -> None:
+        outcome = self.trial.outcome
+        self.hub.put("left", {"busy": True})
+        async with self.trying:
+            found = await asyncio.to_thread(trials.left, outcome)
+        self.hub.put("left", found | {"of": "Left in the trial" if outcome is not None else "Left in the plan"})
+
+    async def _take(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        _need_local(act)
+        if act.get("serial") != self.asked_trials:
+            raise RefusedError("This trial was overtaken. Try it again.")
+        self.taken.append(await asyncio.to_thread(self._ready_trials().take, self.trial))
+        del self.taken[:-_MOST_TAKEN]
+        return {}
+
+    async def _take_back(self, act: Mapping[str, Any]) -> dict[str, Any]:
+        _need_local(act)
+        if not self.taken:
+            raise RefusedError("Nothing was taken over.")
+        await asyncio.to_thread(take_back, self.taken[-1])
+        self.taken.pop()
+        return {}
 
     def start(self, work: Any) -> None:
         """Let something run beside; it is ended with the server."""

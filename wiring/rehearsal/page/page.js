@@ -81,6 +81,7 @@ function showOffers(data) {
   $("state").replaceChildren(...data.states.map((name) => make("option", name)));
   $("programs").hidden = !data.programs;
   $("names").replaceChildren(...[...Object.keys(data.titles), ...Object.keys(data.wires)].map((name) => make("option", "", { value: name })));
+  $("parts").replaceChildren(...Object.keys(data.titles).map((name) => make("option", "", { value: name })));
   $("stories").replaceChildren(...data.stories.map((row, n) => make("option", `${row[3] || "sound"}: ${row[0]} by ${row[1]}, ${row[4]}`, { value: n })));
   $("play").disabled = !data.stories.length;
   Circuit.offers(data, new Map(hands.map((one) => [one.part, one])));
@@ -194,6 +195,11 @@ function showPlan(data) {
     for (const [name, value, words] of one.numbers) box.append(make("p", `${name}: ${value} ${words}`));
     if (one.harm) box.append(make("p", `Harm: ${one.harm}`));
     for (const words of one.mend) box.append(make("p", `Mend: ${words}`));
+    if (one.tries) {
+      const button = make("button", "Try its first mend");
+      button.addEventListener("click", () => WhatIf.mend(one.rule, one.names[0]));
+      box.append(button);
+    }
     for (const words of one.effects) box.append(make("p", `Effect: ${words}`));
     box.addEventListener("toggle", () => {
       const known = box.open && offers && one.names.find((name) => name in offers.titles || name in offers.wires);
@@ -231,7 +237,7 @@ function view(name) {
   if (!document.querySelector(`[data-shows="${CSS.escape(name)}"]`)) name = "machine";
   for (const part of document.querySelectorAll("[data-shows]")) part.hidden = part.dataset.shows !== name;
   for (const button of document.querySelectorAll("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === name));
-  for (const id of ["bar", "clockbar", "verdict"]) $(id).hidden = name === "power-up";
+  for (const id of ["bar", "clockbar", "verdict"]) $(id).hidden = name === "power-up" || (name === "what-if" && id !== "verdict");
   history.replaceState(null, "", `#${name}`);
   if (name === "power-up" && machine) act({ do: "sheet" });
 }
@@ -256,6 +262,7 @@ function start() {
   });
   $("step").addEventListener("click", () => act({ do: "step" }));
   Circuit.listen(pick);
+  WhatIf.start();
   for (const button of document.querySelectorAll("[data-view]"))
     button.addEventListener("click", () => view(button.dataset.view));
   view(location.hash.slice(1) || "machine");
@@ -271,6 +278,8 @@ function start() {
   on("cards", Cabinet.cards);
   on("readings", Cabinet.readings);
   on("causes", Cabinet.causes);
+  on("trial", WhatIf.show);
+  on("left", WhatIf.left);
   on("plan", () => { if (location.hash === "#power-up") act({ do: "sheet" }); });
   source.addEventListener("open", () => { $("lost").hidden = true; Cabinet.resend(); });
   source.addEventListener("error", () => { $("lost").hidden = false; });
