@@ -164,10 +164,14 @@ def test_a_file_that_is_no_plan_ends_with_2_and_a_word(
         json.loads(done.stdout)
 
 
-def test_a_folder_is_no_plan(tmp_path: Path) -> None:
-    done = run("check", tmp_path)
+def test_a_folder_is_no_plan_where_one_is_wanted(tmp_path: Path) -> None:
+    """`check` takes it for the plans in it."""
+    done = run("budget", tmp_path)
     assert done.returncode == 2
     assert "this is a folder" in " ".join(done.stdout.split())
+    empty = run("check", tmp_path)
+    assert empty.returncode == 2
+    assert "There is no plan in" in empty.stderr
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may read every file")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -11,21 +14,22 @@ import typer
 from wiring import (
     cli_cabinet,
     cli_changes,
+    cli_check,
     cli_compare,
     cli_documents,
+    cli_examples,
     cli_library,
     cli_new,
     cli_power_up,
     cli_rehearse,
     cli_rules,
 )
+from wiring.cli_examples import name_of
 from wiring.cli_output import (
     Opened,
     colour,
-    destination,
     encoding,
     end_with_failed,
-    in_state,
     leave_stream,
     no_room,
     opened,
@@ -36,7 +40,6 @@ from wiring.cli_output import (
     width,
     write,
 )
-from wiring.findings import Signal
 from wiring.outputs import end_on_signals
 
 if TYPE_CHECKING:
@@ -46,94 +49,35 @@ app = typer.Typer(
     name="wiring",
     help="Checks, draws and proves the wiring of a machine from one plan file, before power-up.",
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            write(f"wiring {version('wiring')}\n")
+        except PackageNotFoundError:
+            write("wiring, not installed\n")
+        raise typer.Exit
+
+
+@app.callback()
+def _around(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="print the version and end")
+    ] = False,
+) -> None:
+    """Checks, draws and proves the wiring of a machine from one plan file, before power-up."""
+
 
 #: Exit status when the tool itself fails; 1 and 2 speak of the plan.
 _FAILED = 3
 
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
-
-
-class Format(StrEnum):
-    """How `check` prints."""
-
-    TEXT = "text"
-    BRIEF = "brief"
-    JSON = "json"
-    SARIF = "sarif"
-    HTML = "html"
-
-
-class FailOn(StrEnum):
-    """The mildest signal word that makes the exit status 1."""
-
-    DANGER = "danger"
-    WARNING = "warning"
-    CAUTION = "caution"
-    NOTICE = "notice"
-
-
-@app.command()
-def check(
-    plan: PlanPath,
-    format: Annotated[Format, typer.Option(help="how to print the findings")] = Format.TEXT,
-    state: Annotated[str | None, typer.Option(help="judge this state of the plan only")] = None,
-    fail_on: Annotated[
-        FailOn | None, typer.Option(help="mildest finding that makes the exit status 1, in place of the verdict")
-    ] = None,
-    all_: Annotated[bool, typer.Option("--all", help="everything in full, in place of one screen")] = False,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
-) -> None:
-    """Solve a plan and print the verdict, its findings, power budget, and what was not judged.
-
-    Exit status: 0 the verdict is clear (or no finding at or above --fail-on), 1 it is not or a rule failed itself, 2
-    the plan cannot be read.
-    """
-    from wiring.changes.tried_mends import judged_with_mends
-    from wiring.reports import exit_status, render
-    from wiring.rules.run import rule_texts
-
-    signal = Signal(fail_on.value.upper()) if fail_on else None
-    if format is Format.HTML:
-        cli_documents.page_of(plan, state, signal, out)
-    if out:
-        out = destination(out, "The report", plan)
-    found = opened(plan, format.value)
-    report = judged_with_mends(in_state(found.design, state))
-    text = render(
-        report,
-        found.sources,
-        format.value,
-        width=width(),
-        colour=format is Format.TEXT and out is None and colour(),
-        everything=all_,
-        rules=rule_texts(report),
-        encoding="utf-8" if out else encoding(),
-    )
-    if out:
-        save(out, text, found.inputs)
-    else:
-        write(text)
-    raise typer.Exit(exit_status(report, signal))
-
-
-@app.command()
-def budget(
-    plan: PlanPath,
-    state: Annotated[str | None, typer.Option(help="this state of the plan only")] = None,
-    all_rows: Annotated[bool, typer.Option("--all", help="every conductor, not only the most loaded")] = False,
-) -> None:
-    """Print the supply tables: current, peak, what is available, headroom; cabinet heat; conductors."""
-    from wiring.reports.budget import render_budget
-    from wiring.rules.run import judge
-
-    found = opened(plan, "text")
-    report = judge(in_state(found.design, state))
-    write(render_budget(report, width=width(), colour=colour(), all_rows=all_rows, encoding=encoding()))
-    end_with_failed(report.crashed)
 
 
 class StopFormat(StrEnum):
@@ -257,6 +201,7 @@ def draw(
 
 cli_cabinet.register(app)
 cli_changes.register(app)
+cli_check.register(app)
 cli_compare.register(app)
 cli_documents.register(app)
 cli_library.register(app)
@@ -264,11 +209,37 @@ cli_new.register(app)
 cli_power_up.register(app)
 cli_rules.register(app)
 cli_rehearse.register(app)
+cli_examples.add_examples(app)
+_COMMANDS = app.registered_commands
 
 
 def _is_own(error: OSError) -> bool:
     """Whether a file of the tool itself is missing or cannot be read."""
     return str(error.filename or "").startswith(str(Path(__file__).parent))
+
+
+def _keep_what_is_asked(arguments: Sequence[str]) -> None:
+    """Leaves the command that is called, or for the list of all only their first words.
+
+    The parameters of a command take longer to read than anything else of a start.
+    """
+    if any(name.endswith("_COMPLETE") for name in os.environ):
+        return
+    called = [one for one in _COMMANDS if arguments and name_of(one) == arguments[0]]
+    if called:
+        _COMMANDS[:] = called
+    elif list(arguments) in ([], ["--help"], ["--version"]):
+        for command in _COMMANDS:
+            command.name, command.callback = name_of(command), _words_of(command.callback)
+
+
+def _words_of(callback: Callable[..., object] | None) -> Callable[[], None]:
+    """Something that says the same of itself and takes nothing."""
+
+    def words() -> None: ...
+
+    words.__doc__ = callback.__doc__
+    return words
 
 
 def main() -> None:
@@ -277,6 +248,7 @@ def main() -> None:
 
     end_on_signals()
     gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
+    _keep_what_is_asked(sys.argv[1:])
     try:
         app()
     except BrokenPipeError:

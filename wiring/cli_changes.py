@@ -14,7 +14,6 @@ import typer
 
 from wiring.cli_output import colour, encoding, input_files, refuse, save, width, write
 from wiring.cli_progress import progress
-from wiring.plan.syntax import STANDARD_INPUT_NAME
 
 if TYPE_CHECKING:
     from wiring.changes.addition import Change
@@ -107,6 +106,7 @@ def saved(outcome: Outcome, out: Path | None, in_place: bool, reads: Sequence[Pa
     """
     from wiring.changes.outcome import written_at
     from wiring.outputs import CannotSaveError, check_destination, is_same_file, save_all
+    from wiring.plan.syntax import STANDARD_INPUT_NAME
 
     if out is None and not in_place:
         return ""

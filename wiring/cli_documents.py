@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
-from msgspec.structs import replace
 
 from wiring.cli_output import destination, encoding, end_with_failed, in_state, opened, refuse, save, tell, width, write
 from wiring.documents.list_names import ListName
@@ -102,6 +101,8 @@ def _with_zones(design: Design, what: ListName) -> Table:
 
 def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
     """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
+    from msgspec.structs import replace
+
     from wiring.documents.lists import file_table
 
     first, second = file_table(design, what), _with_zones(design, what)

@@ -7,12 +7,9 @@ import sys
 from contextlib import suppress
 from errno import EBADF
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 import typer
-from msgspec import Struct
-
-from wiring.plan.syntax import STANDARD_INPUT_NAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -22,7 +19,7 @@ if TYPE_CHECKING:
     from wiring.plan.source import Source
 
 
-class Opened(Struct, frozen=True):
+class Opened(NamedTuple):
     """A plan that could be read: its design, the files it was read from by name, and its own name."""
 
     design: Design
@@ -37,6 +34,8 @@ class Opened(Struct, frozen=True):
 
 def input_files(reading: Reading, sources: Mapping[str, Source]) -> tuple[Path, ...]:
     """Every file that a plan is read from; a list in a spreadsheet is none of its sources."""
+    from wiring.plan.syntax import STANDARD_INPUT_NAME
+
     lists = (reading.node(section) for section in ("wires", "cables"))
     names = {*sources, *(node.file for node in lists if node is not None)} - {STANDARD_INPUT_NAME}
     return tuple(Path(name) for name in sorted(names))

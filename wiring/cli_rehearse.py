@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from wiring.cli_output import refuse, tell
-from wiring.plan.syntax import STANDARD_INPUT_NAME
 
 if TYPE_CHECKING:
     import socket
@@ -55,6 +54,8 @@ def rehearse(
 
     It is a calculation and not connected to the machine. Ctrl-C ends it.
     """
+    from wiring.plan.syntax import STANDARD_INPUT_NAME
+
     if str(plan) in ("-", STANDARD_INPUT_NAME) or not plan.is_file():
         refuse(f"There is no file {plan}. The page follows a plan in a file that stays where it is.")
     try:

@@ -19,7 +19,7 @@ def progress_bar(colour: bool) -> Iterator[Callable[[str, int, int], None] | Non
     console = Console(stderr=True, no_color=not colour)
     columns = (TextColumn("{task.description}"), BarColumn(bar_width=24), TextColumn("{task.percentage:>3.0f} %"))
     with Progress(*columns, console=console, transient=True) as bar:
-        task = bar.add_task("stop proof")
+        task = bar.add_task("")
 
         def report(what: str, done: int, total: int) -> None:
             bar.update(task, description=what, completed=done, total=max(total, 1))

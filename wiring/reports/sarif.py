@@ -51,20 +51,22 @@ def report_log(report: Report, rules: Iterable[RuleText] = ()) -> Record:
     invocation: Record = {"executionSuccessful": not report.crashed}
     if report.crashed:
         invocation["toolExecutionNotifications"] = [_crash(slug, indices[slug]) for slug in report.crashed]
-    return _log(descriptors, results, invocation)
+    return _log(descriptors, results, invocation, report.plan)
 
 
 def fault_log(faults: Iterable[Fault], plan: str) -> Record:
     """The SARIF log of a plan that cannot be read, as plain data."""
     descriptor = {"id": FAULT_RULE, "shortDescription": _message("The plan cannot be read as it is written.")}
     results = [_fault(fault, plan) for fault in in_order(faults)]
-    return _log([descriptor], results, {"executionSuccessful": False, "exitCode": _FAULT_EXIT})
+    return _log([descriptor], results, {"executionSuccessful": False, "exitCode": _FAULT_EXIT}, plan)
 
 
-def _log(descriptors: list[Record], results: list[Record], invocation: Record) -> Record:
+def _log(descriptors: list[Record], results: list[Record], invocation: Record, plan: str) -> Record:
+    """A log of one run, told apart from those of other plans by its id (SARIF 2.1.0, 3.17.3)."""
     driver: Record = {"name": "wiring", **_version(), "fullDescription": _message(" ".join(CAUTIONS))}
     run = {
         "tool": {"driver": driver | {"rules": descriptors}},
+        "automationDetails": {"id": f"wiring/{_uri(plan)}/"},
         "columnKind": "unicodeCodePoints",
         "invocations": [invocation],
         "results": results,

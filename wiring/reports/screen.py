@@ -74,6 +74,19 @@ def render_screen(
     return head.render(colour).rstrip("\n") + "\n"
 
 
+def render_short(report: Report, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
+    """The verdict, and a line for each rule above NOTICE, for a report among others."""
+    page = Page(width, encoding)
+    page.text(f"Verdict: {str(report.verdict).upper()}")
+    grave = [one for one in worst_first(report.roots) if one.signal is not Signal.NOTICE]
+    setting = Setting(Whereabouts({}), report.plan, page.width, encoding)
+    for block in blocks_of(report, grave):
+        print_block(page, block, 0, {}, setting)
+    print_crashed(page, report.crashed)
+    page.blank()
+    return page.render(colour)
+
+
 def _fitted(blocks: Sequence[Block], told: Callable[[Block, int], Page], room: int, grave: int) -> list[Page]:
     """The page of every block: all above NOTICE grow by one depth, the worst first, as long as the room lasts; what is
     left goes to the notices."""
