@@ -151,7 +151,7 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(65.0, "V", "data of the part highest voltage"),
         number=("energy", 0.5 * 3e-4 * (1500 * pi / 30) ** 2, "J"),
-        mend="2853 µF or more",
+        mend="2900 µF or more",
     )
 
 

@@ -75,12 +75,12 @@ def test_missing_figures_are_not_judged() -> None:
 
 def test_what_it_says() -> None:
     """IEC 61131-2 type 1: off up to 0.5 mA; the sensor leaks 0.51 mA. At 0.5 mA the input of 4.8 kohm stands at 2.4 V,
-    and 10 µA more pass 240 kohm."""
+    and 10 µA more pass 240 kohm, below which the series E12 has 220 kohm."""
     [finding] = fired(SLUG, design(circuit(0.51)))
     assert_says(
         finding,
         "CAUTION",
         limit=(0.5 / 1000, "A", "IEC 61131-2 digital inputs for direct current, 24 V"),
         number=("into the input", 0.51 / 1000, "A"),
-        mend="240000 ohm or less",
+        mend="220 kohm or less",
     )

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from math import floor, log10
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from wiring.changes.addition import add_motor, change_plan
 from wiring.changes.outcome import open_plan, outcome_of
 from wiring.changes.suggest import suggest
 from wiring.plan.fault import Refusal
 from wiring.requirement import Quantity
-from wiring.rulebooks.steps import first_at_least, last_at_most
+from wiring.rulebooks.steps import first_at_least, last_at_most, rated_current, rounded_down, rounded_up
 from wiring.rules.run import judge
 from wiring.sizing.asked import requirements
 from wiring.sizing.engine import Wish, settle
@@ -88,6 +91,22 @@ def test_the_cheapest_part_of_an_own_library_is_taken(tmp_path: Path) -> None:
 def test_steps_are_searched_both_ways() -> None:
     assert (first_at_least((1.0, 2.0, 4.0), 2.0), first_at_least((1.0, 2.0), 2.1)) == (2.0, None)
     assert (last_at_most((1.0, 2.0, 4.0), 3.9), last_at_most((1.0, 2.0), 0.9)) == (2.0, None)
+
+
+@pytest.mark.parametrize(
+    ("least", "rated"), [(6.002, 6.3), (6.3, 6.3), (0.11, 0.125), (31.6, 40.0), (9.99, 10.0), (1, 1)]
+)
+def test_rated_currents_are_those_of_the_standard(least: float, rated: float) -> None:
+    """IEC 60059 (from memory), which is the series R10 of ISO 3: 1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8."""
+    assert rated_current(least) == pytest.approx(rated)
+
+
+@given(st.floats(1e-6, 1e6), st.integers(1, 4))
+def test_what_is_printed_of_a_bound_keeps_it(value: float, digits: int) -> None:
+    up, down = rounded_up(value, digits), rounded_down(value, digits)
+    assert float(f"{up:.{digits}g}") >= value * (1 - 1e-6)
+    assert float(f"{down:.{digits}g}") <= value * (1 + 1e-6)
+    assert up - down <= 10.0 ** (floor(log10(value) + 1e-6) + 1 - digits) * (1 + 1e-6)
 
 
 def test_three_more_spindles_ask_for_supply_trunk_and_terminals() -> None:

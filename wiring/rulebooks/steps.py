@@ -6,7 +6,7 @@ Steps without a source are what the trade sells (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from math import floor, log10
+from math import ceil, floor, inf, log10
 from typing import TypeVar, overload
 
 T = TypeVar("T")
@@ -56,6 +56,8 @@ NOMINAL_V = {
     "DC": (5.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0, 72.0, 96.0, 110.0, 220.0, 440.0),
     "AC": (6.0, 12.0, 24.0, 48.0, 110.0, 120.0, 208.0, 230.0, 240.0, 277.0, 400.0, 480.0, 600.0, 690.0),
 }
+#: Rated currents of equipment, one decade [A] (IEC 60059:1999, from memory: the series R10 of ISO 3).
+RATED_A = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0)
 #: Resistors of the series E12 (IEC 60063:2015, from memory), one decade.
 E12 = (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
 #: Inner sections of wiring ducts, width and height [mm].
@@ -110,7 +112,30 @@ def nominal(volts: float, kind: str) -> float:
     return min(NOMINAL_V["AC" if kind == "AC" else "DC"], key=lambda one: (abs(one - volts), one))
 
 
+def _decade(value: float) -> float:
+    """The power of ten that is not above a number; 1 for what has none."""
+    return 10.0 ** floor(log10(value) + _ROUNDING) if 0.0 < value < inf else 1.0
+
+
+def rated_current(least_a: float) -> float:
+    """The first standard rated current that is not below `least_a` [A]."""
+    decade = _decade(least_a)
+    return decade * (first_at_least(RATED_A, least_a / decade) or RATED_A[-1])
+
+
+def rounded_up(value: float, digits: int = 3) -> float:
+    """A number that is asked at least, to so many digits that are printed, never below it."""
+    step = _decade(value) * 10.0 ** (1 - digits)
+    return ceil(value / step - _ROUNDING) * step if value < inf else value
+
+
+def rounded_down(value: float, digits: int = 3) -> float:
+    """A number that may be reached at most, to so many digits that are printed, never above it."""
+    step = _decade(value) * 10.0 ** (1 - digits)
+    return floor(value / step + _ROUNDING) * step if value < inf else value
+
+
 def resistor(ohm: float) -> float:
     """The largest resistor of the series E12 that is no more than `ohm` [ohm]."""
-    decade = 10.0 ** floor(log10(ohm) + _ROUNDING)
+    decade = _decade(ohm)
     return decade * (last_at_most(E12, ohm / decade) or 1.0)

@@ -21,6 +21,7 @@ from wiring.findings import Number
 from wiring.parts.motors import Brake, Shaft
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.steps import rounded_up
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 
 #: Torque of a holding brake as a multiple of what it holds.
@@ -70,5 +71,5 @@ def _judge(design: Design, name: str, brake: Brake, motor: str, shaft: Shaft) ->
         signal=RULE.signal if falls else Signal.CAUTION,
         numbers=(Number("brake", held, "N·m", name), Number("load", load, "N·m", f"weight at the shaft of {motor}")),
         limit=Limit(load, "N·m", _STATICS) if falls else Limit(MARGIN * load, "N·m", _MARGIN.source),
-        mend=(f"Take a brake of {MARGIN * load:.3g} N·m or more for {motor}, or balance the load.",),
+        mend=(f"Take a brake of {rounded_up(MARGIN * load):.3g} N·m or more for {motor}, or balance the load.",),
     )

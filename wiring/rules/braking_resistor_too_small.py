@@ -23,6 +23,7 @@ from wiring.design.braking import BrakingDuty
 from wiring.findings import Cause, Number
 from wiring.parts.motors import BrakingResistor
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.steps import resistor, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
 
@@ -77,7 +78,7 @@ def _too_hot(design: Design, duty: BrakingDuty, data: BrakingResistor, needed_w:
         numbers=_numbers(duty),
         limit=Limit(data.power, "W", source, "one fifth of the rating is used over a cycle"),
         mend=(
-            f"Take a braking resistor of {needed_w:.3g} W or more for {duty.resistor}.",
+            f"Take a braking resistor of {rounded_up(needed_w):.3g} W or more for {duty.resistor}.",
             "Or leave more time between two stops, or slow the axes down.",
         ),
     )
@@ -95,7 +96,7 @@ def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor, pulse_w: fl
         numbers=_numbers(duty),
         limit=Limit(data.peak_power, "W", _MARKED, "peak power"),
         mend=(
-            f"Take a resistor of {least:.3g} ohm or more that still brakes fast enough.",
+            f"Take a resistor of {rounded_up(least):.3g} ohm or more that still brakes fast enough.",
             f"Or take one that bears {pulse_w:.4g} W for the length of a stop.",
         ),
     )
@@ -111,5 +112,5 @@ def _too_many_ohms(design: Design, duty: BrakingDuty, pulse_w: float) -> Judgeme
         design.place(duty.resistor, "resistance"),
         numbers=_numbers(duty),
         limit=Limit(pulse_w, "W", _MARKED, "clamping voltage squared over its resistance"),
-        mend=(f"Take a resistor of {most:.3g} ohm or less that {duty.drive} can drive.",),
+        mend=(f"Take a resistor of {resistor(most):.3g} ohm or less that {duty.drive} can drive.",),
     )

@@ -33,7 +33,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import breaks_fault
-from wiring.rulebooks.steps import BREAKING_A, first_at_least
+from wiring.rulebooks.steps import BREAKING_A, first_at_least, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_70
 from wiring.rules.words import amperes
 
@@ -101,4 +101,5 @@ def _stronger(design: Design, row: DeviceFault, amps: float) -> Mend:
         words = f"Take a {row.device.family} for {row.part} that is marked {step:.0f} ({step / 1000:g} kA)."
         return Mend(words, of_part(row.part, "breaking", f"{step / 1000:g} kA"))
     fuse = "gG" if design.plan.rulebook == "iec" else "class CC"
-    return Mend(f"Take a device for {row.part} that is marked for {amps / 1000:.2g} kA or more, such as a fuse {fuse}.")
+    least = f"{rounded_up(amps / 1000, 2):.2g} kA"
+    return Mend(f"Take a device for {row.part} that is marked for {least} or more, such as a fuse {fuse}.")

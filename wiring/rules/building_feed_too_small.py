@@ -26,6 +26,7 @@ from wiring.plan.site import BuildingFeed, Mains, Upstream
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import protects_conductor
+from wiring.rulebooks.steps import rounded_down
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
 
 RULE = Rule(
@@ -82,7 +83,8 @@ def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: Building
         ),
         limit=limit if broken is verdicts[0] else broken.limit,
         mend=(
-            f"Have the device changed for one of {limit.value:.3g} A or less, or the feed for a thicker one."
+            f"Have the device changed for one of {rounded_down(limit.value):.3g} A or less, "
+            "or the feed for a thicker one."
             if limit.value > 0.0
             else "Have the feed laid where it is cooler, or changed for one whose insulation bears more.",
         ),

@@ -27,9 +27,11 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.parts.incoming import Capacitor
+from wiring.quantities import show
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import Discharge, discharge_time_s
+from wiring.rulebooks.steps import resistor
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import listed, seconds
 
@@ -64,7 +66,8 @@ def _capacitor(design: Design, part: Part, data: Capacitor, limit: Discharge) ->
     if time <= limit.time.value:
         return None
     needed = limit.time.value / discharge_time_s(1.0, data.capacitance, volts, limit.voltage.value)
-    watts = volts**2 / needed
+    bleeder = resistor(needed)
+    watts = volts**2 / bleeder
     how = f"takes {seconds(time)} to fall to" if time < inf else "has no bleeder to bring it down to"
     return RULE.finding(
         (part.name,),
@@ -76,7 +79,8 @@ def _capacitor(design: Design, part: Part, data: Capacitor, limit: Discharge) ->
         ),
         limit=Limit(limit.time.value, "s", limit.time.source, limit.time.note),
         mend=(
-            f"Put a bleeder of {needed:.2g} ohm or less across {part.name}; it takes {watts:.2g} W all the time.",
+            f"Put a bleeder of {show(bleeder, 'resistance')} or less across {part.name}; "
+            f"it takes {watts:.2g} W all the time.",
             "Or put a warning with the waiting time where the cabinet is opened, and accept this finding.",
         ),
     )

@@ -28,7 +28,7 @@ from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import category_for
 from wiring.rulebooks.limits import tabled
-from wiring.rulebooks.steps import first_at_least
+from wiring.rulebooks.steps import first_at_least, rated_current, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -82,7 +82,7 @@ def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
             design.place(part.name, "breaking"),
             numbers=(Number("current", amps, "A", f"state {state}"), Number("to break", total, "A", part.name)),
             limit=Limit(breaking_a, "A", _BREAKING[design.plan.rulebook]),
-            mend=(f"Take a main switch for {part.name} that breaks {total:.3g} A or more.",),
+            mend=(f"Take a main switch for {part.name} that breaks {rounded_up(total):.3g} A or more.",),
         )
 
 
@@ -101,7 +101,7 @@ def _required(use: ContactUse) -> Requirement:
 
 def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
     what = " of a coil" if use.inductive else ""
-    least = first_at_least(contact_steps(design.parts[use.path.part]), use.amps) or use.amps
+    least = first_at_least(contact_steps(design.parts[use.path.part]), use.amps) or rated_current(use.amps)
     words = f"Take a device for {use.path.part} rated {least:.3g} A or more for this load, or put one behind it."
     return RULE.finding(
         (use.path.part,),
@@ -131,12 +131,12 @@ def _passed(design: Design, part: Part, rated: float | None, silent: set[str]) -
         amps, conductor = brought_current(design, part)
         names, where = [part.name, conductor], f"conductor {conductor}"
         seen = f"; conductor {conductor} brings {amps:.3g} A"
-        mend = f"Take terminals rated {amps:.3g} A or more for {part.name}."
+        mend = f"Take terminals rated {rated_current(amps):.3g} A or more for {part.name}."
     else:
         (amps, state), node = most_at_pole(design, part)
         names, where = [part.name], f"state {state}"
         seen = f" and carries {amps:.3g} A at {named(node)}"
-        mend = f"Take {part.kind} {part.name} rated {amps:.2g} A or more."
+        mend = f"Take {part.kind} {part.name} rated {rated_current(amps):.3g} A or more."
     if rated is None:
         silent |= {part.name} if amps > _ANY_TERMINAL_A else set()
     elif amps > rated * (1 + 1e-6):

@@ -24,6 +24,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.steps import rounded_down
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -67,9 +68,9 @@ def _required(device: str, drive: Part, most_a: float) -> Requirement:
 def _smaller(design: Design, part: Part, most_a: float, protection: Protection) -> str | Mend:
     device = design.parts.get(protection.part)
     if device is None:
-        return f"Put a device of {most_a:.3g} A or less in front of {part.name}."
+        return f"Put a device of {rounded_down(most_a):.3g} A or less in front of {part.name}."
     step = device_at_most(device, design.plan.rulebook, most_a)
-    words = f"Put a device of {step:.3g} A or less in front of {part.name}."
+    words = f"Put a device of {rounded_down(step):.3g} A or less in front of {part.name}."
     return Mend(words, asks=(_required(device.name, part, most_a),))
 
 

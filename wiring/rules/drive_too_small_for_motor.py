@@ -21,6 +21,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.quantities import show
 from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.steps import rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
 
@@ -81,7 +82,8 @@ def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, 
         limit=RULE.limit(design, gives, unit),
         mend=(
             Mend(
-                f"Take a drive of {show(takes, kind)} or more for {', '.join(names)}.", asks=tuple(_asks(design, axis))
+                f"Take a drive of {show(rounded_up(takes), kind)} or more for {', '.join(names)}.",
+                asks=tuple(_asks(design, axis)),
             ),
         ),
     )

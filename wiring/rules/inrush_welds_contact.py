@@ -39,7 +39,7 @@ from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
-from wiring.rulebooks.steps import CONTACTOR_A
+from wiring.rulebooks.steps import CONTACTOR_A, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
 from wiring.wording import listed
@@ -108,8 +108,8 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
         limit=Limit(making_a, "A", MARKED),
         mend=(
             f"Put the contact of {row.contact} in front of {row.source}, on its mains side.",
-            f"Or fill the capacitors through a resistor of {row.volts / making_a:.2g} ohm or more before {row.contact} "
-            "closes.",
+            f"Or fill the capacitors through a resistor of {rounded_up(row.volts / making_a, 2):.2g} ohm or more "
+            f"before {row.contact} closes.",
         ),
     )
 
@@ -133,7 +133,7 @@ def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Jud
 
 def _making(design: Design, name: str, total: float) -> Mend:
     """The next contactor of its category that makes so much, or a marking."""
-    words = f"Take a contact for {name} that makes {amperes(total)} or more."
+    words = f"Take a contact for {name} that makes {amperes(rounded_up(total))} or more."
     data = design.parts[name].data
     if isinstance(data, Contactor) and data.making is None and data.category and data.rated:
         for step in CONTACTOR_A:

@@ -21,7 +21,7 @@ from wiring.design.rail_levels import Level
 from wiring.design.route_levels import levels_by_route
 from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled
-from wiring.rulebooks.steps import INSULATION_V, first_at_least
+from wiring.rulebooks.steps import INSULATION_V, first_at_least, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -54,7 +54,7 @@ def check(design: Design) -> Judgements:
 def _better(design: Design, weak: list[Conductor], volts: float) -> tuple[Mend, ...]:
     rated = first_at_least(INSULATION_V, volts)
     if rated is None:
-        return (Mend(f"Take conductors rated {volts:.3g} V or more."),)
+        return (Mend(f"Take conductors rated {rounded_up(volts):.3g} V or more."),)
     return (Mend(f"Take conductors rated {rated:g} V.", of_conductors(design, weak, "rated", f"{rated:g} V")),)
 
 

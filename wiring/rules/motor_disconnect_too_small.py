@@ -24,6 +24,7 @@ from wiring.design.supply_way import parts_by_way
 from wiring.parts.protection import Disconnector
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.steps import SWITCH_A, first_at_least, rated_current
 from wiring.rules.rule import Design, Judgements, Rule, Signal
 from wiring.rules.words import full_load_number
 from wiring.wording import listed
@@ -74,13 +75,12 @@ def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], p
     needed = Limit(_MARGIN.value * full_a, "A", _MARGIN.source, "115 % of the full-load currents behind it")
     if rated_a >= needed.value * (1 - 1e-9):
         return
+    least = first_at_least(SWITCH_A, needed.value) or rated_current(needed.value)
     yield RULE.finding(
         (name, *loads),
         f"{name} is rated {rated_a:.3g} A, and {listed(list(loads))} behind it ask for {needed.value:.3g} A",
         design.place(name, "rated"),
         numbers=[number for motor in loads if (number := full_load_number(design.parts[motor]))],
         limit=needed,
-        mend=(
-            f"Take a switch of {needed.value:.3g} A or more for {name}, rated in horsepower for {listed(list(loads))}.",
-        ),
+        mend=(f"Take a switch of {least:.3g} A or more for {name}, rated in horsepower for {listed(list(loads))}.",),
     )

@@ -27,6 +27,7 @@ from wiring.parts.motors import Motor
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
+from wiring.rulebooks.steps import rounded_down
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
@@ -107,5 +108,7 @@ def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Lim
         because=[Cause(design.place(motor.name, "rated_current"), "rated current of the motor")],
         numbers=(Number("setting", setting, "A", name), Number("rated", rated or 0.0, "A", motor.name)),
         limit=limit,
-        mend=(Mend(f"Set {name} to {limit.value:.3g} A or less.", asks=(_required(motor, name, limit),)),),
+        mend=(
+            Mend(f"Set {name} to {rounded_down(limit.value):.3g} A or less.", asks=(_required(motor, name, limit),)),
+        ),
     )

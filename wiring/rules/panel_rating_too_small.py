@@ -23,6 +23,7 @@ from wiring.design.rated_components import rated_components
 from wiring.findings import Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.overcurrent import weakest_part
+from wiring.rulebooks.steps import BREAKING_A, first_at_least, rounded_up
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_79
 
 RULE = Rule(
@@ -48,6 +49,7 @@ def check(design: Design) -> Judgements:
     if isinstance(weakest, NotTabled) or weakest.value >= mains.fault_current:
         return
     name = weakest.note.rpartition(" ")[2]
+    least_a = first_at_least(BREAKING_A, mains.fault_current) or rounded_up(mains.fault_current)
     yield RULE.finding(
         (name,),
         f"The supply gives {mains.fault_current:.4g} A into a short circuit, and {name} is sure to stand "
@@ -56,7 +58,7 @@ def check(design: Design) -> Judgements:
         numbers=(Number("fault current", mains.fault_current, "A", "of the supply at the inlet"),),
         limit=weakest,
         mend=(
-            f"Take a part for {name} that is marked for {mains.fault_current / 1000:.2g} kA or more, alone or with the "
+            f"Take a part for {name} that is marked for {least_a / 1000:.3g} kA or more, alone or with the "
             "device in front of it, and write its `short_circuit_rating`.",
         ),
     )

@@ -26,6 +26,7 @@ from wiring.design.signal_ends import bears_voltage, wired_signals
 from wiring.findings import Number
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.steps import rounded_up
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -68,6 +69,9 @@ def _finding(design: Design, node: Node, seen: Reached, limit: Limit) -> Judgeme
         wires[0].place if wires else design.place(node[0]),
         numbers=(Number("source", seen.pole.volts, "V", f"{seen.pole.kind}, at no load"),),
         limit=limit,
-        mend=(f"Put an isolator rated {seen.pole.volts:.3g} V or more between {source.name} and {named(node)}.",),
+        mend=(
+            f"Put an isolator rated {rounded_up(seen.pole.volts):.3g} V or more between {source.name} and "
+            f"{named(node)}.",
+        ),
         holds=scope("pair", f"{node[0]}|{source.name}"),
     )

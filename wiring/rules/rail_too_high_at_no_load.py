@@ -21,6 +21,7 @@ from __future__ import annotations
 from wiring.design.unregulated import HIGHEST_MAINS, Bearer, Unregulated
 from wiring.findings import Cause, Number
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.steps import rounded_down
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204
 
 RULE = Rule(
@@ -70,7 +71,7 @@ def _finding(design: Design, rail: Unregulated, weakest: Bearer) -> Judgement:
         ),
         limit=Limit(weakest.volts, "V", _DATA),
         mend=(
-            f"Take {lower:.3g} V AC or less for {feed}.",
+            f"Take {rounded_down(lower):.3g} V AC or less for {feed}.",
             f"Or take a part for {weakest.part} that bears {rail.highest_v:.3g} V.",
         ),
     )

@@ -28,6 +28,7 @@ from wiring.design.regeneration import Bus
 from wiring.findings import Cause, Number
 from wiring.parts.bus import capacitance_for_rise
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.steps import rounded_up
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -89,7 +90,7 @@ def _finding(design: Design, bus: Bus) -> Judgement:
     mend = []
     if bus.limit_v > bus.volts:
         needed = capacitance_for_rise(bus.volts, bus.limit_v, bus.energy_j) - bus.capacitance_f
-        mend.append(f"Put {1e6 * needed:.0f} µF or more on the bus beside the drives.")
+        mend.append(f"Put {rounded_up(1e6 * needed, 2):.0f} µF or more on the bus beside the drives.")
     mend += [
         f"Put a braking chopper with its resistor on the bus, set to {_clamp(bus):.3g} V.",
         "Or slow the axes down, or stop them one after the other.",

@@ -27,6 +27,7 @@ from wiring.parts.base import Part
 from wiring.parts.incoming import Transformer
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.steps import rounded_down
 from wiring.rulebooks.transformers import standard_primary_device, transformer_current
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
 
@@ -86,7 +87,7 @@ def _finding(design: Design, part: Part, names: list[str], rating: float | None,
     data = part.data
     assert isinstance(data, Transformer)
     most = _fitting(design, inside, limit, side)
-    words = f"Put a fuse or breaker of {most:.3g} A or less in the {side} of {part.name}."
+    words = f"Put a fuse or breaker of {rounded_down(most):.3g} A or less in the {side} of {part.name}."
     return RULE.finding(
         (part.name, *inside),
         f"{part.name} of {data.rated:.4g} VA may be overloaded: {has} for {limit.value:.3g} A",

@@ -24,6 +24,7 @@ from wiring.design.signals import Driven, SignalInput, card_inputs, driven
 from wiring.findings import Mend, Number
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.edits import Edit
+from wiring.quantities import show
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import DigitalInput, digital_input
@@ -90,7 +91,8 @@ def _off(design: Design, item: SignalInput, names: list[str], leak_a: float, lev
         f"{levels.name} that counts as off up to {limit.value * 1000:.3g} mA",
         Number("into the input", into, "A", "sensor open"),
         limit,
-        f"Take an input of type 2, a sensor with three wires, or a bleeder of {ohm:.0f} ohm or less across the input.",
+        "Take an input of type 2, a sensor with three wires, or a bleeder of "
+        f"{show(resistor(ohm), 'resistance')} or less across the input.",
         _bled(design, item, ohm) if bleeder is None else (),
     )
 
