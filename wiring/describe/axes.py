@@ -27,6 +27,9 @@ _GRAVITY = 9.80665
 #: Of the torque at work, what a fast move without work takes of the torque that the motor has (common practice).
 _RAPID_SHARE, _RAPID_DUTY, _WORK_DUTY = 0.6, 0.4, 0.9
 _PERCENT = 100.0
+#: Power over current of a servo motor [V]: below, it is wound for a rail of 48 V, above for rectified mains.
+_LOW_WINDING_V, _ROOT_3 = 40.0, 3.0**0.5
+_SERVO_RAIL_V = 48.0
 
 
 class Motion(Struct, frozen=True):
@@ -48,6 +51,14 @@ class Motion(Struct, frozen=True):
     @property
     def is_stepper(self) -> bool:
         return isinstance(self.motor, StepperMotor)
+
+    @property
+    def on_rail(self) -> bool:
+        """Whether its drive hangs on a rail of direct voltage: a stepper, or a servo motor wound for a low one."""
+        if isinstance(self.motor, StepperMotor) or self.motor.rated_current is None:
+            return isinstance(self.motor, StepperMotor)
+        volts: float = self.motor.rated_power / (_ROOT_3 * self.motor.rated_current.rms_a)
+        return volts < _LOW_WINDING_V
 
 
 def with_likes(axes: Mapping[str, Axis]) -> dict[str, Axis]:
@@ -285,6 +296,20 @@ def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
         "Give the drive with its data: `drive: {kind: stepper-drive, ...}`.",
         ("axes", lacking.name),
     )
+
+
+def rails_of(motions: Sequence[Motion]) -> dict[float, tuple[str, list[Motion]]]:
+    """The rails by their voltage, each with why and the axes on it: one for all steppers, 48 V for servos."""
+    steppers = [motion for motion in motions if motion.is_stepper]
+    found: dict[float, tuple[str, list[Motion]]] = {}
+    if steppers:
+        volts, why = rail_volts(steppers)
+        found[volts] = (why, steppers)
+    servos = [motion for motion in motions if motion.on_rail and not motion.is_stepper]
+    if servos:
+        why, there = found.get(_SERVO_RAIL_V, ("48 V: what their windings are made for", []))
+        found[_SERVO_RAIL_V] = (why, [motion for motion in motions if motion in there or motion in servos])
+    return found
 
 
 def shaft_words(motion: Motion) -> dict[str, object]:

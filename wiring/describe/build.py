@@ -18,6 +18,7 @@ from wiring.plan.source import Node
 
 if TYPE_CHECKING:
     from wiring.describe.axes import Motion
+    from wiring.parts.drives import Drive
 
 M = TypeVar("M", bound=PartModel)
 #: A cabinet of which no size is given [m].
@@ -40,6 +41,15 @@ class Consumer(Struct, frozen=True):
     back: End | None = None
 
 
+class Driven(Struct, frozen=True):
+    """A drive with its motor, as they are called and as their data say."""
+
+    drive: str
+    motor: str
+    motion: Motion
+    model: Drive
+
+
 class Build(Struct):
     """One plan in the making.
 
@@ -53,12 +63,13 @@ class Build(Struct):
     draft: Draft
     inputs: list[str] = field(default_factory=list)
     outputs: list[str] = field(default_factory=list)
-    drives: list[tuple[str, str, Motion]] = field(default_factory=list)
+    drives: list[Driven] = field(default_factory=list)
     trunk: list[End] = field(default_factory=list)
     channels: tuple[list[Consumer], list[Consumer]] = field(default_factory=lambda: ([], []))
     third: list[Consumer] = field(default_factory=list)
     mirrors: list[str] = field(default_factory=list)
     loads: dict[str, tuple[str, object]] = field(default_factory=dict)
+    followers: dict[str, str] = field(default_factory=dict)
 
     @property
     def rulebook(self) -> str:

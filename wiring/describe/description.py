@@ -92,13 +92,11 @@ class Load(PlanModel):
     rated: CoilRating | None = Field(None, description="voltage and power, such as 230 V AC 600 W")
     motor: PartWords | None = None
     drive: PartWords | None = None
+    part: PartWords | None = Field(None, description="the source or appliance itself")
     power: Watts | None = Field(None, description="power at work, where it is not the rated one")
     duty: FractionOrZero | None = None
     coasts: SecondsOrZero | None = Field(None, description="time that it turns on without power")
     metal: Flag | None = None
-    isolated: Flag | None = Field(None, description="whether a source is separated from the mains")
-    switched: Literal["controller", "selector", "always"] = "controller"
-    hazardous: Flag | None = None
     cable: Metres | None = None
 
 

@@ -115,15 +115,16 @@ class CableEntry(Struct, frozen=True):
 class Chosen(Struct):
     """What sizing has chosen, by what a thing is called, with what asked for it; and what structure it forces.
 
-    `rails` is the number of supplies that the axes on one rail voltage are shared among, `air` that of the fan.
+    `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
+    chopper; `air` that of the fan.
     """
 
     steps: dict[tuple[Quantity, str], str] = field(default_factory=dict)
     types: dict[str, str] = field(default_factory=dict)
     why: dict[tuple[Quantity, str], str] = field(default_factory=dict)
     air: str | None = None
-    rails: int = 1
-    clamp: bool = False
+    rails: dict[float, int] = field(default_factory=dict)
+    clamps: frozenset[float] = frozenset()
 
     def size(self, name: str, quantity: Quantity, usual: str) -> str:
         """The step of a thing, a usual one before anything was sized."""

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.describe.axes import motions, state_entry
-from wiring.describe.build import Build
+from wiring.describe.axes import Motion, motions, state_entry
+from wiring.describe.build import Build, own_model
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen, Draft
 from wiring.describe.earths import begin_earths, end_earths, rows
-from wiring.describe.loads import process_loads
+from wiring.describe.loads import brakes, process_loads
 from wiring.describe.mains import begin_mains
 from wiring.describe.questions import questions
 from wiring.describe.rails import back, control_rail, feed, mains_servos, motor_rails
-from wiring.describe.signals import axis_signals, controller, field_signals, operators
+from wiring.describe.signals import axis_signals, controller, drive_alarms, field_signals, operators
 from wiring.describe.stops import stop_circuit
 from wiring.describe.text import block, plan_text, value_text
 from wiring.describe.trade import ROUTES
+from wiring.parts.drives import Drive
 from wiring.plan.source import Node
 
 _HEAD = (
@@ -31,15 +32,11 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     """The text of the plan with these sizes. Raises Refused for what cannot be had."""
     build = Build(description, tree, Draft(chosen))
     moves = motions(build)
-    stopped = any(motion.is_stepper for motion in moves) or any(
-        _is_stopped(kind.kind) for kind in description.loads.values()
-    )
-    single = description.mains.system == "single-phase"
-    side = begin_mains(
-        build,
-        switched=stopped,
-        neutral=single or (description.rulebook == "iec" and description.mains.system == "three-phase"),
-    )
+    stopped = any(motion.on_rail or not _has_torque_off(motion) for motion in moves)
+    stopped |= any(load.kind in _ACROSS_THE_LINE for load in description.loads.values())
+    system = description.mains.system
+    neutral = system == "single-phase" or (description.rulebook == "iec" and system == "three-phase")
+    side = begin_mains(build, switched=stopped, neutral=neutral)
     begin_earths(build)
     if stopped:
         build.draft.named |= {"K1", "K2"}
@@ -47,9 +44,11 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     mains_servos(build, side, moves)
     control_rail(build, side)
     process_loads(build, side)
+    brakes(build)
     stop_circuit(build, contactors=stopped)
     operators(build)
     field_signals(build)
+    drive_alarms(build)
     axis_signals(build)
     _fan(build)
     controller(build)
@@ -60,8 +59,14 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     return plan_text(_head(build), build.draft)
 
 
-def _is_stopped(kind: str) -> bool:
-    return kind in ("heater", "motor", "appliance", "source")
+#: Loads that the contactors of the stop part from the mains.
+_ACROSS_THE_LINE = ("heater", "motor", "appliance", "source")
+
+
+def _has_torque_off(motion: Motion) -> bool:
+    """Whether its drive has two safe torque off inputs, as those of the library have."""
+    drive = own_model(motion.axis.drive) if motion.axis.drive is not None else None
+    return not isinstance(drive, Drive) or len(drive.sto) > 1
 
 
 def _head(build: Build) -> Iterator[str]:
@@ -113,8 +118,8 @@ def _routes(build: Build) -> None:
 def _states(build: Build) -> None:
     """Ready, work and rapid; what works together is what the description says, or everything."""
     draft, description = build.draft, build.description
-    off = {part: "off" for part, _ in build.loads.values()}
-    axes = [(motor, motion) for _, motor, motion in build.drives]
+    off = {part: "off" for part, _ in build.loads.values()} | dict.fromkeys(build.followers.values(), "off")
+    axes = [(one.motor, one.motion) for one in build.drives]
     draft.states["ready"] = {**{motor: "hold" for motor, _ in axes}, **off}
     for state, names in (description.runs or {"work": (*description.axes, *description.loads)}).items():
         entries: dict[str, object] = {}
@@ -123,6 +128,8 @@ def _states(build: Build) -> None:
             entries[motor] = state_entry(motion, rapid=False) if path in names else "hold"
         for name, (part, work) in build.loads.items():
             entries[part] = work if name in names else "off"
+            if part in build.followers and name not in names:
+                entries[build.followers[part]] = "off"
         draft.states[state] = entries
     if any(motion.rapid > motion.speed * 1.01 for _, motion in axes):
         draft.states["rapid"] = {**{motor: state_entry(motion, rapid=True) for motor, motion in axes}, **off}

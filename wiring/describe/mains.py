@@ -55,6 +55,11 @@ class MainsSide(Struct):
             return Feed(tuple(sorted((self.lines[first], self.lines[(first + 1) % 3]))), False, volts)
         return Feed(self.lines, self.neutral, volts)
 
+    def volts(self) -> float:
+        """The voltage of a single-phase load [V]."""
+        volts = self.build.description.mains.voltage.volts
+        return volts / sqrt(3.0) if len(self.lines) == 3 and self.build.rulebook == "iec" else volts
+
     def three(self) -> Feed | None:
         """The feed of a three-phase load, None where the mains has one phase."""
         return Feed(self.lines, False, self.build.description.mains.voltage.volts) if len(self.lines) == 3 else None
@@ -77,8 +82,9 @@ class MainsSide(Struct):
         return name
 
     def group_device(self, poles: Sequence[str]) -> str:
-        """A device in front of the contactors, where the mains has several lines; "" where it has one."""
-        if len(self.lines) == 1 or self.build.rulebook == "iec":
+        """A device in front of the contactors, where loads behind them hang between lines; "" elsewhere."""
+        three = any(load.kind == "motor" for load in self.build.description.loads.values())
+        if len(self.lines) == 1 or (self.build.rulebook == "iec" and not three):
             return ""
         return self._device("contactors", Feed(tuple(poles), False, 0.0))
 

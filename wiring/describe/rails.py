@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
-from wiring.describe.axes import Motion, bus_power, rail_volts, servo_drive, setting, shaft_words, stepper_drive
-from wiring.describe.build import Build, Refused, library_of, own_model, part_words
-from wiring.describe.draft import End, Slot
+from wiring.describe.axes import Motion, bus_power, rails_of, servo_drive, setting, shaft_words, stepper_drive
+from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, own_model, part_words
+from wiring.describe.draft import CableEntry, End, Slot
 from wiring.describe.mains import MainsSide
-from wiring.parts.drives import Drive, ServoDrive, StepperDrive
+from wiring.parts.base import split_pair
+from wiring.parts.drives import Drive, EncoderPort, MainsDrive, StepperDrive
 from wiring.parts.incoming import Supply
 from wiring.parts.motors import StepperMotor
 from wiring.requirement import Quantity
 
+#: What leaks more than this asks for two protective conductors or a thick one (IEC 61800-5-1, 4.3.5.5.2).
+_LEAKS_A = 3.5e-3
+_CHANNELS = 2
+_ENCODER = {"voltage": "5 V DC", "current": "120 mA"}
 #: The fuses of the 24 V rail, by what hangs behind each.
 GROUPS = {
     "stop": "stop circuit",
@@ -64,11 +70,11 @@ def _supply(build: Build, side: MainsSide, title: str, volts: float, *, stopped:
 
 def motor_rails(build: Build, side: MainsSide, motions: Sequence[Motion]) -> None:
     """The supplies of all drives on a rail, each behind the contactors, and a branch for each drive."""
-    steppers = [motion for motion in motions if motion.is_stepper]
-    if steppers:
-        volts, why = rail_volts(steppers)
-        for n, group in enumerate(_shared(steppers, build.draft.chosen.rails)):
-            _rail(build, side, group, volts, why if not n else "shares the axes with the supply above")
+    for volts, (why, there) in rails_of(motions).items():
+        groups = _shared(there, build.draft.chosen.rails.get(volts, 1))
+        for n, group in enumerate(groups):
+            number = f" {n + 1}" if len(groups) > 1 else ""
+            _rail(build, side, group, volts, number, why if not n else "shares the axes with the supply above")
 
 
 def _shared(motions: Sequence[Motion], count: int) -> list[list[Motion]]:
@@ -79,16 +85,13 @@ def _shared(motions: Sequence[Motion], count: int) -> list[list[Motion]]:
     return [[motion for motion in motions if motion in group] for group in groups]
 
 
-def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float, why: str) -> None:
+def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float, number: str, why: str) -> None:
     draft = build.draft
-    number = 1 + sum(name.startswith("X3") for name in draft.rows)
-    title = f"{volts:g} V motor supply" + (f" {number}" if draft.chosen.rails > 1 else "")
-    supply = _supply(
-        build, side, title, volts, stopped=True, why=f"behind the contactors, so that a stop takes it away. {why}"
-    )
-    row = draft.row(
-        f"X3{'' if number == 1 else number}", f"{volts:g} V return" + (f" {number}" if draft.chosen.rails > 1 else "")
-    )
+    title = f"{volts:g} V motor supply{number}"
+    why = f"behind the contactors, so that a stop takes it away. {why}"
+    supply = _supply(build, side, title, volts, stopped=True, why=why)
+    taken = sum(name.startswith("X3") for name in draft.rows)
+    row = draft.row(f"X3{taken or ''}", f"{volts:g} V return{number}")
     trunk = draft.chain("rail", f"{supply}:V+", build.type("trunk"), f"{volts:g} V")
     draft.wire("rail", f"{supply}:V-", row.take(), build.type("trunk", back=True), f"{volts:g} V return")
     for motion in motions:
@@ -100,45 +103,66 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
             quick=True,
         )
         drive = draft.name("D")
-        _stepper_part(build, drive, motion, volts)
+        model = (_stepper_part if motion.is_stepper else _rail_servo)(build, drive, motion, volts)
         trunk.append(f"{device}:1")
         draft.wire("rail", f"{device}:2", f"{drive}:V+", build.type("motor"), f"{volts:g} V {motion.title}")
         draft.wire(
             "rail", row.take(), f"{drive}:V-", build.type("motor", back=True), f"{volts:g} V return {motion.title}"
         )
-        axis_motor(build, drive, motion)
+        axis_motor(build, drive, motion, model)
     draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", "the one point at which this rail is earthed")
 
 
-def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> None:
+def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Drive:
     assert isinstance(motion.motor, StepperMotor)
-    found = stepper_drive(motion, volts)
-    if motion.axis.drive is not None:
-        model, words = own_model(motion.axis.drive), motion.axis.drive
-    else:
-        assert found is not None
-        words, model = found
+    words, model = _drive_of(motion, stepper_drive(motion, volts))
     assert isinstance(model, StepperDrive)
     peak = setting(motion.motor, model.phase_current.peak_a)
     why = (
         f"set to {peak:g} A peak, {peak / 2**0.5:.2g} A rms, for a motor of {motion.motor.phase_current.rms_a:.3g} A; "
         f"takes {model.supply.low:g} to {model.supply.high:g} V"
     )
-    build.draft.part(
-        "axes", name, part_words(words, title=f"drive {motion.name}", phase_current=f"{peak:g} A peak"), why
-    )
+    entry = part_words(words, title=f"drive {motion.name}", phase_current=f"{peak:g} A peak")
+    build.draft.part("axes", name, entry, why)
+    return model
 
 
-def axis_motor(build: Build, drive: str, motion: Motion) -> None:
-    """The motor with its cable, both ends of the shield clamped, and the earth of drive and motor."""
+def _rail_servo(build: Build, name: str, motion: Motion, volts: float) -> Drive:
+    found = servo_drive(motion, volts, "DC")
+    if found is None and motion.axis.drive is None:
+        raise Refused(
+            f"axis {motion.name} needs a servo drive for {volts:g} V DC and its motor",
+            "the library has none: its servo drives for a rail end at 400 W",
+            "Take a smaller motor, or give the drive with its data.",
+            ("axes", motion.name),
+        )
+    words, model = _drive_of(motion, found)
+    why = "behind the contactors, and its torque off inputs behind the same contacts"
+    build.draft.part("axes", name, part_words(words, title=f"drive {motion.name}"), why)
+    return model
+
+
+def _drive_of(motion: Motion, found: tuple[str, Drive] | None) -> tuple[str | Mapping[str, Any], Drive]:
+    """The drive that the description gives, or the one found in the library."""
+    if motion.axis.drive is not None:
+        model = own_model(motion.axis.drive)
+        assert isinstance(model, Drive)
+        return motion.axis.drive, model
+    assert found is not None
+    return found
+
+
+def axis_motor(build: Build, drive: str, motion: Motion, model: Drive) -> None:
+    """The motor with its cables, its encoder and brake, safe torque off, and the earth of drive and motor."""
     draft = build.draft
     motor = draft.name("M")
-    draft.part("axes", motor, {**motion.words, **shaft_words(motion)}, motion.why)
+    encoder = {"encoder": _ENCODER} if model.encoder and motion.motor.encoder is None else {}
+    draft.part("axes", motor, {**motion.words, **shaft_words(motion), **encoder}, motion.why)
     phases = ("A+", "A-", "B+", "B-") if motion.is_stepper else ("U", "V", "W")
     join: dict[str, tuple[End, End]] = {
         str(n): (f"{drive}:{phase}", f"{motor}:{phase}") for n, phase in enumerate(phases, 1)
     }
-    draft.earth(f"{drive}:PE", build.type("earth-branch"), f"drive {motion.name}")
+    earth_part(build, drive, model, f"drive {motion.name}")
     power_cable(
         build,
         f"motor {motion.name}",
@@ -148,7 +172,43 @@ def axis_motor(build: Build, drive: str, motion: Motion) -> None:
         build.cable_m(motion.axis.cable),
         flexing=True,
     )
-    build.drives.append((drive, motor, motion))
+    if model.encoder:
+        _encoder_cable(build, drive, motor, motion, model.encoder)
+    torque_off(build, drive, model, motion.name)
+    build.drives.append(Driven(drive, motor, motion, model))
+
+
+def earth_part(build: Build, name: str, model: Drive, title: str) -> None:
+    """The protective conductors of a drive: two where so much leaks that one is not enough."""
+    if not model.metal:
+        return
+    several = (model.leakage or 0.0) > _LEAKS_A
+    kind = "earth" if several else "earth-branch"
+    for n, terminal in enumerate(model.pe[: 2 if several else 1], 1):
+        why = f"{1e3 * (model.leakage or 0.0):.3g} mA leak, so two conductors" if several and n == 1 else ""
+        build.draft.earth(f"{name}:{terminal}", build.type(kind), title, why)
+
+
+def torque_off(build: Build, drive: str, model: Drive, name: str) -> None:
+    """Both safe torque off inputs, each behind a contact of its own of the stop relay."""
+    for channel, pair in zip(build.channels, model.sto, strict=False):
+        plus, minus = split_pair(pair)
+        channel.append(Consumer(f"{drive}:{plus}", f"torque off {name}", f"{drive}:{minus}"))
+
+
+def _encoder_cable(build: Build, drive: str, motor: str, motion: Motion, port: EncoderPort) -> None:
+    """Supply and signals of the encoder, its shield clamped at both ends."""
+    draft, theirs = build.draft, motion.motor.encoder
+    between = theirs.between if theirs else ("E5V", "E0V")
+    pairs = [*zip(port.between, between, strict=True)]
+    pairs += [(name, name) for name in port.signals if theirs is None or name in theirs.signals]
+    join: dict[str, tuple[End, End]] = {
+        str(n): (f"{drive}:{one}", f"{motor}:{other}") for n, (one, other) in enumerate(pairs, 1)
+    }
+    shield = (draft.row("XSH", "shield clamp bar").take(), draft.row("BED", "machine frame").take())
+    length = build.length(build.cable_m(motion.axis.cable))
+    kind, route = build.type("sensor-cable"), build.route("field-signals")
+    draft.cables.append(CableEntry(f"encoder {motion.name}", kind, length, route, join, shield, True))
 
 
 def power_cable(
@@ -164,8 +224,6 @@ def power_cable(
     route: str = "field-power",
 ) -> None:
     """A cable to a load with its protective core; a shield is clamped at both ends, for chopped currents."""
-    from wiring.describe.draft import CableEntry
-
     draft = build.draft
     if earth is not None:
         join = {**join, "GNYE": (draft.row("XPE", "earth bar").take(), earth)}
@@ -202,37 +260,38 @@ def back(build: Build) -> Slot:
 
 
 def mains_servos(build: Build, side: MainsSide, motions: Sequence[Motion]) -> None:
-    """Servo drives on the mains or on a rail, each with a device of its own; safe torque off stops them."""
+    """Servo drives on the mains, each with a device of its own; safe torque off stops them, or the contactors."""
     for motion in motions:
-        if motion.is_stepper:
-            continue
-        _mains_servo(build, side, motion)
+        if not motion.on_rail:
+            _mains_servo(build, side, motion)
 
 
 def _mains_servo(build: Build, side: MainsSide, motion: Motion) -> None:
-    feed_of = side.single()
-    if motion.axis.drive is not None:
-        words, model = motion.axis.drive, own_model(motion.axis.drive)
-    else:
-        found = servo_drive(motion, feed_of.volts, "AC")
-        if found is None:
-            raise Refused(
-                f"axis {motion.name} needs a servo drive for {feed_of.volts:.3g} V AC and its motor",
-                "the library has none: its servo drives take 200 to 240 V AC",
-                "Take another mains, another motor, or give the drive with its data.",
-                ("axes", motion.name),
-            )
-        words, model = found
-    assert isinstance(model, Drive)
-    draft = build.draft
-    drive = draft.name("D")
-    ends = ("L", "N") if isinstance(model, ServoDrive) else ()
-    side.branch(f"drive {motion.name}", feed_of, [f"{drive}:{end}" for end in ends], stopped=False)
-    extra: dict[str, object] = {"title": f"drive {motion.name}"}
-    draft.part(
-        "axes",
-        drive,
-        part_words(words, **extra),
-        f"{'two safe torque off inputs' if model.sto else 'no safe torque off'}",
+    line = side.single()
+    found = servo_drive(motion, line.volts, "AC")
+    if found is None and motion.axis.drive is None:
+        raise Refused(
+            f"axis {motion.name} needs a servo drive for {line.volts:.3g} V AC and its motor",
+            "the library has none: its servo drives take 200 to 240 V AC and end at 750 W",
+            "Take another mains, another motor, or give the drive with its data.",
+            ("axes", motion.name),
+        )
+    words, model = _drive_of(motion, found)
+    if not isinstance(model, MainsDrive) or model.supply.kind == "DC" or model.phases != "1":
+        raise Refused(
+            f"axis {motion.name} has a drive that is not fed with one phase of the mains",
+            "that is the only feed that is worked out for a servo drive",
+            "Give a drive for 200 to 240 V AC, single-phase, or wire this axis by hand.",
+            ("axes", motion.name),
+        )
+    drive = build.draft.name("D")
+    stopped = len(model.sto) < _CHANNELS
+    title = f"drive {motion.name}"
+    side.branch(title, line, [f"{drive}:{end}" for end in model.supply_terminals()], stopped=stopped)
+    why = (
+        "its two safe torque off inputs stop it"
+        if not stopped
+        else "behind the contactors: it has no two torque off inputs"
     )
-    axis_motor(build, drive, motion)
+    build.draft.part("axes", drive, part_words(words, title=title), why)
+    axis_motor(build, drive, motion, model)

@@ -11,6 +11,7 @@ from wiring.describe.build import model_of
 from wiring.describe.description import Description
 from wiring.parts.drives import Drive
 from wiring.parts.library_index import packaged_index
+from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.plan.fault import Fault, in_order, nearest
@@ -73,6 +74,7 @@ def _faults(description: Description, tree: Node) -> Iterator[Fault]:
         node = tree.follow(("loads", name))[0]
         yield from _load(description, name, node)
         yield from _part(node, "motor", (Motor,), "motor")
+        yield from _part(node, "part", (ProcessSource,), "process source")
         yield from _part(node, "drive", (Drive,), "drive")
     yield from _part(tree, "controller", (IoCard,), "controller or input and output card")
     yield from _runs(description, tree)

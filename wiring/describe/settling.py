@@ -16,6 +16,7 @@ from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.findings import Report
+from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
 from wiring.quantities import parse_wire_size
 from wiring.requirement import Quantity, Requirement
@@ -79,7 +80,12 @@ def _floors(design: Design, rulebook: str) -> Iterator[Requirement]:
 
 def _taken(sizing: Sizing, before: Chosen) -> Chosen:
     """What a sizing chose, as the draft reads it."""
-    found = Chosen(types={name: step.words for name, step in sizing.types.items()}, rails=before.rails, air=before.air)
+    found = Chosen(
+        types={name: step.words for name, step in sizing.types.items()},
+        rails=before.rails,
+        clamps=before.clamps,
+        air=before.air,
+    )
     for key, ladder in sizing.ladders.items():
         step = sizing.steps[key]
         if ladder.sort is Sort.FAN:
@@ -98,13 +104,14 @@ def _type_size(sizing: Sizing, name: str) -> float | None:
 
 
 def _structure(sizing: Sizing, found: Chosen) -> Chosen:
-    """Where no supply of the rail is large enough, its axes are shared among more of them."""
-    short = [
-        one for one in sizing.unmet if one.ladder.sort is Sort.SUPPLY and one.need.least > one.ladder.steps[-1].high
-    ]
-    if short and found.rails < _MOST_RAILS:
-        return Chosen(rails=found.rails + 1)
-    return found
+    """Where no supply of a rail is large enough, its axes are shared among more of them, and all is sized anew."""
+    rails = dict(found.rails)
+    for one in sizing.unmet:
+        if one.ladder.sort is Sort.SUPPLY and one.need.least > one.ladder.steps[-1].high:
+            supply = sizing.design.parts[one.ladder.name].data
+            if isinstance(supply, Supply) and rails.get(supply.output.volts, 1) < _MOST_RAILS:
+                rails[supply.output.volts] = found.rails.get(supply.output.volts, 1) + 1
+    return found if rails == found.rails else Chosen(rails=rails, clamps=found.clamps)
 
 
 def refuse_overload(design: Design) -> None:

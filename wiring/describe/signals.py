@@ -8,12 +8,12 @@ from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Row
 from wiring.describe.rails import back, feed
+from wiring.parts.base import split_pair
 from wiring.parts.signals import IoCard
 
 #: Inputs and outputs that a controller which is not bought yet keeps free, as a share (common practice).
 _SPARE = 0.2
-_STEPS = (("P", "STEP", "step"), ("R", "DIR", "direction"), ("E", "ENA", "enable"))
-_SUPPLY = "{between: [24V, 0V], voltage: 24 V DC, current: 250 mA}"
+_STEPS = (("P", "step"), ("R", "direction"), ("E", "enable"))
 
 
 def new_input(build: Build, start: End, title: str, function: str, *, kind: str = "signal") -> None:
@@ -56,13 +56,18 @@ def axis_signals(build: Build) -> None:
     row = draft.row("X7", "5 V return")
     common = (card.output_common or (card.supply.between[1] if card.supply else "0V")) if card else "5V0"
     draft.wire("steps", f"A1:{common}", row.take(), build.type("signal", back=True), "5 V return of the controller")
-    for n, (drive, _, motion) in enumerate(build.drives):
-        for k, (letter, name, word) in enumerate(_STEPS):
+    for n, one in enumerate(build.drives):
+        drive, motion = one.drive, one.motion
+        for k, ((letter, word), (name, name_back)) in enumerate(zip(_STEPS, one.model.signal_inputs(), strict=False)):
             place = 3 * n + k
             output = (pulses[place] if place < len(pulses) else "-") if card else f"{letter}{n + 1}"
-            draft.wire("steps", f"A1:{output}", f"{drive}:{name}+", build.type("signal"), f"{word} {motion.name}")
+            draft.wire("steps", f"A1:{output}", f"{drive}:{name}", build.type("signal"), f"{word} {motion.name}")
             draft.wire(
-                "steps", row.take(), f"{drive}:{name}-", build.type("signal", back=True), f"{word} return {motion.name}"
+                "steps",
+                row.take(),
+                f"{drive}:{name_back}",
+                build.type("signal", back=True),
+                f"{word} return {motion.name}",
             )
     if card and 3 * len(build.drives) > len(pulses):
         raise _too_few(f"{3 * len(build.drives)} step, direction and enable outputs", len(pulses), "5 V outputs")
@@ -71,7 +76,7 @@ def axis_signals(build: Build) -> None:
 def field_signals(build: Build) -> None:
     """Limits and homes of every axis over the row of the field wiring, in cables of their own."""
     seen: set[str] = set()
-    for _, _, motion in build.drives:
+    for motion in (one.motion for one in build.drives):
         limits = int(motion.axis.limits or "0")
         if motion.name in seen or not (limits or motion.axis.home):
             continue
@@ -80,6 +85,18 @@ def field_signals(build: Build) -> None:
             _limits(build, motion, limits)
         if motion.axis.home:
             _home(build, motion)
+
+
+def drive_alarms(build: Build) -> None:
+    """The alarm output of every drive that has one, to an input of its own."""
+    for one in build.drives:
+        if one.model.outputs:
+            plus, minus = split_pair(one.model.outputs[0])
+            title = f"drive {one.motion.name} in order"
+            build.draft.wire(
+                "signals", feed(build, "controller"), f"{one.drive}:{plus}", build.type("signal"), f"{title} feed"
+            )
+            new_input(build, f"{one.drive}:{minus}", title, "alarm")
 
 
 def _field(build: Build) -> Row:
@@ -95,7 +112,8 @@ def _field_feed(build: Build) -> End:
     return row.take("feed")
 
 
-def _field_back(build: Build) -> End:
+def field_back(build: Build) -> End:
+    """A terminal of the field wiring on the 24 V return."""
     row = _field(build)
     if "returns" not in row.groups:
         build.draft.wire(
@@ -128,7 +146,7 @@ def _home(build: Build, motion: Motion) -> None:
     name = build.draft.name("B")
     data = {"use": "proximity-pnp-make", "title": title, "purpose": "home"}
     build.draft.part("signals", name, data, "positive switching, for inputs that sink")
-    join: dict[str, tuple[End, End]] = {"1": (_field_feed(build), f"{name}:1"), "2": (_field_back(build), f"{name}:3")}
+    join: dict[str, tuple[End, End]] = {"1": (_field_feed(build), f"{name}:1"), "2": (field_back(build), f"{name}:3")}
     join["3"] = (f"{name}:4", _signal(build, title, "home"))
     _sensor_cable(build, title, join, motion)
 
@@ -211,7 +229,7 @@ def controller(build: Build) -> None:
     axes = range(1, len(build.drives) + 1)
     outputs = {f"{letter}{n}": "push-pull 5 V" for n in axes for letter in "PRE"}
     outputs |= {f"O{n}": "pnp" for n in range(1, spare[1] + 1)}
-    functions = {f"{letter}{n}": word for n in axes for letter, _, word in _STEPS}
+    functions = {f"{letter}{n}": word for n in axes for letter, word in _STEPS}
     functions |= {f"I{n}": word for n, word in enumerate(build.inputs, 1)}
     functions |= {f"O{n}": word for n, word in enumerate(build.outputs, 1)}
     sizes = "0.14..1.5 mm2" if build.rulebook == "iec" else "26..16 AWG"

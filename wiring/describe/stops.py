@@ -68,7 +68,7 @@ def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
         name = draft.name("B")
         data = {"use": "guard-switch-2-break", "title": title}
         why = "opening it is a stop; one contact a channel"
-        if guard.lock:
+        if guard.lock or _coasting(build):
             data |= {"locking": True, "note": "its bolt keeps the guard shut until what it guards stands still"}
             why = f"locks: {_coasting(build) or 'what it guards coasts'}"
         draft.part("stop circuit", name, data, why)
