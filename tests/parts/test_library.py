@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import product
 from math import pi
 
 import pytest
@@ -43,6 +44,7 @@ PLAIN_CAPITALS = {
     "mF",
     "B",
     "C",
+    "D",
     "T",
     "CC",
     "M12",
@@ -67,12 +69,21 @@ def test_every_entry_loads(parts):
 
 
 def test_the_index_is_what_the_files_hold():
-    """The index is read off the beginnings of lines; the files read as YAML hold the same keys, each once."""
+    """The index is read off the beginnings of lines; the files read as YAML hold the same keys, each once.
+
+    A key with names in braces stands for every combination of the lists that it names.
+    """
     held = []
     for path in sorted(PACKAGED.glob("*.yaml")):
         _, tree, faults = load_tree(path)
         assert faults == []
-        held += [(key, path) for key in tree.keys]
+        for key, node in tree.entries():
+            names = re.findall(r"{(\w+)}", key)
+            for values in product(*(node.data[name] for name in names)):
+                filled = key
+                for name, value in zip(names, values, strict=True):
+                    filled = filled.replace(f"{{{name}}}", value.lower())
+                held.append((filled, path))
     assert dict(held) == dict(packaged_index())
     assert len(held) == len(dict(held))
 

@@ -1,7 +1,7 @@
 """Library parts by their key: the generic ones that come with the package, and the user's own beside the plan.
 
-A library file is a mapping of keys, each a part with its `kind`, its data, a `standing` and a `source`. A generic file
-is opened only when a plan uses a part of it.
+A library file is a mapping of keys, each a part with its `kind`, its data, a `standing` and a `source`. A key with
+names in braces is a family, see `families`. A generic file is opened only when a plan uses a part of it.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from wiring.parts.kinds import KIND_NAMES
+from wiring.parts.families import Member, axes_in, family, keys_of
 from wiring.plan.fault import Fault, listed, nearest
 from wiring.plan.read import Reading
 from wiring.plan.source import Node, Place, Source
@@ -23,7 +24,7 @@ from wiring.plan.tree import load_tree
 
 PACKAGED = Path(__file__).parent / "library"
 STANDINGS = ("typical", "data sheet")
-_KEY = re.compile(r"^([^\s#:][^\s:]*):", re.MULTILINE)
+_KEY = re.compile(r"^([^\s#:][^\s:]*):(.*(?:\n(?![^\s#]).*)*)", re.MULTILINE)
 _ABOUT_THE_ENTRY = ("kind", "standing", "source")
 _STANDING_EXPECTED = "`standing: typical` or `standing: data sheet`, and a `source` in one sentence"
 
@@ -60,7 +61,10 @@ class Library(Struct, frozen=True):
 def packaged_index() -> Mapping[str, Path]:
     """The file of every generic part, read off the beginnings of their lines."""
     return {
-        key: path for path in sorted(PACKAGED.glob("*.yaml")) for key in _KEY.findall(path.read_text(encoding="utf-8"))
+        key: path
+        for path in sorted(PACKAGED.glob("*.yaml"))
+        for name, body in _KEY.findall(path.read_text(encoding="utf-8"))
+        for key in keys_of(name, axes_in(name, body))
     }
 
 
@@ -85,13 +89,15 @@ def _entries(tree: Node, faults: list[Fault]) -> Iterator[Entry]:
         faults.append(Fault(tree.place, "this is no list of parts", "`key: {kind: ..., standing: ..., source: ...}`"))
         return
     for key, node in tree.entries():
-        found = list(_entry_faults(key, node, tree.key_place(key)))
-        faults += found
-        if not found:
-            data = {name: value for name, value in node.data.items() if name not in _ABOUT_THE_ENTRY}
-            yield Entry(
-                key, node.data["kind"], data, node.data["standing"], node.data["source"], node, tree.key_place(key)
-            )
+        place = tree.key_place(key)
+        members = family(key, node, place)
+        found = list(members) if members and isinstance(members[0], Fault) else list(_entry_faults(key, node, place))
+        faults += [fault for fault in found if isinstance(fault, Fault)]
+        for member in () if found else members:
+            assert isinstance(member, Member)
+            data = {name: value for name, value in member.data.items() if name not in _ABOUT_THE_ENTRY}
+            about = member.data
+            yield Entry(member.key, about["kind"], data, about["standing"], about["source"], node, place)
 
 
 def _entry_faults(key: str, node: Node, place: Place) -> Iterator[Fault]:
@@ -175,14 +181,17 @@ class _OwnFolders:
         if tree is None:
             return
         good = {entry.key: entry for entry in _entries(tree, self.faults)}
-        for key in tree.keys:
+        families = {entry.place for entry in good.values()}
+        self.broken |= {key for key in tree.keys if key not in self.entries and tree.key_place(key) not in families}
+        for key, entry in good.items():
             first = self.entries.get(key)
             if first is not None:
-                self._twice(key, tree.key_place(key), first.place)
-            elif key in good:
-                self.entries[key] = good[key]
+                self._twice(key, entry.place, first.place)
             else:
-                self.broken.add(key)
+                self.entries[key] = entry
+        for key in tree.keys:
+            if key in self.entries and key not in good:
+                self._twice(key, tree.key_place(key), self.entries[key].place)
 
     def _twice(self, key: str, place: Place, first: Place) -> None:
         summary = f"the library part {key!r} is given twice"
