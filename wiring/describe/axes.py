@@ -323,8 +323,8 @@ def shaft_words(motion: Motion) -> dict[str, object]:
             found["self_locking"] = True
         if motion.gravity is not None:
             found["gravity_torque"] = shown(motion.gravity, "torque")
-    elif isinstance(motion.motor, StepperMotor) and motion.axis.screw:
-        found["self_locking"] = None
+    if motion.axis.coasts is not None:
+        found["run_down"] = shown(motion.axis.coasts, "time")
     found["work"] = {key: value for key, value in state_entry(motion, rapid=False).items() if key != "duty"}
     return found
 

@@ -79,6 +79,7 @@ class Axis(PlanModel):
     )
     gravity_torque: NewtonMetresSigned | None = Field(None, description="torque of its weight at the motor")
     duty: FractionOrZero | None = None
+    coasts: SecondsOrZero | None = Field(None, description="time that it moves on without power")
     home: Flag | None = None
     limits: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] | None = None
     cable: Metres | None = None
@@ -104,6 +105,7 @@ class Guard(PlanModel):
     """A guard that stops the machine when it is opened."""
 
     lock: Flag = Field(False, description="it stays shut until what it guards stands still")
+    distance: Metres | None = Field(None, description="way from the guard to what can hurt")
 
 
 class Stops(PlanModel):

@@ -116,7 +116,7 @@ class Chosen(Struct):
     """What sizing has chosen, by what a thing is called, with what asked for it; and what structure it forces.
 
     `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
-    chopper; `air` that of the fan.
+    chopper; `grouped` whether the contactors have a device of their own in front; `air` that of the fan.
     """
 
     steps: dict[tuple[Quantity, str], str] = field(default_factory=dict)
@@ -125,6 +125,7 @@ class Chosen(Struct):
     air: str | None = None
     rails: dict[float, int] = field(default_factory=dict)
     clamps: frozenset[float] = frozenset()
+    grouped: bool = False
 
     def size(self, name: str, quantity: Quantity, usual: str) -> str:
         """The step of a thing, a usual one before anything was sized."""

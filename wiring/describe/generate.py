@@ -36,6 +36,9 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     stopped |= any(load.kind in _ACROSS_THE_LINE for load in description.loads.values())
     system = description.mains.system
     neutral = system == "single-phase" or (description.rulebook == "iec" and system == "three-phase")
+    torque_off = any(not motion.on_rail and _has_torque_off(motion) for motion in moves)
+    torque_off |= any(load.kind == "inverter" for load in description.loads.values())
+    build.draft.chosen.grouped |= stopped and torque_off
     side = begin_mains(build, switched=stopped, neutral=neutral)
     begin_earths(build)
     if stopped:
@@ -82,8 +85,9 @@ def _head(build: Build) -> Iterator[str]:
         yield from (f"site: {value_text(build.raw('site'))}", "")
     yield from block("mains", {"inlet": "X0", **build.raw("mains")})
     cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key != "distance"}
-    if build.draft.chosen.air is None:
-        cabinet["fan"] = {"airflow": "20 m3/h"}
+    air = build.draft.chosen.air
+    if air is None or air:
+        cabinet["fan"] = {"airflow": air or "20 m3/h"}
     if cabinet:
         yield from block("enclosure", cabinet)
 

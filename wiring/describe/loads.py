@@ -53,9 +53,8 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     _fitting(name, load.rated.voltage.volts, supply, "rated")
     part = build.draft.name("E")
     kind = "heater" if load.kind == "heater" else "load"
-    data = {"kind": kind, "title": title, "rated": build.raw("loads", name, "rated")}
-    if load.metal is False:
-        data["metal"] = False
+    data = {"kind": kind, "title": title, "at": "machine", "rated": build.raw("loads", name, "rated")}
+    data["metal"] = load.metal is not False
     build.draft.part("process", part, {**data, **_run_on(load)}, f"takes {load.rated.current_a:.3g} A")
     ends = _switched(build, side, title, supply)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{part}:{n}") for n, end in enumerate(ends, 1)}

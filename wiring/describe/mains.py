@@ -17,6 +17,8 @@ _LINES = {"single-phase": ("L",), "split-phase": ("L1", "L2"), "three-phase": ("
 _MAKES, _BREAKS = 10.0, 8.0
 _USUAL_FAULT_A = 6e3
 _LEAST_SWITCH_A, _LEAST_CONTACTOR_A = 20.0, 9.0
+#: Above this device of the building the incoming conductors are too thick for a small contactor, of this rating.
+_THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
 
 
 class Feed(Struct, frozen=True):
@@ -84,9 +86,12 @@ class MainsSide(Struct):
     def group_device(self, poles: Sequence[str]) -> str:
         """A device in front of the contactors, where loads behind them hang between lines; "" elsewhere."""
         three = any(load.kind == "motor" for load in self.build.description.loads.values())
-        if len(self.lines) == 1 or (self.build.rulebook == "iec" and not three):
+        between = len(self.lines) > 1 and (three or self.build.rulebook == "na")
+        if not between and not self.build.draft.chosen.grouped:
             return ""
-        return self._device("contactors", Feed(tuple(poles), False, 0.0))
+        if "N" in poles and self.build.rulebook == "iec":
+            return self._device("contactors", Feed(tuple(pole for pole in poles if pole != "N"), True, 0.0))
+        return self._device("contactors", Feed(tuple(pole for pole in poles if pole != "N"), False, 0.0))
 
     def _tap(self, pole: str, stopped: bool) -> list[End]:
         return self.behind[pole] if stopped and pole in self.behind else self.direct[pole]
@@ -185,6 +190,8 @@ def _contactors(build: Build, side: MainsSide) -> None:
         if pole == "N" and build.rulebook == "na":
             row = build.draft.row("XN", "neutral")
             build.draft.wire("mains", row.take("direct"), f"K1:{first}", wire_type, "neutral to the contactors")
+        elif pole == "N" and len(side.lines) > 1:
+            side.direct[pole].append(f"K1:{first}")
         else:
             side.direct[pole].append(f"{group}:{first}" if group else f"K1:{first}")
             if group:
@@ -205,8 +212,12 @@ def _contactors(build: Build, side: MainsSide) -> None:
 
 def contactor(build: Build, name: str, title: str, poles: int) -> dict[str, object]:
     """A contactor with a coil for 24 V and a mirror contact."""
-    text = build.draft.chosen.size(name, Quantity.RATING, f"{_LEAST_CONTACTOR_A:g} A")
-    amps = float(text.split()[0])
+    upstream = build.description.mains.upstream
+    thick = name in ("K1", "K2") and upstream is not None and upstream.rating > _THICK_FROM_A
+    least = _WIDE_CONTACTOR_A if thick else _LEAST_CONTACTOR_A
+    text = build.draft.chosen.size(name, Quantity.RATING, f"{least:g} A")
+    amps = max(float(text.split()[0]), least)
+    text = f"{amps:g} A"
     ends = " ".join(str(n) for n in range(1, 2 * max(poles, 3) + 1))
     sizes = {ends: "0.75..6 mm2", "": "0.5..2.5 mm2"} if amps < 20 else {ends: "1.5..16 mm2", "": "0.5..2.5 mm2"}
     if build.rulebook == "na":

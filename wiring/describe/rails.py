@@ -10,7 +10,7 @@ from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, 
 from wiring.describe.draft import CableEntry, End, Slot
 from wiring.describe.mains import MainsSide
 from wiring.parts.base import split_pair
-from wiring.parts.drives import Drive, EncoderPort, MainsDrive, StepperDrive
+from wiring.parts.drives import BusChopper, Drive, EncoderPort, MainsDrive, StepperDrive
 from wiring.parts.incoming import Supply
 from wiring.parts.motors import StepperMotor
 from wiring.requirement import Quantity
@@ -94,6 +94,8 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
     row = draft.row(f"X3{taken or ''}", f"{volts:g} V return{number}")
     trunk = draft.chain("rail", f"{supply}:V+", build.type("trunk"), f"{volts:g} V")
     draft.wire("rail", f"{supply}:V-", row.take(), build.type("trunk", back=True), f"{volts:g} V return")
+    if volts in draft.chosen.clamps:
+        _chopper(build, volts, trunk, row.take())
     for motion in motions:
         device = fuse(
             build,
@@ -111,6 +113,20 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
         )
         axis_motor(build, drive, motion, model)
     draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", "the one point at which this rail is earthed")
+
+
+def _chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:
+    """A chopper on the rail, which burns what braking axes feed back; the first that sets in well above the rail."""
+    key = min(
+        (one.clamp or 0.0, key) for key, one in library_of(BusChopper).items() if (one.clamp or 0.0) > 1.1 * volts
+    )[1]
+    draft = build.draft
+    name = draft.name("R")
+    why = "burns what the axes feed back when they brake or lower their load: more than the capacitors and drives take"
+    draft.part("axes", name, {"use": key, "title": f"chopper of {volts:g} V"}, why)
+    trunk.append(f"{name}:V+")
+    draft.wire("rail", back, f"{name}:V-", build.type("trunk", back=True), "chopper return")
+    draft.earth(f"{name}:PE", build.type("earth-branch"), "chopper")
 
 
 def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Drive:

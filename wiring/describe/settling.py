@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from math import inf
+from math import ceil, inf
 from pathlib import Path
 
 from msgspec import Struct
@@ -14,13 +14,15 @@ from wiring.describe.draft import Chosen
 from wiring.describe.generate import plan_of
 from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
+from wiring.design.drive_feeds import bus_feed
 from wiring.design.load import load_text
-from wiring.findings import Report
+from wiring.findings import Finding, Report, Verdict
+from wiring.parts.drives import Drive
 from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
 from wiring.quantities import parse_wire_size
 from wiring.requirement import Quantity, Requirement
-from wiring.rules.run import judge
+from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import Sizing, Unmet, Wish, settle
 from wiring.sizing.ladder import Sort
 
@@ -29,6 +31,7 @@ FREE = 0.2
 #: Plans that are written until nothing moves any more: a split of a supply or a fan begins anew.
 _ROUNDS = 6
 _MOST_RAILS = 4
+_SLACK = 0.01
 _HANDLING = "handling"
 Progress = Callable[[str], None]
 
@@ -44,7 +47,29 @@ class Composed(Struct, frozen=True):
 
 def composed(description: Description, tree: Node, file: str, progress: Progress = lambda _: None) -> Composed:
     """The plan of a description. Raises Refused for what it asks and cannot have."""
-    chosen = Chosen()
+    found = _composed(description, tree, file, Chosen(), progress)
+    if _undecided(found.report):
+        # An earth fault in front of the contactors is then limited by a device that the plan knows.
+        grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
+        found = grouped if grouped.report.verdict is Verdict.CLEAR else found
+    if found.unmet and found.report.verdict is not Verdict.CLEAR:
+        _refuse_unmet(found)
+    return found
+
+
+def _refuse_unmet(found: Composed) -> None:
+    """What no size meets is refused, with all that is asked and what caps it. Raises Refused."""
+    asked, *more = map(str, found.unmet)
+    cap = f"no size meets that; {'; '.join(more)}" if more else "no size meets that"
+    mend = "Ask for less at the same time (`runs`), take a larger connection or a larger cabinet, or other motors."
+    raise Refused(asked, cap, mend)
+
+
+def _undecided(report: Report) -> bool:
+    return any(one.rule == "stop-fault-dangerous" for one in report.open_questions)
+
+
+def _composed(description: Description, tree: Node, file: str, chosen: Chosen, progress: Progress) -> Composed:
     sizing: Sizing | None = None
     text = ""
     for count in range(_ROUNDS):
@@ -84,6 +109,7 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         types={name: step.words for name, step in sizing.types.items()},
         rails=before.rails,
         clamps=before.clamps,
+        grouped=before.grouped,
         air=before.air,
     )
     for key, ladder in sizing.ladders.items():
@@ -104,14 +130,29 @@ def _type_size(sizing: Sizing, name: str) -> float | None:
 
 
 def _structure(sizing: Sizing, found: Chosen) -> Chosen:
-    """Where no supply of a rail is large enough, its axes are shared among more of them, and all is sized anew."""
+    """What no size mends: axes shared among more supplies, a chopper on a rail. All is sized anew then."""
     rails = dict(found.rails)
     for one in sizing.unmet:
-        if one.ladder.sort is Sort.SUPPLY and one.need.least > one.ladder.steps[-1].high:
+        if one.ladder.sort is Sort.SUPPLY and one.need.least > 0.999 * one.ladder.steps[-1].high:
             supply = sizing.design.parts[one.ladder.name].data
             if isinstance(supply, Supply) and rails.get(supply.output.volts, 1) < _MOST_RAILS:
-                rails[supply.output.volts] = found.rails.get(supply.output.volts, 1) + 1
-    return found if rails == found.rails else Chosen(rails=rails, clamps=found.clamps)
+                now = found.rails.get(supply.output.volts, 1)
+                wanted = ceil(now * one.need.least / one.ladder.steps[-1].high - _SLACK)
+                rails[supply.output.volts] = min(max(now + 1, wanted), _MOST_RAILS)
+    clamps = found.clamps | set(_fed_back(sizing.design))
+    same = rails == found.rails and clamps == found.clamps
+    return found if same else Chosen(rails=rails, clamps=frozenset(clamps), grouped=found.grouped)
+
+
+def _fed_back(design: Design) -> Iterator[float]:
+    """The rails that take less than their axes feed back, by their voltage."""
+    for said in told_alone(design, "regeneration-too-high"):
+        for name in said.subjects if isinstance(said, Finding) else ():
+            data = design.parts[name].data if name in design.parts else None
+            if isinstance(data, Drive):
+                feed = bus_feed(design, design.parts[name])
+                if feed is not None and feed.origin.kind == "DC":
+                    yield round(feed.volts)
 
 
 def refuse_overload(design: Design) -> None:

@@ -6,13 +6,18 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from wiring.describe.axes import with_likes
 from wiring.describe.build import Build, Consumer
+from wiring.describe.description import Guard
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.rails import back, feed
 from wiring.describe.signals import new_input
 
 #: So many conductors a contact of the stop relay takes without a row of terminals behind it.
 _DIRECT = 1
+#: Speed of a hand [m/s] (ISO 13855, 9), and the loads that turn.
+_APPROACH = 1.6
+_TURNING = ("inverter", "motor", "appliance")
 
 
 class Device(Struct, frozen=True):
@@ -55,10 +60,11 @@ def stop_circuit(build: Build, *, contactors: bool) -> None:
 def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
     draft, stops = build.draft, build.description.stops
     emergency = []
+    data: dict[str, object]
     for at in stops.buttons:
         name = draft.name("S")
         title = "emergency stop" if at == "door" else "emergency stop at the machine"
-        data: dict[str, object] = {"use": "emergency-stop-2-break", "title": title}
+        data = {"use": "emergency-stop-2-break", "title": title}
         if at != "door":
             data["at"] = at
         draft.part("stop circuit", name, data, "two break contacts that open by force, one a channel")
@@ -68,9 +74,12 @@ def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
         name = draft.name("B")
         data = {"use": "guard-switch-2-break", "title": title}
         why = "opening it is a stop; one contact a channel"
-        if guard.lock or _coasting(build):
+        if guard.distance is not None:
+            data["distance"] = build.raw("stops", "guards", title, "distance")
+        moves = _moves_on(build, guard)
+        if guard.lock or moves:
             data |= {"locking": True, "note": "its bolt keeps the guard shut until what it guards stands still"}
-            why = f"locks: {_coasting(build) or 'what it guards coasts'}"
+            why = f"locks: {moves or 'the description wants it'}"
         draft.part("stop circuit", name, data, why)
         guards.append(Device(name, title, "machine"))
     reset = draft.name("S")
@@ -79,9 +88,18 @@ def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
     return emergency, guards, reset
 
 
-def _coasting(build: Build) -> str:
-    found = [f"{name} turns on for {load.coasts:g} s" for name, load in build.description.loads.items() if load.coasts]
-    return ", ".join(found)
+def _moves_on(build: Build, guard: Guard) -> str:
+    """What still moves when a hand is there, or may do so for all that the description says; "" for nothing."""
+    described = build.description
+    reach = guard.distance / _APPROACH if guard.distance is not None else 0.0
+    axes = with_likes(described.axes)
+    turning = {name: load for name, load in described.loads.items() if load.kind in _TURNING}
+    times = {name: axis.coasts for name, axis in axes.items()} | {name: load.coasts for name, load in turning.items()}
+    unknown = [name for name, seconds in times.items() if seconds is None]
+    late = [f"{name} moves on for {seconds:g} s" for name, seconds in times.items() if (seconds or 0.0) > reach]
+    if unknown:
+        late.append(f"how long {', '.join(unknown)} moves on without power is not said")
+    return ", ".join(late)
 
 
 def _channels(build: Build, devices: Sequence[Device]) -> None:

@@ -15,8 +15,8 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from wiring.parts.kinds import KIND_NAMES
 from wiring.parts.families import Member, axes_in, family, keys_of
+from wiring.parts.kinds import KIND_NAMES
 from wiring.plan.fault import Fault, listed, nearest
 from wiring.plan.read import Reading
 from wiring.plan.source import Node, Place, Source

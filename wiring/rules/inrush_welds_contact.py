@@ -37,6 +37,7 @@ from wiring.design.inrush import Inrush
 from wiring.findings import Mend, Number
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import making_capacity
 from wiring.rulebooks.steps import CONTACTOR_A, rounded_up
@@ -55,8 +56,8 @@ RULE = Rule(
 _HARMLESS_J = 1.0
 
 
-def check(design: Design) -> Judgements:
-    """Every main switch and contactor with what it switches on at once, line by line."""
+def _worst(design: Design) -> dict[str, list[Inrush]]:
+    """What every main switch and contactor switches on at once, on the line on which that is most."""
     lines: dict[tuple[str, int], list[Inrush]] = {}
     for inrush in design.inrushes:
         for name in inrush.contacts:
@@ -67,6 +68,22 @@ def check(design: Design) -> Judgements:
         rows = closed_onto(design, name, rows)
         if name not in worst or total_inrush_a(rows) > total_inrush_a(worst[name]):
             worst[name] = rows
+    return worst
+
+
+def requirements(design: Design) -> Requirements:
+    """A contactor as much larger as it closes on more than it can make."""
+    for name, rows in _worst(design).items():
+        data, limit = design.parts[name].data, making_limit(design.parts[name])
+        if isinstance(data, Contactor) and limit is not None and data.rated:
+            total = total_inrush_a(rows)
+            why = f"{amperes(total)} of {listed(sorted({row.part for row in rows}))} at switching on"
+            yield Requirement(RULE.slug, name, Quantity.RATING, data.rated * total / limit.value, why=why)
+
+
+def check(design: Design) -> Judgements:
+    """Every main switch and contactor with what it switches on at once, line by line."""
+    worst = _worst(design)
     unknown: list[str] = []
     undrawn: set[str] = set()
     for name, rows in worst.items():
