@@ -11,8 +11,8 @@ from msgspec import Struct
 from wiring.describe.build import Refused
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
+from wiring.describe.floors import RATED_INPUT, floors
 from wiring.describe.generate import plan_of
-from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
 from wiring.design.drive_feeds import bus_feed
 from wiring.design.load import load_text
@@ -20,7 +20,6 @@ from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
-from wiring.quantities import parse_wire_size
 from wiring.requirement import Quantity, Requirement
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import Sizing, Unmet, Wish, settle
@@ -32,7 +31,6 @@ FREE = 0.2
 _ROUNDS = 6
 _MOST_RAILS = 4
 _SLACK = 0.01
-_HANDLING = "handling"
 Progress = Callable[[str], None]
 
 
@@ -52,13 +50,16 @@ def composed(description: Description, tree: Node, file: str, progress: Progress
         # An earth fault in front of the contactors is then limited by a device that the plan knows.
         grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
         found = grouped if grouped.report.verdict is Verdict.CLEAR else found
-    if found.unmet and found.report.verdict is not Verdict.CLEAR:
+    # No rule speaks of an inverter at rated power, so what is unmet there counts whatever the verdict.
+    if found.report.verdict is not Verdict.CLEAR or any(one.need.rule == RATED_INPUT for one in found.unmet):
         _refuse_unmet(found)
     return found
 
 
 def _refuse_unmet(found: Composed) -> None:
-    """What no size meets is refused, with all that is asked and what caps it. Raises Refused."""
+    """What no size meets is refused, with all that is asked and what caps it. Raises Refused where there is any."""
+    if not found.unmet:
+        return
     asked, *more = map(str, found.unmet)
     cap = f"no size meets that; {'; '.join(more)}" if more else "no size meets that"
     mend = "Ask for less at the same time (`runs`), take a larger connection or a larger cabinet, or other motors."
@@ -76,7 +77,7 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
         progress(f"plan {count + 1}")
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
-        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(_floors(design, description.rulebook))), progress)
+        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design))), progress)
         found = _taken(sizing, chosen)
         if found == chosen:
             break
@@ -92,15 +93,6 @@ def _design(text: str, file: str) -> Design:
     if loaded.design is None:
         raise RuntimeError("\n".join(str(fault) for fault in loaded.faults))
     return loaded.design
-
-
-def _floors(design: Design, rulebook: str) -> Iterator[Requirement]:
-    """No conductor is thinner than can be handled and clamped with ease (common practice, no source)."""
-    least = parse_wire_size(BOOKS[rulebook].least).area_mm2
-    for conductor in design.circuit.conductors:
-        if conductor.size is not None and conductor.kind != "shield":
-            why = f"thinner ones break when they are handled, {BOOKS[rulebook].least}"
-            yield Requirement(_HANDLING, conductor.id, Quantity.AREA, least, why=why)
 
 
 def _taken(sizing: Sizing, before: Chosen) -> Chosen:

@@ -1,0 +1,53 @@
+"""What sizing is asked for beside the rules: what a rule cannot see in the states, and what hands can work with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import sqrt
+
+from wiring.describe.trade import BOOKS
+from wiring.design.design import Design
+from wiring.parts.base import Part
+from wiring.parts.drives import Inverter
+from wiring.parts.machinery import inverter_input_current
+from wiring.parts.motors import Motor
+from wiring.quantities import parse_wire_size
+from wiring.requirement import Quantity, Requirement
+
+HANDLING, RATED_INPUT = "handling", "rated-input"
+#: Power factor of a rectifier without choke, by its phases, where the inverter gives none.
+_POWER_FACTOR = {"1": 0.6, "3": 0.75}
+
+
+def floors(design: Design) -> Iterator[Requirement]:
+    """Conductors that can be handled, and devices that bear an inverter at rated power, whatever the states say."""
+    least = BOOKS[design.plan.rulebook].least
+    for conductor in design.circuit.conductors:
+        if conductor.size is not None and conductor.kind != "shield":
+            why = f"thinner ones break when they are handled, {least}"
+            area = parse_wire_size(least).area_mm2
+            yield Requirement(HANDLING, conductor.id, Quantity.AREA, area, why=why)
+    for axis in design.axes.values():
+        for motor in axis.motors:
+            if isinstance(axis.drive.data, Inverter) and isinstance(motor.data, Motor):
+                yield from _rated_input(design, axis.drive, axis.drive.data, motor.data)
+
+
+def _rated_input(design: Design, part: Part, inverter: Inverter, motor: Motor) -> Iterator[Requirement]:
+    """The last device in front of an inverter bears its input at the power that inverter and motor can give."""
+    paths = design.short_circuits.paths
+    fed = paths.hot.get((part.name, inverter.supply_terminals()[0]))
+    mains = design.plan.mains
+    if fed is None or not fed.devices or mains is None:
+        return
+    star = mains.system == "three-phase" and inverter.phases == "1" and design.plan.rulebook == "iec"
+    amps = inverter_input_current(
+        shaft_w=min(inverter.rated, motor.rated_power),
+        motor_efficiency=motor.loaded_efficiency,
+        inverter_efficiency=inverter.efficiency,
+        volts=mains.voltage.volts / (sqrt(3.0) if star else 1.0),
+        power_factor=inverter.power_factor or _POWER_FACTOR[inverter.phases],
+        phases=int(inverter.phases),
+    )
+    why = f"{amps:.3g} A at the rated power of {part.name}"
+    yield Requirement(RATED_INPUT, fed.devices[-1], Quantity.RATING, amps, why=why)
