@@ -11,6 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
+from itertools import pairwise
 from math import pi, sqrt
 from pathlib import Path
 from typing import Any
@@ -56,7 +57,6 @@ EARTHED = (
     "metalwork",
     "process-source",
 )
-SWITCH_W = {"valve": 10.0}
 
 
 def si(text: str) -> float:
@@ -92,7 +92,7 @@ def joins(plan: Plan) -> Iterator[tuple[str, str, str]]:
     """Every conductor: its name and both ends."""
     for wire in plan["wires"]:
         ends = wire.get("through") or [wire["from"], wire["to"]]
-        for n, pair in enumerate(zip(ends, ends[1:], strict=False), 1):
+        for n, pair in enumerate(pairwise(ends), 1):
             yield (wire["wire"] if len(ends) == 2 else f"{wire['wire']}.{n}"), *pair
     for cable in plan["cables"]:
         for core, (start, end) in cable["join"].items():
@@ -152,7 +152,7 @@ def _feedback(plan: Plan) -> Iterator[str]:
 
 
 def _inverters(plan: Plan) -> Iterator[str]:
-    """The device in front of an inverter bears its input at rated power: P / (eta U pf), or over root 3 (IEC 60204-1, 7.2)."""
+    """The device in front of an inverter bears its input at rated power, P / (eta U pf) for one phase."""
     parts = parts_of(plan)
     volts = si(plan["mains"]["voltage"])
     for name, data in parts.items():

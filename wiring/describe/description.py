@@ -88,7 +88,7 @@ class Axis(PlanModel):
 class Load(PlanModel):
     """One load of the process."""
 
-    kind: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"]
+    sort: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"] = Field(alias="kind")
     title: Text = ""
     rated: CoilRating | None = Field(None, description="voltage and power, such as 230 V AC 600 W")
     motor: PartWords | None = None

@@ -33,11 +33,11 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     build = Build(description, tree, Draft(chosen))
     moves = motions(build)
     stopped = any(motion.on_rail or not _has_torque_off(motion) for motion in moves)
-    stopped |= any(load.kind in _ACROSS_THE_LINE for load in description.loads.values())
+    stopped |= any(load.sort in _ACROSS_THE_LINE for load in description.loads.values())
     system = description.mains.system
     neutral = system == "single-phase" or (description.rulebook == "iec" and system == "three-phase")
     torque_off = any(not motion.on_rail and _has_torque_off(motion) for motion in moves)
-    torque_off |= any(load.kind == "inverter" for load in description.loads.values())
+    torque_off |= any(load.sort == "inverter" for load in description.loads.values())
     build.draft.chosen.grouped |= stopped and torque_off
     side = begin_mains(build, switched=stopped, neutral=neutral)
     begin_earths(build)

@@ -24,7 +24,7 @@ _TOLERANCE = 0.10
 def process_loads(build: Build, side: MainsSide) -> None:
     """Every load of the description."""
     for name, load in build.description.loads.items():
-        _KINDS[load.kind](build, side, name, load)
+        _WIRED[load.sort](build, side, name, load)
 
 
 def _title(name: str, load: Load) -> str:
@@ -52,7 +52,7 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     title, supply = _title(name, load), side.single()
     _fitting(name, load.rated.voltage.volts, supply, "rated")
     part = build.draft.name("E")
-    kind = "heater" if load.kind == "heater" else "load"
+    kind = "heater" if load.sort == "heater" else "load"
     data = {"kind": kind, "title": title, "at": "machine", "rated": build.raw("loads", name, "rated")}
     data["metal"] = load.metal is not False
     build.draft.part("process", part, {**data, **_run_on(load)}, f"takes {load.rated.current_a:.3g} A")
@@ -316,7 +316,7 @@ def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:
     lamp(build, "lamp-24v-white", _title(name, load), new_output(build, "other"))
 
 
-_KINDS = {
+_WIRED = {
     "heater": _across_the_line,
     "appliance": _across_the_line,
     "motor": _motor,

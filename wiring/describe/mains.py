@@ -85,7 +85,7 @@ class MainsSide(Struct):
 
     def group_device(self, poles: Sequence[str]) -> str:
         """A device in front of the contactors, where loads behind them hang between lines; "" elsewhere."""
-        three = any(load.kind == "motor" for load in self.build.description.loads.values())
+        three = any(load.sort == "motor" for load in self.build.description.loads.values())
         between = len(self.lines) > 1 and (three or self.build.rulebook == "na")
         if not between and not self.build.draft.chosen.grouped:
             return ""

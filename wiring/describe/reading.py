@@ -179,10 +179,10 @@ def _load(description: Description, name: str, node: Node) -> Iterator[Fault]:
         "appliance": ("rated",),
         "valve": ("rated",),
     }
-    for key in wanted.get(load.kind, ()):
+    for key in wanted.get(load.sort, ()):
         if getattr(load, key) is None:
-            yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.kind}")
-    if load.kind in ("heater", "appliance", "valve") and load.rated is not None and not load.rated.is_known:
+            yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
+    if load.sort in ("heater", "appliance", "valve") and load.rated is not None and not load.rated.is_known:
         place = node.follow(("rated",))[0].place
         yield Fault(place, f"load {name} does not say what it takes", "voltage and power, such as 230 V AC 600 W")
 

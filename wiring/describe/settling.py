@@ -20,7 +20,6 @@ from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
-from wiring.requirement import Quantity, Requirement
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import Sizing, Unmet, Wish, settle
 from wiring.sizing.ladder import Sort

@@ -93,7 +93,7 @@ def _moves_on(build: Build, guard: Guard) -> str:
     described = build.description
     reach = guard.distance / _APPROACH if guard.distance is not None else 0.0
     axes = with_likes(described.axes)
-    turning = {name: load for name, load in described.loads.items() if load.kind in _TURNING}
+    turning = {name: load for name, load in described.loads.items() if load.sort in _TURNING}
     times = {name: axis.coasts for name, axis in axes.items()} | {name: load.coasts for name, load in turning.items()}
     unknown = [name for name, seconds in times.items() if seconds is None]
     late = [f"{name} moves on for {seconds:g} s" for name, seconds in times.items() if (seconds or 0.0) > reach]
