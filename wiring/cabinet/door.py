@@ -9,10 +9,14 @@ from wiring.cabinet.records import SAME, Area, Box, Placed
 from wiring.parts.base import Part
 from wiring.parts.outlines import Outline
 from wiring.parts.protection import Disconnector
-from wiring.plan.models import PlanFile
+from wiring.plan.site import Enclosure
 
 #: Free rim of the door, room between operators, and air between an operator and what is behind it [mm]; own choice.
 RIM, _BETWEEN, AIR = 40.0, 20.0, 10.0
+#: Operators begin at this share of the height of the door where its height above the floor is not given; own choice.
+_UPPER = 0.85
+#: Places are tried so far apart [mm], and no more of them along a door than this.
+_STEP, _MOST_STEPS = 10.0, 200
 #: What the handle of a main switch takes on the door [mm]: IEC 60947-3 handles of small sizes, from memory.
 HANDLE = 65.0
 #: Between which heights above the floor operators are laid out where the plan says how high the cabinet hangs [mm].
@@ -53,16 +57,24 @@ def too_deep(box: Box, outline: Outline, area: Area, plate: Mapping[str, Placed]
 
 
 def door_places(
-    box: Box, plate: Mapping[str, Placed], outlines: Mapping[str, Outline], shafts: Sequence[str], plan: PlanFile
+    box: Box,
+    plate: Mapping[str, Placed],
+    outlines: Mapping[str, Outline],
+    shafts: Sequence[str],
+    enclosure: Enclosure | None,
+    given: Mapping[str, Placed] | None = None,
 ) -> tuple[dict[str, Placed], dict[str, str]]:
-    """The operators on the door, by name from above and from the left, and those without a place, with why."""
-    taken = [shaft_area(box, plate[name]) for name in shafts]
-    placed: dict[str, Placed] = {}
+    """The operators on the door, by name from above and from the left, and those without a place, with why.
+
+    Those of `given` stand where they are.
+    """
+    placed: dict[str, Placed] = dict(given or {})
+    taken = [*(shaft_area(box, plate[name]) for name in shafts), *(one.area for one in placed.values())]
     unplaced: dict[str, str] = {}
-    wanted = {name: outline for name, outline in outlines.items() if outline.mount == "door"}
+    wanted = {name: one for name, one in outlines.items() if one.mount == "door" and name not in placed}
     for name in sorted(wanted, key=lambda one: (wanted[one].depth, list(wanted).index(one))):
         outline = wanted[name]
-        for x, y in _spots(box, outline, plan):
+        for x, y in _spots(box, outline, enclosure):
             area = Area(x, y, outline.width, outline.height)
             free = area.widened(_BETWEEN, _BETWEEN, _BETWEEN)
             if any(free.meets(other) for other in taken) or too_deep(box, outline, area, plate):
@@ -83,16 +95,18 @@ def _why(box: Box, outline: Outline, plate: Mapping[str, Placed]) -> str:
     return "the door is full"
 
 
-def _spots(box: Box, outline: Outline, plan: PlanFile) -> Iterator[tuple[float, float]]:
+def _spots(box: Box, outline: Outline, enclosure: Enclosure | None) -> Iterator[tuple[float, float]]:
     """Places on the door from above, each line from the left, in reach where the height of the cabinet is given."""
-    height = plan.enclosure.height if plan.enclosure else None
-    low, high = RIM, box.height - RIM - outline.height
+    height = enclosure.height if enclosure else None
+    step = max(_STEP, box.width / _MOST_STEPS, box.height / _MOST_STEPS)
+    low, high = RIM, min(box.height - RIM, _UPPER * box.height) - outline.height
     if height is not None:
-        low, high = max(low, _REACH[0] - mm(height)), min(high, _REACH[1] - mm(height) - outline.height)
+        low = max(low, _REACH[0] - mm(height))
+        high = min(box.height - RIM, _REACH[1] - mm(height)) - outline.height
     y = high
     while y >= low - SAME:
         x = RIM
         while x + outline.width <= box.width - RIM + SAME:
             yield x, y
-            x += 10.0
-        y -= 10.0
+            x += step
+        y -= step

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from wiring.cabinet.blocks import Body, bodies_of, gap, outlines_of
 from wiring.cabinet.box import box_of, mm, style_of
 from wiring.cabinet.conflicts import conflicts_of
-from wiring.cabinet.door import shafts_of
+from wiring.cabinet.door import door_places, shafts_of
 from wiring.cabinet.records import Area, DuctPiece, Layout, Placed, RailPiece
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
@@ -72,7 +72,7 @@ def _rows(plate: Mapping[str, Placed]) -> Iterator[tuple[str, ...]]:
 
 
 def completed(circuit: Circuit) -> Layout:
-    """The given layout with a place for every part that fits on the rails beside those that stand there."""
+    """The given layout with a place for every part that fits on rails and door beside those that stand there."""
     layout = given_layout(circuit)
     bodies = {body.name: body for body in bodies_of(circuit, {**layout.outlines, **_missing(circuit, layout)})}
     for name in [one for one in layout.unplaced if one in bodies]:
@@ -81,7 +81,12 @@ def completed(circuit: Circuit) -> Layout:
             plate = {**layout.plate, name: Placed(name, bodies[name].outline, *spot)}
             unplaced = {one: why for one, why in layout.unplaced.items() if one != name}
             layout = replace(layout, plate=plate, rows=tuple(_rows(plate)), unplaced=unplaced)
-    return layout
+    waiting = {name: outline for name, outline in _missing(circuit, layout).items() if outline.mount == "door"}
+    if not waiting:
+        return layout
+    door, left = door_places(layout.box, layout.plate, waiting, layout.shafts, circuit.plan.enclosure, layout.door)
+    unplaced = {name: left.get(name, why) for name, why in layout.unplaced.items() if name not in door}
+    return replace(layout, door=door, unplaced=unplaced)
 
 
 def _missing(circuit: Circuit, layout: Layout) -> dict[str, Outline]:

@@ -42,7 +42,7 @@ def layout_of(circuit: Circuit, box: Box, packing: Packing) -> Layout:
     outlines, style = outlines_of(circuit.parts), style_of(circuit.plan)
     plate = {one.name: one for one in _on_plate(box, style, packing, outlines)}
     shafts = shafts_of(circuit.parts, plate)
-    door, unplaced = door_places(box, plate, outlines, shafts, circuit.plan)
+    door, unplaced = door_places(box, plate, outlines, shafts, circuit.plan.enclosure)
     wall = {name: outline for name, outline in outlines.items() if outline.mount == "wall"}
     rows = tuple(tuple(body.name for body in bodies_in(row)) for row in packing.rows)
     return Layout(
@@ -94,8 +94,9 @@ def _on_plate(box: Box, style: Style, packing: Packing, outlines: Mapping[str, O
 def _ducts(box: Box, style: Style, packing: Packing) -> Iterator[DuctPiece]:
     """Upright ducts run through, those across are cut between them."""
     lower = [low for _, low in _middles(box, style, packing)]
-    top = box.plate_height - style.duct_width
-    foot = lower[-1] if lower else top
+    if not lower:
+        return
+    top, foot = box.plate_height - style.duct_width, lower[-1]
     size = (style.duct_width, style.duct_depth)
     between = box.plate_width - 2 * style.duct_width
     for n, y in enumerate([top, *lower], 1):

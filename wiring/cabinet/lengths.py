@@ -18,6 +18,8 @@ from wiring.circuit.model import Circuit, Conductor, Node
 
 #: For the end in its terminal: in the cabinet and at an operator on the door; and what is taken on top of all [mm].
 MAKE_UP, DOOR_MAKE_UP, ON_TOP = 100.0, 150.0, 0.05
+#: Terminals as near as this may be joined straight over, beside the duct [mm]; own choice.
+NEIGHBOUR = 150.0
 #: What the loop over the hinge takes besides the depth of the cabinet [mm].
 LOOP = 250.0
 _OUTSIDE = ("machine", "outside")
@@ -26,20 +28,31 @@ _OUTSIDE = ("machine", "outside")
 class Course(Struct, frozen=True):
     """How a conductor lies: its bare way in and at the cabinet, the length to cut, and the duct pieces it runs in [mm].
 
-    `cut` is None for one that goes on outside by a length that the plan does not give.
+    `cut` is None for one that goes on outside by a length that the plan does not give. `straight` is the distance of
+    its ends on the plate, None where one is elsewhere.
     """
 
     way: float
     cut: float | None
     pieces: tuple[Piece, ...]
+    straight: float | None = None
+
+    @property
+    def least(self) -> float:
+        """What a conductor takes at the least [mm]: its way, or straight over to a part beside."""
+        if self.straight is not None and self.straight <= NEIGHBOUR:
+            return min(self.straight, self.way)
+        return self.way
 
 
 class _End(Struct, frozen=True):
-    """The end of a conductor: where it meets the ducts, what lies beyond on the door, and its make-up [mm]."""
+    """The end of a conductor: where it meets the ducts, what lies beyond on the door, its make-up, and where its
+    terminal is on the plate [mm]."""
 
     point: Point
     beyond: float
     make_up: float
+    spot: tuple[float, float] | None = None
 
 
 class Courses(Struct, frozen=True, dict=True):
@@ -72,7 +85,8 @@ class Courses(Struct, frozen=True, dict=True):
         goes_on = any(self._at(node) in _OUTSIDE for node in conductor.ends)
         further = self._further(conductor) if goes_on else 0.0
         cut = None if further is None else (whole + further) * (1 + ON_TOP)
-        return Course(bare, cut, way.pieces)
+        straight = abs(a.spot[0] - b.spot[0]) + abs(a.spot[1] - b.spot[1]) if a.spot and b.spot else None
+        return Course(bare, cut, way.pieces, straight)
 
     def _further(self, conductor: Conductor) -> float | None:
         """What a conductor goes on outside the cabinet: the length of its route there [mm]."""
@@ -94,8 +108,7 @@ class Courses(Struct, frozen=True, dict=True):
     def _end(self, node: Node, outer: bool) -> _End | None:
         layout = self.layout
         if node[0] in layout.plate:
-            point = self._terminal(layout.plate[node[0]], node[1], outer)
-            return None if point is None else _End(point, 0.0, MAKE_UP)
+            return self._terminal(layout.plate[node[0]], node[1], outer)
         if node[0] in layout.door:
             return self._on_door(layout.door[node[0]])
         if self._at(node) in _OUTSIDE:
@@ -103,14 +116,15 @@ class Courses(Struct, frozen=True, dict=True):
             return None if point is None else _End(point, 0.0, MAKE_UP)
         return None
 
-    def _terminal(self, placed: Placed, terminal: str, outer: bool) -> Point | None:
+    def _terminal(self, placed: Placed, terminal: str, outer: bool) -> _End | None:
         share, upwards = self._sides[placed.name].get(terminal, (0.5, True))
         upwards = not outer if upwards is None else upwards
         area = placed.area
         x = area.x + share * area.width
         above = self.net.beside(x, area.top, True) if upwards else None
         below = self.net.beside(x, area.y, False) if not upwards else None
-        return above or below or self.net.beside(x, area.top, True) or self.net.beside(x, area.y, False)
+        point = above or below or self.net.beside(x, area.top, True) or self.net.beside(x, area.y, False)
+        return None if point is None else _End(point, 0.0, MAKE_UP, (x, area.top if upwards else area.y))
 
     @cached_property
     def _entry(self) -> tuple[float, float]:

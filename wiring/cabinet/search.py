@@ -15,8 +15,8 @@ from wiring.circuit.model import Circuit
 
 #: Trials of one search: what a cabinet of 80 parts takes a second for.
 TRIALS = 1500
-#: What a hot part straight below one that heat harms weighs, in mm of wire; own choice.
-_HOT_WEIGHT = 400.0
+#: What a hot part somewhere straight below one that heat harms weighs in mm of wire: more than an exchange saves.
+_HOT_WEIGHT = 5000.0
 #: A place that does not move with the rows: where cables enter, or the hinge of the door.
 _ENTRY, _HINGE = "entry", "hinge"
 #: An exchange: row and block, row and block; a block of None stands for the whole row, or for the end of the other.
@@ -90,7 +90,7 @@ class Search:
                     broken += sum(left < x + body.outline.width and right > x for left, right in above)
                 if body.sensitive:
                     harmed.append((x, x + body.outline.width))
-            above = harmed
+            above += harmed
             heights.append(heights[-1] + sum(extents(self.style, row)) + self.style.duct_width)
         return places, heights, broken
 

@@ -55,12 +55,14 @@ def views(layout: Layout, parts: Mapping[str, Part], title: str) -> Sheet:
     return Sheet(1, f"Cabinet: {title}", "enclosure", max(width, 150.0), height, tuple(groups))
 
 
-def template_pdf(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> bytes | None:
-    """The plate at 1:1 in tiles, only those with a hole in them; None where there would be too many of them."""
+def template_pdf(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> bytes | str:
+    """The plate at 1:1 in tiles, only those with a hole in them; or why there is none."""
     drills = [one for one in drills_of(layout, parts) if one.board == "plate"]
     tiles = _tiles(layout, drills)
+    if not tiles:
+        return "the plate has no hole"
     if len(tiles) > MOST_TILES:
-        return None
+        return f"the plate takes {len(tiles)} sheets of paper, and {MOST_TILES} are the most"
     name, width, height = _PAPER[plan.rulebook]
     data = {
         "title": f"Drilling template 1:1: {plan.machine}"[:100],

@@ -23,6 +23,8 @@ from wiring.drawing.paper import Paper
 from wiring.drawing.shapes import Box, Group, Shape, Text, wrapped
 
 _COLUMN, _DIMENSION = 118.0, 24.0
+#: Lines of the lists that are drawn: more holes than this nobody drills by hand.
+_MOST_LINES = 800
 _PLACES = {"machine": "On the machine", "outside": "Outside"}
 
 
@@ -49,6 +51,8 @@ def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
 def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]:
     """The sheets of what is drilled and cut."""
     lines = list(_lists(design, layout))
+    if len(lines) > _MOST_LINES:
+        lines = [*lines[:_MOST_LINES], (f"and {len(lines) - _MOST_LINES} lines more", True)]
     area = paper.area
     columns = max(int(area.width // 90.0), 1)
     width = area.width / columns
@@ -129,8 +133,8 @@ def _plate_sheet(design: Design, study: Study, layout: Layout, paper: Paper) -> 
 def _plate_words(design: Design, study: Study, layout: Layout, column: Column, left: Sequence[str]) -> None:
     column.heading("Rows from above")
     for number, row in enumerate(layout.rows, 1):
-        heat = sum(layout.plate[name].outline.heat_w for name in row)
-        column.line(f"{number}: {', '.join(row)} (typical heat {heat:.0f} W)")
+        heat = sum(design.inside.parts_w.get(name, 0.0) for name in row)
+        column.line(f"{number}: {', '.join(row)} ({heat:.0f} W of heat)")
     bars = [name for name, one in layout.plate.items() if one.outline.mount == "foot"]
     if bars:
         column.line(f"At the foot: {', '.join(bars)}")

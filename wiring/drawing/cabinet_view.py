@@ -25,7 +25,7 @@ from wiring.drawing.shapes import (
 from wiring.drawing.symbols.glyph import stroke
 
 #: Scales of reduction: those of ISO 5455, from memory, and some between them.
-_SCALES = (1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 8.0, 10.0, 12.5, 15.0, 20.0, 50.0, 100.0, 1000.0)
+_SCALES = (1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 8.0, 10.0, 12.5, 15.0, 20.0, 50.0, 100.0, 1e3, 1e4, 1e5)
 #: Height of a mounting rail [mm]: EN 60715, top hat rail 35.
 _RAIL = 35.0
 _AIR = 0.4
@@ -138,21 +138,20 @@ def plate_groups(layout: Layout, view: View, holes: Mapping[str, bool]) -> tuple
         groups.append(Group("enclosure", name, shapes, (("what", "part"),)))
     obstacles = [plate, *(view.box(one.area) for one in layout.ducts)]
     names = Names([*obstacles, *(view.box(one.area) for one in layout.plate.values())])
-    texts = [text for run in _runs(layout, view) if (text := _name_of(run, view, layout, names)) is not None]
+    texts = [text for run in _runs(layout, view) if (text := _name_of(run, view, names)) is not None]
     groups.append(Group("enclosure", "names", tuple(texts), (("what", "names"),)))
     return groups, names.left
 
 
-def _name_of(run: Sequence[Placed], view: View, layout: Layout, names: Names) -> Text | None:
-    """The name within a part or above a run, in the room for bending or in the duct there, then below."""
+def _name_of(run: Sequence[Placed], view: View, names: Names) -> Text | None:
+    """The name within a part or above or below a run, in the room for bending."""
     first, last = view.box(run[0].area), view.box(run[-1].area)
     x = (first.x1 + last.x2) / 2
     top, foot = min(first.y1, last.y1), max(first.y2, last.y2)
     within = [(x, (first.y1 + first.y2) / 2)] if len(run) == 1 else []
-    step = layout.style.duct_width / view.scale
-    above = [(x, top - 2.0), (x, top - 4.5), (x, top - layout.style.bending / view.scale - step / 2)]
-    below = [(x, foot + 2.0), (x, foot + 4.5), (x, foot + layout.style.bending / view.scale + step / 2)]
-    return names.put(_run_name(run), [*within, *above, *below])
+    heights = [top - 2.0, top - 4.5, foot + 2.0, foot + 4.5]
+    beside = [(x + aside, y) for aside in (0.0, 2.5, -2.5, 5.0, -5.0) for y in heights]
+    return names.put(_run_name(run), [*within, *beside])
 
 
 def _rail_shapes(layout: Layout, view: View) -> Iterator[tuple[str, tuple[Shape, ...]]]:

@@ -110,6 +110,10 @@ class Fan(PlanModel):
     airflow: Flow = Field(description="delivered air flow, with the filter in place")
 
 
+#: The most rails, and the most ducts, of one plate.
+MOST_PIECES = 100
+
+
 class Rail(PlanModel):
     """A mounting rail on the plate of the cabinet."""
 
@@ -135,8 +139,12 @@ class Enclosure(PlanModel):
     entry: Literal["bottom", "top", "left", "right"] | None = Field(None, description="side at which cables enter")
     height: MetresOrZero | None = Field(None, description="of its lower edge above the floor")
     spare: FractionOrZero | None = Field(None, description="share of each rail that stays free")
-    rails: dict[Name, Rail] = Field(default_factory=dict, description="mounting rails on its plate, by name")
-    ducts: dict[Name, Duct] = Field(default_factory=dict, description="wiring ducts on its plate, by name")
+    rails: dict[Name, Rail] = Field(
+        default_factory=dict, max_length=MOST_PIECES, description="mounting rails on its plate, by name"
+    )
+    ducts: dict[Name, Duct] = Field(
+        default_factory=dict, max_length=MOST_PIECES, description="wiring ducts on its plate, by name"
+    )
     material: Literal["painted-steel", "stainless-steel", "aluminium", "plastic"] | None = None
     mounting: MountingWord | None = None
     protection: Protection | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from wiring.cabinet.conflicts import conflicts_of
@@ -28,6 +28,7 @@ def box_words(box: Box) -> str:
 
 def render_cabinet(
     study: Study,
+    heat_w: Mapping[str, float],
     *,
     width: int,
     colour: bool,
@@ -35,12 +36,12 @@ def render_cabinet(
     wrote: Sequence[str] = (),
     everything: bool = False,
 ) -> str:
-    """What the cabinet is and what it lacks, in lines of at most `width` columns."""
+    """What the cabinet is and what it lacks, in lines of at most `width` columns; `heat_w` is the heat of its parts."""
     page = Page(width, encoding)
     layout = study.layout
     _print_fit(page, study)
     if layout is not None:
-        _print_rows(page, study, layout)
+        _print_rows(page, study, layout, heat_w)
         _print_cuts(page, cuts_of(layout))
         _print_drills(page, study.circuit, layout, everything)
         _print_wires(page, study.circuit, study.courses, everything)
@@ -87,11 +88,11 @@ def _no_room_words(found: NoRoom) -> str:
     )
 
 
-def _print_rows(page: Page, study: Study, layout: Layout) -> None:
-    page.text("Rows from above")
+def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, float]) -> None:
+    page.text("Rows from above, with the heat of their parts in the hottest state")
     for number, row in enumerate(layout.rows, 1):
-        heat = sum(layout.plate[name].outline.heat_w for name in row)
-        page.text(f"{', '.join(row)} (typical heat {heat:.0f} W)", 5, f"  {number}")
+        heat = sum(heat_w.get(name, 0.0) for name in row)
+        page.text(f"{', '.join(row)} ({heat:.0f} W)", 5, f"  {number}")
     bars = [name for name, one in layout.plate.items() if one.outline.mount == "foot"]
     for heading, names in (("foot", bars), ("door", list(layout.door)), ("walls, no place given", list(layout.wall))):
         if names:

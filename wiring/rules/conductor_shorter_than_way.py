@@ -14,8 +14,8 @@ Quiet
 Not judged
     Nothing: conductors of which an end has no position are passed over.
 Known limits
-    The bare way counts, without what is needed at the ends. Where on a part a terminal is, is typical of its kind.
-    Of a cable only its way in the cabinet is known.
+    The bare way counts, without what is needed at the ends. Terminals within 150 mm may be joined straight over.
+    Where on a part a terminal is, is typical of its kind. Of a cable only its way in the cabinet is known.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def check(design: Design) -> Judgements:
     for name, course in courses.items():
         conductor = design.circuit.conductor[name]
         subject = conductor.cable or name
-        if conductor.length_m is None or conductor.length_m * 1000.0 >= course.way - 5.0 or subject in told:
+        if conductor.length_m is None or conductor.length_m * 1000.0 >= course.least - 5.0 or subject in told:
             continue
         told.add(subject)
         yield RULE.finding(
