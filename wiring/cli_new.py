@@ -11,12 +11,14 @@ from wiring.cli_output import colour, destination, encoding, refuse, save, width
 from wiring.cli_progress import progress
 
 if TYPE_CHECKING:
+    from wiring.describe.asking import Question
     from wiring.describe.reading import Described
 
 
 def new(
     machine: Annotated[Path, typer.Argument(metavar="MACHINE", help="the description of the machine")],
     out: Annotated[Path | None, typer.Option("--out", metavar="PLAN", help="write the plan to this file")] = None,
+    ask: Annotated[bool, typer.Option("--ask", help="ask for the description, and write it to MACHINE first")] = False,
 ) -> None:
     """Write a complete plan from a short description, with the reason for each decision, and judge it.
 
@@ -30,6 +32,8 @@ def new(
     from wiring.reports.new_report import render_new
 
     place = destination(out, "The plan", machine)
+    if ask:
+        _ask_for(machine)
     described = _read(machine)
     assert described.description is not None
     assert described.tree is not None
@@ -42,6 +46,30 @@ def new(
     asked = list(questions(described.description))
     write(render_new(found, asked, str(place), width=width(), colour=colour(), encoding=encoding()))
     raise typer.Exit(exit_status(found.report))
+
+
+def _ask_for(machine: Path) -> None:
+    """Asks for the description and writes it; one that is there already is kept."""
+    from wiring.describe.asking import asked
+
+    if machine.exists():
+        refuse(f"{machine} is there already. Name another file, or leave --ask out to use it.")
+    save(destination(machine, "The description", Path()), asked(_prompt), [])
+    typer.echo(f"\nWritten: {machine}. Change what is wrong in it, and run this again without --ask.\n")
+
+
+def _prompt(question: Question) -> str:
+    """One question in the terminal, asked again until its answer can stand."""
+    typer.echo(f"\n{question.reason}")
+    words = question.words + (f" ({', '.join(question.choices)})" if question.choices else "")
+    if question.usual is None:
+        words += " [empty: not known]"
+    while True:
+        answer = str(typer.prompt(words, default=question.usual or "", show_default=bool(question.usual))).strip()
+        fault = question.fault(answer)
+        if not fault:
+            return answer
+        typer.echo(f"That cannot stand: {fault}.")
 
 
 def _read(machine: Path) -> Described:

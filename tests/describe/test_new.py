@@ -19,11 +19,11 @@ MACHINES = sorted((ROOT / "specs" / "machines").glob("*.yaml"))
 SORTER = ROOT / "specs" / "machines" / "tray-sorter.yaml"
 
 
-def run(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+def run(*arguments: object, typed: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
     """The command in a process of its own, 80 columns wide."""
     around = {**os.environ, "COLUMNS": "80", "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(ROOT), **environment}
     command = [sys.executable, "-m", "wiring", *map(str, arguments)]
-    done = subprocess.run(command, env=around, capture_output=True, text=True, check=False, timeout=120)
+    done = subprocess.run(command, env=around, input=typed, capture_output=True, text=True, check=False, timeout=120)
     assert "Traceback" not in done.stdout + done.stderr
     assert done.returncode != 3, done.stderr
     return done
@@ -83,6 +83,72 @@ def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path
     assert "No plan is written" in words
     assert "16 A" in words
     assert "runs" in words
+
+
+#: Answers in the order of the questions; an empty one takes what is proposed, or leaves it open.
+ANSWERS = (
+    "Tray lift",
+    "ice",
+    "iec",
+    "",
+    "",
+    "",
+    "16 A",
+    "TN-S",
+    "1",
+    "1 kA",
+    "",
+    "fixed",
+    "no",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "8 kg",
+    "",
+    "",
+    "60 N",
+    "no",
+    "",
+    "",
+    "X",
+    "5 kg",
+    "no",
+    "heater",
+    "230 V AC 400 W",
+    "no",
+    "",
+    "no",
+    "yes",
+)
+
+
+def test_a_description_is_asked_for_and_its_plan_is_clear(tmp_path: Path) -> None:
+    """A wrong answer is told and asked for again; each question says in a sentence why it is asked."""
+    typed = "".join(f"{answer}\n" for answer in ANSWERS)
+    machine, plan = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
+    done = run("new", machine, "--ask", "--out", plan, typed=typed)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert done.stdout.count("That cannot stand") == 2
+    assert "Verdict: CLEAR" in done.stdout
+    assert "describe: Tray lift" in machine.read_text(encoding="utf-8")
+    again = run("new", machine, "--ask", "--out", plan, typed=typed)
+    assert again.returncode == 2
+    assert "is there already" in again.stderr
+
+
+def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> None:
+    text = SORTER.read_text(encoding="utf-8").replace("fault_current: 1 kA,", "").replace("earthing: TN-S, ", "")
+    path = tmp_path / "machine.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = run("new", path, "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 1
+    assert "Verdict: ASK" in done.stdout
+    head = (tmp_path / "plan.yaml").read_text(encoding="utf-8").split("format: 1")[0]
+    assert "# Open: the fault current" in head
+    assert "# Open: the earthing" in head
 
 
 @pytest.mark.parametrize("machine", MACHINES, ids=lambda path: path.stem)

@@ -73,10 +73,10 @@ def reasoned(line: str, why: str) -> Iterator[str]:
     indent = " " * (len(line) - len(line.lstrip()))
     if why:
         yield from (f"{indent}# {piece}" for piece in _folded(why, _WIDTH - len(indent) - 2))
-    yield from _broken(line, f"{indent}     ")
+    yield from broken(line, f"{indent}     ")
 
 
-def _broken(line: str, indent: str) -> Iterator[str]:
+def broken(line: str, indent: str) -> Iterator[str]:
     """A mapping in brackets over as many lines as it takes, broken behind commas."""
     while len(line) > _WIDTH:
         cut = line.rfind(", ", 0, _WIDTH) + 1
@@ -98,7 +98,7 @@ def block(name: str, entries: Mapping[str, object]) -> Iterator[str]:
     yield f"{name}:"
     wide = max((len(key) for key in entries), default=0)
     for key, value in entries.items():
-        yield from _broken(f"  {key}:{' ' * (wide - len(key) + 1)}{value_text(value)}", " " * (wide + 5))
+        yield from broken(f"  {key}:{' ' * (wide - len(key) + 1)}{value_text(value)}", " " * (wide + 5))
     yield ""
 
 
