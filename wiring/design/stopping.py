@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cached_property
 
 from msgspec import Struct
@@ -88,6 +88,17 @@ class Stopping(Struct, frozen=True, dict=True):
     def proof(self) -> StopProof:
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
+        logic = self.proof_by_logic()
+        solved: Solved = {}
+        settled = {name: self._settled(result, logic.running, solved) for name, result in logic.results.items()}
+        return replace(logic, results=settled)
+
+    @property
+    def _orders(self) -> tuple[Order, ...]:
+        return self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
+
+    def proof_by_logic(self) -> StopProof:
+        """The proof before anything that logic leaves open is played in numbers."""
         whole = together(self.uses)
         running = running_point(self.operation, whole.targets)
         if not whole.devices or not whole.targets:
@@ -95,23 +106,18 @@ class Stopping(Struct, frozen=True, dict=True):
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
-        orders = self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
-        screenings = screen_faults(self.machine.lowered, whole, faults, orders)
-        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, orders)
-        solved: Solved = {}
-        settled = {name: self._settled(result, running, orders, solved) for name, result in results.items()}
-        return StopProof(faults, settled, running, screenings[0].net, False, left_out)
+        screenings = screen_faults(self.machine.lowered, whole, faults, self._orders)
+        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, self._orders)
+        return StopProof(faults, results, running, screenings[0].net, False, left_out)
 
-    def _settled(
-        self, result: StopResult, running: OperatingPoint, orders: Sequence[Order], solved: Solved
-    ) -> StopResult:
+    def _settled(self, result: StopResult, running: OperatingPoint, solved: Solved) -> StopResult:
         """What logic leaves open, played in numbers where that takes no longer than a second; else it stays open."""
         programs = bool(program_outputs(self.machine.circuit))
         open_ = [one for one in result.verdicts if one.verdict is Verdict.UNDECIDED]
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) * self.machine.lowered.count > _NODES_A_SECOND:
             return result
-        done = iter(settle_all(open_, result.use, result.sound, running, programs, orders=orders, solved=solved))
+        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self._orders, solved))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
 

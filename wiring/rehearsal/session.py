@@ -17,6 +17,7 @@ from wiring.findings import Report
 from wiring.rehearsal.acts import RefusedError, Works
 from wiring.rehearsal.cabinet import Cabinet
 from wiring.rehearsal.hub import Hub
+from wiring.rehearsal.kept_proof import Kept
 from wiring.rehearsal.trials import Taken, Trial, Trials, take_back
 from wiring.rehearsal.version import Read, Stamp, read_plan, stamp_of, told
 
@@ -54,6 +55,7 @@ class Session:
         self.version = 0
         self.stamp: Stamp = ()
         self.kept = KeptBlocks()
+        self.proofs: Kept = {}
         self.sheets = 0
         self.lock = asyncio.Lock()
         self.tasks: set[asyncio.Task[None]] = set()
@@ -86,7 +88,7 @@ class Session:
         inputs = self.read.files if self.read else (self.path,)
         while True:
             stamp = stamp_of(inputs)
-            read = await asyncio.to_thread(read_plan, self.path, inputs)
+            read = await asyncio.to_thread(read_plan, self.path, inputs, self.proofs)
             if read.outcome is None and self.read is not None:
                 await asyncio.sleep(_ONCE_MORE_S)
             if stamp_of(inputs) == stamp:
@@ -99,7 +101,7 @@ class Session:
         self.good = read
         self.hub.put("plan", {"version": self.version} | told(read, self.before))
         self.before = read.report
-        self.trials = Trials(self.path, read.outcome, self.stamp)
+        self.trials = Trials(self.path, read.outcome, self.stamp, self.proofs)
         self._show_trial({})
         await self._renew_machine(read)
         await self._draw(read)

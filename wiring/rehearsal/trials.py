@@ -23,6 +23,7 @@ from wiring.parts.motors import Shaft
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Node
 from wiring.rehearsal.acts import RefusedError, text_of
+from wiring.rehearsal.kept_proof import Kept, with_kept
 from wiring.rehearsal.version import Stamp, files_of, stamp_of
 from wiring.reports.change_report import both, moved
 from wiring.reports.lines import clean
@@ -49,10 +50,10 @@ class Taken(Struct, frozen=True):
 
 
 class Trials:
-    """Trials on one version of a plan; `stamp` tells that its files are still those."""
+    """Trials on one version of a plan; `stamp` tells that its files are still those, `kept` are proofs of its stops."""
 
-    def __init__(self, path: Path, base: Outcome, stamp: Stamp) -> None:
-        self.path, self.base, self.stamp = path, base, stamp
+    def __init__(self, path: Path, base: Outcome, stamp: Stamp, kept: Kept) -> None:
+        self.path, self.base, self.stamp, self.kept = path, base, stamp, kept
 
     def values(self, act: Mapping[str, Any]) -> Told:
         """The values of a part that the plan writes, its own and those of the states. Raises RefusedError."""
@@ -94,6 +95,7 @@ class Trials:
                 raise RefusedError(f"{path[:60]}: expected a value that the plan writes, in at most 80 characters.")
             lines.append(f"{path}={text.strip()}")
         after, remarks = make_changes(self.base, lines)
+        after = with_kept(after, self.kept)
         return Trial(after, _compared(compare(self.base, after), lines) | {"remarks": list(remarks)})
 
     def _axis(self, act: Mapping[str, Any]) -> Trial:

@@ -12,6 +12,7 @@ from wiring.changes.outcome import Outcome, Unreadable, open_plan
 from wiring.findings import Finding, Report
 from wiring.plan.fault import Fault, in_order
 from wiring.plan.whereabouts import Whereabouts
+from wiring.rehearsal.kept_proof import Kept, with_kept
 from wiring.reports import figures
 from wiring.reports.finding_words import finding_facts
 from wiring.reports.json_report import rounded
@@ -37,10 +38,11 @@ class Read(Struct, frozen=True):
     files: tuple[Path, ...]
 
 
-def read_plan(path: Path, inputs: Sequence[Path]) -> Read:
-    """Read and judge a plan. Never raises for anything that a file holds; `inputs` is what it was read from before."""
+def read_plan(path: Path, inputs: Sequence[Path], kept: Kept) -> Read:
+    """Read and judge a plan, with the proofs `kept`. Never raises for anything that a file holds; `inputs` is what it
+    was read from before."""
     try:
-        outcome = open_plan(path)
+        outcome = with_kept(open_plan(path), kept)
     except Unreadable as error:
         names = [Path(name) for name in error.sources] or list(inputs)
         setting = Setting(Whereabouts(error.sources), error.name, _ENTRY_ROOM)
