@@ -291,8 +291,8 @@ def _figures(value: float) -> str:
     if value == 0:
         return "0"
     exponent = floor(log10(abs(value)))
-    if not -5 <= exponent <= 6:
-        return f"{value:.3e}"
+    if exponent > 6:
+        return f"{value:.0f}"
     text = f"{value:.{max(0, 3 - exponent)}f}"
     shortest = f"{value:.{max(0, 1 - exponent)}f}"
     return max(

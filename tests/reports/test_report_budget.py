@@ -1,6 +1,7 @@
 """The budget tables."""
 
 import pytest
+from msgspec.structs import replace
 from report_cases import FILE, REPORT
 from rich.cells import cell_len
 
@@ -14,7 +15,7 @@ Supplies; available means after derating
   G2      fast      3.5 A      5.2 A     4.25 A    17.6 %
   G10     fast      1.0 A  not known      4.0 A    75.0 %
 
-Enclosure: 61.5 W of heat, rise 12.34 K, inside 47.34 °C
+Enclosure: 61.5 W of heat, rise 22.2 °F, inside 117 °F
 
 Protective devices
   Device   Load  Short circuit  Clears in
@@ -22,9 +23,9 @@ Protective devices
 
 Conductors, the hardest used first
   Conductor  Current   Ampacity        Use     Drop  Temperature
-  203          1.0 A  not known  not known  12.4 mV        36 °C
-  202          4.8 A      7.0 A     68.6 %   0.20 V        55 °C
-  201          2.0 A      8.0 A     25.0 %   0.10 V        41 °C
+  203          1.0 A  not known  not known  12.4 mV        97 °F
+  202          4.8 A      7.0 A     68.6 %   0.20 V       131 °F
+  201          2.0 A      8.0 A     25.0 %   0.10 V       106 °F
 
 - This tool assists; it does not certify. A clear report is no proof that a
   machine is safe.
@@ -33,6 +34,13 @@ Conductors, the hardest used first
 
 def test_prints_every_table():
     assert render_budget(REPORT, width=80, colour=False).startswith(TABLES)
+
+
+def test_the_other_book_measures_in_degrees_celsius():
+    """36 °C are 96.8 °F, 12.34 K are 22.2 °F of difference, by hand."""
+    printed = render_budget(replace(REPORT, rulebook="iec"), width=80, colour=False)
+    assert "rise 12.34 K, inside 47.34 °C" in printed
+    assert "12.4 mV        36 °C" in printed
 
 
 def test_says_what_was_not_computed():

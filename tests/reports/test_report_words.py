@@ -30,7 +30,7 @@ from wiring.wording import natural
         (1200.0, "A", "1.2 kA"),
         (3.0, "", "3"),
         (3.0, "wires", "3 wires"),
-        (123456789.0, "K", "1.235e+08 K"),
+        (123456789.0, "K", "123500000 K"),
         (float("nan"), "A", "not known"),
         (float("inf"), "wires", "not known"),
         (None, "V", "not known"),

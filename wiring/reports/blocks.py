@@ -81,7 +81,7 @@ def print_block(page: Page, block: Block, depth: int, titles: Mapping[str, str],
     print_heading(page, block.findings[0], title if count == 1 else f"{title}, {count} times")
     _print_places(page, block, depth, setting)
     if depth > 1:
-        _print_reasons(page, block)
+        _print_reasons(page, block, setting.book)
     _print_mends(page, block, depth)
     if follows := list(chain.from_iterable(block.effects)):
         page.text(shortened(effect_words(follows), 2 * (page.width - _LABEL)), _LABEL, "  Effects")
@@ -107,10 +107,9 @@ def _print_places(page: Page, block: Block, depth: int, setting: Setting) -> Non
         page.text(f"and {len(rest)} more: {shortened(_names(rest), 3 * page.width)}", 4, "  -")
 
 
-def _print_reasons(page: Page, block: Block) -> None:
-    limits = {
-        f"{figure(one.limit.value, one.limit.unit)}; {limit_words(one.limit)}" for one in block.findings if one.limit
-    }
+def _print_reasons(page: Page, block: Block, book: str) -> None:
+    found = [one.limit for one in block.findings if one.limit]
+    limits = {f"{figure(limit.value, limit.unit, book)}; {limit_words(limit)}" for limit in found}
     for number, words in enumerate(sorted(limits)[:2]):
         page.text(words, _LABEL, "  Limit" if number == 0 else "")
     if block.findings[0].harm:

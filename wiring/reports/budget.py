@@ -22,11 +22,11 @@ def render_budget(report: Report, *, width: int, colour: bool, all_rows: bool = 
     print_supplies(page, computed)
     if not computed.get("supplies"):
         _print_absent(page, "Supplies")
-    enclosure = figures.enclosure_words(computed)
+    enclosure = figures.enclosure_words(computed, report.rulebook)
     page.text(f"Enclosure: {enclosure or 'not computed'}")
     page.blank()
     _print_grid(page, "Protective devices", figures.protection(computed), all_rows)
-    _print_grid(page, "Conductors, the hardest used first", figures.conductors(computed), all_rows)
+    _print_grid(page, "Conductors, the hardest used first", figures.conductors(computed, report.rulebook), all_rows)
     print_cautions(page)
     return page.render(colour)
 

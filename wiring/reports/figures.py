@@ -58,7 +58,7 @@ def protection(figures: Figures) -> Grid:
     return Grid(("Device", "Load", "Short circuit", "Clears in"), rows)
 
 
-def conductors(figures: Figures) -> Grid:
+def conductors(figures: Figures, book: str = "") -> Grid:
     """Every conductor, the hardest used first; those whose use is not known come before all others."""
     records = sorted(_sorted(figures, "conductors"), key=lambda one: -_sort_use(one[1]))
     rows = tuple(
@@ -68,7 +68,7 @@ def conductors(figures: Figures) -> Grid:
             figure(record.get("ampacity_a"), "A"),
             share(use(record)),
             figure(record.get("drop_v"), "V"),
-            figure(record.get("temperature_c"), "°C"),
+            figure(record.get("temperature_c"), "°C", book),
         )
         for conductor, record in records
     )
@@ -88,13 +88,13 @@ def _sort_use(record: Mapping[str, Any]) -> float:
     return float("inf") if found is None or found != found else found
 
 
-def enclosure_words(figures: Figures) -> str:
+def enclosure_words(figures: Figures, book: str = "") -> str:
     """Heat, rise and inside temperature in a sentence; "" where nothing was computed."""
     record = figures.get("enclosure")
     if not record:
         return ""
-    heat, rise = figure(record.get("heat_w"), "W"), figure(record.get("rise_k"), "K")
-    return f"{heat} of heat, rise {rise}, inside {figure(record.get('inside_c'), '°C')}"
+    heat, rise = figure(record.get("heat_w"), "W"), figure(record.get("rise_k"), "K", book)
+    return f"{heat} of heat, rise {rise}, inside {figure(record.get('inside_c'), '°C', book)}"
 
 
 def _sorted(figures: Figures, section: str) -> list[tuple[str, Mapping[str, Any]]]:

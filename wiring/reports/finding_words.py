@@ -21,7 +21,7 @@ _ENTRY_ROOM = 160
 def finding_facts(report: Report, sources: Mapping[str, Source], names: Mapping[str, str]) -> list[dict[str, Any]]:
     """Every finding that no other explains, in the order of the report, each with what it explains in short; its
     number is that of its mark on the drawing."""
-    setting = Setting(Whereabouts(sources), report.plan, _ENTRY_ROOM)
+    setting = Setting(Whereabouts(sources), report.plan, _ENTRY_ROOM, book=report.rulebook)
     roots = [(number, one) for number, one in enumerate(report.findings, 1) if not one.explained_by]
     return [
         _finding(number, one, setting, names) | {"effects": [_short(effect) for effect in report.effects_of(one)]}
@@ -34,9 +34,10 @@ def _short(one: Finding) -> str:
 
 
 def _finding(number: int, one: Finding, setting: Setting, names: Mapping[str, str]) -> dict[str, Any]:
-    numbers = [(entry.name, figure(entry.value, entry.unit), number_words(entry)) for entry in one.numbers]
+    book = setting.book
+    numbers = [(entry.name, figure(entry.value, entry.unit, book), number_words(entry)) for entry in one.numbers]
     if one.limit:
-        numbers.append(("limit", figure(one.limit.value, one.limit.unit), limit_words(one.limit)))
+        numbers.append(("limit", figure(one.limit.value, one.limit.unit, book), limit_words(one.limit)))
     elif one.clause:
         numbers.append(("clause", "", source_words(one.clause)))
     return {
@@ -66,7 +67,7 @@ def budget_tables(report: Report) -> list[dict[str, Any]]:
     grids: list[tuple[str, Grid]] = [
         ("Supplies; available means after derating", figures.supplies(report.figures)),
         ("Protective devices", figures.protection(report.figures)),
-        ("Conductors, the hardest used first", figures.conductors(report.figures)),
+        ("Conductors, the hardest used first", figures.conductors(report.figures, report.rulebook)),
     ]
     return [
         {"title": title, "headings": grid.headings, "rows": grid.rows, "names": grid.names}

@@ -59,9 +59,10 @@ def _spots(finding: Finding) -> list[Spot]:
 
 def _print_body(page: Page, finding: Finding, setting: Setting, effects: Sequence[Finding]) -> None:
     """Places, figures and advice, all behind labels of one width."""
-    rows = [(number.name, figure(number.value, number.unit), number_words(number)) for number in finding.numbers]
+    book = setting.book
+    rows = [(number.name, figure(number.value, number.unit, book), number_words(number)) for number in finding.numbers]
     if finding.limit:
-        rows.append(("Limit", figure(finding.limit.value, finding.limit.unit), limit_words(finding.limit)))
+        rows.append(("Limit", figure(finding.limit.value, finding.limit.unit, book), limit_words(finding.limit)))
     rows = [(_label(page, label), page.clean(value), page.clean(remark)) for label, value, remark in rows]
     advice = _advice(finding, effects)
     label_room = max(cells(label) for label in ("Names", *(row[0] for row in rows), *(entry[0] for entry in advice)))

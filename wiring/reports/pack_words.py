@@ -26,6 +26,6 @@ def pack_words(design: Design, report: Report, sources: Mapping[str, Source], ru
         finding_facts(report, sources, titles(rules)),
         [(entry.rule, missing_words(entry)) for entry in merged(report.not_judged)],
         budget_tables(report),
-        figures.enclosure_words(report.figures),
+        figures.enclosure_words(report.figures, report.rulebook),
         lambda ends: sheet_data(power_up.sheet(), power_up.survey, ends),
     )

@@ -7,6 +7,7 @@ from typing import TextIO
 
 from msgspec import Struct, field
 
+from wiring.book_words import plain_figures
 from wiring.findings import Signal
 from wiring.reports.lines import cells, clean, indented, shortened
 
@@ -54,7 +55,7 @@ class Page(Struct):
 
     def text(self, text: str, indent: int = 0, first: str = "") -> None:
         """A paragraph; `first` stands in the indent of its first line."""
-        self.lines(indented(self.clean(text), self.width, indent, self.clean(first)))
+        self.lines(indented(self.clean(plain_figures(text)), self.width, indent, self.clean(first)))
 
     @property
     def height(self) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
+from wiring.book_words import in_words
 from wiring.circuit.model import Node, named
 from wiring.documents.ends import Ends
 from wiring.powerup.arrange import minutes
@@ -52,12 +53,17 @@ def sheet_data(sheet: Sheet, survey: Survey, ends: Ends, *, full: bool = False) 
         "revision": design.plan.revision or "",
         "paper": _PAPER[design.plan.rulebook],
         "summary": summary(sheet),
-        "first": list(sheet.cautions),
         "cautions": list(CAUTIONS),
         "failed": failed_words(sheet.failed),
-        "not_judged": list(sheet.not_judged),
-        "unseen": list(sheet.unseen),
-        "stages": stages,
+        **in_words(
+            {
+                "first": list(sheet.cautions),
+                "not_judged": list(sheet.not_judged),
+                "unseen": list(sheet.unseen),
+                "stages": stages,
+            },
+            design.plan.rulebook,
+        ),
     }
 
 

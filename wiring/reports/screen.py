@@ -39,7 +39,7 @@ def render_screen(
     encoding: str = "utf-8",
 ) -> str:
     """The report in about 60 lines of at most `width` columns (32 at the least), escapes only with `colour`."""
-    setting = Setting(Whereabouts(sources), report.plan, max(width, 32), encoding)
+    setting = Setting(Whereabouts(sources), report.plan, max(width, 32), encoding, report.rulebook)
 
     def page() -> Page:
         return Page(width, encoding)

@@ -31,7 +31,7 @@ def render_terminal(
 ) -> str:
     """The whole report in lines of at most `width` columns (32 at the least), escape sequences only with `colour`."""
     page = Page(width, encoding)
-    setting = Setting(Whereabouts(sources), report.plan, page.width, encoding)
+    setting = Setting(Whereabouts(sources), report.plan, page.width, encoding, report.rulebook)
     names = titles(rules)
     page.text(f"Verdict: {verdict_words(report)}")
     page.text(summary_words(report))

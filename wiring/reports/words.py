@@ -7,6 +7,7 @@ from math import isfinite
 
 from msgspec.structs import replace
 
+from wiring.book_words import in_units_of
 from wiring.findings import Finding, NotJudged, Number, Reference, Report, Verdict
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit, Source, Standing
@@ -30,13 +31,16 @@ _VERDICTS = {
 }
 
 
-def figure(value: float | None, unit: str) -> str:
+def figure(value: float | None, unit: str, book: str = "") -> str:
     """A value in the unit named, for people: "4.8 A", "1.5 mm2", "35 °C", "80 %" (80 with the unit %), "not known".
 
-    A unit of the plan language is printed with a fitting prefix; any other one as it stands.
+    A unit of the plan language is printed with a fitting prefix; any other one as it stands. The `book` of North
+    America measures temperatures and lengths in units of its own.
     """
     if value is None or not isfinite(value):
         return UNKNOWN
+    if own := in_units_of(value, unit, book):
+        return own
     owner = next(iter(OWNERS.get(unit, ())), None)
     if owner is None:
         return f"{_digits(value)} {unit}".strip()
@@ -44,10 +48,11 @@ def figure(value: float | None, unit: str) -> str:
 
 
 def _digits(value: float) -> str:
-    """Four significant digits; powers of ten only where the plain number would be long."""
+    """Four significant digits, and no powers of ten."""
     if value == 0 or 1e-4 <= abs(value) < 1e6:
         return f"{float(f'{value:.4g}'):.7g}"
-    return f"{value:.3e}"
+    rounded = float(f"{value:.4g}")
+    return f"{rounded:.0f}" if abs(rounded) >= 1.0 else f"{rounded:.12f}".rstrip("0")
 
 
 def reference_words(finding: Finding | Reference) -> str:

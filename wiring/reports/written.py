@@ -22,12 +22,14 @@ class Spot(Struct, frozen=True):
 
 
 class Setting(Struct, frozen=True):
-    """How places are told: where they lie, the plan whose name need not be said, and what the page can print."""
+    """How places and figures are told: where they lie, the plan whose name need not be said, what the page can print,
+    and the rulebook whose units are used."""
 
     whereabouts: Whereabouts
     plan: str
     width: int
     encoding: str = "utf-8"
+    book: str = ""
 
 
 def place_words(place: Place, setting: Setting) -> str:

@@ -124,7 +124,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
     when = "not at all" if worst.clearing.latest_s == inf else f"in {seconds(worst.clearing.latest_s)} at the latest"
     device = "the device in front of the machine" if worst.device not in design.parts else worst.device
     asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
-    where = f"{named(short.node)} to {named(short.against)}, hot wires"
+    where = f"{named(short.node)} to {named(short.against)}, conductors warm"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
     words = "Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."
     mend: list[str | Mend] = [Mend(words, residual_device_added(design))]

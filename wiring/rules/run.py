@@ -10,6 +10,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.book_words import in_book
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
 from wiring.findings import Finding, Mend, NotJudged, Report, Signal
@@ -82,8 +83,26 @@ def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
     findings.sort(key=_order)
     reasons = {_entry_name(entry): entry.reason for entry in design.plan.accepted}
     questions = [replace(one, accepted=reasons.get(_name(one))) for one in questions]
+    book = design.plan.rulebook
+    findings = [in_words_of(finding, book) for finding in findings]
+    questions = [replace(one, missing=in_book(one.missing, book)) for one in questions]
     questions.sort(key=lambda item: (item.signal.rank, item.rule, item.subjects, item.missing))
     return Told(tuple(findings), tuple(questions), tuple(crashes), quiet)
+
+
+def in_words_of(finding: Finding, book: str) -> Finding:
+    """A finding in the words and units of a rulebook; its figures stay in SI, for the printers to show."""
+    return replace(
+        finding,
+        summary=in_book(finding.summary, book),
+        harm=in_book(finding.harm, book),
+        because=tuple(replace(one, remark=in_book(one.remark, book)) for one in finding.because),
+        numbers=tuple(
+            replace(one, name=in_book(one.name, book), remark=in_book(one.remark, book)) for one in finding.numbers
+        ),
+        limit=replace(finding.limit, note=in_book(finding.limit.note, book)) if finding.limit else None,
+        mends=tuple(replace(one, words=in_book(one.words, book)) for one in finding.mends),
+    )
 
 
 def told_alone(design: Design, slug: str) -> list[Finding | NotJudged]:
@@ -96,7 +115,9 @@ def told_alone(design: Design, slug: str) -> list[Finding | NotJudged]:
 def rule_texts(report: Report) -> list[Rule]:
     """The rules that a report speaks of, for the titles of its printers."""
     named = {finding.rule for finding in report.findings} | {item.rule for item in report.not_judged}
-    return [rule_module(slug).RULE for slug in SLUGS if slug in named]
+    rules = [rule_module(slug).RULE for slug in SLUGS if slug in named]
+    book = report.rulebook
+    return [replace(rule, title=in_book(rule.title, book), harm=in_book(rule.harm, book)) for rule in rules]
 
 
 def _said(design: Design, slug: str) -> Iterator[Found | NotJudged]:

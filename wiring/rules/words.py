@@ -28,7 +28,7 @@ def joule_integral(value: float) -> str:
 
 def fault_numbers(short: Short) -> tuple[Number, ...]:
     """Where the short circuit is, its loop and its current."""
-    where = f"{named(short.node)} to {named(short.against)}, hot wires"
+    where = f"{named(short.node)} to {named(short.against)}, conductors warm"
     return (
         Number("fault current", short.lowest.initial_a, "A", where, lowest_source(short)),
         Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V {short.origin.kind}"),

@@ -57,7 +57,7 @@ def _words(design: Design, report: Report, sources: Mapping[str, Source], rules:
         "not_judged_words": counted(len(report.not_judged), "check"),
         "crashed": report.crashed,
         "tables": budget_tables(report),
-        "enclosure": figures.enclosure_words(report.figures),
+        "enclosure": figures.enclosure_words(report.figures, report.rulebook),
         "cautions": CAUTIONS,
         "style": _safe(style),
         "script": _safe(script),

@@ -1,0 +1,116 @@
+"""One word for one thing: texts in the words and units of a rulebook, and figures without powers of ten.
+
+The North American book says ground where the other says earth, and measures in °F, inches and feet. What stands in
+`code` is the language of the plan and stays, and so do names with hyphens, such as those of rules.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Any
+
+from wiring.quantities import show
+from wiring.units import OWNERS
+
+_EARTH = re.compile(r"(?<![\w-])(un)?earth(ed|ing|s)?(?![\w-])", re.IGNORECASE)
+#: Names with a hyphen that are words of the trade and no names of rules or kinds.
+_EARTH_FAULT = re.compile(r"(?<![\w-])earth(?=-(?:fault|free)(?![\w-]))", re.IGNORECASE)
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_CELSIUS = re.compile(rf"(?<![\w.])({_NUMBER}) °C(?! column)")
+_BOX = re.compile(rf"(?<![\w.])((?:{_NUMBER} ?[x×] ?)+{_NUMBER}) mm(?![\w²³/·])")
+_MILLIMETRES = re.compile(rf"(?<![\w.])({_NUMBER}) mm(?![\w²³/·])")
+_METRES = re.compile(rf"(?<![\w.])({_NUMBER}) m(?![\w²³/·])")
+_CODE = re.compile(r"(`[^`]*`)")
+_POWER = re.compile(r"(?<![\w.])(\d(?:\.\d+)?e[+-]\d+)(?: ([A-Za-zµ°%][A-Za-zµ0-9·/]*))?")
+_INCH_MM, _FOOT_M = 25.4, 0.3048
+
+
+@lru_cache(maxsize=4096)
+def in_book(text: str, book: str) -> str:
+    """A sentence of ours in the words of a rulebook ("iec" or "na")."""
+    plain = plain_figures(text)
+    if book != "na":
+        return plain
+    return "".join(piece if piece.startswith("`") else _american(piece) for piece in _CODE.split(plain))
+
+
+def in_words(data: Any, book: str) -> Any:
+    """Plain data with every text in the words of a rulebook, and units as they are: what is read is written in them."""
+    if book != "na":
+        return data
+    if isinstance(data, str):
+        return "".join(piece if piece.startswith("`") else _words(piece) for piece in _CODE.split(data))
+    if isinstance(data, dict):
+        return {key: in_words(value, book) for key, value in data.items()}
+    return [in_words(value, book) for value in data] if isinstance(data, list) else data
+
+
+def plain_figures(text: str) -> str:
+    """The text with "14 kA" for "1.4e+04 A"; a figure without a unit of ours is written out."""
+    return _POWER.sub(_written_out, text) if "e+" in text or "e-" in text else text
+
+
+def _written_out(found: re.Match[str]) -> str:
+    value, unit = float(found[1]), found[2] or ""
+    owner = next(iter(OWNERS.get(unit, ())), None)
+    if owner is not None:
+        return show(owner.in_si(value, unit), owner.name)
+    digits = f"{value:.0f}" if value >= 1.0 else f"{value:.12f}".rstrip("0")
+    return f"{digits} {unit}".rstrip()
+
+
+def _words(text: str) -> str:
+    text = _EARTH.sub(lambda found: _cased(f"{found[1] or ''}ground{found[2] or ''}", found[0]), text)
+    return _EARTH_FAULT.sub(lambda found: _cased("ground", found[0]), text)
+
+
+def _american(text: str) -> str:
+    """Words, then units; a box of lengths before a single one."""
+    text = _words(text)
+    text = _CELSIUS.sub(lambda found: fahrenheit(float(found[1])), text)
+    text = _BOX.sub(lambda found: f"{_in_inches(found[1])} in", text)
+    text = _MILLIMETRES.sub(lambda found: inches(float(found[1])), text)
+    return _METRES.sub(lambda found: feet(float(found[1])), text)
+
+
+def _cased(word: str, like: str) -> str:
+    if like.isupper() and len(like) > 1:
+        return word.upper()
+    return word.capitalize() if like[:1].isupper() else word.lower()
+
+
+def _in_inches(sides: str) -> str:
+    return re.sub(_NUMBER, lambda found: f"{float(found[0]) / _INCH_MM:.3g}", sides)
+
+
+def fahrenheit(celsius: float) -> str:
+    """A temperature: 104 °F for 40."""
+    return f"{celsius * 9 / 5 + 32:.0f} °F"
+
+
+def inches(millimetres: float) -> str:
+    """A length: 1 in for 25.4, to three figures."""
+    return f"{millimetres / _INCH_MM:.3g} in"
+
+
+def feet(metres: float) -> str:
+    """A length: 6.56 ft for 2, to three figures; below a foot in inches."""
+    return inches(1000.0 * metres) if metres < _FOOT_M else f"{metres / _FOOT_M:.3g} ft"
+
+
+def in_units_of(value: float, unit: str, book: str) -> str:
+    """A figure with its unit as a book measures it, "" where it is measured alike in both."""
+    if book != "na":
+        return ""
+    match unit:
+        case "°C":
+            return fahrenheit(value)
+        case "mm":
+            return inches(value)
+        case "m":
+            return feet(value)
+        case "K":
+            return f"{value * 9 / 5:.3g} °F"
+        case _:
+            return ""
