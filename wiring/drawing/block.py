@@ -251,14 +251,15 @@ def _chain(pieces: list[list[Point]]) -> list[Point]:
             break
         else:
             raise AssertionError("the pieces of a wire do not meet")
-    return _straightened(line)
+    return straightened(line)
 
 
 def _same(a: Point, b: Point) -> bool:
     return abs(a[0] - b[0]) < 1e-6 and abs(a[1] - b[1]) < 1e-6
 
 
-def _straightened(line: list[Point]) -> list[Point]:
+def straightened(line: list[Point]) -> list[Point]:
+    """A chain of points without those in the middle of a straight stroke."""
     kept = [line[0]]
     for n in range(1, len(line) - 1):
         a, b, c = kept[-1], line[n], line[n + 1]

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from wiring.circuit.model import named
 from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, away_of, has_heading, heading
-from wiring.drawing.block import PlacedUnit, Route
+from wiring.drawing.block import Block, PlacedUnit, Route
 from wiring.drawing.body import Pens, is_shield
 from wiring.drawing.compose_hung import HungComposer
 from wiring.drawing.conductor_words import Places, label_shapes, of_conductor, pen_of
+from wiring.drawing.footprint import Footprint, footprint
 from wiring.drawing.frame import triangle
 from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
@@ -81,6 +82,10 @@ class Composer:
     def page(self, page: Page) -> list[Group]:
         """All groups of a page."""
         return [group for placed in page.placed for group in self.block(placed)]
+
+    def cells(self, block: Block) -> Footprint:
+        """The cells that a block takes on a sheet."""
+        return footprint(self.block(Placed(block, 0.0, 0.0)))
 
     def block(self, placed: Placed) -> Iterator[Group]:
         dx, dy = placed.x, placed.y
@@ -208,7 +213,7 @@ class Composer:
         yield from self._footer(unit, dx, dy)
 
     def _sibling(self, label: str, other: str) -> str:
-        sheet, zone = self.places.units.get(other, (0, ""))
+        sheet, zone = self.places.of_unit(other)
         return reference_text(str(sheet), zone, label)
 
     def _footer(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
@@ -265,7 +270,7 @@ class Composer:
         stop = zone_x(unit, side, "reference")
         points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
         yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), of_conductor(end[0]))
-        sheet, zone = self.places.ends.get((end[0], 1 - end[1]), (0, ""))
+        sheet, zone = self.places.of_end((end[0], 1 - end[1]))
         text = reference_text(str(sheet), zone, self.names.target(end))
         anchor = "end" if side == LEFT else "start"
         words = Text(stop + dx + 0.8 * out, line + 0.75, text, anchor=anchor)

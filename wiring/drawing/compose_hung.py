@@ -106,7 +106,7 @@ class HungComposer(Struct, frozen=True):
         yield Group("words", hung.unit.id, tuple(shapes), data)
         siblings = []
         for n, (label, other) in enumerate(words.siblings):
-            sheet, zone = self.places.units.get(other, (0, ""))
+            sheet, zone = self.places.of_unit(other)
             siblings.append(Text(x, y + n * WORD_LINE, reference_text(str(sheet), zone, label)))
         yield Group("sibling", hung.unit.id, tuple(siblings), data)
 
@@ -137,7 +137,7 @@ class HungComposer(Struct, frozen=True):
         assert tap.reference is not None
         wire = tap.end[0]
         x, y = tap.reference[0] + self.dx, tap.reference[1] + self.dy
-        sheet, zone = self.places.ends.get((wire, 1 - tap.end[1]), (0, ""))
+        sheet, zone = self.places.of_end((wire, 1 - tap.end[1]))
         text = reference_text(str(sheet), zone, self.names.target(tap.end))
         words = Text(x + (-0.8 if leftwards else 0.8), y + 0.75, text, anchor="end" if leftwards else "start")
         data = (*of_conductor(wire), ("end", str(tap.end[1])), ("to", f"{sheet}/{zone}"))

@@ -34,7 +34,20 @@ def label_shapes(label: WireLabel, x: float, y: float) -> tuple[Shape, ...]:
 
 
 class Places(Struct, frozen=True):
-    """Where wire ends and units are: (number of the sheet, zone)."""
+    """Where wire ends and units are: (number of the sheet, zone). `unknown` stands for what has no place yet."""
 
     ends: Mapping[End, tuple[int, str]]
     units: Mapping[str, tuple[int, str]]
+    unknown: tuple[int, str] = (0, "")
+
+    def of_end(self, end: End) -> tuple[int, str]:
+        """The place of a wire end."""
+        return self.ends.get(end, self.unknown)
+
+    def of_unit(self, name: str) -> tuple[int, str]:
+        """The place of a unit."""
+        return self.units.get(name, self.unknown)
+
+
+#: Places as long as they become, to keep room for them.
+ANYWHERE = Places({}, {}, (88, "A8"))

@@ -12,7 +12,7 @@ from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
 from wiring.drawing.cabinet_sheets import cabinet_contents, list_contents
 from wiring.drawing.compose import Composer, pin_place
-from wiring.drawing.conductor_words import Places
+from wiring.drawing.conductor_words import ANYWHERE, Places
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.distribute import blocks_of
@@ -26,6 +26,7 @@ from wiring.drawing.prepare import Prepared, prepare, problem_of
 from wiring.drawing.rails import UPPER
 from wiring.drawing.shapes import Group, Sheet
 from wiring.drawing.symbols import SymbolSet
+from wiring.drawing.through import drawn_through
 from wiring.findings import Report
 
 Progress = Callable[[str, int, int], None]
@@ -41,14 +42,14 @@ def _blocks(
     sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
     layouter = Layouter(measure, paper.area.width, paper.area.height)
-    families: dict[str, list[list[Block]]] = {}
+    functions: list[list[Block]] = []
     for n, sheet in enumerate(sheets):
         progress("laying out", n, len(sheets))
-        family = base_of(sheet) if base_of(sheet) == AXIS else sheet
         problem = problem_of(prepared, sheet, order)
-        families.setdefault(family, []).append(blocks_of(problem, sheet, layouter, name))
+        functions.append(blocks_of(problem, sheet, layouter, name))
     progress("laying out", len(sheets), len(sheets))
-    return pack(list(families.values()), paper.area)
+    composer = Composer(measure, ANYWHERE)
+    return pack(functions, paper.area, composer.cells)
 
 
 def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first: int) -> Places:
@@ -121,7 +122,9 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     contents += cabinet
     for number, page in enumerate(pages):
         progress("drawing", number, len(pages))
-        contents.append(Content(_page_title(page, titles), "circuit", tuple(composer.page(page))))
+        contents.append(
+            Content(_page_title(page, titles), "circuit", tuple(drawn_through(composer.page(page), paper.area)))
+        )
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
     contents += findings_contents(prepared, circuits, paper)
     listed = [Contents(1, "Cover"), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]

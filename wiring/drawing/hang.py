@@ -20,7 +20,7 @@ from wiring.drawing.labels import reference_width
 from wiring.drawing.problem import RIGHT, Spot
 from wiring.drawing.rails import LOWER, UPPER, Distribution, Line
 from wiring.drawing.shapes import DESIGNATION, Point, text_width
-from wiring.drawing.units import Unit
+from wiring.drawing.units import Form, Unit
 from wiring.drawing.upright import WORD_LINE
 
 _DROP, _STEP, _STUB, _CLEAR = 7.5, 4.5, 2.5, 1.5
@@ -44,9 +44,9 @@ def placed(row: Row, starts: Mapping[int, Point], left: float, rails: float) -> 
     """A row whose columns begin at `left`, below lines the last of which is at `rails`; `starts` are those of lines."""
     gaps, reach = row.gaps()
     names = max((text_width(row.name(_node(row, line)), DESIGNATION) + 2.0 for _, line in row.lines), default=0.0)
-    xs, x = [], left + names
+    xs, x = [], left
     for n, gap in enumerate(gaps):
-        x = _up(x + (gap if n else max(gap, 0.0)))
+        x = _up(x + (gap if n else max(gap, names)))
         xs.append(x)
     return _Placing(row, starts, xs, left, rails).done(x + max(reach, row.onward_reach()))
 
@@ -71,9 +71,11 @@ class _Placing:
         tall = row.tall()
         top = self.rails + _DROP
         at: dict[int, float] = {}
+        named = {row.levels[unit.id] for unit in row.units if unit.form is Form.POINTS}
         for level in range(max(tall) + 1):
+            top += _NAME_UP if level in named and level else 0.0
             at[level] = top
-            top += tall.get(level, 0.0) + _BELOW + _NAME_UP
+            top += tall.get(level, 0.0) + _BELOW
         tops = {unit.id: at[row.levels[unit.id]] for unit in row.units}
         return tops, {unit.id: tops[unit.id] + row.height(unit) for unit in row.units}
 

@@ -1,16 +1,15 @@
-"""Blocks on sheets: in shelves from left to right, in the order of the functions; what still fits shares a sheet."""
+"""Blocks on sheets, in the order of the functions; what still fits shares a sheet, so that circuits stay together."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from msgspec import Struct, field
 
 from wiring.drawing.block import Block
+from wiring.drawing.footprint import Footprint, Ground
 from wiring.drawing.grid import MODULE
 from wiring.drawing.shapes import Box
-
-_BETWEEN = 10.0
 
 
 class Placed(Struct, frozen=True):
@@ -21,18 +20,16 @@ class Placed(Struct, frozen=True):
     y: float
 
 
-class _Shelf(Struct):
-    y: float
-    height: float
-    x: float
+#: A block with the cells that it takes.
+Piece = tuple[Block, Footprint]
 
 
 class Page(Struct):
     """One sheet in the making."""
 
     area: Box
+    ground: Ground
     placed: list[Placed] = field(default_factory=list)
-    shelves: list[_Shelf] = field(default_factory=list)
 
     @property
     def functions(self) -> list[str]:
@@ -41,73 +38,52 @@ class Page(Struct):
 
     def copy(self) -> Page:
         """A page to try on."""
-        return Page(self.area, list(self.placed), [_Shelf(s.y, s.height, s.x) for s in self.shelves])
+        return Page(self.area, self.ground.copy(), list(self.placed))
 
-    def add(self, block: Block) -> bool:
-        """Put a block on the first shelf with room, or on a new one. False when there is none."""
-        for n, shelf in enumerate(self.shelves):
-            last = n == len(self.shelves) - 1
-            room = self.area.y2 - shelf.y if last else shelf.height
-            if shelf.x + block.width <= self.area.x2 + 0.01 and block.height <= room + 0.01:
-                self._put(shelf, block)
-                return True
-        top = self.shelves[-1].y + self.shelves[-1].height + MODULE if self.shelves else self.area.y1
-        if self.shelves and top + block.height > self.area.y2 + 0.01:
+    def add(self, piece: Piece) -> bool:
+        """Put a block where it fits, uppermost and leftmost. False when there is no room; an empty page takes any."""
+        block, cells = piece
+        place = self.ground.free(cells)
+        if place is None and self.placed:
             return False
-        shelf = _Shelf(top, 0.0, self.area.x1)
-        self.shelves.append(shelf)
-        self._put(shelf, block)
+        x, y = place or (0, 0)
+        if place:
+            self.ground.take(cells, x, y)
+        left = self.area.x1 + (x - 1 - cells.left) * MODULE
+        top = self.area.y1 + (y - 1 - cells.top) * MODULE
+        self.placed.append(Placed(block, left, top))
         return True
 
-    def _put(self, shelf: _Shelf, block: Block) -> None:
-        self.placed.append(Placed(block, shelf.x, shelf.y))
-        shelf.x = _up(shelf.x + block.width + _BETWEEN, self.area.x1)
-        shelf.height = max(shelf.height, block.height)
 
-
-def _up(x: float, origin: float) -> float:
-    """The next point of the grid."""
-    return origin + MODULE * -(-(x - origin) // MODULE)
-
-
-def _all_on(page: Page, blocks: Sequence[Block]) -> Page | None:
+def _all_on(page: Page, pieces: Sequence[Piece]) -> Page | None:
     trial = page.copy()
-    return trial if all(trial.add(block) for block in blocks) else None
+    return trial if all(trial.add(piece) for piece in pieces) else None
 
 
-def _fresh(blocks: Sequence[Block], area: Box) -> list[Page]:
-    """New pages for the blocks of one function."""
+def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block], Footprint]) -> list[Page]:
+    """The pages for functions in order, as few as any of some ways of filling them needs."""
+    pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
+    return min((_filled(pieces, area, back) for back in (0, 1)), key=len)
+
+
+def _filled(functions: Sequence[Sequence[Piece]], area: Box, back: int) -> list[Page]:
+    """One goes whole to the last page that takes it, else on fresh pages and the `back` before them."""
     pages: list[Page] = []
-    for block in blocks:
-        if not any(page.add(block) for page in pages):
-            page = Page(area)
-            page.add(block)
-            pages.append(page)
-    return pages
-
-
-def _family_pages(functions: Sequence[Sequence[Block]], area: Box) -> list[Page]:
-    """Pages for functions of one kind, each kept whole on a page where that can be."""
-    pages: list[Page] = []
-    for blocks in functions:
-        for n, page in enumerate(pages):
-            filled = _all_on(page, blocks)
+    for own in functions:
+        pieces = sorted(own, key=lambda piece: -piece[0].height * piece[0].width)
+        for n in range(len(pages)):
+            filled = _all_on(pages[n], pieces)
             if filled is not None:
                 pages[n] = filled
                 break
         else:
-            pages += _fresh(blocks, area)
+            _spread_out(pages, pieces, area, max(0, len(pages) - back))
     return pages
 
 
-def pack(families: Sequence[Sequence[Sequence[Block]]], area: Box) -> list[Page]:
-    """The pages for families of functions. A family shares the page before it when it fits there whole."""
-    pages: list[Page] = []
-    for functions in families:
-        ordered = [sorted(blocks, key=lambda block: -block.height * block.width) for blocks in functions]
-        shared = _all_on(pages[-1], [block for blocks in ordered for block in blocks]) if pages else None
-        if shared is not None:
-            pages[-1] = shared
-        else:
-            pages += _family_pages(ordered, area)
-    return pages
+def _spread_out(pages: list[Page], pieces: Sequence[Piece], area: Box, start: int) -> None:
+    """Put the blocks of a function where there is room from page `start` on, and on new pages."""
+    for piece in pieces:
+        if not any(page.add(piece) for page in pages[start:]):
+            pages.append(Page(area, Ground.of(area)))
+            pages[-1].add(piece)

@@ -14,6 +14,7 @@ from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
 from wiring.drawing.compose import Composer
+from wiring.drawing.conductor_words import ANYWHERE
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.draw import places_of
 from wiring.drawing.functions import rank_of, title_of
@@ -25,6 +26,7 @@ from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
 from wiring.drawing.shapes import Box, Sheet
 from wiring.drawing.symbols import SymbolSet
+from wiring.drawing.through import drawn_through
 
 #: Width that reads well beside a column on a screen, and a height that never cuts a block [mm].
 _WIDTH, _HEIGHT = 260.0, 5000.0
@@ -79,11 +81,13 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     name = potential_names(design)
     functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {function: n for n, function in enumerate(functions)}
-    area = _area()
+    area, anywhere = _area(), Composer(measure, ANYWHERE)
     pages = [
         page
         for function in functions
-        for page in pack([[kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)]], area)
+        for page in pack(
+            [kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)], area, anywhere.cells
+        )
     ]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
@@ -97,4 +101,5 @@ def _area() -> Box:
 def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str]) -> Sheet:
     width = max(placed.x + placed.block.width for placed in page.placed)
     height = max(placed.y + placed.block.height for placed in page.placed)
-    return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(composer.page(page)))
+    groups = drawn_through(composer.page(page), Box(0.0, 0.0, width, height))
+    return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(groups))

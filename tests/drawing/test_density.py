@@ -1,0 +1,81 @@
+"""Sheets are well filled, and a wire with both ends on one sheet is drawn unless it would cross four others."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from statistics import median
+
+import pytest
+
+from tests.drawing.drawn import SPECS, drawn_spec, spec_design
+from tests.drawing.figures import interrupted, use_of
+from wiring.drawing.shapes import Box, Group, Line, Mark, Text
+from wiring.drawing.through import drawn_through
+
+FOUR = ("coil-winder", "bench-press-feeder", "foam-gantry", "stone-engraver")
+_AREA = Box(0.0, 0.0, 200.0, 100.0)
+
+
+def _own_paper(name: str) -> str:
+    return "tabloid" if spec_design(name).plan.rulebook == "na" else "A3"
+
+
+def test_circuit_sheets_of_four_machines_are_used_to_45_percent() -> None:
+    uses = []
+    for name in FOUR:
+        drawn = drawn_spec(name, _own_paper(name))
+        kinds = {sheet.number: sheet.kind for sheet in drawn.sheets}
+        uses += [use_of(picture, drawn.paper) for picture in drawn.pictures if kinds[picture.number] == "circuit"]
+    assert median(uses) >= 0.45
+
+
+def test_four_machines_need_few_sheets() -> None:
+    """Circuits, overviews, and the cabinet with two sheets a machine."""
+    kinds = [sheet.kind for name in FOUR for sheet in drawn_spec(name, _own_paper(name)).sheets]
+    assert sum(kind in ("circuit", "overview", "enclosure") for kind in kinds) <= 28
+
+
+def _stub(wire: str, start: tuple[float, float], end: tuple[float, float]) -> list[Group]:
+    line = Group("wire", wire, (Line((start, end)),), (("conductor", wire),))
+    side = "start" if end[0] > start[0] else "end"
+    words = Text(end[0], end[1] + 0.75, "▷ 5/A1 K1:13", anchor=side)
+    return [line, Group("reference", wire, (words, Mark(*end, "")))]
+
+
+def _scene(walls: int) -> list[Group]:
+    """Two stubs that face each other, with upright wires of the whole height of the area between them."""
+    groups = [*_stub("1", (10.0, 50.0), (30.0, 50.0)), *_stub("1", (190.0, 50.0), (170.0, 50.0))]
+    for n in range(walls):
+        x = 60.0 + 20.0 * n
+        groups.append(Group("wire", f"wall {n}", (Line(((x, 0.0), (x, 100.0))),), ()))
+    return groups
+
+
+@pytest.mark.parametrize(("walls", "is_drawn"), [(0, True), (3, True), (4, False)])
+def test_a_wire_is_drawn_unless_it_would_cross_four(walls: int, is_drawn: bool) -> None:
+    groups = drawn_through(_scene(walls), _AREA)
+    own = [group for group in groups if group.id == "1"]
+    assert [group.kind for group in own] == (["wire"] if is_drawn else ["wire", "reference"] * 2)
+    if is_drawn:
+        assert own[0].shapes[0].points == ((10.0, 50.0), (190.0, 50.0))  # type: ignore[union-attr]
+
+
+def test_a_way_goes_round_words_and_symbols() -> None:
+    block = Group("symbol", "K1", (Line(((90.0, 20.0), (90.0, 80.0))),), (("body", "80 20 100 80"),))
+    drawn = drawn_through([*_scene(0), block], _AREA)
+    line = next(group.shapes[0] for group in drawn if group.id == "1")
+    assert isinstance(line, Line)
+    for (x1, y1), (x2, y2) in pairwise(line.points):
+        apart = max(x1, x2) < 80 or min(x1, x2) > 100 or max(y1, y2) < 20 or min(y1, y2) > 80
+        assert apart, line.points
+
+
+def test_few_wires_are_interrupted_on_their_own_sheet() -> None:
+    """What is left leads backwards through a crowd: below one in twenty conductors of all machines."""
+    own, count = 0, 0
+    for name in SPECS:
+        drawn = drawn_spec(name, _own_paper(name))
+        places = interrupted(drawn.pictures).values()
+        own += sum(len(sheets) == 2 and sheets[0] == sheets[1] for sheets in places)
+        count += len(drawn.design.circuit.conductors)
+    assert own <= count / 20

@@ -1,0 +1,166 @@
+"""Wires with both ends on one sheet that the layout had interrupted, drawn through where there is a way for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from heapq import heappop, heappush
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from wiring.drawing.block import straightened
+from wiring.drawing.free_lines import LEVEL, UPRIGHT, FreeLines
+from wiring.drawing.grid import MODULE
+from wiring.drawing.shapes import Box, Group, Line, Point
+
+#: A way that crosses more wires than this is not drawn.
+MOST_CROSSED = 3
+#: What a corner and a crossing cost, in mm of way; and how many corners are looked at before it is given up.
+_CORNER, _CROSSING, _PATIENCE = 12.0, 20.0, 6000
+#: A way may be so many times as long as the straight one, with its corners and crossings, and so much more [mm].
+_DETOUR, _ROUND = 1.6, 200.0
+_WAYS = ((LEVEL, 1), (LEVEL, -1), (UPRIGHT, 1), (UPRIGHT, -1))
+
+
+class _Stub(Struct, frozen=True):
+    """One end of an interrupted wire: its group, and the way it leaves its last point."""
+
+    group: Group
+    points: tuple[Point, ...]
+    way: tuple[int, int]
+
+
+def _stub(group: Group) -> _Stub:
+    line = next(shape for shape in group.shapes if isinstance(shape, Line))
+    (x1, y1), (x2, y2) = line.points[-2:]
+    level = abs(y1 - y2) < 1e-6
+    return _Stub(group, line.points, (LEVEL if level else UPRIGHT, 1 if (x2 > x1 if level else y2 > y1) else -1))
+
+
+def drawn_through(groups: Sequence[Group], area: Box) -> list[Group]:
+    """The groups of a sheet with every wire drawn from end to end that finds a way between its references."""
+    stubs: dict[str, list[Group]] = {}
+    for group in groups:
+        if group.kind == "wire":
+            stubs.setdefault(group.id, []).append(group)
+    pairs = [(_stub(found[0]), _stub(found[1])) for found in stubs.values() if len(found) == 2]
+    free = FreeLines(groups, area)
+    done: dict[str, Group] = {}
+    for one, two in sorted(pairs, key=lambda pair: (_distance(*pair), pair[0].group.id)):
+        points = _way(one, two, free)
+        if points is not None:
+            line = next(shape for shape in one.group.shapes if isinstance(shape, Line))
+            done[one.group.id] = replace(one.group, shapes=(replace(line, points=points),))
+            free.replace(one.group.id, points)
+    return [done.get(group.id, group) if group.kind == "wire" else group for group in _kept(groups, done)]
+
+
+def _kept(groups: Sequence[Group], done: dict[str, Group]) -> list[Group]:
+    found = []
+    seen: set[str] = set()
+    for group in groups:
+        if group.id in done and group.kind in ("wire", "reference"):
+            if group.kind == "reference" or group.id in seen:
+                continue
+            seen.add(group.id)
+        found.append(group)
+    return found
+
+
+def _distance(one: _Stub, two: _Stub) -> float:
+    (x1, y1), (x2, y2) = one.points[-1], two.points[-1]
+    return abs(x1 - x2) + abs(y1 - y2)
+
+
+class _Lattice:
+    """The lines on which a way may run: those of the grid, and those of its two ends."""
+
+    def __init__(self, one: Point, two: Point, area: Box) -> None:
+        self.xs = _lines(area.x1, area.x2, one[0], two[0])
+        self.ys = _lines(area.y1, area.y2, one[1], two[1])
+        self.column = {x: n for n, x in enumerate(self.xs)}
+        self.row = {y: n for n, y in enumerate(self.ys)}
+
+    def next(self, at: Point, way: tuple[int, int]) -> Point | None:
+        """The next point in one of the four ways."""
+        if way[0] == LEVEL:
+            n = self.column[at[0]] + way[1]
+            return (self.xs[n], at[1]) if 0 <= n < len(self.xs) else None
+        n = self.row[at[1]] + way[1]
+        return (at[0], self.ys[n]) if 0 <= n < len(self.ys) else None
+
+
+def _lines(low: float, high: float, one: float, two: float) -> list[float]:
+    grid = [low + MODULE * n for n in range(int((high - low) / MODULE) + 1)]
+    clear = [at for at in grid if abs(at - one) > 0.6 and abs(at - two) > 0.6]
+    return sorted({*clear, one, two})
+
+
+def _way(one: _Stub, two: _Stub, free: FreeLines) -> tuple[Point, ...] | None:
+    """A way from stub to stub of least length, corners and crossings; None where there is none."""
+    start, goal = one.points[-1], two.points[-1]
+    lattice = _Lattice(start, goal, free.area)
+    arrival = (two.way[0], -two.way[1])
+    owner = one.group.id
+    ground = [(stub.points[-1], _ground(stub)) for stub in (one, two)]
+    most = _DETOUR * _distance(one, two) + _ROUND
+    queue: list[tuple[float, int, Point, tuple[int, int], int]] = [(0.0, 0, start, one.way, 0)]
+    cost: dict[tuple[Point, tuple[int, int]], float] = {(start, one.way): 0.0}
+    before: dict[tuple[Point, tuple[int, int]], tuple[Point, tuple[int, int]]] = {}
+    count = 0
+    while queue and count < _PATIENCE:
+        _, _, at, way, passed = heappop(queue)
+        count += 1
+        if at == goal and way == arrival:
+            return _traced((at, way), before, one, two)
+        for following in _WAYS:
+            if following[0] == way[0] and following[1] != way[1]:
+                continue
+            if at == start and following != one.way:
+                continue
+            there = lattice.next(at, following)
+            if there is None:
+                continue
+            fixed, a, b = (at[1], at[0], there[0]) if following[0] == LEVEL else (at[0], at[1], there[1])
+            crossed = free.step(following[0], fixed, a, b, owner)
+            if crossed is None or passed + crossed > MOST_CROSSED or _over_stub(at, there, ground):
+                continue
+            total = cost[at, way] + abs(a - b) + crossed * _CROSSING + (_CORNER if following != way else 0.0)
+            key = (there, following)
+            if total < cost.get(key, 1e9) - 1e-9:
+                cost[key], before[key] = total, (at, way)
+                far = total + abs(there[0] - goal[0]) + abs(there[1] - goal[1])
+                if far <= most:
+                    heappush(queue, (far, count, there, following, passed + crossed))
+    return None
+
+
+def _ground(stub: _Stub) -> Box:
+    """The strip on which a stub lies."""
+    (x1, y1), (x2, y2) = stub.points[0], stub.points[-1]
+    return Box(min(x1, x2) - 1.0, min(y1, y2) - 1.0, max(x1, x2) + 1.0, max(y1, y2) + 1.0)
+
+
+def _over_stub(a: Point, b: Point, ground: Sequence[tuple[Point, Box]]) -> bool:
+    """Whether a step runs on the wire's own stubs, but for their ends."""
+    return any(
+        (box.x1 < a[0] < box.x2 or box.x1 < b[0] < box.x2)
+        and (box.y1 < a[1] < box.y2 or box.y1 < b[1] < box.y2)
+        and end not in (a, b)
+        for end, box in ground
+    )
+
+
+def _traced(
+    last: tuple[Point, tuple[int, int]],
+    before: dict[tuple[Point, tuple[int, int]], tuple[Point, tuple[int, int]]],
+    one: _Stub,
+    two: _Stub,
+) -> tuple[Point, ...]:
+    points = [last[0]]
+    state = last
+    while state in before:
+        state = before[state]
+        points.append(state[0])
+    whole = [*one.points[:-1], *reversed(points), *reversed(two.points[:-1])]
+    return tuple(straightened(whole))
