@@ -233,6 +233,16 @@ def test_a_wrong_reading_tells_its_causes_and_is_on_the_disk(page: Any, plan: Pa
     assert any(row.startswith(f"{line},") and row.endswith(",12") for row in written)
 
 
+def test_a_part_is_shown_where_it_sits_in_the_cabinet(page: Any) -> None:
+    page.locator("#tabs button", has_text="Cabinet: plate").click()
+    place = page.locator("#sheet g.enclosure[data-id='K1']").first
+    place.dispatch_event("click", {"bubbles": True})
+    until(lambda: "lit" in place.get_attribute("class"))
+    assert "K1" in page.inner_text("#chosen h3")
+    page.locator("#tabs button", has_text="Stop and control").click()
+    assert page.locator("#sheet g.symbol.lit[data-part='K1']").count(), "and on the circuit as well"
+
+
 @pytest.mark.parametrize(("width", "scheme"), [(390, "light"), (1280, "dark"), (2560, "light")])
 def test_axe_is_content_and_nothing_runs_out_of_the_window(
     browser: Any, server: Served, width: int, scheme: str

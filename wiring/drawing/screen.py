@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 
+from msgspec.structs import replace
+
 from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block
 from wiring.drawing.body import Artist
+from wiring.drawing.cabinet_sheets import cabinet_contents
 from wiring.drawing.compose import Composer
 from wiring.drawing.conductor_words import ANYWHERE
 from wiring.drawing.distribute import blocks_of
@@ -21,10 +24,11 @@ from wiring.drawing.functions import rank_of, title_of
 from wiring.drawing.labels import Names, cable_label
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
+from wiring.drawing.paper import PAPERS
 from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
-from wiring.drawing.shapes import Box, Sheet
+from wiring.drawing.shapes import Box, Sheet, moved_all
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.through import drawn_through
 
@@ -92,6 +96,16 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
     return tuple(_sheet(n, page, composer, titles) for n, page in enumerate(pages, 1))
+
+
+def cabinet_on_screen(design: Design, first: int) -> tuple[Sheet, ...]:
+    """The plate and the door of the cabinet, each part in a group of its own, numbered from `first`."""
+    area = PAPERS["A3"].area
+    found = []
+    for number, content in enumerate(cabinet_contents(design, PAPERS["A3"]), first):
+        groups = tuple(replace(group, shapes=moved_all(group.shapes, -area.x1, -area.y1)) for group in content.groups)
+        found.append(Sheet(number, content.title, content.kind, area.width, area.height, groups))
+    return tuple(found)
 
 
 def _area() -> Box:

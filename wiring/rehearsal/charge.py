@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from math import sqrt
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.design.machine import Machine
 from wiring.design.stop_account import TOUCH_V
@@ -18,12 +19,14 @@ from wiring.solver.operating import OperatingPoint
 
 
 class Charge(Struct, frozen=True):
-    """A bus at `volts` at a time on the clock [s], left to itself with the drive's own `load_w` from then on."""
+    """A bus at `volts` at a time on the clock [s], left to itself with the drive's own `load_w` from then on, unless it
+    is `fed`."""
 
     since_s: float
     volts: float
     farad: float
     load_w: float
+    fed: bool = False
 
     def at(self, time_s: float) -> float:
         """Voltage of the bus at a time [V]: C (V1² - V2²) / 2 = P t."""
@@ -47,8 +50,9 @@ def charges(machine: Machine, point: OperatingPoint, before: Mapping[str, Charge
         kept = before.get(part.name)
         if kept is None or supplied >= kept.at(time_s):
             load_w = float(getattr(part.data, "quiescent", 0.0))
-            kept = Charge(time_s, supplied, float(part.data.bus_capacitance), load_w)
-        found[part.name] = kept
+            found[part.name] = Charge(time_s, supplied, float(part.data.bus_capacitance), load_w, supplied > 0.0)
+        else:
+            found[part.name] = replace(kept, fed=False)
     return found
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from wiring.documents.drawn import svg_safe
 from wiring.drawing.engine import EngineMissingError
-from wiring.drawing.screen import KeptBlocks, screen_sheets
+from wiring.drawing.screen import KeptBlocks, cabinet_on_screen, screen_sheets
 from wiring.drawing.svg import svg_of
 from wiring.findings import Report
 from wiring.rehearsal.acts import RefusedError, Works
@@ -132,7 +132,8 @@ class Session:
     def _sheets(self, read: Read) -> list[dict[str, Any]]:
         assert read.outcome is not None
         found = []
-        for sheet in screen_sheets(read.outcome.design, self.kept):
+        circuits = screen_sheets(read.outcome.design, self.kept)
+        for sheet in (*circuits, *cabinet_on_screen(read.outcome.design, len(circuits) + 1)):
             svg = svg_of(sheet, live=True)
             svg = svg_safe(svg[svg.index("<svg") :])
             mark = sha256(svg.encode()).hexdigest()[:16]

@@ -149,11 +149,12 @@ def sight(bench: Bench) -> dict[str, Any]:
 
 
 def _charge(bench: Bench) -> dict[str, list[Any]]:
-    """By drive with a charged bus: volts, and seconds until it is safe to touch, null where nothing tells."""
+    """By drive whose bus is charged and not fed: volts, and seconds until it is safe to touch, null where nothing
+    tells."""
     found = {}
     for name, one in bench.charge.items():
         left = one.safe_in(bench.time_s)
-        if one.at(bench.time_s) >= _LEAST_V:
+        if not one.fed and one.at(bench.time_s) >= _LEAST_V:
             found[name] = [_short(one.at(bench.time_s)), round(left, 1) if isfinite(left) else None]
     return found
 

@@ -32,6 +32,8 @@ from wiring.rulebooks.limits import KEPT_FREE
 
 #: Figures and findings that are told of one trial.
 _MOST_FIGURES, _MOST_FINDINGS = 30, 30
+#: Keys that are no values to be moved.
+_NO_VALUES = ("kind", "title", "use", "at", "sheet")
 Told = dict[str, Any]
 
 
@@ -61,7 +63,7 @@ class Trials:
         if name not in self.base.design.plan.parts:
             raise RefusedError("The plan has no such part.")
         part = self.base.design.parts[name]
-        rows = [[line, clean(text)] for line, text in self._values(name)]
+        rows = [[line, clean(text)] for line, text in self._values(name) if line.split(".")[-1] not in _NO_VALUES]
         return {"part": name, "values": rows, "moves": isinstance(part.data, Shaft), "title": part.data.title}
 
     def _values(self, name: str) -> Iterator[tuple[str, str]]:

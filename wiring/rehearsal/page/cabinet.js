@@ -48,7 +48,8 @@ const Cabinet = (() => {
     if (mine?.[2]) parts.push(node("p", `Outside of what is expected. Switch off before you look. It may mean: ${card.wrong}`, "wrong"));
     else if (mine?.[1] && !typed) parts.push(node("p", "Written, and as expected.", "fine"));
     const where = card.red || card.wire || card.about[0];
-    if (where) parts.push(button("Show it on the drawing", "", () => { view("machine"); Circuit.choose(named(where)); pick(named(where)); }));
+    const go = (inCabinet) => () => { view("machine"); pick(named(where)); Circuit.choose(named(where), true, inCabinet); };
+    if (where) parts.push(button("Show it on the drawing", "", go(false)), button("Show it in the cabinet", "", go(true)));
     place.replaceChildren(...(at === 0 && !extra ? first.map((text) => node("p", text)) : []), ...parts);
     keys(card, waits);
     told();

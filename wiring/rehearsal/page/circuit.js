@@ -27,7 +27,8 @@ const Circuit = (() => {
       }
     }
     sheets.set(sheet.number, { ...sheet, svg, wires: all("g.wire"), fans: all("g.fan"),
-      strokes: all("[data-of]"), moving: all("[data-when]"), symbols: all("g.symbol") });
+      strokes: all("[data-of]"), moving: all("[data-when]"), symbols: all("g.symbol"),
+      places: all("g.enclosure[data-what='part'], g.enclosure[data-what='operator']") });
     dress(sheets.get(sheet.number));
     if (sheet.number === shown) show(shown, false);
     tabs();
@@ -105,22 +106,23 @@ const Circuit = (() => {
       symbol.classList.toggle("on", on.has(symbol.dataset.part));
       symbol.classList.toggle("lit", symbol.dataset.part === chosen);
     }
+    for (const place of sheet.places) place.classList.toggle("lit", place.dataset.id === chosen);
     for (const group of sheet.hands) hands.get(group.dataset.part)?.name(group);
   }
 
   // Where the name of a wire or part is drawn; the sheet that shows now first.
-  function sheetOf(name) {
-    const has = (sheet) => sheet.wires.some((one) => one.dataset.id === name)
-      || sheet.symbols.some((one) => one.dataset.part === name);
+  function sheetOf(name, inCabinet) {
+    const has = (sheet) => (inCabinet ? sheet.places.some((one) => one.dataset.id === name)
+      : sheet.wires.some((one) => one.dataset.id === name) || sheet.symbols.some((one) => one.dataset.part === name));
     const here = sheets.get(shown);
     if (here && has(here)) return shown;
     for (const [number, sheet] of sheets) if (has(sheet)) return number;
     return 0;
   }
 
-  function choose(name, go = true) {
+  function choose(name, go = true, inCabinet = false) {
     chosen = name;
-    const number = go ? sheetOf(name) : shown;
+    const number = go ? sheetOf(name, inCabinet) : shown;
     if (number && number !== shown) { turned = true; show(number); }
     paint(sheets.get(shown));
     const one = [...by("sheet").querySelectorAll(".lit")][0];
@@ -138,7 +140,7 @@ const Circuit = (() => {
     driven: "driven, as the drive is set", zero: "0 V, tied to earth", float: "floating, not dead", cut: "broken" };
 
   function words(element) {
-    const wire = element.closest("g.wire"), symbol = element.closest("g.symbol, g.hand");
+    const wire = element.closest("g.wire"), symbol = element.closest("g.symbol, g.hand, g.enclosure[data-what='part']");
     if (wire && seen) {
       const id = wire.dataset.id, row = seen.wires[id], about = offers?.wires[id] || [];
       if (!row) return id;
@@ -148,7 +150,7 @@ const Circuit = (() => {
         + `${amps.join(", ") || "no current"}; ${volts(row[3], row[4])}`;
     }
     if (symbol && seen) {
-      const part = symbol.dataset.part, about = offers?.titles[part] || ["", ""];
+      const part = symbol.dataset.part || symbol.dataset.id, about = offers?.titles[part] || ["", ""];
       const nodes = Object.entries(seen.nodes).filter(([node]) => node.startsWith(`${part}:`)).slice(0, 12);
       return `${part} ${about[0]} ${about[1]}: `
         + nodes.map(([node, row]) => `${node.slice(part.length + 1)} ${volts(row[1], row[2])}`).join("; ");
@@ -163,7 +165,7 @@ const Circuit = (() => {
     box.addEventListener("focusin", tell);
     box.addEventListener("click", (event) => {
       const reference = event.target.closest("g.reference"), wire = event.target.closest("g.wire");
-      const symbol = event.target.closest("g.symbol, g.hand, g.words");
+      const symbol = event.target.closest("g.symbol, g.hand, g.words, g.enclosure[data-what='part'], g.enclosure[data-what='operator']");
       if (reference) {
         const other = [...sheets.keys()].find((n) => n !== shown
           && sheets.get(n).wires.some((one) => one.dataset.id === reference.dataset.id));

@@ -112,8 +112,7 @@ function showMachine(data) {
   const due = Object.entries(data.next).map(([name, seconds]) => `${name} in ${seconds} s`);
   $("clock").textContent = `${data.clock} s${due.length ? `; ${due.join(", ")}` : ""}`;
   $("next").hidden = !due.length;
-  const charge = Object.entries(data.charge).filter(([name]) => !data.mains || !data.alive[name]);
-  const bus = charge.map(([name, [held, left]]) => `${name} bus ${held} V${left === null ? "" : left > 0 ? `, below touch in ${left} s` : ""}`);
+  const bus = Object.entries(data.charge).map(([name, [held, left]]) => `${name} bus ${held} V${left === null ? "" : left > 0 ? `, below touch in ${left} s` : ""}`);
   const unknown = offers.uncharged.length ? `charge of ${offers.uncharged.join(", ")} not known` : "";
   $("charge").textContent = [...bus, unknown].filter(Boolean).join("; ");
   $("log").replaceChildren(...data.log.map((line) => make("li", line)));
@@ -213,11 +212,14 @@ function showPlan(data) {
   for (const name of data.crashed) list.unshift(make("p", `${name} failed itself and judged nothing.`, { className: "broken" }));
   $("findings").replaceChildren(...list);
   const short = (value) => (value === null ? "?" : Number(value.toPrecision(3)));
-  $("supplies").replaceChildren(...data.supplies.map((row) => {
+  const hardest = new Map();
+  for (const row of data.supplies)
+    if (!hardest.has(row.name) || row.headroom < hardest.get(row.name).headroom) hardest.set(row.name, row);
+  $("supplies").replaceChildren(...[...hardest.values()].map((row) => {
     const box = make("p", "", { className: "supply" }), share = row.available_a ? row.current_a / row.available_a : 0;
     const bar = make("meter", "", { min: 0, max: 1, high: 0.8, optimum: 0, value: Math.min(share, 1) });
     const left = row.headroom === null ? "" : `, ${Math.round(row.headroom * 100)} % left`;
-    const words = `${row.name} ${row.state}: ${short(row.current_a)} of ${short(row.available_a)} A${left}`;
+    const words = `${row.name}: ${short(row.current_a)} of ${short(row.available_a)} A in ${row.state}${left}`;
     bar.setAttribute("aria-label", words);
     box.append(words, bar);
     return box;
@@ -229,7 +231,7 @@ function showPlan(data) {
 let timer = 0;
 function runClock() {
   const on = $("run").getAttribute("aria-pressed") === "true";
-  const waits = machine && (Object.keys(machine.next).length || Object.values(machine.charge).some((one) => one[1] > 0 && !machine.mains));
+  const waits = machine && (Object.keys(machine.next).length || Object.values(machine.charge).some((one) => one[1] > 0));
   if (on && waits && !timer) timer = setTimeout(() => { timer = 0; act({ do: "clock", seconds: 0.5 }); }, 500);
 }
 
@@ -238,7 +240,7 @@ function view(name) {
   for (const part of document.querySelectorAll("[data-shows]")) part.hidden = part.dataset.shows !== name;
   for (const button of document.querySelectorAll("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === name));
   for (const id of ["bar", "clockbar", "verdict"]) $(id).hidden = name === "power-up" || (name === "what-if" && id !== "verdict");
-  history.replaceState(null, "", `#${name}`);
+  history.replaceState(null, "", `#/${name}`);  // no id of the page, else it scrolls there
   if (name === "power-up" && machine) act({ do: "sheet" });
 }
 
@@ -265,7 +267,7 @@ function start() {
   WhatIf.start();
   for (const button of document.querySelectorAll("[data-view]"))
     button.addEventListener("click", () => view(button.dataset.view));
-  view(location.hash.slice(1) || "machine");
+  view(location.hash.slice(2) || "machine");
   const source = new EventSource("/events");
   const on = (topic, show) => source.addEventListener(topic, (event) => show(JSON.parse(event.data)));
   const sheet = (data) => Circuit.take(data);
@@ -280,7 +282,7 @@ function start() {
   on("causes", Cabinet.causes);
   on("trial", WhatIf.show);
   on("left", WhatIf.left);
-  on("plan", () => { if (location.hash === "#power-up") act({ do: "sheet" }); });
+  on("plan", () => { if (location.hash === "#/power-up") act({ do: "sheet" }); });
   source.addEventListener("open", () => { $("lost").hidden = true; Cabinet.resend(); });
   source.addEventListener("error", () => { $("lost").hidden = false; });
 }
