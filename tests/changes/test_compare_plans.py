@@ -79,6 +79,13 @@ def test_one_difference_is_one_step(old: str, new: str, expected: tuple[Action, 
     assert steps((old, new)) == ([expected] if expected else [])
 
 
+def test_a_part_moves_on_the_plate_and_a_size_that_is_told_moves_nothing() -> None:
+    spots = ("position: 100 x 300 mm", "position: 120 x 300 mm, size: 18 x 80 x 60 mm")
+    here, there = (WINDER.replace(F3, F3[:-1] + f", {more}}}") for more in spots)
+    moved = compare_plans(plan(here), plan(there)).steps
+    assert [(one.action, one.words) for one in moved] == [(Action.MOVE, "F3: 120 x 300 mm in place of 100 x 300 mm")]
+
+
 def test_a_part_under_another_name_is_relabelled_with_the_ends_of_its_wires() -> None:
     renamed = told(("F4:", "F14:"))
     assert [(one.action, one.name) for one in renamed.steps] == [(Action.RELABEL, "F14")]

@@ -32,6 +32,16 @@ def test_a_part_over_a_duct_names_it() -> None:
     assert "low" in finding.summary
 
 
+def test_a_duct_and_a_rail_that_reach_beyond_the_plate() -> None:
+    """The plate is 349 mm wide."""
+    wide = (
+        ", ducts: {a: {at: 0 x 10 mm, length: 350 mm, size: 40 x 60 mm}}, rails: {b: {at: 20 x 340 mm, length: 330 mm}}"
+    )
+    found = fired(SLUG, plate(APART, enclosure=wide))
+    assert sorted(one.subjects for one in found) == [("a",), ("b",)]
+    assert all("349 x 470 mm" in one.mend[0] for one in found)
+
+
 def test_a_part_without_a_position_is_asked_for() -> None:
     found = open_questions(SLUG, plate({"F1": "50 x 300 mm"}))
     assert [(one.subjects, "position" in one.missing) for one in found] == [(("G1", "K1"), True)]

@@ -41,6 +41,17 @@ def conflicts_of(layout: Layout) -> Iterator[Clash]:
                 yield Clash(Conflict.DUCT, (placed.name,), duct.name)
 
 
+def off_plate(layout: Layout) -> Iterator[tuple[str, str]]:
+    """The rails and ducts that reach beyond the plate: "rails" or "ducts", and the name."""
+    plate = Area(0.0, 0.0, layout.box.plate_width, layout.box.plate_height)
+    for rail in layout.rails:
+        if not plate.holds(Area(rail.x, rail.y, rail.length, 0.0)):
+            yield "rails", rail.name
+    for duct in layout.ducts:
+        if not plate.holds(duct.area):
+            yield "ducts", duct.name
+
+
 def _of(placed: Mapping[str, Placed], board: Area) -> Iterator[Clash]:
     for one in placed.values():
         if not board.holds(one.area):

@@ -100,7 +100,7 @@ def _free_spots(layout: Layout, bodies: Mapping[str, Body], body: Body) -> Itera
         beside = [bodies[one.name] for one in layout.plate.values() if one.name in bodies and _stands(one, line[0])]
         return all(one.group != body.group for one in beside), -line[0]
 
-    for y, left, right in sorted(_lines(layout, body), key=liking):
+    for y, left, right in sorted(sorted(_lines(layout, body)), key=liking):
         starts = [left + layout.style.edge]
         for one in sorted(layout.plate.values(), key=lambda one: one.x):
             if one.name in bodies and _stands(one, y):

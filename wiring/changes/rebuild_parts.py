@@ -25,7 +25,7 @@ _SETTINGS = frozenset(
 _ONLY_SAID = frozenset(
     {
         "title", "at", "terminals", "note", "price", "order", "sheet", "bought", "work", "hazardous", "heat",
-        "protects", "purpose", "holds", "load_inertia", "vertical",
+        "protects", "purpose", "holds", "load_inertia", "vertical", "size", "clearance", "holes", "mount", "position",
     }
 )  # fmt: skip
 _WHERE = {"cabinet": "in the cabinet", "door": "on the door", "machine": "on the machine", "outside": "outside"}
@@ -126,6 +126,9 @@ def _kept(old: Part, new: Part, texts: tuple[_Texts, _Texts]) -> Iterator[Step]:
         yield from _by_keys(old, new, before, after)
     if old.data.at != new.data.at:
         yield Step(Action.MOVE, "part", new.name, f"{new.name}: {in_place_of(_where(new), _where(old))}")
+    places = [str(one["position"]) for one in (before, after) if "position" in one]
+    if len(places) == 2 and places[0] != places[1]:
+        yield Step(Action.MOVE, "part", new.name, f"{new.name}: {in_place_of(places[1], places[0])}")
     yield from _markings(old, new)
     if old.data.title != new.data.title and old.name == new.name:
         yield Step(Action.RELABEL, "part", new.name, f"{new.name}: {in_place_of(new.data.title, old.data.title)}")

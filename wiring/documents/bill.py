@@ -27,7 +27,7 @@ _COLUMNS = (
 #: Columns that are left out where no part says anything, and what is said in their stead.
 _SAID_ONCE = {"Order code": "No part has an order code (`order`).", "Price each": "No part has a price.", "Price": ""}
 #: What two equal parts may differ in.
-_OF_THE_PLACE = {"title", "at", "note", "sheet", "terminals", "hazardous"}
+_OF_THE_PLACE = {"title", "at", "note", "sheet", "terminals", "hazardous", "mount", "position"}
 
 
 def _same(part: Part) -> tuple[str, ...]:

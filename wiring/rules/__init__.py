@@ -151,6 +151,7 @@ SLUGS: tuple[str, ...] = (
     "operator-out-of-reach",
     "conductor-shorter-than-way",
     "routes-not-kept-apart",
+    "door-without-strap",
 )
 OF_LOADS = tuple(slug for slug in SLUGS if slug not in OF_STOPS)
 

@@ -1,4 +1,4 @@
-"""A part of the cabinet lies over another one, over a duct, beyond its rail or off its plate.
+"""A part of the cabinet lies over another one, over a duct, beyond its rail or off its plate; or a rail or duct does.
 
 Judged once parts have a `position`. Each part is a rectangle of its `size`, or of the size that is typical of its kind
 and rating. Two parts may touch. What hangs on a rail must hang on it with its whole width.
@@ -16,7 +16,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of
+from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of, off_plate
 from wiring.cabinet.records import Layout
 from wiring.design.laid_cabinet import off_its_rail, position_place, without_position
 from wiring.findings import Number
@@ -40,8 +40,19 @@ def check(design: Design) -> Judgements:
         if clash.sort is not Conflict.CLEARANCE:
             yield _finding(design, clash)
     yield from _beyond_rails(design, layout)
+    for section, name in off_plate(layout):
+        yield RULE.finding(
+            (name,),
+            f"{name} reaches beyond the plate",
+            design.reading.place("enclosure", section, name),
+            mend=(f"Write {name} shorter, or begin it elsewhere: the plate is {_plate_words(layout)}.",),
+        )
     yield from RULE.ask(without_position(design, layout), "its place on the plate (`position: 120 x 340 mm`)")
     yield from RULE.ask((name for name, one in layout.outlines.items() if one.is_allowance), "its outline (`size`)")
+
+
+def _plate_words(layout: Layout) -> str:
+    return f"{layout.box.plate_width:g} x {layout.box.plate_height:g} mm"
 
 
 def _finding(design: Design, clash: Clash) -> Judgement:

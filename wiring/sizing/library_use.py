@@ -13,6 +13,8 @@ from wiring.plan.source import Node
 KEPT = (
     "title",
     "at",
+    "mount",
+    "position",
     "terminals",
     "sheet",
     "note",
@@ -54,9 +56,9 @@ def flow(data: object) -> str:
 
 
 def entry_using(node: Node, key: str, title: str | None = None) -> str:
-    """The entry of a part, written anew as the library part of that key, with what it keeps."""
+    """The entry of a part, written anew for a further one as the library part of that key, with what it keeps."""
     data: dict[str, object] = {"use": key}
-    data |= {name: value for name, value in node.data.items() if name in KEPT}
+    data |= {name: value for name, value in node.data.items() if name in KEPT and name != "position"}
     if title is not None:
         data["title"] = title
     return flow(data)
