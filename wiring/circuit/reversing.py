@@ -1,15 +1,17 @@
-"""Contactors that feed one thing from the same conductors in another order, so that both closed join the conductors."""
+"""Contactors that both closed join conductors that neither joins alone: those that turn a load round, and those of a
+star and a delta."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from typing import Self
 
 from msgspec import Struct
 
 from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.disjoint_sets import joined
-from wiring.parts.elements import Function, Link, Pole, Switch
+from wiring.parts.elements import Feed, Function, Link, Output, Pole, Switch
 from wiring.parts.switching import Coiled
 
 #: The two nets that a pole joins.
@@ -26,8 +28,12 @@ class Reversal(Struct, frozen=True):
 def reversals(circuit: Circuit) -> tuple[Reversal, ...]:
     """Every pair of devices of which both closed would join two lines of a source, in the order of the parts."""
     ways = _poles(circuit)
-    pairs = combinations(ways, 2)
-    return tuple(Reversal(first, second) for first, second in pairs if _crosses(ways[first], ways[second]))
+    lines = _Lines.of(circuit)
+    return tuple(
+        Reversal(first, second)
+        for first, second in combinations(ways, 2)
+        if _crosses(ways[first], ways[second]) or lines.shorted_by(ways[first], ways[second])
+    )
 
 
 def parallel_pairs(circuit: Circuit) -> tuple[tuple[str, str, frozenset[Way]], ...]:
@@ -52,6 +58,42 @@ def _poles(circuit: Circuit) -> Mapping[str, frozenset[Way]]:
     coiled = [part for part in circuit.parts.values() if isinstance(part.data, Coiled)]
     ways = {part.name: _ways(part.name, part.of(Switch), net) for part in coiled}
     return {name: found for name, found in ways.items() if len(found) > 1}
+
+
+class _Lines(Struct, frozen=True):
+    """The poles of sources by net, each with its source, while the main switch is closed; `mains` joins the nets."""
+
+    poles: tuple[tuple[str, Node], ...]
+    mains: Mapping[Node, Node]
+
+    @classmethod
+    def of(cls, circuit: Circuit) -> Self:
+        net = _nets(circuit)
+        switched = [
+            (net[part.name, switch.a], net[part.name, switch.b])
+            for part, switch in circuit.elements(Switch)
+            if isinstance(switch, Switch) and switch.actuator == "handle"
+        ]
+        feeds = [
+            ("mains", (part.name, feed.terminal)) for part, feed in circuit.elements(Feed) if feed.conductor != "PE"
+        ]
+        outputs = [
+            (f"{part.name} {output.name}", (part.name, end))
+            for part, output in circuit.elements(Output)
+            for end in (output.plus, output.minus)
+        ]
+        return cls(tuple((source, net[node]) for source, node in (*feeds, *outputs)), joined(net.values(), switched))
+
+    def shorted_by(self, first: frozenset[Way], second: frozenset[Way]) -> bool:
+        """Whether two poles of one source meet when both are closed, and not when either one is."""
+        return self._shorted(first | second) and not (self._shorted(first) or self._shorted(second))
+
+    def _shorted(self, ways: frozenset[Way]) -> bool:
+        pairs = [(self.mains[a], self.mains[b]) for a, b in map(sorted, ways)]
+        at = [self.mains[net] for _, net in self.poles]
+        piece = joined([*at, *(end for pair in pairs for end in pair)], pairs)
+        met = {(source, piece[net]) for (source, _), net in zip(self.poles, at, strict=True)}
+        return len(met) < len(set(self.poles))
 
 
 def _nets(circuit: Circuit) -> Mapping[Node, Node]:

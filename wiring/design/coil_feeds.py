@@ -11,8 +11,9 @@ from wiring.circuit.reversing import parallel_pairs, reversals
 from wiring.design.machine import Machine
 from wiring.design.nets import Net
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Switch
+from wiring.parts.elements import Coil, Draw, Input, Resistance, Switch
 from wiring.parts.motors import Shaft
+from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 
@@ -23,20 +24,28 @@ _MOST_CHANGE_OVERS = 8
 
 
 class _Unlocked(Struct, frozen=True):
-    """Two contactors that turn a load round, of which `second` can be fed while `first` is in."""
+    """Two contactors that together short lines, of which `second` can be fed while `first` is in."""
 
     first: str
     second: str
 
 
 def unlocked(machine: Machine) -> tuple[_Unlocked, ...]:
-    """Every reversing pair without a break contact of the one in the way of the other, each way round."""
+    """Every pair that shorts lines, each way round, without a mechanical lock and without a break contact of the one in
+    the way of the other."""
     return tuple(
         _Unlocked(first, second)
         for pair in reversals(machine.circuit)
         for first, second in ((pair.first, pair.second), (pair.second, pair.first))
-        if _both_fed(machine, machine.parts[first], machine.parts[second])
+        if not are_locked(machine.parts[first], machine.parts[second])
+        and _both_fed(machine, machine.parts[first], machine.parts[second])
     )
+
+
+def are_locked(first: Part, second: Part) -> bool:
+    """Whether a mechanical lock keeps one of two contactors open while the other one is in."""
+    pairs = ((first, second), (second, first))
+    return any(isinstance(one.data, Coiled) and one.data.interlock == other.name for one, other in pairs)
 
 
 def one_way(machine: Machine, points: Iterable[OperatingPoint]) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
@@ -75,7 +84,7 @@ def _both_fed(machine: Machine, first: Part, second: Part) -> bool:
             moved = at.get((part, switch.actuator))
             return moved is None or moved != switch.closed_at_rest
 
-        if all(_can_be_fed(machine, part, closed) for part in (first, second)):
+        if all(can_be_fed(machine, part, closed) for part in (first, second)):
             return True
     return False
 
@@ -90,13 +99,21 @@ def _change_overs(machine: Machine, without: set[str]) -> list[Actuator]:
     return [actuator for actuator, found in kinds.items() if len(found) == 2]
 
 
-def _can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
-    """Whether the coil of a part reaches two poles of one source over closed contacts."""
-    for coil in part.of(Coil):
-        ends = [frozenset(_sources(machine, machine.nets.of[part.name, end], closed)) for end in (coil.a, coil.b)]
+def can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
+    """Whether the coil of a part, or else its load, reaches two poles of one source over closed contacts."""
+    for taking in takers(part):
+        ends = [frozenset(_sources(machine, machine.nets.of[part.name, end], closed)) for end in (taking.a, taking.b)]
         if any(one[0] == other[0] and one != other for one, other in product(*ends)):
             return True
     return False
+
+
+def takers(part: Part) -> list[Coil | Draw | Input | Resistance]:
+    """What a part takes its power by: its coils, else its loads."""
+    if coils := part.of(Coil):
+        return list(coils)
+    loads: list[Coil | Draw | Input | Resistance] = [*part.of(Draw), *part.of(Input)]
+    return loads + [one for one in part.of(Resistance) if one.load]
 
 
 def _sources(machine: Machine, start: Net, closed: Closed) -> Iterator[tuple[str, str]]:

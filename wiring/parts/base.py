@@ -14,7 +14,7 @@ from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Box, Celsius, Flag, Metres, MetresOrZero, Spot, WattsOrZero, WireSizeRange
+from wiring.plan.types import Amperes, Box, Celsius, Flag, Metres, MetresOrZero, Name, Spot, WattsOrZero, WireSizeRange
 
 
 def _terminal_sizes(value: object) -> object:
@@ -106,6 +106,9 @@ class PartModel(BaseModel):
     )
     heat: WattsOrZero | None = Field(None, description="heat given off in the cabinet, where it is known better")
     hazardous: Flag | None = Field(None, description="overrides whether a stop must remove its power")
+    excludes: list[Name] | None = Field(
+        None, description="parts that must never be on together with it; `[]` when it may be on with any"
+    )
     sheet: str = Field("", description="keeps parts together on a drawing sheet")
     order: str = Field("", description="your own order code, printed in the bill of material")
     price: str = Field("", description="your own price, printed in the bill of material")

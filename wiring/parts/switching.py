@@ -83,6 +83,7 @@ class Coiled(PartModel):
     suppressor: SuppressorWord | None = None
     contacts: Contacts = Field(default_factory=dict)
     contact_rating: str = Field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")
+    interlock: str = Field("", description="the one beside it that a mechanical lock keeps open while this one is in")
 
     def _coil_points(self) -> list[Terminal]:
         return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]

@@ -144,7 +144,7 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
 
 
 #: Keys of a part that name another part of the plan.
-_PART_KEYS = ("holds", "bolted_to", "protects")
+_PART_KEYS = ("holds", "bolted_to", "protects", "interlock", "excludes")
 
 
 def part_reference_faults(tree: Node) -> Iterator[Fault]:

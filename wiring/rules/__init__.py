@@ -36,6 +36,7 @@ OF_STOPS: tuple[str, ...] = (
     "contact-on-earthed-side",
     "reversing-without-interlock",
     "reversing-turns-one-way",
+    "excluded-parts-on-together",
 )
 SLUGS: tuple[str, ...] = (
     "state-not-fed",

@@ -1,8 +1,8 @@
-"""Two contactors that turn a load round can be in together, and short the lines.
+"""Two contactors that turn a load round, or make its star and its delta, can be in together, and short the lines.
 
 Both lead the same conductors to the same load, in another order. While the one is in, a break contact of it must keep
-the coil of the other one dead, and the other way round: a hand that presses both buttons, or a contactor that hangs,
-closes a short circuit otherwise (IEC 60204-1, 9.3.4).
+the coil of the other one dead, and the other way round, or a mechanical lock does (`interlock`): a hand that presses
+both buttons, or a contactor that hangs, closes a short circuit otherwise (IEC 60204-1, 9.3.4).
 
 Fires on mixer at K1
     parts.K1={kind: contactor, poles: 3, coil: 400 V AC 8 VA, contacts: {21-22: NC}}
@@ -26,7 +26,7 @@ Quiet
     wires+={wire: 28, from: K2:22, to: K1:A1, type: line}
     wires+={wire: 29, from: K1:22, to: K2:A1, type: line}
 Not judged
-    A mechanical lock between the two, which no plan states: accept the finding with it as the reason.
+    What keeps two drives apart that share a load.
 Known limits
     Push-buttons or a relay with two throws that feed one coil or the other count as a lock, though a contactor that
     hangs gets past them. With more than eight of these a lock is taken as there.
@@ -35,7 +35,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.coil_feeds import unlocked
-from wiring.findings import Cause
+from wiring.design.edits import of_part
+from wiring.findings import Cause, Mend
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -59,8 +60,14 @@ def check(design: Design) -> Judgements:
         words = " and ".join(f"{second} can be fed while {first} is in" for first, second in ways)
         yield RULE.finding(
             pair,
-            f"{words}: together they short the lines that they lead to the load in another order",
+            f"{words}: together they short the lines",
             design.place(pair[0]),
-            because=(Cause(design.place(pair[1]), "turns the same load round"),),
-            mend=[f"Put a break contact of {first} in series with the coil of {second}." for first, second in ways],
+            because=(Cause(design.place(pair[1]), "shorts the lines together with it"),),
+            mend=[
+                *(f"Put a break contact of {first} in series with the coil of {second}." for first, second in ways),
+                Mend(
+                    f"Or fit a mechanical lock between them, and write it (`interlock: {pair[1]}`).",
+                    of_part(pair[0], "interlock", pair[1]),
+                ),
+            ],
         )
