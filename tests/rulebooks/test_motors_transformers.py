@@ -159,16 +159,19 @@ def test_breaking_of_a_fault():
     assert not overcurrent.breaks_fault("na", six, 6001.0).holds
 
 
-def test_the_weakest_part_decides_the_rating_of_a_panel():
+def test_each_part_of_a_panel_has_a_rating():
     """UL 508A table SB4.1: breaker 5 kA, terminal block 10 kA, supplementary protector 0.2 kA (memory)."""
     parts = {"Q1": "circuit_breaker_including_gfci_type", "X1": "terminal_block_or_power_distribution_block"}
-    assert overcurrent.weakest_part(parts, {}).value == 5000.0
-    with_f1 = overcurrent.weakest_part({**parts, "F1": "supplementary_protector"}, {})
-    assert with_f1.value == 200.0
-    assert with_f1.note == "weakest part: F1"
-    assert overcurrent.weakest_part(parts, {"Q1": 65000.0}).value == 10000.0
-    assert isinstance(overcurrent.weakest_part({"P1": "unknown_thing"}, {}), NotTabled)
-    assert isinstance(overcurrent.weakest_part({}, {}), NotTabled)
+    parts |= {"F1": "supplementary_protector", "P1": "unknown_thing"}
+    found = overcurrent.short_circuit_ratings(parts, {})
+    assert {name: one.value for name, one in found.items() if name != "P1"} == {
+        "Q1": 5000.0,
+        "X1": 10000.0,
+        "F1": 200.0,
+    }
+    assert isinstance(found["P1"], NotTabled)
+    assert overcurrent.short_circuit_ratings(parts, {"Q1": 65000.0})["Q1"].value == 65000.0
+    assert overcurrent.short_circuit_ratings({}, {}) == {}
 
 
 # --- transformers

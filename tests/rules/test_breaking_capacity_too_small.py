@@ -140,3 +140,46 @@ def test_what_it_says() -> None:
         number=("fault current", 3500.0, "A"),
         mend="4.5 kA",
     )
+
+
+def behind_contacts(resistance: str = "") -> str:
+    """A breaker behind a main switch and a residual current device, close to a source of 10 kA."""
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 10 kA}}
+parts:
+  X0: {{kind: inlet}}
+  Q1: {{kind: disconnector, poles: 2, rated: 25 A}}
+  F1: {{kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A, breaking: 10 kA}}
+  F3: {{kind: breaker, rating: 16 A, curve: C, breaking: 20 kA{resistance}}}
+  F2: {{kind: breaker, poles: 2, rating: 6 A, curve: C, breaking: 6 kA}}
+  E1: {{kind: load, rated: 230 V AC 100 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: Q1:1, size: 4 mm2, length: 0.4 m}}
+  - {{wire: 2, from: Q1:2, to: F1:1, size: 4 mm2, length: 0.4 m}}
+  - {{wire: 3, from: F1:2, to: F3:1, size: 4 mm2, length: 0.4 m}}
+  - {{wire: 4, from: F3:2, to: F2:1, size: 4 mm2, length: 1 mm}}
+  - {{wire: 5, from: F2:2, to: E1:1, size: 1.5 mm2, length: 1 m}}
+  - {{wire: 6, from: "X0:N", to: Q1:3, size: 4 mm2, length: 0.4 m}}
+  - {{wire: 7, from: Q1:4, to: F1:3, size: 4 mm2, length: 0.4 m}}
+  - {{wire: 8, from: F1:4, to: F2:3, size: 4 mm2, length: 1 mm}}
+  - {{wire: 9, from: F2:4, to: E1:2, size: 1.5 mm2, length: 1 m}}
+"""
+
+
+def test_contacts_on_the_way_count_nothing() -> None:
+    """230 V / 10 kA is 23 mohm; 1.2 m there and 0.8 m back of 4 mm2 have 4.95 mohm/m at 20 °C (IEC 60228, class 5):
+    230 V over (23 + 9.9) mohm is 6.99 kA, above the 6 kA of F2, whatever its switch and poles have; with 10 mohm of F3
+    that the plan gives it is 5.36 kA."""
+    [found] = fired(SLUG, design(behind_contacts()))
+    assert found.subjects == ("F2",)
+    assert found.numbers[0].value == pytest.approx(230 / (0.023 + 2.0 * 4.95e-3), rel=0.01)
+    assert fired(SLUG, design(behind_contacts(", resistance: 10 mohm"))) == []
+
+
+@pytest.mark.parametrize(("breaking", "fires", "asked"), [("3 kA", True, 0), ("10 kA", False, 0), ("", False, 1)])
+def test_a_residual_current_device_stands_its_marking(breaking: str, fires: bool, asked: int) -> None:
+    """IEC 61008-1, 5.3.7: without a marking ten times 25 A, and 500 A at the least."""
+    text = behind_contacts().replace(", breaking: 10 kA", f", breaking: {breaking}" if breaking else "")
+    text = text.replace("breaking: 6 kA", "breaking: 20 kA")
+    assert [one.subjects for one in fired(SLUG, design(text))] == ([("F1",)] if fires else [])
+    assert len(open_questions(SLUG, design(text))) == asked

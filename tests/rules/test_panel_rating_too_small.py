@@ -76,13 +76,30 @@ def test_parts_that_the_mains_do_not_reach_do_not_count() -> None:
     assert not fired(SLUG, design(body.replace("  E1:", f"  Q2: {SWITCH}\n  E1:"), "na"))
 
 
+def test_every_part_below_is_named_the_weakest_first() -> None:
+    """UL 508A table SB4.1: an overload relay and a contactor 5 kA, a fuse holder 10 kA; Q1 is marked 9 kA."""
+    body = fed("{kind: disconnector, poles: 1, rated: 20 A, short_circuit_rating: 9 kA}", "1 2", "12 kA")
+    more = """  K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W}
+  F1: {kind: motor-protector, poles: 1, setting: 1 A, magnetic: false, contacts: {95-96: NC}}
+  F2: {kind: fuse, rating: 10 A, class: CC}
+  F3: {kind: motor-protector, poles: 1, setting: 1 A, breaking: 50 kA}
+  X1: {kind: terminals, points: 2, short_circuit_rating: 20 kA}
+"""
+    ends = ["Q1:2>F2:1", "F2:2>K1:1", "K1:2>F1:1", "F1:2>F3:1", "F3:2>X1:1"]
+    body += "".join(
+        f"  - {{wire: 9{n}, from: '{a}', to: '{b}'}}\n" for n, (a, b) in enumerate(e.split(">") for e in ends)
+    )
+    [finding] = fired(SLUG, design(body.replace("  E1:", f"{more}  E1:"), "na"))
+    assert finding.subjects == ("F1", "K1", "Q1", "F2")
+
+
 def test_what_it_says() -> None:
     """UL 508A table SB4.1: 5000 A for a switch that is not marked; the supply gives 5100 A, and parts are
     marked 6 kA."""
     [finding] = fired(SLUG, design(fed(SWITCH, "1 2", "5.1 kA"), "na"))
     assert_says(
         finding,
-        "CAUTION",
+        "WARNING",
         limit=(5000.0, "A", "UL 508A supplement SB, table SB4.1"),
         number=("fault current", 5100.0, "A"),
         mend="6 kA or more",

@@ -6,7 +6,7 @@ from wiring.design.design import Design
 from wiring.design.fault_paths import MAINS
 from wiring.parts.drives import Drive
 from wiring.parts.passive import Terminals
-from wiring.parts.protection import Disconnector, Fuse
+from wiring.parts.protection import Disconnector, Fuse, MotorProtector
 from wiring.parts.switching import Contactor
 
 #: Kinds of the table of default ratings, UL 508A supplement SB.
@@ -14,6 +14,7 @@ _COMPONENTS = (
     (Disconnector, "switch_unit"),
     (Contactor, "motor_controller_0_to_50_hp"),
     (Drive, "motor_controller_0_to_50_hp"),
+    (MotorProtector, "overload_relay_auxiliary_device"),
     (Terminals, "terminal_block_or_power_distribution_block"),
     (Fuse, "fuseholder"),
 )
@@ -25,7 +26,9 @@ def rated_components(design: Design) -> dict[str, str]:
     reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
     found = {}
     for name in sorted(reached & set(design.parts)):
-        kind = next((word for model, word in _COMPONENTS if isinstance(design.parts[name].data, model)), None)
-        if kind is not None:
+        data = design.parts[name].data
+        kind = next((word for model, word in _COMPONENTS if isinstance(data, model)), None)
+        breaks = isinstance(data, MotorProtector) and data.magnetic  # and is judged by what it breaks
+        if kind is not None and not breaks:
             found[name] = kind
     return found

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import inf
-
 from msgspec import Struct
 
 from wiring.parts.ranges import above_zero, not_negative
@@ -131,25 +129,20 @@ def breaks_fault(book: str, capacity: Limit, fault_a: float) -> Verdict:
     return Verdict(capacity.value >= fault_a, fault_a, Limit(capacity.value, capacity.unit, capacity.source, note))
 
 
-def weakest_part(components: dict[str, str], marked_a: dict[str, float]) -> Limit | NotTabled:
-    """Short-circuit current rating of a panel, that of its weakest part in the power circuit [A].
+def short_circuit_ratings(components: dict[str, str], marked_a: dict[str, float]) -> dict[str, Limit | NotTabled]:
+    """Short-circuit current rating of each part of a power circuit [A]; that of the panel is the least of them.
 
     `components` part name -> kind of the table short_circuit_rating; `marked_a` part name -> its marking [A], which
-    counts instead. NotTabled when there is no part, or one has neither. Source: UL 508A supplement SB.
+    counts instead. NotTabled for a part that has neither. Source: UL 508A supplement SB.
     """
-    table, weakest, by = load("na", "short_circuit_rating"), inf, ""
-    source = Source("UL 508A", "2018", "supplement SB", Standing.ONE_SOURCE)
+    table = load("na", "short_circuit_rating")
+    found: dict[str, Limit | NotTabled] = {}
     for name in sorted(components):
         row = table.row(components[name])
-        value = marked_a.get(name)
-        if value is None and row is not None and row.number_or_none("rating_ka") is not None:
-            value, default = row.number("rating_ka") * 1000.0, row.source
-        elif value is None:
-            return NotTabled(f"{name} ({components[name]}) has no marked short-circuit rating and no default")
+        if name in marked_a:
+            found[name] = Limit(marked_a[name], "A", Source("marking of the part", "", "", Standing.CONFIRMED), name)
+        elif row is not None and row.number_or_none("rating_ka") is not None:
+            found[name] = Limit(row.number("rating_ka") * 1000.0, "A", row.source, f"{name}, which has no marking")
         else:
-            default = Source("marking of the part", "", "", Standing.CONFIRMED)
-        if value < weakest:
-            weakest, by, source = value, name, default
-    return (
-        Limit(weakest, "A", source, f"weakest part: {by}") if by else NotTabled("no part of the power circuit is named")
-    )
+            found[name] = NotTabled(f"{name} ({components[name]}) has no marked short-circuit rating and no default")
+    return found

@@ -2,17 +2,19 @@
 
 The current that counts is that of a short circuit at the terminals of the device itself, with cold conductors, and
 with what induction motors on the mains feed back at the first moment: as much as they draw with a locked rotor
-(IEC 60909-0). A breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a
-letter 35 A or ten times its rating.
+(IEC 60909-0). Contacts, poles and fuses on the way count nothing where the plan gives no resistance of them. A breaker
+without a marking has the lowest breaking capacity of its standard, a small fuse without a letter 35 A or ten times its
+rating. A residual current device without overcurrent release must stand what it is marked for until another opens;
+without a marking ten times its rated current, and 500 A at the least (IEC 61008-1).
 
 Fires on hot-wire at F1
     F1.breaking=0.5 kA
 Quiet
     F1.breaking=6 kA
 Not judged
-    Devices on the mains when the plan gives no prospective fault current, motor protectors without a marking, breakers
-    without one where the lowest value of their standard is too little, and unmarked small fuses at extra-low voltage,
-    which break more there than their standard asks at full voltage.
+    Devices on the mains when the plan gives no prospective fault current, motor protectors and residual current devices
+    without a marking, breakers without one where the lowest value of their standard is too little, and unmarked small
+    fuses at extra-low voltage, which break more there than their standard asks at full voltage.
 Known limits
     A device further up may back up a weaker one; the makers' tables say which, and they are not known here. What the
     capacitors of supplies and drives add for less than a millisecond is not counted, nor what a DC motor feeds back.
@@ -27,7 +29,15 @@ from wiring.design.devices import breaking_capacity
 from wiring.design.edits import of_part
 from wiring.design.fault_origins import is_assumed, source_of
 from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
-from wiring.design.terminal_faults import is_marked, needs_marking, opens_elsewhere, prospective_a, strongest_short
+from wiring.design.terminal_faults import (
+    ResidualDevice,
+    is_marked,
+    needs_marking,
+    opens_elsewhere,
+    prospective_a,
+    residual_devices,
+    strongest_short,
+)
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.breakers import standard_breaking_capacity
@@ -61,6 +71,14 @@ def check(design: Design) -> Judgements:
             unmarked.append(row.part)
         elif not breaks_fault(design.plan.rulebook, capacity, prospective_a(design, worst)).holds:
             yield _finding(design, row, worst, capacity)
+    for one in residual_devices(design):
+        if is_assumed(design, one.short):
+            assumed.append(one.part)
+        elif one.stands.value < prospective_a(design, one.short):
+            if one.marked:
+                yield _residual(design, one)
+            else:
+                unmarked.append(one.part)
     if assumed:
         yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
     if unmarked:
@@ -79,7 +97,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
         design.place(row.part, "breaking") if marked else design.place(row.part),
         numbers=(
             Number("fault current", amps, "A", f"from {source_of(worst)} at {named(worst.node)}, cold wires"),
-            Number("loop", worst.cold_ohm, "ohm", f"at {worst.volts:.4g} V {worst.origin.kind}"),
+            Number("loop", worst.volts / (amps - worst.motors_a), "ohm", f"at {worst.volts:.4g} V {worst.origin.kind}"),
             *([Number("from motors", worst.motors_a, "A", "part of it, fed back")] if worst.motors_a > 0.0 else ()),
         ),
         limit=Limit(capacity.value, "A", capacity.source, note),
@@ -88,6 +106,24 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
             "Or write its `breaking` from the data sheet, when it breaks more than its standard asks."
             if not marked
             else "Or put a fuse in front of it that the maker names as its back-up.",
+        ),
+    )
+
+
+def _residual(design: Design, one: ResidualDevice) -> Judgement:
+    amps = prospective_a(design, one.short)
+    return RULE.finding(
+        (one.part,),
+        f"{one.part} is marked to stand {amperes(one.stands.value)}, and a short circuit at it draws {amperes(amps)}",
+        design.place(one.part, "breaking"),
+        numbers=(Number("fault current", amps, "A", f"from the mains at {named(one.short.node)}, cold wires"),),
+        limit=one.stands,
+        mend=(
+            Mend(
+                f"Take a residual current device for {one.part} that is marked for {amps / 1000:.2g} kA or more.",
+                of_part(one.part, "breaking", f"{(first_at_least(BREAKING_A, amps) or amps) / 1000:g} kA"),
+            ),
+            "Or put a fuse in front of it that the maker names as its back-up.",
         ),
     )
 

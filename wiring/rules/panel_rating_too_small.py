@@ -2,9 +2,10 @@
 
 North America asks for the short-circuit current rating of a whole cabinet: that of the weakest part in its power
 circuit. A part without a marked `short_circuit_rating` has a default by its kind. The supply must not be able to give
-more than that. What fuses and breakers break is told by `breaking-capacity-too-small`.
+more than that; every part that stands less is named. What fuses and breakers break is told by
+`breaking-capacity-too-small`.
 
-Fires on fan-heater at K1
+Fires on fan-heater at F4
     mains.fault_current=7 kA
 Quiet
     mains.fault_current=5 kA
@@ -13,30 +14,35 @@ Not judged
 Known limits
     Combinations that a maker has tested for more than each part bears are not known to a plan, nor what a fuse that
     limits the current lets through: write what the combination stands as the `short_circuit_rating` of each. Only
-    kinds that the table of defaults names count: switches, contactors, drives, terminals and fuse holders.
+    kinds that the table of defaults names count: switches, contactors, drives, overload relays, terminals and fuse
+    holders.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wiring.design.fault_records import FAULT_CURRENT
 from wiring.design.rated_components import rated_components
-from wiring.findings import Number
-from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.overcurrent import weakest_part
+from wiring.findings import Cause, Number
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.overcurrent import short_circuit_ratings
 from wiring.rulebooks.steps import BREAKING_A, first_at_least, rounded_up
-from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_79
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_79
+from wiring.rules.words import amperes
+from wiring.wording import does, listed, natural
 
 RULE = Rule(
     slug="panel-rating-too-small",
     title="Cabinet does not stand the short-circuit current of its supply",
-    signal=Signal.CAUTION,
+    signal=Signal.WARNING,
     harm="In a short circuit the weakest part bursts or welds before a device has opened.",
     sources=(("na", nfpa_79("4.9", Standing.ONE_SOURCE)),),
 )
 
 
 def check(design: Design) -> Judgements:
-    """The weakest part that the mains reach."""
+    """Every part that the mains reach and that stands less, the weakest first."""
     components = rated_components(design) if design.plan.rulebook == "na" else {}
     mains = design.plan.mains
     if not components or mains is None:
@@ -45,20 +51,25 @@ def check(design: Design) -> Judgements:
         yield RULE.not_judged(tuple(components), FAULT_CURRENT)
         return
     marked = {name: rating for name in components if (rating := design.parts[name].data.short_circuit_rating)}
-    weakest = weakest_part(components, marked)
-    if isinstance(weakest, NotTabled) or weakest.value >= mains.fault_current:
-        return
-    name = weakest.note.rpartition(" ")[2]
-    least_a = first_at_least(BREAKING_A, mains.fault_current) or rounded_up(mains.fault_current)
-    yield RULE.finding(
-        (name,),
-        f"The supply gives {mains.fault_current:.4g} A into a short circuit, and {name} is sure to stand "
-        f"{weakest.value:.4g} A",
-        design.place(name),
-        numbers=(Number("fault current", mains.fault_current, "A", "of the supply at the inlet"),),
-        limit=weakest,
+    known = short_circuit_ratings(components, marked)
+    below = {name: one for name, one in known.items() if isinstance(one, Limit) and one.value < mains.fault_current}
+    if below:
+        yield _finding(design, below, mains.fault_current)
+
+
+def _finding(design: Design, below: Mapping[str, Limit], fault_a: float) -> Judgement:
+    names = sorted(below, key=lambda name: (below[name].value, natural(name)))
+    least_a = first_at_least(BREAKING_A, fault_a) or rounded_up(fault_a)
+    return RULE.finding(
+        names,
+        f"The supply gives {amperes(fault_a)} into a short circuit, and {does(names[:6], 'is', 'are')} sure to stand "
+        f"{amperes(below[names[0]].value)}" + (f" or little more; so with {len(names) - 6} more" if names[6:] else ""),
+        design.place(names[0]),
+        because=[Cause(design.place(name), f"is sure to stand {amperes(below[name].value)}") for name in names[1:]],
+        numbers=(Number("fault current", fault_a, "A", "of the supply at the inlet"),),
+        limit=below[names[0]],
         mend=(
-            f"Take a part for {name} that is marked for {least_a / 1000:.3g} kA or more, alone or with the "
-            "device in front of it, and write its `short_circuit_rating`.",
+            f"Take parts for {listed(names)} that are marked for {least_a / 1000:.3g} kA or more, alone or with the "
+            "device in front of them, and write their `short_circuit_rating`.",
         ),
     )
