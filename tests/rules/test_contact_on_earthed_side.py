@@ -10,6 +10,8 @@ from helpers import design
 from marked_plans import fired
 from says import assert_says
 
+from wiring.findings import Signal
+
 SLUG = "contact-on-earthed-side"
 ENDS = {"S": ("S1:13", "S1:14"), "K": ("K1:A1", "K1:A2"), "F": ("F1:95", "F1:96")}
 
@@ -56,3 +58,19 @@ def test_what_it_says() -> None:
     assert_says(
         finding, "CAUTION", mend="Lead the coil of K1 straight to the earthed side, and S1:13-14 to its live side"
     )
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "{kind: thermal-cut-out, contacts: {13-14: NC}}",
+        "{kind: guard-switch, contacts: {13-14: NC}}",
+        "{kind: push-button, contacts: {13-14: NC}}",
+        "{kind: limit-switch, purpose: over-travel, contacts: {13-14: NC}}",
+    ],
+)
+def test_what_opens_to_stop_is_a_warning(part: str) -> None:
+    """NFPA 79, 9.1.4; IEC 60204-1, 9.4.3.1.2: the earth fault closes past what must open."""
+    text = row("KS").replace("{kind: push-button, contacts: {13-14: NO}}", part)
+    [finding] = fired(SLUG, design(text))
+    assert finding.signal is Signal.WARNING

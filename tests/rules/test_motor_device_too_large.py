@@ -124,7 +124,7 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(direct(breaker(41)), "na"))
     assert_says(
         finding,
-        "CAUTION",
+        "WARNING",
         limit=(40.0, "A", "NFPA 70 table 430.52(C)(1)"),
         number=("device", 41.0, "A"),
         mend="40 A or less",

@@ -77,7 +77,7 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(direct(BREAKER, "rated_power: 0.51 kW, rated_current: 1.2 A")))
     assert_says(
         finding,
-        "CAUTION",
+        "WARNING",
         limit=(0.5 * 1000, "W", "IEC 60204-1 7.3.1"),
         number=("rated power", 0.51 * 1000, "W"),
         mend="set to 1.2 A",

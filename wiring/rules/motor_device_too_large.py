@@ -31,7 +31,7 @@ from wiring.wording import listed
 RULE = Rule(
     slug="motor-device-too-large",
     title="Short-circuit device of a motor is too large",
-    signal=Signal.CAUTION,
+    signal=Signal.WARNING,
     harm="A short circuit in the motor feeds the fire for longer than its contactor and conductors bear.",
     sources=(("na", nfpa_70("table 430.52(C)(1)", Standing.CONFIRMED)),),
 )

@@ -2,7 +2,8 @@
 
 A motor that is blocked or works too hard draws a little more than its rated current for a long time, which no fuse and
 no breaker notices. A motor that is switched straight onto its supply needs a device that is set to its rated current:
-in IEC machines above 0.5 kW, in North America always. A motor behind a drive or an inverter is watched by it.
+in IEC machines above 0.5 kW, in North America always. One that is set too high opens late and is told as a caution; a
+motor without any burns. A motor behind a drive or an inverter is watched by it.
 
 Fires on mixer at M2
     F3={kind: breaker, poles: 3, rating: 4 A, curve: D, breaking: 6 kA}
@@ -33,7 +34,7 @@ from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Stand
 RULE = Rule(
     slug="motor-overload-missing",
     title="Motor is not protected against overload",
-    signal=Signal.CAUTION,
+    signal=Signal.WARNING,
     harm="A blocked motor burns its winding, and may set fire to what lies beside it.",
     sources=(("iec", iec_60204("7.3.1", Standing.CONFIRMED)), ("na", nfpa_70("430.32(A)", Standing.CONFIRMED))),
 )
@@ -105,6 +106,7 @@ def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Lim
         (name, motor.name),
         f"{name} is set to {setting:.3g} A, and {motor.name} bears {limit.value:.3g} A",
         design.place(name, "setting"),
+        signal=Signal.CAUTION,
         because=[Cause(design.place(motor.name, "rated_current"), "rated current of the motor")],
         numbers=(Number("setting", setting, "A", name), Number("rated", rated or 0.0, "A", motor.name)),
         limit=limit,
