@@ -29,19 +29,19 @@ class FedOutput(Struct, frozen=True):
 def fed_outputs(machine: Machine, operation: Operation) -> Iterator[FedOutput]:
     """Every drive whose motor terminals closed contacts of some state join to a pole of a source."""
     poles = {pole.node: pole for pole in machine.nets.poles if pole.main and pole.sign not in ("N", "-")}
-    open_ = _never_closed(operation)
+    open_ = never_closed(operation)
     for part in machine.parts.values():
         if not isinstance(part.data, Drive):
             continue
         ends = [t.name for t in part.terminals.values() if t.function is Function.MOTOR]
-        found = {end: hit for end in ends if (hit := _source(machine, (part.name, end), set(poles), open_))}
+        found = {end: hit for end in ends if (hit := joined_source(machine, (part.name, end), set(poles), open_))}
         if found:
             pole = poles[next(iter(found.values()))]
             wires = [wire.id for end in found for wire in machine.circuit.conductors_at((part.name, end))]
             yield FedOutput(part.name, tuple(found), pole.source, tuple(dict.fromkeys(wires)), pole.volts)
 
 
-def _never_closed(operation: Operation) -> frozenset[str]:
+def never_closed(operation: Operation) -> frozenset[str]:
     """The contacts that no state closes."""
     closed: set[str] = set()
     every: set[str] = set()
@@ -53,7 +53,7 @@ def _never_closed(operation: Operation) -> frozenset[str]:
     return frozenset(every - closed)
 
 
-def _source(machine: Machine, start: Node, poles: set[Node], open_: frozenset[str]) -> Node | None:
+def joined_source(machine: Machine, start: Node, poles: set[Node], open_: frozenset[str]) -> Node | None:
     """The source pole that conductors, links, poles and contacts closed in some state join to a terminal."""
     seen, queue = {start}, deque([start])
     while queue:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator, Mapping
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
 from wiring.design.rewiring import past, removed
@@ -14,23 +15,42 @@ from wiring.plan.edits import Edit
 
 
 def parts_between(design: Design, drive: Part) -> dict[str, Conductor | None]:
-    """The parts whose contacts or poles lie behind the outputs of a drive, each with the conductor that leads to it."""
-    queue: deque[tuple[tuple[str, str], Conductor | None]] = deque(
-        ((drive.name, t.name), None) for t in drive.terminals.values() if t.function is Function.MOTOR
-    )
-    seen = {node for node, _ in queue}
-    found: dict[str, Conductor | None] = {}
+    """The parts whose contacts or poles lie behind the outputs of a drive, each with the conductor that leads to it.
+
+    Where a source stands there as well, only those on the way to a motor of the drive are its own.
+    """
+    starts = [(drive.name, t.name) for t in drive.terminals.values() if t.function is Function.MOTOR]
+    came: dict[Node, tuple[Node, Edge] | None] = dict.fromkeys(starts)
+    queue = deque(starts)
     while queue:
-        node, last = queue.popleft()
+        node = queue.popleft()
         for edge in design.circuit.edges_at[node]:
             far = edge.b if edge.a == node else edge.a
-            if far in seen or is_earth_point(design.circuit, far):
-                continue
-            if not isinstance(edge, Conductor) and isinstance(edge.element, Switch | Pole):
-                found.setdefault(edge.part, last)
-            seen.add(far)
-            queue.append((far, edge if isinstance(edge, Conductor) else last))
+            if far not in came and not is_earth_point(design.circuit, far):
+                came[far] = (node, edge)
+                queue.append(far)
+    fed = any(pole.main and pole.node in came for pole in design.nets.poles)
+    motors = {motor.name for motor in design.axes[drive.name].motors}
+    ends = [node for node in came if not fed or node[0] in motors]
+    found: dict[str, Conductor | None] = {}
+    for end in ends:
+        for part, conductor in _passed(came, end):
+            found.setdefault(part, conductor)
     return found
+
+
+def _passed(came: Mapping[Node, tuple[Node, Edge] | None], end: Node) -> Iterator[tuple[str, Conductor | None]]:
+    """The parts whose contacts or poles lie on the way to a node, each with the conductor in front of it."""
+    way: list[Edge] = []
+    while (step := came[end]) is not None:
+        end, edge = step
+        way.append(edge)
+    last: Conductor | None = None
+    for edge in reversed(way):
+        if isinstance(edge, Conductor):
+            last = edge
+        elif isinstance(edge.element, Switch | Pole):
+            yield edge.part, last
 
 
 def taken_out_of_way(design: Design, name: str) -> tuple[Edit, ...]:

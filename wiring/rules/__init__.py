@@ -13,6 +13,7 @@ from types import ModuleType
 OF_STOPS: tuple[str, ...] = (
     "brake-stays-released",
     "stop-leaves-hazard",
+    "stop-leaves-pole",
     "stop-torque-off-left",
     "stop-channels-joined",
     "stop-output-shared",
@@ -90,6 +91,7 @@ SLUGS: tuple[str, ...] = (
     "motor-disconnect-too-small",
     "control-fed-from-mains",
     "control-voltage-too-high",
+    "line-on-earth",
     "earth-missing",
     "protective-conductor-too-small",
     "earth-conductor-switched",

@@ -131,10 +131,18 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("contact-not-rated-for-dc", "contact", ("part-voltage-exceeded",)),
     ("rails-joined", "shorted", ("supply-overloaded", "conductor-overloaded", "protection-above-conductor")),
     ("earth-conductor-switched", "cut", ("earth-missing",)),
+    ("line-on-earth", "conductor", ("earth-conductor-switched", "earth-terminal-shared", "conductor-colour-wrong")),
+    ("line-on-earth", "cut", ("earth-missing",)),
+    ("line-on-earth", "part", ("terminal-open", "state-not-fed")),
     ("shield-floating", "cable", ("cables-too-close",)),
     ("stop-leaves-hazard", "part", ("stop-contact-bypassed",)),
-    ("stop-contact-bypassed", "part", ("stop-single-channel", "cut-out-without-effect")),
-    ("stop-contact-bypassed", "bypass", ("stop-single-channel", "stop-fault-dangerous")),
+    ("stop-contact-bypassed", "part", ("stop-single-channel", "cut-out-without-effect", "stop-feedback-missing")),
+    (
+        "stop-contact-bypassed",
+        "bypass",
+        ("stop-single-channel", "stop-fault-dangerous", "stop-contact-on-earthed-side"),
+    ),
+    ("stop-leaves-pole", "pole", ("stop-contact-on-earthed-side", "stop-fault-dangerous")),
 )
 
 

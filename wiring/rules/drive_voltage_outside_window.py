@@ -31,7 +31,10 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="Too high a voltage kills the drive at power-on or in the first fast stop; too low a one stops it under load.",
     sources=(("both", Source("trade practice", "", "10 % inside the window", Standing.COMMON_PRACTICE)),),
+    gravest=Signal.WARNING,
 )
+#: From this multiple of the upper end the input stage bursts at once where the voltage is a dangerous one (own choice).
+_BURSTS = 1.5
 _SHEET = Source("data of the part", "", "supply", Standing.ONE_SOURCE)
 
 
@@ -62,6 +65,7 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
         (part.name, *((supply,) if supply in design.parts else ())),
         f"{part.name} {words} {short.volts:.4g} V from {source_of(short)}, and takes {window}",
         design.place(part.name, "supply"),
+        signal=Signal.WARNING if _bursts(design, data, short) else RULE.signal,
         because=because,
         numbers=(Number("supply", short.volts, "V", f"{short.origin.kind}, {source_of(short)}"),),
         limit=Limit(limit_v, "V", source) if source else None,
@@ -71,3 +75,11 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
         ),
         holds=scope("part", part.name) | scope("window", part.name),
     )
+
+
+def _bursts(design: Design, data: Drive, short: Short) -> bool:
+    """Whether a dangerous voltage stands so far above the window, or is of the other kind, that the input bursts."""
+    low = design.book.extra_low_voltage(short.origin.kind)
+    dangerous = isinstance(low, Limit) and short.volts > low.value
+    other_kind = data.supply.kind is not None and data.supply.kind != short.origin.kind
+    return dangerous and (other_kind or short.volts > _BURSTS * data.supply.high)

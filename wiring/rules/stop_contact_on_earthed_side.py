@@ -20,10 +20,16 @@ Not judged
 
 from __future__ import annotations
 
+from collections.abc import Sequence, Set
+from functools import partial
+
 from wiring.design.return_side import misplaced
+from wiring.design.stop_causes import Cause as StopCause
+from wiring.design.stop_causes import causes, to_blame, together, without_words
 from wiring.design.stop_contacts import changed_over
-from wiring.findings import Cause, Mend
-from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.findings import Cause, Finding, Mend
+from wiring.rules.causes import scope
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="stop-contact-on-earthed-side",
@@ -37,22 +43,13 @@ _MEND = "Put the contacts on the other side of the coils: every coil returns str
 
 
 def check(design: Design) -> Judgements:
-    """One finding for each stop that an earth fault defeats, and for each coil whose only stop contact is past it."""
-    told: set[str] = set()
-    for name, result in design.stop_proof.results.items():
-        found = [one for one in result.dangerous if one.fault.kind == "earth"]
-        if not found:
-            continue
-        wires = tuple(dict.fromkeys(one.fault.subjects[0] for one in found))
-        told |= set(wires)
-        alive = tuple(dict.fromkeys(part for one in found for part in one.alive))
-        yield RULE.finding(
-            (*wires, name),
-            f"When {found[0].fault.words}, stop {name} leaves {', '.join(alive)} fed",
-            design.circuit.conductor[wires[0]].place,
-            because=tuple(Cause(design.circuit.conductor[wire].place, "the same holds here") for wire in wires[1:]),
-            mend=(_MEND,),
-        )
+    """One finding for the stops that an earth fault defeats, and for each coil whose only stop contact is past it."""
+    dangerous = (one for result in design.stop_proof.results.values() for one in result.dangerous)
+    told = {one.fault.subjects[0] for one in dangerous if one.fault.kind == "earth"}
+    for cause in causes(design.stopping, lambda one: one.fault.kind == "earth"):
+        rests = scope("pole", *cause.alive) | scope("bypass", *cause.bypasses) | scope("stop", *cause.stops)
+        tell = partial(_finding, design, told)
+        yield Item((cause.stops, bool(cause.bypasses)), cause, tell, rests=(rests,))
     for coil in misplaced(design.stopping):
         if coil.conductor not in told:
             yield RULE.finding(
@@ -63,3 +60,18 @@ def check(design: Design) -> Judgements:
                 because=(Cause(design.place(coil.part), "its coil has no contact of the stop on the live side"),),
                 mend=(Mend(_MEND, changed_over(design, coil)),),
             )
+
+
+def _finding(design: Design, told: Set[str], rows: Sequence[StopCause]) -> Finding:
+    by = {row.subject for row in rows}
+    wires = [one for one in design.circuit.conductors if one.id in told and by & {one.id, one.cable}]
+    names, whole = tuple(one.id for one in wires), together(rows)
+    places = [one.place for one in wires]
+    return RULE.finding(
+        (*names, *whole.stops),
+        f"When {rows[0].words[0]}, stop {' and '.join(whole.stops)} leaves {', '.join(whole.alive)} fed"
+        + without_words(whole),
+        places[0],
+        because=(*(Cause(place, "the same holds here") for place in places[1:]), *to_blame(design.stopping, whole)),
+        mend=(_MEND,),
+    )
