@@ -80,7 +80,7 @@ def test_mains_on_a_drive_for_direct_current_is_a_warning() -> None:
 
 
 def test_a_bridged_stop_button_is_told_as_itself_and_not_as_its_cores() -> None:
-    text = two_channels(reset="auto") + "  - {wire: 99, from: S1:11, to: S1:12}\n"
+    text = two_channels(reset="automatic") + "  - {wire: 99, from: S1:11, to: S1:12}\n"
     [root] = [one for one in loud(judge(design(_before_cables(text)))) if {"S1", "99"} & set(one.subjects)]
     assert root.rule == "stop-contact-bypassed"
 

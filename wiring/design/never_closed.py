@@ -94,12 +94,22 @@ def _dead_load(design: Design, part: Part, element: Across, opened: list[Node]) 
         if any(may_drive(design.machine, net, part) for net in reached):
             return None
         others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
-        if not any(is_other_pole(design, pole, poles) for pole in others):
+        if not any(is_other_pole(design, pole, poles) for pole in others) and not _through_earth(
+            design, poles, reached
+        ):
             sources = tuple(pole.node[0] for pole in (*poles, *others))
             beyond = frozenset(design.nets.reach(end).ohm_to)
             open_beyond = [name for name, wired in opened if design.nets.of[name, wired] in reached or name in sources]
             return DeadLoad(part, poles[0], end, beyond, ends, sources, tuple(open_beyond))
     return None
+
+
+def _through_earth(design: Design, poles: list[SourcePole], reached: set[Net]) -> bool:
+    """Whether the way ends at the incoming protective earth, which earthed mains are joined to at their source."""
+    mains, inlets = design.plan.mains, {node[0] for node in design.earthing.inlets}
+    bonds = (bond for net in reached for bond in design.nets.bonds_at.get(net, ()))
+    earthed = mains is not None and mains.earthing != "IT" and any(pole.source in inlets for pole in poles)
+    return earthed and any(end in design.earthing.reached for bond in bonds for end in bond.ends)
 
 
 def is_other_pole(design: Design, pole: SourcePole, poles: list[SourcePole]) -> bool:
