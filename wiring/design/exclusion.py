@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Set
 from itertools import combinations, product
 
 from msgspec import Struct
@@ -19,8 +19,8 @@ from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.solver.assembly import Actuator
 
-#: Relays, operators and outputs that are tried in both positions; with more of them the pair is asked (own choice).
-_MOST_MOVING = 10
+#: Relays with break contacts that are tried in both positions; with more of them the pair is asked (own choice).
+_MOST_MOVING = 8
 
 
 class ExcludedPair(Struct, frozen=True):
@@ -61,46 +61,87 @@ def can_be_on_together(machine: Machine, first: Part, second: Part) -> bool | No
         return None
     if are_locked(first, second):
         return False
-    on = {(part.name, "coil"): True for part in (first, second) if isinstance(part.data, Coiled)}
-    moving = sorted(_in_the_way(machine, (first, second)) - on.keys())
-    if len(moving) > _MOST_MOVING:
+    on = {(part.name, "coil") for part in (first, second) if isinstance(part.data, Coiled)}
+    throws = _in_the_way(machine, (first, second))
+    breaking = sorted(one for one, kinds in throws.items() if _has_two_sides(one, kinds) and one not in on)
+    if len(breaking) > _MOST_MOVING:
         return None
-    for stands in product((True, False), repeat=len(moving)):
-        at = dict(zip(moving, stands, strict=True)) | on
-
-        def closed(part: str, switch: Switch, at: dict[Actuator, bool] = at) -> bool:
-            moved = at.get((part, switch.actuator))
-            return moved is None or moved != switch.closed_at_rest
-
-        relays = ((machine.parts[name], stand) for (name, actuator), stand in at.items() if actuator == "coil")
-        fed = all(can_be_fed(machine, part, closed) for part in (first, second))
-        if fed and all(can_be_fed(machine, part, closed) is stand for part, stand in relays):
+    for stands in product((True, False), repeat=len(breaking)):
+        at = dict(zip(breaking, stands, strict=True)) | dict.fromkeys(on, True)
+        if _Positions(machine, (first, second), throws, at).exist(frozenset()):
             return True
     return False
 
 
-def _in_the_way(machine: Machine, parts: tuple[Part, ...]) -> set[Actuator]:
-    """What moves a contact in the way of some parts, or of the coils of the relays among it."""
-    found: set[Actuator] = set()
+def _has_two_sides(actuator: Actuator, kinds: Set[bool]) -> bool:
+    """Whether to move something both opens and closes a way: a relay with a break contact, an operator with both."""
+    return True in kinds if actuator[1] == "coil" else len(kinds) > 1
+
+
+class _Positions(Struct, frozen=True):
+    """Positions that feed two parts, where what has two sides stands `at` a given one. All else only closes ways when
+    it is closed, so everything is closed at first, and opened where a relay that must rest is fed."""
+
+    machine: Machine
+    parts: tuple[Part, Part]
+    throws: Mapping[Actuator, Set[bool]]
+    at: Mapping[Actuator, bool]
+
+    def exist(self, opened: frozenset[Actuator]) -> bool:
+        """Whether there is one among those in which these are open."""
+        opened = self._settled(opened)
+        attracted = [one[0] for one, stand in self.at.items() if stand and one[1] == "coil"]
+        needed = [*self.parts, *(self.machine.parts[name] for name in attracted)]
+        if not all(self._fed(part, opened) for part in needed):
+            return False
+        rest = [one[0] for one, stand in self.at.items() if not stand and one[1] == "coil"]
+        rest += [one[0] for one in opened if one[1] == "coil"]
+        fed = next((name for name in sorted(rest) if self._fed(self.machine.parts[name], opened)), None)
+        if fed is None:
+            return True
+        near = _near(self.machine, self.machine.parts[fed]).keys() - opened - self.at.keys()
+        return any(self.exist(opened | {one}) for one in sorted(near))
+
+    def _settled(self, opened: frozenset[Actuator]) -> frozenset[Actuator]:
+        """The same with the relays open whose coils are not fed."""
+        while True:
+            others = (one for one in self.throws if one[1] == "coil" and one not in opened and one not in self.at)
+            dead = {one for one in others if not self._fed(self.machine.parts[one[0]], opened)}
+            if not dead:
+                return opened
+            opened |= dead
+
+    def _fed(self, part: Part, opened: frozenset[Actuator]) -> bool:
+        def closed(name: str, switch: Switch) -> bool:
+            one = (name, switch.actuator)
+            return self.at[one] != switch.closed_at_rest if one in self.at else one not in opened
+
+        return can_be_fed(self.machine, part, closed)
+
+
+def _in_the_way(machine: Machine, parts: tuple[Part, ...]) -> Mapping[Actuator, Set[bool]]:
+    """What moves a contact in the way of some parts, or of the coils of the relays among it, each with whether that
+    contact is closed at rest."""
+    found: dict[Actuator, Set[bool]] = {}
     ahead = list(parts)
     while ahead:
         part = ahead.pop()
-        for one in _near(machine, part) - found:
-            found.add(one)
-            if one[1] == "coil":
+        for one, kinds in _near(machine, part).items():
+            if one not in found and one[1] == "coil":
                 ahead.append(machine.parts[one[0]])
+            found[one] = found.get(one, set()) | kinds
     return found
 
 
-def _near(machine: Machine, part: Part) -> set[Actuator]:
+def _near(machine: Machine, part: Part) -> Mapping[Actuator, Set[bool]]:
     """What moves the contacts between a part and the first poles of sources; a main switch and a stop relay are in."""
-    met: set[Actuator] = set()
+    met: dict[Actuator, Set[bool]] = {}
 
     def passes(edge: NetEdge) -> bool:
-        if isinstance(edge.element, Switch) and not isinstance(
-            machine.parts[edge.part].data, SafetyRelay | Disconnector
-        ):
-            met.add((edge.part, edge.element.actuator))
+        switch = edge.element
+        if isinstance(switch, Switch) and not isinstance(machine.parts[edge.part].data, SafetyRelay | Disconnector):
+            one = (edge.part, switch.actuator)
+            met[one] = met.get(one, set()) | {switch.closed_at_rest}
         return not machine.nets.is_at_source(edge.to)
 
     starts: list[Net] = [machine.nets.of[part.name, end] for one in takers(part) for end in (one.a, one.b)]

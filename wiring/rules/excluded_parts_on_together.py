@@ -20,8 +20,8 @@ Quiet
     20.to=K1:21
     wires+={wire: 25, from: K1:22, to: K2:A1, type: control}
 Not judged
-    Motors that follow a drive, whose program keeps them apart or not, and pairs with more than ten relays and
-    operators in their way.
+    Motors that follow a drive, whose program keeps them apart or not, and pairs with more than eight
+    relays with break contacts in their way.
 Known limits
     A moment in which one still drops while the other one closes is not counted.
 """
