@@ -40,9 +40,10 @@ def device_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, Devi
 
 def _rating_of(design: Design, part: Part) -> float | None:
     known = design.devices.by_name.get(part.name)
-    if known is not None and known.device is not None:
-        return known.device.rating_a
-    return part.data.rated if isinstance(part.data, ResidualCurrentDevice) else None
+    of_device = known.device.rating_a if known is not None and known.device is not None else None
+    if isinstance(part.data, ResidualCurrentDevice):  # whose contacts may be for less than its release
+        return min(part.data.rated, of_device or part.data.rated)
+    return of_device
 
 
 def _solved_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, DeviceFlow]:

@@ -11,7 +11,7 @@ from wiring.design.given_voltages import Loaded
 from wiring.design.levels import worst_volts
 from wiring.design.rail_levels import Level
 from wiring.design.reachable import reachable_volts
-from wiring.parts.base import Part
+from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.parts.loads import Fan, Heater, Lamp, Load, ProcessSource, Pump, Valve
@@ -19,7 +19,7 @@ from wiring.parts.motors import Brake, Motor, Shaft
 from wiring.parts.passive import Resistor
 from wiring.parts.protection import Breaker, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
-from wiring.parts.switching import Contactor, Relay, SafetyRelay
+from wiring.parts.switching import Contactor, Relay, SafetyRelay, SolidStateRelay
 from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.limits import tabled
 
@@ -65,6 +65,15 @@ def _rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Vo
             return data.logic.voltage, tolerance
     if isinstance(element, Input) and not isinstance(data, IoCard) and element.high_v != float("inf"):
         return Voltage(element.high_v, element.kind), 1.0
+    return _of_signal_input(data, element, tolerance)
+
+
+def _of_signal_input(data: PartModel, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
+    """The same of the input of a semiconductor switch or of an isolator."""
+    if isinstance(data, SolidStateRelay) and isinstance(element, Coil):
+        return Voltage(data.control.high, data.control.kind), 1.0
+    if isinstance(data, Isolator) and isinstance(element, Resistance):
+        return data.input_voltage, tolerance
     return None
 
 

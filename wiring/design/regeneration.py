@@ -35,6 +35,7 @@ class Bus(Struct, frozen=True):
     (infinite: none). `missing` are (part, key) that the plan would have to give.
 
     `descent_w` is what lowered loads feed back [W], in the state with most of it; `idle_w` what drives take at rest.
+    `choppers` are the parts on the bus that burn what it cannot keep.
     """
 
     source: str
@@ -52,6 +53,7 @@ class Bus(Struct, frozen=True):
     missing: tuple[tuple[str, str], ...]
     descent_w: float = 0.0
     idle_w: float = 0.0
+    choppers: tuple[str, ...] = ()
 
     @property
     def surplus_w(self) -> float:
@@ -213,12 +215,17 @@ def _clamp(machine: Machine, faults: ShortCircuits, rail: _Rail) -> float:
     clamps = [
         axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
     ]
-    on_rail = sorted({node[0] for node in faults.fed_by.get(rail.source, ())}) if rail.common else []
-    choppers = [data for name in on_rail if isinstance(data := machine.parts[name].data, BusChopper)]
-    clamps += [chopper.clamp or 0.0 for chopper in choppers]
+    choppers = (machine.parts[name].data for name in _choppers(machine, faults, rail))
+    clamps += [data.clamp or 0.0 for data in choppers if isinstance(data, BusChopper)]
     if not clamps and any(braking_resistors(machine, axis.drive) for axis in rail.axes):
         return 0.0
     return min(clamps, default=inf)
+
+
+def _choppers(machine: Machine, faults: ShortCircuits, rail: _Rail) -> tuple[str, ...]:
+    """The choppers on a common bus."""
+    on_rail = {node[0] for node in faults.fed_by.get(rail.source, ())} if rail.common else set()
+    return tuple(sorted(name for name in on_rail if isinstance(machine.parts[name].data, BusChopper)))
 
 
 class _Returned(Struct, frozen=True):
@@ -286,6 +293,7 @@ def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits)
                 tuple(sorted(missing)),
                 returned.descent_w,
                 idle_w,
+                _choppers(machine, faults, rail),
             )
         )
     return tuple(found)

@@ -22,6 +22,7 @@ from wiring.plan.types import (
     OhmsOrZero,
     PhaseCurrent,
     PowerFactor,
+    Seconds,
     SecondsOrZero,
     Voltage,
     VoltageRange,
@@ -176,6 +177,7 @@ class BusChopper(PartModel):
     resistance: Ohms | None = None
     power: Watts | None = Field(None, description="lasting power of its resistor")
     peak_power: Watts | None = Field(None, description="power that it bears for the length of a stop")
+    cycle: Seconds | None = Field(None, description="shortest time from one stop of the axes on its bus to the next")
     rated_voltage: Voltage | None = None
     metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
 

@@ -21,6 +21,7 @@ from __future__ import annotations
 
 from wiring.design.braking import BrakingDuty
 from wiring.findings import Cause, Number
+from wiring.parts.drives import BusChopper
 from wiring.parts.motors import BrakingResistor
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.steps import resistor, rounded_up
@@ -38,12 +39,12 @@ _MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
 def check(design: Design) -> Judgements:
-    """Every braking resistor that is wired to a drive."""
+    """Every braking resistor that is wired to a drive, and every chopper on a bus."""
     for duty in design.transients.braking_duties:
         data = design.parts[duty.resistor].data
-        assert isinstance(data, BrakingResistor)
-        if duty.needed_w is not None and duty.needed_w > data.power * (1.0 + 1e-9):
-            yield _too_hot(design, duty, data, duty.needed_w)
+        assert isinstance(data, BrakingResistor | BusChopper)
+        if duty.needed_w is not None and data.power is not None and duty.needed_w > data.power * (1.0 + 1e-9):
+            yield _too_hot(design, duty, data, data.power, duty.needed_w)
         if duty.pulse_w is not None:
             if data.peak_power is not None and duty.pulse_w > data.peak_power * (1.0 + 1e-9):
                 yield _pulse(design, duty, data, duty.pulse_w)
@@ -65,18 +66,20 @@ def _numbers(duty: BrakingDuty) -> tuple[Number, ...]:
     return tuple(found)
 
 
-def _too_hot(design: Design, duty: BrakingDuty, data: BrakingResistor, needed_w: float) -> Judgement:
+def _too_hot(
+    design: Design, duty: BrakingDuty, data: BrakingResistor | BusChopper, power_w: float, needed_w: float
+) -> Judgement:
     source = RULE.source(design.plan.rulebook)
     assert source is not None
     often = f" every {data.cycle:.3g} s" if data.cycle is not None else ""
     return RULE.finding(
-        (duty.resistor, duty.drive),
+        dict.fromkeys((duty.resistor, duty.drive)),
         f"Stopping {listed(duty.motors)}{often} asks for a braking resistor of {needed_w:.3g} W, and {duty.resistor} "
-        f"is rated {data.power:.3g} W",
+        f"is rated {power_w:.3g} W",
         design.place(duty.resistor, "power"),
         because=[Cause(design.place(duty.drive, "clamp"), "sends it what its bus cannot keep")],
         numbers=_numbers(duty),
-        limit=Limit(data.power, "W", source, "one fifth of the rating is used over a cycle"),
+        limit=Limit(power_w, "W", source, "one fifth of the rating is used over a cycle"),
         mend=(
             f"Take a braking resistor of {rounded_up(needed_w):.3g} W or more for {duty.resistor}.",
             "Or leave more time between two stops, or slow the axes down.",
@@ -84,12 +87,12 @@ def _too_hot(design: Design, duty: BrakingDuty, data: BrakingResistor, needed_w:
     )
 
 
-def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor, pulse_w: float) -> Judgement:
+def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor | BusChopper, pulse_w: float) -> Judgement:
     assert data.peak_power is not None
     assert duty.clamp_v is not None
     least = duty.clamp_v**2 / data.peak_power
     return RULE.finding(
-        (duty.resistor, duty.drive),
+        dict.fromkeys((duty.resistor, duty.drive)),
         f"{duty.resistor} takes {pulse_w:.4g} W at the {duty.clamp_v:.3g} V of {duty.drive}, and bears "
         f"{data.peak_power:.4g} W for the length of a stop",
         design.place(duty.resistor, "peak_power"),
@@ -106,7 +109,7 @@ def _too_many_ohms(design: Design, duty: BrakingDuty, pulse_w: float) -> Judgeme
     assert duty.clamp_v is not None
     most = duty.clamp_v**2 / duty.descent_w
     return RULE.finding(
-        (duty.resistor, duty.drive),
+        dict.fromkeys((duty.resistor, duty.drive)),
         f"{duty.resistor} takes {pulse_w:.3g} W at most, and lowering {listed(duty.motors)} feeds back "
         f"{duty.descent_w:.3g} W",
         design.place(duty.resistor, "resistance"),

@@ -1,17 +1,17 @@
-"""A contact, a row of terminals, a plug, the inlet or a mains filter carries more than it may.
+"""A contact, a row of terminals, a plug, a diode, the inlet or a mains filter carries more than it may.
 
 The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
 a relay, a safety relay or a switch by the lower of `rated` and, when it switches a coil, its `contact_rating`. A
 contactor of category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or
-DC-3. The inlet and a filter count by what all conductors at one of their poles carry together. A main switch must
-break its load with the largest motor stalled, where the plan says what it breaks.
+DC-3. The inlet, a filter and a diode count by what all conductors at one of their poles carry together. A main
+switch must break its load with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
 Quiet
     K1.contact_rating=DC-13 1 A 24 V
 Not judged
-    Contacts above 1 A, terminals, inlets and filters above 10 A, whose plan gives no rated current.
+    Contacts and diodes above 1 A, terminals, inlets and filters above 10 A, whose plan gives no rated current.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from wiring.design.contacts import ContactUse, contact_steps, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
-from wiring.parts.passive import Connector, Terminals
+from wiring.parts.passive import Connector, Diode, Terminals
 from wiring.parts.protection import Disconnector
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
@@ -63,7 +63,7 @@ def check(design: Design) -> Judgements:
         elif limit is None and use.amps > _ANY_CONTACT_A:
             silent.add(name)
     for part in design.parts.values():
-        if isinstance(part.data, Terminals | Connector | Inlet | Filter):
+        if isinstance(part.data, Terminals | Connector | Inlet | Filter | Diode):
             yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
@@ -138,7 +138,7 @@ def _passed(design: Design, part: Part, rated: float | None, silent: set[str]) -
         seen = f" and carries {amps:.3g} A at {named(node)}"
         mend = f"Take {part.kind} {part.name} rated {rated_current(amps):.3g} A or more."
     if rated is None:
-        silent |= {part.name} if amps > _ANY_TERMINAL_A else set()
+        silent |= {part.name} if amps > (_ANY_CONTACT_A if isinstance(part.data, Diode) else _ANY_TERMINAL_A) else set()
     elif amps > rated * (1 + 1e-6):
         yield RULE.finding(
             names,
