@@ -112,6 +112,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
 
 def _residual(design: Design, one: ResidualDevice) -> Judgement:
     amps = prospective_a(design, one.short)
+    least_a = first_at_least(BREAKING_A, amps) or rounded_up(amps)
     return RULE.finding(
         (one.part,),
         f"{one.part} is marked to stand {amperes(one.stands.value)}, and a short circuit at it draws {amperes(amps)}",
@@ -120,8 +121,8 @@ def _residual(design: Design, one: ResidualDevice) -> Judgement:
         limit=one.stands,
         mend=(
             Mend(
-                f"Take a residual current device for {one.part} that is marked for {amps / 1000:.2g} kA or more.",
-                of_part(one.part, "breaking", f"{(first_at_least(BREAKING_A, amps) or amps) / 1000:g} kA"),
+                f"Take a residual current device for {one.part} that is marked for {least_a / 1000:.3g} kA or more.",
+                of_part(one.part, "breaking", f"{least_a / 1000:g} kA"),
             ),
             "Or put a fuse in front of it that the maker names as its back-up.",
         ),
