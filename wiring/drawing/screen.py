@@ -6,7 +6,7 @@ not by the place in the file or by values that no word of the drawing shows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 
 from msgspec.structs import replace
 
@@ -28,9 +28,9 @@ from wiring.drawing.paper import PAPERS
 from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
-from wiring.drawing.shapes import Box, Sheet, moved_all
+from wiring.drawing.shapes import Box, Group, Sheet, Text, moved_all, text_width
 from wiring.drawing.symbols import SymbolSet
-from wiring.drawing.through import drawn_through
+from wiring.drawing.through import Ways, ways_through, with_ways
 
 #: Width that reads well beside a column on a screen, and a height that never cuts a block [mm].
 _WIDTH, _HEIGHT = 260.0, 5000.0
@@ -43,6 +43,16 @@ class KeptBlocks:
 
     def __init__(self) -> None:
         self._found: dict[Hashable, list[Block]] = {}
+        self._ways: dict[Hashable, Ways] = {}
+
+    def ways(self, groups: Sequence[Group], area: Box) -> Ways:
+        """The ways of wires through a sheet, sought anew where nothing as large stood at the same places before."""
+        key = (area.x2, area.y2, tuple(_outline(group) for group in groups))
+        ways = self._ways.pop(key, None)
+        self._ways[key] = ways = ways_through(groups, area) if ways is None else ways
+        if len(self._ways) > _MOST_KEPT:
+            del self._ways[next(iter(self._ways))]
+        return ways
 
     def blocks(
         self, layouter: Layouter, problem: Problem, function: str, book: str, name: Callable[[Node], str]
@@ -54,6 +64,17 @@ class KeptBlocks:
         if len(self._found) > _MOST_KEPT:
             del self._found[next(iter(self._found))]
         return blocks
+
+
+def _outline(group: Group) -> Hashable:
+    """What a group takes of a sheet: its strokes, and the room of its words whatever they say."""
+    shapes = tuple(
+        (shape.x, shape.y, text_width(shape.text, shape.size), shape.size, shape.anchor)
+        if isinstance(shape, Text)
+        else shape
+        for shape in group.shapes
+    )
+    return (group.kind, group.id, shapes)
 
 
 def _potentials(problem: Problem, layouter: Layouter, name: Callable[[Node], str]) -> Hashable:
@@ -95,7 +116,7 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     ]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
-    return tuple(_sheet(n, page, composer, titles) for n, page in enumerate(pages, 1))
+    return tuple(_sheet(n, page, composer, titles, kept) for n, page in enumerate(pages, 1))
 
 
 def cabinet_on_screen(design: Design, first: int) -> tuple[Sheet, ...]:
@@ -112,8 +133,9 @@ def _area() -> Box:
     return Box(0.0, 0.0, _WIDTH, _HEIGHT)
 
 
-def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str]) -> Sheet:
+def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str], kept: KeptBlocks) -> Sheet:
     width = max(placed.x + placed.block.width for placed in page.placed)
     height = max(placed.y + placed.block.height for placed in page.placed)
-    groups = drawn_through(composer.page(page), Box(0.0, 0.0, width, height))
+    composed = composer.page(page)
+    groups = with_ways(composed, kept.ways(composed, Box(0.0, 0.0, width, height)))
     return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(groups))

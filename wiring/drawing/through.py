@@ -37,21 +37,43 @@ def _stub(group: Group) -> _Stub:
     return _Stub(group, line.points, (LEVEL if level else UPRIGHT, 1 if (x2 > x1 if level else y2 > y1) else -1))
 
 
+#: The way of each wire that found one, by its id.
+Ways = dict[str, tuple[Point, ...]]
+
+
 def drawn_through(groups: Sequence[Group], area: Box) -> list[Group]:
     """The groups of a sheet with every wire drawn from end to end that finds a way between its references."""
-    stubs: dict[str, list[Group]] = {}
-    for group in groups:
-        if group.kind == "wire":
-            stubs.setdefault(group.id, []).append(group)
-    pairs = [(_stub(found[0]), _stub(found[1])) for found in stubs.values() if len(found) == 2]
+    return with_ways(groups, ways_through(groups, area))
+
+
+def ways_through(groups: Sequence[Group], area: Box) -> Ways:
+    """The ways of the wires that find one between their references."""
+    pairs = [(_stub(found[0]), _stub(found[1])) for found in _stubs(groups).values() if len(found) == 2]
     free = FreeLines(groups, area)
-    done: dict[str, Group] = {}
+    done: Ways = {}
     for one, two in sorted(pairs, key=lambda pair: (_distance(*pair), pair[0].group.id)):
         points = _way(one, two, free)
         if points is not None:
-            line = next(shape for shape in one.group.shapes if isinstance(shape, Line))
-            done[one.group.id] = replace(one.group, shapes=(replace(line, points=points),))
+            done[one.group.id] = points
             free.replace(one.group.id, points)
+    return done
+
+
+def _stubs(groups: Sequence[Group]) -> dict[str, list[Group]]:
+    found: dict[str, list[Group]] = {}
+    for group in groups:
+        if group.kind == "wire":
+            found.setdefault(group.id, []).append(group)
+    return found
+
+
+def with_ways(groups: Sequence[Group], ways: Ways) -> list[Group]:
+    """The groups of a sheet with these wires drawn from end to end."""
+    stubs, done = _stubs(groups), dict[str, Group]()
+    for wire, points in ways.items():
+        first = stubs[wire][0]
+        line = next(shape for shape in first.shapes if isinstance(shape, Line))
+        done[wire] = replace(first, shapes=(replace(line, points=points),))
     return [done.get(group.id, group) if group.kind == "wire" else group for group in _kept(groups, done)]
 
 
