@@ -132,6 +132,11 @@ class Outcome(Struct, frozen=True, dict=True):
         return data
 
 
+def new_findings(before: Outcome, after: Outcome) -> tuple[Finding, ...]:
+    """What stands in the changed plan and did not in the first one."""
+    return tuple(f for f in after.judged.findings if is_new(f, before.judged.findings))
+
+
 def _of_list(edit: Edit, apart: Mapping[str, str]) -> bool:
     """Whether an edit speaks of what stands in a list; where the list lies is said in the plan."""
     return edit.path[0] in apart and (len(edit.path) > 1 or isinstance(edit, AddItem))

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
-from wiring.changes.outcome import Outcome, Unreadable, is_new, judged
+from wiring.changes.outcome import Outcome, Unreadable, is_new, judged, new_findings
 from wiring.changes.wanted import Addition, Wanted
 from wiring.findings import Finding
 from wiring.plan.edits import SetValue
@@ -51,11 +51,6 @@ class Proposal(Struct, frozen=True):
     def staggered(self) -> bool:
         """Whether it asks something of the program and not of the wiring alone."""
         return any(word.startswith(_STAGGERED) for word in self.words)
-
-
-def new_findings(before: Outcome, after: Outcome) -> tuple[Finding, ...]:
-    """What stands in the changed plan and did not in the first one."""
-    return tuple(f for f in after.judged.findings if is_new(f, before.judged.findings))
 
 
 def proposals(

@@ -5,13 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from wiring.changes.outcome import Outcome
+from wiring.changes.outcome import Outcome, new_findings
+from wiring.design.design import Design
+from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
-from wiring.sizing.engine import Sizing, Wish, ladders_of, settle
+from wiring.requirement import Requirement
+from wiring.sizing.engine import SOURCES, Sizing, Wish, ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, Step
 from wiring.sizing.written import is_of_type, size_edits
+from wiring.wording import listed
 
+#: What asks that a thing stays as large as it is.
+KEPT = "kept"
 Progress = Callable[[str], None]
 
 
@@ -57,10 +64,54 @@ def suggest(
     for a name without steps.
     """
     chosen = _chosen(ladders_of(base.design).values(), names)
-    found = settle(base.design, Wish(headroom, anew=chosen or True), progress)
-    edits = size_edits(found)
+    found, result = _proved(base, Wish(headroom, anew=chosen or True), progress)
     rows = [row for key, row in _rows(found) if not chosen or key in chosen or row.changed]
-    return Suggestions(base, base.changed(edits) if edits else base, tuple(rows), headroom)
+    return Suggestions(base, result, tuple(rows), headroom)
+
+
+def _proved(base: Outcome, wish: Wish, progress: Progress) -> tuple[Sizing, Outcome]:
+    """The sizing with the plan that it comes to, which brings nothing that the plan does not have already.
+
+    What shrinks may bring what no rule of size asks for. Where it does, some of it stays as large as it is: sources;
+    or what a new finding speaks of, and the conductors there; or both; or everything that has shrunk.
+    """
+    first = found, result = _sized(base, wish, progress)
+    new = _brought(base, result)
+    smaller = [ladder for ladder in found.moved if found.steps[ladder.key].high < ladder.present.high]
+    sources = [ladder for ladder in smaller if ladder.sort in SOURCES]
+    beside = [ladder for ladder in smaller if _is_beside(found.design, ladder, new)]
+    for held in (sources, beside, [*sources, *beside], smaller) if new else ():
+        floors = tuple(_kept(ladder, new) for ladder in held)
+        trial = _sized(base, replace(wish, extra=(*wish.extra, *floors)), progress) if floors else first
+        if not _brought(base, trial[1]):
+            return trial
+    return found, result
+
+
+def _sized(base: Outcome, wish: Wish, progress: Progress) -> tuple[Sizing, Outcome]:
+    found = settle(base.design, wish, progress)
+    edits = size_edits(found)
+    return found, base.changed(edits) if edits else base
+
+
+def _brought(base: Outcome, result: Outcome) -> tuple[Finding, ...]:
+    return new_findings(base.judged_beside(result), result) if result.standing else ()
+
+
+def _kept(ladder: Ladder, new: Sequence[Finding]) -> Requirement:
+    why = f"kept, for smaller sizes together bring {listed(sorted({finding.rule for finding in new}))}"
+    return Requirement(KEPT, ladder.subjects[0], ladder.quantity, ladder.present.high, why=why)
+
+
+def _is_beside(design: Design, ladder: Ladder, new: Sequence[Finding]) -> bool:
+    """Whether findings speak of a thing, or it is a conductor at a part of which they do."""
+    ends = (end for name in ladder.subjects for end in _ends(design, name))
+    return bool({name for finding in new for name in finding.subjects} & {*ladder.subjects, *ends})
+
+
+def _ends(design: Design, name: str) -> Sequence[str]:
+    conductor = design.circuit.conductor.get(name)
+    return [part for part, _ in conductor.ends] if conductor else ()
 
 
 def _chosen(ladders: Collection[Ladder], names: Sequence[str]) -> set[Key]:
@@ -114,4 +165,4 @@ def _below(found: Sizing, members: Sequence[Ladder], step: Step) -> tuple[str, s
     smaller = first.steps[place - 1]
     if binding is None or smaller.meets(binding.least, binding.most):
         return smaller.words, ""
-    return smaller.words, f"{binding.rule}: {binding.why}"
+    return smaller.words, binding.why if binding.rule == KEPT else f"{binding.rule}: {binding.why}"

@@ -11,7 +11,7 @@ from wiring.design.design import Design
 from wiring.design.devices import largest_that
 from wiring.design.fault_origins import is_assumed
 from wiring.design.fault_records import FAULT_CURRENT, DeviceFault
-from wiring.rulebooks.devices import device_curve
+from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 
 
@@ -55,6 +55,23 @@ def largest_clearing(design: Design, row: DeviceFault) -> float | None:
         return None
     part = design.parts[row.part]
     return largest_that(part, row.device, design.plan.rulebook, lambda like: opening_s(like, short) < inf)
+
+
+def rating_that_opens(design: Design, row: DeviceFault) -> dict[str, float]:
+    """The rating of the supply in front, limiting at the same multiple of it, at which the device surely opens [A]."""
+    origin, opens_a = row.farthest.origin, surely_opens_at(row.device, row.farthest.dc)
+    rated_a = getattr(design.parts[origin.part].data, "rated", None) if origin.part in design.parts else None
+    known = isinstance(rated_a, float) and opens_a < inf
+    return {origin.part: rated_a * opens_a / origin.limit_a} if known and rated_a else {}
+
+
+def areas_that_open(design: Design, row: DeviceFault) -> dict[str, float]:
+    """The conductors of its loop, all as much thicker as lets the device surely open [mm2]."""
+    share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
+    if not 1.0 < share < inf:
+        return {}
+    sizes = {name: design.circuit.conductor[name].size for name in design.short_circuits.loop(row.farthest)}
+    return {name: size.area_mm2 * share for name, size in sizes.items() if size is not None}
 
 
 def missing_for_clearing(design: Design, row: DeviceFault) -> str:

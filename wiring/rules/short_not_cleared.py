@@ -33,7 +33,14 @@ from math import inf
 from wiring.circuit.model import named
 from wiring.design.fault_origins import opening_source, source_of
 from wiring.design.fault_records import DeviceFault
-from wiring.design.uncleared import largest_clearing, missing_for_clearing, shares_supply, uncleared
+from wiring.design.uncleared import (
+    areas_that_open,
+    largest_clearing,
+    missing_for_clearing,
+    rating_that_opens,
+    shares_supply,
+    uncleared,
+)
 from wiring.findings import Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.devices import surely_opens_at, surely_opens_source
@@ -78,18 +85,20 @@ def requirements(design: Design) -> Requirements:
         most, limited = largest_clearing(design, row), row.farthest.origin.limit_a < inf
         if most is not None and (not limited or shares_supply(design, row)):
             why = f"{amperes(row.farthest.lowest.steady_state_a)} in a short circuit at {named(row.farthest.node)}"
-            thicker = () if limited else tuple(_thicker(design, row))
-            yield Requirement(RULE.slug, row.part, Quantity.RATING, most=most, why=why, instead=thicker)
+            instead = tuple(_larger(design, row) if limited else _thicker(design, row))
+            yield Requirement(RULE.slug, row.part, Quantity.RATING, most=most, why=why, instead=instead)
+
+
+def _larger(design: Design, row: DeviceFault) -> Requirements:
+    """A supply that gives as much as the device surely opens at."""
+    for name, least_a in rating_that_opens(design, row).items():
+        yield Requirement(RULE.slug, name, Quantity.RATING, least_a, why=f"{row.part} must open on a short circuit")
 
 
 def _thicker(design: Design, row: DeviceFault) -> Requirements:
     """The conductors of the loop at which so much flows that the device opens."""
-    share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
-    for name in design.short_circuits.loop(row.farthest):
-        size = design.circuit.conductor[name].size
-        if size is not None and 1.0 < share < inf:
-            why = f"{row.part} must open at its end"
-            yield Requirement(RULE.slug, name, Quantity.AREA, size.area_mm2 * share, why=why)
+    for name, area_mm2 in areas_that_open(design, row).items():
+        yield Requirement(RULE.slug, name, Quantity.AREA, area_mm2, why=f"{row.part} must open at its end")
 
 
 def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:

@@ -27,7 +27,8 @@ _FREE_ROUNDS, _ROUNDS = 4, 14
 #: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
 _CAPS_FROM = 3
 UNITS = {Quantity.RATING: "A", Quantity.AREA: "mm2", Quantity.CLAMP: "mm2", Quantity.AIRFLOW: "m3/h"}
-_SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
+#: What feeds others.
+SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
 Progress = Callable[[str], None]
 
 
@@ -149,7 +150,7 @@ class _Settling(Struct):
         largest = {
             key: ladder.steps[-1]
             for key, ladder in self.ladders.items()
-            if ladder.sort in _SOURCES and self._movable(key)
+            if ladder.sort in SOURCES and self._movable(key)
         }
         return {**self.steps, **largest}
 

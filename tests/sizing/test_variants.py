@@ -1,0 +1,45 @@
+"""In harder places every suggestion is judged again by all rules: it brings nothing, and what is left is told."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from plan_variants import PLANS, SPECS, VARIANTS, varied
+
+from wiring.changes.outcome import outcome_of
+from wiring.changes.suggest import suggest
+from wiring.findings import Signal
+from wiring.rules.run import judge
+from wiring.sizing.engine import Wish, settle
+
+WHOLE = os.environ.get("WIRING_VARIANTS") == "all"
+SAMPLE = [("coil-winder", "50 °C"), ("bench-press-feeder", "x 15"), ("glue-robot", "x 15"), ("drum-sander", "120 A")]
+CASES = [(plan, variant) for plan in PLANS for variant in VARIANTS] if WHOLE else SAMPLE
+
+
+def serious(design) -> set[tuple[str, frozenset[str]]]:
+    report = judge(design)
+    assert report.crashed == ()
+    return {(f.rule, frozenset(f.subjects)) for f in report.standing if f.signal.rank <= Signal.CAUTION.rank}
+
+
+@pytest.mark.parametrize(("plan", "variant"), CASES)
+def test_a_suggestion_brings_nothing_and_tells_what_is_left(plan, variant):
+    base = outcome_of(varied(plan, variant), plan, SPECS)
+    found = suggest(base, 0.2)
+    left = serious(found.result.design)
+    if left:
+        before = serious(base.design)
+        assert all(any(rule == other and names <= of for other, of in before) for rule, names in left), left
+    assert found.clear is (not left)
+    if WHOLE:
+        told = sum(not row.after for row in found.rows)
+        print(f"{plan}, {variant}: {len(left)} left, {told} without a step")
+
+
+@pytest.mark.parametrize(("plan", "variant"), CASES)
+def test_the_search_ends_by_itself(plan, variant):
+    """Sizes hardly move currents: the map is nearly a contraction, and a prototype took 9 rounds at most."""
+    found = settle(outcome_of(varied(plan, variant), plan, SPECS).design, Wish(0.2, anew=True))
+    assert found.rounds <= 9
