@@ -16,7 +16,9 @@ from wiring.sizing.mends import with_mends
 from wiring.sizing.written import size_edits, size_words
 
 EXAMPLES = Path(__file__).parents[2] / "wiring" / "rules" / "examples"
-MIXER = (EXAMPLES / "mixer.yaml").read_text(encoding="utf-8")
+#: The mixer with the two protective terminals that inverters of the library have.
+MIXER = (EXAMPLES / "mixer.yaml").read_text(encoding="utf-8").replace("T1:PE,", "T1:PE1,")
+MIXER = MIXER.replace("T1: {kind: inverter,", "T1: {kind: inverter, pe: [PE1, PE2],")
 
 
 def _with_library_drive() -> str:
