@@ -12,6 +12,7 @@ from wiring.drawing.labels import (
     MOST_NOTE,
     Names,
     cable_label,
+    contact_width,
     mark_text,
     reference_width,
 )
@@ -71,7 +72,9 @@ class Measure(Struct, frozen=True):
 
     def footer_rows(self, unit: Unit) -> int:
         """Lines under a unit: where its siblings stand; the findings of one without a heading."""
-        lines = -(-len(self.names.siblings.get(unit.id, ())) // A_LINE) if self.lists_siblings(unit) else 0
+        table = self.names.contacts.get(unit.id, ())
+        listed = len(self.names.siblings.get(unit.id, ())) if self.lists_siblings(unit) else 0
+        lines = len(table) + 1 if table else -(-listed // A_LINE)
         return lines + (1 if not has_heading(unit) and self.names.marks.get(unit.id) else 0)
 
     def lists_siblings(self, unit: Unit) -> bool:
@@ -91,10 +94,18 @@ class Measure(Struct, frozen=True):
             widths += [own + behind + marks, text_width(second)]
         elif marks:
             widths.append(marks)
-        if self.lists_siblings(unit):
+        if unit.id in self.names.contacts:
+            widths.append(sum(self.contact_columns(unit)))
+        elif self.lists_siblings(unit):
             found = [reference_width(label) + 1.5 for label, _ in self.names.siblings.get(unit.id, ())]
             widths += [sum(found[n : n + A_LINE]) for n in range(0, len(found), A_LINE)]
         return max(widths)
+
+    def contact_columns(self, unit: Unit) -> tuple[float, float]:
+        """The widths of the table under a coil: contacts that make, contacts that break."""
+        rows = self.names.contacts[unit.id]
+        makes, breaks = (max([8.0, *(contact_width(row[n]) + 1.5 for row in rows if row[n])]) for n in (0, 1))
+        return makes, breaks
 
     def label_width(self, end: End, unit: Unit) -> float:
         """A wire's label with the triangles of its findings, from the pins of a unit on."""

@@ -13,7 +13,7 @@ from wiring.drawing.conductor_words import Places, label_shapes, of_conductor, p
 from wiring.drawing.footprint import Footprint, footprint
 from wiring.drawing.frame import triangle
 from wiring.drawing.grid import PITCH
-from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width
+from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width, spare_text
 from wiring.drawing.pack import Page, Placed
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.shapes import (
@@ -221,6 +221,9 @@ class Composer:
         rows = self.measure.footer_rows(unit.unit)
         y = unit.bottom - (rows - 1) * PITCH + dy + 0.4
         shapes: list[Shape] = []
+        if unit.unit.id in self.names.contacts:
+            yield Group("sibling", unit.unit.id, self._contacts(unit, dx, y), (("part", unit.unit.part),))
+            return
         siblings = self.names.siblings.get(unit.unit.id, ()) if self.measure.lists_siblings(unit.unit) else ()
         for n in range(0, len(siblings), A_LINE):
             x = unit.x + dx
@@ -232,6 +235,21 @@ class Composer:
         if not has_heading(unit.unit):
             for n, mark in enumerate(self.names.marks.get(unit.unit.id, ())):
                 yield triangle(unit.x + dx + n * TRIANGLE, y, mark)
+
+    def _contacts(self, unit: PlacedUnit, dx: float, y: float) -> tuple[Shape, ...]:
+        """The table under a coil: what makes and what breaks, where each stands, and the spare ones."""
+        makes, breaks = self.measure.contact_columns(unit.unit)
+        x = unit.x + dx
+        shapes: list[Shape] = [Text(x, y, "make"), Text(x + makes, y, "break")]
+        shapes.append(Line(((x, y + 1.0), (x + makes + breaks - 1.5, y + 1.0)), Pen.HAIR))
+        shapes.append(Line(((x + makes - 0.9, y - 2.2), (x + makes - 0.9, y + 1.0)), Pen.HAIR))
+        for row in self.names.contacts[unit.unit.id]:
+            y += PITCH
+            for at, contact in ((x, row[0]), (x + makes, row[1])):
+                if contact is not None:
+                    label, other = contact
+                    shapes.append(Text(at, y, self._sibling(label, other) if other else spare_text(label)))
+        return tuple(shapes)
 
     def _end(
         self,

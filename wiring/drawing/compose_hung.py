@@ -141,6 +141,7 @@ class HungComposer(Struct, frozen=True):
         text = reference_text(str(sheet), zone, self.names.target(tap.end))
         words = Text(x + (-0.8 if leftwards else 0.8), y + 0.75, text, anchor="end" if leftwards else "start")
         data = (*of_conductor(wire), ("end", str(tap.end[1])), ("to", f"{sheet}/{zone}"))
+        data += (("line", "on"),) if tap.level else ()
         return Group("reference", wire, (words, Mark(x, y, "")), data)
 
 

@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.drawing.columns_of_text import CHAR, LINE, Column
+from wiring.drawing.legend import Entry, set_out
 from wiring.drawing.paper import Paper
-from wiring.drawing.prepare import Prepared
 from wiring.drawing.shapes import (
     Box,
     Group,
@@ -17,12 +17,10 @@ from wiring.drawing.shapes import (
     Pen,
     Shape,
     Text,
-    moved_all,
     rectangle,
     shortened,
     wrapped,
 )
-from wiring.drawing.symbols import SymbolSet
 
 CAUTIONS = (
     "This tool assists and does not certify. Local electrical code and the authority having jurisdiction decide.",
@@ -32,35 +30,6 @@ CAUTIONS = (
     "Contacts are drawn without power, without outside force and with guards closed; main switches, breakers and motor "
     "protectors are drawn switched on.",
 )
-_SYMBOL_WORDS = {
-    "make": "make contact",
-    "break": "break contact",
-    "main-make": "main pole of a contactor",
-    "static-make": "semiconductor switch",
-    "operated-make": "make contact, operated",
-    "operated-break": "break contact, operated",
-    "limit-make": "position switch, make",
-    "limit-break": "position switch, break",
-    "breaker": "circuit-breaker",
-    "switch-disconnector": "switch-disconnector",
-    "rcd": "residual current device",
-    "fuse": "fuse",
-    "electronic-fuse": "electronic fuse",
-    "thermal": "thermal overload release",
-    "coil": "coil",
-    "coil-on-delay": "coil, attracts late",
-    "coil-off-delay": "coil, releases late",
-    "valve": "valve coil",
-    "brake": "holding brake",
-    "lamp": "lamp",
-    "resistor": "resistor",
-    "heater": "heater",
-    "capacitor": "capacitor",
-    "battery": "battery",
-    "thermocouple": "thermocouple",
-    "diode": "diode",
-    "load": "load",
-}
 
 
 class Contents(Struct, frozen=True):
@@ -68,22 +37,6 @@ class Contents(Struct, frozen=True):
 
     number: int
     title: str
-
-
-def _used_glyphs(prepared: Prepared) -> list[str]:
-    used = {lane.glyph for unit in prepared.units for lane in unit.lanes if lane.glyph}
-    return [name for name in _SYMBOL_WORDS if name in used]
-
-
-def _legend(column: Column, prepared: Prepared, symbols: SymbolSet) -> None:
-    column.heading("Symbols")
-    for name in _used_glyphs(prepared):
-        if column.y + 7.5 > column.box.y2:
-            return
-        column.y += 7.5
-        glyph = symbols.glyph(name)
-        column.shapes += moved_all(glyph.whole, column.box.x1, column.y - 1.0)
-        column.shapes.append(Text(column.box.x1 + glyph.width + 4.0, column.y, _SYMBOL_WORDS[name]))
 
 
 def _conventions(column: Column, book: str) -> None:
@@ -118,9 +71,9 @@ def _colours(design: Design) -> str:
 
 
 def cover_groups(
-    design: Design, prepared: Prepared, listed: Sequence[Contents], symbols: SymbolSet, paper: Paper
-) -> list[Group]:
-    """What stands on the cover."""
+    design: Design, entries: Sequence[Entry], listed: Sequence[Contents], paper: Paper
+) -> tuple[list[Group], list[Entry]]:
+    """What stands on the cover, and the symbols that had no room on it."""
     area = paper.area
     head: list[Shape] = [
         Text(area.x1, area.y1 + 9.0, shortened(design.plan.machine, int(area.width / (CHAR * 2.8))), 7.0, bold=True),
@@ -143,10 +96,10 @@ def cover_groups(
     colours = _colours(design)
     if colours:
         right.line(f"Colours: {colours}.")
-    _legend(right, prepared, symbols)
-    return [
-        Group("cover", "", (*head, *left.shapes, *right.shapes, *_cautions(Box(area.x1, foot + 4.0, area.x2, area.y2))))
-    ]
+    right.heading("Symbols")
+    legend, rest = set_out(entries, Box(right.box.x1, right.y, right.box.x2, foot))
+    cautions = _cautions(Box(area.x1, foot + 4.0, area.x2, area.y2))
+    return [Group("cover", "", (*head, *left.shapes, *right.shapes, *cautions)), *legend], rest
 
 
 def _cautions(box: Box) -> list[Shape]:

@@ -19,6 +19,7 @@ from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
 from wiring.drawing.functions import AXIS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
+from wiring.drawing.legend import legend_contents, legend_entries
 from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import Paper
 from wiring.drawing.potentials import potential_names
@@ -127,8 +128,10 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
         )
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
     contents += findings_contents(prepared, circuits, paper)
+    entries = legend_entries(prepared.units, symbols)
+    contents += legend_contents(cover_groups(design, entries, (), paper)[1], paper)
     listed = [Contents(1, "Cover"), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]
-    cover = cover_groups(design, prepared, listed, symbols, paper)
+    cover, _ = cover_groups(design, entries, listed, paper)
     contents.insert(0, Content("Cover", "cover", tuple(cover)))
     return _framed(design, prepared, contents, paper)
 

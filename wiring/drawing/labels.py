@@ -76,17 +76,35 @@ def reference_width(target: str) -> float:
     return text_width(reference_text("88", "A8", target))
 
 
+#: A contact with the unit that shows it, none for a spare one.
+Contact = tuple[str, str]
+#: A row of the table under a coil: a contact that makes and one that breaks.
+ContactRow = tuple[Contact | None, Contact | None]
+
+
+def spare_text(label: str) -> str:
+    """How the table under a coil tells a contact that no wire uses."""
+    return f"{label} spare"
+
+
+def contact_width(contact: Contact) -> float:
+    """Room for one contact of the table under a coil."""
+    return reference_width(contact[0]) if contact[1] else text_width(spare_text(contact[0]))
+
+
 class Names(Struct, frozen=True, dict=True):
     """What the layout must know of words, by unit, wire end and conductor.
 
     `spots` holds the place of every wire end; `marks` the numbers of the findings at a unit or conductor; `siblings`
-    the references that stand at a unit to others of its part: (label, id of that unit).
+    the references that stand at a unit to others of its part: (label, id of that unit); `contacts` is the table under a
+    coil.
     """
 
     conductors: Mapping[str, Conductor]
     spots: Mapping[End, Spot]
     marks: Mapping[str, Sequence[int]] = field(default_factory=dict)
     siblings: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)
+    contacts: Mapping[str, Sequence[ContactRow]] = field(default_factory=dict)
 
     @cached_property
     def shielded(self) -> frozenset[str]:

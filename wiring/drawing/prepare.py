@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from wiring.circuit.model import Conductor, Node
 from wiring.design.design import Design
 from wiring.drawing.assign import find_units
+from wiring.drawing.contact_tables import contact_tables, sibling_label
 from wiring.drawing.functions import IO
 from wiring.drawing.labels import Names
 from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot, Stub
@@ -169,13 +170,6 @@ def _siblings(units: Sequence[Unit]) -> dict[str, list[tuple[str, str]]]:
     return found
 
 
-def sibling_label(unit: Unit) -> str:
-    """How the main unit calls another of its part: the terminals at its ends."""
-    nodes = unit.nodes
-    first, last = nodes[0][1], nodes[-1][1]
-    return first if first == last else f"{first}-{last}"
-
-
 def _marks(
     units: Sequence[Unit], conductors: Mapping[str, Conductor], findings: Sequence[Finding]
 ) -> tuple[dict[str, list[int]], list[int]]:
@@ -210,7 +204,7 @@ def prepare(design: Design, report: Report | None) -> Prepared:
     spots = _spots(design, units, screens)
     findings = report.findings if report else ()
     marks, unplaced = _marks(units, design.circuit.conductor, findings)
-    names = Names(design.circuit.conductor, spots, marks, _siblings(units))
+    names = Names(design.circuit.conductor, spots, marks, _siblings(units), contact_tables(design, units))
     return Prepared(tuple(units), names, tuple(findings), tuple(unplaced))
 
 

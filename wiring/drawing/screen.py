@@ -74,7 +74,7 @@ def _outline(group: Group) -> Hashable:
         else shape
         for shape in group.shapes
     )
-    return (group.kind, group.id, shapes)
+    return (group.kind, group.id, shapes, ("line", "on") in group.data)
 
 
 def _potentials(problem: Problem, layouter: Layouter, name: Callable[[Node], str]) -> Hashable:
@@ -93,7 +93,8 @@ def _words(problem: Problem, names: Names) -> Hashable:
         words = (names.label((wire, 0)), names.label((wire, 1)), cable_label(one) if one.cable else "")
         found.append((wire, one.ends, one.kind, one.cable, one.cable in names.shielded, words, spots))
     siblings = tuple(tuple(names.siblings.get(unit.id, ())) for unit in problem.units)
-    return (tuple(found), siblings)
+    contacts = tuple(tuple(names.contacts.get(unit.id, ())) for unit in problem.units)
+    return (tuple(found), siblings, contacts)
 
 
 def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:

@@ -42,7 +42,7 @@ class Splitter:
         ]
 
     def lanes_of(self, contacts: Iterable[Pole | Switch], glyph: str) -> list[Lane]:
-        lanes = [Lane(self.node(contact.a), self.node(contact.b), glyph) for contact in contacts]
+        lanes = [Lane(self.node(contact.a), self.node(contact.b), glyph, contact.name) for contact in contacts]
         used = [lane for lane in lanes if lane.left in self.wired or lane.right in self.wired]
         return used or lanes
 
@@ -62,7 +62,7 @@ class Splitter:
             ends = {contact.a, contact.b}
             twin = next((m for m in range(len(switches)) if m != n and ends & {switches[m].a, switches[m].b}), None)
             if twin is None:
-                lane = Lane(self.node(contact.a), self.node(contact.b), self.contact_glyph(contact))
+                lane = Lane(self.node(contact.a), self.node(contact.b), self.contact_glyph(contact), contact.name)
                 units.append(self.unit(contact.name, Form.LANES, [lane], flippable=True))
                 continue
             done.add(twin)
@@ -73,7 +73,10 @@ class Splitter:
         common = next(iter(sorted({one.a, one.b} & {two.a, two.b})))
         make, rest = (two, one) if one.closed_at_rest else (one, two)
         far = [contact.b if contact.a == common else contact.a for contact in (make, rest)]
-        lanes = [Lane(None, self.node(far[0]), "make"), Lane(self.node(common), self.node(far[1]), "break")]
+        lanes = [
+            Lane(None, self.node(far[0]), "make", make.name),
+            Lane(self.node(common), self.node(far[1]), "break", rest.name),
+        ]
         return self.unit(f"{common}-{far[1]}-{far[0]}", Form.CHANGE_OVER, lanes)
 
     def bonds(self, skip: Iterable[str] = ()) -> list[Unit]:

@@ -47,8 +47,13 @@ def drawn_through(groups: Sequence[Group], area: Box) -> list[Group]:
 
 
 def ways_through(groups: Sequence[Group], area: Box) -> Ways:
-    """The ways of the wires that find one between their references."""
-    pairs = [(_stub(found[0]), _stub(found[1])) for found in _stubs(groups).values() if len(found) == 2]
+    """The ways of the wires that find one between their references.
+
+    A line of a distribution that goes on in a further row keeps its references: drawn, it would run back as a loop.
+    """
+    lines = {group.id for group in groups if group.kind == "reference" and ("line", "on") in group.data}
+    stubs = {wire: found for wire, found in _stubs(groups).items() if len(found) == 2 and wire not in lines}
+    pairs = [(_stub(found[0]), _stub(found[1])) for found in stubs.values()]
     free = FreeLines(groups, area)
     done: Ways = {}
     for one, two in sorted(pairs, key=lambda pair: (_distance(*pair), pair[0].group.id)):

@@ -28,11 +28,15 @@ class Form(StrEnum):
 
 
 class Lane(Struct, frozen=True):
-    """One line of a unit: the terminal at its left and right, and the glyph between them."""
+    """One line of a unit: the terminal at its left and right, and the glyph between them.
+
+    `contact` is the contact or pole that it shows, as it is marked: 13-14.
+    """
 
     left: Node | None
     right: Node | None
     glyph: str = ""
+    contact: str = ""
 
 
 class Unit(Struct, frozen=True):
