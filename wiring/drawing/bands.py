@@ -104,8 +104,8 @@ class Measure(Struct, frozen=True):
     def contact_columns(self, unit: Unit) -> tuple[float, float]:
         """The widths of the table under a coil: contacts that make, contacts that break."""
         rows = self.names.contacts[unit.id]
-        makes, breaks = (max([8.0, *(contact_width(row[n]) + 1.5 for row in rows if row[n])]) for n in (0, 1))
-        return makes, breaks
+        makes = max([8.0, *(contact_width(make) + 1.5 for make, _ in rows if make)])
+        return makes, max([8.0, *(contact_width(rest) + 1.5 for _, rest in rows if rest)])
 
     def label_width(self, end: End, unit: Unit) -> float:
         """A wire's label with the triangles of its findings, from the pins of a unit on."""

@@ -150,7 +150,7 @@ def _others(units: Sequence[Unit], symbols: SymbolSet) -> list[Entry]:
 
 def legend_entries(units: Sequence[Unit], symbols: SymbolSet) -> list[Entry]:
     """Every symbol that the units need, each once."""
-    cable = (*(stroke((0.0, y), (10.0, y)) for y in (-1.0, 1.0)), Oval(5.0, 0.0, 1.1, 1.9, Pen.HAIR))
+    cable: tuple[Shape, ...] = (*(stroke((0.0, y), (10.0, y)) for y in (-1.0, 1.0)), Oval(5.0, 0.0, 1.1, 1.9, Pen.HAIR))
     mark = Line(((4.0, 1.2), (6.6, 1.2), (5.3, -1.1)), Pen.HAIR, True, True)
     return [
         *_two_ended(units, symbols),
