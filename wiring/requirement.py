@@ -19,6 +19,7 @@ class Quantity(StrEnum):
     POWER = "power"  # rated power of a drive [W]
     AREA = "area"  # cross-section of a conductor [mm2]
     CLAMP = "clamp"  # conductors that the terminals of a part take [mm2]
+    SPACE = "space"  # place of a cabinet among the usual ones, by its front
     AIRFLOW = "airflow"  # air that the fan of the cabinet delivers [m3/h]
 
 

@@ -168,3 +168,27 @@ def test_the_sections_by_hand() -> None:
     figures = {number.name: number.value for number in finding.numbers}
     assert figures["conductors"] == pytest.approx(10 * pi / 4 * 4.1e-3**2)
     assert figures["section"] == pytest.approx(20e-3 * 13.1e-3)
+
+
+def laid(size: str) -> str:
+    """Thirty wires of 1.5 mm2 between two rows of terminals over one duct on the plate."""
+    wires = "\n".join(f"  - {{wire: {n}, from: X1:{n}, to: X2:{n}, size: 1.5 mm2}}" for n in range(1, 31))
+    return f"""
+enclosure: {{size: 900 x 500 x 200 mm, ducts: {{low: {{at: 0 x 100 mm, length: 849 mm, size: {size}}}}}}}
+parts:
+  X1: {{kind: terminals, points: 30, size: 200 x 60 x 50 mm, position: 10 x 250 mm}}
+  X2: {{kind: terminals, points: 30, size: 200 x 60 x 50 mm, position: 600 x 250 mm}}
+wires:
+{wires}
+"""
+
+
+def test_a_duct_on_the_plate_counts_at_its_fullest_place() -> None:
+    """All thirty lie between the rows: 30 x pi/4 x 3.4^2 = 272.4 mm2 (EN 50525-2-31), and 50 % may be filled."""
+    area = 30 * pi / 4 * 3.4**2
+    assert not fired(SLUG, design(laid("20 x 30 mm")))
+    [finding] = fired(SLUG, design(laid("20 x 25 mm")))
+    assert finding.subjects == ("low",)
+    [filled] = [one.value for one in finding.numbers if one.name == "filled"]
+    assert filled == pytest.approx(100 * area / (20 * 25))
+    assert "25 x 40 mm" in finding.mend[0]

@@ -28,6 +28,7 @@ _TITLES = {
     "terminals": "Terminals",
     "conductor": "Conductors",
     "fan": "Cabinet",
+    "cabinet": "Enclosure, by the room that its parts take",
 }
 _LONGEST_BAR = 24
 _LONGEST_NAME = 18

@@ -16,6 +16,7 @@ from msgspec import Struct, field
 from wiring.design.design import Design
 from wiring.requirement import Quantity, Requirement
 from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
+from wiring.sizing.cabinet_ladder import cabinet_ladder
 from wiring.sizing.conductor_ladders import conductor_ladders
 from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
 from wiring.sizing.motor_ladders import motor_ladders
@@ -26,7 +27,13 @@ from wiring.sizing.variant import variant
 _FREE_ROUNDS, _ROUNDS = 4, 14
 #: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
 _CAPS_FROM = 3
-UNITS = {Quantity.RATING: "A", Quantity.AREA: "mm2", Quantity.CLAMP: "mm2", Quantity.AIRFLOW: "m3/h"}
+UNITS = {
+    Quantity.RATING: "A",
+    Quantity.AREA: "mm2",
+    Quantity.CLAMP: "mm2",
+    Quantity.AIRFLOW: "m3/h",
+    Quantity.SPACE: "",
+}
 #: What feeds others.
 SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
 Progress = Callable[[str], None]
@@ -94,7 +101,7 @@ class Sizing(Struct, frozen=True):
 
 def ladders_of(design: Design) -> dict[Key, Ladder]:
     """Everything that has steps."""
-    found = [*part_ladders(design), *motor_ladders(design), *conductor_ladders(design)]
+    found = [*part_ladders(design), *motor_ladders(design), *conductor_ladders(design), *cabinet_ladder(design)]
     return {ladder.key: ladder for ladder in sorted(found, key=lambda ladder: list(Sort).index(ladder.sort))}
 
 

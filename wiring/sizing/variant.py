@@ -13,6 +13,7 @@ from wiring.design.machine import Topology
 from wiring.design.operation import Operation
 from wiring.parts.base import PartModel, build_part
 from wiring.plan.models import PlanFile
+from wiring.plan.records import Box
 from wiring.plan.site import Fan
 from wiring.quantities import WireSize
 from wiring.requirement import CABINET, Quantity
@@ -40,6 +41,8 @@ def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
     for ladder, step in moved:
         if ladder.quantity is Quantity.AIRFLOW:
             plan = _with_air(plan, step)
+        elif ladder.quantity is Quantity.SPACE:
+            plan = _in_box(plan, step)
         elif isinstance(step.made, WireSize):
             sizes.update(dict.fromkeys(ladder.subjects, step.made))
         elif isinstance(step.made, PartModel):
@@ -51,6 +54,12 @@ def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
     topology = Topology(circuit) if drives else machine.topology
     sized = replace(machine, parts=parts, circuit=circuit, plan=plan, topology=topology)
     return Design.of(sized, operation=_NearOperation(sized, design.operation.only_state, near.states if near else {}))
+
+
+def _in_box(plan: PlanFile, step: Step) -> PlanFile:
+    """The plan with another cabinet."""
+    assert plan.enclosure is not None
+    return plan.model_copy(update={CABINET: plan.enclosure.model_copy(update={"size": Box.read(step.words)})})
 
 
 def _with_air(plan: PlanFile, step: Step) -> PlanFile:
