@@ -12,7 +12,7 @@ from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
 from wiring.requirement import Requirement
-from wiring.sizing.cabinet_ladder import cabinet_asked
+from wiring.sizing.cabinet_ladder import CABINET_KEY, cabinet_asked
 from wiring.sizing.engine import SOURCES, Sizing, Wish, ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, Step
 from wiring.sizing.written import is_of_type, size_edits
@@ -65,7 +65,8 @@ def suggest(
     for a name without steps.
     """
     chosen = _chosen(ladders_of(base.design).values(), names)
-    wish = Wish(headroom, anew=chosen or True, extra=cabinet_asked(base.design))
+    box = cabinet_asked(base.design) if not chosen or CABINET_KEY in chosen else ()
+    wish = Wish(headroom, anew=chosen or True, extra=box)
     found, result = _proved(base, wish, progress)
     rows = [row for key, row in _rows(found) if not chosen or key in chosen or row.changed]
     return Suggestions(base, result, tuple(rows), headroom)

@@ -13,8 +13,10 @@ from wiring.cabinet.study import Study
 from wiring.design.design import Design
 from wiring.plan.edits import SetValue
 from wiring.requirement import CABINET, Quantity, Requirement
-from wiring.sizing.ladder import Ladder, Sort, Step, ladder_of
+from wiring.sizing.ladder import Key, Ladder, Sort, Step, ladder_of
 
+#: What the ladder is found by.
+CABINET_KEY: Key = (Quantity.SPACE, CABINET)
 _INCH_MM = 25.4
 
 
@@ -36,7 +38,7 @@ def cabinet_ladder(design: Design) -> Iterator[Ladder]:
     for place, box in enumerate(usual_boxes_for(plan), 1):
         text = box_text(box, plan.rulebook)
         others.append(Step(place, place, text, edits=(SetValue(("enclosure", "size"), text),)))
-    yield ladder_of(Sort.CABINET, Quantity.SPACE, "enclosure", now, others, (CABINET,))
+    yield ladder_of(Sort.CABINET, Quantity.SPACE, CABINET, now, others)
 
 
 def cabinet_asked(design: Design) -> tuple[Requirement, ...]:
