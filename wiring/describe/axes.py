@@ -266,6 +266,14 @@ def servo_drive(motion: Motion, volts: float, kind: str) -> tuple[str, ServoDriv
     return min(found, key=lambda one: one[:2])[1:] if found else None
 
 
+def _has_drive(motion: Motion, volts: float) -> bool:
+    """Whether the drive that is given, or one of the library, takes that rail."""
+    if motion.axis.drive is None:
+        return stepper_drive(motion, volts) is not None
+    given = own_model(motion.axis.drive)
+    return not isinstance(given, StepperDrive) or _window(given, volts)
+
+
 def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
     """The voltage of the one rail for all stepper drives, and why.
 
@@ -281,12 +289,12 @@ def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
     most = useful(middle)
     rails = [volts for volts in reversed(RAILS_V) if volts <= most] or [RAILS_V[0]]
     for volts in rails:
-        if all(motion.axis.drive is not None or stepper_drive(motion, volts) for motion in steppers):
+        if all(_has_drive(motion, volts) for motion in steppers):
             return (
                 volts,
                 f"{volts:g} V: the next rail below 32 V times the root of {most**2 / 1024:.2g} mH (common practice)",
             )
-    lacking = next(motion for motion in steppers if not stepper_drive(motion, rails[0]))
+    lacking = next(motion for motion in steppers if not _has_drive(motion, rails[0]))
     assert isinstance(lacking.motor, StepperMotor)
     peak = lacking.motor.phase_current.peak_a
     largest = max(drive.phase_current.peak_a for drive in library_of(StepperDrive).values())

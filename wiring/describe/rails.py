@@ -10,7 +10,7 @@ from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, 
 from wiring.describe.draft import CableEntry, End, Slot
 from wiring.describe.mains import MainsSide
 from wiring.parts.base import split_pair
-from wiring.parts.drives import BusChopper, Drive, EncoderPort, MainsDrive, StepperDrive
+from wiring.parts.drives import BusChopper, Drive, EncoderPort, MainsDrive, ServoDrive, StepperDrive
 from wiring.parts.incoming import Supply
 from wiring.parts.motors import StepperMotor
 from wiring.requirement import Quantity
@@ -131,7 +131,7 @@ def _chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:
 
 def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Drive:
     assert isinstance(motion.motor, StepperMotor)
-    words, model = _drive_of(motion, stepper_drive(motion, volts))
+    words, model = _drive_of(motion, stepper_drive(motion, volts), StepperDrive, "DC")
     assert isinstance(model, StepperDrive)
     peak = setting(motion.motor, model.phase_current.peak_a)
     why = (
@@ -152,20 +152,29 @@ def _rail_servo(build: Build, name: str, motion: Motion, volts: float) -> Drive:
             "Take a smaller motor, or give the drive with its data.",
             ("axes", motion.name),
         )
-    words, model = _drive_of(motion, found)
+    words, model = _drive_of(motion, found, ServoDrive, "DC")
     why = "behind the contactors, and its torque off inputs behind the same contacts"
     build.draft.part("axes", name, part_words(words, title=f"drive {motion.name}"), why)
     return model
 
 
-def _drive_of(motion: Motion, found: tuple[str, Drive] | None) -> tuple[str | Mapping[str, Any], Drive]:
-    """The drive that the description gives, or the one found in the library."""
-    if motion.axis.drive is not None:
-        model = own_model(motion.axis.drive)
-        assert isinstance(model, Drive)
-        return motion.axis.drive, model
-    assert found is not None
-    return found
+def _drive_of(
+    motion: Motion, found: tuple[str, Drive] | None, wanted: type[Drive], kind: str
+) -> tuple[str | Mapping[str, Any], Drive]:
+    """The drive that the description gives, or that of the library. Raises Refused for one that does not go."""
+    if motion.axis.drive is None:
+        assert found is not None
+        return found
+    model = own_model(motion.axis.drive)
+    single = not isinstance(model, MainsDrive) or kind == "DC" or model.phases == "1"
+    if not isinstance(model, wanted) or model.supply.kind != kind or not single:
+        raise Refused(
+            f"axis {motion.name} needs a {wanted.kind_name} fed with {kind}" + (", one phase" if kind == "AC" else ""),
+            "the drive that the description gives is another one",
+            "Leave `drive` out to have one chosen, or give one of that kind.",
+            ("axes", motion.name),
+        )
+    return motion.axis.drive, model
 
 
 def axis_motor(build: Build, drive: str, motion: Motion, model: Drive) -> None:
@@ -292,14 +301,8 @@ def _mains_servo(build: Build, side: MainsSide, motion: Motion) -> None:
             "Take another mains, another motor, or give the drive with its data.",
             ("axes", motion.name),
         )
-    words, model = _drive_of(motion, found)
-    if not isinstance(model, MainsDrive) or model.supply.kind == "DC" or model.phases != "1":
-        raise Refused(
-            f"axis {motion.name} has a drive that is not fed with one phase of the mains",
-            "that is the only feed that is worked out for a servo drive",
-            "Give a drive for 200 to 240 V AC, single-phase, or wire this axis by hand.",
-            ("axes", motion.name),
-        )
+    words, model = _drive_of(motion, found, ServoDrive, "AC")
+    assert isinstance(model, ServoDrive)
     drive = build.draft.name("D")
     stopped = len(model.sto) < _CHANNELS
     title = f"drive {motion.name}"

@@ -142,6 +142,9 @@ def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]
     from wiring.parts.kinds import KIND_NAMES, kind_model
     from wiring.parts.library_index import packaged_entry
 
+    if not isinstance(node.data, dict):
+        yield Fault(node.place, "this is no part", f"the key of a {what}, or a mapping with its data")
+        return
     kind = node.data.get("kind")
     use = node.data.get("use")
     entry = packaged_entry(str(use)) if use is not None else None
