@@ -147,5 +147,5 @@ class Description(PlanModel):
     operators: Operators = Field(default_factory=Operators)
     controller: PartWords | None = None
     room: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] = Field(
-        "0", description="further axes like the last one for which supply and terminals are sized"
+        "0", description="further axes for which supplies, terminals and the controller keep room"
     )

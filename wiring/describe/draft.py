@@ -47,6 +47,7 @@ class Row(Struct):
     bridged: tuple[str, ...] | None
     groups: dict[str, int] = field(default_factory=dict)
     gaps: tuple[str, ...] = ()
+    room: int = 0
 
     def take(self, group: str = "") -> Slot:
         """The next free place of a group."""
@@ -65,7 +66,7 @@ class Row(Struct):
     @property
     def points(self) -> int:
         """All its terminals, the spares included."""
-        return sum(self.groups.values()) + sum(group in self.gaps for group in self.groups) + SPARES
+        return sum(self.groups.values()) + sum(group in self.gaps for group in self.groups) + SPARES + self.room
 
     def bridges(self) -> list[str]:
         """The groups that are bridged, as the plan writes them: all of them where none is named."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wiring.describe.build import Build
 from wiring.requirement import Quantity
+from wiring.wording import counted
 
 _METAL = (
     ("MP", "mounting plate", "cabinet", 0.3),
@@ -11,6 +12,8 @@ _METAL = (
     ("DR", "door", "door", 1.0),
 )
 _BARS = ("XPE", "XSH")
+#: Terminals that one more axis takes, by the row: return of its rail, limits and home, steps, earths, shields.
+_PER_AXIS = (("X3", 1), ("X4", 6), ("X7", 3), ("XPE", 2), ("XSH", 3), ("BED", 2))
 
 
 def begin_earths(build: Build) -> None:
@@ -52,7 +55,11 @@ def rows(build: Build) -> None:
     draft = build.draft
     for name, row in sorted(draft.rows.items(), key=lambda one: (one[0] in (*_BARS, "BED"), len(one[0]), one[0])):
         used = sum(row.groups.values())
-        why = f"{used} in use, the rest spare"
+        more = int(build.description.room)
+        row.room = more * next((count for begin, count in _PER_AXIS if name.startswith(begin)), 0)
+        why = f"{used} in use, the rest spare" + (
+            f", with room for {counted(more, 'more axis', 'more axes')}" if row.room else ""
+        )
         if name == "BED":
             draft.part(
                 "earth and metal",

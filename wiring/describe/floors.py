@@ -7,20 +7,27 @@ from math import sqrt
 
 from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
+from wiring.design.drive_feeds import bus_feed
+from wiring.design.supplies import needed_rating
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.machinery import inverter_input_current
 from wiring.parts.motors import Motor
 from wiring.quantities import parse_wire_size
 from wiring.requirement import Quantity, Requirement
+from wiring.rules.supply_peak_exceeded import needed
 
-HANDLING, RATED_INPUT = "handling", "rated-input"
+HANDLING, RATED_INPUT, ROOM = "handling", "rated-input", "room"
+#: Share of supplies, fuses and breakers that stays free.
+FREE = 0.2
 #: Power factor of a rectifier without choke, by its phases, where the inverter gives none.
 _POWER_FACTOR = {"1": 0.6, "3": 0.75}
 
 
-def floors(design: Design) -> Iterator[Requirement]:
-    """Conductors that can be handled, and devices that bear an inverter at rated power, whatever the states say."""
+def floors(design: Design, room: int = 0) -> Iterator[Requirement]:
+    """Conductors that can be handled, devices that bear an inverter at rated power, supplies with room for axes."""
+    if room:
+        yield from _room(design, room)
     least = BOOKS[design.plan.rulebook].least
     for conductor in design.circuit.conductors:
         if conductor.size is not None and conductor.kind != "shield":
@@ -31,6 +38,24 @@ def floors(design: Design) -> Iterator[Requirement]:
         for motor in axis.motors:
             if isinstance(axis.drive.data, Inverter) and isinstance(motor.data, Motor):
                 yield from _rated_input(design, axis.drive, axis.drive.data, motor.data)
+
+
+def _room(design: Design, room: int) -> Iterator[Requirement]:
+    """A supply with drives bears `room` more of them, each taking what the present ones take in the mean."""
+    for name, rows in design.power.budgeted.items():
+        drives = [axis.drive for axis in design.axes.values() if _supply_of(design, axis.drive) == name]
+        if not drives:
+            continue
+        more, part = 1.0 + room / len(drives), design.parts[name]
+        current_a = more * max(row.current_a for row in rows.values())
+        peak = needed(part, more * max(row.peak_a for row in rows.values()))
+        least = max(needed_rating(part, current_a, design.inside.device_c, FREE), peak)
+        yield Requirement(ROOM, name, Quantity.RATING, least, why=f"{current_a:.3g} A with room for {room} more")
+
+
+def _supply_of(design: Design, drive: Part) -> str:
+    feed = bus_feed(design, drive)
+    return feed.origin.part if feed is not None else ""
 
 
 def _rated_input(design: Design, part: Part, inverter: Inverter, motor: Motor) -> Iterator[Requirement]:

@@ -10,13 +10,14 @@ from msgspec import Struct
 from wiring.describe.build import Build
 from wiring.describe.draft import End
 from wiring.requirement import Quantity
-from wiring.rulebooks.steps import BREAKING_A, SWITCH_A, first_at_least
+from wiring.rulebooks.steps import BREAKING_A, RESIDUAL_A, SWITCH_A, first_at_least
 
 _LINES = {"single-phase": ("L",), "split-phase": ("L1", "L2"), "three-phase": ("L1", "L2", "L3")}
 #: Of the rated current of a contactor or switch, what it makes and breaks (IEC 60947-3 AC-23A and 60947-4-1 AC-3).
 _MAKES, _BREAKS = 10.0, 8.0
 _USUAL_FAULT_A = 6e3
-_LEAST_SWITCH_A, _LEAST_CONTACTOR_A = 20.0, 9.0
+_LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
+_TWO = 2
 #: Above this device of the building the incoming conductors are too thick for a small contactor, of this rating.
 _THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
 
@@ -124,15 +125,41 @@ def begin_mains(build: Build, *, switched: bool, neutral: bool) -> MainsSide:
     rating = mains.upstream.rating if mains.upstream else _LEAST_SWITCH_A
     _inlet_and_switch(build, poles, rating)
     side = MainsSide(build, lines, neutral, switched, {}, {})
+    residual = _residual_device(build, poles, rating)
     for n, pole in enumerate(poles):
         wire_type = build.type("infeed-n" if pole == "N" else "infeed")
         draft.wire("mains", f"X0:{pole}", f"Q1:{2 * n + 1}", wire_type, f"incoming {pole}")
-        side.direct[pole] = _begin_chain(
-            build, pole, f"Q1:{2 * n + 2}", "direct", wire_type, f"{pole} behind the main switch"
-        )
+        if residual:
+            title = f"{pole} to the residual current device"
+            draft.wire("mains", f"Q1:{2 * n + 2}", f"{residual}:{2 * n + 1}", wire_type, title)
+        start = f"{residual or 'Q1'}:{2 * n + 2}"
+        side.direct[pole] = _begin_chain(build, pole, start, "direct", wire_type, f"{pole} behind the main switch")
     if switched:
         _contactors(build, side)
     return side
+
+
+def _residual_device(build: Build, poles: Sequence[str], rating: float) -> str:
+    """A residual current device behind the main switch where the earth of the building is none of its own; else ""."""
+    described = build.description
+    if described.mains.earthing != "TT" or build.rulebook != "iec":
+        return ""
+    smooth = any(load.sort == "inverter" for load in described.loads.values()) and len(poles) > _TWO
+    amps = first_at_least(RESIDUAL_A, max(rating, _LEAST_RESIDUAL_A)) or RESIDUAL_A[-1]
+    data = {
+        "kind": "rcd",
+        "title": "residual current device",
+        "poles": "4" if len(poles) > _TWO else "2",
+        "rated": f"{amps:g} A",
+        "residual": "300 mA",
+        "type": "B" if smooth else "A",
+        "breaking": "10 kA",
+        "rated_voltage": "400 V AC" if len(poles) > _TWO else "230 V AC",
+        "sizes": "0.75..16 mm2",
+    }
+    why = "TT: an earth fault draws too little for a breaker; 300 mA open up to 166 ohm of earth electrode at 50 V"
+    why += "; type B, for a three-phase inverter feeds smooth current to earth" if smooth else ""
+    return build.draft.part("mains side", build.draft.name("F"), data, why)
 
 
 def _begin_chain(build: Build, pole: str, start: End, group: str, wire_type: str, title: str) -> list[End]:

@@ -11,7 +11,7 @@ from msgspec import Struct
 from wiring.describe.build import Refused
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
-from wiring.describe.floors import RATED_INPUT, floors
+from wiring.describe.floors import FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
 from wiring.design.design import Design
 from wiring.design.drive_feeds import bus_feed
@@ -24,8 +24,6 @@ from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import Sizing, Unmet, Wish, settle
 from wiring.sizing.ladder import Sort
 
-#: Share of supplies, fuses and breakers that stays free; more where another axis shall find room.
-FREE = 0.2
 #: Plans that are written until nothing moves any more: a split of a supply or a fan begins anew.
 _ROUNDS = 6
 _MOST_RAILS = 4
@@ -76,7 +74,7 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
         progress(f"plan {count + 1}")
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
-        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design))), progress)
+        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design, int(description.room)))), progress)
         found = _taken(sizing, chosen)
         if found == chosen:
             break

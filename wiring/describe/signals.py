@@ -13,6 +13,7 @@ from wiring.parts.signals import IoCard
 
 #: Inputs and outputs that a controller which is not bought yet keeps free, as a share (common practice).
 _SPARE = 0.2
+_INPUTS_PER_AXIS = 3
 _STEPS = (("P", "step"), ("R", "direction"), ("E", "enable"))
 
 
@@ -226,7 +227,9 @@ def controller(build: Build) -> None:
         draft.part("signals", "A1", part_words(given, title="controller"), words)
         return
     spare = [max(count + 1, round(count * (1 + _SPARE))) if count else 0 for count in need[:2]]
-    axes = range(1, len(build.drives) + 1)
+    room = int(build.description.room)
+    spare[0] += _INPUTS_PER_AXIS * room
+    axes = range(1, len(build.drives) + 1 + room) if build.drives else range(0)
     outputs = {f"{letter}{n}": "push-pull 5 V" for n in axes for letter in "PRE"}
     outputs |= {f"O{n}": "pnp" for n in range(1, spare[1] + 1)}
     functions = {f"{letter}{n}": word for n in axes for letter, word in _STEPS}
