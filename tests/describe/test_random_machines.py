@@ -24,10 +24,10 @@ from wiring.describe.settling import Composed, composed
 from wiring.drawing.draw import draw
 from wiring.drawing.paper import PAPERS
 
-COUNT = int(os.environ.get("WIRING_DESCRIBED", "3"))
+COUNT = int(os.environ.get("WIRING_DESCRIBED", "2"))
 SEEDS = range(5000, 5000 + COUNT)
 #: Every so many of them are drawn and compared with ngspice, which costs more than the plan itself.
-EVERY = 3 if COUNT < 20 else 10
+EVERY = 2 if COUNT < 20 else 10
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from msgspec import Struct, field
 
 from wiring.describe.description import Description
-from wiring.describe.draft import Draft, End
+from wiring.describe.draft import Draft, End, Slot
 from wiring.describe.trade import BOOKS, ROUTES, Book, length_text, wire_type, with_return
 from wiring.parts.base import PartModel
 from wiring.parts.kinds import kind_model
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 M = TypeVar("M", bound=PartModel)
 #: A cabinet of which no size is given [m].
 _USUAL_BOX = (0.6, 0.8)
+_SMALL_MOTORS = 2
 
 
 class Refused(Exception):  # noqa: N818 - the description is refused, nothing has failed
@@ -104,6 +105,16 @@ class Build(Struct):
         if name and name not in self.draft.routes:
             self.draft.routes[name] = ROUTES[name]
         return name
+
+    @property
+    def small(self) -> bool:
+        """Whether so little is in the cabinet that the controls share a fuse and the shields a bar with the earths."""
+        motors = sum(axis.count or 1 for axis in self.description.axes.values())
+        return motors <= _SMALL_MOTORS and len(self.description.loads) <= 1
+
+    def shield(self) -> Slot:
+        """A place for the shield of a cable: on a bar of its own, or on the earth bar of a small cabinet."""
+        return self.draft.row(*(("XPE", "earth bar") if self.small else ("XSH", "shield clamp bar"))).take()
 
     def length(self, metres: float) -> str:
         return length_text(metres, self.rulebook)

@@ -18,9 +18,11 @@ from wiring.requirement import Quantity
 #: What leaks more than this asks for two protective conductors or a thick one (IEC 61800-5-1, 4.3.5.5.2).
 _LEAKS_A = 3.5e-3
 _CHANNELS = 2
+_SHARED = ("stop", "controller", "sensors", "operators")
 _ENCODER = {"voltage": "5 V DC", "current": "120 mA"}
 #: The fuses of the 24 V rail, by what hangs behind each.
 GROUPS = {
+    "controls": "all controls",
     "stop": "stop circuit",
     "controller": "controller",
     "sensors": "limits and sensors",
@@ -230,7 +232,7 @@ def _encoder_cable(build: Build, drive: str, motor: str, motion: Motion, port: E
     join: dict[str, tuple[End, End]] = {
         str(n): (f"{drive}:{one}", f"{motor}:{other}") for n, (one, other) in enumerate(pairs, 1)
     }
-    shield = (draft.row("XSH", "shield clamp bar").take(), draft.row("BED", "machine frame").take())
+    shield = (build.shield(), draft.row("BED", "machine frame").take())
     length = build.length(build.cable_m(motion.axis.cable))
     kind, route = build.type("sensor-cable"), build.route("field-signals")
     draft.cables.append(CableEntry(f"encoder {motion.name}", kind, length, route, join, shield, True))
@@ -252,7 +254,7 @@ def power_cable(
     draft = build.draft
     if earth is not None:
         join = {**join, "GNYE": (draft.row("XPE", "earth bar").take(), earth)}
-    shield = (draft.row("XSH", "shield clamp bar").take(), draft.row("BED", "machine frame").take()) if shielded else ()
+    shield = (build.shield(), draft.row("BED", "machine frame").take()) if shielded else ()
     draft.cables.append(
         CableEntry(title, build.type(kind), build.length(metres), build.route(route), join, shield, flexing)
     )
@@ -272,6 +274,7 @@ def feed(build: Build, group: str) -> Slot:
     """A terminal with 24 V behind the fuse of that group, which is put in with the first one."""
     draft = build.draft
     row = draft.row("X1", "24 V feed by fuse")
+    group = "controls" if build.small and group in _SHARED else group
     if group not in row.groups:
         device = fuse(build, GROUPS[group], "fuses of the controls", "2 A", quick=False)
         build.trunk.append(f"{device}:1")

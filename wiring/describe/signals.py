@@ -48,15 +48,20 @@ def new_output(build: Build, function: str) -> str:
 
 
 def axis_signals(build: Build) -> None:
-    """Step, direction and enable of every drive, each with a return of its own from the 5 V side of the controller."""
+    """Step, direction and enable of every drive, each with a return of its own from the 5 V side of the controller.
+
+    In a small cabinet the 5 V outputs share the 0 V of the controls.
+    """
     draft = build.draft
     if not build.drives:
         return
     card = _card(build)
     pulses = [name for name, word in card.outputs.items() if word.startswith("push-pull")] if card else []
-    row = draft.row("X7", "5 V return")
+    shared = build.small and card is None
+    row = draft.row("X2", "24 V return") if shared else draft.row("X7", "5 V return")
     common = (card.output_common or (card.supply.between[1] if card.supply else "0V")) if card else "5V0"
-    draft.wire("steps", f"A1:{common}", row.take(), build.type("signal", back=True), "5 V return of the controller")
+    if not shared:
+        draft.wire("steps", f"A1:{common}", row.take(), build.type("signal", back=True), "5 V return of the controller")
     for n, one in enumerate(build.drives):
         drive, motion = one.drive, one.motion
         for k, ((letter, word), (name, name_back)) in enumerate(zip(_STEPS, one.model.signal_inputs(), strict=False)):
@@ -154,7 +159,7 @@ def _home(build: Build, motion: Motion) -> None:
 
 def _sensor_cable(build: Build, title: str, join: dict[str, tuple[End, End]], motion: Motion) -> None:
     length = build.length(build.cable_m(motion.axis.cable))
-    shield = (build.draft.row("XSH", "shield clamp bar").take(),)
+    shield = (build.shield(),)
     entry = CableEntry(title, build.type("sensor-cable"), length, build.route("field-signals"), join, shield, True)
     build.draft.cables.append(entry)
 
@@ -186,7 +191,7 @@ def operators(build: Build) -> None:
                 length,
                 build.route("field-signals"),
                 join,
-                (draft.row("XSH", "shield clamp bar").take(),),
+                (build.shield(),),
             )
         )
     if "control" in wanted.lamps:
@@ -246,7 +251,7 @@ def controller(build: Build) -> None:
         "common": "0V",
         "outputs": outputs,
         "functions": functions,
-        "output_common": "5V0" if axes else None,
+        "output_common": "5V0" if axes and not build.small else None,
         "output_current": None if axes else "0.5 A",
         "boot": "off",
         "sizes": sizes,
