@@ -17,7 +17,7 @@ from wiring.rehearsal.kept_proof import Kept, with_kept
 from wiring.reports.json_report import render_json
 from wiring.rules.run import judge
 
-EDITS = int(os.environ.get("WIRING_KEPT_EDITS", "8"))
+EDITS = int(os.environ.get("WIRING_KEPT_EDITS", "4"))
 
 
 def edited(text: str, random: Random) -> str:

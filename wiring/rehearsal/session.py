@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import traceback
 from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import sha256
@@ -26,6 +27,7 @@ _ONCE_MORE_S = 0.06
 #: Changes of a folder are gathered for so long [ms].
 _STEP_MS = 20
 
+_REPORT = "Save the plan otherwise, and report this version of it."
 #: Takings over that can be undone.
 _MOST_TAKEN = 20
 
@@ -64,24 +66,42 @@ class Session:
 
     async def follow(self) -> None:
         """Read the plan, and again whenever it or a file that it names is written, for ever."""
+        await self._refreshed()
+        while True:
+            try:
+                await self._next_save()
+            except (OSError, RuntimeError):  # the folder is away: it may come back
+                await asyncio.sleep(1.0)
+            await self._refreshed()
+
+    async def _next_save(self) -> None:
+        """Wait until one of the files is another one; a save while nobody watched is seen within a second."""
         from watchfiles import awatch
 
-        await self.refresh()
-        while True:
-            files = self.read.files if self.read else (self.path,)
-            folders = sorted({str(file.absolute().parent) for file in files if file.absolute().parent.is_dir()})
-            options: dict[str, Any] = {
-                "step": _STEP_MS,
-                "debounce": 200,
-                "rust_timeout": 1000,
-                "yield_on_timeout": True,
+        files = self.read.files if self.read else (self.path,)
+        folders = sorted({str(file.absolute().parent) for file in files if file.absolute().parent.is_dir()})
+        options: dict[str, Any] = {"step": _STEP_MS, "debounce": 200, "rust_timeout": 1000, "yield_on_timeout": True}
+        async for _ in awatch(*folders, recursive=False, **options):
+            if stamp_of(files) != self.stamp:
+                return
+
+    async def _refreshed(self) -> None:
+        """Read what stands there now; where the tool itself fails it says so, and follows on."""
+        try:
+            await self.refresh()
+        except Exception as error:
+            where = traceback.extract_tb(error.__traceback__)[-1]
+            words = f"wiring itself has failed on this version: {type(error).__name__} in {where.name}"
+            fault = {
+                "place": str(self.path),
+                "entry": [],
+                "summary": words,
+                "expected": "",
+                "near": [],
+                "mend": _REPORT,
             }
-            async for _ in awatch(
-                *folders, recursive=False, **options
-            ):  # a save while nobody watched shows in a second
-                if stamp_of(files) != self.stamp:
-                    await self.refresh()
-                    break
+            self.stamp = stamp_of(self.read.files if self.read else (self.path,))
+            self.hub.put("faults", {"version": self.version, "faults": [fault]})
 
     async def refresh(self) -> None:
         """Read what stands there now: findings first, then the machine, then the drawing."""

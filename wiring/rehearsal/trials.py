@@ -83,7 +83,8 @@ class Trials:
         except Refusal as problem:
             raise RefusedError(". ".join(filter(None, (problem.problem, problem.expected, problem.mend)))) from None
         except Unreadable as problem:
-            raise RefusedError("; ".join(clean(fault.summary) for fault in problem.faults[:3])) from None
+            told = [clean(f"{one.summary}; expected {one.expected}") for one in problem.faults[:3]]
+            raise RefusedError(". ".join(told)) from None
 
     def _value(self, act: Mapping[str, Any]) -> Trial:
         """Values of one part, each the path of a line that is there and its new text."""
