@@ -1,6 +1,6 @@
 """A plan saved again and again under one session: `python -m tests.rehearsal.saver PLAN SAVES`.
 
-Prints the memory of the process after a tenth of the saves, 25 at the least, and after all of them [kB].
+Prints the memory of the process after a tenth of the saves, 20 at the least, and after all of them [kB].
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ async def main(plan: Path, saves: int) -> None:
         plan.write_text(changed if n % 5 else f"{changed}\nnonsense: [", "utf-8")
         await session.refresh()
         await session.act({"do": "mains", "on": bool(n % 2)}) if session.works else None
-        if n + 1 in (max(saves // 10, 25), saves):
+        if n + 1 in (max(saves // 10, 20), saves):
             gc.collect()
             print(resident_kb(), flush=True)
 

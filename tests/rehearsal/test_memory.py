@@ -12,7 +12,7 @@ import pytest
 from tests.rehearsal.served import SPECS
 
 #: A tenth of them is the measure: with 5000, memory after all may be 1.2 times that after 500.
-SAVES = int(os.environ.get("WIRING_SAVES", "50"))
+SAVES = int(os.environ.get("WIRING_SAVES", "32"))
 
 
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="memory is read from /proc")
