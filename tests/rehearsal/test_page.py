@@ -86,6 +86,7 @@ def test_a_saved_value_is_a_new_finding_and_a_broken_file_keeps_the_drawing(page
     sheets = page.locator("#tabs button").count()
     plan.write_text(changed + "nonsense: [\n", "utf-8")
     until(lambda: "cannot be read" in page.inner_text("#faults"))
+    assert page.locator("#faults").bounding_box()["y"] < page.locator("main:visible").bounding_box()["y"]
     assert page.locator("#tabs button").count() == sheets
     assert page.locator("#sheet svg g.wire").count() > 3
     plan.write_text(whole, "utf-8")

@@ -20,7 +20,7 @@ from starlette.routing import Route
 from wiring.rehearsal.acts import RefusedError
 from wiring.rehearsal.guard import COOKIE, Guard, Keys, is_local
 from wiring.rehearsal.hub import Hub
-from wiring.rehearsal.session import Session
+from wiring.rehearsal.session import Session, failed_words
 
 _PAGE = Path(__file__).parent / "page"
 _FILES = {
@@ -87,6 +87,8 @@ class App:
             return JSONResponse(await self.session.act(data | {"local": is_local(request.scope)}))
         except RefusedError as problem:
             return JSONResponse({"said": str(problem), "now": problem.now}, 409)
+        except Exception as error:
+            return JSONResponse({"said": failed_words(error)}, 500)
 
     async def key(self, request: Request) -> Response:
         """A key for a cookie."""

@@ -32,6 +32,14 @@ _REPORT = "Save the plan otherwise, and report this version of it."
 _MOST_TAKEN = 20
 
 
+def failed_words(error: BaseException) -> str:
+    """That the tool itself has failed, and where."""
+    where = traceback.extract_tb(error.__traceback__)[-1]
+    return (
+        f"wiring itself has failed: {type(error).__name__} in {where.name}, {Path(where.filename).name}:{where.lineno}"
+    )
+
+
 def _need_local(act: Mapping[str, Any]) -> None:
     if act.get("local") is not True:
         raise RefusedError("Only the computer that serves the page changes the plan.")
@@ -90,8 +98,7 @@ class Session:
         try:
             await self.refresh()
         except Exception as error:
-            where = traceback.extract_tb(error.__traceback__)[-1]
-            words = f"wiring itself has failed on this version: {type(error).__name__} in {where.name}"
+            words = failed_words(error)
             fault = {
                 "place": str(self.path),
                 "entry": [],
@@ -293,7 +300,14 @@ class Session:
         """Let something run beside; it is ended with the server."""
         task = asyncio.ensure_future(work)
         self.tasks.add(task)
-        task.add_done_callback(self.tasks.discard)
+        task.add_done_callback(self._ended)
+
+    def _ended(self, task: asyncio.Task[None]) -> None:
+        """What runs beside has ended; why, where it was not done."""
+        self.tasks.discard(task)
+        problem = None if task.cancelled() else task.exception()
+        if problem is not None:
+            self.hub.put("said", str(problem) if isinstance(problem, RefusedError) else failed_words(problem))
 
     async def end(self) -> None:
         """Stop what runs beside."""

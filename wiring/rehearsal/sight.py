@@ -56,13 +56,15 @@ class _Seen:
         return ZERO if known else FLOATING
 
     def conductors(self) -> dict[str, list[Any]]:
-        """By conductor: its look, amperes at DC and AC, volts at DC and AC of its first end."""
+        """By conductor: its look, amperes at DC and AC, volts at DC and AC of its first end; one that is driven has the
+        current as its drive is set."""
         index, found = self.point.lowered.index, {}
         for wire in self.bench.circuit.conductors:
             amps = self.path(wire.id)
             look = self.look((index[wire.a], index[wire.b]), amps)
-            if look in (ZERO, FLOATING) and wire.kind == "core" and any(self._driven(end[0]) for end in wire.ends):
-                look = DRIVEN if wire.colour not in ("GNYE", "GN") else look
+            if look == FLOATING and any(self._driven(end[0]) for end in wire.ends):
+                figure = self.bench.design.conductors.get(wire.id)
+                look, amps = DRIVEN, (figure.current_a if figure is not None else 0.0, 0.0)
             found[svg_safe(wire.id)] = [look, *map(_short, amps), *map(_short, self.volts(index[wire.a]))]
         return found
 

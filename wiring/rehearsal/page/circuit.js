@@ -146,6 +146,7 @@ const Circuit = (() => {
       if (!row) return id;
       const amps = [row[1] >= 1e-4 ? `${row[1]} A DC` : "", row[2] >= 1e-4 ? `${row[2]} A AC` : ""].filter(Boolean);
       const label = seen.cut.includes(id) ? LOOKS.cut : LOOKS[row[0]];
+      if (row[0] === "driven") return `${id} ${about[2] || ""}, ${about[0]} to ${about[1]}: ${label}; as set ${row[1]} A, in no network`;
       return `${id} ${about[2] || ""} ${about[3] || ""}, ${about[0]} to ${about[1]}: ${label}; `
         + `${amps.join(", ") || "no current"}; ${volts(row[3], row[4])}`;
     }

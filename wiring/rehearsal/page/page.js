@@ -1,7 +1,7 @@
 "use strict";
 const $ = (id) => document.getElementById(id);
 const make = (tag, text = "", more = {}) => Object.assign(document.createElement(tag), { textContent: text }, more);
-const say = (text) => { $("under").textContent = text; };
+const say = (text) => { $("notice").textContent = text; $("notice").hidden = !text; };
 let machine = null, offers = null, chosen = "", queue = Promise.resolve();
 
 // One act after the other, so that a press comes before its release.
@@ -12,6 +12,7 @@ function act(data) {
         method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(data),
       });
       const found = await answer.json();
+      if (answer.ok) say("");
       if (answer.ok && found.nodes) showMachine(found);
       else if (found.said) say(found.said);
       return { ...found, ok: answer.ok };
@@ -174,7 +175,9 @@ function showFaults(data) {
       if (text) box.append(make("p", `${label}: ${text}`));
     return box;
   }));
-  if (data.faults.length) $("faults").prepend(make("p", "The file cannot be read. Below is its last version that could."));
+  $("faults").hidden = !data.faults.length;
+  const shown = machine ? "What stands below is its last version that could." : "Mend it and save: the page follows.";
+  if (data.faults.length) $("faults").prepend(make("p", `The file cannot be read. ${shown}`));
 }
 
 function showPlan(data) {
@@ -245,8 +248,8 @@ function view(name) {
 }
 
 function start() {
-  $("mains").addEventListener("click", () => act({ do: "mains", on: machine.lost || !machine.mains }));
-  $("programs").addEventListener("click", () => act({ do: "programs", on: !machine.programs }));
+  $("mains").addEventListener("click", () => act({ do: "mains", on: !machine || machine.lost || !machine.mains }));
+  $("programs").addEventListener("click", () => act({ do: "programs", on: !machine?.programs }));
   $("state").addEventListener("change", () => act({ do: "state", name: $("state").value }));
   $("undo").addEventListener("click", () => act({ do: "undo" }));
   $("begin").addEventListener("click", () => act({ do: "begin" }));
@@ -281,6 +284,7 @@ function start() {
   on("readings", Cabinet.readings);
   on("causes", Cabinet.causes);
   on("trial", WhatIf.show);
+  on("said", say);
   on("left", WhatIf.left);
   on("plan", () => { if (location.hash === "#/power-up") act({ do: "sheet" }); });
   source.addEventListener("open", () => { $("lost").hidden = true; Cabinet.resend(); });
