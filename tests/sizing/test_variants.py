@@ -43,3 +43,11 @@ def test_the_search_ends_by_itself(plan, variant):
     """Sizes hardly move currents: the map is nearly a contraction, and a prototype took 9 rounds at most."""
     found = settle(outcome_of(varied(plan, variant), plan, SPECS).design, Wish(0.2, anew=True))
     assert found.rounds <= 9
+
+
+def test_what_no_size_helps_is_told_once():
+    """At 60 °C outside the cabinet is warmer than PVC of 70 °C bears with any load: one reason for all conductors."""
+    found = suggest(outcome_of(varied("coil-winder", "60 °C"), "coil-winder", SPECS), 0.2)
+    (row,) = [row for row in found.rows if row.sort == "conductor" and not row.after]
+    assert row.name.startswith("100, 101,")
+    assert row.why.startswith("no size of them is enough")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
+from math import inf
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,9 +14,9 @@ from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
 from wiring.requirement import Requirement
 from wiring.sizing.cabinet_ladder import CABINET_KEY, cabinet_asked
-from wiring.sizing.engine import SOURCES, Sizing, Wish, ladders_of, settle
-from wiring.sizing.ladder import Key, Ladder, Step
-from wiring.sizing.written import is_of_type, size_edits
+from wiring.sizing.engine import SOURCES, Sizing, Unmet, Wish, ladders_of, settle
+from wiring.sizing.ladder import Key, Ladder, Sort, Step
+from wiring.sizing.written import first_of, is_of_type, size_edits
 from wiring.wording import listed
 
 #: What asks that a thing stays as large as it is.
@@ -137,9 +138,13 @@ def _rows(found: Sizing) -> Iterator[tuple[Key, Suggestion]]:
     for ladder in found.ladders.values():
         if is_of_type(found, ladder) and ladder.key not in unmet:
             heirs.setdefault(ladder.type, []).append(ladder)
+    hopeless = [one for one in found.unmet if one.ladder.sort is Sort.CONDUCTOR and one.need.least == inf]
     for key, ladder in found.ladders.items():
         members = heirs.get(ladder.type, []) if ladder.type else []
-        if key in unmet:
+        if len(hopeless) > 1 and unmet.get(key) in hopeless:
+            if unmet[key] is hopeless[0]:
+                yield key, _no_size(hopeless)
+        elif key in unmet:
             words = str(unmet[key])
             yield key, Suggestion(ladder.sort.value, ladder.name, ladder.present.words, "", "", words)
         elif not ladder.sort.shrinks and found.steps[key] is ladder.present:
@@ -148,6 +153,14 @@ def _rows(found: Sizing) -> Iterator[tuple[Key, Suggestion]]:
             yield key, _row(found, ladder.name, [ladder])
         elif ladder is members[0]:
             yield key, _row(found, f"type {ladder.type}", members)
+
+
+def _no_size(hopeless: Sequence[Unmet]) -> Suggestion:
+    """Conductors that no size helps have one root, the place that they lie in: one row tells them all."""
+    names = [one.ladder.name for one in hopeless]
+    sizes = list(dict.fromkeys(one.ladder.present.words for one in hopeless))
+    why = f"no size of them is enough ({hopeless[0].ladder.name}: {hopeless[0].need.why})"
+    return Suggestion(Sort.CONDUCTOR.value, first_of(names), first_of(sizes), "", "", why)
 
 
 def _row(found: Sizing, name: str, members: Sequence[Ladder]) -> Suggestion:

@@ -122,6 +122,8 @@ class _Settling(Struct):
     types: dict[str, Step] = field(default_factory=dict)
     caps: dict[Key, Requirement] = field(default_factory=dict)
     unmet: dict[Key, Unmet] = field(default_factory=dict)
+    #: What stayed unmet once sizes only rise: it would come and go with what it asks of others.
+    left: dict[Key, Unmet] = field(default_factory=dict)
     asked: dict[Key, Asked] = field(default_factory=dict)
     round: int = 0
 
@@ -145,7 +147,15 @@ class _Settling(Struct):
                 break
             now = self.solved(wanted, now)
             last.append(wanted)
-        return Sizing(now, self.ladders, self.steps, self.types, self.asked, tuple(self.unmet.values()), rounds)
+        unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
+        return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
+
+    def _is_met(self, key: Key) -> bool:
+        """Whether a size that was left as it is has come to meet what is asked of it."""
+        asked = self.asked.get(key)
+        return key in self.left and (
+            asked is None or self.steps[key].meets(asked.least(firm=True), asked.most(firm=True))
+        )
 
     def solved(self, steps: Mapping[Key, Step], near: Design) -> Design:
         return variant(self.design, ((self.ladders[key], step) for key, step in steps.items()), near)
@@ -166,7 +176,8 @@ class _Settling(Struct):
         asks = [*requirements(design, self.wish.free), *self.wish.extra, *self.caps.values()]
         self.asked = sorted_by_ladder(asks, self.items)
         self._take_instead()
-        self.unmet = {}
+        self.left |= self.unmet if rising else {}
+        self.unmet = dict(self.left)
         wanted = {key: self._pick(self.asked.get(key, Asked(ladder))) for key, ladder in self.ladders.items()}
         if rising:
             wanted = {key: self._risen(key, step) for key, step in wanted.items()}
@@ -186,7 +197,7 @@ class _Settling(Struct):
     def _pick(self, asked: Asked) -> Step:
         """The step of one ladder; its present one where it may stay or where nothing helps."""
         ladder = asked.ladder
-        if not self._movable(ladder.key):
+        if not self._movable(ladder.key) or ladder.key in self.left:
             return ladder.present
         anew = self.wish.sizes_anew(ladder) and asked.is_sized
         if not anew and ladder.present.meets(asked.least(firm=True), asked.most(firm=True)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from wiring.plan.edits import Edit, SetValue
 from wiring.sizing.engine import Sizing
@@ -29,10 +29,11 @@ def size_words(sizing: Sizing, only: Collection[Key] | None = None) -> tuple[str
         names = grouped.setdefault(change, [])
         if name not in names:
             names.append(name)
-    return tuple(f"{_listed(names)}: {change}" for change, names in grouped.items())
+    return tuple(f"{first_of(names)}: {change}" for change, names in grouped.items())
 
 
-def _listed(names: list[str]) -> str:
+def first_of(names: Sequence[str]) -> str:
+    """The first names of many, and how many more there are."""
     return ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
 
 
