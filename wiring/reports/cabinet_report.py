@@ -13,7 +13,7 @@ from wiring.cabinet.study import Study
 from wiring.circuit.model import Circuit
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
-from wiring.wording import counted
+from wiring.wording import counted, does
 
 _TYPICAL = (
     "Typical sizes are those of a class, not of your parts: put `size`, `clearance` and `holes` of your own data "
@@ -42,6 +42,8 @@ def render_cabinet(
     _print_fit(page, study)
     if layout is not None:
         _print_rows(page, study, layout, heat_w)
+        if everything:
+            _print_positions(page, layout)
         _print_cuts(page, cuts_of(layout))
         _print_drills(page, study.circuit, layout, everything)
         _print_wires(page, study.circuit, study.courses, everything)
@@ -107,11 +109,23 @@ def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, f
     page.blank()
 
 
+def _print_positions(page: Page, layout: Layout) -> None:
+    rows = tuple(
+        (one.name, board, f"{one.x:g}", f"{one.y:g}", f"{one.outline.width:g}", f"{one.outline.height:g}")
+        for board, placed in (("plate", layout.plate), ("door", layout.door))
+        for one in placed.values()
+    )
+    if rows:
+        page.text("Positions of the lower left corner of each part, and its width and height, in mm")
+        page.grid(Grid(("Part", "On", "x", "y", "Width", "Height"), rows, 2))
+        page.blank()
+
+
 def _print_cuts(page: Page, cuts: Sequence[Cut]) -> None:
     if cuts:
         page.text("Rails and ducts to cut")
-        rows = tuple((one.what, f"{one.length:g} mm", str(len(one.names)), ", ".join(one.names)) for one in cuts)
-        page.grid(Grid(("What", "Length", "Pieces", "Which"), rows))
+        for one in cuts:
+            page.text(f"{len(one.names)} x {one.length:g} mm {one.what}: {', '.join(one.names)}", 4, "  -")
         page.blank()
 
 
@@ -153,7 +167,7 @@ def _print_open(page: Page, circuit: Circuit, layout: Layout) -> None:
     if asked:
         page.text(f"Open: the size of {', '.join(asked)} (`size`). 45 x 100 x 110 mm are allowed for each.")
     if drives:
-        page.text(f"Open: the free space that {', '.join(drives)} want (`clearance`), from their data sheets.")
+        page.text(f"Open: the free space that {does(drives, 'wants', 'want')} (`clearance`), from the data sheets.")
     if typical:
         page.text(f"Typical sizes are taken for {counted(len(typical), 'part')}. {_TYPICAL}")
     page.blank()
