@@ -54,6 +54,7 @@ def cabinet(
             lambda: cabinet_data(study, wrote),
             lambda width, colour, encoding: render_cabinet(
                 study,
+                base.design.machine,
                 base.design.inside.parts_w,
                 width=width,
                 colour=colour,

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -56,6 +58,20 @@ def test_json_holds_every_part_with_its_place() -> None:
     assert {name: tuple(one["at_mm"]) for name, one in data["plate"].items()} == {
         name: (one.x, one.y) for name, one in layout.plate.items()
     }
+
+
+def test_no_hash_seed_changes_a_layout() -> None:
+    told = [
+        subprocess.run(
+            [sys.executable, "-m", "wiring", "cabinet", "specs/stone-engraver.yaml", "--format", "json"],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert told[0] == told[1]
 
 
 def test_positions_are_written_and_read_back(tmp_path: Path) -> None:

@@ -11,6 +11,8 @@ from wiring.cabinet.lengths import MAKE_UP, ON_TOP, Courses
 from wiring.cabinet.records import Box, Layout, NoRoom, Placed
 from wiring.cabinet.study import Study
 from wiring.circuit.model import Circuit
+from wiring.design.laid_lengths import short_of_way
+from wiring.design.machine import Machine
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
 from wiring.wording import counted, does
@@ -28,6 +30,7 @@ def box_words(box: Box) -> str:
 
 def render_cabinet(
     study: Study,
+    machine: Machine,
     heat_w: Mapping[str, float],
     *,
     width: int,
@@ -46,7 +49,7 @@ def render_cabinet(
             _print_positions(page, layout)
         _print_cuts(page, cuts_of(layout))
         _print_drills(page, study.circuit, layout, everything)
-        _print_wires(page, study.circuit, study.courses, everything)
+        _print_wires(page, machine, study.courses, everything)
         _print_open(page, study.circuit, layout)
     for one in wrote:
         page.text(f"Wrote {one}.")
@@ -143,15 +146,21 @@ def _print_drills(page: Page, circuit: Circuit, layout: Layout, everything: bool
     page.blank()
 
 
-def _print_wires(page: Page, circuit: Circuit, courses: Courses | None, everything: bool) -> None:
+def _print_wires(page: Page, machine: Machine, courses: Courses | None, everything: bool) -> None:
     if courses is None or not courses.of:
         return
     known = {name: one.cut for name, one in courses.of.items() if one.cut is not None}
-    total = sum(known.values()) / 1000.0
+    total, count = sum(known.values()) / 1000.0, len(machine.circuit.conductors)
     page.text(
-        f"Wires along the ducts: {len(known)} of {len(circuit.conductors)} conductors, {total:.4g} m to cut with "
+        f"Wires along the ducts: {len(known)} of {count} conductors, {total:.4g} m to cut with "
         f"{MAKE_UP:g} mm at each end and {100 * ON_TOP:g} % on top (common practice, from memory)."
     )
+    short = [
+        f"{name} ({conductor.length_m:.3g} m, way {course.way / 1000.0:.3g} m)"
+        for name, conductor, course in short_of_way(machine, courses.of)
+    ]
+    if short:
+        page.text(f"Given shorter than their way: {', '.join(short)}.")
     if everything:
         rows = tuple((name, f"{known[name] / 1000.0:.2f} m") for name in known)
         page.grid(Grid(("Conductor", "Cut"), rows))

@@ -20,6 +20,7 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.laid_lengths import short_of_way
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 
@@ -35,18 +36,13 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Every conductor with a length of its own and a way."""
     courses = design.machine.laid.of if design.machine.laid else {}
-    told: set[str] = set()
-    for name, course in courses.items():
-        conductor = design.circuit.conductor[name]
-        subject = conductor.cable or name
-        if conductor.length_m is None or conductor.length_m * 1000.0 >= course.least - 5.0 or subject in told:
-            continue
-        told.add(subject)
+    for subject, conductor, course in short_of_way(design.machine, courses):
+        length_m = conductor.length_m or 0.0
         yield RULE.finding(
             (subject,),
-            f"{subject} is {conductor.length_m:.3g} m long, and its way along the ducts is {course.way / 1000.0:.3g} m",
+            f"{subject} is {length_m:.3g} m long, and its way along the ducts is {course.way / 1000.0:.3g} m",
             conductor.place,
-            numbers=(Number("length", conductor.length_m, "m", "as given"),),
+            numbers=(Number("length", length_m, "m", "as given"),),
             limit=RULE.limit(design, course.way / 1000.0, "m", "the bare way from terminal to terminal"),
             mend=(f"Leave the length of {subject} out: then that of its way is taken, with both ends.",),
         )
