@@ -109,8 +109,6 @@ class CableEntry(Struct, frozen=True):
     join: Mapping[str, tuple[End, End]]
     shield: tuple[End, ...] = ()
     flexing: bool = False
-    spare: int = 0
-    why: str = ""
 
 
 class Chosen(Struct):
@@ -123,10 +121,16 @@ class Chosen(Struct):
     steps: dict[tuple[Quantity, str], str] = field(default_factory=dict)
     types: dict[str, str] = field(default_factory=dict)
     why: dict[tuple[Quantity, str], str] = field(default_factory=dict)
+    type_why: dict[str, str] = field(default_factory=dict)
     air: str | None = None
     rails: dict[float, int] = field(default_factory=dict)
     clamps: frozenset[float] = frozenset()
     grouped: bool = False
+
+    def same_as(self, other: Chosen) -> bool:
+        """Whether all sizes and the structure are those of another one, whatever asked for them."""
+        mine = (self.steps, self.types, self.air, self.rails, self.clamps, self.grouped)
+        return mine == (other.steps, other.types, other.air, other.rails, other.clamps, other.grouped)
 
     def size(self, name: str, quantity: Quantity, usual: str) -> str:
         """The step of a thing, a usual one before anything was sized."""

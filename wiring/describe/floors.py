@@ -31,7 +31,7 @@ def floors(design: Design, room: int = 0) -> Iterator[Requirement]:
     least = BOOKS[design.plan.rulebook].least
     for conductor in design.circuit.conductors:
         if conductor.size is not None and conductor.kind != "shield":
-            why = f"thinner ones break when they are handled, {least}"
+            why = "thinner ones break when they are handled"
             area = parse_wire_size(least).area_mm2
             yield Requirement(HANDLING, conductor.id, Quantity.AREA, area, why=why)
     for axis in design.axes.values():

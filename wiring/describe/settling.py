@@ -20,6 +20,7 @@ from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
+from wiring.requirement import Requirement
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import Sizing, Unmet, Wish, settle
 from wiring.sizing.ladder import Sort
@@ -75,10 +76,10 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
         sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design, int(description.room)))), progress)
-        found = _taken(sizing, chosen)
-        if found == chosen:
+        before, chosen = chosen, _taken(sizing, chosen)
+        if chosen.same_as(before):
+            text = plan_of(description, tree, chosen)  # the same sizes, with the reasons of this round
             break
-        chosen = found
     assert sizing is not None
     refuse_overload(sizing.design)
     design = _design(text, file)
@@ -101,6 +102,7 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         grouped=before.grouped,
         air=before.air,
     )
+    most: dict[str, Requirement] = {}
     for key, ladder in sizing.ladders.items():
         step = sizing.steps[key]
         if ladder.sort is Sort.FAN:
@@ -111,6 +113,11 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         need = asked.by_least() if asked else None
         if need is not None and need.least < inf:
             found.why[key] = f"{step.words}: {need.why}"
+            if ladder.type and step.high == _type_size(sizing, ladder.type):
+                worst = most.get(ladder.type)
+                if worst is None or need.least > worst.least:
+                    most[ladder.type] = need
+    found.type_why = {name: f"{sizing.types[name].words}: {need.why}" for name, need in most.items()}
     return _structure(sizing, found)
 
 

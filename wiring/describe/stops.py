@@ -12,6 +12,7 @@ from wiring.describe.description import Guard
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.rails import back, feed
 from wiring.describe.signals import new_input
+from wiring.wording import does
 
 #: So many conductors a contact of the stop relay takes without a row of terminals behind it.
 _DIRECT = 1
@@ -98,7 +99,7 @@ def _moves_on(build: Build, guard: Guard) -> str:
     unknown = [name for name, seconds in times.items() if seconds is None]
     late = [f"{name} moves on for {seconds:g} s" for name, seconds in times.items() if (seconds or 0.0) > reach]
     if unknown:
-        late.append(f"how long {', '.join(unknown)} moves on without power is not said")
+        late.append(f"how long {does(unknown, 'moves', 'move')} on without power is not said")
     return ", ".join(late)
 
 

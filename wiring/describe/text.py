@@ -65,15 +65,15 @@ def value_text(value: object) -> str:
     return f'"{text}"' if text.lower() in _WORDS or not text else scalar(text)
 
 
-def reasoned(line: str, why: str) -> Iterator[str]:
-    """A line with its reason as a comment."""
+def reasoned(line: str, why: str, hanging: str = "") -> Iterator[str]:
+    """A line with its reason as a comment; what it goes on with hangs so far in, or five places."""
     if why and len(line) + len(why) + 4 <= _WIDTH:
         yield f"{line}  # {why}"
         return
     indent = " " * (len(line) - len(line.lstrip()))
     if why:
         yield from (f"{indent}# {piece}" for piece in _folded(why, _WIDTH - len(indent) - 2))
-    yield from broken(line, f"{indent}     ")
+    yield from broken(line, hanging or f"{indent}     ")
 
 
 def broken(line: str, indent: str) -> Iterator[str]:
@@ -93,19 +93,25 @@ def _folded(text: str, width: int) -> list[str]:
     return wrap(text, width, break_long_words=False)
 
 
-def block(name: str, entries: Mapping[str, object]) -> Iterator[str]:
-    """A section with an entry a line."""
+def block(name: str, entries: Mapping[str, object], why: Mapping[str, str] | None = None) -> Iterator[str]:
+    """A section with an entry a line, each with its reason where there is one."""
     yield f"{name}:"
     wide = max((len(key) for key in entries), default=0)
     for key, value in entries.items():
-        yield from broken(f"  {key}:{' ' * (wide - len(key) + 1)}{value_text(value)}", " " * (wide + 5))
+        line = f"  {key}:{' ' * (wide - len(key) + 1)}{value_text(value)}"
+        yield from reasoned(line, (why or {}).get(key, ""), " " * (wide + 5))
     yield ""
 
 
 def plan_text(head: Iterable[str], draft: Draft) -> str:
     """The whole plan."""
     lines = [*head, *block("states", draft.states), *block("stops", draft.stops), *_parts(draft)]
-    lines += [*block("wire_types", draft.types), *block("routes", draft.routes), *_wires(draft), *_cables(draft)]
+    lines += [
+        *block("wire_types", draft.types, draft.chosen.type_why),
+        *block("routes", draft.routes),
+        *_wires(draft),
+        *_cables(draft),
+    ]
     return "\n".join([*lines, "accepted: []"]) + "\n"
 
 
@@ -125,30 +131,39 @@ def _wires(draft: Draft) -> Iterator[str]:
     for name, wires in groupby(draft.numbered(), key=lambda one: one[0]):
         yield f"  # {HEADINGS[name]}"
         for _, number, wire in wires:
-            yield from reasoned(f"  - {value_text(_wire(draft, number, wire))}", wire.why)
+            own = draft.chosen.reason(number, Quantity.AREA) if _own_size(draft, number, wire) else ""
+            why = "; ".join(filter(None, (wire.why, own)))
+            yield from reasoned(f"  - {value_text(_wire(draft, number, wire))}", why)
     yield ""
+
+
+def _own_size(draft: Draft, number: str, wire: WireEntry) -> str:
+    """The size of a wire that leaves its type, "" for any other."""
+    own = draft.chosen.steps.get((Quantity.AREA, number), "")
+    return own if own != draft.types[wire.type]["size"] else ""
 
 
 def _wire(draft: Draft, number: str, wire: WireEntry) -> dict[str, object]:
     ends = [draft.place_of(end) for end in wire.ends]
     joined: dict[str, object] = {"from": ends[0], "to": ends[1]} if len(ends) == 2 else {"through": ends}
-    own = draft.chosen.steps.get((Quantity.AREA, number))
-    usual = draft.types[wire.type]["size"]
-    size = {"size": own} if own is not None and own != usual else {}
+    own = _own_size(draft, number, wire)
+    size = {"size": own} if own else {}
     return {"wire": number, **joined, "type": wire.type, **size, **wire.more, "title": wire.title}
 
 
 def _cables(draft: Draft) -> Iterator[str]:
     yield "cables:"
     for number, cable in enumerate(draft.cables, 1):
-        yield from reasoned(f"  - {value_text(_cable(draft, f'C{number}', cable))}", cable.why)
+        entry = _cable(draft, f"C{number}", cable)
+        why = draft.chosen.reason(f"C{number}", Quantity.AREA) if "size" in entry else ""
+        yield from reasoned(f"  - {value_text(entry)}", why)
     yield ""
 
 
 def _cable(draft: Draft, name: str, cable: CableEntry) -> dict[str, object]:
     own = draft.chosen.steps.get((Quantity.AREA, name))
     found: dict[str, object] = {"cable": name, "title": cable.title, "type": cable.type}
-    found["cores"] = str(len(cable.join) + cable.spare)
+    found["cores"] = str(len(cable.join))
     if own is not None and own != draft.types[cable.type]["size"]:
         found["size"] = own
     found |= {"length": cable.length, "route": cable.route}
