@@ -247,7 +247,7 @@ def _axis(ask: Ask, name: str) -> dict[str, Any]:
 def _loads(ask: Ask, volts: str) -> dict[str, Any]:
     loads: dict[str, Any] = {}
     while len(loads) < 6:
-        kind = ask(
+        sort = ask(
             Question(
                 "A process load?",
                 "Heater, spindle or pump on an inverter, valve; `no` to end.",
@@ -255,21 +255,21 @@ def _loads(ask: Ask, volts: str) -> dict[str, Any]:
                 ("heater", "inverter", "valve", "no"),
             )
         )
-        if kind == "no":
+        if sort == "no":
             break
-        name = f"{kind}{len(loads) + 1}"
-        if kind == "inverter":
+        name = f"{sort}{len(loads) + 1}"
+        if sort == "inverter":
             spindle = ask(Question("Its motor?", "A key of the library.", "spindle-220v-1.5kw", wrong=_motor(Motor)))
             coasts = ask(
                 Question(
                     "How long does it turn on without power?", "A guard stays locked for so long.", None, (), "time"
                 )
             )
-            loads[name] = _known({"kind": kind, "motor": spindle, "coasts": coasts})
+            loads[name] = _known({"kind": sort, "motor": spindle, "coasts": coasts})
             continue
-        rated = f"{volts} AC 500 W" if kind == "heater" else "24 V DC 5 W"
+        rated = f"{volts} AC 500 W" if sort == "heater" else "24 V DC 5 W"
         label = Question("Voltage and power?", "They stand on its label.", rated, wrong=_no_rating)
-        loads[name] = {"kind": kind, "rated": ask(label)}
+        loads[name] = {"kind": sort, "rated": ask(label)}
     return loads
 
 
