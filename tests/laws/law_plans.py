@@ -14,11 +14,11 @@ from plain_plans import Plan, parsed, written
 
 from wiring.design.design import Design
 from wiring.design.load import Loaded, load_text
+from wiring.parts.library_index import packaged_entry
 
 ROOT = Path(__file__).parents[2]
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
 FAULTY = sorted((ROOT / "specs" / "faulty").glob("*.yaml"))
-LIBRARY = ROOT / "wiring" / "parts" / "library"
 #: What the library says of its own entries.
 _STANDING = ("standing", "source")
 Spot = tuple[str | int, ...]
@@ -26,16 +26,18 @@ T = TypeVar("T")
 
 
 @cache
-def _library() -> dict[str, Plan]:
-    """Every part of the generic library by its key."""
-    return {key: entry for path in sorted(LIBRARY.glob("*.yaml")) for key, entry in parsed(path.read_text()).items()}
+def _of_library(key: str) -> Plan:
+    """The data of a part of the generic library, one of a family as well."""
+    entry = packaged_entry(key)
+    assert entry is not None, key
+    return {"kind": entry.kind, **entry.data}
 
 
 def spelled_out(entry: Plan) -> Plan:
     """A part of the plan with the data of the library part that it uses under its own."""
     if "use" not in entry:
         return entry
-    behind = {key: value for key, value in _library()[entry["use"]].items() if key not in _STANDING}
+    behind = {key: value for key, value in _of_library(entry["use"]).items() if key not in _STANDING}
     own = {key: value for key, value in entry.items() if key != "use"}
     if isinstance(own.get("terminals"), dict):
         own["terminals"] = {**behind.get("terminals", {}), **own["terminals"]}
