@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from helpers import design
-from marked_plans import fired
+from marked_plans import fired, open_questions
 from says import assert_says
 
 SLUG = "motor-voltage-differs"
@@ -83,3 +83,16 @@ def test_what_it_says() -> None:
         mend="for 400 V",
         rel=0.01,
     )
+
+
+@pytest.mark.parametrize(("more", "asked"), [("", [("G1", "M1")]), (", open_circuit: 25.7 V DC", [])])
+def test_a_battery_of_unknown_voltage_is_asked(more: str, asked: list[tuple[str, ...]]) -> None:
+    body = f"""
+parts:
+  G1: {{kind: battery, voltage: 24 V DC{more}}}
+  M1: {{kind: motor, voltage: 24 V DC, phases: DC, rated_power: 60 W, metal: false}}
+wires:
+  - {{wire: 1, from: G1:+, to: M1:A1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: G1:-, to: M1:A2, size: 2.5 mm2, length: 1 m}}
+"""
+    assert [one.subjects for one in open_questions(SLUG, design(body))] == asked

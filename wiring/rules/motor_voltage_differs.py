@@ -9,7 +9,8 @@ Fires on mixer at M1
 Quiet
     M1.voltage=400 V AC
 Not judged
-    A motor that no state feeds. Stepper and servo motors, whose drives hold the current.
+    A motor that no state feeds, or that a battery without `open_circuit` reaches. Stepper and servo motors, whose
+    drives hold the current.
 Known limits
     An inverter set to run a motor of 230 V at 87 Hz on 400 V: accept the finding with that as the reason. A drive fed
     with less than 150 V is taken as one that doubles it.
@@ -19,6 +20,9 @@ from __future__ import annotations
 
 from wiring.design.motor_voltage import MotorVoltage, motor_voltages
 from wiring.findings import Cause, Number
+from wiring.parts.base import PartModel
+from wiring.parts.motors import Motor
+from wiring.parts.storage import Battery
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
@@ -46,6 +50,23 @@ def check(design: Design) -> Judgements:
         below = one.source and one.volts < one.rated_v * (1 - _TOLERANCE) / _NOMINAL
         if above or below:
             yield _finding(design, one, above=above)
+    yield from RULE.ask(_unknown_batteries(design), "their voltage when charged (`open_circuit: 25.7 V DC`)")
+
+
+def _unknown_batteries(design: Design) -> set[str]:
+    """The batteries of unknown voltage, and the motors that they reach without a drive."""
+    found: set[str] = set()
+    for motor in design.parts.values():
+        if not isinstance(motor.data, Motor):
+            continue
+        reached = {one.pole.source for end in motor.terminals for one in design.nets.reach((motor.name, end)).sources}
+        unknown = {name for name in reached if name in design.parts and _is_unknown(design.parts[name].data)}
+        found |= {*unknown, motor.name} if unknown else set()
+    return found
+
+
+def _is_unknown(data: PartModel) -> bool:
+    return isinstance(data, Battery) and data.open_circuit is None
 
 
 def _finding(design: Design, one: MotorVoltage, *, above: bool) -> Judgement:
