@@ -59,7 +59,8 @@ def _unknown_batteries(design: Design) -> set[str]:
     for motor in design.parts.values():
         if not isinstance(motor.data, Motor):
             continue
-        reached = {one.pole.source for end in motor.terminals for one in design.nets.reach((motor.name, end)).sources}
+        nets = design.nets.spread({design.nets.of[motor.name, end] for end in motor.terminals if end != "PE"})
+        reached = {pole.source for net in nets for pole in design.nets.poles_at.get(net, ())}
         unknown = {name for name in reached if name in design.parts and _is_unknown(design.parts[name].data)}
         found |= {*unknown, motor.name} if unknown else set()
     return found
