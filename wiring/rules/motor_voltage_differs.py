@@ -9,8 +9,8 @@ Fires on mixer at M1
 Quiet
     M1.voltage=400 V AC
 Not judged
-    A motor that no state feeds, or that a battery without `open_circuit` reaches. Stepper and servo motors, whose
-    drives hold the current.
+    A motor that no state feeds, or one for direct current beside a battery without `open_circuit`. Stepper and servo
+    motors, whose drives hold the current.
 Known limits
     An inverter set to run a motor of 230 V at 87 Hz on 400 V: accept the finding with that as the reason. A drive fed
     with less than 150 V is taken as one that doubles it.
@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from wiring.design.motor_voltage import MotorVoltage, motor_voltages
 from wiring.findings import Cause, Number
-from wiring.parts.base import PartModel
 from wiring.parts.motors import Motor
 from wiring.parts.storage import Battery
 from wiring.rulebooks.citation import Limit
@@ -54,20 +53,12 @@ def check(design: Design) -> Judgements:
 
 
 def _unknown_batteries(design: Design) -> set[str]:
-    """The batteries of unknown voltage, and the motors that they reach without a drive."""
-    found: set[str] = set()
-    for motor in design.parts.values():
-        if not isinstance(motor.data, Motor):
-            continue
-        nets = design.nets.spread({design.nets.of[motor.name, end] for end in motor.terminals if end != "PE"})
-        reached = {pole.source for net in nets for pole in design.nets.poles_at.get(net, ())}
-        unknown = {name for name in reached if name in design.parts and _is_unknown(design.parts[name].data)}
-        found |= {*unknown, motor.name} if unknown else set()
-    return found
-
-
-def _is_unknown(data: PartModel) -> bool:
-    return isinstance(data, Battery) and data.open_circuit is None
+    """The batteries of unknown voltage, and the motors for direct current that they may feed without a drive."""
+    parts = design.parts.values()
+    batteries = {part.name for part in parts if isinstance(part.data, Battery) and part.data.open_circuit is None}
+    driven = {motor.name for axis in design.axes.values() for motor in axis.motors}
+    motors = {part.name for part in parts if isinstance(part.data, Motor) and part.data.phases == "DC"} - driven
+    return batteries | motors if batteries and motors else set()
 
 
 def _finding(design: Design, one: MotorVoltage, *, above: bool) -> Judgement:
