@@ -41,6 +41,13 @@ def heated_conductors(design: Design) -> Iterator[tuple[ConductorFault, Conducto
         yield row, wire, factors.get(kind) or factors.setdefault(kind, design.book.k_factor(*kind))
 
 
+def unsized_conductors(design: Design) -> Iterator[str]:
+    """The conductors behind a device whose size the plan does not give."""
+    for row in design.short_circuits.conductors.values():
+        if row.device and row.id in design.conductors and design.circuit.conductor[row.id].size is None:
+            yield row.id
+
+
 def let_through(design: Design, row: ConductorFault) -> Iterator[tuple[Short, float, float]]:
     """The short circuits at both ends of a conductor with their current [A] and what is let through at it [A2s].
 

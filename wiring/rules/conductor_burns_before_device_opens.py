@@ -25,7 +25,7 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design.burnt_conductors import BurntConductor, burnt, heated_conductors, let_through
+from wiring.design.burnt_conductors import BurntConductor, burnt, heated_conductors, let_through, unsized_conductors
 from wiring.design.clearing import energy_source
 from wiring.design.conductor_sizes import size_that_carries, size_words
 from wiring.design.devices import UPSTREAM
@@ -68,6 +68,7 @@ def check(design: Design) -> Judgements:
         if found is not None:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
+    yield from RULE.ask(unsized_conductors(design), "their size (`size: 1.5 mm2`)")
     if assumed:
         yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
     if unknown:
