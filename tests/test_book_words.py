@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pint
@@ -132,11 +133,16 @@ GLOSSARY = {
 @pytest.mark.parametrize("word", GLOSSARY)
 def test_no_sentence_of_ours_uses_another_word(word: str) -> None:
     """Texts of the code, names by which a person may search left out."""
-    found = []
-    for path in sorted((ROOT / "wiring").rglob("*.py")):
-        if path.name == "library_search.py":
-            continue
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and re.search(word, node.value):
-                found.append(f"{path.name}:{node.lineno}: {node.value[:80]}")
-    assert found == [], GLOSSARY[word]
+    assert [f"{place}: {text[:80]}" for place, text in sentences() if re.search(word, text)] == [], GLOSSARY[word]
+
+
+@cache
+def sentences() -> tuple[tuple[str, str], ...]:
+    """Every text of the code with its place."""
+    return tuple(
+        (f"{path.name}:{node.lineno}", node.value)
+        for path in sorted((ROOT / "wiring").rglob("*.py"))
+        if path.name != "library_search.py"
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    )
