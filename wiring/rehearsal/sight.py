@@ -14,12 +14,15 @@ from wiring.parts.loads import Lamp
 from wiring.parts.motors import Shaft
 from wiring.rehearsal.bench import Bench
 from wiring.rehearsal.charge import charged_nodes
+from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import is_closed
 
 #: Below these a conductor carries nothing, and stands at the potential of the earth.
 _LEAST_A, _LEAST_V = 1e-4, 0.5
 #: A lamp lights from this share of its rated voltage (common practice, no source).
 _LIT = 0.5
+#: Names of what coils move that people see; the inputs of units and drives are inside them.
+_COILS = ("coil", "brake", "valve")
 
 #: What a conductor or terminal looks like. A motor's own cable is in no network: it is `driven` while its drive is fed.
 FLOW, LIVE, CHARGED, DRIVEN, ZERO, FLOATING = "flow", "live", "charged", "driven", "zero", "float"
@@ -120,7 +123,6 @@ class _Seen:
 def sight(bench: Bench) -> dict[str, Any]:
     """The machine as it stands, whole: small enough to be sent after every act."""
     seen, hands = _Seen(bench), bench.hands
-    coils = {(key[0], coil.moves) for key, coil in bench.coils.items()}
     return {
         "clock": round(bench.time_s, 3),
         "next": {
@@ -136,9 +138,7 @@ def sight(bench: Bench) -> dict[str, Any]:
         "lost": len(bench.sound.mains_sources) > len(bench.live_lowered.mains_sources),
         "faults": [[fault.id, fault.words] for fault in hands.faults],
         "cut": sorted(svg_safe(path) for path in bench.cut if path in bench.circuit.conductor),
-        "on": sorted(
-            {part for part, name in bench.attracted | bench.held if (part, name) in coils or name == "outputs"}
-        ),
+        "on": sorted({part for part, name in bench.attracted | bench.held if (part, name) in _movers(bench)}),
         "open": seen.open_paths(),
         "wires": seen.conductors(),
         "nodes": seen.nodes(),
@@ -148,6 +148,12 @@ def sight(bench: Bench) -> dict[str, Any]:
         "unrest": ", ".join(bench.restless),
         "doubt": bench.doubts.get("DC", "") or bench.doubts.get("AC", ""),
     }
+
+
+def _movers(bench: Bench) -> set[Actuator]:
+    """What is seen to attract: the coils of contactors, relays, brakes and valves, and the outputs of units."""
+    coils = {(key[0], coil.moves) for key, coil in bench.coils.items() if coil.moves in _COILS}
+    return coils | {(key[0], unit.outputs) for key, unit in bench.logics.items()}
 
 
 def _charge(bench: Bench) -> dict[str, list[Any]]:
@@ -193,7 +199,7 @@ def people(bench: Bench) -> dict[str, Any]:
         "resets": [stop.reset for stop in bench.design.plan.stops.values() if stop.reset],
         "lamps": [part.name for part in parts.values() if isinstance(part.data, Lamp)],
         "hazards": [target.name for target in bench.use.targets],
-        "coils": sorted({key[0] for key in bench.coils}),
+        "coils": sorted({part for part, _ in _movers(bench)}),
         "uncharged": sorted(name for name in bench.design.axes if name not in bench.charge),
         "titles": {svg_safe(part.name): [part.kind.replace("-", " "), part.data.title] for part in parts.values()},
         "wires": {
