@@ -18,6 +18,8 @@ from wiring.powerup.builder import Builder
 from wiring.powerup.predict import Predictor
 from wiring.powerup.readings_file import read_readings
 from wiring.powerup.sheet import build
+from wiring.rehearsal.acts import RefusedError
+from wiring.rehearsal.cabinet import Cabinet
 from wiring.rehearsal.entries import Entries, Entry, OvertakenError
 
 KILLS = int(os.environ.get("WIRING_KILLS", "6"))
@@ -108,6 +110,37 @@ def test_a_reading_goes_with_its_measurement_when_the_sheet_changes(plan: Path, 
     left = list(csv.DictReader(again.earlier.read_text("utf-8").splitlines())) if again.earlier.exists() else []
     kept = {entry.text for entry in again.found.values()} | {row["reading"] for row in left}
     assert kept == set(said), "nothing that was typed is lost"
+
+
+def test_a_reading_typed_before_the_plan_changed_gets_to_no_other_line(plan: Path) -> None:
+    """A telephone that was out of reach sends what it kept: the number of its line may mean something else by now."""
+    design = load_text(TEXT, "sander.yaml", SPECS).design
+    assert design is not None
+    cabinet = Cabinet(plan, design, (), [plan])
+    card = next(one for one in cabinet.cards()["cards"] if not one["answers"])
+    other = {"line": card["id"], "text": "0.2", "edition": 0}
+    with pytest.raises(RefusedError, match="another measurement"):
+        cabinet.keep(other | {"what": card["what"].replace(card["action"], "something else")})
+    assert cabinet.keep(other | {"what": card["what"]})["kept"][:2] == ["0.2", 1]
+    with pytest.raises(RefusedError, match="no reading") as refused:
+        cabinet.keep(other | {"what": card["what"], "text": "much", "edition": 1})
+    assert refused.value.now is None
+    with pytest.raises(RefusedError) as overtaken:
+        cabinet.keep(other | {"what": card["what"], "text": "0.3"})
+    assert overtaken.value.now[:2] == ["0.2", 1]
+
+
+def test_a_voltage_where_the_machine_must_be_dead_asks_for_no_resistance(plan: Path) -> None:
+    """Looking for the cause with an ohmmeter would put it on live parts."""
+    design = load_text(TEXT, "sander.yaml", SPECS).design
+    assert design is not None
+    cabinet = Cabinet(plan, design, (), [plan])
+    card = next(one for one in cabinet.cards()["cards"] if one["meter"].startswith("V AC"))
+    assert card["stage"].startswith("1 ")
+    cabinet.keep({"line": card["id"], "text": "230", "edition": 0, "what": card["what"]})
+    found = cabinet.causes()
+    assert "Hands off" in found["stop"]
+    assert "next" not in found
 
 
 def test_a_file_that_is_none_is_left_alone(plan: Path) -> None:

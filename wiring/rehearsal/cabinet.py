@@ -73,12 +73,15 @@ class Cabinet:
             card["stay"] = bool(card["black"]) and card["black"] == black
             black = card["black"] or black
             found.append(card)
-        return {"cards": found, "first": list(sheet.cautions), "not_judged": list(sheet.not_judged)}
+        first = [*sheet.cautions, *(f"Not judged: {words}" for words in sheet.not_judged)]
+        first += [f"{name} failed, and what it judges stays unchecked" for name in sheet.failed]
+        return {"cards": found, "first": first}
 
     def _card(self, line: Line) -> dict[str, Any]:
         by_eye = line.meter.is_by_eye
         return {
             "id": line.id,
+            "what": _what(line),
             "stage": f"{line.stage.number} {line.stage.title}",
             "who": WHO[line.who],
             "action": line.action,
@@ -121,6 +124,8 @@ class Cabinet:
                 return self._keep_further(name, text, act)
             if line is None:
                 raise RefusedError("The sheet has no such line any more. Look at it again.")
+            if text_of(act, "what", 600) != _what(line):
+                raise RefusedError("The sheet has changed: this line is another measurement now.")
             if text:
                 parse_reading(text, line.meter)
             entry = self.entries.keep(name, text, edition)
@@ -184,6 +189,12 @@ class Cabinet:
         ]
         position = setting_words(self.to.survey, line.setting) if line.setting is not None else ""
         return self._card(line) | {"position": position, "outcomes": outcomes, "meter_word": line.meter.value}
+
+
+def _what(line: Line) -> str:
+    """What a line measures, so that no reading that was typed before a change of the plan gets to another one."""
+    ends = [named(node) if node else "" for node in (line.red, line.black)]
+    return " | ".join((line.action, line.meter.value, *ends, line.wire))
 
 
 def _is_not_dead(line: Line) -> bool:

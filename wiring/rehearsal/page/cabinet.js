@@ -5,7 +5,7 @@ const Cabinet = (() => {
   const box = (id) => document.getElementById(id);
   const node = (tag, text = "", name = "") => Object.assign(document.createElement(tag), { textContent: text, className: name });
   let cards = [], first = [], found = {}, causes = {}, at = 0, typed = "", done = "", said = "", extra = null, file = "";
-  let pending = read("pending", {});
+  let pending = {};
 
   function read(name, other) {
     try { return JSON.parse(localStorage.getItem(`rehearsal ${name}`)) ?? other; } catch { return other; }
@@ -82,7 +82,7 @@ const Cabinet = (() => {
     at = Math.max(0, Math.min(place, cards.length - 1));
     typed = said = "";
     extra = null;
-    store("at", cards[at]?.id);
+    store(`at ${file}`, cards[at]?.id);
     show();
   }
 
@@ -90,9 +90,9 @@ const Cabinet = (() => {
     const card = now();
     if (!typed) return;
     const edition = found[card.id]?.[1] || 0;
-    pending[card.id] = { text: typed, edition };
+    pending[card.id] = { text: typed, edition, what: card.what };
     if (extra && card.id.endsWith("+")) Object.assign(pending[card.id], { meter: card.meter_word, red: card.red, black: card.black });
-    store("pending", pending);
+    store(`pending ${file}`, pending);
     typed = "";
     send(card.id, true);
   }
@@ -105,14 +105,14 @@ const Cabinet = (() => {
     const answer = await act({ do: "reading", line: id, ...mine });
     if (answer === null) { box("pending").textContent = `${Object.keys(pending).length} not sent yet; they are kept here and sent again.`; return; }
     if (pending[id] === mine) delete pending[id];
-    store("pending", pending);
+    store(`pending ${file}`, pending);
     box("pending").textContent = "";
     if (answer.ok) {
       found[id] = answer.kept;
       said = "";
       if (moves && !answer.kept[2] && now()?.id === id) { go(extra ? at : at + 1); return; }
     } else {
-      said = answer.now ? `${answer.said} Yours was ${mine.text}: type it again to write over it.` : answer.said;
+      said = `${answer.said} Yours was ${mine.text}${answer.now ? ": type it again to write over it" : ""}.`;
       if (answer.now) found[id] = answer.now;
     }
     show();
@@ -149,9 +149,12 @@ const Cabinet = (() => {
   return {
     resend,
     cards(data) {
-      const id = cards[at]?.id || read("at", "");
+      const id = cards[at]?.id;
+      const other = file !== data.file;
       ({ cards, first, file } = data);
-      at = Math.max(0, cards.findIndex((one) => one.id === id));
+      if (other) pending = read(`pending ${file}`, {});  // what was typed for another plan waits for that one
+      at = Math.max(0, cards.findIndex((one) => one.id === (id || read(`at ${file}`, ""))));
+      resend();
       navigator.wakeLock?.request("screen").catch(() => {});
       show();
     },
