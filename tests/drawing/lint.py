@@ -17,7 +17,20 @@ _EPS = 0.06
 _APART = 3.0
 #: Groups that carry electrical lines.
 _WIRES = ("wire", "fan")
-_INKED = ("symbol", "cable", "finding", "title", "strip", "frame", "cover", "overview", "enclosure", "legend")
+_INKED = (
+    "symbol",
+    "cable",
+    "finding",
+    "title",
+    "strip",
+    "frame",
+    "cover",
+    "overview",
+    "enclosure",
+    "legend",
+    "terminal",
+    "core",
+)
 
 
 class DrawingFault(Struct, frozen=True):

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from wiring.design.design import Design
 from wiring.documents.table import Cell, Column, Table
-from wiring.documents.terminal_plan import bridges, strips
 from wiring.documents.wire_list import cables_in_order
+from wiring.drawing.strips import bridges, strips
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Pole, Switch
 from wiring.wording import natural

@@ -26,6 +26,7 @@ from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import Prepared, prepare, problem_of
 from wiring.drawing.rails import UPPER
 from wiring.drawing.shapes import Group, Sheet
+from wiring.drawing.strip_sheets import strip_contents
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.through import drawn_through
 from wiring.findings import Report
@@ -126,6 +127,7 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
         contents.append(
             Content(_page_title(page, titles), "circuit", tuple(drawn_through(composer.page(page), paper.area)))
         )
+    contents += strip_contents(design, places, paper)
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
     contents += findings_contents(prepared, circuits, paper)
     entries = legend_entries(prepared.units, symbols)
