@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 #: What a spreadsheet program takes for the beginning of a formula, the full-width signs of East Asian ones too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -44,6 +44,15 @@ def seconds(value: float) -> str:
 def counted(count: int, noun: str, several: str = "") -> str:
     """ "1 check", "3 checks"; `several` is the plural of a noun that does not take an s."""
     return f"1 {noun}" if count == 1 else f"{count} {several or f'{noun}s'}"
+
+
+def as_written(value: object) -> str:
+    """Plain data as a plan writes it on one line: `{13-14: NO}`, `[1-3]`, 6 A."""
+    if isinstance(value, Mapping):
+        return f"{{{', '.join(f'{key}: {as_written(item)}' for key, item in value.items())}}}"
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(as_written, value))}]"
+    return str(value)
 
 
 def code(character: str) -> str:

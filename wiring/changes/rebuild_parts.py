@@ -12,7 +12,7 @@ from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.parts.base import Part
 from wiring.parts.library_index import load_library
-from wiring.wording import natural
+from wiring.wording import as_written, natural
 
 #: What is turned, typed in or jumpered on a part that stays.
 _SETTINGS = frozenset(
@@ -141,30 +141,21 @@ def _by_keys(old: Part, new: Part, before: Mapping[str, Any], after: Mapping[str
     said = [key for key in other if (key in before) != (key in after)]
     changed = [key for key in other if key not in said]
     if changed or (old.library and new.library and old.library != new.library):
-        words = [f"{_key(key)}{in_place_of(_text(after[key]), _text(before[key]))}" for key in changed]
+        words = [f"{_key(key)}{in_place_of(as_written(after[key]), as_written(before[key]))}" for key in changed]
         if old.library != new.library and old.library and new.library:
             words.insert(0, in_place_of(new.library, old.library))
         yield Step(Action.REPLACE, "part", new.name, f"{new.name}, {_called(new)}: {'; '.join(words)}")
         return
     for key in said:
         if key in after:
-            yield Step(Action.READ, "part", new.name, f"{new.name}: {_key(key)}{_text(after[key])}")
+            yield Step(Action.READ, "part", new.name, f"{new.name}: {_key(key)}{as_written(after[key])}")
     for key in sets:
-        told = in_place_of(_text(after.get(key, "")), _text(before.get(key, "")))
+        told = in_place_of(as_written(after.get(key, "")), as_written(before.get(key, "")))
         yield Step(Action.SET, "part", new.name, f"{new.name}: {_key(key)}{told}")
 
 
 def _key(key: str) -> str:
     return f"{key.replace('_', ' ')} "
-
-
-def _text(value: Any) -> str:
-    """Plain data as a plan writes it."""
-    if isinstance(value, Mapping):
-        return f"{{{', '.join(f'{key}: {_text(item)}' for key, item in value.items())}}}"
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(map(_text, value))}]"
-    return str(value)
 
 
 def _markings(old: Part, new: Part) -> Iterator[Step]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from wiring.documents.keys_asked import rules_that_ask
 from wiring.parts.library_index import Entry, Library
@@ -12,7 +11,7 @@ from wiring.parts.part_sheet import KeyNote, Row, Sheet, common_notes, entry_she
 from wiring.reports.lines import cells
 from wiring.reports.page import Page
 from wiring.reports.words import CAUTION_IN_SHORT
-from wiring.wording import counted
+from wiring.wording import as_written, counted
 
 _ROWS_MOST = 24
 _TYPICAL = "Values of the generic parts are typical of their class: put in those of your own data sheet."
@@ -84,7 +83,7 @@ def render_entry(entry: Entry, width: int, encoding: str) -> str:
     page.text("What it says")
     for key, value in entry.data.items():
         if key != "title":
-            _print_key(page, entry.kind, known.get(key), key, _shown(value))
+            _print_key(page, entry.kind, known.get(key), key, as_written(value))
     open_ = [note for note in sheet.keys if note.name not in entry.data and rules_that_ask(entry.kind, note.name)]
     if open_:
         page.blank()
@@ -96,15 +95,6 @@ def render_entry(entry: Entry, width: int, encoding: str) -> str:
     page.text(f"All keys of the kind: wiring library {entry.kind}.")
     _print_end(page)
     return page.render(colour=False)
-
-
-def _shown(value: Any) -> str:
-    """Plain data as a plan writes it."""
-    if isinstance(value, dict):
-        return f"{{{', '.join(f'{key}: {_shown(item)}' for key, item in value.items())}}}"
-    if isinstance(value, list):
-        return f"[{', '.join(map(_shown, value))}]"
-    return str(value)
 
 
 def _print_picture(page: Page, sheet: Sheet) -> None:
