@@ -1,26 +1,21 @@
-"""Axes: from mass, force and speed to torque and speed of a motor, its drive, the voltage of its rail."""
+"""Axes: from mass, force and speed of a load to torque, speed and inertia at its motor."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from math import pi
 from typing import Any
 
 from msgspec import Struct
 
-from wiring.describe.build import Build, Refused, library_of, own_model, part_words
+from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.description import Axis
 from wiring.describe.text import shown
-from wiring.parts.drives import ServoDrive, StepperDrive
 from wiring.parts.machinery import inertia_through_gear, screw_inertia, screw_torque, torque_through_gear
 from wiring.parts.motion import corner_speed, highest_useful_bus_voltage, torque_constant
 from wiring.parts.motors import ServoMotor, StepperMotor
 
 RAILS_V = (24.0, 36.0, 48.0, 72.0)
-#: A rail lies this far inside the window of a drive, where the window is wide (the rule of the window).
-_INSIDE = 0.10
-#: A drive may be set this far below its motor: it costs torque and nothing else.
-_SHORT = 0.88
 #: Efficiency of a screw, of a toothed belt and of a gear, where none is given (common practice, no source).
 _SCREW, _BELT, _GEAR = 0.5, 0.9, 0.9
 _GRAVITY = 9.80665
@@ -29,7 +24,6 @@ _RAPID_SHARE, _RAPID_DUTY, _WORK_DUTY = 0.6, 0.4, 0.9
 _PERCENT = 100.0
 #: Power over current of a servo motor [V]: below, it is wound for a rail of 48 V, above for rectified mains.
 _LOW_WINDING_V, _ROOT_3 = 40.0, 3.0**0.5
-_SERVO_RAIL_V = 48.0
 
 
 class Motion(Struct, frozen=True):
@@ -224,100 +218,6 @@ def state_entry(motion: Motion, *, rapid: bool) -> dict[str, str]:
         "torque": shown(torque, "torque"),
         "duty": f"{_PERCENT * duty:g} %",
     }
-
-
-def setting(motor: StepperMotor, most_a: float) -> float:
-    """Peak current that a drive is set to [A], in steps of 0.1 A below what the motor and the drive bear."""
-    return int(10.0 * min(motor.phase_current.peak_a, most_a) + 1e-6) / 10.0
-
-
-def _window(drive: StepperDrive | ServoDrive, volts: float) -> bool:
-    low, high = drive.supply.low, drive.supply.high
-    wide = low < 0.8 * high
-    return (low / (1 - _INSIDE) <= volts <= high * (1 - _INSIDE)) if wide else low <= volts <= high
-
-
-def stepper_drive(motion: Motion, volts: float) -> tuple[str, StepperDrive] | None:
-    """The least stepper drive of the library for a motor on a rail, None where none fits."""
-    assert isinstance(motion.motor, StepperMotor)
-    closed = bool(motion.axis.closed_loop)
-    found = [
-        (drive.phase_current.peak_a, key, drive)
-        for key, drive in library_of(StepperDrive).items()
-        if drive.closed_loop == closed
-        and _window(drive, volts)
-        and drive.phase_current.peak_a >= _SHORT * motion.motor.phase_current.peak_a
-    ]
-    return min(found, key=lambda one: one[:2])[1:] if found else None
-
-
-def servo_drive(motion: Motion, volts: float, kind: str) -> tuple[str, ServoDrive] | None:
-    """The least servo drive of the library for a motor, fed with that voltage."""
-    assert isinstance(motion.motor, ServoMotor)
-    asked = motion.motor.rated_current.rms_a if motion.motor.rated_current else motion.motor.rated_power / volts * 1.5
-    found = [
-        (drive.rated_current.rms_a, key, drive)
-        for key, drive in library_of(ServoDrive).items()
-        if drive.supply.kind == kind
-        and drive.rated_current
-        and drive.rated_current.rms_a >= asked * 0.999
-        and (_window(drive, volts) if kind == "DC" else drive.supply.low * 0.95 <= volts <= drive.supply.high)
-    ]
-    return min(found, key=lambda one: one[:2])[1:] if found else None
-
-
-def _has_drive(motion: Motion, volts: float) -> bool:
-    """Whether the drive that is given, or one of the library, takes that rail."""
-    if motion.axis.drive is None:
-        return stepper_drive(motion, volts) is not None
-    given = own_model(motion.axis.drive)
-    return not isinstance(given, StepperDrive) or _window(given, volts)
-
-
-def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
-    """The voltage of the one rail for all stepper drives, and why.
-
-    The rail that suits the winding in the middle; a lower one where a drive takes no more. Raises Refused where no
-    rail has a drive for each motor.
-    """
-
-    def useful(motion: Motion) -> float:
-        assert isinstance(motion.motor, StepperMotor)
-        return highest_useful_bus_voltage(motion.motor.phase_inductance or 3e-3)
-
-    middle = sorted(steppers, key=lambda one: (useful(one), one.name))[len(steppers) // 2]
-    most = useful(middle)
-    rails = [volts for volts in reversed(RAILS_V) if volts <= most] or [RAILS_V[0]]
-    for volts in rails:
-        if all(_has_drive(motion, volts) for motion in steppers):
-            return (
-                volts,
-                f"{volts:g} V: the next rail below 32 V times the root of {most**2 / 1024:.2g} mH (common practice)",
-            )
-    lacking = next(motion for motion in steppers if not _has_drive(motion, rails[0]))
-    assert isinstance(lacking.motor, StepperMotor)
-    peak = lacking.motor.phase_current.peak_a
-    largest = max(drive.phase_current.peak_a for drive in library_of(StepperDrive).values())
-    raise Refused(
-        f"axis {lacking.name} needs a drive of {peak:.3g} A peak for a rail of {rails[0]:g} V",
-        f"the library has none (up to {largest:g} A peak on other rails)",
-        "Give the drive with its data: `drive: {kind: stepper-drive, ...}`.",
-        ("axes", lacking.name),
-    )
-
-
-def rails_of(motions: Sequence[Motion]) -> dict[float, tuple[str, list[Motion]]]:
-    """The rails by their voltage, each with why and the axes on it: one for all steppers, 48 V for servos."""
-    steppers = [motion for motion in motions if motion.is_stepper]
-    found: dict[float, tuple[str, list[Motion]]] = {}
-    if steppers:
-        volts, why = rail_volts(steppers)
-        found[volts] = (why, steppers)
-    servos = [motion for motion in motions if motion.on_rail and not motion.is_stepper]
-    if servos:
-        why, there = found.get(_SERVO_RAIL_V, ("48 V: what their windings are made for", []))
-        found[_SERVO_RAIL_V] = (why, [motion for motion in motions if motion in there or motion in servos])
-    return found
 
 
 def shaft_words(motion: Motion) -> dict[str, object]:

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.describe.build import Build, Consumer, Refused, library_of, own_model, part_words
-from wiring.describe.description import Load, PartWords
+from wiring.describe.build import Build, Consumer, Refused, own_model, part_words
+from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
+from wiring.describe.inverters import TOLERANCE, inverter, run_down, title_of, work_of
 from wiring.describe.mains import Feed, MainsSide, contactor
-from wiring.describe.rails import back, earth_part, feed, power_cable, torque_off
+from wiring.describe.rails import back, feed, power_cable
 from wiring.describe.signals import field_back, lamp, new_input, new_output
 from wiring.describe.text import shown
-from wiring.parts.base import split_pair
-from wiring.parts.drives import Inverter
 from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor
 from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
-
-#: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
-_TOLERANCE = 0.10
 
 
 def process_loads(build: Build, side: MainsSide) -> None:
@@ -27,17 +23,13 @@ def process_loads(build: Build, side: MainsSide) -> None:
         _WIRED[load.sort](build, side, name, load)
 
 
-def _title(name: str, load: Load) -> str:
-    return str(load.title or name)
-
-
 def _on(load: Load) -> object:
     """What a state says of it while it works."""
     return {"duty": f"{100 * load.duty:g} %"} if load.duty else "on"
 
 
 def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
-    if abs(made_for - supply.volts) > _TOLERANCE * supply.volts:
+    if abs(made_for - supply.volts) > TOLERANCE * supply.volts:
         raise Refused(
             f"{name} is made for {made_for:g} V",
             f"the mains gives {supply.volts:.3g} V",
@@ -49,7 +41,7 @@ def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
 def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A heater or an appliance, behind the contactors of the stop and one of its own, which the controller closes."""
     assert load.rated is not None
-    title, supply = _title(name, load), side.single()
+    title, supply = title_of(name, load), side.single()
     _fitting(name, load.rated.voltage.volts, supply, "rated")
     part = build.draft.name("E")
     kind = "heater" if load.sort == "heater" else "load"
@@ -100,7 +92,7 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     assert load.motor is not None
     model = own_model(load.motor)
     assert isinstance(model, Motor)
-    title = _title(name, load)
+    title = title_of(name, load)
     supply = side.three() if model.phases == "3" else side.single()
     if supply is None or model.phases == "DC":
         raise Refused(
@@ -119,8 +111,8 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
         )
     draft = build.draft
     motor = draft.name("M")
-    part = part_words(load.motor, title=title, work=_work(load, model))
-    draft.part("process", motor, {**part, **_run_down(load)}, f"takes {model.rated_current:.3g} A")
+    part = part_words(load.motor, title=title, work=work_of(load, model))
+    draft.part("process", motor, {**part, **run_down(load)}, f"takes {model.rated_current:.3g} A")
     device = _protector(build, title, model.rated_current, len(supply.poles))
     ends = _switched(build, side, title, supply, device)
     phases = ("U", "V", "W") if model.phases == "3" else ("U1", "U2")
@@ -130,15 +122,6 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     draft.wire("signals", feed(build, "operators"), f"{device}:95", build.type("control"), f"{title} protector feed")
     new_input(build, f"{device}:96", f"{title} protector not tripped", "other", kind="control")
     build.loads[name] = (motor, "run")
-
-
-def _work(load: Load, model: Motor) -> dict[str, str]:
-    found = {"power": shown(load.power or model.rated_power, "power")}
-    return {**found, "duty": f"{100 * load.duty:g} %"} if load.duty else found
-
-
-def _run_down(load: Load) -> dict[str, object]:
-    return {"run_down": shown(load.coasts, "time")} if load.coasts else {}
 
 
 def _protector(build: Build, title: str, amps: float, poles: int) -> str:
@@ -168,81 +151,12 @@ def _protector(build: Build, title: str, amps: float, poles: int) -> str:
     return build.draft.part("protection of the branches", name, data, why)
 
 
-def _inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
-    """A motor on an inverter: both torque off inputs behind the stop relay, its fault relay read by the controller."""
-    assert load.motor is not None
-    motor_model = own_model(load.motor)
-    assert isinstance(motor_model, Motor)
-    title = _title(name, load)
-    supply, words, model = _inverter_of(side, name, load, motor_model)
-    draft = build.draft
-    drive, motor = draft.name("T"), draft.name("M")
-    power = {str(n): end for n, end in enumerate(model.supply_terminals())}
-    stopped = len(model.sto) < 2
-    side.branch(title, supply, [f"{drive}:{end}" for end in power.values()], stopped=stopped, kind="inverter")
-    asked = f"{shown(model.rated, 'power')} for a motor of {shown(motor_model.rated_power, 'power')}"
-    how = "behind the contactors" if stopped else "two safe torque off inputs stop it"
-    draft.part("process", drive, part_words(words, title=f"{title} inverter"), f"{asked}; {how}")
-    entry = part_words(load.motor, title=title, work=_work(load, motor_model))
-    draft.part("process", motor, {**entry, **_run_down(load)})
-    earth_part(build, drive, model, f"{title} inverter")
-    join: dict[str, tuple[End, End]] = {
-        str(n): (f"{drive}:{phase}", f"{motor}:{phase}") for n, phase in enumerate(("U", "V", "W"), 1)
-    }
-    metres = build.cable_m(load.cable)
-    power_cable(build, title, "inverter-cable", join, f"{motor}:PE", metres, flexing=True, route="field-inverter")
-    torque_off(build, drive, model, title)
-    _inverter_signals(build, drive, model, title)
-    build.loads[name] = (motor, "run")
-
-
-def _inverter_of(side: MainsSide, name: str, load: Load, motor: Motor) -> tuple[Feed, PartWords, Inverter]:
-    """The feed and the least inverter of the library for a motor, or the one that the description gives."""
-    asked_w, asked_a = motor.rated_power, motor.rated_current or 0.0
-    given = own_model(load.drive) if load.drive is not None else None
-    known = {"": given} if isinstance(given, Inverter) else library_of(Inverter)
-    three = side.three()
-    fits: list[tuple[float, str, Inverter]] = []
-    for key, one in known.items():
-        volts = three.volts if one.phases == "3" and three else None if one.phases == "3" else side.volts()
-        if volts is not None and one.supply.low <= volts * 1.001 and volts <= one.supply.high * 1.001:
-            gives = (one.output_current or asked_a) >= asked_a and one.rated >= asked_w * 0.999
-            if gives and motor.voltage.volts <= volts * (1 + _TOLERANCE):
-                fits.append((one.rated, key, one))
-    if not fits:
-        raise Refused(
-            f"{name} needs an inverter of {shown(asked_w, 'power')} and {asked_a:.3g} A for {motor.voltage.volts:g} V",
-            f"the library has none for a mains of {side.volts():.3g} V and {len(side.lines)} lines",
-            "Give the inverter with its data: `drive: {kind: inverter, ...}`, or take another motor.",
-            ("loads", name),
-        )
-    _, key, model = min(fits, key=lambda one: one[:2])
-    supply = three if model.phases == "3" else side.single()
-    assert supply is not None
-    return supply, load.drive if load.drive is not None else key, model
-
-
-def _inverter_signals(build: Build, drive: str, model: Inverter, title: str) -> None:
-    """Run from an output of the controller, and the fault relay to an input."""
-    draft = build.draft
-    if model.inputs:
-        plus, minus = split_pair(model.inputs[0])
-        draft.wire("switched", new_output(build, "run"), f"{drive}:{plus}", build.type("control"), f"{title} run")
-        draft.wire("switched", f"{drive}:{minus}", back(build), build.type("control", back=True), f"{title} run return")
-    if model.relay:
-        plus, minus = split_pair(model.relay)
-        draft.wire(
-            "signals", feed(build, "operators"), f"{drive}:{plus}", build.type("control"), f"{title} report feed"
-        )
-        new_input(build, f"{drive}:{minus}", f"{title} ready", "other", kind="control")
-
-
 def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A process source in the cabinet, behind the contactors, and what it feeds at the machine."""
     assert load.part is not None
     model = own_model(load.part)
     assert isinstance(model, ProcessSource)
-    draft, title, supply = build.draft, _title(name, load), side.single()
+    draft, title, supply = build.draft, title_of(name, load), side.single()
     source = draft.name("G")
     key = _switch(build, title, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
@@ -271,7 +185,7 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
 def _valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A valve at 24 V behind two contacts of the stop relay and a relay of the controller."""
     del side
-    title = _title(name, load)
+    title = title_of(name, load)
     valve = build.draft.name("Y")
     rated = build.raw("loads", name, "rated")
     data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode"}
@@ -313,14 +227,14 @@ def brakes(build: Build) -> None:
 def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A lamp on the door that the controller lights."""
     del side
-    lamp(build, "lamp-24v-white", _title(name, load), new_output(build, "other"))
+    lamp(build, "lamp-24v-white", title_of(name, load), new_output(build, "other"))
 
 
 _WIRED = {
     "heater": _across_the_line,
     "appliance": _across_the_line,
     "motor": _motor,
-    "inverter": _inverter,
+    "inverter": inverter,
     "source": _source,
     "valve": _valve,
     "lamp": _lamp,

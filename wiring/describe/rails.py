@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from wiring.describe.axes import Motion, bus_power, rails_of, servo_drive, setting, shaft_words, stepper_drive
+from wiring.describe.axes import Motion, bus_power, shaft_words
 from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Slot
+from wiring.describe.drives import rails_of, servo_drive, setting, stepper_drive
 from wiring.describe.mains import MainsSide
 from wiring.parts.base import split_pair
 from wiring.parts.drives import BusChopper, Drive, EncoderPort, MainsDrive, ServoDrive, StepperDrive

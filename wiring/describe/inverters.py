@@ -1,0 +1,102 @@
+"""Motors of the process on an inverter, which torque off stops; and what every motor of the process says of itself."""
+
+from __future__ import annotations
+
+from wiring.describe.build import Build, Refused, library_of, own_model, part_words
+from wiring.describe.description import Load, PartWords
+from wiring.describe.draft import End
+from wiring.describe.mains import Feed, MainsSide
+from wiring.describe.rails import back, earth_part, feed, power_cable, torque_off
+from wiring.describe.signals import new_input, new_output
+from wiring.describe.text import shown
+from wiring.parts.base import split_pair
+from wiring.parts.drives import Inverter
+from wiring.parts.motors import Motor
+
+#: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
+TOLERANCE = 0.10
+
+
+def title_of(name: str, load: Load) -> str:
+    """What a load is called."""
+    return str(load.title or name)
+
+
+def work_of(load: Load, model: Motor) -> dict[str, str]:
+    """What a motor does at work: the power that is given, or all of it."""
+    found = {"power": shown(load.power or model.rated_power, "power")}
+    return {**found, "duty": f"{100 * load.duty:g} %"} if load.duty else found
+
+
+def run_down(load: Load) -> dict[str, object]:
+    """How long it turns on, where that is given."""
+    return {"run_down": shown(load.coasts, "time")} if load.coasts else {}
+
+
+def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
+    """A motor on an inverter: both torque off inputs behind the stop relay, its fault relay read by the controller."""
+    assert load.motor is not None
+    motor_model = own_model(load.motor)
+    assert isinstance(motor_model, Motor)
+    title = title_of(name, load)
+    supply, words, model = _inverter_of(side, name, load, motor_model)
+    draft = build.draft
+    drive, motor = draft.name("T"), draft.name("M")
+    power = {str(n): end for n, end in enumerate(model.supply_terminals())}
+    stopped = len(model.sto) < 2
+    side.branch(title, supply, [f"{drive}:{end}" for end in power.values()], stopped=stopped, kind="inverter")
+    asked = f"{shown(model.rated, 'power')} for a motor of {shown(motor_model.rated_power, 'power')}"
+    how = "behind the contactors" if stopped else "two safe torque off inputs stop it"
+    draft.part("process", drive, part_words(words, title=f"{title} inverter"), f"{asked}; {how}")
+    entry = part_words(load.motor, title=title, work=work_of(load, motor_model))
+    draft.part("process", motor, {**entry, **run_down(load)})
+    earth_part(build, drive, model, f"{title} inverter")
+    join: dict[str, tuple[End, End]] = {
+        str(n): (f"{drive}:{phase}", f"{motor}:{phase}") for n, phase in enumerate(("U", "V", "W"), 1)
+    }
+    metres = build.cable_m(load.cable)
+    power_cable(build, title, "inverter-cable", join, f"{motor}:PE", metres, flexing=True, route="field-inverter")
+    torque_off(build, drive, model, title)
+    _inverter_signals(build, drive, model, title)
+    build.loads[name] = (motor, "run")
+
+
+def _inverter_of(side: MainsSide, name: str, load: Load, motor: Motor) -> tuple[Feed, PartWords, Inverter]:
+    """The feed and the least inverter of the library for a motor, or the one that the description gives."""
+    asked_w, asked_a = motor.rated_power, motor.rated_current or 0.0
+    given = own_model(load.drive) if load.drive is not None else None
+    known = {"": given} if isinstance(given, Inverter) else library_of(Inverter)
+    three = side.three()
+    fits: list[tuple[float, str, Inverter]] = []
+    for key, one in known.items():
+        volts = three.volts if one.phases == "3" and three else None if one.phases == "3" else side.volts()
+        if volts is not None and one.supply.low <= volts * 1.001 and volts <= one.supply.high * 1.001:
+            gives = (one.output_current or asked_a) >= asked_a and one.rated >= asked_w * 0.999
+            if gives and motor.voltage.volts <= volts * (1 + TOLERANCE):
+                fits.append((one.rated, key, one))
+    if not fits:
+        raise Refused(
+            f"{name} needs an inverter of {shown(asked_w, 'power')} and {asked_a:.3g} A for {motor.voltage.volts:g} V",
+            f"the library has none for a mains of {side.volts():.3g} V and {len(side.lines)} lines",
+            "Give the inverter with its data: `drive: {kind: inverter, ...}`, or take another motor.",
+            ("loads", name),
+        )
+    _, key, model = min(fits, key=lambda one: one[:2])
+    supply = three if model.phases == "3" else side.single()
+    assert supply is not None
+    return supply, load.drive if load.drive is not None else key, model
+
+
+def _inverter_signals(build: Build, drive: str, model: Inverter, title: str) -> None:
+    """Run from an output of the controller, and the fault relay to an input."""
+    draft = build.draft
+    if model.inputs:
+        plus, minus = split_pair(model.inputs[0])
+        draft.wire("switched", new_output(build, "run"), f"{drive}:{plus}", build.type("control"), f"{title} run")
+        draft.wire("switched", f"{drive}:{minus}", back(build), build.type("control", back=True), f"{title} run return")
+    if model.relay:
+        plus, minus = split_pair(model.relay)
+        draft.wire(
+            "signals", feed(build, "operators"), f"{drive}:{plus}", build.type("control"), f"{title} report feed"
+        )
+        new_input(build, f"{drive}:{minus}", f"{title} ready", "other", kind="control")
