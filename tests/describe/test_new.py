@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from math import pi
 from pathlib import Path
 
 import jsonschema
@@ -83,6 +84,22 @@ def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path
     assert "No plan is written" in words
     assert "16 A" in words
     assert "runs" in words
+
+
+def test_a_load_that_its_motor_cannot_hold_is_refused(tmp_path: Path) -> None:
+    """60 kg on a screw of 20 mm a turn at half efficiency: m g p / (2 pi eta) = 3.75 N·m, and the motor gives 2.2."""
+    torque = 60 * 9.80665 * 0.020 / (2 * pi * 0.5)
+    axis = "Z: {motor: motor-frame-23-2.2nm, mass: 60 kg, screw: 20 mm, speed: 6 m/min, vertical: brake}"
+    path = tmp_path / "machine.yaml"
+    text = SORTER.read_text(encoding="utf-8").replace("loads:", f"  {axis}\nloads:")
+    path.write_text(text, encoding="utf-8")
+    done = run("new", path, "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 2
+    assert not (tmp_path / "plan.yaml").exists()
+    words = " ".join(done.stderr.split())
+    assert f"needs {torque:.3g} N·m" in words
+    assert "gives 2.2 N·m" in words
+    assert torque > 2.2
 
 
 #: Answers in the order of the questions; an empty one takes what is proposed, or leaves it open.

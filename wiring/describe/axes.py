@@ -152,14 +152,18 @@ def _torque(
                 "Add `force` or `torque`.",
                 ("axes", path),
             )
-        torque = max(0.5 * able, weight / share)
         why.append(f"no force is given: half of the {shown(able, 'torque')} of the motor")
-        return torque
+        return _bearable(max(0.5 * able, weight / share), able, path)
     torque = weight / share
     if axis.force is not None and per_rad is not None:
         torque += screw_torque(abs(axis.force), per_rad * 2 * pi, share) / ratio
     if axis.torque is not None:
         torque += torque_through_gear(axis.torque, ratio, share)
+    return _bearable(torque, able, path)
+
+
+def _bearable(torque: float, able: float, path: str) -> float:
+    """The torque, where the motor can give it lastingly. Raises Refused where not."""
     if torque > able:
         raise Refused(
             f"axis {path} needs {shown(torque, 'torque')} at its motor",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.describe.build import Build, Consumer, Refused, own_model, part_words
+from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, own_model, part_words
 from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.inverters import TOLERANCE, inverter, run_down, title_of, work_of
@@ -13,8 +13,9 @@ from wiring.describe.rails import back, feed, power_cable
 from wiring.describe.signals import field_back, lamp, new_input, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import ProcessSource
-from wiring.parts.motors import Motor
+from wiring.parts.motors import Brake, Motor
 from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
+from wiring.rules.brake_too_weak import MARGIN
 
 
 def process_loads(build: Build, side: MainsSide) -> None:
@@ -217,11 +218,27 @@ def brakes(build: Build) -> None:
         if one.motion.axis.vertical == "brake":
             title = f"brake of {one.motion.title}"
             brake = build.draft.name("Y")
-            data = {"use": "brake-24v-12w", "title": title, "holds": one.motor, "suppressor": "varistor"}
-            build.draft.part(
-                "axes", brake, data, "holds without power: every stop, and every failure of power, drops it"
-            )
+            data = {"use": _brake_key(one), "title": title, "holds": one.motor, "suppressor": "varistor"}
+            why = "holds without power: every stop, and every failure of power, drops it"
+            if one.motion.gravity is not None:
+                why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
+            build.draft.part("axes", brake, data, why)
             switched_24v(build, title, (f"{brake}:A1", f"{brake}:A2"), build.cable_m(one.motion.axis.cable))
+
+
+def _brake_key(one: Driven) -> str:
+    """The least brake of the library that holds the weight with the margin of the trade."""
+    load = MARGIN * abs(one.motion.gravity or 0.0)
+    known = sorted((brake.torque or 0.0, key) for key, brake in library_of(Brake).items())
+    found = next((key for torque, key in known if torque >= load), None)
+    if found is None:
+        raise Refused(
+            f"axis {one.motion.name} needs a brake of {shown(load, 'torque')} for its weight",
+            f"the library has none: they end at {known[-1][0]:g} N·m",
+            "Balance the load, or take a finer screw or a gear.",
+            ("axes", one.motion.name),
+        )
+    return found
 
 
 def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
-from wiring.reports.words import verdict_words
+from wiring.reports.words import missing_words, verdict_words
 from wiring.wording import counted
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ def render_new(found: Composed, questions: Sequence[str], out: str, *, width: in
     _listed(page, "Not met by any size", [str(one) for one in found.unmet])
     roots = [f"{one.signal} {one.rule}: {one.summary}" for one in found.report.roots]
     _listed(page, "Stands against it", [text for text in roots if not text.startswith("NOTICE")])
+    _listed(page, "Open for a check", [f"{one.rule}: {missing_words(one)}" for one in found.report.open_questions])
     _listed(page, "Open, because the description does not say it", questions)
     page.blank()
     page.text(f"Next: wiring check {out}, wiring draw {out} --out FOLDER, wiring stop {out}, wiring power-up {out}")
