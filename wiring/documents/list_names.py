@@ -15,3 +15,4 @@ class ListName(StrEnum):
     LABELS = "labels"
     LENGTHS = "lengths"
     SPARES = "spares"
+    CHANNELS = "channels"

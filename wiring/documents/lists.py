@@ -7,6 +7,7 @@ from collections.abc import Callable
 from wiring.design.design import Design
 from wiring.documents.bill import bill_table
 from wiring.documents.cable_list import cable_table
+from wiring.documents.channel_list import channel_table
 from wiring.documents.cut_list import cut_table
 from wiring.documents.ends import Ends
 from wiring.documents.labels import label_table
@@ -24,6 +25,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.LABELS: lambda design, ends: label_table(design),
     ListName.LENGTHS: lambda design, ends: cut_table(design),
     ListName.SPARES: lambda design, ends: spare_table(design),
+    ListName.CHANNELS: lambda design, ends: channel_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
 #: Lists whose files a plan can read.

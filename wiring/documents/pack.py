@@ -27,6 +27,7 @@ _LISTS = (
     ListName.WIRES,
     ListName.CABLES,
     ListName.TERMINALS,
+    ListName.CHANNELS,
     ListName.PARTS,
     ListName.LENGTHS,
     ListName.SPARES,
@@ -135,7 +136,8 @@ def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _lists(design: Design, ends: Ends) -> list[dict[str, Any]]:
-    return [_list(list_table(design, name, ends)) for name in _LISTS]
+    tables = (list_table(design, name, ends) for name in _LISTS)
+    return [_list(table) for table in tables if table.rows or table.title != "Channels"]
 
 
 def _list(table: Table) -> dict[str, Any]:
