@@ -72,7 +72,8 @@ def _levels(contact: Switch) -> tuple[str, str]:
 
 def _reached(design: Design, start: Node) -> tuple[str, list[str], Node | None]:
     """The first wire of a channel, the terminals it passes, and the device behind them; None where it divides."""
-    first, passed, at = "", [], start
+    first, at = "", start
+    passed: list[str] = []
     before: Conductor | None = None
     while True:
         onward = [c for c in design.circuit.conductors_at(at) if c is not before and c.kind != "shield"]

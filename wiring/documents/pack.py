@@ -32,6 +32,8 @@ _LISTS = (
     ListName.LENGTHS,
     ListName.SPARES,
 )
+#: Lists of what a machine need not have.
+_ONLY_WITH_ROWS = (ListName.CHANNELS,)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.
@@ -136,8 +138,8 @@ def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _lists(design: Design, ends: Ends) -> list[dict[str, Any]]:
-    tables = (list_table(design, name, ends) for name in _LISTS)
-    return [_list(table) for table in tables if table.rows or table.title != "Channels"]
+    tables = [(name, list_table(design, name, ends)) for name in _LISTS]
+    return [_list(table) for name, table in tables if table.rows or name not in _ONLY_WITH_ROWS]
 
 
 def _list(table: Table) -> dict[str, Any]:
