@@ -63,7 +63,7 @@ def missed_in_positions(machine: Design, stride: int) -> list[str]:
         screened = screening.screened[0]
         for device, fault, solved in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
-            others = Trials(screening.net, use, device, {}, {}, ()).others
+            others = Trials(screening.net, use, {}, ()).others(device)
             for changed in (AT_REST, *(frozenset({actuator}) for actuator in sorted(others))):
                 seen = run_script(running, use, device, (fault,), Condition(changed=changed), solved)
                 for moment in MUST_BE_DEAD:

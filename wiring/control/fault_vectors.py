@@ -153,7 +153,7 @@ class NetValues:
     def _phases_met(self, block: Block, lit: Lit) -> int:
         """The cases, in lanes, in which a phase perhaps meets another one: neither is sure to stay alive."""
         met = 0
-        for lane, group in lit:
+        for lane, group in lit if self.phases else ():
             if group[0].is_mains:
                 for other in self.phases:
                     if other != group[0].plus:
@@ -275,7 +275,10 @@ class NetValues:
         """The cases in which a pair lies between the plus points of two sources: two phases, or two voltages. `near`
         holds what was met before by potential, and the block's own afterwards."""
         sure = perhaps = 0
-        for n in self._lanes_in((plus_a | plus_b) & block.perhaps):
+        lanes = self._lanes_in((plus_a | plus_b) & block.perhaps)
+        if len(lanes) < 2 and len(self.blocks) == 1:
+            return OFF  # one potential alone is crossed by none
+        for n in lanes:
             first, second = self._lane(block, plus_a, n), self._lane(block, plus_b, n)
             source = block.groups[n][0]
             alone = source.is_mains or isinf(source.volts)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from wiring.control.fault_vectors import OFF, Block, NetValues, On
 from wiring.control.inject import Case, inject
 from wiring.control.net import Net, Pair, Source
+from wiring.control.reach import Bridges
 from wiring.solver.assembly import Actuator
 
 
@@ -30,8 +31,7 @@ class Field:
         self.net = net
         self.all = (1 << len(cases)) - 1
         self.injected = inject(net, cases)
-        once = all(sum(fault.bridge is not None for fault in case.faults) < 2 for case in cases)
-        self.rails = NetValues(net, len(cases), once, self._still())
+        self.rails = NetValues(net, len(cases), len(self.injected.bridges) < 2, self._still())
         self.movers: dict[Actuator, list[int]] = {}
         for n, path in enumerate(net.paths):
             if path.moved_by is not None:
@@ -39,7 +39,7 @@ class Field:
         self.on: dict[Actuator, On] = {}
         self.live: list[On] = [OFF] * len(self.rails.groups)
         self.faulty = False
-        self.bridges: list[tuple[int, int, int]] = []
+        self.bridges: Bridges = ()
         self.mains = True
         self.states: list[On] = []
         self.conducts: list[int] = []
@@ -92,7 +92,8 @@ class Field:
         if self.faulty:
             surely = ~self.injected.soft
             self.bridges = [
-                (a, b, wide(bits & surely if certain else 0, bits)) for a, b, bits, certain in self.injected.bridges
+                [(node, wide(sure & surely, perhaps)) for node, (sure, perhaps) in at.items()]
+                for at in self.injected.bridges
             ]
         self._trace(self.rails.blocks)
 

@@ -39,14 +39,18 @@ class Case(Struct, frozen=True):
 
 
 class Injected(Struct, frozen=True):
-    """Sets of cases: by path id, by actuator, by part, by device; `bridges` are ends, set, and whether certain."""
+    """Sets of cases: by path id, by actuator, by part, by device.
+
+    `bridges` holds the first bridge of every case, then every second one, and so on: by node that a bridge ends at, the
+    cases in which it does so for certain, and perhaps.
+    """
 
     opened: dict[str, int]
     closed: dict[str, int]
     on: dict[Actuator, int]
     off: dict[Actuator, int]
     dead: dict[str, int]
-    bridges: list[tuple[int, int, int, bool]]
+    bridges: list[dict[int, tuple[int, int]]]
     devices: dict[str, int]
     changed: dict[Actuator, int]
     free: dict[Actuator, int]
@@ -59,14 +63,13 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
     places: dict[str, list[int]] = {}
     for n, case in enumerate(cases):
         places.setdefault(case.device, []).append(n)
-    bridges = _gathered(cases, lambda fault: _ends(net, fault))
     return Injected(
         opened=_gathered(cases, lambda fault: net.paths_of(fault.opened)),
         closed=_gathered(cases, lambda fault: net.paths_of(fault.closed)),
         on=_gathered(cases, lambda fault: fault.on),
         off=_gathered(cases, lambda fault: fault.off),
         dead=_gathered(cases, lambda fault: fault.dead),
-        bridges=[(a, b, bits, sure) for (a, b, sure), bits in bridges.items()],
+        bridges=_bridges(net, cases),
         devices={device: mask(held, len(cases)) for device, held in places.items()},
         changed=_moved(cases, lambda case: case.changed),
         free=_moved(cases, lambda case: case.free),
@@ -94,9 +97,21 @@ def _gathered(cases: Sequence[Case], keys: Callable[[Fault], Sequence[K]]) -> di
     return {key: mask(held, len(cases)) for key, held in found.items()}
 
 
-def _ends(net: Net, fault: Fault) -> list[tuple[int, int, bool]]:
-    ends = net.bridge(*fault.bridge) if fault.bridge is not None else None
-    return [] if ends is None else [ends]
+def _bridges(net: Net, cases: Sequence[Case]) -> list[dict[int, tuple[int, int]]]:
+    """The bridges of the cases by their rank in a case and by node, each with the cases: surely, perhaps."""
+    found: list[dict[int, tuple[list[int], list[int]]]] = []
+    for n, case in enumerate(cases):
+        joins = [net.bridge(*fault.bridge) for fault in case.faults if fault.bridge is not None]
+        for rank, join in enumerate(one for one in joins if one is not None):
+            if rank == len(found):
+                found.append({})
+            for node in join[:2]:
+                sure, perhaps = found[rank].setdefault(node, ([], []))
+                perhaps.append(n)
+                if join[2]:
+                    sure.append(n)
+    count = len(cases)
+    return [{node: (mask(sure, count), mask(perhaps, count)) for node, (sure, perhaps) in at.items()} for at in found]
 
 
 class Effect(NamedTuple):

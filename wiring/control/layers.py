@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping
 from typing import NamedTuple
 
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from wiring.circuit.model import Inner
@@ -13,6 +14,7 @@ from wiring.parts.elements import Switch
 from wiring.solver.assembly import Demand, ElementKey, Position
 from wiring.solver.lowering import ConductingElement, Lowered, is_closed
 from wiring.solver.operating import Layer, OperatingPoint
+from wiring.solver.piecewise import Known
 from wiring.solver.settling import Machine, unloaded_layer
 from wiring.solver.solution import Outcome
 
@@ -26,8 +28,11 @@ class Found(NamedTuple):
     doubt: str
 
 
-#: Layers found before, by everything that they follow from.
-Solved = dict[Hashable, Found]
+class Solved(Struct, frozen=True):
+    """Layers found before, by everything that they follow from, and the pieces solved for them."""
+
+    layers: dict[Hashable, Found] = field(default_factory=dict)
+    pieces: Known = field(default_factory=dict)
 
 
 class LayeredMachine(Machine):
@@ -37,7 +42,7 @@ class LayeredMachine(Machine):
     def __init__(
         self, lowered: Lowered, position: Position, running: OperatingPoint, solved: Solved, carried: bool
     ) -> None:
-        super().__init__(lowered, position, running, running)
+        super().__init__(lowered, position, running, running, solved.pieces)
         self.solved, self.carried = solved, carried
         self.switches = [edge for edge in lowered.edges if _is_switch(edge)]
         self.wired = len(lowered.edges)
@@ -46,11 +51,11 @@ class LayeredMachine(Machine):
     def solve_layer(self, kind: str) -> Layer:
         """One layer, as it was found before when the same contacts, sources and loads stood so already."""
         key = self._standing(kind)
-        known = self.solved.get(key)
+        known = self.solved.layers.get(key)
         if known is None:
             layer, doubt = self._solve_layer(kind)
             drawn = {n: self.input_w[n] for n, e in self.inputs.items() if (n[0], e.name, kind) in self.fed_by}
-            known = self.solved[key] = Found(layer, drawn, self.position.demand, doubt)
+            known = self.solved.layers[key] = Found(layer, drawn, self.position.demand, doubt)
         self.input_w.update(known.drawn)
         self.position = replace(self.position, demand=known.demand)
         if known.doubt and not self.carried:
@@ -95,7 +100,7 @@ class LayeredMachine(Machine):
             return layer, ""
         doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
         position = replace(self.position, moved=self.held | self.attracted)
-        return unloaded_layer(self.lowered, kind, position, self.output_v), doubt
+        return unloaded_layer(self.lowered, kind, position, self.output_v, self.known), doubt
 
 
 def _is_switch(edge: ConductingElement) -> bool:

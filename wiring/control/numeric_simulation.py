@@ -302,5 +302,5 @@ def run_script(
     `solved` keeps layers from one play to the next of the same machine.
     """
     return ControlSimulator(
-        running, use, device, faults, condition or Condition(), {} if solved is None else solved
+        running, use, device, faults, condition or Condition(), Solved() if solved is None else solved
     ).run_script()

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
 from wiring.control.fault_vectors import On
 from wiring.control.inject import Case, Order
@@ -36,9 +37,14 @@ _WIDTH = 120_000
 class Half(NamedTuple):
     """Some positions of one fault: the `changed` operators are moved, the `free` ones may stand anywhere."""
 
+    device: str
     fault: str
     changed: Changed
     free: Changed
+
+
+#: A device and a fault by its name.
+Named = tuple[str, str]
 
 
 class Seen(Struct, frozen=True):
@@ -67,44 +73,63 @@ class Search(Struct, frozen=True):
     cut_off: frozenset[str]
 
 
+class Tried(Struct, frozen=True):
+    """Faults by name under one device; `taken` is not counted."""
+
+    faults: Mapping[str, tuple[Fault, ...]]
+    taken: Alive
+
+
 class Trials(Struct, frozen=True):
-    """Faults by name under one device. `taken` is not counted; `held`: hands stay on what springs back, which alone is
-    worked; `while_stopped`: the faults appear with the stop in."""
+    """What is tried under each device, all of it in the same runs. `held`: hands stay on what springs back, which alone
+    is worked; `while_stopped`: the faults appear with the stop in."""
 
     net: Net
     use: StopUse
-    device: str
-    faults: Mapping[str, tuple[Fault, ...]]
-    taken: Alive
+    tried: Mapping[str, Tried]
     orders: Sequence[Order]
     moments: Sequence[Moment] = MUST_BE_DEAD
     held: bool = False
     while_stopped: bool = False
 
-    @property
-    def others(self) -> Changed:
-        """The operators that may stand anywhere: those that move something in the net."""
+    def others(self, device: str) -> Changed:
+        """The operators that may stand anywhere under a device: those that move something in the net."""
         moved = {path.moved_by for path in self.net.paths}
         springs = {one.actuator for one in self.use.operators if one.springs_back}
-        others = frozenset(one for one in other_operators(self.use, self.device) if one in moved)
+        others = frozenset(one for one in other_operators(self.use, device) if one in moved)
         return others & springs if self.held else others
 
     def case(self, half: Half) -> Case:
         """A half as a case of the screen."""
-        return Case(self.device, self.faults[half.fault], changed=half.changed, free=half.free, held=self.held)
+        faults = self.tried[half.device].faults[half.fault]
+        return Case(half.device, faults, changed=half.changed, free=half.free, held=self.held)
+
+    def whole(self) -> list[Half]:
+        """Every fault with all operators free."""
+        return [
+            Half(device, name, AT_REST, self.others(device))
+            for device, one in self.tried.items()
+            for name in one.faults
+        ]
 
 
 class _View:
     """The run of some halves in each order of the coils: which are open, which certain."""
 
-    def __init__(self, trials: Trials, result: SimulationResult, count: int, orders: int) -> None:
-        self.result, self.count, self.orders = result, count, orders
+    def __init__(self, trials: Trials, result: SimulationResult, halves: Sequence[Half], orders: int) -> None:
+        self.result, self.count, self.orders = result, len(halves), orders
+        self.answered: dict[int, Hashable] = {}
         wanted = {target.name for target in trials.use.targets}
+        under = {
+            device: mask((n for n, half in enumerate(halves) if half.device == device), self.count)
+            for device in trials.tried
+        }
         self.rows = [
-            (moment, target.name, self._orders_of(result.seen[moment].targets[n]))
+            (moment, target.name, self._counted(result.seen[moment].targets[n], counted))
             for moment in trials.moments
             for n, target in enumerate(trials.net.targets)
-            if target.name in wanted and target.name not in trials.taken[moment]
+            if target.name in wanted
+            and (counted := [under[name] for name, one in trials.tried.items() if target.name not in one.taken[moment]])
         ]
         self.restless, self.short = (self._in_any(bits) for bits in (result.unstable, result.collapsing))
         self.race = sure = perhaps = 0
@@ -123,12 +148,16 @@ class _View:
     def _in_any(self, bits: int) -> int:
         return reduce(or_, self._slices(bits))
 
-    def _orders_of(self, on: On) -> list[On]:
-        return list(zip(self._slices(on[0]), self._slices(on[1]), strict=True))
+    def _counted(self, on: On, counted: Sequence[int]) -> list[On]:
+        """A target in each order, in the cases in which it counts."""
+        cases = reduce(or_, counted)
+        return [(s & cases, p & cases) for s, p in zip(self._slices(on[0]), self._slices(on[1]), strict=True)]
 
     def answers(self, n: int) -> Hashable:
         """How everything answers in a half, in every order."""
-        return tuple(self.result.answers(k * self.count + n) for k in range(self.orders))
+        if n not in self.answered:
+            self.answered[n] = tuple(self.result.answers(k * self.count + n) for k in range(self.orders))
+        return self.answered[n]
 
     def seen(self, n: int, changed: Changed) -> Seen:
         """One half that is at its end."""
@@ -139,16 +168,23 @@ class _View:
         return Seen(changed, certain, race, restless, short, alive, self.answers(n))
 
 
-def search_positions(trials: Trials) -> Search:
-    """Every position in which something may be alive, by halves: one operator after the other at rest and worked.
+def search_positions(trials: Trials) -> dict[str, Search]:
+    """By device every position in which something may be alive, by halves: one operator after the other at rest and
+    worked.
 
     What is dead wherever the other operators stand is dead in each of their positions; what is alive so is alive with
     them at rest. A fault that logic leaves open for another reason than its operators is not halved.
     """
     search = _Search(trials)
     search.run()
-    found, cut_off = search.found, frozenset(search.cut_off)
-    for name, some in _one_and_two(trials, sorted(cut_off)).items():
+    return {device: _told(trials, search, device) for device in trials.tried}
+
+
+def _told(trials: Trials, search: _Search, device: str) -> Search:
+    names = list(trials.tried[device].faults)
+    found = {name: search.found[device, name] for name in names}
+    cut_off = frozenset(name for name in names if (device, name) in search.cut_off)
+    for name, some in _one_and_two(trials, device, sorted(cut_off)).items():
         known = {one.changed for one in some}
         found[name] = [*some, *(one for one in found[name] if one.certain and one.changed not in known)]
     told = {name: sorted(some, key=lambda one: (len(one.changed), sorted(one.changed))) for name, some in found.items()}
@@ -164,23 +200,25 @@ class _Search:
 
     def __init__(self, trials: Trials) -> None:
         self.trials = trials
-        self.found: dict[str, list[Seen]] = {name: [] for name in trials.faults}
-        self.cut_off: set[str] = set()
-        self.ahead: dict[str, list[tuple[Half, Hashable]]] = {}
-        self.put_off: dict[str, list[tuple[Half, Hashable]]] = {}
+        self.found: dict[Named, list[Seen]] = {
+            (device, name): [] for device, one in trials.tried.items() for name in one.faults
+        }
+        self.cut_off: set[Named] = set()
+        self.ahead: dict[Named, list[tuple[Half, Hashable]]] = {}
+        self.put_off: dict[Named, list[tuple[Half, Hashable]]] = {}
 
     def run(self) -> None:
         trials = self.trials
-        for view, n, half in _looked_at(trials, [Half(name, AT_REST, trials.others) for name in trials.faults]):
+        for view, n, half in _looked_at(trials, trials.whole()):
             if half.free and view.unruly >> n & 1:
-                self.cut_off.add(half.fault)
+                self.cut_off.add(half[:2])
             else:
                 self._take(view, n, half)
         ranks = _ranked(trials, [half for some in self.ahead.values() for half, _ in some])
         while self.ahead:
             parents = [one for some in self.ahead.values() for one in some]
             self.ahead = {}
-            pieces = {half: _pieces(half, ranks[half.fault]) for half, _ in parents}
+            pieces = {half: _pieces(half, ranks[half[:2]]) for half, _ in parents}
             open_ = {one: (view, n) for view, n, one in _looked_at(trials, [*chain(*pieces.values())])}
             for half, answers in parents:
                 self._follow([one for one in pieces[half] if one in open_], open_, answers)
@@ -189,26 +227,26 @@ class _Search:
     def _take(self, view: _View, n: int, half: Half) -> None:
         """Note an open half that is at its end, else look further into it."""
         if view.certain >> n & 1 or not half.free:
-            self.found[half.fault].append(view.seen(n, half.changed))
+            self.found[half[:2]].append(view.seen(n, half.changed))
         else:
-            self.ahead.setdefault(half.fault, []).append((half, view.answers(n)))
+            self.ahead.setdefault(half[:2], []).append((half, view.answers(n)))
 
     def _follow(self, pieces: Sequence[Half], open_: Mapping[Half, tuple[_View, int]], answers: Hashable) -> None:
         alike = len(pieces) == 2 and all(view.answers(n) == answers for view, n in map(open_.__getitem__, pieces))
         for half in pieces[:1] if alike else pieces:
             self._take(*open_[half], half)
         if alike and pieces[1].free:
-            self.put_off.setdefault(pieces[1].fault, []).append((pieces[1], answers))
+            self.put_off.setdefault(pieces[1][:2], []).append((pieces[1], answers))
 
     def _turn(self) -> None:
         """Give up what is too much, and go back to what was put off where nothing came of the rest."""
-        for name in [name for name, some in self.ahead.items() if len(some) > _MOST]:
-            self.cut_off.add(name)
-            del self.ahead[name]
-        for name in [name for name in self.put_off if name not in self.ahead]:
-            if not self.found[name] and name not in self.cut_off:
-                self.ahead[name] = self.put_off[name]
-            del self.put_off[name]
+        for named in [named for named, some in self.ahead.items() if len(some) > _MOST]:
+            self.cut_off.add(named)
+            del self.ahead[named]
+        for named in [named for named in self.put_off if named not in self.ahead]:
+            if not self.found[named] and named not in self.cut_off:
+                self.ahead[named] = self.put_off[named]
+            del self.put_off[named]
 
 
 def _looked_at(
@@ -221,16 +259,16 @@ def _looked_at(
         chunk = halves[start : start + width]
         cases = [replace(trials.case(half), order=order) for order in chosen for half in chunk]
         result = ParallelSimulation(trials.net, cases, trials.use, while_stopped=trials.while_stopped).run()
-        view = _View(trials, result, len(chunk), len(chosen))
+        view = _View(trials, result, chunk, len(chosen))
         yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)
 
 
-def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[str, Sequence[Actuator]]:
+def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[Named, Sequence[Actuator]]:
     """For each fault the operators in the order in which to halve: first those that leave the fewest halves open, as
     some of the faults that answer alike tell."""
     alike: dict[Hashable, list[Half]] = {}
     for view, n, half in _looked_at(trials, halves, trials.orders[:1]):
-        alike.setdefault(view.answers(n), []).append(half)
+        alike.setdefault((half.device, view.answers(n)), []).append(half)
     asked = {
         (piece, actuator): key
         for key, some in alike.items()
@@ -243,10 +281,10 @@ def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[str, Sequence[Actuat
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
     # What is open in another order alone has no answers in the first one: any order of its operators serves.
-    found: dict[str, Sequence[Actuator]] = {half.fault: sorted(half.free) for half in halves}
+    found: dict[Named, Sequence[Actuator]] = {half[:2]: sorted(half.free) for half in halves}
     for key, some in alike.items():
         ranked = sorted(some[0].free, key=lambda actuator: (open_[key, actuator], actuator))
-        found |= {half.fault: ranked for half in some}
+        found |= {half[:2]: ranked for half in some}
     return found
 
 
@@ -257,13 +295,13 @@ def _pieces(half: Half, ranked: Sequence[Actuator]) -> tuple[Half, Half]:
     return half._replace(free=free), half._replace(changed=half.changed | {actuator}, free=free)
 
 
-def _one_and_two(trials: Trials, names: Sequence[str]) -> dict[str, list[Seen]]:
+def _one_and_two(trials: Trials, device: str, names: Sequence[str]) -> dict[str, list[Seen]]:
     """The open positions with none or one operator worked, and where there is none of these, with two."""
-    some = sorted(trials.others)
+    some = sorted(trials.others(device))
     found: dict[str, list[Seen]] = {name: [] for name in names}
     for sizes in ((0, 1), (2,)):
         moved = [frozenset(few) for size in sizes for few in combinations(some, size)]
-        halves = [Half(name, changed, AT_REST) for name in names if not found[name] for changed in moved]
+        halves = [Half(device, name, changed, AT_REST) for name in names if not found[name] for changed in moved]
         for view, n, half in _looked_at(trials, halves):
             found[half.fault].append(view.seen(n, half.changed))
     return found

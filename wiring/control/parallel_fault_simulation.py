@@ -8,6 +8,7 @@ dangerous; everything else is left to the numbers.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
+from functools import cached_property
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -29,7 +30,7 @@ class MomentState(Struct, frozen=True):
     coils: tuple[On, ...]
 
 
-class SimulationResult(Struct, frozen=True):
+class SimulationResult(Struct, frozen=True, dict=True):
     """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
 
     `presses` start devices were pressed until everything ran again, or all there are. `on_reset` are the cases in which
@@ -44,11 +45,15 @@ class SimulationResult(Struct, frozen=True):
 
     def answers(self, place: int) -> Hashable:
         """How every coil and target answers in a case: operators on which nothing hangs leave all of it as it is."""
-        return tuple(
-            (sure >> place & 1, perhaps >> place & 1)
-            for sight in self.seen.values()
-            for sure, perhaps in (*sight.coils, *sight.targets)
-        )
+        at, bit = place >> 3, place & 7
+        return bytes([octets[at] >> bit & 1 for octets in self._octets])
+
+    @cached_property
+    def _octets(self) -> list[bytes]:
+        """The cases of everything that answers, eight in a byte: a single one is found without a shift of all."""
+        rows = [bits for sight in self.seen.values() for on in (*sight.coils, *sight.targets) for bits in on]
+        length = (max([bits.bit_length() for bits in rows], default=0) >> 3) + 1
+        return [bits.to_bytes(length, "little") for bits in rows]
 
 
 def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.operator_search import AT_REST, Changed, Search, Seen, Trials, search_positions
+from wiring.control.operator_search import AT_REST, Changed, Search, Seen, Trials, Tried, search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
@@ -19,20 +19,32 @@ TOO_MANY = "it may take three or more other operators at once, in more positions
 
 
 def in_positions(
-    net: Net, use: StopUse, verdicts: Sequence[FaultVerdict], sound: SoundStop, orders: Sequence[Order] = (TOGETHER,)
-) -> list[FaultVerdict]:
-    """The verdicts with the undecided ones tried in every position of the other operators.
+    net: Net,
+    use: StopUse,
+    verdicts: Mapping[str, Sequence[FaultVerdict]],
+    sounds: Sequence[SoundStop],
+    orders: Sequence[Order] = (TOGETHER,),
+    *,
+    while_stopped: bool = False,
+) -> dict[str, list[FaultVerdict]]:
+    """The verdicts by device, the undecided ones tried in every position of the other operators, in the same runs.
 
     What is certain in any of these is dangerous, with its operators; what stays open keeps the positions to be played
-    in numbers; what is alive in none is safe. All of them come at the same moment.
+    in numbers; what is alive in none is safe. All faults come while the machine runs, or `while_stopped`.
     """
-    open_ = {one.like or one.fault.id: (one.fault,) for one in verdicts if one.verdict is Verdict.UNDECIDED}
-    if not open_:
-        return list(verdicts)
-    while_stopped = verdicts[0].while_stopped
-    taken = alive_without_fault(sound)
-    search = search_positions(Trials(net, use, sound.device, open_, taken, orders, while_stopped=while_stopped))
-    return [_decided(one, search) if one.verdict is Verdict.UNDECIDED else one for one in verdicts]
+    tried = {}
+    for sound in sounds:
+        some = verdicts[sound.device]
+        open_ = {one.like or one.fault.id: (one.fault,) for one in some if one.verdict is Verdict.UNDECIDED}
+        if open_:
+            tried[sound.device] = Tried(open_, alive_without_fault(sound))
+    if not tried:
+        return {device: list(some) for device, some in verdicts.items()}
+    search = search_positions(Trials(net, use, tried, orders, while_stopped=while_stopped))
+    return {
+        device: [_decided(one, search[device]) if one.verdict is Verdict.UNDECIDED else one for one in some]
+        for device, some in verdicts.items()
+    }
 
 
 def runs_at_rest(

@@ -11,8 +11,9 @@ from collections.abc import Iterable, Sequence
 
 #: Neighbours of every node: (far node, number of the path).
 Adjacent = Sequence[Sequence[tuple[int, int]]]
-#: Faults that join two nodes: (node, node, the cases in which they do, in halves).
-Bridges = Sequence[tuple[int, int, int]]
+#: Faults that join two nodes, in lists in which no case has two of them: (node, the cases that join it to another one,
+#: in halves).
+Bridges = Sequence[Sequence[tuple[int, int]]]
 
 
 def spread(
@@ -26,7 +27,7 @@ def spread(
     """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back.
 
     Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
-    and `once` where no case has two of them.
+    all of a list at once, and `once` where no case has two of them.
     """
     level = list(starts)
     over = False
@@ -45,12 +46,17 @@ def spread(
         if over:
             break
         over = once
-        for a, b, cases in bridges:
-            first, second = reached[a], reached[b]
-            if (first ^ second) & cases:
-                both = (first | second) & cases
-                reached[a], reached[b] = first | both, second | both
-                level += (a, b)
+        for some in bridges:
+            both = 0
+            for node, cases in some:
+                both |= reached[node] & cases
+            if both:
+                for node, cases in some:
+                    have = reached[node]
+                    now = have | both & cases
+                    if now != have:
+                        reached[node] = now
+                        level.append(node)
         level = list(dict.fromkeys(level))
     return reached
 
@@ -82,16 +88,16 @@ def spread_apart(
         if over:
             break
         over = once
-        for a, b, cases in bridges:
-            first, second = reached[a], reached[b]
-            if (first ^ second) & cases:
-                both = (first | second) & cases
-                now_a, now_b = first | both & free[a], second | both & free[b]
-                if now_a != first:
-                    reached[a] = now_a
-                    level.append(a)
-                if now_b != second:
-                    reached[b] = now_b
-                    level.append(b)
+        for some in bridges:
+            both = 0
+            for node, cases in some:
+                both |= reached[node] & cases
+            if both:
+                for node, cases in some:
+                    have = reached[node]
+                    now = have | both & cases & free[node]
+                    if now != have:
+                        reached[node] = now
+                        level.append(node)
         level = list(dict.fromkeys(level))
     return reached

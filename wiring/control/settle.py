@@ -148,7 +148,7 @@ def settle_all(
         if _needs_numbers(verdict):
             alike.setdefault(verdict.like or verdict.fault.id, {}).setdefault(verdict.device, []).append(n)
     done, open_ = 0, sum(len(by_device) for by_device in alike.values())
-    layers = {} if solved is None else solved
+    layers = Solved() if solved is None else solved
     for by_device in alike.values():
         for device, places in by_device.items():
             played = settled(found[places[0]], use, sound_of[device], running, programs, layers, orders)

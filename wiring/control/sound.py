@@ -11,7 +11,7 @@ from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
-from wiring.control.operator_search import Alive, Seen, Trials, search_positions
+from wiring.control.operator_search import Alive, Seen, Trials, Tried, search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.operating import OperatingPoint
@@ -102,9 +102,9 @@ def _on_low(here: _Sound, screen: SoundScreen, known: Mapping[Moment, Collection
 def _positions(net: Net, use: StopUse, case: Case, taken: Alive) -> Sequence[Seen]:
     """Where other operators must stand so that more is alive than with them at rest."""
     moments = STARTS_BY_ITSELF if case.held else MUST_BE_DEAD
-    faults = {"": case.faults}
-    found = search_positions(Trials(net, use, case.device, faults, taken, (case.order,), moments, case.held)).seen[""]
-    return [one for one in found if one.changed]
+    tried = {case.device: Tried({"": case.faults}, taken)}
+    found = search_positions(Trials(net, use, tried, (case.order,), moments, case.held))[case.device]
+    return [one for one in found.seen[""] if one.changed]
 
 
 def _alive_in(net: Net, screened: SimulationResult, place: int) -> Alive:

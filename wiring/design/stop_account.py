@@ -98,7 +98,7 @@ class StopAccount(Struct, frozen=True, dict=True):
     @cached_property
     def _sound(self) -> Mapping[str, Mapping[Moment, Snapshot]]:
         use = self.result.use
-        solved: Solved = {}
+        solved = Solved()
         return {device: run_script(self.proof.running, use, device, (), solved=solved) for device in use.devices}
 
 

@@ -61,7 +61,7 @@ def full_proof(
     faults = single_faults(stopping.machine.circuit)
     orders = stopping.unfaulted.orders
     screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
-    solved: Solved = {}
+    solved = Solved()
     results = {
         name: _settled(stopping, result, running, fault, progress, solved)
         for name, result in results_of(

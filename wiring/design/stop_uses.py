@@ -73,13 +73,21 @@ def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
     return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
 
 
-def _verdicts(screening: Screening, use: StopUse, sound: SoundStop, orders: Sequence[Order]) -> list[FaultVerdict]:
-    """The verdicts under one device, each fault coming while the machine runs or with the stop in, as is worse."""
+def _verdicts(
+    screening: Screening, use: StopUse, sounds: Sequence[SoundStop], orders: Sequence[Order]
+) -> dict[str, list[FaultVerdict]]:
+    """The verdicts by device, each fault coming while the machine runs or with the stop in, as is worse."""
     net = screening.net
-    screened = runs_at_rest(net, use, screened_verdicts(screening, use, sound), sound, orders[0])
-    early = in_positions(net, use, screened, sound, orders)
-    later = in_positions(net, use, screened_verdicts(screening, use, sound, while_stopped=True), sound, orders)
-    return [at_worst(*both) for both in zip(early, later, strict=True)]
+    screened = {
+        sound.device: runs_at_rest(net, use, screened_verdicts(screening, use, sound), sound, orders[0])
+        for sound in sounds
+    }
+    early = in_positions(net, use, screened, sounds, orders)
+    screened = {sound.device: screened_verdicts(screening, use, sound, while_stopped=True) for sound in sounds}
+    later = in_positions(net, use, screened, sounds, orders, while_stopped=True)
+    return {
+        device: [at_worst(*both) for both in zip(some, later[device], strict=True)] for device, some in early.items()
+    }
 
 
 def results_of(
@@ -98,8 +106,7 @@ def results_of(
         if not use.devices or not use.targets:
             continue
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
-        verdicts = [
-            verdict for one in sound for screening in screenings for verdict in _verdicts(screening, use, one, orders)
-        ]
+        screened = [_verdicts(screening, use, sound, orders) for screening in screenings]
+        verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
         results[use.name] = StopResult(use, sound, tuple(verdicts), _unfed(operation, use))
     return results

@@ -89,7 +89,7 @@ class Stopping(Struct, frozen=True, dict=True):
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
         logic = self.proof_by_logic()
-        solved: Solved = {}
+        solved = Solved()
         settled = {name: self._settled(result, logic.running, solved) for name, result in logic.results.items()}
         return replace(logic, results=settled)
 

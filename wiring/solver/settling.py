@@ -16,6 +16,7 @@ from wiring.parts.elements import Coil, Input, Logic, Output, Switch
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Flow, Position, assemble
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
+from wiring.solver.piecewise import Known, solve_in_pieces
 from wiring.solver.solve import solve
 
 T = TypeVar("T")
@@ -24,12 +25,19 @@ _ROUNDS = 60
 _SETTLED = 1e-12
 
 
-def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow, last: Layer | None) -> Layer:
+def _layer(
+    lowered: Lowered, kind: str, position: Position, flow: Flow, last: Layer | None, known: Known | None = None
+) -> Layer:
     assembled = assemble(lowered, kind, position, flow)
     unchanged = (
         last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network
     )
-    solution = last.solution if last is not None and unchanged else solve(assembled.network, assembled.prepared)
+    if last is not None and unchanged:
+        solution = last.solution
+    elif known is None:
+        solution = solve(assembled.network, assembled.prepared)
+    else:
+        solution = solve_in_pieces(assembled.network, assembled.prepared, known)
     # An unchanged network may still have other dead ends: a contact that feeds nothing opens without a trace in it.
     volts: list[complex | None] = [None] * lowered.count
     for node, n in assembled.at.items():
@@ -39,18 +47,29 @@ def _layer(lowered: Lowered, kind: str, position: Position, flow: Flow, last: La
     return Layer(assembled, solution, tuple(volts))
 
 
-def unloaded_layer(lowered: Lowered, kind: str, position: Position, output_v: Mapping[ElementKey, complex]) -> Layer:
-    """One layer with converters that draw nothing from it."""
-    return _layer(lowered, kind, position, Flow(output_v, {}), None)
+def unloaded_layer(
+    lowered: Lowered,
+    kind: str,
+    position: Position,
+    output_v: Mapping[ElementKey, complex],
+    known: Known | None = None,
+) -> Layer:
+    """One layer with converters that draw nothing from it; piece by piece where pieces are `known`."""
+    return _layer(lowered, kind, position, Flow(output_v, {}), None, known)
 
 
 class Machine:
-    """The search for the point at which nothing changes any more."""
+    """The search for the point at which nothing changes any more; piece by piece where pieces are `known`."""
 
     def __init__(
-        self, lowered: Lowered, position: Position, start: OperatingPoint | None, warm: OperatingPoint | None
+        self,
+        lowered: Lowered,
+        position: Position,
+        start: OperatingPoint | None,
+        warm: OperatingPoint | None,
+        known: Known | None = None,
     ) -> None:
-        self.lowered, self.position = lowered, position
+        self.lowered, self.position, self.known = lowered, position, known
         self.last: dict[str, Layer] = {}
         if warm is not None and warm.lowered is lowered:
             self.last = {"DC": warm.dc, "AC": warm.ac}
@@ -93,7 +112,8 @@ class Machine:
         """One layer, solved again until its converters take what their outputs deliver."""
         position = replace(self.position, moved=self.held | self.attracted)
         for _ in range(_ROUNDS):
-            layer = _layer(self.lowered, kind, position, Flow(self.output_v, self.input_w), self.last.get(kind))
+            flow = Flow(self.output_v, self.input_w)
+            layer = _layer(self.lowered, kind, position, flow, self.last.get(kind), self.known)
             self.last[kind] = layer
             if not self._draw_inputs(layer, kind):
                 break

@@ -12,6 +12,7 @@ from wiring.solver.checks import check, is_complex
 from wiring.solver.grid import Grid, Linear
 from wiring.solver.islands import Island, split
 from wiring.solver.network import Network, Scalar
+from wiring.solver.pieces import Piece
 from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, Solution, SourceMode
 
 WORST_FIRST = (Outcome.COLLAPSED, Outcome.UNDECIDED, Outcome.OVERLOADED, Outcome.LOCKED_OUT, Outcome.SOLVED)
@@ -22,6 +23,7 @@ class Prepared(Struct):
 
     islands: tuple[Island, ...] | None = None
     grids: dict[int, Grid] = field(default_factory=dict)
+    pieces: tuple[tuple[Piece, ...], ...] | None = None
 
 
 def solve(network: Network, prepared: Prepared | None = None) -> Solution:
@@ -166,7 +168,7 @@ class _Answer:
 
     def finished(self) -> Solution:
         return Solution(
-            outcome=_worst(self.outcomes),
+            outcome=worst(self.outcomes),
             reason="; ".join(dict.fromkeys(self.reasons)),
             volts=tuple(self.volts),
             branch_a=tuple(self.branch_a),
@@ -187,5 +189,6 @@ class _Answer:
         )
 
 
-def _worst(outcomes: Sequence[Outcome]) -> Outcome:
+def worst(outcomes: Sequence[Outcome]) -> Outcome:
+    """The worst of some outcomes."""
     return next((outcome for outcome in WORST_FIRST if outcome in outcomes), Outcome.SOLVED)

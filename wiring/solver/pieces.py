@@ -1,0 +1,131 @@
+"""A network in pieces that meet at one node each: its blocks, in the sense of graphs.
+
+What flows into a piece through its one node flows out there again, so no current passes from piece to piece, and the
+voltages inside each follow from the piece alone (R. E. Tarjan, "Depth-first search and linear graph algorithms", SIAM
+Journal on Computing 1, 1972, finds them).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from msgspec import Struct
+
+from wiring.solver.islands import Island
+from wiring.solver.network import Branch, CurrentLoad, Diode, Network, PowerLoad, VoltageSource
+
+
+class Piece(Struct, frozen=True):
+    """One piece of an island: its nodes, the one nearest to ground first, and the indices of its elements.
+
+    `passive` is its network without sources and loads, over the places in `nodes`.
+    """
+
+    nodes: tuple[int, ...]
+    at: Mapping[int, int]
+    branches: tuple[int, ...]
+    sources: tuple[int, ...]
+    powers: tuple[int, ...]
+    currents: tuple[int, ...]
+    diodes: tuple[int, ...]
+    passive: Network
+
+    def network(self, whole: Network, phasors: bool) -> Network:
+        """The piece as a network of its own, held at 0 V where it meets the rest, with the values of `whole`, whose
+        numbers are phasors or not."""
+        at = self.at
+        return Network(
+            self.passive.nodes,
+            self.passive.references,
+            self.passive.branches,
+            tuple(
+                VoltageSource(
+                    at[s.plus], at[s.minus], complex(s.volts) if phasors else s.volts, s.ohm, s.overload, s.limit_a
+                )
+                for s in map(whole.sources.__getitem__, self.sources)
+            ),
+            tuple(
+                PowerLoad(at[p.a], at[p.b], p.watts, p.lockout_v, p.power_factor)
+                for p in map(whole.powers.__getitem__, self.powers)
+            ),
+            tuple(
+                CurrentLoad(at[c.a], at[c.b], c.amps, c.power_factor)
+                for c in map(whole.currents.__getitem__, self.currents)
+            ),
+            self.passive.diodes,
+        )
+
+
+def split_in_pieces(network: Network, island: Island) -> tuple[Piece, ...]:
+    """The pieces of an island with one ground or none, each after the one that it hangs on.
+
+    An element with both ends at one node is in none of them: nothing flows in it.
+    """
+    kinds = [
+        [(n, network.branches[n].a, network.branches[n].b) for n in island.branches],
+        [(n, network.sources[n].plus, network.sources[n].minus) for n in island.sources],
+        [(n, network.powers[n].a, network.powers[n].b) for n in island.powers],
+        [(n, network.currents[n].a, network.currents[n].b) for n in island.currents],
+        [(n, network.diodes[n].a, network.diodes[n].b) for n in island.diodes],
+    ]
+    near: dict[int, dict[int, None]] = {node: {} for node in island.nodes}
+    for elements in kinds:
+        for _, a, b in elements:
+            if a != b:
+                near[a][b] = near[b][a] = None
+    members = _blocks({node: list(ends) for node, ends in near.items()}, island.grounds[0])
+    home = {node: n for n, nodes in enumerate(members) for node in nodes[1:]}
+    held: list[list[list[int]]] = [[[] for _ in kinds] for _ in members]
+    for kind, elements in enumerate(kinds):
+        for n, a, b in elements:
+            if a != b:
+                held[_home_of(a, b, home, members)][kind].append(n)
+    return tuple(_piece(network, nodes, indices) for nodes, indices in zip(members, held, strict=True))
+
+
+def _home_of(a: int, b: int, home: Mapping[int, int], members: Sequence[Sequence[int]]) -> int:
+    """The piece of an element: that of its ends, or that of the end which is not where the other's piece hangs."""
+    first = home.get(a)
+    if first is None or (members[first][0] != b and home.get(b) != first):
+        return home[b]
+    return first
+
+
+def _piece(network: Network, nodes: tuple[int, ...], indices: Sequence[Sequence[int]]) -> Piece:
+    at = {node: n for n, node in enumerate(nodes)}
+    branches, sources, powers, currents, diodes = map(tuple, indices)
+    passive = Network(
+        len(nodes),
+        (0,),
+        tuple(Branch(at[x.a], at[x.b], x.ohm) for x in map(network.branches.__getitem__, branches)),
+        diodes=tuple(Diode(at[x.a], at[x.b], x.drop_v, x.ohm) for x in map(network.diodes.__getitem__, diodes)),
+    )
+    return Piece(nodes, at, branches, sources, powers, currents, diodes, passive)
+
+
+def _blocks(near: Mapping[int, Sequence[int]], start: int) -> list[tuple[int, ...]]:
+    """The blocks of a connected graph: the node nearest to `start` first, the others sorted; each block after the one
+    that holds its first node."""
+    found: list[tuple[int, ...]] = []
+    seen, low = {start: 0}, {start: 0}
+    waiting: list[int] = []
+    way = [(start, start, iter(near[start]))]
+    while way:
+        node, before, ahead = way[-1]
+        following = next((far for far in ahead if far != before), None)
+        if following is None:
+            way.pop()
+            if way:
+                last = way[-1][0]
+                low[last] = min(low[last], low[node])
+                if low[node] >= seen[last]:
+                    cut = waiting.index(node)
+                    found.append((last, *sorted(waiting[cut:])))
+                    del waiting[cut:]
+        elif following in seen:
+            low[node] = min(low[node], seen[following])
+        else:
+            seen[following] = low[following] = len(seen)
+            waiting.append(following)
+            way.append((following, node, iter(near[following])))
+    return found[::-1]
