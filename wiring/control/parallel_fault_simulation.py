@@ -100,7 +100,7 @@ class ParallelSimulation(SettlingNet):
         self.restore(running)
         before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
-            self.field.mains = on
+            self.field.mains, self.at_rest = on, False
             self._stand(self._left_alone)
             now = self._sight()
             seen[moment] = replace(now, targets=_come_alive(before.targets, now.targets))
@@ -219,14 +219,16 @@ class ParallelSimulation(SettlingNet):
     def _outputs(self, sure: int) -> None:
         """Outputs of programs: on while the machine runs, in their worst position while it is stopped."""
         for actuator in self.field.movers:
-            if is_program(actuator[1]):
-                self.field.set(actuator, sure, self.all)
+            if is_program(actuator[1]) and self.field.set(actuator, sure, self.all):
+                self.at_rest = False
 
     def _press(self, operators: Mapping[Actuator, On]) -> None:
         for actuator, (sure, perhaps) in operators.items():
-            self.field.set(actuator, sure, perhaps)
-        self.field.move(self.field.movers)
-        self.settle()
+            if self.field.set(actuator, sure, perhaps):
+                self.at_rest = False
+        if not self.at_rest:
+            self.field.move(self.field.movers)
+            self.settle()
 
     def _sight(self) -> MomentState:
         here = self.field

@@ -40,6 +40,8 @@ class SettlingNet:
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
+        #: Whether everything came to rest, and nothing was moved since.
+        self.at_rest = False
 
     def snapshot(self) -> tuple[FieldState, _Memory]:
         """Everything as it stands, to be put back after a look at what would come next."""
@@ -50,6 +52,7 @@ class SettlingNet:
         """Put everything back as it was; what never rested or collapsed on the way stays open."""
         field_state, self.memory = state
         self.field.restore(field_state)
+        self.at_rest = False
 
     def targets(self) -> tuple[On, ...]:
         """The cases in which each target is alive, surely and perhaps."""
@@ -66,12 +69,15 @@ class SettlingNet:
         """Let contacts and coils come to rest, then the resets, then what is delayed."""
         delayed = any(coil.rises_late or coil.falls_late for coil in self.net.coils)
         delayed = delayed or any(unit.falls_late for unit in self.net.units)
+        self.at_rest = True
         for late in (False, True) if delayed else (True,):
             self._come_to_rest(late)
             for _ in range(_EVENTS):
                 if not self._resets():
                     break
                 self._come_to_rest(late)
+            else:
+                self.at_rest = False
             if delayed and not late:
                 self.early = self.targets()
         if not delayed:
@@ -94,6 +100,7 @@ class SettlingNet:
                         moving[actuator] = moving.get(actuator, 0) | change
             if not here.move(moved) and not moved:
                 return
+        self.at_rest = False
         self.unstable |= restless
         self._loosen(moving)
 

@@ -84,10 +84,9 @@ class _Passive:
         self.branches: list[Branch] = []
         self.keys: list[str | ElementKey | None] = []
         self.paths()
-        for part in lowered.circuit.parts.values():
-            if part.name not in position.off:
-                for n, element in enumerate(part.elements):
-                    self.element((part.name, n), element)
+        for key, element in _kept(lowered, "passive", (Resistance, Coil)):
+            if key[0] not in position.off:
+                self.element(key, element)
 
     def branch(self, a: int, b: int, ohm: complex | float, key: str | ElementKey | None) -> None:
         if a != b:
@@ -131,7 +130,7 @@ class _Active:
         if kind == "AC":
             self.sources += lowered.mains_sources
             self.source_keys += [None] * len(lowered.mains_sources)
-        for key, element in _active_elements(lowered):
+        for key, element in _kept(lowered, "active", _ACTIVE):
             self.element(key, element)
 
     def element(self, key: ElementKey, element: Element) -> None:
@@ -188,16 +187,17 @@ def passive_branches(lowered: Lowered, kind: str, position: Position) -> list[Br
     return _Passive(lowered, kind, position).branches
 
 
-def _active_elements(lowered: Lowered) -> list[tuple[ElementKey, Element]]:
-    found: list[tuple[ElementKey, Element]] | None = lowered.memory.get("active")
+def _kept(lowered: Lowered, name: str, kinds: tuple[type, ...]) -> list[tuple[ElementKey, Element]]:
+    """The elements of some kinds, kept by a name: most elements are none of them."""
+    found: list[tuple[ElementKey, Element]] | None = lowered.memory.get(name)
     if found is None:
         found = [
             ((part.name, n), element)
             for part in lowered.circuit.parts.values()
             for n, element in enumerate(part.elements)
-            if isinstance(element, _ACTIVE)
+            if isinstance(element, kinds)
         ]
-        lowered.memory["active"] = found
+        lowered.memory[name] = found
     return found
 
 

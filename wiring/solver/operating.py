@@ -21,6 +21,11 @@ class Layer(Struct, frozen=True, dict=True):
     volts: tuple[complex | None, ...]
 
     @cached_property
+    def hung(self) -> Mapping[int, int | None]:
+        """For every node of a dead end the next one inwards; None where it touches nothing."""
+        return dict(self.assembled.hung)
+
+    @cached_property
     def path_a(self) -> Mapping[str, complex]:
         """Current of every conductor, contact and pole by its id."""
         pairs = zip(self.assembled.branch_keys, self.solution.branch_a, strict=True)
@@ -95,7 +100,7 @@ class OperatingPoint(Struct, frozen=True):
 
 def _inner_difference(layer: Layer, a: int, b: int) -> complex:
     at = layer.assembled.at
-    hung = dict(layer.assembled.hung)
+    hung = layer.hung
     ends = []
     for node in (a, b):
         while node not in at:
