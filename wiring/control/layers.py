@@ -34,6 +34,11 @@ class Solved(Struct, frozen=True):
     layers: dict[Hashable, Found] = field(default_factory=dict)
     pieces: Known = field(default_factory=dict)
 
+    def forget(self) -> None:
+        """Keep nothing: the machine is asked for something else, or there is too much of it."""
+        self.layers.clear()
+        self.pieces.clear()
+
 
 class LayeredMachine(Machine):
     """A machine that shares the layers it has `solved`. `carried`: supplies carry on in a network without operating

@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
+from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, ControlSimulator
 from wiring.control.overload import with_bridges
 from wiring.control.script import StopUse, operators_of
@@ -63,7 +64,7 @@ class Bench(ControlSimulator):
         machine, operation = design.machine, design.operation
         targets = targets_of(machine, hazards(machine.circuit))
         use = StopUse("", 0, (), (), targets, operators_of(machine.circuit))
-        super().__init__(running_point(operation, targets), use, "", (), Condition(), {})
+        super().__init__(running_point(operation, targets), use, "", (), Condition(), Solved())
         self.design, self.sound = design, self.live_lowered
         self.last_point = self.point(self.last["DC"], self.last["AC"], [])
         self.hands = self.first_hands()
@@ -173,8 +174,10 @@ class Bench(ControlSimulator):
 
     def put(self, hands: Hands, memory: Memory) -> None:
         """Set hands and memory; what names nothing of this machine is left out."""
-        if (hands.state, hands.faults) != (self.hands.state, self.hands.faults) or len(self.solved) > _MOST_LAYERS:
-            self.solved.clear()  # a layer that is kept does not hold what loads ask for
+        if (hands.state, hands.faults) != (self.hands.state, self.hands.faults) or len(
+            self.solved.layers
+        ) > _MOST_LAYERS:
+            self.solved.forget()  # a layer that is kept does not hold what loads ask for
         self.hands = hands
         self._put_faults(hands.faults, memory)
         asked = self.design.operation.demands(hands.state, Moment.WORK)
