@@ -209,12 +209,12 @@ class NetValues:
     ) -> None:
         """Carry a rail on through loads to points that nothing holds at the other one."""
         half, low = self.half, self.low
-        free = [low ^ (bits >> half) for bits in other]
+        free = [low ^ (bits >> half) if bits else low for bits in other]
         starts: dict[int, None] = {}
         for a, b in self.net.soft:
             first, second = reached[a], reached[b]
-            differ = (first ^ second) & low
-            if differ:
+            if first != second:
+                differ = (first ^ second) & low
                 if first & differ & free[b]:
                     starts[a] = None
                 if second & differ & free[a]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from functools import reduce
 from itertools import chain, combinations
 from operator import or_
@@ -30,6 +30,8 @@ Alive = Mapping[Moment, set[str]]
 _MOST = 64
 #: Faults that are asked by which operator to halve, for all whose operators stand alike.
 _ASKED = 4
+#: Cases up to which a run is filled with halves that may be asked for next.
+_FILL = 150
 #: Cases in one run, over all its sources.
 _WIDTH = 120_000
 
@@ -45,6 +47,8 @@ class Half(NamedTuple):
 
 #: A device and a fault by its name.
 Named = tuple[str, str]
+#: How everything answers, in each order of the coils.
+Answers = tuple[Hashable, ...]
 
 
 class Seen(Struct, frozen=True):
@@ -56,7 +60,7 @@ class Seen(Struct, frozen=True):
     restless: bool
     short: bool
     alive: tuple[tuple[Moment, str], ...]
-    answers: Hashable
+    answers: Answers
 
     @property
     def first(self) -> tuple[Moment | None, tuple[str, ...]]:
@@ -118,7 +122,7 @@ class _View:
 
     def __init__(self, trials: Trials, result: SimulationResult, halves: Sequence[Half], orders: int) -> None:
         self.result, self.count, self.orders = result, len(halves), orders
-        self.answered: dict[int, Hashable] = {}
+        self.answered: dict[int, Answers] = {}
         wanted = {target.name for target in trials.use.targets}
         under = {
             device: mask((n for n, half in enumerate(halves) if half.device == device), self.count)
@@ -153,7 +157,7 @@ class _View:
         cases = reduce(or_, counted)
         return [(s & cases, p & cases) for s, p in zip(self._slices(on[0]), self._slices(on[1]), strict=True)]
 
-    def answers(self, n: int) -> Hashable:
+    def answers(self, n: int) -> Answers:
         """How everything answers in a half, in every order."""
         if n not in self.answered:
             self.answered[n] = tuple(self.result.answers(k * self.count + n) for k in range(self.orders))
@@ -177,18 +181,19 @@ def search_positions(trials: Trials) -> dict[str, Search]:
     """
     search = _Search(trials)
     search.run()
-    return {device: _told(trials, search, device) for device in trials.tried}
-
-
-def _told(trials: Trials, search: _Search, device: str) -> Search:
-    names = list(trials.tried[device].faults)
-    found = {name: search.found[device, name] for name in names}
-    cut_off = frozenset(name for name in names if (device, name) in search.cut_off)
-    for name, some in _one_and_two(trials, device, sorted(cut_off)).items():
+    for named, some in _one_and_two(trials, sorted(search.cut_off)).items():
         known = {one.changed for one in some}
-        found[name] = [*some, *(one for one in found[name] if one.certain and one.changed not in known)]
-    told = {name: sorted(some, key=lambda one: (len(one.changed), sorted(one.changed))) for name, some in found.items()}
-    return Search(told, cut_off)
+        search.found[named] = [*some, *(one for one in search.found[named] if one.certain and one.changed not in known)]
+    return {device: _told(search, device, one.faults) for device, one in trials.tried.items()}
+
+
+def _told(search: _Search, device: str, names: Iterable[str]) -> Search:
+    """What was found under one device, the fewest operators first."""
+    told = {
+        name: sorted(search.found[device, name], key=lambda one: (len(one.changed), sorted(one.changed)))
+        for name in names
+    }
+    return Search(told, frozenset(name for name in told if (device, name) in search.cut_off))
 
 
 class _Search:
@@ -204,8 +209,10 @@ class _Search:
             (device, name): [] for device, one in trials.tried.items() for name in one.faults
         }
         self.cut_off: set[Named] = set()
-        self.ahead: dict[Named, list[tuple[Half, Hashable]]] = {}
-        self.put_off: dict[Named, list[tuple[Half, Hashable]]] = {}
+        self.ahead: dict[Named, list[tuple[Half, Answers]]] = {}
+        self.put_off: dict[Named, list[tuple[Half, Answers]]] = {}
+        #: Halves that were looked at: where they are seen, None where nothing is alive.
+        self.known: dict[Half, tuple[_View, int] | None] = {}
 
     def run(self) -> None:
         trials = self.trials
@@ -214,15 +221,30 @@ class _Search:
                 self.cut_off.add(half[:2])
             else:
                 self._take(view, n, half)
-        ranks = _ranked(trials, [half for some in self.ahead.values() for half, _ in some])
+        ranks = _ranked(trials, chain(*self.ahead.values()))
         while self.ahead:
             parents = [one for some in self.ahead.values() for one in some]
             self.ahead = {}
             pieces = {half: _pieces(half, ranks[half[:2]]) for half, _ in parents}
-            open_ = {one: (view, n) for view, n, one in _looked_at(trials, [*chain(*pieces.values())])}
+            self._look(pieces, ranks)
             for half, answers in parents:
-                self._follow([one for one in pieces[half] if one in open_], open_, answers)
+                self._follow(pieces[half], answers)
             self._turn()
+
+    def _look(self, pieces: Mapping[Half, tuple[Half, Half]], ranks: Mapping[Named, Sequence[Actuator]]) -> None:
+        """Look at pieces that are not known, and in the same run, where few are asked for, at those that come next if
+        the operators in turn change nothing: a run costs as much as a hundred cases."""
+        asked = [both for both in pieces.values() if both[0] not in self.known]
+        found = [one for both in asked for one in both]
+        room = _FILL // len(self.trials.orders) - len(found)
+        while room > 0:
+            asked = [_pieces(rest, ranks[rest[:2]]) for rest, _ in asked if rest.free]
+            room -= 2 * len(asked)
+            if not asked or room < 0:
+                break
+            found += [one for both in asked for one in both if one not in self.known]
+        self.known.update(dict.fromkeys(found))
+        self.known.update({one: (view, n) for view, n, one in _looked_at(self.trials, found)})
 
     def _take(self, view: _View, n: int, half: Half) -> None:
         """Note an open half that is at its end, else look further into it."""
@@ -231,10 +253,11 @@ class _Search:
         else:
             self.ahead.setdefault(half[:2], []).append((half, view.answers(n)))
 
-    def _follow(self, pieces: Sequence[Half], open_: Mapping[Half, tuple[_View, int]], answers: Hashable) -> None:
-        alike = len(pieces) == 2 and all(view.answers(n) == answers for view, n in map(open_.__getitem__, pieces))
-        for half in pieces[:1] if alike else pieces:
-            self._take(*open_[half], half)
+    def _follow(self, pieces: Sequence[Half], answers: Answers) -> None:
+        seen = [(*found, half) for half in pieces if (found := self.known[half]) is not None]
+        alike = len(seen) == 2 and all(view.answers(n) == answers for view, n, _ in seen)
+        for view, n, half in seen[:1] if alike else seen:
+            self._take(view, n, half)
         if alike and pieces[1].free:
             self.put_off.setdefault(pieces[1][:2], []).append((pieces[1], answers))
 
@@ -263,12 +286,12 @@ def _looked_at(
         yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)
 
 
-def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[Named, Sequence[Actuator]]:
+def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> dict[Named, Sequence[Actuator]]:
     """For each fault the operators in the order in which to halve: first those that leave the fewest halves open, as
-    some of the faults that answer alike tell."""
+    some of the faults that answer alike in the first order of the coils tell."""
     alike: dict[Hashable, list[Half]] = {}
-    for view, n, half in _looked_at(trials, halves, trials.orders[:1]):
-        alike.setdefault((half.device, view.answers(n)), []).append(half)
+    for half, answers in ahead:
+        alike.setdefault((half.device, answers[0]), []).append(half)
     asked = {
         (piece, actuator): key
         for key, some in alike.items()
@@ -280,8 +303,7 @@ def _ranked(trials: Trials, halves: Sequence[Half]) -> dict[Named, Sequence[Actu
     still = {half for _, _, half in _looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
-    # What is open in another order alone has no answers in the first one: any order of its operators serves.
-    found: dict[Named, Sequence[Actuator]] = {half[:2]: sorted(half.free) for half in halves}
+    found: dict[Named, Sequence[Actuator]] = {}
     for key, some in alike.items():
         ranked = sorted(some[0].free, key=lambda actuator: (open_[key, actuator], actuator))
         found |= {half[:2]: ranked for half in some}
@@ -295,13 +317,15 @@ def _pieces(half: Half, ranked: Sequence[Actuator]) -> tuple[Half, Half]:
     return half._replace(free=free), half._replace(changed=half.changed | {actuator}, free=free)
 
 
-def _one_and_two(trials: Trials, device: str, names: Sequence[str]) -> dict[str, list[Seen]]:
+def _one_and_two(trials: Trials, names: Sequence[Named]) -> dict[Named, list[Seen]]:
     """The open positions with none or one operator worked, and where there is none of these, with two."""
-    some = sorted(trials.others(device))
-    found: dict[str, list[Seen]] = {name: [] for name in names}
+    found: dict[Named, list[Seen]] = {named: [] for named in names}
     for sizes in ((0, 1), (2,)):
-        moved = [frozenset(few) for size in sizes for few in combinations(some, size)]
-        halves = [Half(device, name, changed, AT_REST) for name in names if not found[name] for changed in moved]
+        moved = {
+            device: [frozenset(few) for size in sizes for few in combinations(sorted(trials.others(device)), size)]
+            for device in {device for device, _ in names}
+        }
+        halves = [Half(*named, changed, AT_REST) for named in names if not found[named] for changed in moved[named[0]]]
         for view, n, half in _looked_at(trials, halves):
-            found[half.fault].append(view.seen(n, half.changed))
+            found[half[:2]].append(view.seen(n, half.changed))
     return found

@@ -6,6 +6,7 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from wiring.control.bits import mask
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.operator_search import AT_REST, Changed, Search, Seen, Trials, Tried, search_positions
@@ -48,23 +49,34 @@ def in_positions(
 
 
 def runs_at_rest(
-    net: Net, use: StopUse, verdicts: Sequence[FaultVerdict], sound: SoundStop, order: Order
-) -> list[FaultVerdict]:
-    """The verdicts with `runs` as it is with nobody at the other operators, where it was open with hands anywhere."""
-    open_ = {one.like or one.fault.id: one.fault for one in verdicts if one.runs and not one.keeps}
-    places = {name: n for n, name in enumerate(open_)}
+    net: Net, use: StopUse, verdicts: Mapping[str, Sequence[FaultVerdict]], sounds: Sequence[SoundStop], order: Order
+) -> dict[str, list[FaultVerdict]]:
+    """The verdicts by device with `runs` as it is with nobody at the other operators, where it was open with hands
+    anywhere."""
+    open_ = {
+        (device, one.like or one.fault.id): one.fault
+        for device, some in verdicts.items()
+        for one in some
+        if one.runs and not one.keeps
+    }
+    places = {named: n for n, named in enumerate(open_)}
     if not places:
-        return list(verdicts)
-    cases = [Case(sound.device, (fault,), order) for fault in open_.values()]
+        return {device: list(some) for device, some in verdicts.items()}
+    cases = [Case(device, (fault,), order) for (device, _), fault in open_.items()]
     seen = ParallelSimulation(net, cases, use).run().seen
     running = (1 << len(cases)) - 1
-    for moment in (Moment.FAULT, Moment.AGAIN) if sound.again else (Moment.FAULT,):
-        for target, (_, perhaps) in zip(net.targets, seen[moment].targets, strict=True):
-            running &= perhaps if target.name in sound.running else running
-    return [
-        replace(one, runs=bool(running >> places[one.like or one.fault.id] & 1)) if one.runs and not one.keeps else one
-        for one in verdicts
-    ]
+    for sound in sounds:
+        others = mask((n for n, case in enumerate(cases) if case.device != sound.device), len(cases))
+        for moment in (Moment.FAULT, Moment.AGAIN) if sound.again else (Moment.FAULT,):
+            for target, (_, perhaps) in zip(net.targets, seen[moment].targets, strict=True):
+                running &= perhaps | others if target.name in sound.running else running
+
+    def at_rest(device: str, one: FaultVerdict) -> FaultVerdict:
+        if not one.runs or one.keeps:
+            return one
+        return replace(one, runs=bool(running >> places[device, one.like or one.fault.id] & 1))
+
+    return {device: [at_rest(device, one) for one in some] for device, some in verdicts.items()}
 
 
 def _decided(one: FaultVerdict, search: Search) -> FaultVerdict:

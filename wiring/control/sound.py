@@ -11,7 +11,7 @@ from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
-from wiring.control.operator_search import Alive, Seen, Trials, Tried, search_positions
+from wiring.control.operator_search import Alive, Changed, Trials, Tried, search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.operating import OperatingPoint
@@ -69,11 +69,16 @@ def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) 
     cases += [Case(device, (), orders[0], held=True) for device in use.devices]
     cases += [Case(device, (_low_supplies(net),), orders[0], soft=True) for device in use.devices]
     screened = ParallelSimulation(net, cases, use).run()
-    more = [
-        replace(case, changed=seen.changed)
+    first = {
+        (case.device, case.held): (case, _alive_in(net, screened, n))
         for n, case in enumerate(cases)
         if case.order == orders[0] and not case.faults
-        for seen in _positions(net, use, case, _alive_in(net, screened, n))
+    }
+    more = [
+        replace(first[device, held][0], changed=changed)
+        for held in (False, True)
+        for device, some in _positions(net, use, orders[0], held, first).items()
+        for changed in some
     ]
     if not more:
         return SoundScreen(net, use, tuple(cases), screened)
@@ -99,12 +104,14 @@ def _on_low(here: _Sound, screen: SoundScreen, known: Mapping[Moment, Collection
     )
 
 
-def _positions(net: Net, use: StopUse, case: Case, taken: Alive) -> Sequence[Seen]:
-    """Where other operators must stand so that more is alive than with them at rest."""
-    moments = STARTS_BY_ITSELF if case.held else MUST_BE_DEAD
-    tried = {case.device: Tried({"": case.faults}, taken)}
-    found = search_positions(Trials(net, use, tried, (case.order,), moments, case.held))[case.device]
-    return [one for one in found.seen[""] if one.changed]
+def _positions(
+    net: Net, use: StopUse, order: Order, held: bool, first: Mapping[tuple[str, bool], tuple[Case, Alive]]
+) -> dict[str, list[Changed]]:
+    """By device, where other operators must stand so that more is alive than with them at rest."""
+    moments = STARTS_BY_ITSELF if held else MUST_BE_DEAD
+    tried = {device: Tried({"": ()}, first[device, held][1]) for device in use.devices}
+    found = search_positions(Trials(net, use, tried, (order,), moments, held))
+    return {device: [one.changed for one in search.seen[""] if one.changed] for device, search in found.items()}
 
 
 def _alive_in(net: Net, screened: SimulationResult, place: int) -> Alive:

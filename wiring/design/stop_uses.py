@@ -78,10 +78,8 @@ def _verdicts(
 ) -> dict[str, list[FaultVerdict]]:
     """The verdicts by device, each fault coming while the machine runs or with the stop in, as is worse."""
     net = screening.net
-    screened = {
-        sound.device: runs_at_rest(net, use, screened_verdicts(screening, use, sound), sound, orders[0])
-        for sound in sounds
-    }
+    screened = {sound.device: screened_verdicts(screening, use, sound) for sound in sounds}
+    screened = runs_at_rest(net, use, screened, sounds, orders[0])
     early = in_positions(net, use, screened, sounds, orders)
     screened = {sound.device: screened_verdicts(screening, use, sound, while_stopped=True) for sound in sounds}
     later = in_positions(net, use, screened, sounds, orders, while_stopped=True)
