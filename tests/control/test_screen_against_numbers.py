@@ -19,7 +19,7 @@ from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, run_script
-from wiring.control.operator_search import AT_REST, Trials
+from wiring.control.operator_halves import AT_REST, Trials
 from wiring.control.screening import screen_faults
 from wiring.control.script import MUST_BE_DEAD, Moment
 from wiring.design.design import Design

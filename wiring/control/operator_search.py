@@ -2,29 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from functools import reduce
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from itertools import chain, combinations
-from operator import or_
-from typing import NamedTuple
 
 from msgspec import Struct
-from msgspec.structs import replace
 
-from wiring.control.bits import mask
-from wiring.control.fault_record import Fault
-from wiring.control.fault_vectors import On
-from wiring.control.inject import Case, Order
-from wiring.control.net import Net
-from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
-from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
+from wiring.control.operator_halves import AT_REST, Answers, Half, Named, Seen, Trials, View, looked_at
 from wiring.solver.assembly import Actuator
 
-#: Operators that stand otherwise than in the running machine.
-Changed = frozenset[Actuator]
-AT_REST: Changed = frozenset()
-#: Targets that the machine without a fault leaves alive, by moment.
-Alive = Mapping[Moment, set[str]]
 #: Halves of one fault that may be open at once; where there are more, logic does not end, and one and two operators are
 #: tried in their stead.
 _MOST = 64
@@ -32,41 +17,6 @@ _MOST = 64
 _ASKED = 4
 #: Cases up to which a run is filled with halves that may be asked for next.
 _FILL = 150
-#: Cases in one run, over all its sources.
-_WIDTH = 120_000
-
-
-class Half(NamedTuple):
-    """Some positions of one fault: the `changed` operators are moved, the `free` ones may stand anywhere."""
-
-    device: str
-    fault: str
-    changed: Changed
-    free: Changed
-
-
-#: A device and a fault by its name.
-Named = tuple[str, str]
-#: How everything answers, in each order of the coils.
-Answers = tuple[Hashable, ...]
-
-
-class Seen(Struct, frozen=True):
-    """What a position does: certain or open, when, what is alive, why logic leaves it open, and what answers."""
-
-    changed: Changed
-    certain: bool
-    race: bool
-    restless: bool
-    short: bool
-    alive: tuple[tuple[Moment, str], ...]
-    answers: Answers
-
-    @property
-    def first(self) -> tuple[Moment | None, tuple[str, ...]]:
-        """The first moment at which anything is alive, and what."""
-        moment = self.alive[0][0] if self.alive else None
-        return moment, tuple(name for at, name in self.alive if at is moment)
 
 
 class Search(Struct, frozen=True):
@@ -75,101 +25,6 @@ class Search(Struct, frozen=True):
 
     seen: Mapping[str, Sequence[Seen]]
     cut_off: frozenset[str]
-
-
-class Tried(Struct, frozen=True):
-    """Faults by name under one device; `taken` is not counted."""
-
-    faults: Mapping[str, tuple[Fault, ...]]
-    taken: Alive
-
-
-class Trials(Struct, frozen=True):
-    """What is tried under each device, all of it in the same runs. `held`: hands stay on what springs back, which alone
-    is worked; `while_stopped`: the faults appear with the stop in."""
-
-    net: Net
-    use: StopUse
-    tried: Mapping[str, Tried]
-    orders: Sequence[Order]
-    moments: Sequence[Moment] = MUST_BE_DEAD
-    held: bool = False
-    while_stopped: bool = False
-
-    def others(self, device: str) -> Changed:
-        """The operators that may stand anywhere under a device: those that move something in the net."""
-        moved = {path.moved_by for path in self.net.paths}
-        springs = {one.actuator for one in self.use.operators if one.springs_back}
-        others = frozenset(one for one in other_operators(self.use, device) if one in moved)
-        return others & springs if self.held else others
-
-    def case(self, half: Half) -> Case:
-        """A half as a case of the screen."""
-        faults = self.tried[half.device].faults[half.fault]
-        return Case(half.device, faults, changed=half.changed, free=half.free, held=self.held)
-
-    def whole(self) -> list[Half]:
-        """Every fault with all operators free."""
-        return [
-            Half(device, name, AT_REST, self.others(device))
-            for device, one in self.tried.items()
-            for name in one.faults
-        ]
-
-
-class _View:
-    """The run of some halves in each order of the coils: which are open, which certain."""
-
-    def __init__(self, trials: Trials, result: SimulationResult, halves: Sequence[Half], orders: int) -> None:
-        self.result, self.count, self.orders = result, len(halves), orders
-        self.answered: dict[int, Answers] = {}
-        wanted = {target.name for target in trials.use.targets}
-        under = {
-            device: mask((n for n, half in enumerate(halves) if half.device == device), self.count)
-            for device in trials.tried
-        }
-        self.rows = [
-            (moment, target.name, self._counted(result.seen[moment].targets[n], counted))
-            for moment in trials.moments
-            for n, target in enumerate(trials.net.targets)
-            if target.name in wanted
-            and (counted := [under[name] for name, one in trials.tried.items() if target.name not in one.taken[moment]])
-        ]
-        self.restless, self.short = (self._in_any(bits) for bits in (result.unstable, result.collapsing))
-        self.race = sure = perhaps = 0
-        for _, _, ons in self.rows:
-            for on in ons:
-                sure, perhaps = sure | on[0], perhaps | on[1]
-                self.race |= (on[0] ^ ons[0][0]) | (on[1] ^ ons[0][1])
-        self.certain = sure & ~self.short
-        self.unruly = self.restless | self.short | self.race
-        self.open = perhaps | self.unruly
-
-    def _slices(self, bits: int) -> list[int]:
-        every = (1 << self.count) - 1
-        return [bits >> k * self.count & every for k in range(self.orders)]
-
-    def _in_any(self, bits: int) -> int:
-        return reduce(or_, self._slices(bits))
-
-    def _counted(self, on: On, counted: Sequence[int]) -> list[On]:
-        """A target in each order, in the cases in which it counts."""
-        cases = reduce(or_, counted)
-        return [(s & cases, p & cases) for s, p in zip(self._slices(on[0]), self._slices(on[1]), strict=True)]
-
-    def answers(self, n: int) -> Answers:
-        """How everything answers in a half, in every order."""
-        if n not in self.answered:
-            self.answered[n] = tuple(self.result.answers(k * self.count + n) for k in range(self.orders))
-        return self.answered[n]
-
-    def seen(self, n: int, changed: Changed) -> Seen:
-        """One half that is at its end."""
-        certain = bool(self.certain >> n & 1)
-        half = 0 if certain else 1
-        alive = tuple((moment, name) for moment, name, ons in self.rows if any(on[half] >> n & 1 for on in ons))
-        race, restless, short = (bool(bits >> n & 1) for bits in (self.race, self.restless, self.short))
-        return Seen(changed, certain, race, restless, short, alive, self.answers(n))
 
 
 def search_positions(trials: Trials) -> dict[str, Search]:
@@ -212,11 +67,11 @@ class _Search:
         self.ahead: dict[Named, list[tuple[Half, Answers]]] = {}
         self.put_off: dict[Named, list[tuple[Half, Answers]]] = {}
         #: Halves that were looked at: where they are seen, None where nothing is alive.
-        self.known: dict[Half, tuple[_View, int] | None] = {}
+        self.known: dict[Half, tuple[View, int] | None] = {}
 
     def run(self) -> None:
         trials = self.trials
-        for view, n, half in _looked_at(trials, trials.whole()):
+        for view, n, half in looked_at(trials, trials.whole()):
             if half.free and view.unruly >> n & 1:
                 self.cut_off.add(half[:2])
             else:
@@ -244,9 +99,9 @@ class _Search:
                 break
             found += [one for both in asked for one in both if one not in self.known]
         self.known.update(dict.fromkeys(found))
-        self.known.update({one: (view, n) for view, n, one in _looked_at(self.trials, found)})
+        self.known.update({one: (view, n) for view, n, one in looked_at(self.trials, found)})
 
-    def _take(self, view: _View, n: int, half: Half) -> None:
+    def _take(self, view: View, n: int, half: Half) -> None:
         """Note an open half that is at its end, else look further into it."""
         if view.certain >> n & 1 or not half.free:
             self.found[half[:2]].append(view.seen(n, half.changed))
@@ -272,20 +127,6 @@ class _Search:
             del self.put_off[named]
 
 
-def _looked_at(
-    trials: Trials, halves: Sequence[Half], orders: Sequence[Order] | None = None
-) -> Iterator[tuple[_View, int, Half]]:
-    """The halves that are open, each with its place in a view; in every order, or in some."""
-    chosen = trials.orders if orders is None else orders
-    width = max(_WIDTH // max(len(trials.net.sources), 1) // len(chosen), 1)
-    for start in range(0, len(halves), width):
-        chunk = halves[start : start + width]
-        cases = [replace(trials.case(half), order=order) for order in chosen for half in chunk]
-        result = ParallelSimulation(trials.net, cases, trials.use, while_stopped=trials.while_stopped).run()
-        view = _View(trials, result, chunk, len(chosen))
-        yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)
-
-
 def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> dict[Named, Sequence[Actuator]]:
     """For each fault the operators in the order in which to halve: first those that leave the fewest halves open, as
     some of the faults that answer alike in the first order of the coils tell."""
@@ -300,7 +141,7 @@ def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> dict[Named
         for piece in _pieces(half, (actuator,))
     }
     open_: dict[tuple[Hashable, Actuator], int] = {}
-    still = {half for _, _, half in _looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
+    still = {half for _, _, half in looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
     found: dict[Named, Sequence[Actuator]] = {}
@@ -326,6 +167,6 @@ def _one_and_two(trials: Trials, names: Sequence[Named]) -> dict[Named, list[See
             for device in {device for device, _ in names}
         }
         halves = [Half(*named, changed, AT_REST) for named in names if not found[named] for changed in moved[named[0]]]
-        for view, n, half in _looked_at(trials, halves):
+        for view, n, half in looked_at(trials, halves):
             found[half[:2]].append(view.seen(n, half.changed))
     return found

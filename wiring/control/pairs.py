@@ -13,7 +13,7 @@ from wiring.control.inject import Case, alike, effect
 from wiring.control.layers import Solved
 from wiring.control.net import Net, build_net
 from wiring.control.numeric_simulation import run_script
-from wiring.control.operator_search import Alive
+from wiring.control.operator_halves import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.settle import Progress, danger_in

@@ -9,7 +9,8 @@ from msgspec.structs import replace
 from wiring.control.bits import mask
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.operator_search import AT_REST, Changed, Search, Seen, Trials, Tried, search_positions
+from wiring.control.operator_halves import AT_REST, Changed, Seen, Trials, Tried
+from wiring.control.operator_search import Search, search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault

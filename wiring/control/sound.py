@@ -11,7 +11,8 @@ from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
-from wiring.control.operator_search import Alive, Changed, Trials, Tried, search_positions
+from wiring.control.operator_halves import Alive, Changed, Trials, Tried
+from wiring.control.operator_search import search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.operating import OperatingPoint
