@@ -11,6 +11,7 @@ from circuits import ladder
 from helpers import design
 
 from wiring.control.inject import Order
+from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, ControlSimulator
 from wiring.control.script import StopUse
 from wiring.solver.assembly import Position
@@ -31,7 +32,7 @@ def assert_as_printed(row: dict[str, str], order: Order) -> None:
     given, expected = json.loads(row["inputs"]), json.loads(row["expected"])
     machine = design(ladder(given["rungs"]))
     running = operate(machine.lowered, Position())
-    bench = ControlSimulator(running, StopUse("", 0, (), (), ()), "", (), Condition(order), {})
+    bench = ControlSimulator(running, StopUse("", 0, (), (), ()), "", (), Condition(order), Solved())
     bench.mains(on=False)
     bench.rest()
     bench.mains(on=True)

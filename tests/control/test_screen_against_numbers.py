@@ -75,7 +75,7 @@ def missed_in_positions(machine: Design, stride: int) -> list[str]:
 
 def _tried(devices: Sequence[str], faults: Sequence[Fault], stride: int) -> Iterator[tuple[str, Fault, Solved]]:
     """Every so many pairs of a fault and a device, with what the plays of one fault share."""
-    pairs = [(device, fault, solved) for fault in faults for solved in [{}] for device in devices]
+    pairs = [(device, fault, solved) for fault in faults for solved in [Solved()] for device in devices]
     yield from pairs[::stride]
 
 
