@@ -149,7 +149,7 @@ def _loads(draw: Random, volts: int, system: str) -> dict[str, Any]:
                 "voltage": f"{volts} V AC",
                 "phases": "3",
                 "rated_power": "250 W",
-                "rated_current": "1.0 A",
+                "rated_current": "1.0 A" if volts == 400 else "1.5 A",
             }
             found["pump"] = {
                 "kind": "motor",

@@ -115,7 +115,8 @@ class Chosen(Struct):
     """What sizing has chosen, by what a thing is called, with what asked for it; and what structure it forces.
 
     `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
-    chopper; `grouped` whether the contactors have a device of their own in front; `air` that of the fan.
+    chopper; `grouped` whether the contactors have a device of their own in front, `alone` that they may have none;
+    `air` that of the fan.
     """
 
     steps: dict[tuple[Quantity, str], str] = field(default_factory=dict)
@@ -126,6 +127,7 @@ class Chosen(Struct):
     rails: dict[float, int] = field(default_factory=dict)
     clamps: frozenset[float] = frozenset()
     grouped: bool = False
+    alone: bool = False
 
     def same_as(self, other: Chosen) -> bool:
         """Whether all sizes and the structure are those of another one, whatever asked for them."""

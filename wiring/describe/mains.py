@@ -18,6 +18,8 @@ _MAKES, _BREAKS = 10.0, 8.0
 _USUAL_FAULT_A = 6e3
 _LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
 _TWO = 2
+#: What the device in front of the contactors is called.
+GROUP = "contactors"
 #: Above this device of the building the incoming conductors are too thick for a small contactor, of this rating.
 _THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
 
@@ -88,11 +90,12 @@ class MainsSide(Struct):
         """A device in front of the contactors, where loads behind them hang between lines; "" elsewhere."""
         three = any(load.sort == "motor" for load in self.build.description.loads.values())
         between = len(self.lines) > 1 and (three or self.build.rulebook == "na")
-        if not between and not self.build.draft.chosen.grouped:
+        chosen = self.build.draft.chosen
+        if chosen.alone or (not between and not chosen.grouped):
             return ""
         if "N" in poles and self.build.rulebook == "iec":
-            return self._device("contactors", Feed(tuple(pole for pole in poles if pole != "N"), True, 0.0))
-        return self._device("contactors", Feed(tuple(pole for pole in poles if pole != "N"), False, 0.0))
+            return self._device(GROUP, Feed(tuple(pole for pole in poles if pole != "N"), True, 0.0))
+        return self._device(GROUP, Feed(tuple(pole for pole in poles if pole != "N"), False, 0.0))
 
     def _tap(self, pole: str, stopped: bool) -> list[End]:
         return self.behind[pole] if stopped and pole in self.behind else self.direct[pole]

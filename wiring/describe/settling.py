@@ -13,6 +13,7 @@ from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
 from wiring.describe.floors import FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
+from wiring.describe.mains import GROUP
 from wiring.design.design import Design
 from wiring.design.drive_feeds import bus_feed
 from wiring.design.load import load_text
@@ -44,7 +45,15 @@ class Composed(Struct, frozen=True):
 def composed(description: Description, tree: Node, file: str, progress: Progress = lambda _: None) -> Composed:
     """The plan of a description. Raises Refused for what it asks and cannot have."""
     found = _composed(description, tree, file, Chosen(), progress)
-    if _undecided(found.report):
+    if any(
+        found.design.parts[one.ladder.name].title == GROUP
+        for one in found.unmet
+        if one.ladder.name in found.design.parts
+    ):
+        # A device that is right for all that hangs behind the contactors is too large for the motor among it.
+        alone = _composed(description, tree, file, Chosen(alone=True), progress)
+        found = alone if not alone.unmet else found
+    elif _undecided(found.report):
         # An earth fault in front of the contactors is then limited by a device that the plan knows.
         grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
         found = grouped if grouped.report.verdict is Verdict.CLEAR else found
@@ -100,6 +109,7 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         rails=before.rails,
         clamps=before.clamps,
         grouped=before.grouped,
+        alone=before.alone,
         air=before.air,
     )
     most: dict[str, Requirement] = {}
@@ -137,7 +147,7 @@ def _structure(sizing: Sizing, found: Chosen) -> Chosen:
                 rails[supply.output.volts] = min(max(now + 1, wanted), _MOST_RAILS)
     clamps = found.clamps | set(_fed_back(sizing.design))
     same = rails == found.rails and clamps == found.clamps
-    return found if same else Chosen(rails=rails, clamps=frozenset(clamps), grouped=found.grouped)
+    return found if same else Chosen(rails=rails, clamps=frozenset(clamps), grouped=found.grouped, alone=found.alone)
 
 
 def _fed_back(design: Design) -> Iterator[float]:
