@@ -91,6 +91,15 @@ def test_the_first_thing_to_do_has_its_command_where_it_is_a_change() -> None:
     assert "--mend" not in screen(REPORT)
 
 
+def test_a_change_that_nobody_tried_is_told_as_such() -> None:
+    """Followed by hand it may harm: one that was tried has passed all rules on this plan."""
+    edit = SetValue(("parts", "F4", "rating"), "7 A")
+    for tried in (False, True):
+        mends = (Mend("Make F4 7 A.", (edit,), tried=tried),)
+        printed = screen(Report(FILE, "na", (replace(FUSE_FINDING, mends=mends),), ()))
+        assert ("1 change under Mend was not tried yet" in printed) is not tried
+
+
 def test_open_questions_have_the_screen_when_they_alone_are_left() -> None:
     questions = tuple(NotJudged(f"rule-{n}", (f"X{n}",), "its size", signal=Signal.WARNING) for n in range(30))
     printed = screen(Report(FILE, "iec", (), questions))

@@ -48,6 +48,7 @@ def render_screen(
     ordered = worst_first(report.roots)
     _print_head(head, report, ordered, setting)
     print_crashed(foot, report.crashed)
+    _print_untried(foot, report.untried)
     _print_supplies(foot, report)
     _print_counts(foot, report)
     print_cautions(foot)
@@ -128,6 +129,14 @@ def _print_open(page: Page, questions: tuple[NotJudged, ...], most: int) -> None
             break
         page.text(f"{missing_in_short(entry)} ({entry.rule})", 4, "  -")
     page.blank()
+
+
+def _print_untried(page: Page, untried: int) -> None:
+    """That a change made by hand may harm where nobody has tried it."""
+    if untried:
+        noun, verb = ("change", "was") if untried == 1 else ("changes", "were")
+        page.text(f"{untried} {noun} under Mend {verb} not tried yet; change --mend RULE PART tries it first.")
+        page.blank()
 
 
 def _print_supplies(page: Page, report: Report) -> None:
