@@ -146,3 +146,11 @@ def sentences() -> tuple[tuple[str, str], ...]:
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     )
+
+
+def test_the_article_goes_with_the_word() -> None:
+    """English: an before a vowel alone."""
+    assert in_book("An earth fault of an earthed, an unearthed and an earthing part", "na") == (
+        "A ground fault of a grounded, an ungrounded and a grounding part"
+    )
+    assert in_book("an earth fault", "iec") == "an earth fault"

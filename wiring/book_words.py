@@ -14,6 +14,7 @@ from wiring.quantities import show
 from wiring.units import OWNERS
 
 _EARTH = re.compile(r"(?<![\w-])(un)?earth(ed|ing|s)?(?![\w-])", re.IGNORECASE)
+_ARTICLE = re.compile(r"(?<!\w)(a)n(?= earth(?:(?:ed|ing|s)?(?![\w-])|-(?:fault|free)))", re.IGNORECASE)
 #: Names with a hyphen that are words of the trade and no names of rules or kinds.
 _EARTH_FAULT = re.compile(r"(?<![\w-])earth(?=-(?:fault|free)(?![\w-]))", re.IGNORECASE)
 _NUMBER = r"-?\d+(?:\.\d+)?"
@@ -61,6 +62,7 @@ def _written_out(found: re.Match[str]) -> str:
 
 
 def _words(text: str) -> str:
+    text = _ARTICLE.sub(r"\1", text)
     text = _EARTH.sub(lambda found: _cased(f"{found[1] or ''}ground{found[2] or ''}", found[0]), text)
     return _EARTH_FAULT.sub(lambda found: _cased("ground", found[0]), text)
 
