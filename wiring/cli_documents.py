@@ -48,7 +48,7 @@ def list_(
     out: Out = None,
     paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
 ) -> None:
-    """Print or write a list for the bench: wires, cables, terminals, parts, labels, lengths, spares or channels."""
+    """Print or write a list for the bench: wires, cables, terminals, parts, labels, channels, protection and more."""
 
     if format is ListFormat.PDF and what is not ListName.LABELS:
         refuse(f"Only labels have a sheet of their own. For {what} choose table, csv or xlsx, or print all by pack.")

@@ -16,3 +16,4 @@ class ListName(StrEnum):
     LENGTHS = "lengths"
     SPARES = "spares"
     CHANNELS = "channels"
+    PROTECTION = "protection"

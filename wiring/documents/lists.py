@@ -12,6 +12,7 @@ from wiring.documents.cut_list import cut_table
 from wiring.documents.ends import Ends
 from wiring.documents.labels import label_table
 from wiring.documents.list_names import ListName
+from wiring.documents.protection_list import protection_table
 from wiring.documents.spares import spare_table
 from wiring.documents.table import Table
 from wiring.documents.terminal_plan import terminal_table
@@ -26,6 +27,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.LENGTHS: lambda design, ends: cut_table(design),
     ListName.SPARES: lambda design, ends: spare_table(design),
     ListName.CHANNELS: lambda design, ends: channel_table(design),
+    ListName.PROTECTION: lambda design, ends: protection_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
 #: Lists whose files a plan can read.

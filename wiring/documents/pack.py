@@ -28,12 +28,13 @@ _LISTS = (
     ListName.CABLES,
     ListName.TERMINALS,
     ListName.CHANNELS,
+    ListName.PROTECTION,
     ListName.PARTS,
     ListName.LENGTHS,
     ListName.SPARES,
 )
 #: Lists of what a machine need not have.
-_ONLY_WITH_ROWS = (ListName.CHANNELS,)
+_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.
