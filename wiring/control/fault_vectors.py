@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import isinf
 
-from msgspec import Struct, field
-
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Adjacent, Bridges, spread, spread_apart
+from wiring.control.source_blocks import Block, grouped
 from wiring.solver.assembly import Actuator
 
 #: Cases of something that is on: for certain, and perhaps.
@@ -28,26 +27,13 @@ Near = dict[tuple[str, float], tuple[int, On, On]]
 Lit = Sequence[tuple[int, tuple[Source, ...]]]
 
 
-class Block(Struct):
-    """Some groups of sources, the first of them number `first`: their rails by node, and their lanes that are alive."""
-
-    first: int
-    groups: tuple[tuple[Source, ...], ...]
-    plus: list[int]
-    minus: list[int]
-    sure: int = 0
-    perhaps: int = 0
-    shorted: int = 0
-    suited: dict[tuple[str, float], int] = field(default_factory=dict)
-
-
 class NetValues:
     """The rails of a net with `count` cases; `once`: no case has more than one bridge. `still` are operators with the
     cases in which nobody moves them."""
 
     def __init__(self, net: Net, count: int, once: bool, still: Mapping[Actuator, int]) -> None:
         self.net, self.count, self.once = net, count, once
-        self.groups = _grouped(net.sources)
+        self.groups = grouped(net.sources)
         size = max(min(_BITS // count, len(self.groups)), 1)
         self.half = count * size
         self.all = (1 << count) - 1
@@ -301,11 +287,3 @@ class NetValues:
 
 def _either(one: On, other: On) -> On:
     return one[0] | other[0], one[1] | other[1]
-
-
-def _grouped(sources: Sequence[Source]) -> list[tuple[Source, ...]]:
-    """Outputs of programs that share their return count as one source; every other source stands alone."""
-    groups: dict[object, list[Source]] = {}
-    for n, source in enumerate(sources):
-        groups.setdefault(n if source.certain else (source.part, source.minus), []).append(source)
-    return [tuple(group) for group in groups.values()]

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Sequence
 from copy import copy
 from typing import NamedTuple
 
-from wiring.control.fault_vectors import OFF, Block, NetValues, On
+from wiring.control.fault_vectors import OFF, NetValues, On
 from wiring.control.inject import Case, inject
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Bridges
+from wiring.control.source_blocks import Block
 from wiring.solver.assembly import Actuator
 
 
