@@ -111,6 +111,27 @@ wires:
     assert finding.subjects == ("1", "G1")
 
 
+@pytest.mark.parametrize("rating", [6, 8, 10, 12])
+def test_a_fuse_lets_no_more_pass_than_the_supply_in_front_of_it_gives(rating: int) -> None:
+    """IEC 60364-4-43, 436: what a source cannot give needs no device to open.
+
+    A gG fuse of 8 A may let 1.9 x 8 = 15.2 A pass for ever (IEC 60269-2), but the supply gives 12 A at most, and 1 mm2
+    bears 1.45 x 10.1 A at least (IEC 60204-1, table 6, the hottest way of laying).
+    """
+    plan = design(f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A,
+       overload: {{mode: constant-current, limit: 120 %}}}}
+  F1: {{kind: fuse, rating: {rating} A, class: gG}}
+  E1: {{kind: load, rated: 24 V DC 24 W}}
+wires:
+  - {{wire: 1, from: G1:V+, to: F1:1, size: 2.5 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 1 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 3, from: G1:V-, to: E1:2, size: 2.5 mm2, insulation: pvc-70, length: 1 m}}
+""")
+    assert fired(SLUG, plan) == []
+
+
 def test_the_return_is_guarded_by_the_devices_of_all_loads_that_come_back_through_it() -> None:
     """Two branches of 4 A through one return: 8 A, which 0.75 mm2 in the open carries (10.4 A, table 6, E)."""
     text = """

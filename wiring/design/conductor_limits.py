@@ -13,7 +13,7 @@ from wiring.design.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating, 
 from wiring.design.conductor_use import use_of
 from wiring.design.design import Design
 from wiring.design.devices import conventional_source
-from wiring.design.overcurrent_protection import Protection
+from wiring.design.overcurrent_protection import Protection, protection_of
 from wiring.design.overload_protection import overload_setting_behind
 from wiring.design.parallel import Parallel
 from wiring.design.tapped_conductors import Tap, tap
@@ -35,9 +35,12 @@ def _broken_condition(design: Design, protection: Protection, limit: Limit) -> V
 
 
 def conventional_current_source(design: Design, protection: Protection) -> Source | None:
-    """Where the current that a device lets pass for ever stands; None for what is given by the plan."""
+    """Where the current that a device lets pass for ever stands; None for what the plan or another part limits."""
     known = design.devices.by_name.get(protection.part)
-    return conventional_source(known.device, dc=False) if known and known.device else None
+    if known is None or known.device is None:
+        return None
+    own_a = protection_of(protection.part, known.device).conventional_operating_a
+    return conventional_source(known.device, dc=False) if protection.conventional_operating_a == own_a else None
 
 
 def largest_rating_a(protection: Protection, broken: Verdict) -> float:

@@ -101,6 +101,15 @@ class _Fed(Struct, frozen=True):
     passed: dict[Node, frozenset[str]]
 
 
+def _weaker(device: Protection, before: Protection) -> Protection:
+    """What limits behind a device: the smaller rating, and no more for ever than what stands before it gives."""
+    if device.rating_a > before.rating_a:
+        return before
+    return replace(
+        device, conventional_operating_a=min(device.conventional_operating_a, before.conventional_operating_a)
+    )
+
+
 def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection) -> _Fed:
     """For every node the strongest way that leads to it from the source; `own` are the devices' protections."""
     ways = _Fed({}, {}, {})
@@ -121,7 +130,7 @@ def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first:
                 device = own.get(edge.part)
                 if device is not None:
                     more = passed | {edge.part}
-                    onward = device if device.rating_a <= protection.rating_a else protection
+                    onward = _weaker(device, protection)
             heappush(heap, (-onward.rating_a, far, next(order), onward, edge.id, more))
     return ways
 
