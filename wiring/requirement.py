@@ -23,12 +23,20 @@ class Quantity(StrEnum):
     AIRFLOW = "airflow"  # air that the fan of the cabinet delivers [m3/h]
 
 
+class Shared(Struct, frozen=True):
+    """A sum that several conductors share: `load` may lose `left` in all of them, and loses `own` in this one [V]."""
+
+    load: str
+    left: float
+    own: float
+
+
 class Requirement(Struct, frozen=True):
     """The size of `item` is `least` or more, and `most` or less: A, VA, W, mm2 or m3/h, as its quantity says.
 
     `item` is a part, a conductor or the cabinet. `why` says in words what asks for it. `instead` serves as well, at the
-    sizes that all else has. One that is not `firm` is asked of what is sized anew, and of nothing that
-    stands. `reference` is the conductor whose own size the figure follows.
+    sizes that all else has. One that is not `firm` is asked of what is sized anew, and of nothing that stands.
+    `reference` is the conductor whose own size the figure follows. `shared` is the sum that it is a fair part of.
     """
 
     rule: str
@@ -40,6 +48,7 @@ class Requirement(Struct, frozen=True):
     instead: tuple[Requirement, ...] = ()
     firm: bool = True
     reference: str = ""
+    shared: Shared | None = None
 
 
 Requirements = Iterator[Requirement]

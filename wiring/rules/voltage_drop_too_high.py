@@ -26,7 +26,7 @@ from wiring.circuit.roles import Role
 from wiring.design.drop_limits import drop_limit, is_incomplete, size_that_keeps
 from wiring.design.load_drops import LoadDrop, drop_shares
 from wiring.findings import Finding, Mend, Number
-from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.requirement import Quantity, Requirement, Requirements, Shared
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
@@ -89,9 +89,10 @@ def _required(design: Design, load: LoadDrop, limit: Limit) -> Requirements:
     left_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - sum(volts for _, volts, _ in known))
     roots = [(wire, (volts * area / (wire.length_m or 1.0)) ** 0.5, volts * area) for wire, volts, area in known]
     scale = sum(product / root for _, root, product in roots) / left_v if left_v > 0.0 else inf
-    for wire, root, _ in roots:
+    for (wire, root, _), (_, volts, _) in zip(roots, known, strict=True):
         why = f"{load.percent:.2g} % lost on the way to {load.part}, {limit.value:g} % allowed"
-        yield Requirement(RULE.slug, wire.id, Quantity.AREA, scale * root, why=why)
+        shared = Shared(load.part, left_v, volts)
+        yield Requirement(RULE.slug, wire.id, Quantity.AREA, scale * root, why=why, shared=shared)
 
 
 def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Mend:

@@ -21,6 +21,7 @@ from wiring.sizing.conductor_ladders import conductor_ladders
 from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
 from wiring.sizing.motor_ladders import motor_ladders
 from wiring.sizing.part_ladders import part_ladders
+from wiring.sizing.slack import spent, violated
 from wiring.sizing.variant import variant
 
 #: Rounds in which sizes may fall, and all of them.
@@ -147,8 +148,37 @@ class _Settling(Struct):
                 break
             now = self.solved(wanted, now)
             last.append(wanted)
+        now = self._spent(now)
         unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
         return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
+
+    def _spent(self, now: Design) -> Design:
+        """The design with the slack of shared sums spent, where everything still meets what is asked of it then."""
+        floors = {
+            key: 0.0
+            if self.wish.sizes_anew(ladder) and self._movable(key)
+            else min(ladder.present.high, self.steps[key].high)
+            for key, ladder in self.ladders.items()
+        }
+        stuck = {key: self.steps[key].high for key in self.unmet}
+        steps = spent(self.ladders, self.asked, self.steps, floors | stuck)
+        if steps == self.steps:
+            return now
+        after = self.solved(steps, now)
+        asked = sorted_by_ladder(self._asks(after), self.items)
+        if not violated(asked, steps) <= violated(self.asked, self.steps):
+            return now
+        thinner = {
+            ladder.type: steps[key]
+            for key, ladder in self.ladders.items()
+            if ladder.type and self.steps[key].high == self.types[ladder.type].high
+        }
+        self.types |= thinner
+        self.steps, self.asked = steps, asked
+        return after
+
+    def _asks(self, design: Design) -> list[Requirement]:
+        return [*requirements(design, self.wish.free), *self.wish.extra, *self.caps.values()]
 
     def _is_met(self, key: Key) -> bool:
         """Whether a size that was left as it is has come to meet what is asked of it."""
@@ -173,8 +203,7 @@ class _Settling(Struct):
 
     def _stepped(self, design: Design, *, rising: bool) -> dict[Key, Step]:
         """The steps that meet what the machine asks at the present ones."""
-        asks = [*requirements(design, self.wish.free), *self.wish.extra, *self.caps.values()]
-        self.asked = sorted_by_ladder(asks, self.items)
+        self.asked = sorted_by_ladder(self._asks(design), self.items)
         self._take_instead()
         self.left |= self.unmet if rising else {}
         self.unmet = dict(self.left)

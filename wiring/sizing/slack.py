@@ -1,0 +1,108 @@
+"""Slack of shared sums spent: conductors on the way to a load share what it may lose, and steps do not fit a sum.
+
+What was rounded up on one conductor lets another be thinner. The thickest steps are tried first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from wiring.requirement import Requirement
+from wiring.sizing.asked import Asked
+from wiring.sizing.ladder import Key, Ladder, Sort, Step
+
+#: A sum is spent up to this share: resistances and currents move a little with each step.
+_SPENT = 0.995
+
+
+def spent(
+    ladders: Mapping[Key, Ladder], asked: Mapping[Key, Asked], steps: Mapping[Key, Step], floors: Mapping[Key, float]
+) -> dict[Key, Step]:
+    """The steps with conductors that only a shared sum asks for made thinner as far as the sum bears.
+
+    `floors` is the least that each may come to for other reasons than its requirements [mm2].
+    """
+    found = dict(steps)
+    lost = _sums(asked)
+    units = sorted(_units(ladders, steps), key=lambda unit: (-steps[unit[0].key].high, unit[0].name))
+    for unit in units:
+        while (thinner := _thinner(unit, asked, found, floors)) is not None:
+            factor = found[unit[0].key].high / thinner.high
+            tried = _with(lost, {one.key for one in unit}, factor)
+            if tried is None:
+                break
+            lost = tried
+            found |= {one.key: _same(one, thinner) for one in unit}
+    return found
+
+
+def violated(asked: Mapping[Key, Asked], steps: Mapping[Key, Step]) -> set[tuple[str, ...]]:
+    """What these steps do not meet: requirements by item and rule, shared sums by their load."""
+    found = {
+        (*key, ask.rule)
+        for key, one in asked.items()
+        for ask in one.all
+        if ask.shared is None and not steps[key].meets(ask.least, ask.most)
+    }
+    return found | {(load,) for load, (left, lost) in _sums(asked).items() if sum(lost.values()) > left}
+
+
+def _units(ladders: Mapping[Key, Ladder], steps: Mapping[Key, Step]) -> Iterator[list[Ladder]]:
+    """Conductors that change together: all of one type that have one size, or one by itself."""
+    found: dict[tuple[str, float], list[Ladder]] = {}
+    for key, ladder in ladders.items():
+        if ladder.sort is Sort.CONDUCTOR:
+            found.setdefault((ladder.type or ladder.name, steps[key].high), []).append(ladder)
+    yield from found.values()
+
+
+_Sums = dict[str, tuple[float, dict[Key, float]]]
+
+
+def _sums(asked: Mapping[Key, Asked]) -> _Sums:
+    """What every load may lose, and what it loses in each of the conductors that have steps."""
+    found: _Sums = {}
+    for key, one in asked.items():
+        for ask in one.all:
+            if ask.shared is not None:
+                left, lost = found.setdefault(ask.shared.load, (ask.shared.left, {}))
+                lost[key] = lost.get(key, 0.0) + ask.shared.own
+                found[ask.shared.load] = (min(left, ask.shared.left), lost)
+    return found
+
+
+def _with(sums: _Sums, keys: set[Key], factor: float) -> _Sums | None:
+    """The sums with so much more lost in some conductors; None where a load loses too much."""
+    found: _Sums = {}
+    for load, (left, lost) in sums.items():
+        more = {key: volts * (factor if key in keys else 1.0) for key, volts in lost.items()}
+        if keys & lost.keys() and sum(more.values()) > _SPENT * left:
+            return None
+        found[load] = (left, more)
+    return found
+
+
+def _thinner(
+    unit: Sequence[Ladder], asked: Mapping[Key, Asked], steps: Mapping[Key, Step], floors: Mapping[Key, float]
+) -> Step | None:
+    """The next thinner step of a unit, where nothing but shared sums asks for more."""
+    first = unit[0]
+    place = next(n for n, step in enumerate(first.steps) if step.high == steps[first.key].high)
+    if not place or not any(one.shared for ladder in unit for one in _asks(asked, ladder)):
+        return None
+    least = max(max(floors.get(ladder.key, 0.0), _least(_asks(asked, ladder))) for ladder in unit)
+    step = first.steps[place - 1]
+    fits = all(any(one.high == step.high for one in ladder.steps) for ladder in unit)
+    return step if fits and step.meets(least, step.high) else None
+
+
+def _asks(asked: Mapping[Key, Asked], ladder: Ladder) -> Sequence[Requirement]:
+    return asked[ladder.key].all if ladder.key in asked else ()
+
+
+def _least(asks: Iterable[Requirement]) -> float:
+    return max((ask.least for ask in asks if ask.shared is None), default=0.0)
+
+
+def _same(ladder: Ladder, step: Step) -> Step:
+    return next(one for one in ladder.steps if one.high == step.high)
