@@ -35,11 +35,12 @@ def main() -> None:
     motor = next(name for name, part in open_plan(plan).design.parts.items() if part.kind.endswith("motor"))
     once = seconds(lambda: open_plan(plan).judged, 5)
     rows = [("judged once", once)]
-    add = lambda: render_change(add_motor(plan, motor), width=80, colour=False)  # noqa: E731
-    rows.append((f"add-motor --like {motor}", seconds(add, 3)))
+    for count in (1, 4):
+        add = lambda count=count: render_change(add_motor(plan, motor, count=count), width=80, colour=False)  # noqa: E731
+        rows.append((f"add-motor --like {motor}, {count}", seconds(add, 3)))
     rows.append(("change of one value", seconds(lambda: change_plan(plan, ["machine=Another"]), 3)))
-    rows.append(("suggest", seconds(lambda: suggest(open_plan(plan), 0.2), 1)))
-    rows.append(("room", seconds(lambda: room(open_plan(plan)), 1)))
+    rows.append(("suggest", seconds(lambda: suggest(open_plan(plan), 0.2).clear, 3)))
+    rows.append(("room", seconds(lambda: room(open_plan(plan)), 3)))
     for name, taken in rows:
         print(f"{name:<24} {taken:7.2f} s {taken / once:7.1f} times")
 
