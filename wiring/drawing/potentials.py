@@ -7,12 +7,15 @@ from collections.abc import Callable
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
+from wiring.parts.base import Part
 from wiring.parts.elements import Output
+from wiring.plan.records import Voltage
 
 
 def potential_names(design: Design) -> Callable[[Node], str]:
     """The name of the potential at a terminal, empty where it has none or more than one meets there."""
-    volts = {part.name: element.volts for part, element in design.circuit.elements(Output) if element.name == "output"}
+    sources = [(part, element) for part, element in design.circuit.elements(Output) if element.name == "output"]
+    volts = {part.name: _nominal(part, element.volts) for part, element in sources}
 
     def of_rail(rail: Rail) -> str:
         if rail.role in (Role.LIVE, Role.NEUTRAL):
@@ -27,3 +30,12 @@ def potential_names(design: Design) -> Callable[[Node], str]:
         return names.pop() if len(names) == 1 else ""
 
     return name
+
+
+def _nominal(part: Part, volts: float) -> float:
+    """The voltage that the nameplate says, which a source without load exceeds."""
+    for name in ("output", "secondary", "voltage"):
+        stated = getattr(part.data, name, None)
+        if isinstance(stated, Voltage):
+            return stated.volts
+    return volts
