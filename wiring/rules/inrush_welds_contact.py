@@ -23,6 +23,8 @@ Known limits
 
 from __future__ import annotations
 
+from math import inf
+
 from wiring.design.capacitor_inrush import CapacitorInrush
 from wiring.design.contact_ratings import (
     MARKED,
@@ -72,13 +74,22 @@ def _worst(design: Design) -> dict[str, list[Inrush]]:
 
 
 def requirements(design: Design) -> Requirements:
-    """A contactor as much larger as it closes on more than it can make."""
+    """The first contactor of its category that makes what it closes on, where the present one does not."""
     for name, rows in _worst(design).items():
         data, limit = design.parts[name].data, making_limit(design.parts[name])
-        if isinstance(data, Contactor) and limit is not None and data.rated:
-            total = total_inrush_a(rows)
+        total = total_inrush_a(rows)
+        if isinstance(data, Contactor) and limit is not None and total > limit.value:
             why = f"{amperes(total)} of {listed(sorted({row.part for row in rows}))} at switching on"
-            yield Requirement(RULE.slug, name, Quantity.RATING, data.rated * total / limit.value, why=why)
+            yield Requirement(RULE.slug, name, Quantity.RATING, _least(data, total), why=why)
+
+
+def _least(data: Contactor, total_a: float) -> float:
+    """Rating of the first contactor of its category that makes so much [A]; infinite where none does."""
+    for step in CONTACTOR_A:
+        found = making_capacity(step, data.category or "AC-3")
+        if isinstance(found, Limit) and found.value >= total_a:
+            return step
+    return inf
 
 
 def check(design: Design) -> Judgements:
