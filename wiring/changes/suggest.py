@@ -79,17 +79,21 @@ def _proved(base: Outcome, wish: Wish, progress: Progress) -> tuple[Sizing, Outc
     What shrinks may bring what no rule of size asks for. Where it does, some of it stays as large as it is: sources;
     or what a new finding speaks of, and the conductors there; or both; or everything that has shrunk.
     """
-    first = found, result = _sized(base, wish, progress)
-    new = _brought(base, result)
+    first = best = _sized(base, wish, progress)
+    new = least = _brought(base, first[1])
+    found = first[0]
     smaller = [ladder for ladder in found.moved if found.steps[ladder.key].high < ladder.present.high]
     sources = [ladder for ladder in smaller if ladder.sort in SOURCES]
     beside = [ladder for ladder in smaller if _is_beside(found.design, ladder, new)]
-    for held in (sources, beside, [*sources, *beside], smaller) if new else ():
+    for held in (sources, beside, [*sources, *beside], smaller):
+        if not least:
+            break
         floors = tuple(_kept(ladder, new) for ladder in held)
         trial = _sized(base, replace(wish, extra=(*wish.extra, *floors)), progress) if floors else first
-        if not _brought(base, trial[1]):
-            return trial
-    return found, result
+        brought = _brought(base, trial[1])
+        if len(brought) < len(least):
+            best, least = trial, brought
+    return best
 
 
 def _sized(base: Outcome, wish: Wish, progress: Progress) -> tuple[Sizing, Outcome]:
