@@ -15,7 +15,7 @@ _GROWN = 5.0
 _DRAWN = (
     "symbol",
     "wire",
-    "fan",
+    "fan-out",
     "words",
     "label",
     "reference",

@@ -16,7 +16,7 @@ _EPS = 0.06
 #: Least distance between the number of a wire and that of a terminal [mm].
 _APART = 3.0
 #: Groups that carry electrical lines.
-_WIRES = ("wire", "fan")
+_WIRES = ("wire", "fan-out")
 _INKED = (
     "symbol",
     "cable",

@@ -50,7 +50,7 @@ class _Joined:
         self.nodes: dict[tuple[int, int], str] = {}
         self.pins: dict[tuple[int, int], Point] = {}
         pins = [pin for part in picture.of("symbol") for pin in part.pins]
-        for fan in picture.of("fan"):
+        for fan in picture.of("fan-out"):
             self._fan(fan)
         for pin in pins:
             key = self.find(_key(pin.x, pin.y))

@@ -158,7 +158,7 @@ class Composer:
                     middle = x + out * _HALF_FAN + dx
                     shapes.append(Line(((middle, rows[0] + dy), (middle, rows[-1] + dy)), pen))
                     shapes += [Oval(middle, row + dy, 0.55, 0.55, Pen.HAIR, True) for row in rows[:-1]]
-                yield Group("fan", named(node), tuple(shapes), (("node", named(node)),))
+                yield Group("fan-out", named(node), tuple(shapes), (("node", named(node)),))
 
     def _ring_rows(self, unit: PlacedUnit, ring: Ring) -> tuple[float, float]:
         rows = [y for end, _, _, y in unit.taps if end in ring.ends]

@@ -85,7 +85,7 @@ class HungComposer(Struct, frozen=True):
                 yield self._fan(named(lane.right), _branches(x, hung.bottom, lower, pens[n][1] or Pen.WIRE))
 
     def _fan(self, node: str, shapes: list[Shape]) -> Group:
-        return Group("fan", node, moved_all(shapes, self.dx, self.dy), (("node", node),))
+        return Group("fan-out", node, moved_all(shapes, self.dx, self.dy), (("node", node),))
 
     def _words(self, hung: HungUnit) -> Iterator[Group]:
         words = words_of(hung.unit, self.measure)

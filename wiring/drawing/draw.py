@@ -89,10 +89,8 @@ def _page_title(page: Page, titles: Mapping[str, str]) -> str:
 
 def _title_fields(design: Design) -> TitleBlock:
     plan = design.plan
-    return TitleBlock(
-        plan.author, plan.author, plan.machine, design.reading.source.file.rsplit("/", 1)[-1], plan.revision, plan.date,
-        "circuit diagram",
-    )  # fmt: skip
+    file = design.reading.source.file.rsplit("/", 1)[-1]
+    return TitleBlock(plan.author, plan.author, plan.machine, file, plan.revision, plan.date)
 
 
 def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripEntry]:
@@ -151,7 +149,7 @@ def cabinet_sheets(design: Design, paper: Paper) -> tuple[Sheet, ...]:
             content.kind,
             paper.width,
             paper.height,
-            (border(paper), title_block(paper, fields, content.title, number, len(contents)), *content.groups),
+            (border(paper), title_block(paper, fields, content, number, len(contents)), *content.groups),
         )
         for number, content in enumerate(contents, 1)
     )
@@ -167,7 +165,7 @@ def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: 
     for number, content in enumerate(contents, 1):
         groups = (
             border(paper),
-            title_block(paper, fields, content.title, number, len(contents)),
+            title_block(paper, fields, content, number, len(contents)),
             strip(paper, _strip_entries(prepared, content.groups), further),
             *content.groups,
         )

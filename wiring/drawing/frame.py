@@ -6,12 +6,25 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from wiring.drawing.content import Content
 from wiring.drawing.paper import BORDER, Paper
 from wiring.drawing.shapes import ADVANCE, TEXT, Box, Group, Line, Pen, Shape, Text, rectangle, shortened, wrapped
 from wiring.drawing.symbols.glyph import stroke
 
 _LINE = 3.7
 _CHAR = ADVANCE * TEXT
+
+
+#: What a sheet is by its kind, in the words of IEC 61082-1 where it has one.
+DOCUMENT_TYPES = {
+    "cover": "title page",
+    "legend": "list of symbols",
+    "overview": "overview diagram",
+    "enclosure": "arrangement drawing",
+    "circuit": "circuit diagram",
+    "strip": "connection table",
+    "findings": "list of findings",
+}
 
 
 class TitleBlock(Struct, frozen=True):
@@ -23,7 +36,6 @@ class TitleBlock(Struct, frozen=True):
     identification: str
     revision: str
     date: str
-    document_type: str
 
 
 def border(paper: Paper) -> Group:
@@ -58,12 +70,16 @@ def _cell(box: Box, name: str, value: str, size: float = TEXT, bold: bool = True
     return shapes
 
 
-def title_block(paper: Paper, fields: TitleBlock, sheet_title: str, number: int, count: int) -> Group:
-    """The title block of one sheet."""
+def title_block(paper: Paper, fields: TitleBlock, content: Content, number: int, count: int) -> Group:
+    """The title block of the sheet that shows a content."""
     box = paper.title
     rows = (
-        (("owner", fields.owner, 0.32), ("title", fields.title, 0.40), ("document type", fields.document_type, 0.28)),
-        (("creator", fields.creator, 0.22), ("approved by", "", 0.20), ("shows", sheet_title, 0.58)),
+        (
+            ("owner", fields.owner, 0.32),
+            ("title", fields.title, 0.40),
+            ("document type", DOCUMENT_TYPES[content.kind], 0.28),
+        ),
+        (("creator", fields.creator, 0.22), ("approved by", "", 0.20), ("shows", content.title, 0.58)),
         (
             ("identification", fields.identification, 0.28),
             ("revision", fields.revision, 0.12),

@@ -12,7 +12,7 @@ from wiring.drawing.shapes import Box, Group, Line, Point, Text
 
 #: Clearances [mm]: from words, from symbols, from wires that run beside, from corners and ends of wires.
 _WORDS, _SYMBOL, _BESIDE, _CORNER = 0.7, 1.2, 1.2, 1.2
-_WIRES = ("wire", "fan")
+_WIRES = ("wire", "fan-out")
 LEVEL, UPRIGHT = 0, 1
 
 

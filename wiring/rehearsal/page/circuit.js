@@ -26,7 +26,7 @@ const Circuit = (() => {
         group.append(hit);
       }
     }
-    sheets.set(sheet.number, { ...sheet, svg, wires: all("g.wire"), fans: all("g.fan"),
+    sheets.set(sheet.number, { ...sheet, svg, wires: all("g.wire"), fans: all("g.fan-out"),
       strokes: all("[data-of]"), moving: all("[data-when]"), symbols: all("g.symbol"),
       places: all("g.enclosure[data-what='part'], g.enclosure[data-what='operator']") });
     dress(sheets.get(sheet.number));
