@@ -21,7 +21,7 @@ from wiring.design.devices import UPSTREAM, ProtectiveDevice, conventional_opera
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
-from wiring.parts.incoming import Rectifier
+from wiring.parts.incoming import Converter, Rectifier, Supply
 from wiring.rulebooks.devices import Device
 
 
@@ -30,7 +30,8 @@ class Protection(Struct, frozen=True):
 
     `rating_a` is its rated current, `conventional_operating_a` the most it lets pass for ever.
     `family` is breaker, fuse, electronic-fuse, motor-protector, supply, drive, upstream or sum; `part` is its name. A
-    sum of devices, which limits a common return, names the source that it returns to as its `feeder`.
+    sum of devices, which limits a common return, names the source that it returns to as its `feeder`. `known` is False
+    for a supply of which the plan does not say what it does when overloaded.
     """
 
     family: str
@@ -39,6 +40,7 @@ class Protection(Struct, frozen=True):
     conventional_operating_a: float
     curve: str = ""
     feeder: str = ""
+    known: bool = True
 
     def __str__(self) -> str:
         return self.part
@@ -53,7 +55,8 @@ def protection_of(name: str, device: Device) -> Protection:
 def _source_protection(part: Part, output: Output) -> Protection:
     lasting = output.limit_a if output.limit_a is not None else inf
     rating = output.rated_a if output.rated_a is not None and output.limit_a is not None else inf
-    return Protection("supply", part.name, rating, lasting)
+    known = not isinstance(part.data, Supply | Converter) or part.data.overload is not None
+    return Protection("supply", part.name, rating, lasting, known=known)
 
 
 class _Origin(Struct, frozen=True):
@@ -105,6 +108,8 @@ def _weaker(device: Protection, before: Protection) -> Protection:
     """What limits behind a device: the smaller rating, and no more for ever than what stands before it gives."""
     if device.rating_a > before.rating_a:
         return before
+    if not before.known:
+        return device
     return replace(
         device, conventional_operating_a=min(device.conventional_operating_a, before.conventional_operating_a)
     )
