@@ -15,8 +15,8 @@ from wiring.rules import SLUGS, rule_module
 from wiring.sizing.engine import ladders_of
 
 OF_SIZE = [slug for slug in SLUGS if hasattr(rule_module(slug), "requirements")]
-#: Examples that no size mends: a contact rated for coils by a figure of its own and a main switch, of which no ladder has
-#: steps, and a motor without any device that a size could be of.
+#: Examples that no size mends: a contact rated for coils by a figure of its own and a main switch, of which no ladder
+#: has steps, and a motor without any device that a size could be of.
 OTHERWISE = {"contact-overloaded", "inrush-welds-contact", "motor-overload-missing"}
 
 
