@@ -103,8 +103,10 @@ def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
     """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
     from msgspec.structs import replace
 
-    from wiring.documents.lists import file_table
+    from wiring.documents.lists import file_table, own_sheets
 
+    if own := own_sheets(design, what):
+        return own
     first, second = file_table(design, what), _with_zones(design, what)
     same = first.columns == second.columns
     return (second,) if same else (first, replace(second, title=f"{second.title} on the drawing"))

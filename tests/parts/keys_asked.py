@@ -25,7 +25,7 @@ from wiring.rules.run import tell  # noqa: E402
 TABLE = ROOT / "wiring" / "rules" / "keys_asked.csv"
 PLANS = [*SPECS, *sorted((ROOT / "wiring" / "rules" / "examples").glob("*.yaml"))]
 #: What identifies or describes a part, so that no check can need it.
-_SAYS_NOTHING = {"kind", "title", "note", "at", "terminals", "sheet", "order", "price", "bought"}
+_SAYS_NOTHING = {"kind", "title", "note", "at", "terminals", "sheet", "order", "price", "supplier", "bought"}
 #: So often a key of a kind is tried, in parts that may be asked different questions.
 _TIMES = 3
 #: Kinds that stand in the circuits of stops: the rules on these take a second, and are asked once for each key.

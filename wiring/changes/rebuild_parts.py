@@ -24,7 +24,8 @@ _SETTINGS = frozenset(
 #: What the plan says of a part and no hand at the cabinet does.
 _ONLY_SAID = frozenset(
     {
-        "title", "at", "terminals", "note", "price", "order", "sheet", "bought", "work", "hazardous", "heat",
+        "title", "at", "terminals", "note", "price", "order", "supplier", "sheet", "bought", "work", "hazardous",
+        "heat",
         "protects", "purpose", "holds", "load_inertia", "vertical", "size", "clearance", "holes", "mount", "position",
     }
 )  # fmt: skip

@@ -5,53 +5,77 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from msgspec import Struct
+
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
-from wiring.documents.table import Cell, Column, Table, length_unit, listed
+from wiring.documents.shop_words import bought_keys, differences, shop_words
+from wiring.documents.table import Cell, Column, Table, by_name, length_unit, listed
 from wiring.documents.wire_list import pieces
-from wiring.drawing.notes import rating
 from wiring.parts.base import Part
 from wiring.parts.passive import Metalwork
 from wiring.parts.price import Price
-from wiring.wording import natural
+from wiring.wording import counted, natural
 
 _COLUMNS = (
     Column("Item"),
     Column("Quantity"),
     Column("What"),
     Column("For"),
+    Column("Supplier"),
     Column("Order code"),
     Column("Price each"),
     Column("Price"),
 )
 #: Columns that are left out where no part says anything, and what is said in their stead.
-_SAID_ONCE = {"Order code": "No part has an order code (`order`).", "Price each": "No part has a price.", "Price": ""}
-#: What two equal parts may differ in.
-_OF_THE_PLACE = {"title", "at", "note", "sheet", "terminals", "hazardous", "mount", "position"}
+_SAID_ONCE = {
+    "Supplier": "No part has a supplier (`supplier`).",
+    "Order code": "No part has an order code (`order`).",
+    "Price each": "No part has a price.",
+    "Price": "",
+}
 
 
-def _same(part: Part) -> tuple[str, ...]:
-    data = part.data.model_dump(exclude=_OF_THE_PLACE)
-    return (part.kind, part.library, *(f"{key}={data[key]!r}" for key in sorted(data)))
+class Line(Struct, frozen=True):
+    """Equal parts to buy, in words that no other line has."""
+
+    what: str
+    parts: tuple[Part, ...]
+
+    @property
+    def price(self) -> Price | None:
+        """The price of all of them, None where the plan gives none that can be counted."""
+        each = Price.read(self.parts[0].data.price)
+        return each.times(len(self.parts)) if each else None
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        """Quantity, what, for, order code, price each and price, as the bill and the orders print them."""
+        data = self.parts[0].data
+        names = " ".join(part.name for part in self.parts)
+        return (len(self.parts), self.what, names, data.order, data.price, str(self.price or ""))
+
+    @property
+    def supplier(self) -> str:
+        """Where they are bought, "" where the plan does not say."""
+        return self.parts[0].data.supplier.strip()
 
 
-def alike(design: Design) -> list[list[Part]]:
-    """The parts to buy, equal ones together, in the natural order of the first of each."""
-    groups: dict[tuple[str, ...], list[Part]] = {}
-    for part in sorted(design.parts.values(), key=lambda part: natural(part.name)):
+def part_lines(design: Design) -> list[Line]:
+    """The parts to buy, equal ones together, by kind and then in the natural order of the first of each."""
+    groups: dict[tuple[object, ...], list[Part]] = {}
+    for part in by_name(design.parts.values(), "name"):
         if not isinstance(part.data, Metalwork):
-            groups.setdefault(_same(part), []).append(part)
-    return sorted(groups.values(), key=lambda parts: (parts[0].kind, natural(parts[0].name)))
-
-
-def _what(part: Part) -> str:
-    words = [part.kind.replace("-", " "), rating(part)]
-    if part.library:
-        words.append(f"({part.library})")
-    points = getattr(part.data, "points_", None)
-    if points:
-        words.append(f"{points} points")
-    return " ".join(word for word in words if word)
+            groups.setdefault((shop_words(part), *sorted(bought_keys(part).items())), []).append(part)
+    found = sorted(groups.values(), key=lambda parts: (parts[0].kind, natural(parts[0].name)))
+    alike: dict[str, list[int]] = {}
+    for n, parts in enumerate(found):
+        alike.setdefault(shop_words(parts[0]), []).append(n)
+    words = [""] * len(found)
+    for what, places in alike.items():
+        for n, apart in zip(places, differences([bought_keys(found[n][0]) for n in places]), strict=True):
+            words[n] = f"{what} ({apart})" if apart else what
+    return [Line(what, tuple(parts)) for what, parts in zip(words, found, strict=True)]
 
 
 def _ferrules(design: Design) -> dict[str, int]:
@@ -70,33 +94,32 @@ def _ferrules(design: Design) -> dict[str, int]:
 
 def bill_table(design: Design) -> Table:
     """The bill of material, with the price of each line and of all where the plan gives prices."""
-    lines = [*_part_lines(design), *_material_lines(design)]
+    lines = [*(_with_supplier(line) for line in part_lines(design)), *_material_lines(design)]
     rows = [(number, *line) for number, line in enumerate(lines, 1)]
     table = Table("Bill of material", _COLUMNS, tuple(rows), tuple(_notes(design)))
     return table.without_empty(_SAID_ONCE) if rows else table
 
 
-def _part_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
-    for parts in alike(design):
-        data = parts[0].data
-        price = Price.read(data.price)
-        total = str(price.times(len(parts))) if price else ""
-        yield (len(parts), _what(parts[0]), " ".join(p.name for p in parts), data.order, data.price, total)
+def _with_supplier(line: Line) -> tuple[Cell, ...]:
+    quantity, what, names, *ordered = line.cells
+    return (quantity, what, names, line.supplier, *ordered)
 
 
 def _material_lines(design: Design) -> Iterator[tuple[Cell, ...]]:
     unit, unit_m = length_unit(design.plan.rulebook)
     for roll in rolls(design):
-        yield (f"{roll.to_buy(unit_m)} {unit}", roll.name, f"{len(roll.pieces)} pieces", "", "", "")
+        yield (f"{roll.to_buy(unit_m)} {unit}", roll.name, counted(len(roll.pieces), "piece"), "", "", "", "")
     for size, count in _ferrules(design).items():
-        yield (count, f"ferrule {size}", "wire ends", "", "", "")
+        yield (count, f"ferrule {size}", "wire ends", "", "", "", "")
 
 
 def cost_words(design: Design) -> str:
     """What the parts with a price cost together, and how many lines have none; "" where no part has one."""
-    prices = [(Price.read(parts[0].data.price), len(parts)) for parts in alike(design)]
-    known = [price.times(count) for price, count in prices if price]
-    return _total(known, sum(price is None for price, _ in prices)) if known else ""
+    prices = [line.price for line in part_lines(design)]
+    known = [price for price in prices if price]
+    without = len(prices) - len(known)
+    lines = f"Lines without a price that can be counted: {without}, and all material."
+    return f"Parts with a price: {total(known)}. {lines}" if known else ""
 
 
 def _notes(design: Design) -> Iterator[str]:
@@ -110,9 +133,9 @@ def _notes(design: Design) -> Iterator[str]:
         yield f"Conductors without a length are not in the metres: {listed(unknown)}."
 
 
-def _total(known: Sequence[Price], without: int) -> str:
+def total(prices: Sequence[Price]) -> str:
+    """The sum of the prices, each currency by itself."""
     sums: dict[str, Decimal] = {}
-    for price in known:
+    for price in prices:
         sums[price.currency] = sums.get(price.currency, Decimal(0)) + price.amount
-    total = " and ".join(str(Price(sums[currency], currency)) for currency in sorted(sums))
-    return f"Parts with a price: {total}. Lines without a price that can be counted: {without}, and all material."
+    return " and ".join(str(Price(sums[currency], currency)) for currency in sorted(sums))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Sequence
 from io import BytesIO, StringIO
 from typing import Any
 
@@ -11,6 +12,10 @@ from wiring.documents.table import Cell, Table
 from wiring.wording import FORMULA_SIGNS, spreadsheet_text
 
 _DATE = (1980, 1, 1, 0, 0, 0)
+#: What spreadsheet programs refuse in the name of a sheet.
+_FORBIDDEN_IN_SHEET_NAMES = re.compile(r"[\[\]:*?/\\\t\n]")
+_LONGEST_SHEET_NAME = 31
+_RESERVED_SHEET_NAME = "history"
 
 
 def looks_like_formulas(table: Table) -> bool:
@@ -47,12 +52,25 @@ def as_xlsx(*tables: Table) -> bytes:
 
     book = Workbook()
     book.remove(book.active)
+    names: list[str] = []
     for table in tables:
-        _fill(book.create_sheet(table.title[:31]), table)
+        names.append(_sheet_name(table.title, names))
+        _fill(book.create_sheet(names[-1]), table)
     book.properties.created = book.properties.modified = datetime(*_DATE)
     stream = BytesIO()
     book.save(stream)
     return _timeless(stream.getvalue())
+
+
+def _sheet_name(title: str, taken: Sequence[str]) -> str:
+    """The title as a sheet may be called, apart from those that are taken whatever their case."""
+    clean = _FORBIDDEN_IN_SHEET_NAMES.sub(" ", _printable(title))[:_LONGEST_SHEET_NAME].strip(" '") or "Sheet"
+    used = {name.casefold() for name in taken} | {_RESERVED_SHEET_NAME}
+    name, number = clean, 1
+    while name.casefold() in used:
+        number += 1
+        name = f"{clean[: _LONGEST_SHEET_NAME - len(str(number)) - 1]} {number}"
+    return name
 
 
 def _fill(sheet: Any, table: Table) -> None:

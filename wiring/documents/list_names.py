@@ -12,6 +12,7 @@ class ListName(StrEnum):
     CABLES = "cables"
     TERMINALS = "terminals"
     PARTS = "parts"
+    ORDERS = "orders"
     LABELS = "labels"
     LENGTHS = "lengths"
     SPARES = "spares"

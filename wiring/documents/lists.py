@@ -12,6 +12,7 @@ from wiring.documents.cut_list import cut_table
 from wiring.documents.ends import Ends
 from wiring.documents.labels import label_table
 from wiring.documents.list_names import ListName
+from wiring.documents.orders import order_table, order_tables
 from wiring.documents.protection_list import protection_table
 from wiring.documents.spares import spare_table
 from wiring.documents.table import Table
@@ -23,6 +24,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.CABLES: cable_table,
     ListName.TERMINALS: terminal_table,
     ListName.PARTS: lambda design, ends: bill_table(design),
+    ListName.ORDERS: lambda design, ends: order_table(design),
     ListName.LABELS: lambda design, ends: label_table(design),
     ListName.LENGTHS: lambda design, ends: cut_table(design),
     ListName.SPARES: lambda design, ends: spare_table(design),
@@ -39,6 +41,11 @@ WITH_ZONES = (ListName.WIRES, ListName.CABLES, ListName.TERMINALS)
 def list_table(design: Design, name: ListName, ends: Ends | None = None) -> Table:
     """The list as people read it; `ends` give sheet and zone where the drawing is at hand."""
     return _READ[name](design, ends or Ends())
+
+
+def own_sheets(design: Design, name: ListName) -> tuple[Table, ...]:
+    """The sheets of a workbook for a list that has its own: one order a supplier; none for the others."""
+    return order_tables(design) if name is ListName.ORDERS else ()
 
 
 def file_table(design: Design, name: ListName) -> Table:

@@ -30,11 +30,12 @@ _LISTS = (
     ListName.CHANNELS,
     ListName.PROTECTION,
     ListName.PARTS,
+    ListName.ORDERS,
     ListName.LENGTHS,
     ListName.SPARES,
 )
 #: Lists of what a machine need not have.
-_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION)
+_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.ORDERS)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.

@@ -11,7 +11,8 @@ from wiring.plan.records import PhaseCurrent, Rated, Voltage, VoltageRange
 from wiring.quantities import show
 
 
-def _volts(value: Voltage | VoltageRange) -> str:
+def volts_words(value: Voltage | VoltageRange) -> str:
+    """A voltage or a range of them with its kind."""
     if isinstance(value, Voltage):
         return f"{show(value.volts, 'voltage')} {value.kind}".strip()
     low, high = show(value.low, "voltage"), show(value.high, "voltage")
@@ -19,12 +20,15 @@ def _volts(value: Voltage | VoltageRange) -> str:
     return f"{figure} {value.kind}".strip()
 
 
-def _rated(value: Rated) -> str:
+def rated_words(value: Rated) -> str:
+    """What is taken at which voltage; a voltage alone where no more is known."""
+    if (value.watts, value.amps, value.va) == (None, None, None):
+        return volts_words(value.voltage)
     if value.amps is not None:
         taken = show(value.amps, "current")
     else:
         taken = show(value.watts, "power") if value.watts is not None else f"{value.va:g} VA"
-    return f"{_volts(value.voltage)} {taken}"
+    return f"{volts_words(value.voltage)} {taken}"
 
 
 def _amps(data: PartModel, name: str) -> str:
@@ -52,10 +56,10 @@ def rating(part: Part) -> str:
     for name in ("coil", "rated", "supply"):
         value = getattr(data, name, None)
         if isinstance(value, Rated):
-            return _rated(value)
+            return rated_words(value)
     output = getattr(data, "output", None)
     if isinstance(output, Voltage):
-        return " ".join(word for word in (_volts(output), _amps(data, "rated")) if word)
+        return " ".join(word for word in (volts_words(output), _amps(data, "rated")) if word)
     current = getattr(data, "phase_current", None)
     if isinstance(current, PhaseCurrent):
         return f"{show(current.amps, 'current')} {current.convention}"

@@ -112,6 +112,7 @@ class PartModel(BaseModel):
     sheet: str = Field("", description="keeps parts together on a drawing sheet")
     order: str = Field("", description="your own order code, printed in the bill of material")
     price: str = Field("", description="your own price, printed in the bill of material")
+    supplier: str = Field("", description="where you buy it; the orders are listed by it")
     note: str = ""
     bought: Flag = Field(False, description="is there already, so that no other size of it is proposed")
 
