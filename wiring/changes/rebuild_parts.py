@@ -25,8 +25,8 @@ _SETTINGS = frozenset(
 _ONLY_SAID = frozenset(
     {
         "title", "at", "terminals", "note", "price", "order", "supplier", "sheet", "bought", "work", "hazardous",
-        "heat",
-        "protects", "purpose", "holds", "load_inertia", "vertical", "size", "clearance", "holes", "mount", "position",
+        "heat", "protects", "purpose", "holds", "load_inertia", "vertical", "size", "clearance", "holes", "mount",
+        "position",
     }
 )  # fmt: skip
 _WHERE = {"cabinet": "in the cabinet", "door": "on the door", "machine": "on the machine", "outside": "outside"}

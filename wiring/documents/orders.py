@@ -51,5 +51,7 @@ def order_tables(design: Design) -> tuple[Table, ...]:
 def _sum(name: str, lines: list[Line]) -> str:
     known = [line.price for line in lines if line.price]
     without = len(lines) - len(known)
-    open_ = f", {counted(without, 'line')} without a price that can be counted" if without else ""
-    return f"{name}: {counted(len(lines), 'line')}, {total(known) or 'no price'}{open_}."
+    if not known:
+        return f"{name}: {counted(len(lines), 'line')}, none with a price that can be counted."
+    rest = f", {counted(without, 'line')} without a price that can be counted" if without else ""
+    return f"{name}: {counted(len(lines), 'line')}, {total(known)}{rest}."
