@@ -12,15 +12,9 @@ from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.parts.base import Part
 from wiring.parts.library_index import load_library
+from wiring.parts.settings import SETTINGS
 from wiring.wording import as_written, natural
 
-#: What is turned, typed in or jumpered on a part that stays.
-_SETTINGS = frozenset(
-    {
-        "setting", "phase_current", "hold_current", "closed_loop", "delay", "on_delay", "off_delay", "reset_mode",
-        "switches_at", "signals", "functions", "limit", "clamp", "trip_class",
-    }
-)  # fmt: skip
 #: What the plan says of a part and no hand at the cabinet does.
 _ONLY_SAID = frozenset(
     {
@@ -137,7 +131,7 @@ def _kept(old: Part, new: Part, texts: tuple[_Texts, _Texts]) -> Iterator[Step]:
 
 def _by_keys(old: Part, new: Part, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Step]:
     differ = [key for key in {**before, **after} if before.get(key) != after.get(key) and key not in _ONLY_SAID]
-    sets = [key for key in differ if key in _SETTINGS and not new.data.is_motor]
+    sets = [key for key in differ if key in SETTINGS and not new.data.is_motor]
     other = [key for key in differ if key not in sets]
     said = [key for key in other if (key in before) != (key in after)]
     changed = [key for key in other if key not in said]

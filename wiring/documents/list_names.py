@@ -18,3 +18,4 @@ class ListName(StrEnum):
     SPARES = "spares"
     CHANNELS = "channels"
     PROTECTION = "protection"
+    SETTINGS = "settings"

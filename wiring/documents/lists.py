@@ -14,6 +14,7 @@ from wiring.documents.labels import label_table
 from wiring.documents.list_names import ListName
 from wiring.documents.orders import order_table, order_tables
 from wiring.documents.protection_list import protection_table
+from wiring.documents.setting_list import setting_table
 from wiring.documents.spares import spare_table
 from wiring.documents.table import Table
 from wiring.documents.terminal_plan import terminal_table
@@ -30,6 +31,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.SPARES: lambda design, ends: spare_table(design),
     ListName.CHANNELS: lambda design, ends: channel_table(design),
     ListName.PROTECTION: lambda design, ends: protection_table(design),
+    ListName.SETTINGS: lambda design, ends: setting_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
 #: Lists whose files a plan can read.

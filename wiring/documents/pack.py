@@ -29,13 +29,14 @@ _LISTS = (
     ListName.TERMINALS,
     ListName.CHANNELS,
     ListName.PROTECTION,
+    ListName.SETTINGS,
     ListName.PARTS,
     ListName.ORDERS,
     ListName.LENGTHS,
     ListName.SPARES,
 )
 #: Lists of what a machine need not have.
-_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.ORDERS)
+_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.SETTINGS, ListName.ORDERS)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.

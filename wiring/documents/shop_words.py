@@ -109,7 +109,9 @@ _ORDERED = frozenset({"order", "price", "supplier"})
 def bought_keys(part: Part) -> dict[str, str]:
     """What the plan says of the thing to buy, by key in words; markings are counted, and no key is of its place."""
     fields = type(part.data).model_fields
-    data = {key: _words(getattr(part.data, key), field) for key, field in fields.items() if key not in _OF_THE_PLACE}
+    data = {
+        key: value_words(getattr(part.data, key), field) for key, field in fields.items() if key not in _OF_THE_PLACE
+    }
     if isinstance(part.data, Terminals):
         lengths = sorted(len(bridge_points(bridge)) for bridge in part.data.bridged)
         data["bridged"] = " + ".join(map(str, lengths))
@@ -146,7 +148,7 @@ def _said(key: str, words: str) -> str:
     return text.removesuffix("s") if words == "1" else text
 
 
-def _words(value: Any, field: FieldInfo | None = None) -> str:
+def value_words(value: Any, field: FieldInfo | None = None) -> str:
     """A value of a part in words, "" for what is not given or none."""
     if isinstance(value, bool):
         return "yes" if value else _NO
@@ -157,7 +159,7 @@ def _words(value: Any, field: FieldInfo | None = None) -> str:
         return show(value, dimension) if dimension else f"{value:g}"
     if isinstance(value, BaseModel):
         inner = type(value).model_fields
-        pairs = ((key, _words(getattr(value, key), one)) for key, one in inner.items())
+        pairs = ((key, value_words(getattr(value, key), one)) for key, one in inner.items())
         return " ".join(words for key, words in pairs if words not in ("", _NO) and key not in ("between", "signals"))
     if isinstance(value, Mapping):
         return _counted(value.values())
