@@ -37,7 +37,7 @@ def test_what_is_set_is_told_with_its_origin() -> None:
     assert found["F1", "motor current on the dial"] == ("1.1 A", "plan")
     assert found["F1", "trip class"] == ("20", "plan")
     assert found["F2", "current limit, of its rating"][0] == "150 %"
-    assert found["F2", "time at the limit"][0] == "0.2 s"
+    assert found["F2", "time at the limit"][0] == "0.20 s"
     assert found["K1", "on delay"] == ("3.0 s", "plan")
     assert not any(name == "K2" for name, _ in found)
 
