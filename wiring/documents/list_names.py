@@ -19,3 +19,4 @@ class ListName(StrEnum):
     CHANNELS = "channels"
     PROTECTION = "protection"
     SETTINGS = "settings"
+    UPKEEP = "upkeep"

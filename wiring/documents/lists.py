@@ -18,6 +18,7 @@ from wiring.documents.setting_list import setting_table
 from wiring.documents.spares import spare_table
 from wiring.documents.table import Table
 from wiring.documents.terminal_plan import terminal_table
+from wiring.documents.upkeep import upkeep_table
 from wiring.documents.wire_list import cable_input, wire_input, wire_table
 
 _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
@@ -32,6 +33,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.CHANNELS: lambda design, ends: channel_table(design),
     ListName.PROTECTION: lambda design, ends: protection_table(design),
     ListName.SETTINGS: lambda design, ends: setting_table(design),
+    ListName.UPKEEP: lambda design, ends: upkeep_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
 #: Lists whose files a plan can read.

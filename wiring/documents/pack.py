@@ -34,9 +34,10 @@ _LISTS = (
     ListName.ORDERS,
     ListName.LENGTHS,
     ListName.SPARES,
+    ListName.UPKEEP,
 )
 #: Lists of what a machine need not have.
-_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.SETTINGS, ListName.ORDERS)
+_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.SETTINGS, ListName.ORDERS, ListName.UPKEEP)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.
