@@ -116,9 +116,7 @@ def _check_unit(text: str, number: str, unit: str, dimension: Dimension) -> str:
     owners = OWNERS.get(plain)
     if owners:
         example = f"{number} {dimension.example.split()[-1]}"
-        raise QuantityError(
-            f"{_shorten(text)} is {owners[0].noun}", f"{dimension.noun} was wanted, for example {example}"
-        )
+        raise QuantityError(f"{_shorten(text)} is {owners[0].noun}", f"{dimension.noun}, for example {example}")
     raise _unknown_unit(text, number, unit, dimension)
 
 

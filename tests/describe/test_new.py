@@ -13,6 +13,8 @@ import jsonschema
 import pytest
 import yaml
 
+from wiring.describe.asking import Question
+from wiring.describe.reading import read_description
 from wiring.design.load import load
 
 ROOT = Path(__file__).parents[2]
@@ -179,3 +181,24 @@ def test_the_schema_takes_every_description(machine: Path) -> None:
 
 
 _SCHEMA: list[dict[str, object]] = []
+
+
+def test_a_plan_and_a_description_in_the_place_of_the_other_are_told_with_the_command_that_takes_them(
+    tmp_path: Path,
+) -> None:
+    [fault] = load(SORTER).faults
+    assert "description" in fault.summary
+    assert f"wiring new {SORTER}" in fault.mend
+    plan = tmp_path / "plan.yaml"
+    plan.write_text("format: 1\nmachine: Lift\nparts: {}\n", encoding="utf-8")
+    [fault] = read_description(plan).faults
+    assert "plan" in fault.summary
+    assert f"wiring check {plan}" in fault.mend
+
+
+def test_a_wrong_answer_is_shown_with_what_may_stand() -> None:
+    """Every fault of an answer has the answer itself in it, and what would have been right."""
+    choice = Question("Rulebook?", "", "iec", ("iec", "na"))
+    assert choice.fault("usa") == "'usa' is none of iec, na"
+    length = Question("Cable?", "", "4 m", dimension="length")
+    assert length.fault("4 A") == "4 A is a current; expected: a length, for example 4 m"

@@ -19,7 +19,7 @@ CASES = [
     ("wires:\n", "«wirse»: a\nwires:\n", "'wirse' is not a key here", "", ("wires",)),
     # mains
     ("230 V", "«230»", "`voltage`: '230' needs a unit", "a voltage is written for example 230 V", ()),
-    ("230 V", "«230 A»", "`voltage`: 230 A is a current", "a voltage was wanted, for example 230 V", ()),
+    ("230 V", "«230 A»", "`voltage`: 230 A is a current", "a voltage, for example 230 V", ()),
     ("230 V", "«230 V DC»", "`voltage`: '230 V DC' is no mains voltage", "", ()),
     ("230 V", "«325 V peak»", "`voltage`: '325 V peak' is a peak value", "", ()),
     ("230 V", "«0 V»", "`voltage`: '0 V' is zero", "", ()),
@@ -208,3 +208,11 @@ def test_words_are_ours() -> None:
     for old, new, *_ in CASES:
         for fault in read_text(spoil(old, new)[0]).faults:
             assert not [word for word in foreign if word.lower() in str(fault).lower()]
+
+
+def test_a_section_of_parts_that_is_missing_is_one_fault_and_not_one_a_name() -> None:
+    """A slip in the word `parts` is not buried under every wire end that then leads nowhere."""
+    assert {fault.summary for fault in read_text(PRESS.replace("\nparts:\n", "\npart:\n")).faults} == {
+        "the file has no `parts`",
+        "'part' is not a key here",
+    }

@@ -168,6 +168,9 @@ def test_paths_that_are_no_files(tmp_path: Path) -> None:
     assert folder.summary == "this is a folder"
     [missing] = read(tmp_path / "none.yaml").faults
     assert missing.summary == "there is no such file"
+    (tmp_path / "tray-sorter.yaml").write_text("format: 1\n", encoding="utf-8")
+    [mistyped] = read(tmp_path / "tray-sortr.yaml").faults
+    assert mistyped.near == (str(tmp_path / "tray-sorter.yaml"),)
     [odd] = read("a\x00b").faults
     assert odd.summary.startswith("'a\\x00b' cannot be read")
     [long] = read("x" * 5000).faults

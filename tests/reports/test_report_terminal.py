@@ -247,7 +247,7 @@ def test_a_tab_takes_one_column():
 def test_a_place_beyond_the_text_and_a_finding_without_a_place_are_told_in_words():
     finding = replace(FUSE_FINDING, place=Place(FILE, 9999, 1), because=(Cause(Place("w.xlsx", 4, 2), "from here"),))
     printed = text(alone(finding), width=80)
-    assert "  At     row 9999, column 1\n         row 4, column 2 of w.xlsx: from here\n" in printed
+    assert "  At     line 9999, column 1\n         row 4, column 2 of w.xlsx: from here\n" in printed
     homeless = text(alone(replace(finding, place=None, because=(), subjects=())), width=80)
     assert "is 7 A.\n\n  Fuse" in homeless
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from wiring.describe.build import model_of
 from wiring.describe.text import broken, value_text
+from wiring.parts.base import PartModel
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.plan.fault import Refusal, nearest
 from wiring.plan.types import CoilRating
@@ -40,12 +41,12 @@ class Question(Struct, frozen=True):
             return "" if self.usual is None else "an answer is needed"
         if self.choices and answer not in self.choices:
             near = nearest(answer, self.choices)
-            return f"one of {', '.join(self.choices)}" + (f"; nearest: {near[0]}" if near else "")
+            return f"{answer[:60]!r} is none of {', '.join(self.choices)}" + (f"; nearest: {near[0]}" if near else "")
         if self.dimension:
             try:
                 parse(answer, self.dimension)
             except QuantityError as error:
-                return f"{error.problem}: {error.expected}"
+                return f"{error.problem}; expected: {error.expected}"
         return self.wrong(answer) if self.wrong else ""
 
 
@@ -162,7 +163,7 @@ def _no_box(answer: str) -> str:
     try:
         parse_lengths(answer, 3)
     except QuantityError as error:
-        return f"{error.problem}: {error.expected}"
+        return f"{error.problem}; expected: {error.expected}"
     return ""
 
 
@@ -170,14 +171,16 @@ def _no_rating(answer: str) -> str:
     try:
         known = CoilRating.read(answer).is_known
     except (Refusal, QuantityError) as error:
-        return f"{error.problem}: {error.expected}"
-    return "" if known else "voltage and power, such as 230 V AC 600 W"
+        return f"{error.problem}; expected: {error.expected}"
+    return "" if known else f"{answer[:60]!r} has not both: expected voltage and power, such as 230 V AC 600 W"
 
 
-def _motor(*kinds: type) -> Callable[[str], str]:
+def _motor(*kinds: type[PartModel]) -> Callable[[str], str]:
+    lists = " and ".join(f"`wiring library {kind.kind_name}`" for kind in kinds) + (" list" if kinds[1:] else " lists")
+
     def wrong(answer: str) -> str:
         model = model_of(answer)
-        return "" if isinstance(model, kinds) else f"{answer} is no key of such a motor: `wiring library` lists them"
+        return "" if isinstance(model, kinds) else f"{answer[:60]!r} is no library part of such a motor: {lists} them"
 
     return wrong
 

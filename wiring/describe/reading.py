@@ -53,10 +53,22 @@ def read_description(path: Path) -> Described:
         tree = None
     if tree is None:
         return Described(None, tuple(in_order(faults)), source, None)
+    if "parts" in tree.data and "describe" not in tree.data:
+        faults.append(_no_description(tree, source.file))
+        return Described(None, tuple(in_order(faults)), source, tree)
     found = validate(Description, tree, faults, subject="the description")
     if found is not None:
         faults += _faults(found, tree)
     return Described(None if faults else found, tuple(in_order(faults)), source, tree)
+
+
+def _no_description(tree: Node, file: str) -> Fault:
+    return Fault(
+        tree.key_place("parts"),
+        "this is a plan and no description of a machine",
+        "a description, with its `describe`, `mains` and `axes`",
+        f"`wiring check {file}` judges the plan",
+    )
 
 
 def _faults(description: Description, tree: Node) -> Iterator[Fault]:

@@ -87,6 +87,9 @@ def _reading(
         tree = None
     if tree is None:
         return Reading(None, tuple(in_order(faults)), source, None, {}, sources, folder)
+    if "describe" in tree.data and "parts" not in tree.data:
+        faults.append(_no_plan(tree, source.file))
+        return Reading(None, tuple(in_order(faults)), source, None, {}, sources, folder)
     for section in ("wires", "cables"):
         _take_list(tree, section, folder, lists, faults, sources)
     plan = validate(PlanFile, tree, faults)
@@ -95,6 +98,15 @@ def _reading(
         return Reading(None, tuple(in_order(faults)), source, tree, _parts(tree), sources, folder)
     plan = _with_defaults(plan)
     return Reading(plan, (), source, tree, plan.parts, sources, folder)
+
+
+def _no_plan(tree: Node, file: str) -> Fault:
+    return Fault(
+        tree.key_place("describe"),
+        "this is a description of a machine and not yet its plan",
+        "a plan, with its `machine`, `parts` and `wires`",
+        f"`wiring new {file} --out PLAN` makes the plan",
+    )
 
 
 def _take_list(

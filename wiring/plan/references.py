@@ -7,6 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from wiring.plan.fault import Fault, nearest
 from wiring.plan.source import Node, Place
 
+#: A section that every plan has: where it is missing that is the one fault, and not every name that it would hold.
+_ALWAYS_THERE = ("parts",)
+
 
 class _Names:
     """The names of one section, with what a missing one is called. A section that is not a mapping is not checked."""
@@ -16,7 +19,7 @@ class _Names:
         self.section = section
         self.noun = noun
         self.known: Mapping[str, object] | None = node.keys if node and isinstance(node.data, dict) else None
-        if node is None:
+        if node is None and section not in _ALWAYS_THERE:
             self.known = {}
 
     def lacks(self, name: str) -> bool:

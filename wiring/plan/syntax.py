@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from wiring.plan.fault import Fault
+from wiring.plan.fault import Fault, nearest
 from wiring.plan.source import Place, Source
 
 LARGEST_BYTES = 10_000_000
@@ -128,6 +128,15 @@ def shown_name(path: str | Path) -> str:
     return STANDARD_INPUT_NAME if str(path) == STANDARD_INPUT else str(path)
 
 
+def _beside(path: Path) -> tuple[str, ...]:
+    """Files in the folder of a path whose names are like its own."""
+    try:
+        names = sorted(file.name for file in path.parent.iterdir() if file.is_file())
+    except (OSError, ValueError):
+        return ()
+    return tuple(str(path.with_name(name)) for name in nearest(path.name, names))
+
+
 def read_bytes(path: Path) -> bytes | Fault:
     """What is in the file, or the fault that keeps it from being read; `-` is the standard input."""
     try:
@@ -137,9 +146,9 @@ def read_bytes(path: Path) -> bytes | Fault:
             with path.open("rb") as file:
                 data = file.read(LARGEST_BYTES + 1)
     except IsADirectoryError:
-        return Fault(None, "this is a folder", "the path of a plan file")
+        return Fault(None, "this is a folder", "the path of a file")
     except FileNotFoundError:
-        return Fault(None, "there is no such file", "the path of a plan file")
+        return Fault(None, "there is no such file", "the path of a file that is there", near=_beside(path))
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return Fault(None, f"{str(path)!r} cannot be read: {reason}", "a file that may be read")

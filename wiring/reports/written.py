@@ -37,7 +37,8 @@ def place_words(place: Place, setting: Setting) -> str:
     words = setting.whereabouts.words(place)
     elsewhere = "" if place.file == setting.plan else f" of {place.file}"
     if setting.whereabouts.line(place) is None:
-        where = f"row {place.line}, column {place.column}{elsewhere}"
+        counted = "row" if place.file.lower().endswith(".xlsx") else "line"
+        where = f"{counted} {place.line}, column {place.column}{elsewhere}"
     else:
         where = f"line {place.line}{'' if words else f', column {place.column}'}{elsewhere}"
     return f"{words}, {where}" if words else where
