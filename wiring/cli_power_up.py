@@ -103,7 +103,8 @@ def readings(
 ) -> None:
     """Hold readings against what was expected: likely causes, and where to measure next.
 
-    Exit status: 0 every reading in order, 1 a reading is wrong, 2 the plan or the readings cannot be read.
+    Exit status: 0 every reading in order, 1 a reading is wrong, 2 the plan or the readings cannot be read, or no
+    reading is filled in.
     """
     if symptoms or symptom is not None:
         _symptoms(plan, symptom)
@@ -138,6 +139,8 @@ def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> i
         if following is not None:
             options["ends"] = _drawn_ends(predictor)
         write(render_readings(diagnosis, answer, following, **options))
+    if not diagnosis.readings:
+        return 2
     return 1 if answer.wrong else 0
 
 

@@ -75,6 +75,14 @@ def test_readings_in_order_and_one_that_is_not(tmp_path, rows):
     assert "PE6" in bad.stdout
 
 
+def test_a_sheet_without_a_reading_is_not_in_order(tmp_path, rows):
+    """Nothing was held against the plan, so nothing may be called in order."""
+    result = run.invoke(app, ["readings", PLAN, written(tmp_path, rows, {})])
+    assert result.exit_code == 2
+    assert "nothing was judged" in result.stdout
+    assert "within its limits" not in result.stdout
+
+
 def test_the_answer_as_json_names_the_cause_and_the_next_place(tmp_path, rows):
     line = next(row for row in rows if row["red"] == "K0:A1" and row["meter"] == "V DC")
     result = run.invoke(app, ["readings", PLAN, written(tmp_path, rows, {line["line"]: "0.0"}), "--format", "json"])

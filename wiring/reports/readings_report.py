@@ -50,8 +50,10 @@ def render_readings(
     survey = diagnosis.predictor.survey
     total = len(diagnosis.readings)
     if not answer.wrong:
-        page.text(f"{counted(total, 'reading')}, every one within its limits.")
-        if not total:
+        if total:
+            page.text(f"{counted(total, 'reading')}, every one within its limits.")
+        else:
+            page.text("No reading is filled in, and nothing was judged.")
             page.text("Fill the column `reading` of the sheet that `wiring power-up PLAN --format csv` writes.")
         print_cautions(page)
         return page.render(colour)
