@@ -128,7 +128,7 @@ def stop(
         write(render_stop(told, found.name, width=width(), colour=colour(), encoding=encoding()))
     if draw is not None and fault is not None:
         _draw_story(found, told, fault, draw)
-    typer.echo(time_told(told, process_time() - begin), err=True)
+    tell(time_told(told, process_time() - begin))
     raise typer.Exit(stop_exit(told))
 
 
@@ -149,6 +149,10 @@ def _draw_story(found: Opened, told: Account, fault: str, path: Path) -> None:
     save(path, text, found.inputs)
 
 
+#: So many names are listed to choose from.
+_NAMED = 12
+
+
 def _known(name: str | None, names: list[str], what: str) -> None:
     """Leaves with 2 when a name is given that the plan does not have."""
     from wiring.plan.fault import nearest
@@ -156,7 +160,8 @@ def _known(name: str | None, names: list[str], what: str) -> None:
     if name is None or name in names:
         return
     near = nearest(name, names)
-    known = f"Nearest known: {', '.join(near)}." if near else f"Known: {', '.join(names[:12]) or 'none'}."
+    rest = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    known = f"Nearest known: {', '.join(near)}." if near else f"Known: {', '.join(names[:_NAMED]) or 'none'}{rest}."
     refuse(f"The plan has no {what} {name}. {known}")
 
 

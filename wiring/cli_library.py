@@ -47,7 +47,10 @@ def library(
     else:
         near = dict.fromkeys([*nearest_kinds(word), *nearest_parts(known, word)])
         hint = f" Nearest known: {', '.join(near)}." if near else ""
-        refuse(f"No kind and no library part is called {word[:60]}, and no text on one has that word.{hint}")
+        refuse(
+            f"No kind and no library part is called {word[:60]}, and no text on one has that word.{hint} "
+            "`wiring library` lists all of them."
+        )
 
 
 def _library(own: Path | None) -> Library:

@@ -46,9 +46,19 @@ def tell(message: str, end: str = "\n") -> None:
     from wiring.reports.lines import clean
 
     if sys.stderr is not None:
-        shown = "\n".join(clean(line, sys.stderr.encoding or "utf-8") for line in message.split("\n"))
+        lines = [clean(line, sys.stderr.encoding or "utf-8") for line in message.split("\n")]
+        if sys.stderr.isatty():
+            lines = [part for line in lines for part in _folded(line)]
+        shown = "\n".join(lines)
         sys.stderr.write(shown + end)
         sys.stderr.flush()
+
+
+def _folded(line: str) -> list[str]:
+    """A line at the width of the terminal; a pipe gets it whole, so that it can be searched."""
+    from textwrap import wrap
+
+    return wrap(line, width(), break_long_words=False, break_on_hyphens=False) or [line]
 
 
 def refuse(message: str) -> NoReturn:

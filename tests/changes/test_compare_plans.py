@@ -205,6 +205,15 @@ def test_a_revision_is_the_plan_as_it_stood(tmp_path: Path) -> None:
         assert "REVISION:PATH" in " ".join(done.output.split())
 
 
+def test_a_mistyped_file_is_told_as_a_file_and_not_as_a_revision(tmp_path: Path) -> None:
+    there = tmp_path / "plan.yaml"
+    there.write_text(WINDER, encoding="utf-8")
+    done = CliRunner().invoke(app, ["compare", "plann.yaml", str(there)])
+    assert done.exit_code == 2
+    assert "there is no file plann.yaml" in done.output[0].lower() + done.output[1:]
+    assert "git says" not in done.output.lower()
+
+
 def test_a_plan_that_cannot_be_read_ends_with_2(tmp_path: Path) -> None:
     broken = tmp_path / "broken.yaml"
     broken.write_text(HEAD, encoding="utf-8")

@@ -16,6 +16,9 @@ from wiring.plan.syntax import STANDARD_INPUT
 
 _EXPECTED = "a plan file, or REVISION:PATH of a git repository, such as HEAD~1:plan.yaml"
 
+#: A name that ends so means a file: where it is not there, git is not asked for a revision of that name.
+_OF_A_PLAN = (".yaml", ".yml")
+
 
 @contextmanager
 def opened_beside(name: str, beside: str) -> Iterator[Outcome]:
@@ -46,7 +49,7 @@ def _parted(name: str, beside: str) -> tuple[str, Path]:
     revision, colon, path = name.partition(":")
     if colon and revision and path:
         return revision, Path(path)
-    if not colon and Path(beside).is_file():
+    if not colon and Path(beside).is_file() and Path(name).suffix.lower() not in _OF_A_PLAN:
         return name, Path(beside)
     raise Refusal(f"there is no file {name[:80]}", _EXPECTED, complete=True)
 

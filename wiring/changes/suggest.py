@@ -130,7 +130,13 @@ def _chosen(ladders: Collection[Ladder], names: Sequence[str]) -> set[Key]:
         if not keys:
             known = [text for one in ladders for text in (one.name, one.type, *one.subjects) if text]
             expected = "a supply, transformer, fuse, breaker, conductor, wire type, or `enclosure`"
-            raise Refusal(f"{name[:60]!r} has no steps of size", expected, "", nearest(name, known), complete=True)
+            raise Refusal(
+                f"{name[:60]!r} is nothing in this plan, or has no steps of size",
+                expected,
+                "",
+                nearest(name, known),
+                complete=True,
+            )
         found |= keys
     return found
 

@@ -65,6 +65,8 @@ def write_sheets(
         folder.mkdir(parents=True, exist_ok=True)
         named = re.compile(rf"sheet-\d{{2,}}\.{kind}")
         older = sorted(path for path in folder.iterdir() if named.fullmatch(path.name)) if whole_set else []
+    except (FileExistsError, NotADirectoryError):
+        raise CannotSaveError(f"{folder} is no folder, and sheets go into one. Choose another --out.") from None
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise CannotSaveError(f"{folder} cannot be written: {reason}. Choose another --out.") from None

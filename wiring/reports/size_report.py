@@ -75,6 +75,9 @@ def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str
                 names = ", ".join(f"{row.name} ({row.after})" for row in least)
                 page.text(f"stay as they are: {names}", 4, "  -")
             page.blank()
+    if not found.rows:
+        page.text("All that was asked for stays as it is.")
+        page.blank()
     standing = list(found.result.standing.values())
     if found.clear:
         page.text("With all of these the plan is solved again and is clear.")
