@@ -58,6 +58,7 @@ def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
     done = _run(PLAN, "--out", str(tmp_path / "file"))
     assert done.exit_code == 2
     assert "cannot be written" in done.output
+    assert "a file is in the way" in " ".join(done.output.split())
 
 
 def test_a_plan_with_faults_is_not_drawn(tmp_path: Path) -> None:

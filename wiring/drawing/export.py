@@ -66,7 +66,9 @@ def write_sheets(
         named = re.compile(rf"sheet-\d{{2,}}\.{kind}")
         older = sorted(path for path in folder.iterdir() if named.fullmatch(path.name)) if whole_set else []
     except (FileExistsError, NotADirectoryError):
-        raise CannotSaveError(f"{folder} is no folder, and sheets go into one. Choose another --out.") from None
+        raise CannotSaveError(
+            f"{folder} cannot be written: sheets go into a folder, and a file is in the way. Choose another --out."
+        ) from None
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise CannotSaveError(f"{folder} cannot be written: {reason}. Choose another --out.") from None
