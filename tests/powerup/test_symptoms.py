@@ -52,3 +52,8 @@ def test_a_cold_heater_of_the_gantry():
     wire = predictor.survey.conductor_at((heater.name, next(iter(heater.terminals))))
     found = {symptom.name: symptom for symptom in find("the heater stays cold")}
     assert showing("foam-gantry", f"open:{wire.id}", found["heater-stays-cold"])
+
+
+@pytest.mark.parametrize("words", ["no", "no 24 V", "it does not"])
+def test_words_that_say_nothing_of_what_is_seen_lead_to_no_symptom(words):
+    assert find(words) == ()

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _LEAST_SHARED = 0.34
 _SMALL = frozenset(
-    {"a", "an", "the", "is", "are", "and", "or", "at", "to", "of", "in", "on", "its", "does", "not", "only", "it"}
+    {"a", "an", "the", "is", "are", "and", "or", "at", "to", "of", "in", "on", "its", "does", "not", "only", "it", "no"}
 )
 
 
@@ -59,7 +59,8 @@ def _symptom(row: Row) -> Symptom:
 
 
 def _words(text: str) -> set[str]:
-    return {word.rstrip("s") for word in re.findall(r"[a-z]+", text.lower())} - _SMALL
+    said = [word for word in re.findall(r"[a-z]+", text.lower()) if word not in _SMALL]
+    return {word.rstrip("s") for word in said} - _SMALL
 
 
 def find(text: str, most: int = 3) -> tuple[Symptom, ...]:
