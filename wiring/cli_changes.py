@@ -68,7 +68,13 @@ def faults_told(style: Form) -> Iterator[None]:
         yield
     except Unreadable as error:
         told = render_faults(
-            error.faults, error.sources, style.value, plan=error.name, width=width(), encoding=encoding()
+            error.faults,
+            error.sources,
+            style.value,
+            plan=error.name,
+            width=width(),
+            encoding=encoding(),
+            noun=error.noun,
         )
         write(told)
         raise typer.Exit(2) from None

@@ -119,6 +119,12 @@ def test_change_that_does_not_read(bench, line, told):
     assert not bench.with_name("other.yaml").exists()
 
 
+def test_a_wrong_change_does_not_call_the_plan_unreadable(bench):
+    """The plan in the file is sound; what the change would make of it is not."""
+    told = " ".join(called("change", bench, "G1.rated=1").output.split())
+    assert "the changed plan cannot be read" in told
+
+
 def test_change_without_a_change(bench):
     result = called("change", bench)
     assert result.exit_code == 2

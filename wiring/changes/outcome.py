@@ -26,11 +26,11 @@ Key = tuple[str, tuple[str, ...]]
 
 
 class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the program
-    """The plan cannot be read: its faults, and the files that they stand in."""
+    """The plan cannot be read: its faults, and the files that they stand in. `noun` is what it is."""
 
-    def __init__(self, faults: Sequence[Fault], sources: Mapping[str, Source], name: str) -> None:
+    def __init__(self, faults: Sequence[Fault], sources: Mapping[str, Source], name: str, noun: str = "plan") -> None:
         super().__init__("\n".join(str(fault) for fault in faults))
-        self.faults, self.sources, self.name = tuple(faults), sources, name
+        self.faults, self.sources, self.name, self.noun = tuple(faults), sources, name, noun
 
 
 class Judged(Struct, frozen=True):
@@ -115,7 +115,10 @@ class Outcome(Struct, frozen=True, dict=True):
                 from wiring.changes.list_edits import apply_to_list
 
                 lists[path] = apply_to_list(Path(path), self.list_bytes(path), section, wanted)
-        return outcome_of(apply(self.text, own), self.file, self.folder, lists)
+        try:
+            return outcome_of(apply(self.text, own), self.file, self.folder, lists)
+        except Unreadable as error:
+            raise Unreadable(error.faults, error.sources, error.name, "changed plan") from None
 
     def list_of(self, section: str) -> str:
         """The path of the list that holds the wires or cables, "" where they stand in the plan."""

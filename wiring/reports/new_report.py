@@ -33,7 +33,10 @@ def render_new(found: Composed, questions: Sequence[str], out: str, *, width: in
     _listed(page, "Open for a check", [f"{one.rule}: {missing_words(one)}" for one in found.report.open_questions])
     _listed(page, "Open, because the description does not say it", questions)
     page.blank()
-    page.text(f"Next: wiring check {out}, wiring draw {out} --out FOLDER, wiring stop {out}, wiring power-up {out}")
+    page.text(
+        f"Next: wiring check {out}, wiring cabinet {out} (does it fit?), wiring draw {out} --out FOLDER, "
+        f"wiring stop {out}, wiring power-up {out}"
+    )
     print_cautions(page)
     return page.render(colour)
 

@@ -56,7 +56,7 @@ def told_places(spots: Iterable[Spot], setting: Setting, indent: int, label: str
         told = place_words(place, setting) + (f": {spot.remark}" if spot.remark else "")
         lines += indented(clean(told, setting.encoding), setting.width, indent, "" if lines else label)
         text = setting.whereabouts.line(place)
-        if text is not None and (place.file, place.line) != last:
+        if text and (place.file, place.line) != last:
             margin = " " * (indent + _ENTRY_INDENT)
             lines.append(margin + entry(text, place, setting.width - len(margin), setting.encoding))
         last = place.file, place.line
