@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from math import ceil, inf
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from wiring.describe.draft import Chosen
 from wiring.describe.floors import FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
 from wiring.describe.mains import GROUP
+from wiring.design.building_feed import line_currents
 from wiring.design.design import Design
 from wiring.design.drive_feeds import bus_feed
 from wiring.design.load import load_text
@@ -166,7 +167,7 @@ def refuse_overload(design: Design) -> None:
     upstream = design.plan.mains.upstream if design.plan.mains else None
     if upstream is None:
         return
-    for state, amps in inlet_currents(design).items():
+    for state, amps in line_currents(design.machine, design.operation).items():
         if amps > upstream.rating:
             raise Refused(
                 f"state {state} takes {amps:.3g} A from the mains",
@@ -174,15 +175,3 @@ def refuse_overload(design: Design) -> None:
                 "Let fewer loads work at the same time (`runs`), or take a larger connection.",
                 ("mains", "upstream"),
             )
-
-
-def inlet_currents(design: Design) -> Mapping[str, float]:
-    """The largest current of a line at the inlet by state [A]."""
-    from wiring.design.building_feed import current_into
-    from wiring.parts.elements import Feed
-
-    nodes = [(part.name, one.terminal) for part, one in design.circuit.elements(Feed) if one.conductor != "PE"]
-    points = design.operation.loaded
-    return {
-        state: max(abs(current_into(design.machine, point, node)) for node in nodes) for state, point in points.items()
-    }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wiring.circuit.model import Node
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -64,8 +66,13 @@ def current_into(machine: Machine, point: OperatingPoint, node: Node) -> complex
     return total
 
 
+def line_currents(machine: Machine, operation: Operation) -> Mapping[str, float]:
+    """The largest current of a line at the inlet by state [A]; empty for a machine that no mains enter."""
+    nodes = [(part.name, feed.terminal) for part, feed in machine.circuit.elements(Feed) if feed.conductor != "PE"]
+    points = operation.loaded if nodes else {}
+    return {state: max(abs(current_into(machine, point, node)) for node in nodes) for state, point in points.items()}
+
+
 def feed_current(machine: Machine, operation: Operation) -> float:
     """The largest current of a conductor of the feed over the states of the machine [A]."""
-    nodes = [(part.name, feed.terminal) for part, feed in machine.circuit.elements(Feed) if feed.conductor != "PE"]
-    points = operation.loaded.values()
-    return max((abs(current_into(machine, point, node)) for point in points for node in nodes), default=0.0)
+    return max(line_currents(machine, operation).values(), default=0.0)

@@ -58,6 +58,15 @@ def needed_ampacity(
     return most
 
 
+def short_of_full_load(machine: Machine, point: OperatingPoint, loads: Mapping[str, float]) -> float:
+    """What the motors that run in a state take less than their full-load currents `loads`, together [A]."""
+    short = 0.0
+    for motor, amps in loads.items():
+        taken = abs(_solved(machine, point, motor)) * (3.0**0.5 if len(machine.parts[motor].elements) == 3 else 1.0)
+        short += max(amps - taken, 0.0) if taken > 0.0 else 0.0
+    return short
+
+
 def beside_motors(machine: Machine, operation: Operation, name: str, motors: tuple[str, ...]) -> float:
     """The most that a way carries in a state beside the solved currents of its motors [A]."""
     rest = 0.0

@@ -20,12 +20,17 @@ _COMPONENTS = (
 )
 
 
-def rated_components(design: Design) -> dict[str, str]:
-    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
+def on_mains(design: Design) -> set[str]:
+    """The names of the parts that a line of the mains reaches before a source of its own."""
     paths = design.short_circuits.paths
     reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
+    return reached & set(design.parts)
+
+
+def rated_components(design: Design) -> dict[str, str]:
+    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
     found = {}
-    for name in sorted(reached & set(design.parts)):
+    for name in sorted(on_mains(design)):
         data = design.parts[name].data
         kind = next((word for model, word in _COMPONENTS if isinstance(data, model)), None)
         breaks = isinstance(data, MotorProtector) and data.magnetic  # and is judged by what it breaks

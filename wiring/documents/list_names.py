@@ -20,3 +20,4 @@ class ListName(StrEnum):
     PROTECTION = "protection"
     SETTINGS = "settings"
     UPKEEP = "upkeep"
+    NAMEPLATE = "nameplate"

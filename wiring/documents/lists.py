@@ -12,6 +12,7 @@ from wiring.documents.cut_list import cut_table
 from wiring.documents.ends import Ends
 from wiring.documents.labels import label_table
 from wiring.documents.list_names import ListName
+from wiring.documents.nameplate_list import nameplate_table
 from wiring.documents.orders import order_table, order_tables
 from wiring.documents.protection_list import protection_table
 from wiring.documents.setting_list import setting_table
@@ -33,6 +34,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.CHANNELS: lambda design, ends: channel_table(design),
     ListName.PROTECTION: lambda design, ends: protection_table(design),
     ListName.SETTINGS: lambda design, ends: setting_table(design),
+    ListName.NAMEPLATE: lambda design, ends: nameplate_table(design),
     ListName.UPKEEP: lambda design, ends: upkeep_table(design),
 }
 _INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}

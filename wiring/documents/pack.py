@@ -34,6 +34,7 @@ _LISTS = (
     ListName.ORDERS,
     ListName.LENGTHS,
     ListName.SPARES,
+    ListName.NAMEPLATE,
     ListName.UPKEEP,
 )
 #: Lists of what a machine need not have.
