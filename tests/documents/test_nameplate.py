@@ -77,10 +77,11 @@ def test_north_america_has_a_default_by_kind() -> None:
 
 
 def test_an_overload_relay_is_asked_what_it_stands_and_not_what_it_breaks() -> None:
-    """The sander's F2 has no release for short circuits: under IEC its marking is asked once."""
-    found = short_circuit_rating(spec_design("drum-sander"))
-    assert found.unknown == ("F2", "K1", "Q1")
-    assert found.part == "F1"
+    """UL 508A, table SB4.1: 5 kA for an overload relay (from memory); under IEC its marking is missing."""
+    relay = plan().replace("kind: disconnector", "kind: motor-protector, poles: 1, setting: 4 A, magnetic: false")
+    assert short_circuit_rating(design(relay)).unknown == ("K1",)
+    found = short_circuit_rating(design(relay, "na"))
+    assert (found.amps, found.part, found.unknown) == (5000.0, "K1", ())
 
 
 def test_a_plan_without_mains_says_what_it_lacks() -> None:
