@@ -91,3 +91,24 @@ def test_what_it_says() -> None:
         mend="7.5 A or more",
         rel=0.003,
     )
+
+
+def coil(rating: str) -> str:
+    """A 24 V supply of 1 A and a contactor whose coil hangs on it."""
+    return f"""
+site: {{ambient: 30 °C}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 1 A}}
+  K1: {{kind: contactor, coil: {rating}}}
+wires:
+  - {{wire: 1, from: G1:V+, to: K1:A1, size: 10 mm2, insulation: pvc-70, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: K1:A2, size: 10 mm2, insulation: pvc-70, length: 1 m}}
+"""
+
+
+def test_a_coil_without_its_power_is_asked_for_where_a_power_of_a_coil_overloads_the_supply() -> None:
+    """What would be told with the power may not be silent without it: Ohm's law, 30 W at 24 V are 1.25 A."""
+    assert fired(SLUG, design(coil("24 V DC 30 W")))
+    assert not fired(SLUG, design(coil("24 V DC")))
+    assert open_questions(SLUG, design(coil("24 V DC")))
+    assert not open_questions(SLUG, design(coil("24 V DC 3 W")))

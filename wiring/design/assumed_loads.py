@@ -12,9 +12,14 @@ from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.drives import LogicSupply
 from wiring.parts.motors import MotorEncoder
+from wiring.plan.types import CoilRating
 
 #: The most that a board takes from its extra-low voltage, and an encoder [A] (own choice: a large controller, a hub).
 _LARGE_BOARD_A, _LARGE_ENCODER_A = 1.0, 0.3
+#: The most that a coil takes whose label gives its voltage alone [W] (own choice: a brake, or a large DC contactor).
+_LARGE_COIL_W = 30.0
+#: Keys that may hold a coil, in words.
+_COILS = {"coil": "coil power", "rated": "coil power", "supply": "supply power"}
 
 
 class Assumed(NamedTuple):
@@ -49,6 +54,10 @@ def _electronics(part: Part) -> Iterator[Assumed]:
         fed = getattr(part.data, key, None)
         if isinstance(fed, LogicSupply | MotorEncoder) and fed.current is None:
             yield Assumed(part.name, f"{key} current", max(most_a - fed.taken_a, 0.0))
+    for key, words in _COILS.items():
+        coil = getattr(part.data, key, None)
+        if isinstance(coil, CoilRating) and not coil.is_known:
+            yield Assumed(part.name, words, _LARGE_COIL_W / coil.voltage.volts)
 
 
 def behind(loads: Mapping[str, tuple[Assumed, ...]], nodes: Iterable[Node]) -> tuple[Assumed, ...]:

@@ -12,7 +12,8 @@ Quiet
     enclosure.size=500 x 700 x 250 mm
 Not judged
     A cabinet whose size, material or mounting the plan does not give, or the air around it, boards
-    whose current it leaves out, and a warm cabinet with supplies or drives whose `efficiency` it leaves out.
+    whose current and coils whose power it leaves out, and a warm cabinet with supplies or drives whose `efficiency` it
+    leaves out.
 Known limits
     One mean temperature, with the error that it shows against published cabinets; the air below the roof and beside a
     hot part is warmer still. An aluminium cabinet counts as a painted one: bare metal gives off less. Sun and a wall

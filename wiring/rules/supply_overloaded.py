@@ -10,7 +10,7 @@ Quiet
     G1.rated=2.5 A
 Not judged
     Derating, when the plan gives none and the cabinet is warmer than 40 °C. Loads whose work or current the plan leaves
-    out, where what they may take is more than the supply has left.
+    out, and coils whose power it leaves out, where what they may take is more than the supply has left.
 """
 
 from __future__ import annotations
