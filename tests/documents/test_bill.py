@@ -45,6 +45,13 @@ def test_a_row_says_what_a_shop_asks() -> None:
         assert word in contactor
 
 
+def test_a_make_and_a_break_contact_on_one_terminal_are_one_changeover() -> None:
+    """EN 50005: 11-12 and 11-14 share terminal 11."""
+    relay = "parts:\n  K1: {kind: relay, coil: 24 V DC 0.5 W, contacts: {11-12: NC, 11-14: NO, 23-24: NO}}\n"
+    [row] = list_table(design(relay), ListName.PARTS).rows
+    assert "1 NO + 1 changeover" in str(row[2])
+
+
 def test_equal_things_merge_whatever_they_are_set_to_and_however_their_contacts_are_marked() -> None:
     found = lines()
     assert found["F3 F4"][1] == 2
@@ -103,3 +110,9 @@ def test_no_two_rows_read_alike_and_every_part_is_in_one(spec: str) -> None:
     named = sorted(name for row in rows for name in str(row[3]).split())
     assert named == sorted(name for name, part in made.parts.items() if not isinstance(part.data, Metalwork))
     assert sum(int(str(row[1])) for row in rows) == len(named)
+
+
+def test_a_yes_is_said_by_its_words_alone() -> None:
+    guard = "parts:\n  B1: {kind: guard-switch, contacts: {11-12: NC direct}, locking: true}\n"
+    [row] = list_table(design(guard), ListName.PARTS).rows
+    assert row[2] == "guard switch, 1 NC direct, with guard locking"

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from wiring.drawing.notes import rated_words, volts_words
-from wiring.parts.base import Part
+from wiring.parts.base import Contacts, Part, split_pair
 from wiring.parts.passive import Terminals, bridge_points
 from wiring.parts.protection import MainPoles
 from wiring.plan.records import Box, CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange, WireSizeRange
@@ -85,7 +85,7 @@ _SAID = {
     "colour": "{}",
     "action": "{}",
     "positions": "{} positions",
-    "locking": "locking {}",
+    "locking": "with guard locking",
     "opens_at": "opens at {}",
     "switches_at": "switches at {}",
     "on_delay": "on delay {}",
@@ -162,10 +162,21 @@ def value_words(value: Any, field: FieldInfo | None = None) -> str:
         pairs = ((key, value_words(getattr(value, key), one)) for key, one in inner.items())
         return " ".join(words for key, words in pairs if words not in ("", _NO) and key not in ("between", "signals"))
     if isinstance(value, Mapping):
-        return _counted(value.values())
+        return _counted(_changeovers(value) if field and field.annotation == Contacts else value.values())
     if isinstance(value, list | tuple):
         return str(len(value))
     return _written(value)
+
+
+def _changeovers(contacts: Mapping[str, str]) -> list[str]:
+    """The contacts as a shop counts them: a make and a break contact that share a terminal are one changeover."""
+    by_common: dict[str, list[str]] = {}
+    for pair, word in contacts.items():
+        by_common.setdefault(split_pair(pair)[0], []).append(word)
+    found: list[str] = []
+    for words in by_common.values():
+        found += ["changeover"] if sorted(words) == ["NC", "NO"] else words
+    return found
 
 
 def _counted(values: Iterable[Any]) -> str:
