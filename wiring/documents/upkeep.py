@@ -50,19 +50,19 @@ _NOTES = (
 #: Own choice, no source: one spare for each that is in use, and no fewer than this.
 _LEAST_SPARES = 2
 _OF_KINDS: Mapping[str, type | tuple[type, ...]] = {
-    "guard": GuardSwitch,
-    "brake": Brake,
-    "rcd": ResidualCurrentDevice,
-    "supply": (Supply, Converter),
-    "thermal": (Thermostat, ThermalCutOut),
-    "protector": MotorProtector,
-    "arrester": SurgeArrester,
-    "battery": Battery,
-    "contactor": Contactor,
-    "relay": Relay,
-    "safetyrelay": SafetyRelay,
-    "button": EmergencyStop,
-    "mainswitch": Disconnector,
+    "guards": GuardSwitch,
+    "brakes": Brake,
+    "residual current devices": ResidualCurrentDevice,
+    "supplies": (Supply, Converter),
+    "thermostats": (Thermostat, ThermalCutOut),
+    "motor protectors": MotorProtector,
+    "arresters": SurgeArrester,
+    "batteries": Battery,
+    "contactors": Contactor,
+    "relays": Relay,
+    "safety relays": SafetyRelay,
+    "emergency stops": EmergencyStop,
+    "main switches": Disconnector,
     "screws": (MainPoles, Contactor, Terminals, Drive, Inlet),
 }
 
@@ -102,12 +102,12 @@ def _bonded(design: Design) -> Iterator[str]:
 
 
 _OTHERS: Mapping[str, Callable[[Design], Iterator[str]]] = {
-    "emergency": _stop_devices,
-    "limit": _limits,
-    "fan": _fans,
+    "stop devices": _stop_devices,
+    "limits": _limits,
+    "fans": _fans,
     "bonding": _bonded,
-    "cable": lambda design: (cable.cable for cable in design.plan.cables),
-    "door": lambda design: iter(["cabinet"] if design.plan.enclosure else []),
+    "cables": lambda design: (cable.cable for cable in design.plan.cables),
+    "cabinet": lambda design: iter(["cabinet"] if design.plan.enclosure else []),
     "insulation": lambda design: iter([design.plan.mains.inlet or "cabinet"] if design.plan.mains else []),
 }
 
