@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from wiring.circuit.roles import is_earth_point
 from wiring.control.bits import places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike
@@ -20,12 +21,13 @@ def conductors_to_blame(
     """For each dangerous fault, by its id, the conductors without which it is not dangerous under one device.
 
     `dangerous` faults appear while the machine runs, with nobody at the other operators. One conductor stands for those
-    in series with it.
+    in series with it. What earths is never to blame: taken off, it would hide the fault and leave metal live.
     """
+    circuit = lowered.circuit
     breaks = [
         Fault(wire.id, "open", (wire.id,), "", "", opened=(wire.id,))
-        for wire in lowered.circuit.conductors
-        if wire.kind != "shield"
+        for wire in circuit.conductors
+        if wire.kind != "shield" and not any(is_earth_point(circuit, end) for end in wire.ends)
     ]
     net = build_net(lowered, use.targets, [*breaks, *dangerous])
     wires = list(alike(net, breaks).values())

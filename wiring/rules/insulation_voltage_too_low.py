@@ -1,7 +1,8 @@
 """The insulation of a conductor is not rated for its own voltage, or for that of a conductor beside it.
 
 Conductors of different circuits may lie in one duct, loom or tray when every one of them is insulated for the highest
-voltage in it: line to earth in an earthed system, between lines in an unearthed one. One finding for each route.
+voltage in it. In IEC machines that is line to earth in an earthed system, between lines in an unearthed one; in North
+America the voltage of a circuit is the greatest between any two of its conductors. One finding for each route.
 
 Fires on sorting-gate at L1
     line.rated=100 V
@@ -39,16 +40,23 @@ def check(design: Design) -> Judgements:
     """Conductors by their route; one without a route for itself."""
     unrated: list[str] = []
     for route, members in sorted(levels_by_route(design).items()):
-        highest = max((level for _, level in members if level), key=lambda lv: (lv.earth_v, lv.source), default=None)
+        found = [level for _, level in members if level]
+        highest = max(found, key=lambda level: (_counted(design, level), level.source), default=None)
         if highest is None:
             continue
-        weak = [c for c, _ in members if c.rated_v is not None and c.rated_v < highest.earth_v * (1 - 1e-6)]
+        volts = _counted(design, highest)
+        weak = [c for c, _ in members if c.rated_v is not None and c.rated_v < volts * (1 - 1e-6)]
         if weak:
             yield _finding(design, route.strip(), weak, highest)
-        if highest.earth_v > _ANY_INSULATION_V:
+        if volts > _ANY_INSULATION_V:
             unrated += [c.id for c, _ in members if c.rated_v is None]
     if unrated:
         yield RULE.not_judged(sorted(unrated), "the rated voltage of their insulation (`rated: 500 V`)")
+
+
+def _counted(design: Design, level: Level) -> float:
+    """The voltage that insulation is rated by [V]; NFPA 70, article 100, "voltage (of a circuit)", in North America."""
+    return level.volts if design.plan.rulebook == "na" else level.earth_v
 
 
 def _better(design: Design, weak: list[Conductor], volts: float) -> tuple[Mend, ...]:
@@ -63,18 +71,19 @@ def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) 
     lowest = min(conductor.rated_v or 0.0 for conductor in weak)
     names = ", ".join(conductor.id for conductor in weak[:6]) + (" …" if len(weak) > 6 else "")
     where = f" in {route}" if route in design.plan.routes else ""
+    volts, between = _counted(design, highest), design.plan.rulebook == "na"
     return RULE.finding(
         tuple(conductor.id for conductor in weak),
-        f"The insulation of {names} is rated {lowest:.3g} V; the highest voltage to earth{where} is "
-        f"{highest.earth_v:.3g} V {highest.kind}",
+        f"The insulation of {names} is rated {lowest:.3g} V; the highest voltage "
+        f"{'between conductors' if between else 'to earth'}{where} is {volts:.3g} V {highest.kind}",
         weak[0].place,
         numbers=(
             Number("insulation", lowest, "V", weak[0].id),
-            Number("highest voltage", highest.earth_v, "V", f"to earth, by {highest.source}"),
+            Number("highest voltage", volts, "V", f"{'between lines' if between else 'to earth'}, by {highest.source}"),
         ),
-        limit=RULE.limit(design, highest.earth_v, "V"),
+        limit=RULE.limit(design, volts, "V"),
         mend=(
-            *_better(design, weak, highest.earth_v),
+            *_better(design, weak, volts),
             *((f"Or lead them in a route of their own, apart from {route}.",) if where else ()),
         ),
     )
