@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from random_plans import COUNT, random_plan
+from drawn_plans import COUNT, random_plan
 
 from wiring.changes.compare import rating_of
 from wiring.changes.outcome import Unreadable, open_plan, outcome_of

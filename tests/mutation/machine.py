@@ -11,17 +11,10 @@ from typing import Any, NamedTuple
 
 from plain_plans import Plan, parsed
 
+from wiring.parts.library_index import packaged_entry
+
 ROOT = Path(__file__).parents[2]
-LIBRARY = ROOT / "wiring" / "parts" / "library"
 Spot = tuple[str | int, ...]
-
-
-def library() -> dict[str, Plan]:
-    """Every part of the library by its key."""
-    entries: dict[str, Plan] = {}
-    for path in sorted(LIBRARY.glob("*.yaml")):
-        entries |= parsed(path.read_text(encoding="utf-8"))
-    return entries
 
 
 class Ref(NamedTuple):
@@ -141,8 +134,12 @@ def join(plan: Plan, number: str, start: str, end: str, like: str) -> None:
     plan["wires"].append({"wire": number, "from": start, "to": end, **kept})
 
 
-def _expanded(entry: Plan, parts: dict[str, Plan]) -> Plan:
-    return {**parts[entry["use"]], **{k: v for k, v in entry.items() if k != "use"}} if "use" in entry else dict(entry)
+def _expanded(entry: Plan) -> Plan:
+    if "use" not in entry:
+        return dict(entry)
+    found = packaged_entry(entry["use"])
+    assert found is not None, entry["use"]
+    return {"kind": found.kind, **found.data, **{k: v for k, v in entry.items() if k != "use"}}
 
 
 #: The plans on which the shares of the README were measured; plans that came later wait for a measurement of their own.
@@ -152,11 +149,10 @@ MEASURED = ("bench-press-feeder", "coil-winder", "foam-gantry", "stone-engraver"
 @cache
 def machines() -> tuple[Machine, ...]:
     """The four clean plans, with one point more on the earth bar for the breaks that need one."""
-    entries = library()
     found = []
     for path in (ROOT / "specs" / f"{name}.yaml" for name in MEASURED):
         plan = parsed(path.read_text(encoding="utf-8"))
         bar = plan["parts"]["XPE"]
         bar["points"] = str(int(bar["points"]) + 1)
-        found.append(Machine(path.stem, plan, {id_: _expanded(e, entries) for id_, e in plan["parts"].items()}))
+        found.append(Machine(path.stem, plan, {id_: _expanded(e) for id_, e in plan["parts"].items()}))
     return tuple(found)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 import yaml
-from random_machines import description, machine
+from drawn_descriptions import description, machine
 from second_judge import judged, state_va
 from spice import need_ngspice, spice_volts
 
