@@ -57,6 +57,13 @@ def test_the_largest_load_is_that_of_the_most_power() -> None:
     assert (found.part, found.power_w, found.amps) == ("E1", 1150.0, pytest.approx(5.0))
 
 
+def test_a_machine_of_steppers_alone_says_that_its_largest_load_is_not_judged() -> None:
+    rows = {row[0]: row[1:] for row in list_table(spec_design("coil-winder"), ListName.NAMEPLATE).rows}
+    value, why = rows["largest motor or load"]
+    assert value is None
+    assert "not judged" in str(why)
+
+
 def test_the_weakest_part_on_the_mains_makes_the_rating() -> None:
     """Marked: the least of 6 kA broken and what the switch stands. Unmarked under IEC: not judged."""
     both = short_circuit_rating(design(plan(stands=", short_circuit_rating: 3 kA")))

@@ -55,6 +55,8 @@ def _computed(design: Design) -> Iterator[tuple[Cell, ...]]:
     if largest is not None:
         amps = f", {show(largest.amps, 'current')}" if largest.amps is not None else ", current not given"
         yield ("largest motor or load", f"{show(largest.power_w, 'power')}{amps}", f"rating of {largest.part}")
+    elif steppers := not_compared(design):
+        yield ("largest motor or load", None, f"not judged: stepper motors have no rated power ({listed(steppers)})")
     if design.plan.mains is not None:
         yield _rating(design)
 
