@@ -322,10 +322,10 @@ def test_a_fault_that_destroys_or_hurts_shows_first(name):
 
 
 def shares(name):
-    """The share of the single faults that the main sheet shows, and the sheet with its annex; of every third fault."""
+    """The share of the single faults that the main sheet shows, and the sheet with its annex; of every sixth fault."""
     predictor = predictor_of(name)
     main = full = 0
-    causes = list(predictor.causes)[:: 1 if ALL else 3]
+    causes = list(predictor.causes)[:: 1 if ALL else 6]
     for cause in causes:
         shown = {line.annex for line in predictor.looks if look_prediction(cause, line)}
         for setting, lines in predictor.by_setting.items():

@@ -6,7 +6,7 @@ falls out, round by round, until nothing changes. So the answer is the state in 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from msgspec.structs import replace
@@ -143,10 +143,12 @@ class Machine:
 
     def settle(self) -> OperatingPoint:
         """The point at which nothing changes any more, or the last one looked at when it never comes to rest."""
-        for _ in range(_ROUNDS):
+        past: list[frozenset[object]] = []
+        for left in reversed(range(_ROUNDS)):
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
-            if not changed:
+            past.append(frozenset((*self.attracted, *self.output_v)))
+            if not changed or _goes_round(past, left):
                 break
         return self.point(dc, ac, changed)
 
@@ -221,6 +223,15 @@ class Machine:
                 self.attracted.discard(actuator)
                 changed.append(f"{key[0]} {logic.outputs}")
         return changed
+
+
+def _goes_round(past: Sequence[frozenset[object]], left: int) -> bool:
+    """Whether what is on has gone round four times, and stands as it will after the rounds that are left."""
+    for period in (2, 3, 4, 6):
+        turns = past[-4 * period :]
+        if left % period == 0 and len(turns) == 4 * period and turns[period:] == turns[:-period]:
+            return len(set(turns)) > 1
+    return False
 
 
 def _source_flows(layer: Layer) -> list[tuple[ElementKey, complex, complex]]:
