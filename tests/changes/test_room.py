@@ -115,7 +115,7 @@ def test_axes_that_find_channels_and_sizes_are_held_against_stops_too():
     ]
     roomy = base.changed(sizes)
     rows = axis_rooms(roomy)
-    assert [row.borne for row in rows] == [None, None]
+    assert rows[0].borne is None, "its sizes end the spindle's room, not the channels"
     assert rows[0].count == 2
     for row in rows:
         _agrees(roomy, row)
