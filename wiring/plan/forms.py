@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel
@@ -49,6 +50,7 @@ def _mapping(schema: Mapping[str, Any], definitions: Mapping[str, Any]) -> str:
     return f"{{name: {form_words(values, definitions)}}}" if isinstance(values, dict) else "{name: …}"
 
 
+@cache
 def model_schema(model: type[BaseModel]) -> tuple[Mapping[str, Any], Mapping[str, Any]]:
     """The schema of every key of a model by its name in a plan, and the definitions that they refer to."""
     schema = model.model_json_schema(mode="validation")
