@@ -315,6 +315,7 @@ def test_a_failure_of_the_tool_itself_is_told_as_such(
         raise KeyError("never")
 
     monkeypatch.setattr(cli, "app", fails)
+    monkeypatch.setattr(cli, "_keep_what_is_asked", lambda arguments: None)  # it would leave this process no command
     monkeypatch.setenv("WIRING_TRACEBACK", "1" if wanted else "")
     with pytest.raises(SystemExit) as left:
         cli.main()
