@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wiring.solver.answers import Answers
 from wiring.solver.checks import is_complex
 from wiring.solver.islands import Island, split
-from wiring.solver.network import Network, Scalar
+from wiring.solver.network import Network
 from wiring.solver.pieces import Piece, split_in_pieces
-from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, Solution, SourceMode
-from wiring.solver.solve import Prepared, solve, worst
+from wiring.solver.solution import LockedOut, Outcome, Overloaded, Solution
+from wiring.solver.solve import Prepared, solve
 
 #: Outcomes of a network that has no operating point, or none that is known.
 _OPEN = (Outcome.COLLAPSED, Outcome.UNDECIDED)
@@ -28,44 +29,18 @@ def solve_in_pieces(network: Network, prepared: Prepared, known: Known) -> Solut
         return solve(network, prepared)
     if prepared.pieces is None:
         prepared.pieces = tuple(split_in_pieces(network, island) for island in prepared.islands)
-    answer = _Answer(network)
+    answer = _Answer(network, is_complex(network))
     for number, (island, pieces) in enumerate(zip(prepared.islands, prepared.pieces, strict=True)):
         answer.enter(number, island, pieces, known)
     return answer.finished()
 
 
-class _Answer:
-    """The answers of pieces, by the indices of the network."""
-
-    def __init__(self, network: Network) -> None:
-        self.network = network
-        self.phasors = is_complex(network)
-        zero: Scalar = 0j if self.phasors else 0.0
-        self.volts: list[Scalar | None] = [None] * network.nodes
-        self.potentials: list[Scalar | None] = [zero] * network.nodes
-        self.islands = [0] * network.nodes
-        self.branch_a: list[Scalar | None] = [zero] * len(network.branches)
-        self.source_a: list[Scalar | None] = [zero] * len(network.sources)
-        self.source_mode = [SourceMode.CONSTANT_VOLTAGE] * len(network.sources)
-        self.power_a: list[Scalar | None] = [zero] * len(network.powers)
-        self.power_state = [PowerState.UNPOWERED] * len(network.powers)
-        self.current_a: list[Scalar | None] = [zero] * len(network.currents)
-        self.diode_a: list[Scalar | None] = [zero] * len(network.diodes)
-        self.floating: list[tuple[int, ...]] = []
-        self.adrift: set[int] = set()
-        self.overloaded: list[Overloaded] = []
-        self.locked_out: list[LockedOut] = []
-        self.collapsed: list[int] = []
-        self.reasons: list[str] = []
-        self.outcomes: list[Outcome] = []
-        self.residual_a = 0.0
+class _Answer(Answers):
+    """Takes the answers of pieces."""
 
     def enter(self, number: int, island: Island, pieces: tuple[Piece, ...], known: Known) -> None:
         """Take an island, piece by piece."""
-        for node in island.nodes:
-            self.islands[node] = number
-        if not island.referenced and len(island.nodes) > 1:
-            self.floating.append(island.nodes)
+        self.begin(number, island)
         if island.sources:
             found = [(piece, self._solved(piece, known)) for piece in pieces]
             open_ = [(piece, answer) for piece, answer in found if answer is not None and answer.outcome in _OPEN]
@@ -74,9 +49,7 @@ class _Answer:
             else:
                 for piece, answer in found:
                     self._take(piece, answer)
-        if island.referenced:
-            for node in island.nodes:
-                self.volts[node] = self.potentials[node]
+        self.end(island)
 
     def _solved(self, piece: Piece, known: Known) -> Solution | None:
         """The answer of a piece; None where no source stands in it."""
@@ -93,16 +66,7 @@ class _Answer:
             self.outcomes.append(answer.outcome)
             self.reasons.append(answer.reason)
             self.collapsed += [piece.powers[n] for n in answer.collapsed]
-        for places, values in (
-            (island.nodes, self.potentials),
-            (island.branches, self.branch_a),
-            (island.sources, self.source_a),
-            (island.powers, self.power_a),
-            (island.currents, self.current_a),
-            (island.diodes, self.diode_a),
-        ):
-            for n in places:
-                values[n] = None
+        self.leave_open(island)
 
     def _take(self, piece: Piece, found: Solution | None) -> None:
         """Without sources nothing flows, and all of a piece stands as high as the node where it hangs."""
@@ -135,25 +99,3 @@ class _Answer:
         self.locked_out += [LockedOut(piece.powers[one.load], one.volts) for one in found.locked_out]
         self.outcomes.append(found.outcome)
         self.residual_a = max(self.residual_a, found.residual_a)
-
-    def finished(self) -> Solution:
-        return Solution(
-            outcome=worst(self.outcomes),
-            reason="; ".join(dict.fromkeys(self.reasons)),
-            volts=tuple(self.volts),
-            branch_a=tuple(self.branch_a),
-            source_a=tuple(self.source_a),
-            source_mode=tuple(self.source_mode),
-            power_a=tuple(self.power_a),
-            power_state=tuple(self.power_state),
-            current_a=tuple(self.current_a),
-            diode_a=tuple(self.diode_a),
-            floating=tuple(self.floating),
-            adrift=tuple(sorted(self.adrift)),
-            overloaded=tuple(sorted(self.overloaded, key=lambda item: item.source)),
-            locked_out=tuple(sorted(self.locked_out, key=lambda item: item.load)),
-            collapsed=tuple(sorted(self.collapsed)),
-            residual_a=self.residual_a,
-            potentials=tuple(self.potentials),
-            islands=tuple(self.islands),
-        )

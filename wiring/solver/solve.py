@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from copy import copy
 
 from msgspec import Struct, field
 
 from wiring.solver.active import Operating, Search
+from wiring.solver.answers import Answers
 from wiring.solver.checks import check, is_complex
 from wiring.solver.grid import Grid, Linear
 from wiring.solver.islands import Island, split
-from wiring.solver.network import Network, Scalar
+from wiring.solver.network import Network
 from wiring.solver.pieces import Piece
-from wiring.solver.solution import LockedOut, Outcome, Overloaded, PowerState, Solution, SourceMode
-
-WORST_FIRST = (Outcome.COLLAPSED, Outcome.UNDECIDED, Outcome.OVERLOADED, Outcome.LOCKED_OUT, Outcome.SOLVED)
+from wiring.solver.solution import Outcome, PowerState, Solution
 
 
 class Prepared(Struct):
@@ -55,43 +53,18 @@ def _solve(network: Network, idle: bool, prepared: Prepared | None = None) -> So
     return answer.finished()
 
 
-class _Answer:
-    """Collects the islands' results by the network's indices."""
+class _Answer(Answers):
+    """Takes the islands' results."""
 
     def __init__(self, network: Network, phasors: bool, prepared: Prepared) -> None:
-        self.network = network
+        super().__init__(network, phasors)
         self.prepared = prepared
-        self.phasors = phasors
-        zero: Scalar = 0j if phasors else 0.0
-        self.volts: list[Scalar | None] = [None] * network.nodes
-        self.potentials: list[Scalar | None] = [zero] * network.nodes
-        self.islands = [0] * network.nodes
-        self.branch_a: list[Scalar | None] = [zero] * len(network.branches)
-        self.source_a: list[Scalar | None] = [zero] * len(network.sources)
-        self.source_mode = [SourceMode.CONSTANT_VOLTAGE] * len(network.sources)
-        self.power_a: list[Scalar | None] = [zero] * len(network.powers)
-        self.power_state = [PowerState.UNPOWERED] * len(network.powers)
-        self.current_a: list[Scalar | None] = [zero] * len(network.currents)
-        self.diode_a: list[Scalar | None] = [zero] * len(network.diodes)
-        self.floating: list[tuple[int, ...]] = []
-        self.adrift: list[int] = []
-        self.overloaded: list[Overloaded] = []
-        self.locked_out: list[LockedOut] = []
-        self.collapsed: list[int] = []
-        self.reasons: list[str] = []
-        self.outcomes: list[Outcome] = []
-        self.residual_a = 0.0
 
     def enter(self, number: int, island: Island, idle: bool) -> None:
-        for node in island.nodes:
-            self.islands[node] = number
-        if not island.referenced and len(island.nodes) > 1:
-            self.floating.append(island.nodes)
+        self.begin(number, island)
         if island.sources:
             self._operate(number, island, idle)
-        if island.referenced:
-            for node in island.nodes:
-                self.volts[node] = self.potentials[node]
+        self.end(island)
 
     def _grid(self, number: int, island: Island) -> Grid:
         known = self.prepared.grids.get(number)
@@ -125,17 +98,7 @@ class _Answer:
         self.reasons.append(result.reason)
         if result.outcome is Outcome.COLLAPSED:
             self.collapsed.extend(index for index in island.powers if self.power_state[index] is PowerState.UNPOWERED)
-        for node in island.nodes:
-            self.potentials[node] = None
-        for amps, indices in (
-            (self.branch_a, island.branches),
-            (self.source_a, island.sources),
-            (self.power_a, island.powers),
-            (self.current_a, island.currents),
-            (self.diode_a, island.diodes),
-        ):
-            for index in indices:
-                amps[index] = None
+        self.leave_open(island)
 
     def _take_volts(self, grid: Grid, result: Operating, linear: Linear) -> None:
         total = [volts + fine for volts, fine in zip(result.volts, result.fine, strict=True)]
@@ -144,7 +107,7 @@ class _Answer:
             index = grid.unknown[node]
             self.potentials[node] = total[index]
             if linear.roots[index] != home:
-                self.adrift.append(node)
+                self.adrift.add(node)
 
     def _take_currents(self, grid: Grid, result: Operating, linear: Linear) -> None:
         island, volts, fine = grid.island, result.volts, result.fine
@@ -165,30 +128,3 @@ class _Answer:
                 self.power_state[island.powers[load.index]] = PowerState.RUNNING
             else:
                 self.current_a[island.currents[-1 - load.index]] = drawn
-
-    def finished(self) -> Solution:
-        return Solution(
-            outcome=worst(self.outcomes),
-            reason="; ".join(dict.fromkeys(self.reasons)),
-            volts=tuple(self.volts),
-            branch_a=tuple(self.branch_a),
-            source_a=tuple(self.source_a),
-            source_mode=tuple(self.source_mode),
-            power_a=tuple(self.power_a),
-            power_state=tuple(self.power_state),
-            current_a=tuple(self.current_a),
-            diode_a=tuple(self.diode_a),
-            floating=tuple(self.floating),
-            adrift=tuple(sorted(self.adrift)),
-            overloaded=tuple(sorted(self.overloaded, key=lambda item: item.source)),
-            locked_out=tuple(sorted(self.locked_out, key=lambda item: item.load)),
-            collapsed=tuple(sorted(self.collapsed)),
-            residual_a=self.residual_a,
-            potentials=tuple(self.potentials),
-            islands=tuple(self.islands),
-        )
-
-
-def worst(outcomes: Sequence[Outcome]) -> Outcome:
-    """The worst of some outcomes."""
-    return next((outcome for outcome in WORST_FIRST if outcome in outcomes), Outcome.SOLVED)
