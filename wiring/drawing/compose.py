@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.circuit.model import named
+from wiring.circuit.model import Node, named
 from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, away_of, has_heading, heading
 from wiring.drawing.block import Block, PlacedUnit, Route
 from wiring.drawing.body import Pens, is_shield
@@ -15,21 +15,19 @@ from wiring.drawing.frame import triangle
 from wiring.drawing.grid import PITCH
 from wiring.drawing.labels import cable_label, mark_text, reference_text, reference_width, spare_text
 from wiring.drawing.pack import Page, Placed
+from wiring.drawing.pinned import reference_group, symbol_group, thickest_pens
 from wiring.drawing.problem import LEFT, RIGHT, End
 from wiring.drawing.shapes import (
     DESIGNATION,
     Group,
     Line,
-    Mark,
     Oval,
     Pen,
     Point,
     Shape,
     Text,
-    moved_all,
     text_width,
 )
-from wiring.drawing.svg import number
 from wiring.drawing.units import Form
 
 _HALF_FAN = 1.25
@@ -117,27 +115,17 @@ class Composer:
                 yield from self._end(unit, band, end, side, lane, y, dx, dy, joined)
 
     def _symbol(self, unit: PlacedUnit, dx: float, dy: float) -> Group:
-        pens = self._pens(unit)
-        drawn = self.measure.artist.draw(unit.unit, unit.ys, pens)
-        shapes: list[Shape] = []
-        shapes += moved_all(drawn.shapes, unit.x + dx, dy)
+        drawn = self.measure.artist.draw(unit.unit, unit.ys, self._pens(unit))
+        pins: list[tuple[Node, Point]] = []
         for n, (lane, y) in enumerate(zip(unit.unit.lanes, unit.ys, strict=True)):
             for side, node in ((LEFT, lane.left), (RIGHT, lane.right)):
                 if node is not None:
                     x = ring_x(unit, side) if is_tap(unit, n) else pin_x(unit, side)
-                    shapes.append(Mark(x + dx, y + dy, named(node)))
-        body = (drawn.body.x1 + unit.x + dx, drawn.body.y1 + dy, drawn.body.x2 + unit.x + dx, drawn.body.y2 + dy)
-        data = (("part", unit.unit.part), ("body", " ".join(number(value) for value in body)))
-        return Group("symbol", unit.unit.id, tuple(shapes), data)
+                    pins.append((node, (x + dx, y + dy)))
+        return symbol_group(unit.unit, drawn, unit.x + dx, dy, pins)
 
     def _pens(self, unit: PlacedUnit) -> list[Pens]:
-        """The thickest wire at either side of every lane."""
-        found: list[list[Pen | None]] = [[None, None] for _ in unit.ys]
-        for end, side, lane, _ in unit.taps:
-            pen = pen_of(self.names.conductors[end[0]])
-            if found[lane][side] is not Pen.POWER:
-                found[lane][side] = pen
-        return [(left, right) for left, right in found]
+        return thickest_pens(self.names, len(unit.ys), ((end, side, lane) for end, side, lane, _ in unit.taps))
 
     def _fans(self, unit: PlacedUnit, dx: float, dy: float) -> Iterator[Group]:
         """From a pin to the rows of its wires: one vertical, a dot at every branch."""
@@ -283,14 +271,7 @@ class Composer:
             yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, line - 0.9, mark)
 
     def _reference(self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float) -> Iterator[Group]:
-        out = _outwards(side)
-        start = start_x(unit, side, lane)
-        stop = zone_x(unit, side, "reference")
-        points: tuple[Point, Point] = ((start + dx, line), (stop + dx, line))
+        stop = (zone_x(unit, side, "reference") + dx, line)
+        points: tuple[Point, Point] = ((start_x(unit, side, lane) + dx, line), stop)
         yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), of_conductor(end[0]))
-        sheet, zone = self.places.of_end((end[0], 1 - end[1]))
-        text = reference_text(str(sheet), zone, self.names.target(end))
-        anchor = "end" if side == LEFT else "start"
-        words = Text(stop + dx + 0.8 * out, line + 0.75, text, anchor=anchor)
-        data = (*of_conductor(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"))
-        yield Group("reference", end[0], (words, Mark(stop + dx, line, "")), data)
+        yield reference_group(self.names, self.places, end, stop, side == LEFT)

@@ -14,9 +14,9 @@ from wiring.drawing.conductor_words import Places, label_shapes, of_conductor, p
 from wiring.drawing.frame import triangle
 from wiring.drawing.hanging_rows import words_of
 from wiring.drawing.labels import Names, reference_text
+from wiring.drawing.pinned import reference_group, symbol_group, thickest_pens
 from wiring.drawing.rails import LOWER, UPPER
-from wiring.drawing.shapes import DESIGNATION, NUMBER, Group, Line, Mark, Oval, Pen, Shape, Text, moved_all, text_width
-from wiring.drawing.svg import number
+from wiring.drawing.shapes import DESIGNATION, NUMBER, Group, Line, Oval, Pen, Shape, Text, moved_all, text_width
 from wiring.drawing.upright import WORD_LINE, Upright
 
 _REST_DOWN, _FAN = 3.4, 1.25
@@ -53,22 +53,16 @@ class HungComposer(Struct, frozen=True):
     def _symbol(self, hung: HungUnit) -> Group:
         artist = Upright(self.measure.artist)
         drawn = artist.draw(hung.unit, hung.xs, hung.top, hung.bottom, self._pens(hung))
-        shapes: list[Shape] = list(moved_all(drawn.shapes, self.dx, self.dy))
-        for lane, x in zip(hung.unit.lanes, hung.xs, strict=True):
-            for node, y in ((lane.left, hung.top), (lane.right, hung.bottom)):
-                if node is not None:
-                    shapes.append(Mark(x + self.dx, y + self.dy, named(node)))
-        box = drawn.body
-        edges = (box.x1 + self.dx, box.y1 + self.dy, box.x2 + self.dx, box.y2 + self.dy)
-        data = (("part", hung.unit.part), ("body", " ".join(number(value) for value in edges)))
-        return Group("symbol", hung.unit.id, tuple(shapes), data)
+        pins = [
+            (node, (x + self.dx, y + self.dy))
+            for lane, x in zip(hung.unit.lanes, hung.xs, strict=True)
+            for node, y in ((lane.left, hung.top), (lane.right, hung.bottom))
+            if node is not None
+        ]
+        return symbol_group(hung.unit, drawn, self.dx, self.dy, pins)
 
     def _pens(self, hung: HungUnit) -> list[Pens]:
-        found: list[list[Pen | None]] = [[None, None] for _ in hung.xs]
-        for tap in hung.taps:
-            if found[tap.lane][tap.side] is not Pen.POWER:
-                found[tap.lane][tap.side] = pen_of(self.names.conductors[tap.end[0]])
-        return [(upper, lower) for upper, lower in found]
+        return thickest_pens(self.names, len(hung.xs), ((tap.end, tap.side, tap.lane) for tap in hung.taps))
 
     def _fans(self, hung: HungUnit) -> Iterator[Group]:
         """Drops from a line to an upper pin, and the branches of a lower one, with a dot at every branch."""
@@ -118,7 +112,7 @@ class HungComposer(Struct, frozen=True):
             (x1, y1), (x2, y2) = tap.at, tap.reference
             points = ((x1 + self.dx, y1 + self.dy), (x2 + self.dx, y2 + self.dy))
             yield Group("wire", wire, (Line(points, pen_of(self.names.conductors[wire])),), of_conductor(wire))
-            yield self._reference(tap, x2 < x1)
+            yield reference_group(self.names, self.places, tap.end, points[1], x2 < x1, tap.level)
 
     def _label(self, tap: HungTap, x: float, y: float) -> Iterator[Group]:
         wire = tap.end[0]
@@ -132,17 +126,6 @@ class HungComposer(Struct, frozen=True):
         for n, mark in enumerate(self.names.marks.get(f"wire {wire}", ()) if tap.end[1] == 0 else ()):
             foot = y if tap.level else y + _REST_DOWN
             yield triangle(x + after + 0.8 + n * TRIANGLE, foot, mark)
-
-    def _reference(self, tap: HungTap, leftwards: bool) -> Group:
-        assert tap.reference is not None
-        wire = tap.end[0]
-        x, y = tap.reference[0] + self.dx, tap.reference[1] + self.dy
-        sheet, zone = self.places.of_end((wire, 1 - tap.end[1]))
-        text = reference_text(str(sheet), zone, self.names.target(tap.end))
-        words = Text(x + (-0.8 if leftwards else 0.8), y + 0.75, text, anchor="end" if leftwards else "start")
-        data = (*of_conductor(wire), ("end", str(tap.end[1])), ("to", f"{sheet}/{zone}"))
-        data += (("line", "on"),) if tap.level else ()
-        return Group("reference", wire, (words, Mark(x, y, "")), data)
 
 
 def _dot(x: float, y: float) -> Oval:
