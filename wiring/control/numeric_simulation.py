@@ -51,6 +51,12 @@ class Condition(Struct, frozen=True):
     held: bool = False
     while_stopped: bool = False
 
+    def left_alone(self, use: StopUse, worked: frozenset[Actuator]) -> frozenset[Actuator]:
+        """Of the operators that stood `worked`, those that stand so when the hands are gone, or where they are held."""
+        springs = frozenset(one.actuator for one in use.operators if one.springs_back)
+        now = worked ^ self.changed
+        return now if self.held else now - springs
+
 
 class ControlSimulator(LayeredMachine):
     """A machine that keeps its state from moment to moment."""
@@ -128,10 +134,7 @@ class ControlSimulator(LayeredMachine):
         return kept.rest()
 
     def _left_alone(self) -> frozenset[Actuator]:
-        """The operators that stand worked when the hands are gone, but where they are held."""
-        springs = frozenset(one.actuator for one in self.use.operators if one.springs_back)
-        worked = self.use.worked ^ self.condition.changed
-        return worked if self.condition.held else worked - springs
+        return self.condition.left_alone(self.use, self.use.worked)
 
     def _start_again(self) -> Snapshot:
         """The start devices pressed and let go one after the other."""

@@ -22,7 +22,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
-from wiring.parts.incoming import Converter, Supply
+from wiring.parts.incoming import Converter, Supply, says_its_limit
 from wiring.solver.lowering import is_closed, line_to_neutral_v
 
 MAINS = "mains"
@@ -108,8 +108,6 @@ def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
             if not isinstance(element, Output) or element.name != "output":
                 continue
             data = part.data
-            overload = data.overload if isinstance(data, Supply | Converter) else None
-            supplied = isinstance(data, Supply | Converter)
             feed = next((i for i in part.of(Input) if i.name == element.input), None)
             yield Origin(
                 part.name,
@@ -120,7 +118,7 @@ def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
                 inf if element.limit_a is None else element.limit_a,
                 (data.peak or 0.0) if isinstance(data, Supply | Converter) else 0.0,
                 element.overload in ("hiccup", "latch-off"),
-                not supplied or overload is not None,
+                says_its_limit(data),
                 (data.output_capacitance or 0.0) if isinstance(data, Supply | Converter) else 0.0,
                 element.ratio or 0.0,
                 ((part.name, feed.a), (part.name, feed.b)) if feed and element.ratio is not None else None,

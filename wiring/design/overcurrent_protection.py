@@ -21,7 +21,7 @@ from wiring.design.devices import UPSTREAM, ProtectiveDevice, conventional_opera
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
-from wiring.parts.incoming import Converter, Rectifier, Supply
+from wiring.parts.incoming import Rectifier, says_its_limit
 from wiring.rulebooks.devices import Device
 
 
@@ -55,8 +55,7 @@ def protection_of(name: str, device: Device) -> Protection:
 def _source_protection(part: Part, output: Output) -> Protection:
     lasting = output.limit_a if output.limit_a is not None else inf
     rating = output.rated_a if output.rated_a is not None and output.limit_a is not None else inf
-    known = not isinstance(part.data, Supply | Converter) or part.data.overload is not None
-    return Protection("supply", part.name, rating, lasting, known=known)
+    return Protection("supply", part.name, rating, lasting, known=says_its_limit(part.data))
 
 
 class _Origin(Struct, frozen=True):

@@ -205,6 +205,11 @@ class Converter(_Fed):
         return inner if self.isolated else [*inner, Link("IN-", "V-")]
 
 
+def says_its_limit(data: PartModel) -> bool:
+    """Whether the plan says what a source does when overloaded, as only supplies and converters may leave open."""
+    return not isinstance(data, Supply | Converter) or data.overload is not None
+
+
 def rail_output(data: Supply | Converter) -> Output:
     """The regulated DC rail of a supply or converter; without overload data it limits a tenth above its rating."""
     volts, rated_a = data.output.volts, data.rated

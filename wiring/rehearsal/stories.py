@@ -121,9 +121,7 @@ class Play:
         return [*steps, Step(words, self._hands(self.worked, programs=True), Moment.AGAIN)]
 
     def _left_alone(self) -> frozenset[Actuator]:
-        springs = frozenset(one.actuator for one in self.story.use.operators if one.springs_back)
-        worked = self.worked ^ self.condition.changed
-        return worked if self.condition.held else worked - springs
+        return self.condition.left_alone(self.story.use, self.worked)
 
     def _aside(self, act: Callable[[], None]) -> Callable[[], None]:
         """An act after which everything can be put back."""
