@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 import os
 import re
-import subprocess
 from pathlib import Path
 
 import jsonschema
 import pytest
 import yaml
 
-from tests.commands import run_command, started
+from tests.commands import run
 
 ROOT = Path(__file__).parents[1]
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
@@ -22,24 +21,6 @@ DANGER = FAULTY / "earth-missing-door.yaml"
 CLEAR = ROOT / "specs" / "coil-winder.yaml"
 FEEDER = ROOT / "specs" / "bench-press-feeder.yaml"
 NOT_CERTIFIED = "This tool assists; it does not certify"
-
-
-def run(*arguments: object, cwd: Path = ROOT, **environment: str) -> subprocess.CompletedProcess[str]:
-    """The command in a process of its own, 80 columns wide; no traceback whatever happens.
-
-    Started anew where the environment is the interpreter's own.
-    """
-    around = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "FORCE_COLOR", "COLUMNS")}
-    around |= {"COLUMNS": "80", "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(ROOT), **environment}
-    printed = (started if any(key.startswith("PYTHON") for key in environment) else run_command)(
-        *arguments, cwd=cwd, environment=around
-    )
-    done = subprocess.CompletedProcess(
-        printed.args, printed.returncode, printed.stdout.decode("utf-8"), printed.stderr.decode("utf-8")
-    )
-    assert "Traceback" not in done.stdout + done.stderr
-    assert done.returncode != 3, done.stderr
-    return done
 
 
 @pytest.mark.parametrize(("plan", "status"), [(CLEAR, 0), (CAUTION, 1), (DANGER, 1)])
@@ -315,7 +296,6 @@ def test_a_failure_of_the_tool_itself_is_told_as_such(
         raise KeyError("never")
 
     monkeypatch.setattr(cli, "app", fails)
-    monkeypatch.setattr(cli, "_keep_what_is_asked", lambda arguments: None)  # it would leave this process no command
     monkeypatch.setenv("WIRING_TRACEBACK", "1" if wanted else "")
     with pytest.raises(SystemExit) as left:
         cli.main()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from copy import copy
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -43,6 +44,8 @@ from wiring.cli_output import (
 from wiring.outputs import end_on_signals
 
 if TYPE_CHECKING:
+    from typer.models import CommandInfo
+
     from wiring.design.stop_account import Account
 
 app = typer.Typer(
@@ -223,28 +226,30 @@ def _is_own(error: OSError) -> bool:
     return str(error.filename or "").startswith(str(Path(__file__).parent))
 
 
-def _keep_what_is_asked(arguments: Sequence[str]) -> None:
-    """Leaves the command that is called, or for the list of all only their first words.
+def _asked(arguments: Sequence[str]) -> typer.Typer:
+    """The command that is called alone, or for the list of all only their first words.
 
     The parameters of a command take longer to read than anything else of a start.
     """
-    if any(name.endswith("_COMPLETE") for name in os.environ):
-        return
     called = [one for one in _COMMANDS if arguments and name_of(one) == arguments[0]]
-    if called:
-        _COMMANDS[:] = called
-    elif list(arguments) in ([], ["--help"], ["--version"]):
-        for command in _COMMANDS:
-            command.name, command.callback = name_of(command), _words_of(command.callback)
+    if not called and list(arguments) in ([], ["--help"], ["--version"]):
+        called = [_words_of(one) for one in _COMMANDS]
+    if not called or any(name.endswith("_COMPLETE") for name in os.environ):
+        return app
+    alone = copy(app)
+    alone.registered_commands = called
+    return alone
 
 
-def _words_of(callback: Callable[..., object] | None) -> Callable[[], None]:
+def _words_of(command: CommandInfo) -> CommandInfo:
     """Something that says the same of itself and takes nothing."""
 
     def words() -> None: ...
 
-    words.__doc__ = callback.__doc__
-    return words
+    words.__doc__ = command.callback.__doc__
+    said = copy(command)
+    said.name, said.callback = name_of(command), words
+    return said
 
 
 def main() -> None:
@@ -253,9 +258,8 @@ def main() -> None:
 
     end_on_signals()
     gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
-    _keep_what_is_asked(sys.argv[1:])
     try:
-        app()
+        _asked(sys.argv[1:])()
     except BrokenPipeError:
         leave_stream()
         raise SystemExit(1) from None

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from math import pi
 from pathlib import Path
 
@@ -13,6 +10,7 @@ import jsonschema
 import pytest
 import yaml
 
+from tests.commands import run
 from wiring.describe.asking import Question
 from wiring.describe.reading import read_description
 from wiring.design.load import load
@@ -20,16 +18,6 @@ from wiring.design.load import load
 ROOT = Path(__file__).parents[2]
 MACHINES = sorted((ROOT / "specs" / "machines").glob("*.yaml"))
 SORTER = ROOT / "specs" / "machines" / "tray-sorter.yaml"
-
-
-def run(*arguments: object, typed: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
-    """The command in a process of its own, 80 columns wide."""
-    around = {**os.environ, "COLUMNS": "80", "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(ROOT), **environment}
-    command = [sys.executable, "-m", "wiring", *map(str, arguments)]
-    done = subprocess.run(command, env=around, input=typed, capture_output=True, text=True, check=False, timeout=120)
-    assert "Traceback" not in done.stdout + done.stderr
-    assert done.returncode != 3, done.stderr
-    return done
 
 
 def test_a_description_becomes_a_clear_plan_with_the_same_bytes_for_any_hash_seed(tmp_path: Path) -> None:
