@@ -54,6 +54,20 @@ def test_line_to_earth_or_between_lines(mains: str, line: str, rated: int, fires
     assert bool(fired(SLUG, design(duct(f"rated: {rated} V, ", mains, line)))) is fires
 
 
+@pytest.mark.parametrize(
+    ("mains", "line", "rated", "fires"),
+    [
+        ("three-phase, voltage: 480 V, earthing: TN-S", "L1", 300, True),
+        ("three-phase, voltage: 480 V, earthing: TN-S", "L1", 480, False),
+        ("split-phase, voltage: 240 V", "L1", 239, True),
+        ("split-phase, voltage: 240 V", "L1", 240, False),
+    ],
+)
+def test_between_any_two_conductors_in_north_america(mains: str, line: str, rated: int, fires: bool) -> None:
+    """NFPA 70, article 100: the voltage of a circuit is the greatest between any two of its conductors."""
+    assert bool(fired(SLUG, design(duct(f"rated: {rated} V, ", mains, line), "na"))) is fires
+
+
 def test_a_missing_rating_is_not_judged_beside_the_mains_only() -> None:
     assert open_questions(SLUG, design(duct("")))[0].subjects == ("2",)
     assert open_questions(SLUG, design(duct("", route="other"))) == []

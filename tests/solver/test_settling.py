@@ -1,0 +1,61 @@
+"""A machine that never comes to rest is left where its rounds would have left it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from helpers import design
+
+from wiring.solver import settling
+from wiring.solver.assembly import Position
+from wiring.solver.operating import OperatingPoint
+
+sys.path.append(str(Path(__file__).parents[1] / "control"))
+
+from circuits import SEAL
+
+#: Relays that each let the next one go: K3 behind its own break contact turns every other round, K4 to K6 round a ring
+#: of three, each held off by the one before it.
+OWN_CONTACT = """  K3: {kind: relay, coil: 230 V AC 5 W, contacts: {21-22: NC}}
+"""
+RING = """  K4: {kind: relay, coil: 230 V AC 5 W, contacts: {21-22: NC}}
+  K5: {kind: relay, coil: 230 V AC 5 W, contacts: {21-22: NC}}
+  K6: {kind: relay, coil: 230 V AC 5 W, contacts: {21-22: NC}}
+"""
+
+
+def fed(coil: str, contact: str, first: int) -> str:
+    """A coil behind a break contact."""
+    wires = (("X0:L", f"{contact}:21"), (f"{contact}:22", f"{coil}:A1"), (f"{coil}:A2", "X0:N"))
+    return "".join(
+        f"  - {{wire: {first + n}, from: {start}, to: {end}, size: 1.5 mm2, length: 1 m}}\n"
+        for n, (start, end) in enumerate(wires)
+    )
+
+
+BUZZER = SEAL.replace("  E1:", OWN_CONTACT + "  E1:") + fed("K3", "K3", 20)
+THREE = SEAL.replace("  E1:", RING + "  E1:") + fed("K4", "K6", 20) + fed("K5", "K4", 30) + fed("K6", "K5", 40)
+
+
+def stands(text: str) -> OperatingPoint:
+    return settling.operate(design(text).machine.lowered, Position())
+
+
+@pytest.mark.parametrize("text", [BUZZER, THREE], ids=["buzzer", "ring"])
+def test_it_stands_as_after_all_rounds(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
+    """The reference is the same machine played through all rounds."""
+    short = stands(text)
+    monkeypatch.setattr(settling, "_goes_round", lambda past, left: False)
+    whole = stands(text)
+    assert not whole.settled
+    assert (short.attracted, short.live, short.unsettled) == (whole.attracted, whole.live, whole.unsettled)
+
+
+def test_four_turns_end_it_only_where_the_rounds_left_end_alike() -> None:
+    on, off = frozenset({"K3"}), frozenset()
+    assert settling._goes_round([on, off] * 4, 52)
+    assert not settling._goes_round([on, off] * 4, 51)
+    assert not settling._goes_round([on, off] * 3 + [on, on], 52)
+    assert not settling._goes_round([on] * 24, 36)
