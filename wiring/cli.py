@@ -46,7 +46,7 @@ from wiring.outputs import end_on_signals
 if TYPE_CHECKING:
     from typer.models import CommandInfo
 
-    from wiring.design.stop_account import Account
+    from wiring.design.stop.account import Account
 
 app = typer.Typer(
     name="wiring",
@@ -107,8 +107,8 @@ def stop(
     from time import process_time
 
     from wiring.control.faults import single_faults
-    from wiring.design.stop_account import account
-    from wiring.design.stop_proof import full_proof
+    from wiring.design.stop.account import account
+    from wiring.design.stop.proof import full_proof
     from wiring.reports.progress import progress_bar
     from wiring.reports.stop_json import render_stop_json
     from wiring.reports.stop_report import render_stop, stop_exit, time_told

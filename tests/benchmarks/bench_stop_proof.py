@@ -25,8 +25,8 @@ from wiring.control.faults import single_faults  # noqa: E402
 from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
 from wiring.design.load import load  # noqa: E402
-from wiring.design.stop_proof import full_proof  # noqa: E402
-from wiring.design.stop_uses import results_of, running_point, together  # noqa: E402
+from wiring.design.stop.proof import full_proof  # noqa: E402
+from wiring.design.stop.uses import results_of, running_point, together  # noqa: E402
 from wiring.solver.settling import program_outputs  # noqa: E402
 
 PLANS = ("coil-winder", "foam-gantry", "stone-engraver")

@@ -11,8 +11,8 @@ from operated import RELAY_PARTS, RELAY_WIRES, button, machine, one_contactor, r
 
 from wiring.control.faults import single_faults
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopResult
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopResult
 
 
 def proved(text: str) -> StopResult:

@@ -15,7 +15,7 @@ from circuits import SEAL, two_channels
 from helpers import design
 from operated import RELAY_PARTS, RELAY_WIRES, button, contactor, heater, machine, one_contactor, relay, stop_button
 
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.proof import full_proof
 
 
 class Example(NamedTuple):

@@ -12,8 +12,8 @@ from helpers import design
 from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopResult
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopResult
 
 
 def proved(text: str) -> StopResult:

@@ -18,7 +18,7 @@ from test_hands_and_later_faults import REMEMBERED
 from test_more_faults import COPIED
 
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.proof import full_proof
 
 CIRCUITS = {
     "a contactor sealed in": SEAL,

@@ -12,7 +12,7 @@ from circuits import SEAL, two_channels
 from helpers import design
 
 from wiring.control.verdicts import FaultVerdict, Verdict
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.proof import full_proof
 
 SEALED = """
 open:1, open:2, open:3         S  the feed of the heater: it goes cold

@@ -12,8 +12,8 @@ from operated import RELAY_PARTS, RELAY_WIRES, button, contactor, heater, machin
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict, Verdict
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopResult
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopResult
 
 
 def proved(text: str, fault: str | None = None) -> StopResult:

@@ -13,9 +13,9 @@ from helpers import design
 from wiring.control.verdicts import Verdict
 from wiring.design.design import Design
 from wiring.design.load import load_text
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopResult
-from wiring.design.stop_uses import results_of, running_point, together
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopResult
+from wiring.design.stop.uses import results_of, running_point, together
 
 SPEC = Path(__file__).parents[2] / "specs/stone-engraver.yaml"
 

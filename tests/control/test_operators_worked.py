@@ -21,10 +21,10 @@ from helpers import design, loaded
 from operated import button, heater, machine, one_contactor, relay, stop_button
 
 from wiring.control.script import Moment
-from wiring.design.stop_account import account
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopProof, StopResult
-from wiring.design.stopping import Stopping
+from wiring.design.stop.account import account
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopProof, StopResult
+from wiring.design.stop.stopping import Stopping
 from wiring.findings import NotJudged, Signal
 from wiring.reports.stop_report import stop_exit
 from wiring.rules import stop_leaves_hazard

@@ -15,9 +15,9 @@ from operated import button, contactor, heater, machine, stop_button
 
 from wiring.control.script import Moment
 from wiring.design.load import load_text
-from wiring.design.stop_proof import full_proof
-from wiring.design.stop_records import StopResult
-from wiring.design.stop_uses import results_of, running_point
+from wiring.design.stop.proof import full_proof
+from wiring.design.stop.records import StopResult
+from wiring.design.stop.uses import results_of, running_point
 
 SPECS = Path(__file__).parents[2] / "specs"
 

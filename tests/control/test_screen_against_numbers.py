@@ -24,7 +24,7 @@ from wiring.control.screening import screen_faults
 from wiring.control.script import MUST_BE_DEAD, Moment
 from wiring.design.design import Design
 from wiring.design.load import load
-from wiring.design.stop_uses import running_point
+from wiring.design.stop.uses import running_point
 
 COUNT = int(os.environ.get("WIRING_RANDOM_CIRCUITS", "40"))
 SPECS = Path(__file__).parents[2] / "specs"

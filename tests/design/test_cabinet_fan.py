@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.helpers import design
-from wiring.design.cabinet_temperature import fan_m3_h
+from wiring.design.enclosure.cabinet_temperature import fan_m3_h
 
 CABINET = "enclosure: {{size: 600 x 800 x 250 mm, material: painted-steel, mounting: wall{fan}}}\n"
 FAN = "parts:\n  E2: {{kind: fan, rated: 24 V DC 5 W{airflow}}}\n"

@@ -8,7 +8,7 @@ from marked_plans import fired
 from msgspec.structs import replace
 
 from wiring.design.design import Design
-from wiring.design.disconnection import Disconnection, opens_in_time
+from wiring.design.fault.disconnection import Disconnection, opens_in_time
 from wiring.powerup.sheet import build
 from wiring.powerup.step import Meter, Sort
 

@@ -6,7 +6,7 @@ import pytest
 from helpers import design
 
 from wiring.design.design import Design
-from wiring.design.overcurrent_protection import motor_current
+from wiring.design.device.overcurrent_protection import motor_current
 
 
 def protection(found: Design, wire: str) -> tuple[str, float]:

@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 
 from tests.helpers import design
-from wiring.design.stop_uses import running_point
+from wiring.design.stop.uses import running_point
 
 HEAD = """
 mains: {inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}

@@ -19,9 +19,9 @@ import pytest
 from spice import need_ngspice
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_place import insulation_c
+from wiring.design.conductor.place import insulation_c
 from wiring.design.design import Design
-from wiring.design.fault_records import Short
+from wiring.design.fault.records import Short
 from wiring.design.load import load
 from wiring.parts.elements import Output
 from wiring.parts.motors import Motor

@@ -10,6 +10,7 @@ from wiring.design.design import Design, in_state
 from wiring.design.load import load
 
 ROOT = Path(__file__).parents[2] / "wiring"
+DESIGN = ROOT / "design"
 PLAN = ROOT.parent / "specs" / "coil-winder.yaml"
 SUBJECTS = list(Design.__struct_fields__)
 
@@ -35,21 +36,22 @@ def imported(tree: ast.Module) -> set[str]:
 
 
 def test_the_files_of_the_design_import_each_other_in_no_circle() -> None:
-    graph = {name.removeprefix("design/"): imported(tree) for name, tree in trees(ROOT / "design").items()}
+    graph = {name.removeprefix("design/").replace("/", "."): imported(tree) for name, tree in trees(DESIGN).items()}
     order = list(TopologicalSorter(graph).static_order())  # raises CycleError with the circle
-    assert order.index("machine") < order.index("operation") < order.index("cabinet") < order.index("conductors")
-    assert order.index("faults") < order.index("transients") < order.index("design")
+    assert order.index("machine") < order.index("operation") < order.index("enclosure.cabinet")
+    assert order.index("enclosure.cabinet") < order.index("conductor.conductors")
+    assert order.index("fault.faults") < order.index("transients") < order.index("design")
 
 
 def test_no_subject_knows_the_whole_design() -> None:
     """Nor does anything that a subject is built with, however far off."""
     imports = {
-        name.removeprefix("design/"): {
+        name.removeprefix("design/").replace("/", "."): {
             node.module.removeprefix("wiring.design.")
             for node in ast.walk(tree)
             if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("wiring.design.")
         }
-        for name, tree in trees(ROOT / "design").items()
+        for name, tree in trees(DESIGN).items()
     }
     ahead = {type(getattr(winder(), subject)).__module__.removeprefix("wiring.design.") for subject in SUBJECTS}
     below: set[str] = set()

@@ -6,7 +6,7 @@ import pytest
 
 from tests.drawing.drawn import spec_design
 from tests.helpers import design
-from wiring.design.nameplate import full_load_current, largest_load, short_circuit_rating
+from wiring.design.device.nameplate import full_load_current, largest_load, short_circuit_rating
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table
 

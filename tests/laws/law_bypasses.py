@@ -16,8 +16,8 @@ from law_cases import SPECS, Case, sound
 from plain_plans import Plan
 
 from wiring.circuit.model import Node
-from wiring.design.hazards import drives_of, probes_of
-from wiring.design.stops import StopEffect
+from wiring.design.stop.hazards import drives_of, probes_of
+from wiring.design.stop.stops import StopEffect
 from wiring.parts.elements import Coil, Pole, Switch
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint

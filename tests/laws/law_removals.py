@@ -9,7 +9,7 @@ from law_cases import SPECS, Case, pieces, sound
 from plain_plans import Plan
 
 from wiring.circuit.model import Node
-from wiring.design.dependence import depends_on
+from wiring.design.switching.dependence import depends_on
 from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.parts.signals import IoCard
 

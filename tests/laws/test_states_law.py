@@ -12,7 +12,7 @@ from plain_plans import Plan, written
 
 from wiring.design.design import Design
 from wiring.design.load import load_text
-from wiring.design.starts import unfed
+from wiring.design.stop.starts import unfed
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.motors import Shaft

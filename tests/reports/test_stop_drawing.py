@@ -8,8 +8,8 @@ from pathlib import Path
 
 from helpers import design
 
-from wiring.design.stop_account import account
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.account import account
+from wiring.design.stop.proof import full_proof
 from wiring.drawing.shapes import STROKE, Pen
 from wiring.drawing.story_sheets import story_drawing
 

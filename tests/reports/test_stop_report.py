@@ -10,8 +10,8 @@ import pytest
 from helpers import design
 
 from wiring.design.load import load
-from wiring.design.stop_account import account
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.account import account
+from wiring.design.stop.proof import full_proof
 from wiring.reports.lines import cells
 from wiring.reports.stop_json import render_stop_json
 from wiring.reports.stop_report import STRUCTURE, render_stop, stop_exit

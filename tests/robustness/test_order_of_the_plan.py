@@ -18,8 +18,8 @@ import pytest
 from plain_plans import Plan, parsed, written
 
 from wiring.design.load import load_text
-from wiring.design.stop_account import account
-from wiring.design.stop_proof import full_proof
+from wiring.design.stop.account import account
+from wiring.design.stop.proof import full_proof
 from wiring.documents.files import as_csv
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table

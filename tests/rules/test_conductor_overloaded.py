@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, folded_under, open_questions
 from says import assert_says
 
-from wiring.design.conductor_sizes import size_that_carries
+from wiring.design.conductor.sizes import size_that_carries
 from wiring.findings import Signal
 
 SLUG = "conductor-overloaded"

@@ -15,7 +15,7 @@ from reversing import body
 from says import assert_says
 
 from wiring.circuit.reversing import reversals
-from wiring.design.levels import worst_volts
+from wiring.design.supply.levels import worst_volts
 from wiring.parts.elements import Draw
 
 SLUG = "reversing-without-interlock"

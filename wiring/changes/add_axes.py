@@ -6,7 +6,7 @@ from wiring.changes.axis import AxisParts, fits
 from wiring.changes.clone import Cloner
 from wiring.changes.wanted import Addition, Wanted
 from wiring.design.design import Design
-from wiring.design.supplies import main_outputs
+from wiring.design.supply.supplies import main_outputs
 from wiring.plan.fault import Refusal
 from wiring.sizing.library_use import library_entry
 

@@ -8,7 +8,7 @@ from wiring.changes.points import run_of
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Inner, Node
 from wiring.design.design import Design
-from wiring.design.supplies import main_outputs
+from wiring.design.supply.supplies import main_outputs
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Link, Output, Pole
 from wiring.parts.passive import EarthBar, Metalwork, Terminals

@@ -13,9 +13,9 @@ from wiring.changes.compare import rating_of, values
 from wiring.changes.outcome import Outcome, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
-from wiring.design.demands import Demands, Moment
 from wiring.design.design import Design
-from wiring.design.device_loads import device_loads
+from wiring.design.device.loads import device_loads
+from wiring.design.motor.demands import Demands, Moment
 from wiring.design.operation import Operation
 from wiring.findings import Finding
 from wiring.parts.elements import Draw, Feed

@@ -7,8 +7,8 @@ from math import sqrt
 
 from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
-from wiring.design.drive_feeds import bus_feed
-from wiring.design.supplies import needed_rating
+from wiring.design.motor.drive_feeds import bus_feed
+from wiring.design.supply.supplies import needed_rating
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.machinery import inverter_input_current

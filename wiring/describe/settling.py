@@ -14,10 +14,10 @@ from wiring.describe.draft import Chosen
 from wiring.describe.floors import FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
 from wiring.describe.mains import GROUP
-from wiring.design.building_feed import line_currents
 from wiring.design.design import Design
-from wiring.design.drive_feeds import bus_feed
+from wiring.design.device.building_feed import line_currents
 from wiring.design.load import load_text
+from wiring.design.motor.drive_feeds import bus_feed
 from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.incoming import Supply

@@ -11,29 +11,29 @@ from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
 from wiring.circuit.roles import Rail, Roles
 from wiring.control.screening import Unfaulted
-from wiring.design.cabinet import Cabinet
-from wiring.design.cabinet_temperature import Inside
-from wiring.design.conductors import ConductorFigure, Loading
-from wiring.design.earthing import Earthing
-from wiring.design.fault_records import ShortCircuits
-from wiring.design.faults import Faults
-from wiring.design.inrush import Inrush
-from wiring.design.load_drops import LoadDrop
+from wiring.design.conductor.conductors import ConductorFigure, Loading
+from wiring.design.conductor.load_drops import LoadDrop
+from wiring.design.device.overcurrent_protection import Protection
+from wiring.design.device.protective_devices import ProtectiveDevices
+from wiring.design.earth.earthing import Earthing
+from wiring.design.enclosure.cabinet import Cabinet
+from wiring.design.enclosure.cabinet_temperature import Inside
+from wiring.design.fault.faults import Faults
+from wiring.design.fault.records import ShortCircuits
 from wiring.design.machine import Machine
+from wiring.design.motor.regeneration import Bus
 from wiring.design.nets import Nets
 from wiring.design.operation import Operation
-from wiring.design.overcurrent_protection import Protection
 from wiring.design.plan_origin import PlanOrigins
-from wiring.design.power import Power
-from wiring.design.protective_devices import ProtectiveDevices
-from wiring.design.rail_levels import Level
-from wiring.design.regeneration import Bus
-from wiring.design.stop_records import StopProof
-from wiring.design.stopping import Stopping
-from wiring.design.stops import StopEffect
-from wiring.design.supplies import SupplyFigure
+from wiring.design.stop.records import StopProof
+from wiring.design.stop.stopping import Stopping
+from wiring.design.stop.stops import StopEffect
+from wiring.design.supply.power import Power
+from wiring.design.supply.rail_levels import Level
+from wiring.design.supply.supplies import SupplyFigure
+from wiring.design.supply.unregulated import Unregulated
+from wiring.design.switching.inrush import Inrush
 from wiring.design.transients import Transients
-from wiring.design.unregulated import Unregulated
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile, StateEntry
 from wiring.plan.read import Reading

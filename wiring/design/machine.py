@@ -12,13 +12,13 @@ from wiring.cabinet.positions import has_positions
 from wiring.circuit.axes import Axis, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
+from wiring.design.conductor.parallel import Parallel, find_parallel
+from wiring.design.conductor.wire_resistance import conductor_ohm
+from wiring.design.connection.open_terminals import open_terminals
 from wiring.design.nets import Nets, find_nets
-from wiring.design.open_terminals import open_terminals
-from wiring.design.parallel import Parallel, find_parallel
 from wiring.design.plan_origin import PlanOrigins
 from wiring.design.power_circuits import power_nodes, power_rails
-from wiring.design.rail_levels import Level, rail_levels
-from wiring.design.wire_resistance import conductor_ohm
+from wiring.design.supply.rail_levels import Level, rail_levels
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading

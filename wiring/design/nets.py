@@ -15,7 +15,7 @@ from msgspec import Struct
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.reversing import partners, reversals
 from wiring.circuit.roles import Roles, is_earth_point
-from wiring.design.rest_volts import rest_volts
+from wiring.design.supply.rest_volts import rest_volts
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
 from wiring.parts.incoming import Filter

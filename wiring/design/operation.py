@@ -7,10 +7,10 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.design.dead_control import dead_control
-from wiring.design.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.machine import Machine
-from wiring.design.starts import started
+from wiring.design.motor.demands import Demands, Moment, demands_in, worked_operators
+from wiring.design.stop.starts import started
+from wiring.design.switching.dead_control import dead_control
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint

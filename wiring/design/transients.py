@@ -6,14 +6,14 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.design.braking import BrakingDuty, braking_duties
-from wiring.design.capacitor_inrush import CapacitorInrush, capacitor_inrushes
-from wiring.design.faults import Faults
-from wiring.design.inrush import Inrush, inrushes
+from wiring.design.fault.faults import Faults
 from wiring.design.machine import Machine
+from wiring.design.motor.braking import BrakingDuty, braking_duties
+from wiring.design.motor.regeneration import Bus, braking_buses
 from wiring.design.operation import Operation
-from wiring.design.regeneration import Bus, braking_buses
-from wiring.design.unregulated import Unregulated, unregulated_rails
+from wiring.design.supply.unregulated import Unregulated, unregulated_rails
+from wiring.design.switching.capacitor_inrush import CapacitorInrush, capacitor_inrushes
+from wiring.design.switching.inrush import Inrush, inrushes
 
 
 class Transients(Struct, frozen=True, dict=True):

@@ -8,9 +8,9 @@ from math import hypot
 from msgspec import Struct
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductors import ConductorFigure
+from wiring.design.conductor.conductors import ConductorFigure
+from wiring.design.conductor.wire_resistance import conductor_ohm
 from wiring.design.design import Design
-from wiring.design.wire_resistance import conductor_ohm
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.conductors import loaded_temperature_c
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.design.design import Design
-from wiring.design.nameplate import full_load_current, largest_load, not_compared, short_circuit_rating
+from wiring.design.device.nameplate import full_load_current, largest_load, not_compared, short_circuit_rating
 from wiring.documents.table import Cell, Column, Table, listed
 from wiring.quantities import show
 

@@ -10,7 +10,7 @@ from typing import Any
 from msgspec import Struct
 
 from wiring.design.design import Design
-from wiring.design.stop_records import StopResult
+from wiring.design.stop.records import StopResult
 from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
 from wiring.documents.ends import Ends
 from wiring.documents.list_names import ListName

@@ -15,7 +15,7 @@ from msgspec import Struct
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
-from wiring.design.fault_paths import LIMITING_OHM
+from wiring.design.fault.paths import LIMITING_OHM
 from wiring.disjoint_sets import DisjointSets
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

@@ -6,7 +6,7 @@ from contextlib import nullcontext
 from math import inf
 
 from wiring.circuit.model import Node, named
-from wiring.design.disconnection import Disconnection
+from wiring.design.fault.disconnection import Disconnection
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import with_power
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who

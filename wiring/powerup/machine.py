@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.control.overload import most_overloaded, trips_at
-from wiring.design.demands import Moment, demands_in
+from wiring.design.motor.demands import Moment, demands_in
 from wiring.parts.elements import Logic
 from wiring.parts.motors import Shaft
 from wiring.plan.models import StateEntry

@@ -12,8 +12,8 @@ from msgspec.structs import replace
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.control.script import start_devices
-from wiring.design.hazards import drives_of, hazards
-from wiring.design.wire_resistance import conductor_ohm
+from wiring.design.conductor.wire_resistance import conductor_ohm
+from wiring.design.stop.hazards import drives_of, hazards
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Pole, Resistance, Switch

@@ -15,10 +15,10 @@ from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, ControlSimulator
 from wiring.control.overload import with_bridges
 from wiring.control.script import StopUse, operators_of
-from wiring.design.demands import Moment
 from wiring.design.design import Design
-from wiring.design.hazards import hazards
-from wiring.design.stop_uses import running_point, targets_of
+from wiring.design.motor.demands import Moment
+from wiring.design.stop.hazards import hazards
+from wiring.design.stop.uses import running_point, targets_of
 from wiring.parts.elements import Output
 from wiring.rehearsal.charge import Charge, charges
 from wiring.solver.assembly import Actuator, ElementKey, Position

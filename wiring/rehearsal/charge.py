@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.design.machine import Machine
-from wiring.design.stop_account import TOUCH_V
+from wiring.design.stop.account import TOUCH_V
 from wiring.parts.base import Part
 from wiring.parts.bus import run_on_time
 from wiring.parts.drives import Drive

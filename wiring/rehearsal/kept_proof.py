@@ -14,9 +14,9 @@ from msgspec.structs import replace
 
 from wiring.changes.outcome import Outcome
 from wiring.control.alive import is_alive
-from wiring.design.stop_records import StopProof
-from wiring.design.stop_uses import running_point, together
-from wiring.design.stopping import Stopping
+from wiring.design.stop.records import StopProof
+from wiring.design.stop.stopping import Stopping
+from wiring.design.stop.uses import running_point, together
 from wiring.parts.base import PartModel
 
 #: Versions that are kept: the last one, and that before a change which is taken back.

@@ -13,7 +13,7 @@ from wiring.control.numeric_simulation import Condition
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import condition_of
 from wiring.control.verdicts import FaultVerdict, Verdict
-from wiring.design.stop_records import StopProof
+from wiring.design.stop.records import StopProof
 from wiring.rehearsal.bench import Bench, Hands
 from wiring.solver.assembly import Actuator
 

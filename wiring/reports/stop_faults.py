@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from wiring.control.fault_record import Fault
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_account import StopAccount, Told
-from wiring.design.stop_groups import FaultGroup
+from wiring.design.stop.account import StopAccount, Told
+from wiring.design.stop.groups import FaultGroup
 from wiring.reports.page import Page
 from wiring.wording import does
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_account import Account, StopAccount, Told
+from wiring.design.stop.account import Account, StopAccount, Told
 from wiring.reports.stop_report import NOT_SIMULATED, STRUCTURE
 
 

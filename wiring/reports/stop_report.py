@@ -8,8 +8,8 @@ from math import isfinite
 from wiring.control.script import Moment
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
-from wiring.design.stop_account import Account, Lingering, StopAccount
-from wiring.design.stop_records import StopProof, StopResult
+from wiring.design.stop.account import Account, Lingering, StopAccount
+from wiring.design.stop.records import StopProof, StopResult
 from wiring.reports.page import Grid, Page
 from wiring.reports.stop_faults import print_groups, print_stories
 from wiring.reports.stop_words import faults_tried

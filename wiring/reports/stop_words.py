@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiring.design.stop_records import StopProof
+from wiring.design.stop.records import StopProof
 from wiring.wording import counted
 
 

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.cabinet.records import Style
-from wiring.design.laid_cabinet import bending_room, position_place
+from wiring.design.enclosure.laid_cabinet import bending_room, position_place
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 

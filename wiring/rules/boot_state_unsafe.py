@@ -17,7 +17,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.boot_state import behind_relay, is_held, output_ends, started_on
+from wiring.design.connection.boot_state import behind_relay, is_held, output_ends, started_on
 from wiring.design.edits import of_part
 from wiring.findings import Mend
 from wiring.parts.base import Part

@@ -18,9 +18,9 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.behind_stop import fed_behind_stop
-from wiring.design.brakes import coil_of, coil_volts
-from wiring.design.hazards import brake_probes
+from wiring.design.motor.brakes import coil_of, coil_volts
+from wiring.design.stop.behind_stop import fed_behind_stop
+from wiring.design.stop.hazards import brake_probes
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft

@@ -19,7 +19,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.braking import BrakingDuty
+from wiring.design.motor.braking import BrakingDuty
 from wiring.findings import Cause, Number
 from wiring.parts.drives import BusChopper
 from wiring.parts.motors import BrakingResistor

@@ -25,11 +25,11 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.devices import breaking_capacity
+from wiring.design.device.devices import breaking_capacity
 from wiring.design.edits import of_part
-from wiring.design.fault_origins import is_assumed, source_of
-from wiring.design.fault_records import FAULT_CURRENT, DeviceFault, Short
-from wiring.design.terminal_faults import (
+from wiring.design.fault.origins import is_assumed, source_of
+from wiring.design.fault.records import FAULT_CURRENT, DeviceFault, Short
+from wiring.design.fault.terminal_faults import (
     ResidualDevice,
     is_marked,
     needs_marking,

@@ -18,8 +18,8 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.building_feed import feed_ohm
-from wiring.design.load_drops import LoadDrop
+from wiring.design.conductor.load_drops import LoadDrop
+from wiring.design.device.building_feed import feed_ohm
 from wiring.findings import Number
 from wiring.plan.site import BuildingFeed
 from wiring.rulebooks.citation import Limit

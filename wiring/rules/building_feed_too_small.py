@@ -18,9 +18,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.conductor_sizes import size_words
-from wiring.design.devices import UPSTREAM, conventional_operating_current
-from wiring.design.feed_sizes import feed_ampacity, feed_device_limit, grown_protective
+from wiring.design.conductor.sizes import size_words
+from wiring.design.device.devices import UPSTREAM, conventional_operating_current
+from wiring.design.device.feed_sizes import feed_ampacity, feed_device_limit, grown_protective
 from wiring.findings import Number
 from wiring.plan.site import BuildingFeed, Mains, Upstream
 from wiring.rulebooks.answers import NotTabled

@@ -26,8 +26,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from wiring.design.cabinet_cooling import needed_cooling
-from wiring.design.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
+from wiring.design.enclosure.cabinet_cooling import needed_cooling
+from wiring.design.enclosure.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.plan.source import Place

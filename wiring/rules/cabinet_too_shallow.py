@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from wiring.cabinet.door import AIR, front_of, too_deep
 from wiring.cabinet.records import Layout
-from wiring.design.laid_cabinet import position_place
+from wiring.design.enclosure.laid_cabinet import position_place
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 

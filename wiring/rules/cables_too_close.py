@@ -26,7 +26,7 @@ from itertools import count
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
-from wiring.design.lanes import Lane, distance_m, floating_screens, lanes_of, widest_separation
+from wiring.design.enclosure.lanes import Lane, distance_m, floating_screens, lanes_of, widest_separation
 from wiring.findings import Cause, Mend, Number
 from wiring.plan.edits import AddEntry, Edit, SetValue, scalar
 from wiring.rulebooks.citation import Limit

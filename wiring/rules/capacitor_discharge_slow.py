@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.stored_voltage import charged_volts
+from wiring.design.supply.stored_voltage import charged_volts
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

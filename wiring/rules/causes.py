@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from wiring.design.supplies import main_outputs
+from wiring.design.supply.supplies import main_outputs
 from wiring.findings import Atom, Scope
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.never_closed import DeadLoad, dead_loads, is_other_pole
+from wiring.design.connection.never_closed import DeadLoad, dead_loads, is_other_pole
 from wiring.design.rewiring import led_from, place_on
 from wiring.findings import Finding, Mend, Scope
 from wiring.rules.causes import scope

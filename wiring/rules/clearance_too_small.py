@@ -19,7 +19,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of
-from wiring.design.laid_cabinet import position_place
+from wiring.design.enclosure.laid_cabinet import position_place
 from wiring.findings import Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, trade_practice

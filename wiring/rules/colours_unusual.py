@@ -16,8 +16,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.colours import ColourAdvice
-from wiring.design.conductor_use import circuit_use
+from wiring.design.conductor.colours import ColourAdvice
+from wiring.design.conductor.use import circuit_use
 from wiring.findings import Cause, Number
 from wiring.plan.colours import colour_name
 from wiring.rulebooks.identification import ColourRule

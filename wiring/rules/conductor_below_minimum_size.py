@@ -24,8 +24,8 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_sizes import is_below, size_words
-from wiring.design.minimum_sizes import MinimumSizes, SizeKind, sized_conductors
+from wiring.design.conductor.minimum_sizes import MinimumSizes, SizeKind, sized_conductors
+from wiring.design.conductor.sizes import is_below, size_words
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled

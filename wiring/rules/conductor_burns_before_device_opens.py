@@ -25,12 +25,18 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design.burnt_conductors import BurntConductor, burnt, heated_conductors, let_through, unsized_conductors
-from wiring.design.clearing import energy_source
-from wiring.design.conductor_sizes import size_that_carries, size_words
-from wiring.design.devices import UPSTREAM
-from wiring.design.fault_origins import is_assumed
-from wiring.design.fault_records import FAULT_CURRENT, ConductorFault, Short
+from wiring.design.conductor.burnt_conductors import (
+    BurntConductor,
+    burnt,
+    heated_conductors,
+    let_through,
+    unsized_conductors,
+)
+from wiring.design.conductor.sizes import size_that_carries, size_words
+from wiring.design.device.devices import UPSTREAM
+from wiring.design.fault.clearing import energy_source
+from wiring.design.fault.origins import is_assumed
+from wiring.design.fault.records import FAULT_CURRENT, ConductorFault, Short
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled

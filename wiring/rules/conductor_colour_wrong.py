@@ -20,7 +20,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.colours import EARTH_COLOURS, ColourFaults, advised_colour
+from wiring.design.conductor.colours import EARTH_COLOURS, ColourFaults, advised_colour
 from wiring.design.edits import coloured
 from wiring.findings import Cause, Mend
 from wiring.plan.colours import colour_name

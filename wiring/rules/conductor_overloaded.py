@@ -21,10 +21,10 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_place import insulation_limit
-from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.derated_parts import conductors_lost_to_heat, useless_conductors
-from wiring.design.overcurrent_protection import motor_current
+from wiring.design.conductor.place import insulation_limit
+from wiring.design.conductor.sizes import size_that_carries
+from wiring.design.device.overcurrent_protection import motor_current
+from wiring.design.enclosure.derated_parts import conductors_lost_to_heat, useless_conductors
 from wiring.findings import Finding, Mend, Number, Scope
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.ampacity_iec import TERMINAL_C

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.source_fuses import fused_source, is_tap
+from wiring.design.device.source_fuses import fused_source, is_tap
 from wiring.findings import Mend, Number
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 

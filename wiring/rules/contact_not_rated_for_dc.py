@@ -21,9 +21,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.contact_ratings import dc_marking
-from wiring.design.contacts import ContactUse, contact_uses
 from wiring.design.edits import of_part
+from wiring.design.switching.contact_ratings import dc_marking
+from wiring.design.switching.contacts import ContactUse, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit

@@ -20,7 +20,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.earthed_side import EarthedSide, contacts_on_earthed_side
+from wiring.design.stop.earthed_side import EarthedSide, contacts_on_earthed_side
 from wiring.findings import Cause
 from wiring.parts.elements import Switch
 from wiring.parts.operators import Operated

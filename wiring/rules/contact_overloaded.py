@@ -17,8 +17,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.contact_ratings import brought_current, contact_limit, current_to_break, most_at_pole
-from wiring.design.contacts import ContactUse, contact_steps, contact_uses
+from wiring.design.switching.contact_ratings import brought_current, contact_limit, current_to_break, most_at_pole
+from wiring.design.switching.contacts import ContactUse, contact_steps, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet

@@ -19,9 +19,9 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.continuous_loads import ContinuousFlow, continuous_flows, margin_rating_a
-from wiring.design.devices import device_steps
+from wiring.design.conductor.sizes import size_that_carries
+from wiring.design.device.continuous_loads import ContinuousFlow, continuous_flows, margin_rating_a
+from wiring.design.device.devices import device_steps
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.protection import Fuse
 from wiring.requirement import Quantity, Requirement, Requirements

@@ -32,7 +32,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.cut_outs import SharedContactor, shared_contactors
+from wiring.design.switching.cut_outs import SharedContactor, shared_contactors
 from wiring.findings import Cause, Finding
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79

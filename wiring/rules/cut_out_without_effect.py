@@ -20,7 +20,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.cut_outs import CutOut, cut_outs
+from wiring.design.switching.cut_outs import CutOut, cut_outs
 from wiring.findings import Cause
 from wiring.parts.heating import ThermalCutOut
 from wiring.rules.causes import scope

@@ -16,9 +16,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.contact_ratings import device_dc_marking
 from wiring.design.edits import of_part
-from wiring.design.fault_records import DeviceFault
+from wiring.design.fault.records import DeviceFault
+from wiring.design.switching.contact_ratings import device_dc_marking
 from wiring.findings import Mend, Number
 from wiring.parts.protection import ElectronicFuse
 from wiring.plan.types import Voltage

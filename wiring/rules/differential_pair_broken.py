@@ -16,7 +16,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.differential_pairs import differential_pairs, pair_problem
+from wiring.design.connection.differential_pairs import differential_pairs, pair_problem
 from wiring.design.edits import swapped
 from wiring.findings import Mend
 from wiring.parts.base import Part

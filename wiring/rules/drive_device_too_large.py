@@ -17,9 +17,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.devices import device_at_most
-from wiring.design.drive_feeds import device_ahead, feed_conductors
-from wiring.design.overcurrent_protection import Protection
+from wiring.design.device.devices import device_at_most
+from wiring.design.device.overcurrent_protection import Protection
+from wiring.design.motor.drive_feeds import device_ahead, feed_conductors
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

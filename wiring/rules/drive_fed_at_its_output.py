@@ -23,7 +23,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.drive_outputs import FedOutput, fed_outputs
+from wiring.design.motor.drive_outputs import FedOutput, fed_outputs
 from wiring.findings import Cause, Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.axes import Axis
-from wiring.design.drive_ratings import drive_current, motor_currents, shaft_power, without_current
+from wiring.design.motor.drive_ratings import drive_current, motor_currents, shaft_power, without_current
 from wiring.findings import Mend, Number
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.quantities import show

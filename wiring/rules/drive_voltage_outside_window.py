@@ -15,9 +15,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.drive_feeds import MARGIN, broken_window, bus_feed
-from wiring.design.fault_origins import source_of
-from wiring.design.fault_records import Short
+from wiring.design.fault.origins import source_of
+from wiring.design.fault.records import Short
+from wiring.design.motor.drive_feeds import MARGIN, broken_window, bus_feed
 from wiring.findings import Cause, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

@@ -17,7 +17,7 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.drive_feeds import LostInChain, drive_chains, lost_on_chain
+from wiring.design.motor.drive_feeds import LostInChain, drive_chains, lost_on_chain
 from wiring.findings import Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice

@@ -23,7 +23,7 @@ from __future__ import annotations
 from math import pi
 from typing import NamedTuple
 
-from wiring.design.duct_filling import DuctLoad, duct_limit, duct_loads, filling_limit, laid_loads
+from wiring.design.enclosure.duct_filling import DuctLoad, duct_limit, duct_loads, filling_limit, laid_loads
 from wiring.findings import Mend, Number
 from wiring.plan.edits import Path, SetValue
 from wiring.plan.source import Place

@@ -16,7 +16,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.protective_network import is_process, meets_at_one_metal
+from wiring.design.earth.protective_network import is_process, meets_at_one_metal
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled

@@ -21,7 +21,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, Inner
-from wiring.design.metal_bodies import metal_behind
+from wiring.design.earth.metal_bodies import metal_behind
 from wiring.design.nets import far_from_earth
 from wiring.design.rewiring import past
 from wiring.findings import Mend

@@ -25,9 +25,9 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design.disconnection import Disconnection, not_judged
-from wiring.design.earth_faults import largest_in_time, needed_current_source, residual_device_added
-from wiring.design.fault_origins import lowest_source
+from wiring.design.fault.disconnection import Disconnection, not_judged
+from wiring.design.fault.earth_faults import largest_in_time, needed_current_source, residual_device_added
+from wiring.design.fault.origins import lowest_source
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.devices import Device

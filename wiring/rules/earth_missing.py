@@ -19,10 +19,10 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from wiring.circuit.model import Node, named
+from wiring.design.earth.metal_bodies import cut_bars, highest_level, metal_bodies
 from wiring.design.edits import earthed, free_points
-from wiring.design.metal_bodies import cut_bars, highest_level, metal_bodies
-from wiring.design.rail_levels import Level
 from wiring.design.rewiring import wires_at
+from wiring.design.supply.rail_levels import Level
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed

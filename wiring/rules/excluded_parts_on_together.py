@@ -28,7 +28,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.exclusion import excluded_pairs, unsaid_valves
+from wiring.design.switching.exclusion import excluded_pairs, unsaid_valves
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 

@@ -30,7 +30,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.design.edits import of_part
-from wiring.design.guard_access import APPROACH, RunDown, run_downs
+from wiring.design.stop.guard_access import APPROACH, RunDown, run_downs
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing

@@ -17,7 +17,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.laid_cabinet import hot_below, position_place, without_position
+from wiring.design.enclosure.laid_cabinet import hot_below, position_place, without_position
 from wiring.findings import Cause, Number
 from wiring.parts.outlines import HOT_W
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79

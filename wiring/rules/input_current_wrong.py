@@ -21,7 +21,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.signal_ends import (
+from wiring.design.connection.signal_ends import (
     InputWindow,
     input_current_a,
     input_window,
@@ -29,7 +29,7 @@ from wiring.design.signal_ends import (
     series_resistors,
     unreturned_inputs,
 )
-from wiring.design.signals import Driven, SignalInput, drive_inputs, driven
+from wiring.design.connection.signals import Driven, SignalInput, drive_inputs, driven
 from wiring.findings import Finding, Mend, Number
 from wiring.parts.drives import Drive
 from wiring.rulebooks.citation import Limit

@@ -15,8 +15,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.signal_ends import most_volts
-from wiring.design.signals import Driven, SignalInput, card_inputs, driven
+from wiring.design.connection.signal_ends import most_volts
+from wiring.design.connection.signals import Driven, SignalInput, card_inputs, driven
 from wiring.findings import Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope

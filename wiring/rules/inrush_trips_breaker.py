@@ -27,8 +27,8 @@ from math import inf
 
 from msgspec.structs import replace
 
-from wiring.design.held_peaks import holds_peak, smallest_holding, surely_held
-from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
+from wiring.design.switching.held_peaks import holds_peak, smallest_holding, surely_held
+from wiring.design.switching.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Mend, Number
 from wiring.parts.motors import Motor
 from wiring.plan.edits import SetValue

@@ -25,8 +25,9 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.capacitor_inrush import CapacitorInrush
-from wiring.design.contact_ratings import (
+from wiring.design.edits import of_part
+from wiring.design.switching.capacitor_inrush import CapacitorInrush
+from wiring.design.switching.contact_ratings import (
     MARKED,
     always_made_a,
     capacitor_energy_j,
@@ -34,8 +35,7 @@ from wiring.design.contact_ratings import (
     making_limit,
     total_inrush_a,
 )
-from wiring.design.edits import of_part
-from wiring.design.inrush import Inrush
+from wiring.design.switching.inrush import Inrush
 from wiring.findings import Mend, Number
 from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor

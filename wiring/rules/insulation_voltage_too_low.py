@@ -18,8 +18,8 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
-from wiring.design.rail_levels import Level
-from wiring.design.route_levels import levels_by_route
+from wiring.design.enclosure.route_levels import levels_by_route
+from wiring.design.supply.rail_levels import Level
 from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import INSULATION_V, first_at_least, rounded_up

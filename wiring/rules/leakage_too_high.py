@@ -19,7 +19,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.leakage import (
+from wiring.design.earth.leakage import (
     has_leakage,
     leaking_sections,
     leaky_conductors,
@@ -27,7 +27,7 @@ from wiring.design.leakage import (
     protective_conductors_at,
     silent_supplies,
 )
-from wiring.design.protective_network import behind, leakage_of
+from wiring.design.earth.protective_network import behind, leakage_of
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive

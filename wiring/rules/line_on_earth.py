@@ -18,7 +18,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.lines_on_earth import LineOnEarth, lines_on_earth
+from wiring.design.earth.lines_on_earth import LineOnEarth, lines_on_earth
 from wiring.findings import Cause, Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79

@@ -23,7 +23,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.design.edits import for_voltage
-from wiring.design.undervoltage import (
+from wiring.design.supply.undervoltage import (
     LOGIC_LOWEST,
     MOTOR_LOWEST,
     LowVoltage,

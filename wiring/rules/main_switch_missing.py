@@ -20,7 +20,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part, taken_away
-from wiring.design.main_switch import (
+from wiring.design.switching.main_switch import (
     contacts_of,
     cuts_all,
     cuts_nothing,

@@ -21,9 +21,9 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.conductor_sizes import size_that_carries
-from wiring.design.motor_circuits import full_load
-from wiring.design.motor_protection import asked_ampacities, full_loads, needed_for_motors
+from wiring.design.conductor.sizes import size_that_carries
+from wiring.design.motor.circuits import full_load
+from wiring.design.motor.protection import asked_ampacities, full_loads, needed_for_motors
 from wiring.findings import Mend, Number
 from wiring.parts.motors import Motor
 from wiring.requirement import Quantity, Requirement, Requirements

@@ -19,7 +19,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.motor_protection import branch_limits
+from wiring.design.motor.protection import branch_limits
 from wiring.findings import Cause, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled

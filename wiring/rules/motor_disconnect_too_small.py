@@ -19,8 +19,8 @@ from __future__ import annotations
 
 from math import hypot
 
-from wiring.design.motor_circuits import direct_motors, full_load
-from wiring.design.supply_way import parts_by_way
+from wiring.design.device.supply_way import parts_by_way
+from wiring.design.motor.circuits import direct_motors, full_load
 from wiring.parts.protection import Disconnector
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled

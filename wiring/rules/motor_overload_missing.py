@@ -20,8 +20,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.motor_circuits import direct_motors
-from wiring.design.motor_protection import needs_protector, protector_setting, protectors_of
+from wiring.design.motor.circuits import direct_motors
+from wiring.design.motor.protection import needs_protector, protector_setting, protectors_of
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor

@@ -18,7 +18,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.motor_ways import parts_between, taken_out_of_way
+from wiring.design.motor.ways import parts_between, taken_out_of_way
 from wiring.findings import Cause, Mend
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice

@@ -18,7 +18,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.motor_voltage import MotorVoltage, motor_voltages
+from wiring.design.motor.voltage import MotorVoltage, motor_voltages
 from wiring.findings import Cause, Number
 from wiring.parts.motors import Motor
 from wiring.parts.storage import Battery

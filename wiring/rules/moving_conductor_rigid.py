@@ -19,8 +19,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
+from wiring.design.conductor.moving_conductors import class_place, movement
 from wiring.design.edits import of_conductors
-from wiring.design.moving_conductors import class_place, movement
 from wiring.findings import Cause, Mend
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 

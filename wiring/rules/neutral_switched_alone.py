@@ -23,7 +23,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
-from wiring.design.neutral_pairs import has_dead_pole, lies_on_role, line_led_through
+from wiring.design.earth.neutral_pairs import has_dead_pole, lies_on_role, line_led_through
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70

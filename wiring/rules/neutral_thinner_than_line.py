@@ -16,8 +16,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_sizes import is_below
-from wiring.design.neutral_pairs import neutral_pairs
+from wiring.design.conductor.sizes import is_below
+from wiring.design.earth.neutral_pairs import neutral_pairs
 from wiring.findings import Cause, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit

@@ -19,9 +19,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.devices import UPSTREAM
-from wiring.design.fault_origins import is_assumed
-from wiring.design.fault_records import FAULT_CURRENT, DeviceFault
+from wiring.design.device.devices import UPSTREAM
+from wiring.design.fault.origins import is_assumed
+from wiring.design.fault.records import FAULT_CURRENT, DeviceFault
 from wiring.findings import Cause, Number
 from wiring.rulebooks.selectivity import Order, Selectivity, selective
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part
-from wiring.design.operator_colours import button_functions, colour_code, colour_words
+from wiring.design.stop.operator_colours import button_functions, colour_code, colour_words
 from wiring.findings import Mend
 from wiring.parts.operators import EmergencyStop, PushButton
 from wiring.plan.colours import colour_name

@@ -21,7 +21,7 @@ from collections.abc import Iterator
 from wiring.cabinet.box import mm
 from wiring.cabinet.door import shaft_area
 from wiring.cabinet.records import Area, Layout
-from wiring.design.laid_cabinet import position_place
+from wiring.design.enclosure.laid_cabinet import position_place
 from wiring.findings import Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79

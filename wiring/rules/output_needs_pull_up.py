@@ -17,7 +17,7 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.signal_ends import inputs_without_pull_up, pulled_up
+from wiring.design.connection.signal_ends import inputs_without_pull_up, pulled_up
 from wiring.findings import Mend
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.output_loads import OutputLoad, asked_current, switched_volts, transistor_outputs
+from wiring.design.connection.output_loads import OutputLoad, asked_current, switched_volts, transistor_outputs
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.rulebooks.limits import tabled

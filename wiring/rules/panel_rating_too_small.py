@@ -22,8 +22,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wiring.design.fault_records import FAULT_CURRENT
-from wiring.design.rated_components import rated_components
+from wiring.design.device.rated_components import rated_components
+from wiring.design.fault.records import FAULT_CURRENT
 from wiring.findings import Cause, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import short_circuit_ratings

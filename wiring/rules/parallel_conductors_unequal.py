@@ -17,10 +17,10 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.conductor_limits import each_suffices, parallel_current_a, size_and_length
-from wiring.design.conductor_sizes import size_that_carries
+from wiring.design.conductor.limits import each_suffices, parallel_current_a, size_and_length
+from wiring.design.conductor.parallel import UNEQUAL_ABOVE, Parallel
+from wiring.design.conductor.sizes import size_that_carries
 from wiring.design.edits import of_conductors, taken_away
-from wiring.design.parallel import UNEQUAL_ABOVE, Parallel
 from wiring.design.rewiring import lengths_alike
 from wiring.findings import Cause, Mend, Number
 from wiring.rulebooks.citation import Limit

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of, off_plate
 from wiring.cabinet.records import Layout
-from wiring.design.laid_cabinet import off_its_rail, position_place, without_position
+from wiring.design.enclosure.laid_cabinet import off_its_rail, position_place, without_position
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 

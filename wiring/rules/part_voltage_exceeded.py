@@ -21,7 +21,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from wiring.design.edits import for_voltage, of_part
-from wiring.design.excess_voltage import excess_across, excess_at_terminals, is_unrated
+from wiring.design.supply.excess_voltage import excess_across, excess_at_terminals, is_unrated
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.plan.edits import Edit

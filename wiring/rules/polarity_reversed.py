@@ -20,8 +20,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import Node, named
+from wiring.design.connection.polarity import crossed_signals, is_line_swapped, phase_at, polar_ends, reversed_on
 from wiring.design.edits import swapped
-from wiring.design.polarity import crossed_signals, is_line_swapped, phase_at, polar_ends, reversed_on
 from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Resistance

@@ -19,9 +19,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.connection.process_sources import feeds_something, mains_at_input
 from wiring.design.edits import of_part
 from wiring.design.nets import SourcePole
-from wiring.design.process_sources import feeds_something, mains_at_input
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.loads import ProcessSource

@@ -21,8 +21,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import Node, named
+from wiring.design.connection.signal_ends import bears_voltage, wired_signals
 from wiring.design.nets import Reached
-from wiring.design.signal_ends import bears_voltage, wired_signals
 from wiring.findings import Number
 from wiring.parts.loads import ProcessSource
 from wiring.rulebooks.citation import Limit

@@ -42,11 +42,11 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design import conductor_limits
-from wiring.design.devices import device_at_most
+from wiring.design.conductor import limits as conductor_limits
+from wiring.design.conductor.tapped_conductors import TAP_LENGTHS
+from wiring.design.device.devices import device_at_most
+from wiring.design.device.overcurrent_protection import Protection
 from wiring.design.edits import led_to
-from wiring.design.overcurrent_protection import Protection
-from wiring.design.tapped_conductors import TAP_LENGTHS
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict

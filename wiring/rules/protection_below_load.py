@@ -20,8 +20,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.design.device_flow import DeviceFlow, device_flows, device_ratings
-from wiring.design.devices import device_steps
+from wiring.design.device.devices import device_steps
+from wiring.design.device.flow import DeviceFlow, device_flows, device_ratings
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole

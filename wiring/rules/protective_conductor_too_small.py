@@ -23,8 +23,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor_sizes import is_below, size_words
-from wiring.design.protective_sizes import answering_lines, least_protective
+from wiring.design.conductor.sizes import is_below, size_words
+from wiring.design.earth.protective_sizes import answering_lines, least_protective
 from wiring.findings import Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled

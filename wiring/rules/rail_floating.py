@@ -17,8 +17,8 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.earth.floating_rails import feeds_control, is_referenced, joined_sources, may_float
 from wiring.design.edits import earthed
-from wiring.design.floating_rails import feeds_control, is_referenced, joined_sources, may_float
 from wiring.design.nets import SourcePole
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled

@@ -15,7 +15,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.unregulated import Unregulated
+from wiring.design.supply.unregulated import Unregulated
 from wiring.findings import Number
 from wiring.parts.bus import filter_capacitance
 from wiring.rulebooks.answers import NotTabled

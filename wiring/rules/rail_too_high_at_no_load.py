@@ -18,7 +18,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.unregulated import HIGHEST_MAINS, Bearer, Unregulated
+from wiring.design.supply.unregulated import HIGHEST_MAINS, Bearer, Unregulated
 from wiring.findings import Cause, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.steps import rounded_down

@@ -18,7 +18,7 @@ from __future__ import annotations
 from wiring.circuit.model import named
 from wiring.design.edits import taken_away
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import (
+from wiring.design.supply.paralleled_sources import (
     SourceConnection,
     battery_chargers,
     culprit,

@@ -13,8 +13,8 @@ Not judged
 
 from __future__ import annotations
 
+from wiring.design.earth.protective_network import behind
 from wiring.design.edits import of_part
-from wiring.design.protective_network import behind
 from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive

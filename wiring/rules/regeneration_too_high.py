@@ -24,7 +24,7 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.regeneration import Bus
+from wiring.design.motor.regeneration import Bus
 from wiring.findings import Cause, Number
 from wiring.parts.bus import capacitance_for_rise
 from wiring.rulebooks.limits import tabled

@@ -25,7 +25,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.coil_feeds import one_way
+from wiring.design.switching.coil_feeds import one_way
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does

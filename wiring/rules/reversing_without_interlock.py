@@ -34,8 +34,8 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.coil_feeds import unlocked
 from wiring.design.edits import of_part
+from wiring.design.switching.coil_feeds import unlocked
 from wiring.findings import Cause, Mend
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 

@@ -14,9 +14,9 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.connection.signal_ends import has_sinks, mismatched_inputs, other_kind
+from wiring.design.connection.signals import SignalInput
 from wiring.design.nets import Reached
-from wiring.design.signal_ends import has_sinks, mismatched_inputs, other_kind
-from wiring.design.signals import SignalInput
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.signals import IoCard, Sensor
 from wiring.rules.causes import scope

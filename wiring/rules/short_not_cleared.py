@@ -31,9 +31,9 @@ from functools import partial
 from math import inf
 
 from wiring.circuit.model import named
-from wiring.design.fault_origins import opening_source, source_of
-from wiring.design.fault_records import DeviceFault
-from wiring.design.uncleared import (
+from wiring.design.fault.origins import opening_source, source_of
+from wiring.design.fault.records import DeviceFault
+from wiring.design.fault.uncleared import (
     areas_that_open,
     largest_clearing,
     missing_for_clearing,

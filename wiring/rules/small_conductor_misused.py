@@ -18,9 +18,9 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.branch_devices import is_mains_power, nearest_device, relay_class
-from wiring.design.motor_circuits import direct_motors
-from wiring.design.supply_way import parts_by_way
+from wiring.design.device.branch_devices import is_mains_power, nearest_device, relay_class
+from wiring.design.device.supply_way import parts_by_way
+from wiring.design.motor.circuits import direct_motors
 from wiring.findings import Mend, Number
 from wiring.parts.protection import Breaker, Fuse
 from wiring.requirement import Quantity, Requirement, Requirements

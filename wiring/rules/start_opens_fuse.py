@@ -22,9 +22,9 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from wiring.design.devices import smallest_that
-from wiring.design.held_peaks import START_S, held_at_start, may_hold, surely_holds
-from wiring.design.inrush import Inrush, heaviest_together, inrushes_behind
+from wiring.design.device.devices import smallest_that
+from wiring.design.switching.held_peaks import START_S, held_at_start, may_hold, surely_holds
+from wiring.design.switching.inrush import Inrush, heaviest_together, inrushes_behind
 from wiring.findings import Mend, Number
 from wiring.plan.edits import Edit, SetValue
 from wiring.requirement import Quantity, Requirement, Requirements

@@ -14,11 +14,11 @@ Not judged
 from __future__ import annotations
 
 from wiring.control.script import operators_of
-from wiring.design.demands import worked_operators
-from wiring.design.dependence import depends_on
-from wiring.design.hazards import drives_of, hazards, is_live, probes_of
+from wiring.design.motor.demands import worked_operators
 from wiring.design.operation import UNNAMED_STATE
-from wiring.design.starts import unfed
+from wiring.design.stop.hazards import drives_of, hazards, is_live, probes_of
+from wiring.design.stop.starts import unfed
+from wiring.design.switching.dependence import depends_on
 from wiring.findings import Mend
 from wiring.plan.edits import SetValue
 from wiring.rules.causes import scope

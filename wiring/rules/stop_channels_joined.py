@@ -17,7 +17,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop_channels import JoinedChannels, joined_channels
+from wiring.design.stop.channels import JoinedChannels, joined_channels
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does

@@ -15,9 +15,9 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.bypass_conductors import PastContacts
-from wiring.design.bypasses import Bypass, bypasses
 from wiring.design.edits import taken_away
+from wiring.design.stop.bypass_conductors import PastContacts
+from wiring.design.stop.bypasses import Bypass, bypasses
 from wiring.findings import Cause, Mend
 from wiring.plan.source import Place
 from wiring.rules.causes import scope

@@ -15,7 +15,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop_contacts import make_contacts
+from wiring.design.stop.contacts import make_contacts
 from wiring.findings import Mend
 from wiring.plan.edits import Edit, SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79

@@ -23,10 +23,10 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from functools import partial
 
-from wiring.design.return_side import misplaced
-from wiring.design.stop_causes import Cause as StopCause
-from wiring.design.stop_causes import causes, to_blame, together, without_words
-from wiring.design.stop_contacts import changed_over
+from wiring.design.stop.causes import Cause as StopCause
+from wiring.design.stop.causes import causes, to_blame, together, without_words
+from wiring.design.stop.contacts import changed_over
+from wiring.design.stop.return_side import misplaced
 from wiring.findings import Cause, Finding, Mend
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79

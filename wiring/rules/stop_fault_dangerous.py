@@ -20,7 +20,7 @@ from functools import partial
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
-from wiring.design.stop_causes import Cause, cause_place, causes, is_single_channel, to_blame, together, without_words
+from wiring.design.stop.causes import Cause, cause_place, causes, is_single_channel, to_blame, together, without_words
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.rules.causes import scope

@@ -20,10 +20,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.dependence import depends_on
 from wiring.design.edits import taken_away
-from wiring.design.reset_loops import reset_contacts, reset_starts
 from wiring.design.rewiring import led_through
+from wiring.design.stop.reset_loops import reset_contacts, reset_starts
+from wiring.design.switching.dependence import depends_on
 from wiring.findings import Cause, Mend
 from wiring.parts.elements import Switch
 from wiring.plan.edits import Edit, SetValue

@@ -18,10 +18,10 @@ Not judged
 from __future__ import annotations
 
 from wiring.control.script import Moment
-from wiring.design.behind_stop import fed_behind_stop, probes_left
 from wiring.design.edits import taken_away
-from wiring.design.hazards import hazards
-from wiring.design.stops import StopEffect
+from wiring.design.stop.behind_stop import fed_behind_stop, probes_left
+from wiring.design.stop.hazards import hazards
+from wiring.design.stop.stops import StopEffect
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Switch
 from wiring.rules.causes import scope

@@ -31,7 +31,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.poles_left import PoleLeft, poles_left
+from wiring.design.stop.poles_left import PoleLeft, poles_left
 from wiring.findings import Cause, Finding
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79

@@ -14,7 +14,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop_channels import SharedOutput, shared_outputs
+from wiring.design.stop.channels import SharedOutput, shared_outputs
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does

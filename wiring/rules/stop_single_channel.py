@@ -21,8 +21,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.stop_causes import Cause, causes, is_single_channel, to_blame, together, without_words
-from wiring.design.stop_contacts import is_channel_closed
+from wiring.design.stop.causes import Cause, causes, is_single_channel, to_blame, together, without_words
+from wiring.design.stop.contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.parts.switching import SafetyRelay

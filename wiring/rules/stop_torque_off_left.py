@@ -23,7 +23,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop_channels import torque_off_left
+from wiring.design.stop.channels import torque_off_left
 from wiring.findings import Cause
 from wiring.parts.elements import Coil
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing

@@ -19,8 +19,8 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.allowed_rating import allowed_rating_alone
-from wiring.design.branch_devices import branch_rating_a, supplementary_device
+from wiring.design.conductor.allowed_rating import allowed_rating_alone
+from wiring.design.device.branch_devices import branch_rating_a, supplementary_device
 from wiring.findings import Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, nfpa_79

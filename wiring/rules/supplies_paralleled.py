@@ -19,7 +19,7 @@ from __future__ import annotations
 from wiring.circuit.model import named
 from wiring.design.edits import taken_away
 from wiring.design.nets import SourcePole
-from wiring.design.paralleled_sources import battery_chargers, culprit, one_voltage, source_connections
+from wiring.design.supply.paralleled_sources import battery_chargers, culprit, one_voltage, source_connections
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Output
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice

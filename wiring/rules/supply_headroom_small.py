@@ -13,7 +13,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.supplies import SupplyFigure, needed_rating, rating_at, supply_words
+from wiring.design.supply.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.limits import KEPT_FREE

@@ -18,10 +18,10 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.dependence import depends_on
 from wiring.design.edits import of_part
-from wiring.design.given_voltages import voltages_given
-from wiring.design.supplies import main_outputs
+from wiring.design.supply.given_voltages import voltages_given
+from wiring.design.supply.supplies import main_outputs
+from wiring.design.switching.dependence import depends_on
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Input

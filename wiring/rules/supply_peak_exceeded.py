@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
-from wiring.design.supplies import supply_words
+from wiring.design.supply.supplies import supply_words
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Converter, Supply

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part
-from wiring.design.suppressors import dc_coils
+from wiring.design.switching.suppressors import dc_coils
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft

@@ -26,8 +26,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wiring.circuit.model import named
-from wiring.design.open_ends import fed_through, wired_again
-from wiring.design.open_terminals import is_chain_return
+from wiring.design.connection.open_ends import fed_through, wired_again
+from wiring.design.connection.open_terminals import is_chain_return
 from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Function

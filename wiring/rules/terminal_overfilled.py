@@ -18,7 +18,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.clamps import moved_off
+from wiring.design.conductor.clamps import moved_off
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Function
 from wiring.rulebooks.citation import Limit

@@ -16,7 +16,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, named
-from wiring.design.clamps import clamps_of, fits_clamp
+from wiring.design.conductor.clamps import clamps_of, fits_clamp
 from wiring.findings import Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import scope

@@ -20,8 +20,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.devices import device_at_most
-from wiring.design.transformer_protection import primary_limit, transformer_devices
+from wiring.design.device.devices import device_at_most
+from wiring.design.device.transformer_protection import primary_limit, transformer_devices
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Transformer

@@ -18,9 +18,9 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
+from wiring.design.connection.signal_ends import bleeder_ohm, leaking_sensors
+from wiring.design.connection.signals import Driven, SignalInput, card_inputs, driven
 from wiring.design.rewiring import across, free_parts, new_part
-from wiring.design.signal_ends import bleeder_ohm, leaking_sensors
-from wiring.design.signals import Driven, SignalInput, card_inputs, driven
 from wiring.findings import Mend, Number
 from wiring.parts.signals import IoCard, Sensor
 from wiring.plan.edits import Edit

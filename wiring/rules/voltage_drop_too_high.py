@@ -23,8 +23,8 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.drop_limits import drop_limit, is_incomplete, size_that_keeps
-from wiring.design.load_drops import LoadDrop, drop_shares
+from wiring.design.conductor.drop_limits import drop_limit, is_incomplete, size_that_keeps
+from wiring.design.conductor.load_drops import LoadDrop, drop_shares
 from wiring.findings import Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements, Shared
 from wiring.rulebooks.answers import NotTabled

@@ -5,10 +5,10 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from wiring.circuit.model import named
-from wiring.design.conductors import WIREWAY_FREE
-from wiring.design.fault_origins import lowest_source
-from wiring.design.fault_records import Short
-from wiring.design.motor_circuits import full_load
+from wiring.design.conductor.conductors import WIREWAY_FREE
+from wiring.design.fault.origins import lowest_source
+from wiring.design.fault.records import Short
+from wiring.design.motor.circuits import full_load
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.quantities import show

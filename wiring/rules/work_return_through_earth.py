@@ -15,7 +15,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.protective_network import is_process, meets_at_one_metal
+from wiring.design.earth.protective_network import is_process, meets_at_one_metal
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70

@@ -9,9 +9,9 @@ from math import inf
 from msgspec import Struct, field
 
 from wiring.design.design import Design
-from wiring.design.device_loads import device_loads
-from wiring.design.fault_paths import MAINS
-from wiring.design.supplies import needed_rating
+from wiring.design.device.loads import device_loads
+from wiring.design.fault.paths import MAINS
+from wiring.design.supply.supplies import needed_rating
 from wiring.parts.incoming import Inlet
 from wiring.parts.protection import MotorProtector
 from wiring.requirement import Quantity, Requirement

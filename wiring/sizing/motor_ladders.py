@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from wiring.design.design import Design
-from wiring.design.drive_ratings import drive_current
-from wiring.design.motor_circuits import direct_motors
-from wiring.design.motor_protection import protectors_of
+from wiring.design.motor.circuits import direct_motors
+from wiring.design.motor.drive_ratings import drive_current
+from wiring.design.motor.protection import protectors_of
 from wiring.parts.base import Part, PartModel, build_part, split_pair
 from wiring.parts.drives import Inverter, MainsDrive, ServoDrive
 from wiring.parts.motors import Motor

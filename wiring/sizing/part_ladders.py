@@ -11,10 +11,10 @@ from functools import cache
 
 from msgspec.structs import replace
 
-from wiring.design.cabinet_temperature import fan_m3_h, fan_parts
-from wiring.design.contacts import contact_steps
 from wiring.design.design import Design
-from wiring.design.devices import device_steps
+from wiring.design.device.devices import device_steps
+from wiring.design.enclosure.cabinet_temperature import fan_m3_h, fan_parts
+from wiring.design.switching.contacts import contact_steps
 from wiring.parts.base import Part, PartModel
 from wiring.parts.incoming import Converter, Supply, Transformer
 from wiring.parts.kinds import kind_model

@@ -1,0 +1,70 @@
+"""Overload protection further along: a conductor that feeds one overload device and nothing else is protected by it.
+
+A motor circuit has two devices. The fuse or breaker at its beginning clears short circuits and may be larger than the
+conductors carry; the overload device in front of the motor keeps the current within them. Both books allow it where
+nothing branches off between the two (IEC 60364-4-43, 433.2.2; NFPA 70, 240.4(G) with 430.32 and 430.52).
+"""
+
+from __future__ import annotations
+
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import is_earth_point
+from wiring.design.fault.paths import FaultPaths
+from wiring.design.machine import Machine
+from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
+from wiring.parts.protection import MotorProtector
+
+
+def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Conductor) -> float | None:
+    """Setting of the one overload device that all current of a conductor passes [A]; None where something else feeds.
+
+    A load, a source, or a second overload device beyond the conductor is something else.
+    """
+    hot = paths.hot
+    if conductor.a not in hot or conductor.b not in hot:
+        return None
+    far = conductor.b if hot[conductor.a].ohm <= hot[conductor.b].ohm else conductor.a
+    found: dict[str, float] = {}
+    seen, queue = {far}, [far]
+    while queue:
+        node = queue.pop()
+        if takes_or_gives(machine, node):
+            return None
+        for edge in machine.circuit.edges_at[node]:
+            other = edge.b if edge.a == node else edge.a
+            if edge.id == conductor.id or (isinstance(edge, Conductor) and not carries(machine, edge)):
+                continue
+            if isinstance(edge, Inner) and isinstance(edge.element, Pole):
+                data = machine.parts[edge.part].data
+                if not isinstance(data, MotorProtector):
+                    return None  # another device: something branches off, or the walk leads back to the source
+                found[edge.part] = data.setting
+            elif other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return next(iter(found.values())) if len(found) == 1 else None
+
+
+def carries(machine: Machine, conductor: Conductor) -> bool:
+    """Whether a conductor is one for load current: no shield and no protective conductor."""
+    return conductor.kind != "shield" and not any(is_earth_point(machine.circuit, end) for end in conductor.ends)
+
+
+def takes_or_gives(machine: Machine, node: Node) -> bool:
+    """Whether a load or a source has a terminal there."""
+    ends = {
+        (part.name, terminal)
+        for part in (machine.parts[node[0]],)
+        for element in part.elements
+        if isinstance(element, Coil | Draw | Feed | Input | Output | Resistance)
+        for terminal in _terminals(element)
+    }
+    return node in ends
+
+
+def _terminals(element: Coil | Draw | Feed | Input | Output | Resistance) -> tuple[str, ...]:
+    if isinstance(element, Feed):
+        return (element.terminal,)
+    if isinstance(element, Output):
+        return (element.plus, element.minus)
+    return (element.a, element.b)

@@ -1,0 +1,30 @@
+"""The size of conductor that a current asks for where the conductor lies."""
+
+from __future__ import annotations
+
+from wiring.circuit.model import Conductor
+from wiring.design.conductor.conductors import ConductorFigure
+from wiring.design.machine import Machine
+from wiring.quantities import WireSize
+from wiring.rulebooks.citation import Limit
+
+
+def size_that_carries(machine: Machine, figure: ConductorFigure, amps: float) -> WireSize | None:
+    """The smallest size of the rulebook that carries a current where a conductor lies; None where none does."""
+
+    def carries(size: WireSize) -> bool:
+        limit = machine.book.ampacity(size, figure.insulation_c, figure.laying)
+        return isinstance(limit, Limit) and limit.value >= amps
+
+    return machine.book.smallest_size(carries)
+
+
+def size_words(machine: Machine, area_mm2: float) -> str:
+    """That size in words; the cross-section itself where the tables end below it."""
+    size = machine.book.size_of_area(area_mm2)
+    return size.text if size else f"{area_mm2:.3g} mm2"
+
+
+def is_below(conductor: Conductor, area_mm2: float) -> bool:
+    """Whether a conductor is thinner; one of unknown size is not."""
+    return conductor.size is not None and conductor.size.area_mm2 < area_mm2 * (1.0 - 1e-6)

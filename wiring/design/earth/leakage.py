@@ -1,0 +1,100 @@
+"""What leaks into which section of the protective earth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from wiring.circuit.model import Conductor
+from wiring.circuit.roles import is_earth_point
+from wiring.design.design import Design
+from wiring.design.earth.protective_network import behind, leakage_of
+from wiring.design.earth.protective_sections import lone_sections
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.incoming import Filter, Supply
+from wiring.parts.loads import ProcessSource
+from wiring.parts.protection import ResidualCurrentDevice
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import limit as single_limit
+from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.signals import signal_limit
+from wiring.wording import natural
+
+
+def has_leakage(part: Part) -> bool:
+    """Whether a part leaks by its nature: a filter, a drive on alternating current."""
+    return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
+
+
+def leaking_sections(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Conductor, dict[str, float]]:
+    """The sections that alone carry more than a limit, each with what leaks into it [A]."""
+    leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
+    if not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
+        return {}
+    found: dict[Conductor, dict[str, float]] = {}
+    for section in lone_sections(design.machine, inlet):
+        carried = {name: leaks[name] for name in section.parts if name in leaks}
+        if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
+            found[section.conductor] = carried
+    return found
+
+
+def protective_conductors_at(design: Design, part: Part) -> list[Conductor]:
+    """The protective conductors at a part."""
+    node = (part.name, part.data.terminals.get("PE", "PE"))
+    wires = [one for one in design.circuit.conductors_at(node) if one.kind != "shield"]
+    return [one for one in wires if all(is_earth_point(design.circuit, end) for end in one.ends)]
+
+
+#: Protective conductor of copper for a high leakage where a book names none [mm2].
+_LEAST_MM2 = tabled("iec", "leakage_pe_min_cu").value
+
+
+def least_protective_mm2(design: Design) -> float:
+    """The least protective conductor for a high leakage [mm2]."""
+    wanted = design.book.limit("leakage_pe_min_cu")
+    return wanted.value if isinstance(wanted, Limit) else _LEAST_MM2
+
+
+#: The most that a supply of class I leaks where its plan does not say [A].
+_SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
+
+
+def silent_supplies(design: Design) -> Iterator[list[str]]:
+    """Supplies without a leakage, where together they may leak more than is allowed; behind a residual current device
+    with that."""
+    above = design.book.limit("leakage_extra_measures_above")
+    silent = [name for name, part in design.parts.items() if _is_silent(part)]
+    known = sum(leakage_of(part) or 0.0 for part in design.parts.values())
+    over = isinstance(above, Limit) and (known + _SUPPLY_A * len(silent)) * 1000.0 > above.value * (1 + 1e-6)
+    if silent and over:
+        yield sorted(silent, key=natural)
+    for part in design.parts.values():
+        if isinstance(part.data, ResidualCurrentDevice):
+            fed = behind(design.machine, part)
+            silent = [other.name for other in fed if _is_silent(other)]
+            most = signal_limit("rcd_leakage_share_max").value / 100.0 * part.data.residual
+            if sum(leakage_of(other) or 0.0 for other in fed) + _SUPPLY_A * len(silent) > most * (1 + 1e-6) and silent:
+                yield [part.name, *silent]
+
+
+def _is_silent(part: Part) -> bool:
+    data = part.data
+    fed = isinstance(data, Supply | ProcessSource) and data.input.kind != "DC" and data.earth_terminal() is not None
+    return fed and leakage_of(part) is None
+
+
+def leaky_conductors(design: Design) -> set[str]:
+    """The conductors of the protective earth into which more leaks than is allowed without extra measures."""
+    above = design.book.limit("leakage_extra_measures_above")
+    found: set[str] = set()
+    if isinstance(above, Limit):
+        found = {one.id for inlet in design.earthing.inlets for one in leaking_sections(design, inlet, above)}
+    of_drive = single_limit("iec", "leakage_drive_above")
+    drive_ma = of_drive.value * (1 + 1e-6) if isinstance(of_drive, Limit) else inf
+    for part in design.parts.values():
+        earths = protective_conductors_at(design, part) if isinstance(part.data, Drive) else []
+        if len(earths) == 1 and (leakage_of(part) or 0.0) * 1000.0 > drive_ma:
+            found.add(earths[0].id)
+    return found

@@ -1,0 +1,65 @@
+"""Contacts and poles in the way of the protective earth, and what reaches the earth through them alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Set
+
+from msgspec import Struct
+
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import Role
+from wiring.design.earth.protective_reach import joined_earth
+from wiring.design.machine import Machine
+from wiring.design.nets import far_from_earth
+from wiring.parts.elements import Pole, Switch
+
+
+class SwitchedEarth(Struct, frozen=True):
+    """`edges` are the contacts and poles, each with the conductor that leads the earth there; `behind` the earth points
+    that reach the incoming protective conductor through one of them only."""
+
+    edges: tuple[tuple[Inner, Conductor], ...]
+    behind: Set[Node]
+
+
+def switched_earth(machine: Machine, inlets: tuple[Node, ...], reached: Set[Node]) -> SwitchedEarth:
+    """The protective earth as far as contacts and poles stand in its way; `reached` is what it reaches past them."""
+    edges = tuple(_switched(machine))
+    passed = joined_earth(machine, inlets, [edge for edge, _ in edges]) if edges else frozenset()
+    return SwitchedEarth(edges, passed - reached)
+
+
+def _switched(machine: Machine) -> Iterator[tuple[Inner, Conductor]]:
+    """The contacts and poles between the earth and what it should hold, each with the conductor that leads there."""
+    for edge in machine.circuit.inner:
+        if not isinstance(edge.element, Switch | Pole):
+            continue
+        bonds = {end: _bonds(machine, end) for end in (edge.a, edge.b)}
+        near = next((end for end in (edge.a, edge.b) if bonds[end]), None)
+        if near is not None:
+            far = edge.b if near == edge.a else edge.a
+            if bonds[far] or _holds_a_rail(machine, far):
+                yield edge, bonds[near][0]
+
+
+def _bonds(machine: Machine, end: Node) -> tuple[Conductor, ...]:
+    """The conductors that tie a piece of metal to the earth; bonds of the neutral are told by a rule of their own."""
+    if not _is_bare(machine, end):
+        return ()
+    bonds = machine.nets.bonds_at.get(machine.nets.of[end], ())
+    rails = machine.roles.rails
+    return tuple(
+        bond
+        for bond in bonds
+        if not any(rail.role is Role.NEUTRAL for rail in rails.get(far_from_earth(machine.circuit, bond), ()))
+    )
+
+
+def _is_bare(machine: Machine, end: tuple[str, str]) -> bool:
+    """No source stands on this side: it is a piece of the earth and no earthed rail."""
+    return not machine.nets.poles_at.get(machine.nets.of[end])
+
+
+def _holds_a_rail(machine: Machine, end: tuple[str, str]) -> bool:
+    poles = machine.nets.poles_at.get(machine.nets.of[end], ())
+    return any(pole.main and pole.sign in ("-", "+", "~") for pole in poles)

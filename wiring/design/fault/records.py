@@ -1,0 +1,123 @@
+"""What a short circuit is, and what a device or a conductor sees of it: records that `short_circuits` fills."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+
+from msgspec import Struct
+
+from wiring.circuit.model import Conductor, Node
+from wiring.design.fault.paths import FaultPaths, Origin, Reached
+from wiring.rulebooks.devices import Device
+from wiring.solver.short_circuit import FaultCurrent
+
+#: What a plan must add before anything on its mains can be judged in a short circuit.
+FAULT_CURRENT = "the prospective short-circuit current at the inlet (`mains: {fault_current: …}`)"
+
+
+class Short(Struct, frozen=True):
+    """A short circuit between `node` and `against`, fed by the source of `origin` through `devices`, source first.
+
+    `highest` are the currents with cold conductors and all sources of the rail, `lowest` those with hot ones [A] and
+    `origin` alone; `hot_ohm` is the hot loop.
+    `capacitor_a2s` is what the output capacitor of a supply adds to the Joule integral [A2s]; `motors_a` is how much of
+    the pulse of `highest` running motors feed back [A].
+    """
+
+    node: Node
+    against: Node
+    origin: Origin
+    devices: tuple[str, ...]
+    volts: float
+    cold_ohm: float
+    hot_ohm: float
+    highest: FaultCurrent
+    lowest: FaultCurrent
+    capacitor_a2s: float
+    motors_a: float = 0.0
+
+    @property
+    def dc(self) -> bool:
+        """Whether direct current flows."""
+        return self.origin.kind == "DC"
+
+
+class Clearing(Struct, frozen=True):
+    """`device` opens first, surely within `latest_s`, infinite when none does ("" then).
+
+    `unknown` names the devices on the way whose curve the plan does not tell. `shuts_down` says that the source itself
+    goes off, whether or not a device opens.
+    """
+
+    device: str
+    latest_s: float
+    unknown: tuple[str, ...]
+    shuts_down: bool
+
+
+class DeviceFault(Struct, frozen=True):
+    """What a protective device sees: the short circuit at its own terminals, and the weakest one of those it clears.
+
+    `clearing` tells who opens on the weakest one and when.
+    """
+
+    part: str
+    device: Device
+    nearest: Short
+    farthest: Short
+    clearing: Clearing
+
+
+class ConductorFault(Struct, frozen=True):
+    """What a conductor sees. `device` is the nearest device in front of it, "" where there is none.
+
+    `highest` is a short where it begins, `lowest` one at its far end.
+    """
+
+    id: str
+    device: str
+    highest: Short
+    lowest: Short
+
+
+def _back(walk: Mapping[Node, Reached], start: Node) -> Iterator[str]:
+    """The conductors on the way of a walk back to its source."""
+    node: Node | None = start
+    while node is not None and node in walk:
+        reached = walk[node]
+        if isinstance(reached.back, Conductor):
+            yield reached.back.id
+        node = reached.before
+
+
+class ShortCircuits(Struct, frozen=True, dict=True):
+    """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
+
+    paths: FaultPaths
+    known: Mapping[str, Device]
+    to_return: Mapping[Node, Short]
+    to_earth: Mapping[Node, Short]
+    devices: Mapping[str, DeviceFault]
+    conductors: Mapping[str, ConductorFault]
+
+    @cached_property
+    def at_part(self) -> Mapping[str, tuple[Short, ...]]:
+        """The short circuits against the return at the terminals of each part."""
+        found: dict[str, list[Short]] = {}
+        for node, short in self.to_return.items():
+            found.setdefault(node[0], []).append(short)
+        return {name: tuple(shorts) for name, shorts in found.items()}
+
+    def loop(self, short: Short) -> tuple[str, ...]:
+        """The conductors of a short circuit's loop that carry its current to its node and back from the return, by id;
+        the protective conductors of an earth fault are not among them."""
+        return (*_back(self.paths.hot, short.node), *_back(self.paths.returns, short.against))
+
+    @cached_property
+    def fed_by(self) -> Mapping[str, tuple[Node, ...]]:
+        """The hot nodes that each source feeds, by its part."""
+        found: dict[str, list[Node]] = {}
+        for node, reached in self.paths.hot.items():
+            found.setdefault(self.paths.origins[reached.origin].part, []).append(node)
+        return {name: tuple(nodes) for name, nodes in found.items()}

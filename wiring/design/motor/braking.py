@@ -1,0 +1,84 @@
+"""What braking resistors must turn into heat: at every stop, and while a load is lowered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from wiring.design.machine import Machine
+from wiring.design.motor.regeneration import Bus, braking_resistors
+from wiring.parts.bus import braking_resistor_rating, stored_energy
+from wiring.parts.drives import BusChopper, Drive
+from wiring.parts.motors import BrakingResistor
+
+
+class BrakingDuty(Struct, frozen=True):
+    """One braking resistor behind the chopper of one drive, or one chopper on a bus, which is its own `drive` then.
+    Powers in W, `energy_j` of one stop in J.
+
+    `pulse_w` is what the resistor turns into heat while the chopper is on, `average_w` over the shortest cycle, and
+    `needed_w` the rating that this asks for; each None where `missing`, (part, key), would have to tell.
+    """
+
+    resistor: str
+    drive: str
+    motors: tuple[str, ...]
+    clamp_v: float | None
+    pulse_w: float | None
+    energy_j: float | None
+    descent_w: float
+    needed_w: float | None
+    missing: tuple[tuple[str, str], ...]
+
+
+def _stop_energy(bus: Bus, clamp_v: float) -> float:
+    """What is left of a stop when the capacitors have risen to the clamp [J]."""
+    kept = stored_energy(bus.capacitance_f, clamp_v) - stored_energy(bus.capacitance_f, min(bus.volts, clamp_v))
+    return max(bus.energy_j - kept, 0.0)
+
+
+def _needed(data: BrakingResistor | BusChopper, energy_j: float, descent_w: float) -> float | None:
+    if data.cycle is not None:
+        return braking_resistor_rating(energy_j + descent_w * data.cycle, data.cycle)
+    if energy_j > 0.0:
+        return None
+    return braking_resistor_rating(descent_w, 1.0)
+
+
+def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
+    data, clamp_v = machine.parts[resistor].data, None
+    assert isinstance(data, BrakingResistor | BusChopper)
+    setting = machine.parts[drive].data
+    if isinstance(setting, Drive | BusChopper):
+        clamp_v = setting.clamp
+    inertia = {row for row in bus.missing if row[0] in bus.motors}
+    missing = inertia | ({(drive, "clamp")} if clamp_v is None else set())
+    energy_j = needed_w = None
+    if not missing and clamp_v is not None:
+        energy_j = _stop_energy(bus, clamp_v)
+        needed_w = _needed(data, energy_j, bus.surplus_w)
+        if needed_w is None:
+            missing.add((resistor, "cycle"))
+    pulse_w = None if clamp_v is None or data.resistance is None else clamp_v**2 / data.resistance
+    unknown = [key for key in ("power", "resistance") if getattr(data, key) is None]
+    if energy_j is None or energy_j > 0.0 or bus.surplus_w > 0.0:
+        missing |= {(resistor, key) for key in unknown}
+    if pulse_w is not None and data.power is not None and pulse_w > data.power and data.peak_power is None:
+        missing.add((resistor, "peak_power"))
+    return BrakingDuty(
+        resistor, drive, bus.motors, clamp_v, pulse_w, energy_j, bus.surplus_w, needed_w, tuple(sorted(missing))
+    )
+
+
+def braking_duties(machine: Machine, buses: Iterable[Bus]) -> tuple[BrakingDuty, ...]:
+    """The duty of every braking resistor that is wired to a drive with an axis, and of every chopper on a bus."""
+    found = []
+    for bus in buses:
+        found += [
+            _duty(machine, bus, drive, resistor)
+            for drive in bus.drives
+            for resistor in braking_resistors(machine, machine.parts[drive])
+        ]
+        found += [_duty(machine, bus, chopper, chopper) for chopper in bus.choppers]
+    return tuple(found)

@@ -1,0 +1,83 @@
+"""The protectors of motors, and the ampacity that motors ask of their conductors."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from wiring.design.design import Design
+from wiring.design.device.supply_way import parts_by_way
+from wiring.design.motor.branches import largest_branch_device, motor_branches
+from wiring.design.motor.circuits import direct_motors, full_load, needed_ampacity
+from wiring.parts.base import Part
+from wiring.parts.elements import Draw
+from wiring.parts.motors import Motor
+from wiring.parts.protection import MotorProtector
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit
+
+
+def protectors_of(design: Design, motor: Part) -> list[str] | None:
+    """Motor protectors on the way to a motor, None for a motor that no source reaches."""
+    hot = design.short_circuits.paths.hot
+    ends = [(motor.name, e.a) for e in motor.of(Draw) if isinstance(e, Draw)]
+    ends += [(motor.name, e.b) for e in motor.of(Draw) if isinstance(e, Draw)]
+    reached = [hot[end] for end in ends if end in hot]
+    if not reached:
+        return None
+    passed = {name for end in reached for name in end.devices if name in design.parts}
+    return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
+
+
+def protector_setting(part: Part) -> float:
+    """The setting of a motor protector [A]."""
+    assert isinstance(part.data, MotorProtector)
+    return part.data.setting
+
+
+def needs_protector(design: Design, data: Motor) -> bool:
+    """Whether a motor must have a device that opens on overload."""
+    if design.plan.rulebook == "na":
+        return True
+    above = design.book.limit("motor_overheat_protection_above")
+    return isinstance(above, NotTabled) or data.rated_power > 1000.0 * above.value
+
+
+def full_loads(design: Design) -> dict[str, float]:
+    """The full-load currents of motors that are known [A], by their name."""
+    currents = ((part.name, full_load(part)) for part in design.parts.values() if isinstance(part.data, Motor))
+    return {name: current.value for name, current in currents if isinstance(current, Limit)}
+
+
+def asked_ampacities(
+    design: Design, loads: Mapping[str, float], margin: float
+) -> Iterator[tuple[str, tuple[str, ...], float]]:
+    """Every conductor of motors of known current with those motors and the ampacity that it needs [A]."""
+    for name, motors in _motors_by_conductor(design).items():
+        known = {motor: loads[motor] for motor in motors if motor in loads}
+        figure = design.conductors.get(name)
+        if known and figure is not None and isinstance(figure.ampacity, Limit):
+            yield name, tuple(sorted(known)), needed_for_motors(design, name, known, margin)
+
+
+def _motors_by_conductor(design: Design) -> dict[str, tuple[str, ...]]:
+    direct = direct_motors(design.machine)
+    by_way = parts_by_way(design.short_circuits.paths, direct)
+    found = {name: tuple(part.name for part in by_way[name]) for name in by_way if name in design.circuit.conductor}
+    for part in design.parts.values():
+        if isinstance(part.data, Motor) and part not in direct:
+            ends = ((part.name, terminal) for terminal in part.terminals)
+            found |= {c.id: (part.name,) for end in ends for c in design.circuit.conductors_at(end)}
+    return found
+
+
+def needed_for_motors(design: Design, name: str, loads: Mapping[str, float], margin: float) -> float:
+    """The ampacity that a conductor needs for motors of these currents [A]."""
+    return needed_ampacity(design.machine, design.operation, name, loads, margin)
+
+
+def branch_limits(design: Design) -> Iterator[tuple[str, tuple[str, ...], Limit | NotTabled]]:
+    """The nearest device of each motor, the motors behind it, and its largest rating [A]."""
+    if design.plan.rulebook != "na":
+        return
+    for device, motors in motor_branches(design.machine, design.short_circuits).items():
+        yield device, motors, largest_branch_device(design.machine, design.short_circuits, device, motors)

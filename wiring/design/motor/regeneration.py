@@ -1,0 +1,299 @@
+"""What braking axes feed back into their DC bus when all of them stop at once, and what falling loads feed back.
+
+The energy of every turning mass goes into the capacitors of the bus, for a supply cannot take it back. Losses are left
+out, so the voltage is an upper bound. A load that is lowered gives torque times speed for as long as it is lowered; of
+that, what the drives of the bus take anyway is used up. A screw that holds its load by itself gives nothing back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf, sqrt
+
+from msgspec import Struct
+
+from wiring.circuit.axes import Axis
+from wiring.design.fault.paths import MAINS, Origin
+from wiring.design.fault.records import ShortCircuits
+from wiring.design.machine import Machine
+from wiring.design.motor.demands import Moment, demands_in, work_in
+from wiring.design.operation import Operation
+from wiring.parts.base import Part
+from wiring.parts.bus import bus_rise, rotating_energy
+from wiring.parts.drives import BusChopper, Drive, Inverter
+from wiring.parts.elements import Draw
+from wiring.parts.incoming import Capacitor, Converter, Supply
+from wiring.parts.motors import BrakingResistor, Shaft
+from wiring.plan.models import StateEntry
+
+
+class Bus(Struct, frozen=True):
+    """One bus in the state that feeds most back into it. Voltages in V, `energy_j` in J, `capacitance_f` in F.
+
+    `source` is the supply of a common DC rail, or the drive itself where it rectifies the mains. `limit_v` is the
+    lowest voltage that a part on the bus bears, `limit_part` that part; `clamp_v` where a braking chopper sets in
+    (infinite: none). `missing` are (part, key) that the plan would have to give.
+
+    `descent_w` is what lowered loads feed back [W], in the state with most of it; `idle_w` what drives take at rest.
+    `choppers` are the parts on the bus that burn what it cannot keep.
+    """
+
+    source: str
+    drives: tuple[str, ...]
+    motors: tuple[str, ...]
+    state: str
+    energy_j: float
+    capacitance_f: float
+    volts: float
+    reached_v: float
+    clamp_v: float
+    limit_v: float
+    limit_part: str
+    limit_key: str
+    missing: tuple[tuple[str, str], ...]
+    descent_w: float = 0.0
+    idle_w: float = 0.0
+    choppers: tuple[str, ...] = ()
+
+    @property
+    def surplus_w(self) -> float:
+        """Power that lowered loads leave over for as long as they are lowered [W]."""
+        return max(self.descent_w - self.idle_w, 0.0)
+
+
+class _Rail(Struct):
+    source: str
+    volts: float
+    axes: list[Axis]
+    capacitance_f: float
+    limits: list[tuple[float, str, str]]
+    common: bool
+
+
+def _speed(entry: StateEntry | None, motor: Part) -> float | None:
+    """Speed in a state [rad/s], 0 at rest, None where the plan gives none."""
+    if entry is None or entry.mode in ("hold", "off"):
+        return 0.0
+    speed = work_in(entry, motor).speed
+    return None if speed is None else abs(speed)
+
+
+def _driven_w(entry: StateEntry | None, motor: Part) -> float:
+    """Power with which the load drives the motor in a state [W]: speed and torque have opposite signs."""
+    if entry is None or entry.mode in ("hold", "off"):
+        return 0.0
+    work = work_in(entry, motor)
+    return max(0.0, -(work.speed or 0.0) * (work.torque or 0.0))
+
+
+def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
+    """Energy of a motor and its load in a state [J], and what is missing to know it."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    speed = _speed(entry, motor)
+    if data.self_locking or speed == 0.0:
+        return 0.0, []
+    missing = [
+        (motor.name, key)
+        for key, value in (("rotor_inertia", data.rotor_inertia), ("load_inertia", data.load_inertia))
+        if value is None
+    ]
+    if speed is None:
+        speed, missing = data.max_speed or 0.0, missing if data.max_speed else [*missing, (motor.name, "work: speed")]
+    return rotating_energy((data.rotor_inertia or 0.0) + (data.load_inertia or 0.0), speed), missing
+
+
+def _descent(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
+    """Power that a load feeds back in a state [W], by its weight or by a torque against its speed; what is missing."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    speed, driven_w = _speed(entry, motor), _driven_w(entry, motor)
+    if data.self_locking or speed == 0.0:
+        return 0.0, []
+    if not data.vertical:
+        return driven_w, []
+    if data.gravity_torque is None:
+        return driven_w, [(motor.name, "gravity_torque")]
+    if speed is None and data.max_speed is None:
+        return driven_w, [(motor.name, "work: speed")]
+    return max(driven_w, abs(data.gravity_torque) * (speed if speed is not None else data.max_speed or 0.0)), []
+
+
+def _idle_power(machine: Machine, rail: _Rail) -> float:
+    """What the drives of a bus take while their motors hold [W]; steppers with their winding loss."""
+    demand = demands_in(machine.circuit, machine.axes, {}, Moment.WORK).demand
+    drives = {axis.drive.name for axis in rail.axes}
+    return sum(row.watts or 0.0 for (part, _), row in demand.items() if part in drives)
+
+
+def _bus_draw(drive: Part) -> Draw | None:
+    return next((e for e in drive.of(Draw) if e.name == "bus"), None)
+
+
+def braking_resistors(machine: Machine, drive: Part) -> tuple[str, ...]:
+    """The braking resistors that are wired to a drive."""
+    if not isinstance(drive.data, Inverter):
+        return ()
+    found = {
+        end[0]
+        for terminal in ("R1", "R2")
+        for wire in machine.circuit.conductors_at((drive.name, terminal))
+        for end in wire.ends
+        if end[0] in machine.parts and isinstance(machine.parts[end[0]].data, BrakingResistor)
+    }
+    return tuple(sorted(found))
+
+
+def _rails(machine: Machine, faults: ShortCircuits) -> list[_Rail]:
+    paths = faults.paths
+    rails: dict[str, _Rail] = {}
+    for axis in machine.axes.values():
+        draw = _bus_draw(axis.drive)
+        if draw is None or not axis.motors:
+            continue
+        reached = paths.hot.get((axis.drive.name, draw.a)) or paths.hot.get((axis.drive.name, draw.b))
+        if reached is None:
+            continue
+        if draw.kind == "DC":
+            origin = paths.origins[reached.origin]
+            if origin.part == MAINS:
+                continue  # it is no bus and destroys the drive, which `drive-voltage-outside-window` tells
+            rail = rails.setdefault(
+                origin.part, _Rail(origin.part, origin.volts, [], _on_rail(machine, faults, origin), [], True)
+            )
+        else:
+            rail = rails.setdefault(
+                axis.drive.name, _Rail(axis.drive.name, _rectified(faults, axis.drive), [], 0.0, [], False)
+            )
+        rail.axes.append(axis)
+        rail.capacitance_f += axis.drive.data.bus_capacitance or 0.0 if isinstance(axis.drive.data, Drive) else 0.0
+    for rail in rails.values():
+        rail.limits += _limits(machine, faults, rail)
+    return [rails[name] for name in sorted(rails)]
+
+
+def _rectified(faults: ShortCircuits, drive: Part) -> float:
+    """Voltage of the bus behind the rectifier of a mains drive: the peak between its lines [V]."""
+    shorts = faults.at_part.get(drive.name, ())
+    return sqrt(2.0) * max((short.volts for short in shorts), default=0.0)
+
+
+def _on_rail(machine: Machine, faults: ShortCircuits, origin: Origin) -> float:
+    """Capacitance of the supply and of capacitors on its rail [F]."""
+    total = origin.capacitance_f
+    for name in sorted({node[0] for node in faults.fed_by.get(origin.part, ())}):
+        data = machine.parts[name].data
+        if isinstance(data, Capacitor):
+            total += data.capacitance
+    return total
+
+
+def _limits(machine: Machine, faults: ShortCircuits, rail: _Rail) -> Iterator[tuple[float, str, str]]:
+    """What every part on the bus bears [V], its name, and the key that says so."""
+    for axis in rail.axes:
+        data = axis.drive.data
+        assert isinstance(data, Drive)
+        if data.bus_limit is not None:
+            yield data.bus_limit, axis.drive.name, "bus_limit"
+        elif rail.common:
+            yield data.supply.high, axis.drive.name, "supply"
+    if not rail.common:
+        return
+    supply = machine.parts[rail.source].data
+    if isinstance(supply, Supply) and supply.over_voltage is not None:
+        yield supply.over_voltage, rail.source, "over_voltage"
+    for name in sorted({node[0] for node in faults.fed_by.get(rail.source, ())}):
+        data = machine.parts[name].data
+        if isinstance(data, Converter) and name != rail.source:
+            yield data.input.high, name, "input"
+        elif isinstance(data, Capacitor) and data.rated_voltage is not None:
+            yield data.rated_voltage.volts, name, "rated_voltage"
+
+
+def _clamp(machine: Machine, faults: ShortCircuits, rail: _Rail) -> float:
+    """Lowest voltage at which a chopper sets in; 0 where one is there and the plan does not say at which."""
+    clamps = [
+        axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
+    ]
+    choppers = (machine.parts[name].data for name in _choppers(machine, faults, rail))
+    clamps += [data.clamp or 0.0 for data in choppers if isinstance(data, BusChopper)]
+    if not clamps and any(braking_resistors(machine, axis.drive) for axis in rail.axes):
+        return 0.0
+    return min(clamps, default=inf)
+
+
+def _choppers(machine: Machine, faults: ShortCircuits, rail: _Rail) -> tuple[str, ...]:
+    """The choppers on a common bus."""
+    on_rail = {node[0] for node in faults.fed_by.get(rail.source, ())} if rail.common else set()
+    return tuple(sorted(name for name in on_rail if isinstance(machine.parts[name].data, BusChopper)))
+
+
+class _Returned(Struct, frozen=True):
+    """The most that comes back in any state, as energy of stops with the state, and as power of lowered loads."""
+
+    energy_j: float
+    state: str
+    descent_w: float
+    missing: frozenset[tuple[str, str]]
+
+
+def _returned(operation: Operation, rail: _Rail) -> _Returned:
+    best: tuple[float, str] = (-1.0, "")
+    descent_w = 0.0
+    missing: set[tuple[str, str]] = set()
+    for state, entries in operation.state_entries.items():
+        energy_j = falling_w = 0.0
+        for motor in (motor for axis in rail.axes for motor in axis.motors):
+            joules, unknown = _energy(motor, entries.get(motor.name))
+            watts, unweighed = _descent(motor, entries.get(motor.name))
+            energy_j, falling_w = energy_j + joules, falling_w + watts
+            missing.update(unknown, unweighed)
+        best = max(best, (energy_j, state), key=lambda row: row[0])
+        descent_w = max(descent_w, falling_w)
+    return _Returned(*best, descent_w, frozenset(missing))
+
+
+def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) -> float:
+    """Voltage that a bus reaches [V]: the rise of its capacitors, held at its clamp; infinite where nothing ends it."""
+    if returned.energy_j == 0.0 and not surplus:
+        return rail.volts
+    rise = inf
+    if rail.capacitance_f > 0.0 and not surplus:
+        rise = bus_rise(rail.volts, returned.energy_j, rail.capacitance_f)
+    return min(rise, max(clamp_v, rail.volts))
+
+
+def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits) -> tuple[Bus, ...]:
+    """Every bus with axes on it, by the name of its source."""
+    found = []
+    for rail in _rails(machine, faults):
+        returned = _returned(operation, rail)
+        missing = set(returned.missing)
+        clamp = _clamp(machine, faults, rail)
+        limit, part, key = min(rail.limits, default=(inf, "", ""))
+        if rail.capacitance_f <= 0.0:
+            missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}
+        if not part:
+            missing |= {(axis.drive.name, "bus_limit") for axis in rail.axes}
+        idle_w = _idle_power(machine, rail) if returned.descent_w else 0.0
+        found.append(
+            Bus(
+                rail.source,
+                tuple(axis.drive.name for axis in rail.axes),
+                tuple(motor.name for axis in rail.axes for motor in axis.motors),
+                returned.state,
+                returned.energy_j,
+                rail.capacitance_f,
+                rail.volts,
+                _reached(rail, returned, returned.descent_w > idle_w, clamp),
+                clamp,
+                limit,
+                part,
+                key,
+                tuple(sorted(missing)),
+                returned.descent_w,
+                idle_w,
+                _choppers(machine, faults, rail),
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,83 @@
+"""The feed of something that a stop leaves alive, led to a point that is as live in running and dead after the stop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from wiring.circuit.model import Conductor, Node
+from wiring.control.script import Probe
+from wiring.design.edits import led_to
+from wiring.design.rewiring import place_on
+from wiring.design.stop.hazards import DEAD_SHARE, probes_of
+from wiring.parts.elements import Input
+from wiring.parts.incoming import Converter, Supply, Transformer
+from wiring.plan.edits import Edit
+from wiring.wording import natural
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.stop.stops import StopEffect
+
+#: Two points whose voltages differ by less than this share stand on one pole while contacts are closed (own choice).
+_ONE_POLE = 0.05
+
+
+def fed_behind_stop(design: Design, effect: StopEffect, probes: Sequence[Probe]) -> tuple[Edit, ...]:
+    """The feeds of all that is alive after a stop at other points; nothing where one of them finds none."""
+    found: dict[Edit, None] = {}
+    for probe in probes:
+        if abs(effect.point.between((probe.part, probe.a), (probe.part, probe.b), probe.kind)) > probe.dead_v:
+            moved = next(_moves(design, effect, probe), ())
+            if not moved:
+                return ()
+            found |= dict.fromkeys(moved)
+    return tuple(found)
+
+
+def probes_left(design: Design, effect: StopEffect) -> list[Probe]:
+    """Where to see that what a stop leaves is alive."""
+    return [probe for name in effect.left for probe in probes_of(design.parts[name], design.axes)]
+
+
+def _moves(design: Design, effect: StopEffect, probe: Probe) -> Iterator[tuple[Edit, ...]]:
+    """Each conductor of the feed, that at the load first, begun at another point."""
+    hot = design.short_circuits.paths.hot
+    ends = [(probe.part, probe.a), (probe.part, probe.b)]
+    node = next((end for end in ends if end in hot), None)
+    ground = ends[0] if node == ends[1] else ends[1]
+    while node is not None:
+        step = hot[node]
+        if step.before is None:
+            yield from _moves_before(design, effect, node[0])
+        elif isinstance(step.back, Conductor):
+            for other in _alike(design, effect, probe, step.before, ground):
+                found = place_on(design, other)
+                moved = led_to(design, step.back, step.before, found[0]) if found else ()
+                if found and moved:
+                    yield (*found[1], *moved)
+        node = step.before
+
+
+def _moves_before(design: Design, effect: StopEffect, source: str) -> Iterator[tuple[Edit, ...]]:
+    """The same for what feeds the source of the way, where that is a supply."""
+    part = design.parts.get(source)
+    for entry in part.of(Input) if part is not None and isinstance(part.data, Supply | Converter | Transformer) else ():
+        if isinstance(entry, Input):
+            dead_v = DEAD_SHARE * entry.low_v
+            yield from _moves(design, effect, Probe(source, entry.a, entry.b, entry.kind, dead_v))
+
+
+def _alike(design: Design, effect: StopEffect, probe: Probe, fed: Node, ground: Node) -> list[Node]:
+    """The points that stand on the pole of `fed` in running and on nothing after the stop, behind the same devices."""
+    running, after, hot = design.stopping.proof.running, effect.point, design.short_circuits.paths.hot
+    volts = abs(running.between(fed, ground, probe.kind))
+    nets: dict[object, Node] = {}
+    for node in sorted(hot, key=lambda node: (natural(node[0]), natural(node[1]))):
+        if node[0] not in design.parts or design.nets.of[node] in nets:
+            continue
+        one_pole = abs(running.between(node, fed, probe.kind)) < _ONE_POLE * volts
+        dead = abs(after.between(node, ground, probe.kind)) <= probe.dead_v
+        if one_pole and dead and set(hot[fed].devices) <= set(hot[node].devices):
+            nets[design.nets.of[node]] = node
+    return list(nets.values())

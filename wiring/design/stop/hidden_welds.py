@@ -1,0 +1,70 @@
+"""Contactors and relays that may fail closed unseen, so that the next fault is dangerous."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wiring.control.inject import alike
+from wiring.control.sound import alive_without_fault
+from wiring.control.verdicts import FaultVerdict, Verdict
+from wiring.design.machine import Machine
+from wiring.design.stop.records import StopProof
+from wiring.parts.switching import Coiled
+
+
+def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tuple[str, ...]]]:
+    """By stop, contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the
+    next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone."""
+    from wiring.control.pairs import Trial, dangerous
+
+    net = proof.net
+    if net is None:
+        return {}
+    found: dict[str, dict[str, tuple[str, ...]]] = {}
+    for name, result in proof.results.items():
+        trials = []
+        for sound in result.sound:
+            mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
+            welds = [one for one in mine.values() if _is_weld(machine, one) and _carries(mine, one)]
+            firsts = alike(net, [one.fault for one in welds if one.runs])
+            seconds = alike(net, [one.fault for one in welds])
+            trials += [
+                Trial(sound.device, first, second)
+                for first in firsts.values()
+                for second in seconds.values()
+                if first.subjects != second.subjects
+            ]
+        known: dict[str, tuple[str, ...]] = {}
+        taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
+        for trial in dangerous(net, result.use, trials, taken):
+            known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
+        if known:
+            found[name] = known
+    return found
+
+
+def _carries(verdicts: Mapping[str, FaultVerdict], one: FaultVerdict) -> bool:
+    """Whether anything that counts hangs on a contact or device: it answers otherwise when that stays open."""
+    kind, name = one.fault.id.split(":", 1)
+    opposite = verdicts.get(f"{'stay' if kind == 'weld' else 'dead'}:{name}")
+    return opposite is None or opposite.traced or not opposite.runs
+
+
+def unseen_welds(
+    proof: StopProof, hidden: Mapping[str, Mapping[str, tuple[str, ...]]]
+) -> dict[str, dict[str, tuple[str, ...]]]:
+    """The same by part: contactors and relays, each with those whose failing next is dangerous."""
+    part_of = {fault.id: fault.subjects[0] for fault in proof.faults}
+    found: dict[str, dict[str, tuple[str, ...]]] = {}
+    for name, welds in hidden.items():
+        parts: dict[str, set[str]] = {}
+        for first, seconds in welds.items():
+            parts.setdefault(part_of[first], set()).update(part_of[second] for second in seconds)
+        found[name] = {part: tuple(sorted(others)) for part, others in parts.items()}
+    return found
+
+
+def _is_weld(machine: Machine, one: FaultVerdict) -> bool:
+    """Whether a contactor or relay fails closed, and the stop bears it."""
+    fails = one.fault.kind in ("weld", "held") and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
+    return fails and isinstance(machine.parts[one.fault.subjects[0]].data, Coiled)

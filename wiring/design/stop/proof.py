@@ -1,0 +1,104 @@
+"""The complete stop proof: every single fault settled in numbers and tried in pairs; and stops with conductors away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+
+from msgspec.structs import replace
+
+from wiring.control.fault_record import Fault
+from wiring.control.faults import single_faults
+from wiring.control.layers import Solved
+from wiring.control.left_out import torque_off_inside, unit_inside
+from wiring.control.screening import screen_faults
+from wiring.control.settle import settle_all
+from wiring.design.stop.records import StopProof, StopResult
+from wiring.design.stop.stopping import Stopping
+from wiring.design.stop.uses import results_of, running_point, together
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import program_outputs
+
+#: What is being done, how far it is, and of how much.
+Progress = Callable[[str, int, int], None]
+
+
+def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mapping[str, frozenset[str]]:
+    """By stop, the faults that logic finds dangerous with some conductors taken away."""
+    found = stopping.uses
+    edges = tuple(edge for edge in stopping.machine.lowered.edges if edge.id not in conductors)
+    lowered = replace(stopping.machine.lowered, edges=edges)
+    faults = [
+        fault
+        for fault in stopping.proof.faults
+        if not {*fault.opened, *fault.subjects} & set(conductors) and not _is_inside(stopping, fault, conductors)
+    ]
+    screenings = screen_faults(lowered, together(found), faults)
+    results = results_of(found, lowered, screenings, stopping.operation, stopping.proof.running)
+    return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
+
+
+def _is_inside(stopping: Stopping, fault: Fault, conductors: Collection[str]) -> bool:
+    """Whether a fault inside a bought unit may be left out once some conductors are away."""
+    part = stopping.machine.parts.get(fault.subjects[0])
+    if part is None or fault.kind not in ("weld", "held"):
+        return False
+    circuit = stopping.machine.circuit
+    return bool(unit_inside(circuit, part, conductors) or torque_off_inside(circuit, part, conductors))
+
+
+def full_proof(
+    stopping: Stopping, stop: str | None = None, fault: str | None = None, progress: Progress | None = None
+) -> StopProof:
+    """The whole proof: every order of contacts, open questions and dangers in numbers, then pairs of faults.
+
+    `stop` keeps to one stop, `fault` to one fault by its id.
+    """
+    found = [use for use in stopping.uses if stop in (None, use.name)]
+    whole = together(found)
+    running = running_point(stopping.operation, whole.targets)
+    if not whole.devices or not whole.targets:
+        return StopProof((), {}, running, None, True)
+    faults = single_faults(stopping.machine.circuit)
+    orders = stopping.unfaulted.orders
+    screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
+    solved = Solved()
+    results = {
+        name: _settled(stopping, result, running, fault, progress, solved)
+        for name, result in results_of(
+            found, stopping.machine.lowered, screenings, stopping.operation, running, orders
+        ).items()
+    }
+    assumed = tuple(fault for fault in faults if not fault.excluded)
+    left_out = tuple(fault for fault in faults if fault.excluded)
+    return StopProof(assumed, results, running, screenings[0].net, True, left_out)
+
+
+def _settled(
+    stopping: Stopping,
+    result: StopResult,
+    running: OperatingPoint,
+    only: str | None,
+    progress: Progress | None,
+    solved: Solved,
+) -> StopResult:
+    from wiring.control.pairs import next_faults, with_next
+
+    use, found, open_ = result.use, [], 0
+    machine, orders = stopping.machine, stopping.unfaulted.orders
+    programs = bool(program_outputs(machine.circuit))
+    chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
+    told = f"stop {use.name}"
+    step = _step(progress, f"{told}: settle")
+    settled = settle_all(chosen, use, result.sound, running, programs, step, orders, solved)
+    rest = [one for one in result.verdicts if only not in (None, one.fault.id)]
+    for sound in result.sound:
+        mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
+        step = _step(progress, f"{told}, {sound.device}: pairs")
+        following = next_faults(running, use, sound, mine, others, step, solved)
+        found += with_next(mine, following.next)
+        open_ += following.open
+    return replace(result, verdicts=tuple(found), open_pairs=open_)
+
+
+def _step(progress: Progress | None, what: str) -> Callable[[int, int], None] | None:
+    return None if progress is None else lambda done, total: progress(what, done, total)

@@ -1,0 +1,112 @@
+"""What each stop device removes when it is worked on the running machine, with every program output stuck on."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from wiring.circuit.axes import Axis
+from wiring.circuit.model import Circuit, Conductor, Inner
+from wiring.design.stop.hazards import drives_of, hazards, is_live
+from wiring.parts.base import Part
+from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
+from wiring.plan.models import Stop
+from wiring.solver.lowering import is_closed
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate
+
+
+class StopEffect(Struct, frozen=True):
+    """One stop device of one stop. `left` are hazards that stay fed; `idle` those that no state feeds.
+
+    `paths` names for each hazard left the contacts and devices through which it is still fed.
+    """
+
+    stop: str
+    device: str
+    removed: tuple[str, ...]
+    left: tuple[str, ...]
+    idle: tuple[str, ...]
+    paths: Mapping[str, tuple[str, ...]]
+    point: OperatingPoint
+
+
+def targets(circuit: Circuit, stop: Stop) -> list[Part]:
+    """The parts that a stop must remove."""
+    if stop.removes == "hazards":
+        return hazards(circuit)
+    return [circuit.parts[name] for name in stop.removes if name in circuit.parts]
+
+
+def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> tuple[str, ...]:
+    """The closed contacts and poles between a live load and the source that feeds it, nearest the load first."""
+    circuit = point.lowered.circuit
+    fed = drives_of(part, axes) or [part]
+    starts = [
+        (owner.name, element.a)
+        for owner in fed
+        for element in owner.elements
+        if isinstance(element, Draw | Input) or (isinstance(element, Resistance) and element.load)
+    ]
+    sources = {
+        (p.name, e.terminal)
+        for p, e in circuit.elements(Feed)
+        if isinstance(e, Feed) and e.conductor not in ("N", "PE")
+    }
+    sources |= {(p.name, e.plus) for p, e in circuit.elements(Output) if isinstance(e, Output)}
+    closed = {e.id for e in point.lowered.edges if is_closed(e, point.position.moved, point.position.opened)}
+    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
+    queue = deque(starts)
+    seen = set(starts)
+    while queue:
+        node = queue.popleft()
+        if node in sources:
+            named: list[str] = []
+            while node in came:
+                node, label = came[node]
+                if label:
+                    named.append(label)
+            return tuple(reversed(named))
+        for edge in circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far in seen or (
+                isinstance(edge, Inner) and edge.id not in closed and isinstance(edge.element, Switch | Pole)
+            ):
+                continue
+            seen.add(far)
+            label = "" if isinstance(edge, Conductor) or not isinstance(edge.element, Switch | Pole) else edge.id
+            came[far] = (node, label)
+            queue.append(far)
+    return ()
+
+
+def stop_effects(
+    circuit: Circuit, axes: Mapping[str, Axis], running: Mapping[str, OperatingPoint]
+) -> tuple[StopEffect, ...]:
+    """The effect of every stop device, from the state that feeds the most hazards."""
+    effects = []
+    for name, stop in circuit.plan.stops.items():
+        wanted = targets(circuit, stop)
+        live_in = {state: [p.name for p in wanted if is_live(p, axes, point)] for state, point in running.items()}
+        state = max(live_in, key=lambda key: (len(live_in[key]), key))
+        fed = {part for parts in live_in.values() for part in parts}
+        for device in stop.devices:
+            before = running[state]
+            held = frozenset(a for a in before.position.moved if a not in before.attracted) | {(device, "operator")}
+            point = operate(before.lowered, replace(before.position, moved=held), before)
+            left = tuple(part.name for part in wanted if is_live(part, axes, point))
+            effects.append(
+                StopEffect(
+                    name,
+                    device,
+                    tuple(part.name for part in wanted if part.name in fed and part.name not in left),
+                    left,
+                    tuple(part.name for part in wanted if part.name not in fed),
+                    {part.name: _feeding_path(part, axes, point) for part in wanted if part.name in left},
+                    point,
+                )
+            )
+    return tuple(effects)

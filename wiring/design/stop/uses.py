@@ -1,0 +1,110 @@
+"""The stops of a plan as the proof works them: devices, start devices, and what each must make dead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiring.control.alive import is_alive
+from wiring.control.inject import TOGETHER, Order
+from wiring.control.net import build_net
+from wiring.control.positions import in_positions, runs_at_rest
+from wiring.control.screening import Screening
+from wiring.control.script import StopUse, Target, operators_of, start_devices
+from wiring.control.sound import SoundStop, screen_sound, sound_stop
+from wiring.control.verdicts import FaultVerdict, at_worst, screened_verdicts
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.stop.hazards import brake_probes, brakes_of, hazards, is_commanded, probes_of
+from wiring.design.stop.records import StopResult
+from wiring.design.stop.stops import targets as stop_targets
+from wiring.parts.base import Part
+from wiring.solver.assembly import Actuator
+from wiring.solver.lowering import Lowered
+from wiring.solver.operating import OperatingPoint
+
+
+def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
+    """The targets of parts: a motor by its drives, anything else by itself; the brake of an axis that falls as well."""
+    found = [Target(part.name, probes_of(part, machine.axes), is_commanded(part, machine)) for part in parts]
+    found += [Target(brake.name, brake_probes(brake)) for brake in brakes_of(machine.parts.values(), parts)]
+    return tuple(target for target in found if target.probes)
+
+
+def worked_while_running(machine: Machine, operation: Operation) -> frozenset[Actuator]:
+    """The operators that stand worked in the state from which the stops are proved."""
+    moved = running_point(operation, targets_of(machine, hazards(machine.circuit))).position.moved
+    return moved & {one.actuator for one in operators_of(machine.circuit)}
+
+
+def named_uses(machine: Machine, worked: frozenset[Actuator]) -> list[StopUse]:
+    """The stops of a plan, each with the start devices that it names itself or that stand in its way; `worked` are the
+    operators that stand worked while the machine runs."""
+    found = []
+    operators = operators_of(machine.circuit)
+    stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
+    for name, stop in machine.plan.stops.items():
+        devices = tuple(device for device in stop.devices if device in machine.parts)
+        targets = targets_of(machine, stop_targets(machine.circuit, stop))
+        starts = start_devices(machine.circuit, stop.reset, stop_devices)
+        resets = (stop.reset,) if stop.reset and stop.reset in machine.parts else ()
+        found.append(StopUse(name, stop.category, devices, starts, targets, operators, worked, resets))
+    return found
+
+
+def together(found: Sequence[StopUse]) -> StopUse:
+    """All stops as one, so that one run of the screen serves them all."""
+    targets = {target.name: target for use in found for target in use.targets}
+    devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
+    starts = tuple(dict.fromkeys(start for use in found for start in use.starts))
+    resets = tuple(dict.fromkeys(reset for use in found for reset in use.resets))
+    operators, worked = (found[0].operators, found[0].worked) if found else ((), frozenset())
+    return StopUse("", 0, devices, starts, tuple(targets.values()), operators, worked, resets)
+
+
+def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:
+    """The state in which most targets are alive: the worst moment for a stop."""
+    counts = {name: sum(is_alive(target, point) for target in targets) for name, point in operation.states.items()}
+    return operation.states[max(counts, key=lambda name: (counts[name], name))]
+
+
+def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
+    """The targets that no state feeds."""
+    points = operation.states.values()
+    return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
+
+
+def _verdicts(
+    screening: Screening, use: StopUse, sounds: Sequence[SoundStop], orders: Sequence[Order]
+) -> dict[str, list[FaultVerdict]]:
+    """The verdicts by device, each fault coming while the machine runs or with the stop in, as is worse."""
+    net = screening.net
+    screened = {sound.device: screened_verdicts(screening, use, sound) for sound in sounds}
+    screened = runs_at_rest(net, use, screened, sounds, orders[0])
+    early = in_positions(net, use, screened, sounds, orders)
+    screened = {sound.device: screened_verdicts(screening, use, sound, while_stopped=True) for sound in sounds}
+    later = in_positions(net, use, screened, sounds, orders, while_stopped=True)
+    return {
+        device: [at_worst(*both) for both in zip(some, later[device], strict=True)] for device, some in early.items()
+    }
+
+
+def results_of(
+    found: Sequence[StopUse],
+    lowered: Lowered,
+    screenings: Sequence[Screening],
+    operation: Operation,
+    running: OperatingPoint,
+    orders: Sequence[Order] = (TOGETHER,),
+) -> dict[str, StopResult]:
+    """The verdicts of a screening, stop by stop; stops without devices or targets are left out."""
+    results = {}
+    whole = together(found)
+    screen = screen_sound(build_net(lowered, whole.targets), whole, orders)
+    for use in found:
+        if not use.devices or not use.targets:
+            continue
+        sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
+        screened = [_verdicts(screening, use, sound, orders) for screening in screenings]
+        verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
+        results[use.name] = StopResult(use, sound, tuple(verdicts), _unfed(operation, use))
+    return results

@@ -1,0 +1,141 @@
+"""What contacts, terminals and poles carry and close on, and what they are made for."""
+
+from __future__ import annotations
+
+from math import hypot, inf
+
+from wiring.circuit.model import Node
+from wiring.design.design import Design
+from wiring.design.switching.capacitor_inrush import CapacitorInrush
+from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
+from wiring.design.switching.inrush import Inrush
+from wiring.parts.base import Part, PartModel
+from wiring.parts.incoming import Capacitor
+from wiring.parts.protection import Disconnector
+from wiring.parts.switching import Contactor
+from wiring.plan.records import Voltage
+from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit, Source, Standing, iec_60204, nfpa_79
+from wiring.rulebooks.contacts import control_contact_current, making_capacity
+from wiring.rulebooks.limits import tabled
+
+
+def contact_limit(design: Design, use: ContactUse) -> Limit | None:
+    """The current that the contact may carry as it is used; None where the plan gives none."""
+    data = design.parts[use.path.part].data
+    source = iec_60204("4.2.1") if design.plan.rulebook == "iec" else nfpa_79("4.2")
+    dc = use.level is not None and use.level.kind == "DC"
+    rating = read_rating(getattr(data, "contact_rating", ""))
+    amps = getattr(data, "rated", None)
+    if isinstance(data, Contactor) and use.switch.a.isdigit() and len(use.switch.a) == 1:
+        amps = data.dc_rated if dc and data.dc_rated is not None else data.rated
+    elif use.inductive and rating.code is not None and use.level is not None:
+        coded = control_contact_current(rating.code, use.level.volts, dc)
+        if not isinstance(coded, NotTabled) and (amps is None or coded.value <= amps):
+            return coded
+    elif amps is None or (use.inductive and (rating.category or "").startswith("DC" if dc else "AC")):
+        amps = min((one for one in (amps, rating.amps) if one is not None), default=None)
+    return Limit(amps, "A", source) if amps is not None else None
+
+
+def brought_current(design: Design, part: Part) -> tuple[float, str]:
+    """The most that a conductor brings to a part [A], and which does."""
+    here = (c.id for terminal in part.terminals for c in design.circuit.conductors_at((part.name, terminal)))
+    return max(((design.conductors[c].current_a, c) for c in here if c in design.conductors), default=(0.0, ""))
+
+
+def _pole_current(design: Design, node: Node) -> tuple[float, str]:
+    """Current that enters or leaves a part at one terminal [A], the largest over the states, and its state."""
+    wires = [c for c in design.circuit.conductors_at(node) if c.kind != "shield"]
+    sums = []
+    for state, point in design.operation.loaded.items():
+        dc, ac = (
+            abs(sum(current.get(c.id, 0.0) * (1 if c.a == node else -1) for c in wires))
+            for current in (point.path_current("DC"), point.path_current("AC"))
+        )
+        sums.append((hypot(dc, ac), state))
+    return max(sums, default=(0.0, ""))
+
+
+def dc_marking(data: PartModel) -> tuple[float | None, str]:
+    """The DC voltage that a contact is marked for, and what its marking says: dc, ac, or "" for nothing."""
+    rated: Voltage | None = getattr(data, "rated_voltage", None)
+    rating: ContactRating = read_rating(getattr(data, "contact_rating", ""))
+    category = getattr(data, "category", "") or rating.category or ""
+    if category.startswith("DC") or (rated and rated.kind == "DC"):
+        volts = rated.volts if rated and rated.kind == "DC" else rating.volts
+        return volts, "dc"
+    if rating.code is not None and rating.code[0] in "NPQR":
+        return 250.0, "dc"
+    if isinstance(data, Contactor) and data.dc_rated is not None:
+        return None, "dc"
+    return None, "ac" if category.startswith("AC") or (rated and rated.kind == "AC") or rating.code else ""
+
+
+MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
+
+
+def capacitor_energy_j(design: Design, row: CapacitorInrush) -> float:
+    """What the capacitors take up, and as much again heats contact and wires [J]; infinite where one is unknown."""
+    farads = 0.0
+    for name in row.parts:
+        data = design.parts[name].data
+        own = data.capacitance if isinstance(data, Capacitor) else getattr(data, "bus_capacitance", None)
+        if own is None:
+            return inf
+        farads += own
+    return 0.5 * farads * row.volts**2
+
+
+def closed_onto(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
+    """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
+    return rows if isinstance(design.parts[name].data, Contactor) else [row for row in rows if row.moment in ("", name)]
+
+
+def total_inrush_a(rows: list[Inrush]) -> float:
+    """What is drawn at once at switching on [A]; what is not known counts nothing."""
+    return sum(row.amps or 0.0 for row in rows)
+
+
+def making_limit(part: Part) -> Limit | None:
+    """The current that a contact can close on [A], by its marking or its category; None where neither is known."""
+    data = part.data
+    if isinstance(data, Disconnector | Contactor) and data.making is not None:
+        return Limit(data.making, "A", MARKED)
+    if isinstance(data, Contactor) and data.category and data.rated:
+        found = making_capacity(data.rated, data.category)
+        return None if isinstance(found, NotTabled) else found
+    return None
+
+
+#: What every main switch makes, as a multiple of its rated current.
+_LEAST_MAKING = tabled("common", "switch_makes").value
+
+
+def always_made_a(part: Part) -> float:
+    """The current that every contact of a kind can close on [A]: a main switch what the lowest category asks of it."""
+    data = part.data
+    return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
+
+
+def current_to_break(design: Design, part: Part) -> tuple[float, str, float, bool]:
+    """What flows through a main switch [A], in which state, what it must break while its largest motor stands still
+    [A], and whether it has one."""
+    amps, state = max((_pole_current(design, (part.name, end)) for end in part.terminals), default=(0.0, ""))
+    stalled = [(row.amps or 0.0) for row in design.inrushes if row.motor and part.name in row.contacts]
+    return amps, state, amps + max(stalled, default=0.0), bool(stalled)
+
+
+def most_at_pole(design: Design, part: Part) -> tuple[tuple[float, str], Node]:
+    """The most that flows at a pole of a part [A], in which state, and that pole."""
+    nodes = [(part.name, terminal) for terminal in part.terminals if terminal != "PE"]
+    return max(((_pole_current(design, node), node) for node in nodes), default=((0.0, ""), (part.name, "")))
+
+
+def device_dc_marking(data: object) -> Voltage | None:
+    """The marking that counts on DC: its own, else the rated voltage where that says AC or DC."""
+    own = getattr(data, "dc_voltage", None)
+    if own is not None:
+        return Voltage(own.volts, "DC")
+    rated = getattr(data, "rated_voltage", None)
+    return rated if rated is not None and rated.kind else None

@@ -1,0 +1,137 @@
+"""What each thermal cut-out and overload relay does to the parts that it protects, in every state that feeds them, and
+the one contactor on which it acts together with what keeps the temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
+from wiring.design.stop.hazards import is_live
+from wiring.parts.base import Part
+from wiring.parts.elements import Pole, Switch
+from wiring.parts.heating import ThermalCutOut, Thermostat
+from wiring.parts.motors import Motor
+from wiring.parts.protection import MotorProtector
+from wiring.parts.switching import Coiled, SolidStateRelay
+from wiring.solver.assembly import Actuator
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs
+
+
+class CutOut(Struct, frozen=True):
+    """A cut-out and what it protects. `states` are those that feed it, `left` those of them in which it stays fed while
+    the cut-out has opened."""
+
+    part: str
+    protects: str
+    states: tuple[str, ...]
+    left: tuple[str, ...]
+
+
+def cut_outs(machine: Machine, operation: Operation) -> tuple[CutOut, ...]:
+    """Every cut-out with the part that it names, and every overload relay with the motors behind it, in each state.
+
+    An overload relay opens no pole itself: it acts through its break contact alone. A motor protective switch does, and
+    so does one without a contact.
+    """
+    found = []
+    for part in machine.parts.values():
+        if isinstance(part.data, ThermalCutOut) and part.data.protects in machine.parts:
+            found.append(_worked(machine, operation, (part.name, "operator"), part.data.protects))
+        elif isinstance(part.data, MotorProtector) and _is_relay(part):
+            found += [_worked(machine, operation, (part.name, "trip"), motor) for motor in _behind(machine, part)]
+    return tuple(found)
+
+
+def _is_relay(part: Part) -> bool:
+    assert isinstance(part.data, MotorProtector)
+    return not part.data.magnetic and any(switch.closed_at_rest for switch in part.of(Switch))
+
+
+def _behind(machine: Machine, part: Part) -> list[str]:
+    """The motors that conductors alone join to the poles of a device."""
+    nets = {machine.nets.bare[part.name, end] for pole in part.of(Pole) for end in (pole.a, pole.b)}
+    return [
+        other.name
+        for other in machine.parts.values()
+        if isinstance(other.data, Motor) and any(machine.nets.bare[other.name, end] in nets for end in other.terminals)
+    ]
+
+
+def _worked(machine: Machine, operation: Operation, opened: Actuator, protects: str) -> CutOut:
+    load = machine.parts[protects]
+    fed = [state for state, point in operation.states.items() if is_live(load, machine.axes, point)]
+    left = [state for state in fed if is_live(load, machine.axes, _with(operation.states[state], opened))]
+    return CutOut(opened[0], protects, tuple(fed), tuple(left))
+
+
+def _with(point: OperatingPoint, *worked: Actuator, without: Actuator | None = None) -> OperatingPoint:
+    """The machine once operators are worked, coming from a state; `without` is what no longer moves."""
+    held = frozenset(one for one in point.position.moved if one not in point.attracted and one != without)
+    return operate(point.lowered, replace(point.position, moved=held | frozenset(worked)), point)
+
+
+class SharedContactor(Struct, frozen=True):
+    """A contactor whose contacts, stuck, keep a load fed past its cut-out and past all that controls it."""
+
+    contactor: str
+    cut_out: str
+    protects: str
+    controls: tuple[str, ...]
+
+
+def shared_contactors(machine: Machine, operation: Operation) -> Iterator[SharedContactor]:
+    """Every contactor or relay on which both a cut-out and every control of what it protects act.
+
+    A control is a thermostat, an output of a program or a semiconductor switch that takes the power away when it opens.
+    """
+    for one in cut_outs(machine, operation):
+        if not isinstance(machine.parts[one.part].data, ThermalCutOut) or one.left or not one.states:
+            continue
+        point, load = operation.states[one.states[0]], machine.parts[one.protects]
+        stuck = {name: (name, moves) for name, moves in sorted(point.attracted) if _is_contactor(machine.parts[name])}
+
+        def fed(at: OperatingPoint, load: Part = load) -> bool:
+            return is_live(load, machine.axes, at)
+
+        opened = (one.part, "operator")
+        defeated = {name: coil for name, coil in stuck.items() if fed(_with(point, coil, opened))}
+        controls = {name: off for name, off in _controls(machine, point) if not fed(off(None))} if defeated else {}
+        for name, coil in defeated.items():
+            if controls and all(fed(off(coil)) for off in controls.values()):
+                yield SharedContactor(name, one.part, one.protects, tuple(controls))
+
+
+def _is_contactor(part: Part) -> bool:
+    return isinstance(part.data, Coiled)
+
+
+def _controls(
+    machine: Machine, point: OperatingPoint
+) -> Iterator[tuple[str, Callable[[Actuator | None], OperatingPoint]]]:
+    """What may control a load, each with the machine once it has switched off while a coil is stuck."""
+    for part in machine.parts.values():
+        if isinstance(part.data, Thermostat):
+            yield part.name, partial(_worked_with, point, (part.name, "operator"))
+        elif isinstance(part.data, SolidStateRelay):
+            yield part.name, partial(_held_open, point, frozenset(f"{part.name}:{one.name}" for one in part.of(Switch)))
+    for actuator in sorted(program_outputs(machine.circuit) & point.position.moved):
+        yield f"{actuator[0]}:{actuator[1].removeprefix('output ')}", partial(_let_go, point, actuator)
+
+
+def _worked_with(point: OperatingPoint, operator: Actuator, stuck: Actuator | None) -> OperatingPoint:
+    return _with(point, operator, *([stuck] if stuck else []))
+
+
+def _let_go(point: OperatingPoint, output: Actuator, stuck: Actuator | None) -> OperatingPoint:
+    return _with(point, *([stuck] if stuck else []), without=output)
+
+
+def _held_open(point: OperatingPoint, paths: frozenset[str], stuck: Actuator | None) -> OperatingPoint:
+    opened = replace(point, position=replace(point.position, opened=point.position.opened | paths))
+    return _with(opened, *([stuck] if stuck else []))
