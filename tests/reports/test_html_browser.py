@@ -37,7 +37,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 class Opened:
     """A page in the browser with everything that it asked for or complained of."""
 
-    def __init__(self, browser: Any, path: Path, **context: Any) -> None:
+    def __init__(self, browser: Any, path: Path, address: str = "", **context: Any) -> None:
         self.context = browser.new_context(viewport={"width": 1400, "height": 900}, **context)
         self.page = self.context.new_page()
         self.requests: list[str] = []
@@ -45,7 +45,7 @@ class Opened:
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.page.on("console", lambda message: self.complaints.append(message.text))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.goto(path.as_uri())
+        self.page.goto(path.as_uri() + address)
 
 
 @pytest.fixture
@@ -163,12 +163,130 @@ def test_the_print_has_every_sheet_on_a_page_of_its_own_and_the_cautions(faulty:
     assert "does not certify" in pages[-1].extract_text().replace("\n", " ")
 
 
-def test_at_phone_width_nothing_runs_off_the_side(browser: Any, pages: dict[str, Path]) -> None:
+@pytest.mark.parametrize("width", [390, 960, 1440])
+def test_nothing_covers_or_moves_anything(browser: Any, pages: dict[str, Path], width: int) -> None:
+    """At a phone's, a small and a usual width: no scrolling sideways, findings and budget apart from each other at
+    every place of the page, the drawing where it was while the pointer tells of a wire."""
     opened = Opened(browser, pages["hostile"])
-    opened.page.set_viewport_size({"width": 360, "height": 740})
-    width = opened.page.evaluate("document.documentElement.scrollWidth")
+    page = opened.page
+    page.set_viewport_size({"width": width, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.goto(pages["faulty"].as_uri())
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    for place in ("#findings", "#budget", "footer"):
+        page.locator(place).scroll_into_view_if_needed()
+        findings, budget = (page.locator(one).bounding_box() for one in ("#findings", "#budget"))
+        assert findings["y"] + findings["height"] <= budget["y"]
+        assert budget["width"] > 0.9 * width
+    paper = page.locator("figure.now .paper")
+    paper.scroll_into_view_if_needed()
+    before = page.locator("figure.now svg").bounding_box()
+    for line in page.locator("figure.now g.wire .hit").all()[:12]:
+        line.dispatch_event("pointerover")
+        assert page.locator("#told h3").count() == 1
+        assert page.locator("figure.now svg").bounding_box() == before
     opened.context.close()
-    assert width <= 360
+
+
+def test_from_a_finding_to_the_drawing_and_to_the_wire_list_in_two_clicks(faulty: Opened) -> None:
+    """What was pressed stays in the panel, wherever the pointer goes on its way to it."""
+    page = faulty.page
+    page.locator("article.finding .show").first.click()
+    assert in_view(page, "figure.now g.finding.lit")
+    wire(page, "106").locator(".hit").first.dispatch_event("pointerover")
+    page.locator("#told").get_by_role("button", name="Wires").click()
+    row = page.locator("#lists tr.lit")
+    assert row.locator("td").first.inner_text() == "104"
+    assert in_view(page, "#lists tr.lit")
+    row.get_by_role("link", name="104").click()
+    assert in_view(page, "figure.now g.wire.lit")
+
+
+def in_view(page: Any, selector: str) -> bool:
+    """Whether the middle of the first such element stands within the window and within the box that scrolls it."""
+    return bool(
+        page.evaluate(
+            """(selector) => {
+          const element = document.querySelector(selector), at = element.getBoundingClientRect();
+          const x = at.x + at.width / 2, y = at.y + at.height / 2;
+          const within = (box) => x >= box.left && x <= box.right && y >= box.top && y <= box.bottom;
+          const boxes = [element.closest(".paper, .scroll").getBoundingClientRect(),
+            { left: 0, top: 0, right: innerWidth, bottom: innerHeight }];
+          return boxes.every(within);
+        }""",
+            selector,
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("address", "lit", "told"),
+    [
+        ("#K1", "g.symbol[data-part='K1']", "K1, contactor"),
+        ("#wire-104", "g.wire[data-id='104']", "Wire 104"),
+        ("#finding-2", "article#finding-2", "Wire 104"),
+    ],
+)
+def test_an_address_leads_to_what_it_names(
+    browser: Any, pages: dict[str, Path], address: str, lit: str, told: str
+) -> None:
+    opened = Opened(browser, pages["faulty"], address)
+    assert "lit" in opened.page.locator(lit).first.get_attribute("class")
+    assert opened.page.locator("#told h3").inner_text().startswith(told)
+    opened.context.close()
+
+
+def test_wheel_fingers_and_mouse_move_the_drawing(browser: Any, pages: dict[str, Path]) -> None:
+    """What lies under the pointer stays under it while the drawing grows; a drag picks nothing."""
+    opened = Opened(browser, pages["faulty"], has_touch=True)
+    page = opened.page
+    paper, svg = page.locator("figure.now .paper"), page.locator("figure.now svg")
+    box, small = paper.bounding_box(), svg.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    share = (x - small["x"]) / small["width"]
+    page.mouse.move(x, y)
+    page.mouse.wheel(0, -800)
+    page.wait_for_function(
+        "before => document.querySelector('figure.now svg').clientWidth > before", arg=small["width"]
+    )
+    large = svg.bounding_box()
+    assert large["width"] > 2 * small["width"]
+    assert (x - large["x"]) / large["width"] == pytest.approx(share, abs=0.01)
+    page.mouse.down()
+    page.mouse.move(x - 90, y - 40, steps=3)
+    page.mouse.up()
+    moved = svg.bounding_box()
+    assert (moved["x"], moved["y"]) == pytest.approx((large["x"] - 90, large["y"] - 40), abs=2)
+    assert page.locator("#told h3").count() <= 1
+    assert "#" not in page.url
+    touch = opened.context.new_cdp_session(page)
+    for kind, apart in (("touchStart", 60), ("touchMove", 90), ("touchMove", 30), ("touchEnd", None)):
+        points = [] if apart is None else [{"x": x - apart, "y": y, "id": 0}, {"x": x + apart, "y": y, "id": 1}]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    assert svg.bounding_box()["width"] == pytest.approx(large["width"] / 2, rel=0.03)
+    page.get_by_role("button", name="Fit").click()
+    assert svg.bounding_box()["width"] == pytest.approx(small["width"], rel=0.01)
+    opened.context.close()
+
+
+def test_lists_are_filtered_and_sorted_and_findings_left_out(faulty: Opened) -> None:
+    page = faulty.page
+    page.locator("#lists summary", has_text="Wires").click()
+    table = page.locator("#lists details[open]")
+    rows = table.locator("tbody tr:visible")
+    every = rows.count()
+    table.locator("input").fill("K1:1")
+    assert 0 < rows.count() < every
+    assert all("K1:1" in row.inner_text() for row in rows.all())
+    table.locator("input").fill("")
+    table.locator("thead button", has_text="Length").click()
+    metres = [
+        float(cell.split()[0]) for cell in table.locator("td:nth-child(8)").all_inner_texts() if cell[0].isdigit()
+    ]
+    assert metres == sorted(metres)
+    page.get_by_role("button", name="NOTICE").first.click()
+    assert page.locator("article.finding[data-signal='NOTICE']:visible").count() == 0
+    assert page.locator("article.finding[data-signal='WARNING']:visible").count() > 0
 
 
 def test_hostile_names_run_nothing_and_are_shown_as_they_are(browser: Any, pages: dict[str, Path]) -> None:
@@ -190,10 +308,12 @@ def test_hostile_names_run_nothing_and_are_shown_as_they_are(browser: Any, pages
     opened.context.close()
 
 
-@pytest.mark.parametrize("name", ["faulty", "hostile"])
-def test_axe_finds_no_fault(browser: Any, pages: dict[str, Path], name: str) -> None:
-    """The rules of WCAG 2.2 A and AA as axe-core 4.14.1 has them, and its best practices."""
-    opened = Opened(browser, pages[name], bypass_csp=True)
+@pytest.mark.parametrize(("name", "width", "scheme"), [("faulty", 1440, "light"), ("hostile", 390, "dark")])
+def test_axe_finds_no_fault(browser: Any, pages: dict[str, Path], name: str, width: int, scheme: str) -> None:
+    """The rules of WCAG 2.2 A and AA as axe-core 4.14.1 has them, and its best practices, with everything open."""
+    opened = Opened(browser, pages[name], bypass_csp=True, color_scheme=scheme)
+    opened.page.set_viewport_size({"width": width, "height": 900})
+    opened.page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
     opened.page.locator("article.finding .show").first.click()
     opened.page.evaluate(AXE.read_text("utf-8"))
     found = opened.page.evaluate("axe.run(document, {resultTypes: ['violations']})")

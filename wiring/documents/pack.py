@@ -10,35 +10,16 @@ from typing import Any
 from msgspec import Struct
 
 from wiring.design.design import Design
-from wiring.design.stop.records import StopResult
+from wiring.documents.contents import lists_of, stops_of
 from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
 from wiring.documents.ends import Ends
-from wiring.documents.list_names import ListName
-from wiring.documents.lists import list_table
 from wiring.documents.plots import Plot, plot_svg, plots
 from wiring.documents.table import Table
 from wiring.documents.typeset import typeset
 from wiring.drawing.shapes import Sheet
 from wiring.findings import Report
-from wiring.reports.stop_words import faults_tried
 
 _TABLES = Path(__file__).parent / "tables"
-_LISTS = (
-    ListName.WIRES,
-    ListName.CABLES,
-    ListName.TERMINALS,
-    ListName.CHANNELS,
-    ListName.PROTECTION,
-    ListName.SETTINGS,
-    ListName.PARTS,
-    ListName.ORDERS,
-    ListName.LENGTHS,
-    ListName.SPARES,
-    ListName.NAMEPLATE,
-    ListName.UPKEEP,
-)
-#: Lists of what a machine need not have.
-_ONLY_WITH_ROWS = (ListName.CHANNELS, ListName.PROTECTION, ListName.SETTINGS, ListName.ORDERS, ListName.UPKEEP)
 #: A column with longer cells than this [characters] shares what room is left.
 _GIVES_WAY = 26
 #: A narrow table with more rows than this stands in two columns.
@@ -82,9 +63,9 @@ def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
         "enclosure": words.enclosure,
         "budget": [_budget(table) for table in words.budget],
         "plots": [_plot(number, plot) for number, plot in enumerate(pictures)],
-        "stops": _stops(design, report),
+        "stops": stops_of(design, report),
         "sheets": [_sheet(sheet) for sheet in sheets],
-        "lists": _lists(design, ends),
+        "lists": [_list(table) for table in lists_of(design, ends)],
         "power_up": words.power_up(ends),
         **_by_hand(design),
     }
@@ -142,11 +123,6 @@ def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _lists(design: Design, ends: Ends) -> list[dict[str, Any]]:
-    tables = [(name, list_table(design, name, ends)) for name in _LISTS]
-    return [_list(table) for name, table in tables if table.rows or name not in _ONLY_WITH_ROWS]
-
-
 def _list(table: Table) -> dict[str, Any]:
     """A list with its widest columns marked as those that give way."""
     rows = table.words()
@@ -160,37 +136,6 @@ def _list(table: Table) -> dict[str, Any]:
         "notes": list(table.notes),
         "columns": 2 if sum(widest) + 2 * len(widest) < _HALF_PAGE and len(rows) > _ONE_COLUMN else 1,
     }
-
-
-def _stops(design: Design, report: Report) -> list[dict[str, Any]]:
-    found = report.figures.get("stops") or {}
-    return [_stop(design, name, found[name]) for name in design.plan.stops if name in found]
-
-
-def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any]:
-    stop = design.plan.stops[name]
-    proof = design.stop_proof
-    result = proof.results.get(name)
-    return {
-        "name": name,
-        "category": str(stop.category),
-        "devices": ", ".join(stop.devices),
-        "reset": stop.reset or "none named",
-        "removed": ", ".join(record.get("removed") or ()) or "nothing",
-        "left": ", ".join(record.get("left") or ()) or "nothing",
-        "faults": faults_tried(proof) if result else "not tried",
-        "verdicts": _verdicts(result) if result else [],
-    }
-
-
-def _verdicts(result: StopResult) -> list[list[Any]]:
-    """What came of the single faults: the words for the kind, and the faults."""
-    kinds = (
-        ("Dangerous: the stop is defeated", result.dangerous),
-        ("Unseen: the stop works and the machine runs on; no second fault tried", result.unseen),
-        ("Not decided, so not judged", result.undecided),
-    )
-    return [[words, [one.fault.words for one in faults]] for words, faults in kinds]
 
 
 def _by_hand(design: Design) -> dict[str, Any]:

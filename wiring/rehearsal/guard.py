@@ -29,7 +29,7 @@ _ALWAYS = (
 )
 _JSON = ("application/json", "application/json;charset=utf-8")
 #: What a device without a cookie may ask for: the page that spends the key.
-_OPEN = frozenset({"/", "/door.js", "/page.css", "/key"})
+_OPEN = frozenset({"/", "/door.js", "/drawn.css", "/page.css", "/key"})
 
 
 class Keys:

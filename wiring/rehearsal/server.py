@@ -21,23 +21,25 @@ from wiring.rehearsal.acts import RefusedError
 from wiring.rehearsal.guard import COOKIE, Guard, Keys, is_local
 from wiring.rehearsal.hub import Hub
 from wiring.rehearsal.session import Session, failed_words
+from wiring.reports.html_page.page import DRAWN_SCRIPT, DRAWN_STYLE
 
 _PAGE = Path(__file__).parent / "page"
+_KINDS = {".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8"}
 _FILES = {
-    "/page.css": ("page.css", "text/css; charset=utf-8"),
-    "/page.js": ("page.js", "text/javascript; charset=utf-8"),
-    "/circuit.js": ("circuit.js", "text/javascript; charset=utf-8"),
-    "/cabinet.js": ("cabinet.js", "text/javascript; charset=utf-8"),
-    "/whatif.js": ("whatif.js", "text/javascript; charset=utf-8"),
-    "/door.js": ("door.js", "text/javascript; charset=utf-8"),
+    f"/{file.name}": file
+    for file in (
+        DRAWN_STYLE,
+        DRAWN_SCRIPT,
+        *(_PAGE / name for name in ("page.css", "page.js", "circuit.js", "cabinet.js", "whatif.js", "door.js")),
+    )
 }
 #: Connections at once; a browser keeps up to six.
 _MOST_CONNECTIONS = 100
 
 
 @cache
-def _file(name: str) -> bytes:
-    return (_PAGE / name).read_bytes()
+def _file(path: Path) -> bytes:
+    return path.read_bytes()
 
 
 class App:
@@ -65,12 +67,12 @@ class App:
     async def page(self, request: Request) -> Response:
         """The page, or the door for a device without its cookie."""
         known = is_local(request.scope) or self.guard.is_known(request.headers.get("cookie", ""))
-        return Response(_file("page.html" if known else "door.html"), media_type="text/html; charset=utf-8")
+        return Response(_file(_PAGE / ("page.html" if known else "door.html")), media_type="text/html; charset=utf-8")
 
     async def file(self, request: Request) -> Response:
         """A style or script of the page."""
-        name, kind = _FILES[request.url.path]
-        return Response(_file(name), media_type=kind)
+        path = _FILES[request.url.path]
+        return Response(_file(path), media_type=_KINDS[path.suffix])
 
     async def events(self, request: Request) -> Response:
         """Everything that is shown, as it changes."""

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
-from hashlib import sha256
 from itertools import groupby
 from pathlib import Path
 
 from wiring.documents.plan_comparison import PlanComparison
 from wiring.reports.change_report import moved
 from wiring.reports.compare_report import FIRST, HEADINGS, LAST, verdict_change
-from wiring.reports.lines import clean
+from wiring.reports.page_room import filled
 from wiring.reports.words import CAUTIONS, figure, missing_words
 
 _HERE = Path(__file__).parent
@@ -18,15 +16,9 @@ _HERE = Path(__file__).parent
 
 def render_comparison_page(told: PlanComparison) -> str:
     """One self-contained page; every text of the plans is escaped, the style is allowed by its hash alone."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
-
-    room = Environment(
-        loader=FileSystemLoader(_HERE), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    room.filters["clean"] = lambda text: clean(str(text))
-    style = (_HERE / "compare_page.css").read_text("utf-8")
-    return room.get_template("compare_page.html").render(
+    return filled(
+        _HERE / "compare_page.html",
+        [_HERE / "compare_page.css"],
         told=told,
         verdict=verdict_change(told),
         first=FIRST,
@@ -43,6 +35,4 @@ def render_comparison_page(told: PlanComparison) -> str:
             if moved(one)
         ],
         cautions=CAUTIONS,
-        style=Markup(style),
-        style_hash=b64encode(sha256(style.encode()).digest()).decode(),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Mapping
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from wiring.documents.ends import Ends
@@ -14,6 +14,8 @@ from wiring.powerup.words import WHO
 from wiring.reports.power_up_rows import sheet_data
 from wiring.wording import visible
 
+FORM_STYLE = Path(__file__).parent / "power_up_form.css"
+FORM_SCRIPT = FORM_STYLE.with_suffix(".js")
 _WHO = {who.value: words for who, words in WHO.items()}
 
 
@@ -26,23 +28,26 @@ def power_up_html(sheet: Sheet, survey: Survey, ends: Ends, *, full: bool = Fals
     """One HTML file without anything from outside: a card a row, inputs, and a button that saves the readings."""
     data = sheet_data(sheet, survey, ends, full=full)
     title = escape(f"First power-up: {data['machine']}")
-    folder = files("wiring.reports")
-    style = (folder / "power_up_form.css").read_text(encoding="utf-8")
-    script = (folder / "power_up_form.js").read_text(encoding="utf-8")
+    style, script = FORM_STYLE.read_text(encoding="utf-8"), FORM_SCRIPT.read_text(encoding="utf-8")
     head = (
         "<meta charset='utf-8'><meta name='viewport' content='width=device-width,initial-scale=1'>"
-        f"<title>{title}</title><style>{style}</style>"
+        f"<title>{title}</title><style>body{{margin:0}}{style}</style>"
     )
-    parts = [f"<h1>{title}</h1><p>{escape(data['summary'])}</p>", _list(data["first"], "first")]
+    heading, cautions = f"<h1>{title}</h1>", f"<footer>{_list(data['cautions'])}</footer>"
+    body = f"<main class='power-up'>{heading}{form_body(data)}{cautions}</main><script>{script}</script>"
+    return f"<!doctype html><html lang='en'><head>{head}</head><body>{body}</body></html>\n"
+
+
+def form_body(data: Mapping[str, Any]) -> str:
+    """What is filled in, for a page that has its own head and cautions; its style is under `power-up`."""
+    parts = [f"<p>{escape(data['summary'])}</p>", _list(data["first"], "first")]
     parts += [_stage(stage) for stage in data["stages"]]
     parts += [f"<p><strong>{escape(data['failed'])}</strong></p>"] if data["failed"] else []
     parts += ["<h2>Not judged, for want of data</h2>", _list(data["not_judged"])] if data["not_judged"] else []
     parts += ["<h2>Does not show on any line</h2>", _list(data["unseen"])]
-    parts += [f"<footer>{_list(data['cautions'])}</footer>"]
     save = "<button type='button' id='save'>Save readings</button>"
     bar = f"<div class='bar'><span id='count' role='status'></span>{save}</div>"
-    body = f"<main data-machine='{escape(data['machine'])}'>{''.join(parts)}</main>{bar}<script>{script}</script>"
-    return f"<!doctype html><html lang='en'><head>{head}</head><body>{body}</body></html>\n"
+    return f"<div data-machine='{escape(data['machine'])}'>{''.join(parts)}{bar}</div>"
 
 
 def _list(words: list[str], name: str = "") -> str:

@@ -3,6 +3,8 @@
 const Circuit = (() => {
   const SVG = "http://www.w3.org/2000/svg", SCALE = 4.4, LARGEST = 7, RANK = ["zero", "float", "driven", "charged", "live", "flow"];
   const sheets = new Map(), by = (id) => document.getElementById(id);
+  // Wide enough that hands are hit by a finger, and no larger than reads well.
+  const view = drawn(by("sheet"), (width, room) => Math.max(SCALE, Math.min(room / width, LARGEST)));
   let shown = 0, turned = false, seen = null, offers = null, hands = new Map(), chosen = "";
 
   const worse = (a, b) => (RANK.indexOf(a) > RANK.indexOf(b) ? a : b);
@@ -14,18 +16,9 @@ const Circuit = (() => {
     if (old && old.mark === sheet.mark) return;
     const parsed = new DOMParser().parseFromString(sheet.svg, "image/svg+xml").documentElement;
     const svg = document.importNode(parsed, true);
-    svg.removeAttribute("height");
-    svg.style.width = `max(${sheet.size[0] * SCALE}px, min(100%, ${sheet.size[0] * LARGEST}px))`;
     svg.setAttribute("role", "group");
     svg.querySelector("title")?.remove();
     const all = (rule) => [...svg.querySelectorAll(rule)];
-    for (const group of all("g.wire")) {
-      for (const line of [...group.querySelectorAll("polyline")]) {
-        const hit = line.cloneNode();
-        hit.setAttribute("class", "hit");
-        group.append(hit);
-      }
-    }
     sheets.set(sheet.number, { ...sheet, svg, wires: all("g.wire"), fans: all("g.fan-out"),
       strokes: all("[data-of]"), moving: all("[data-when]"), symbols: all("g.symbol"),
       places: all("g.enclosure[data-what='part'], g.enclosure[data-what='operator']") });
@@ -53,6 +46,7 @@ const Circuit = (() => {
     if (!sheet) return;
     shown = number;
     by("sheet").replaceChildren(sheet.svg);
+    view.take(sheet.svg, sheet.size);
     if (fresh) by("sheet").scrollTo(0, 0);
     for (const button of by("tabs").children)
       button.setAttribute("aria-pressed", String(button.textContent.startsWith(`${number} `)));
@@ -126,7 +120,7 @@ const Circuit = (() => {
     if (number && number !== shown) { turned = true; show(number); }
     paint(sheets.get(shown));
     const one = [...by("sheet").querySelectorAll(".lit")][0];
-    if (go && one) one.scrollIntoView({ block: "center", inline: "center" });
+    if (go && one) view.bring(one);
     return number;
   }
 
@@ -178,6 +172,7 @@ const Circuit = (() => {
     });
   }
 
+  zoomButtons(() => view);
   return {
     take, choose, listen, words,
     drawing(count) { for (const n of [...sheets.keys()]) if (n > count) sheets.delete(n); tabs(); },

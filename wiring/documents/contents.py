@@ -1,0 +1,68 @@
+"""What the pack and the page hold beside the drawing: the lists that say something, and the stop proof in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from wiring.design.design import Design
+from wiring.design.stop.records import StopResult
+from wiring.documents.ends import Ends
+from wiring.documents.list_names import ListName
+from wiring.documents.lists import list_table
+from wiring.documents.table import Table
+from wiring.findings import Report
+from wiring.reports.stop_words import faults_tried
+
+_LISTS = (
+    ListName.WIRES,
+    ListName.CABLES,
+    ListName.TERMINALS,
+    ListName.CHANNELS,
+    ListName.PROTECTION,
+    ListName.SETTINGS,
+    ListName.PARTS,
+    ListName.ORDERS,
+    ListName.LENGTHS,
+    ListName.SPARES,
+    ListName.NAMEPLATE,
+    ListName.UPKEEP,
+)
+
+
+def lists_of(design: Design, ends: Ends) -> list[Table]:
+    """The lists in their order, without those that have no row."""
+    tables = (list_table(design, name, ends) for name in _LISTS)
+    return [table for table in tables if table.rows]
+
+
+def stops_of(design: Design, report: Report) -> list[dict[str, Any]]:
+    """What every stop removes and leaves, and what came of its single faults, in words."""
+    found = report.figures.get("stops") or {}
+    return [_stop(design, name, found[name]) for name in design.plan.stops if name in found]
+
+
+def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any]:
+    stop = design.plan.stops[name]
+    proof = design.stop_proof
+    result = proof.results.get(name)
+    return {
+        "name": name,
+        "category": str(stop.category),
+        "devices": ", ".join(stop.devices),
+        "reset": stop.reset or "none named",
+        "removed": ", ".join(record.get("removed") or ()) or "nothing",
+        "left": ", ".join(record.get("left") or ()) or "nothing",
+        "faults": faults_tried(proof) if result else "not tried",
+        "verdicts": _verdicts(result) if result else [],
+    }
+
+
+def _verdicts(result: StopResult) -> list[list[Any]]:
+    """What came of the single faults: the words for the kind, and the faults."""
+    kinds = (
+        ("Dangerous: the stop is defeated", result.dangerous),
+        ("Unseen: the stop works and the machine runs on; no second fault tried", result.unseen),
+        ("Not decided, so not judged", result.undecided),
+    )
+    return [[words, [one.fault.words for one in faults]] for words, faults in kinds]
