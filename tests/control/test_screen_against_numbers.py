@@ -7,7 +7,7 @@ of the specs instead of one in a few.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -17,7 +17,6 @@ from random_controls import random_control
 
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
-from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, run_script
 from wiring.control.operator_halves import AT_REST, Trials
 from wiring.control.screening import screen_faults
@@ -39,9 +38,9 @@ def disagreements(machine: Design, stride: int) -> list[str]:
     running = running_point(machine.operation, use.targets)
     for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
         screened = screening.screened[0]
-        for device, fault, solved in _tried(use.devices, screening.faults, stride):
+        for device, fault in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
-            seen = run_script(running, use, device, (fault,), solved=solved)
+            seen = run_script(running, use, device, (fault,))
             for moment in AFTER_THE_FAULT:
                 shot = seen[moment]
                 for target, (sure, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
@@ -61,11 +60,11 @@ def missed_in_positions(machine: Design, stride: int) -> list[str]:
     running = running_point(machine.operation, use.targets)
     for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
         screened = screening.screened[0]
-        for device, fault, solved in _tried(use.devices, screening.faults, stride):
+        for device, fault in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
             others = Trials(screening.net, use, {}, ()).others(device)
             for changed in (AT_REST, *(frozenset({actuator}) for actuator in sorted(others))):
-                seen = run_script(running, use, device, (fault,), Condition(changed=changed), solved)
+                seen = run_script(running, use, device, (fault,), Condition(changed=changed))
                 for moment in MUST_BE_DEAD:
                     for target, (_, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
                         if target.name in seen[moment].alive and not perhaps >> n & 1:
@@ -73,10 +72,9 @@ def missed_in_positions(machine: Design, stride: int) -> list[str]:
     return found
 
 
-def _tried(devices: Sequence[str], faults: Sequence[Fault], stride: int) -> Iterator[tuple[str, Fault, Solved]]:
-    """Every so many pairs of a fault and a device, with what the plays of one fault share."""
-    pairs = [(device, fault, solved) for fault in faults for solved in [Solved()] for device in devices]
-    yield from pairs[::stride]
+def _tried(devices: Sequence[str], faults: Sequence[Fault], stride: int) -> list[tuple[str, Fault]]:
+    """Every so many pairs of a fault and a device."""
+    return [(device, fault) for fault in faults for device in devices][::stride]
 
 
 @pytest.mark.parametrize("name", sorted(STRIDE))

@@ -40,6 +40,12 @@ class Solved(Struct, frozen=True):
         self.pieces.clear()
 
 
+def solved_from(running: OperatingPoint) -> Solved:
+    """What was found before in any play that began with the machine running so."""
+    solved: Solved = running.memory.setdefault(Solved, Solved())
+    return solved
+
+
 class LayeredMachine(Machine):
     """A machine that shares the layers it has `solved`. `carried`: supplies carry on in a network without operating
     point, else they let go; `doubts` says of each layer why it has none."""

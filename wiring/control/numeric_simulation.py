@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.layers import LayeredMachine, Solved
+from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Logic
@@ -298,12 +298,7 @@ def run_script(
     device: str,
     faults: Sequence[Fault],
     condition: Condition | None = None,
-    solved: Solved | None = None,
 ) -> dict[Moment, Snapshot]:
-    """The moments of a sequence, from the running machine, with some faults and one device worked.
-
-    `solved` keeps layers from one play to the next of the same machine.
-    """
-    return ControlSimulator(
-        running, use, device, faults, condition or Condition(), Solved() if solved is None else solved
-    ).run_script()
+    """The moments of a sequence, from the running machine, with some faults and one device worked."""
+    start = running, use, device, faults, condition or Condition()
+    return ControlSimulator(*start, solved_from(running)).run_script()

@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
-from wiring.control.layers import Solved
 from wiring.control.net import Net, build_net
 from wiring.control.numeric_simulation import run_script
 from wiring.control.operator_halves import Alive
@@ -64,7 +63,6 @@ def next_faults(
     verdicts: Sequence[FaultVerdict],
     others: Sequence[FaultVerdict] = (),
     progress: Progress | None = None,
-    solved: Solved | None = None,
 ) -> Following:
     """For every fault that stays unseen under a device, the second faults that then defeat the stop for certain.
 
@@ -94,7 +92,7 @@ def next_faults(
         ]
         if not whole:
             pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
-        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress, solved)
+        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress)
         for one in chosen:
             key = effects[one.fault.id]
             if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
@@ -111,7 +109,6 @@ def _hits(
     taken: Alive,
     running: OperatingPoint,
     progress: Progress | None,
-    solved: Solved | None,
 ) -> Hits:
     """For each fault, those that are dangerous together with it, both ways round; what logic leaves open in numbers."""
     hits: dict[str, list[str]] = {}
@@ -134,7 +131,7 @@ def _hits(
     stuck = [trial for trial in open_ if _is_stuck(trial)]
     chosen = [*stuck[:SETTLED], *[trial for trial in open_ if not _is_stuck(trial)][:SETTLED_OTHERS]]
     for trial in chosen:
-        seen = run_script(running, use, device, (trial.first, trial.second), solved=solved)
+        seen = run_script(running, use, device, (trial.first, trial.second))
         if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
             note(trial)
     return Hits(hits, len(chosen), len(open_) - len(chosen))

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from msgspec.structs import replace
 
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.layers import Solved
 from wiring.control.numeric_simulation import Condition, Snapshot, run_script
 from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -22,7 +21,6 @@ def settled(
     sound: SoundStop,
     running: OperatingPoint,
     programs: bool,
-    solved: Solved,
     orders: Sequence[Order] = (TOGETHER,),
 ) -> FaultVerdict:
     """The same fault played in numbers: in every order of contacts, and with outputs of programs on and off."""
@@ -36,11 +34,9 @@ def settled(
         conditions += [
             Condition(outputs_on=False, changed=changed, while_stopped=stopped) for changed in plays(verdict)
         ]
-    outcomes = [_played(running, use, verdict, condition, solved) for condition in conditions]
+    outcomes = [_played(running, use, verdict, condition) for condition in conditions]
     if any(shot.doubt for seen in outcomes for shot in seen.values()):
-        outcomes += [
-            _played(running, use, verdict, replace(condition, carried=False), solved) for condition in conditions
-        ]
+        outcomes += [_played(running, use, verdict, replace(condition, carried=False)) for condition in conditions]
     reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
     hits = [(danger_in(seen, taken), seen) for seen in outcomes]
     hit, doubt, place = _worst(hits)
@@ -53,7 +49,7 @@ def settled(
         word, reason = Verdict.UNDECIDED, reason or TOO_MANY
     if word is Verdict.SAFE and verdict.later is not None:
         later = replace(verdict.later, runs=runs)
-        return settled(later, use, sound, running, programs, solved, every_order)
+        return settled(later, use, sound, running, programs, every_order)
     if word is Verdict.SAFE and runs and verdict.traced:
         word = Verdict.UNSEEN
     return replace(
@@ -77,9 +73,9 @@ def condition_of(verdict: FaultVerdict) -> Condition:
 
 
 def _played(
-    running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition, solved: Solved
+    running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition
 ) -> dict[Moment, Snapshot]:
-    return run_script(running, use, verdict.device, (verdict.fault,), condition, solved)
+    return run_script(running, use, verdict.device, (verdict.fault,), condition)
 
 
 Danger = tuple[Moment | None, tuple[str, ...]]
@@ -134,12 +130,10 @@ def settle_all(
     programs: bool,
     progress: Progress | None = None,
     orders: Sequence[Order] = (TOGETHER,),
-    solved: Solved | None = None,
 ) -> list[FaultVerdict]:
     """Play in numbers what the screen left undecided, and every danger that it reports, under every device.
 
-    Faults that do the same to the circuit are played once: they differ by the length of a conductor. `solved` keeps
-    what was solved from one stop to the next.
+    Faults that do the same to the circuit are played once: they differ by the length of a conductor.
     """
     found = list(verdicts)
     sound_of = {sound.device: sound for sound in sounds}
@@ -148,10 +142,9 @@ def settle_all(
         if _needs_numbers(verdict):
             alike.setdefault(verdict.like or verdict.fault.id, {}).setdefault(verdict.device, []).append(n)
     done, open_ = 0, sum(len(by_device) for by_device in alike.values())
-    layers = Solved() if solved is None else solved
     for by_device in alike.values():
         for device, places in by_device.items():
-            played = settled(found[places[0]], use, sound_of[device], running, programs, layers, orders)
+            played = settled(found[places[0]], use, sound_of[device], running, programs, orders)
             for n in places:
                 found[n] = replace(played, fault=found[n].fault)
             done += 1

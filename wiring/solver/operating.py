@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
+from typing import Any
 
 from msgspec import Struct
 
@@ -50,7 +51,7 @@ class Layer(Struct, frozen=True, dict=True):
         return found
 
 
-class OperatingPoint(Struct, frozen=True):
+class OperatingPoint(Struct, frozen=True, dict=True):
     """The machine in one state. `settled` is False when contacts or supplies never came to rest: `unsettled` are they.
 
     `attracted` holds the coils and logic units that are on; `live` the outputs that deliver.
@@ -65,6 +66,11 @@ class OperatingPoint(Struct, frozen=True):
     input_w: Mapping[ElementKey, float]
     settled: bool
     unsettled: tuple[str, ...] = ()
+
+    @cached_property
+    def memory(self) -> dict[Any, Any]:
+        """What was worked out before of the machine as it goes on from here; only saves time."""
+        return {}
 
     def layer(self, kind: str) -> Layer:
         """The answer at 0 Hz (DC) or mains frequency (AC)."""

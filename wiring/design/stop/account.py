@@ -10,7 +10,6 @@ from msgspec import Struct
 
 from wiring.control.cut import cut_layers
 from wiring.control.fault_record import Fault
-from wiring.control.layers import Solved
 from wiring.control.net import build_net
 from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.script import Moment, StopUse
@@ -98,8 +97,7 @@ class StopAccount(Struct, frozen=True, dict=True):
     @cached_property
     def _sound(self) -> Mapping[str, Mapping[Moment, Snapshot]]:
         use = self.result.use
-        solved = Solved()
-        return {device: run_script(self.proof.running, use, device, (), solved=solved) for device in use.devices}
+        return {device: run_script(self.proof.running, use, device, ()) for device in use.devices}
 
 
 class Account(Struct, frozen=True):

@@ -8,7 +8,6 @@ from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
-from wiring.control.layers import Solved
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
@@ -61,9 +60,8 @@ def full_proof(
     faults = single_faults(stopping.machine.circuit)
     orders = stopping.unfaulted.orders
     screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
-    solved = Solved()
     results = {
-        name: _settled(stopping, result, running, fault, progress, solved)
+        name: _settled(stopping, result, running, fault, progress)
         for name, result in results_of(
             found, stopping.machine.lowered, screenings, stopping.operation, running, orders
         ).items()
@@ -79,7 +77,6 @@ def _settled(
     running: OperatingPoint,
     only: str | None,
     progress: Progress | None,
-    solved: Solved,
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
@@ -89,12 +86,12 @@ def _settled(
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
     told = f"stop {use.name}"
     step = _step(progress, f"{told}: settle")
-    settled = settle_all(chosen, use, result.sound, running, programs, step, orders, solved)
+    settled = settle_all(chosen, use, result.sound, running, programs, step, orders)
     rest = [one for one in result.verdicts if only not in (None, one.fault.id)]
     for sound in result.sound:
         mine, others = ([one for one in some if one.device == sound.device] for some in (settled, rest))
         step = _step(progress, f"{told}, {sound.device}: pairs")
-        following = next_faults(running, use, sound, mine, others, step, solved)
+        following = next_faults(running, use, sound, mine, others, step)
         found += with_next(mine, following.next)
         open_ += following.open
     return replace(result, verdicts=tuple(found), open_pairs=open_)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from wiring.control.layers import Solved
+from wiring.control.layers import solved_from
 from wiring.control.numeric_simulation import Condition, ControlSimulator
 from wiring.control.script import StopUse
 from wiring.design.stop.stopping import Stopping
@@ -46,7 +46,7 @@ def _play(running: OperatingPoint, use: StopUse, device: str) -> tuple[tuple[str
     """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop."""
     springs = frozenset(one.actuator for one in use.operators if one.springs_back)
     left_alone = use.worked - springs
-    machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), Solved())
+    machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), solved_from(running))
     machine.programs = frozenset()
     machine.operated = left_alone | {(device, "operator")}
     machine.rest()

@@ -10,7 +10,6 @@ from msgspec.structs import replace
 
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
-from wiring.control.layers import Solved
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
@@ -89,8 +88,7 @@ class Stopping(Struct, frozen=True, dict=True):
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
         logic = self.proof_by_logic()
-        solved = Solved()
-        settled = {name: self._settled(result, logic.running, solved) for name, result in logic.results.items()}
+        settled = {name: self._settled(result, logic.running) for name, result in logic.results.items()}
         return replace(logic, results=settled)
 
     @property
@@ -110,14 +108,14 @@ class Stopping(Struct, frozen=True, dict=True):
         results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, self._orders)
         return StopProof(faults, results, running, screenings[0].net, False, left_out)
 
-    def _settled(self, result: StopResult, running: OperatingPoint, solved: Solved) -> StopResult:
+    def _settled(self, result: StopResult, running: OperatingPoint) -> StopResult:
         """What logic leaves open, played in numbers where that takes no longer than a second; else it stays open."""
         programs = bool(program_outputs(self.machine.circuit))
         open_ = [one for one in result.verdicts if one.verdict is Verdict.UNDECIDED]
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) * self.machine.lowered.count > _NODES_A_SECOND:
             return result
-        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self._orders, solved))
+        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self._orders))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
 
