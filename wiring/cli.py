@@ -257,7 +257,7 @@ def main() -> None:
     import gc
 
     end_on_signals()
-    gc.set_threshold(100_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
+    gc.set_threshold(500_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
     try:
         _asked(sys.argv[1:])()
     except BrokenPipeError:
@@ -273,3 +273,5 @@ def main() -> None:
     except Exception as error:
         own_failure(error)
         raise SystemExit(_FAILED) from None
+    finally:
+        gc.freeze()  # else Python looks for cycles in all of it once more before it ends

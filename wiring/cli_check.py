@@ -74,7 +74,7 @@ def check(
 def _check_one(
     plan: Path, format: Format, state: str | None, fail_on: Signal | None, everything: bool, out: Path | None
 ) -> None:
-    from wiring.changes.tried_mends import judged_with_mends
+    from wiring.changes.judging import judged_with_mends
     from wiring.reports import exit_status, render
     from wiring.rules.run import rule_texts
 

@@ -114,7 +114,7 @@ def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
 
 def pack(plan: PlanPath, out: Out = None) -> None:
     """Write everything for the bench as one PDF: findings, budget, stop proof, drawing, lists, inspection, power-up."""
-    from wiring.changes.tried_mends import judged_with_mends
+    from wiring.changes.judging import judged_with_mends
     from wiring.documents.pack import pack_pdf
     from wiring.reports.pack_words import pack_words
     from wiring.rules.run import rule_texts
@@ -129,7 +129,7 @@ def pack(plan: PlanPath, out: Out = None) -> None:
 
 def page_of(plan: Path, state: str | None, fail_on: Signal | None, out: Path | None) -> NoReturn:
     """Writes the page of a checked plan, and leaves with the exit status of its report."""
-    from wiring.changes.tried_mends import judged_with_mends
+    from wiring.changes.judging import judged_with_mends
     from wiring.reports import exit_status
     from wiring.reports.html_page import render_html
     from wiring.rules.run import rule_texts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from threading import Thread
@@ -84,6 +85,7 @@ def rehearse(
         _print_key(keys, host, port)
         if sys.stdin is not None and sys.stdin.isatty():
             Thread(target=_keys_on_enter, args=(keys, host, port), daemon=True).start()
+    gc.set_threshold(100_000, 50, 50)  # no short command: it runs for hours
     serve(plan, sockets, keys)
 
 

@@ -8,7 +8,6 @@ import stat
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 from types import FrameType
 
 #: A file keeps these bits of its mode when it is replaced.
@@ -113,6 +112,8 @@ def _refusal(path: Path, error: Exception) -> CannotSaveError:
 
 
 def _written_beside(path: Path, data: bytes, *, for_good: bool = False) -> Path:
+    from tempfile import NamedTemporaryFile  # takes as long to import as half of this program's own start
+
     beside: Path | None = None
     try:
         with NamedTemporaryFile(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part", delete=False) as file:

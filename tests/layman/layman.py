@@ -13,8 +13,9 @@ import yaml
 from msgspec import Struct
 from plain_plans import Plan, parsed, with_edits, written
 
+from wiring.changes.judging import judged_with_mends
 from wiring.changes.outcome import Outcome, Unreadable, outcome_of
-from wiring.changes.tried_mends import judged_with_mends, with_tried_mends
+from wiring.changes.tried_mends import with_tried_mends
 from wiring.design.design import Design
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.parts.elements import Link

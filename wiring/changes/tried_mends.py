@@ -18,16 +18,11 @@ from wiring.findings import Finding, Mend, Report, Signal
 from wiring.plan.edits import Edit
 from wiring.plan.fault import Refusal
 from wiring.rules import OF_LOADS, OF_STOPS, SLUGS
-from wiring.rules.run import judge, tell
+from wiring.rules.run import tell
 from wiring.sizing.mends import remade, with_mends
 
 #: So many are tried for one report, of its worst roots first: each costs about what a whole judgement does.
 _MOST = 4
-
-
-def judged_with_mends(design: Design) -> Report:
-    """What all rules say, with the mends of its worst findings worked out and tried."""
-    return with_tried_mends(design, judge(design))
 
 
 def with_tried_mends(design: Design, report: Report, roots: Sequence[Finding] | None = None) -> Report:

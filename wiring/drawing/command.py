@@ -47,7 +47,7 @@ def drawn_files(
     `sheet` takes one sheet only; `paper` None takes A3, or tabloid under the North American rulebook.
     Raises DrawingRefusedError where a sheet does not exist, the engine is missing or the folder cannot be written.
     """
-    from wiring.changes.tried_mends import judged_with_mends
+    from wiring.changes.judging import judged_with_mends
 
     size = PAPERS[paper or ("tabloid" if design.plan.rulebook == "na" else "A3")]
     try:

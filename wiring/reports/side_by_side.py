@@ -109,7 +109,7 @@ def checked(plan: Path, asked: Asked) -> Checked:
 
 
 def _checked(plan: Path, asked: Asked) -> Checked:
-    from wiring.changes.tried_mends import judged_with_mends
+    from wiring.changes.judging import judged_with_mends
     from wiring.design.design import in_state
     from wiring.design.load import load
     from wiring.reports import exit_status, render, render_faults
