@@ -21,7 +21,8 @@ from wiring.changes.wanted import Wanted
 from wiring.findings import Signal
 from wiring.rules import OF_LOADS
 from wiring.rules.run import judge
-from wiring.sizing.engine import Wish, settle
+from wiring.sizing.engine import settle
+from wiring.sizing.records import Wish
 from wiring.sizing.written import size_edits
 
 SPECS = Path(__file__).parents[2] / "specs"

@@ -10,9 +10,10 @@ from wiring.changes.addition import change_plan
 from wiring.changes.outcome import Outcome, outcome_of
 from wiring.changes.suggest import suggest
 from wiring.rules.run import judge
-from wiring.sizing.engine import Wish, settle
+from wiring.sizing.engine import settle
 from wiring.sizing.ladder import Sort
 from wiring.sizing.mends import with_mends
+from wiring.sizing.records import Wish
 from wiring.sizing.written import size_edits, size_words
 
 EXAMPLES = Path(__file__).parents[2] / "wiring" / "rules" / "examples"

@@ -17,7 +17,8 @@ from wiring.requirement import Quantity
 from wiring.rulebooks.steps import first_at_least, last_at_most, rated_current, rounded_down, rounded_up
 from wiring.rules.run import judge
 from wiring.sizing.asked import requirements
-from wiring.sizing.engine import Wish, settle
+from wiring.sizing.engine import settle
+from wiring.sizing.records import Wish
 from wiring.sizing.written import size_words
 
 SPECS = Path(__file__).parents[2] / "specs"

@@ -11,7 +11,8 @@ from wiring.changes.outcome import outcome_of
 from wiring.changes.suggest import suggest
 from wiring.findings import Signal
 from wiring.rules.run import judge
-from wiring.sizing.engine import Wish, settle
+from wiring.sizing.engine import settle
+from wiring.sizing.records import Wish
 
 WHOLE = os.environ.get("WIRING_VARIANTS") == "all"
 SAMPLE = [("coil-winder", "50 °C"), ("bench-press-feeder", "x 15"), ("glue-robot", "x 15"), ("drum-sander", "120 A")]
@@ -55,3 +56,5 @@ def test_what_no_size_helps_is_told_once():
     (row,) = [row for row in found.rows if row.sort == "conductor" and not row.after]
     assert row.name.startswith("100, 101,")
     assert row.why.startswith("no size of them is enough")
+    # F5 cannot be smaller than nothing either: no wire in the cabinet climbs to the end of its ladder for that
+    assert [row.name for row in found.rows if row.sort == "conductor" and row.changed] == ["C2", "C3", "C4"]

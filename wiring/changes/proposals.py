@@ -20,8 +20,9 @@ from wiring.plan.edits import SetValue
 from wiring.plan.fault import Refusal
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS, is_about_stops
-from wiring.sizing.engine import Unmet, Wish, settle
+from wiring.sizing.engine import settle
 from wiring.sizing.ladder import Sort
+from wiring.sizing.records import Unmet, Wish
 from wiring.sizing.written import size_edits, size_words
 
 _STATE = re.compile(r"state (\S+)")

@@ -14,8 +14,9 @@ from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
 from wiring.requirement import Requirement
 from wiring.sizing.cabinet_ladder import CABINET_KEY, cabinet_asked
-from wiring.sizing.engine import SOURCES, Sizing, Unmet, Wish, ladders_of, settle
+from wiring.sizing.engine import ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, Sort, Step
+from wiring.sizing.records import SOURCES, Sizing, Unmet, Wish
 from wiring.sizing.written import first_of, is_of_type, size_edits
 from wiring.wording import listed
 

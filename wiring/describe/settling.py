@@ -24,8 +24,9 @@ from wiring.parts.incoming import Supply
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
 from wiring.rules.run import judge, told_alone
-from wiring.sizing.engine import Sizing, Unmet, Wish, settle
+from wiring.sizing.engine import settle
 from wiring.sizing.ladder import Sort
+from wiring.sizing.records import Sizing, Unmet, Wish
 
 #: Plans that are written until nothing moves any more: a split of a supply or a fan begins anew.
 _ROUNDS = 6

@@ -7,97 +7,31 @@ only rise; what caps a size stays once it is found. What no step meets stays as 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from math import inf
 
 from msgspec import Struct, field
 
 from wiring.design.design import Design
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import Requirement
 from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
 from wiring.sizing.cabinet_ladder import cabinet_ladder
 from wiring.sizing.conductor_ladders import conductor_ladders
 from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
 from wiring.sizing.motor_ladders import motor_ladders
 from wiring.sizing.part_ladders import part_ladders
-from wiring.sizing.slack import spent, violated
+from wiring.sizing.records import SOURCES, Sizing, Unmet, Wish
+from wiring.sizing.slack import spent, units, violated
 from wiring.sizing.variant import variant
 
 #: Rounds in which sizes may fall, and all of them.
 _FREE_ROUNDS, _ROUNDS = 4, 14
 #: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
 _CAPS_FROM = 3
-UNITS = {
-    Quantity.RATING: "A",
-    Quantity.AREA: "mm2",
-    Quantity.CLAMP: "mm2",
-    Quantity.AIRFLOW: "m3/h",
-    Quantity.SPACE: "",
-}
-#: What feeds others.
-SOURCES = (Sort.SUPPLY, Sort.TRANSFORMER)
+#: Shares up to which a sum is spent, the first that holds: resistances and currents move a little with each step.
+_SPENT = (0.995, 0.97, 0.93)
 Progress = Callable[[str], None]
-
-
-class Wish(Struct, frozen=True):
-    """What sizing is asked for.
-
-    What is `anew` is sized from nothing: all of it, none, or the ladders of these keys; what else passes stays as it
-    is. `free` is the share of supplies and devices that stays free of what is sized. `extra` is asked besides; `only`
-    the ladders that may move, None for all of them.
-    """
-
-    free: float
-    anew: bool | Collection[Key] = False
-    extra: tuple[Requirement, ...] = ()
-    only: Collection[Key] | None = None
-
-    def sizes_anew(self, ladder: Ladder) -> bool:
-        """Whether a ladder begins from nothing."""
-        chosen = self.anew if isinstance(self.anew, bool) else ladder.key in self.anew
-        return chosen and ladder.sort.shrinks
-
-
-class Unmet(Struct, frozen=True):
-    """Something that no step helps: what is asked of it, and what it may not be more than, None where steps end."""
-
-    ladder: Ladder
-    need: Requirement
-    cap: Requirement | None
-
-    def __str__(self) -> str:
-        name, beyond = self.ladder.name, self.ladder.misfit(self.need.least)
-        unit = "VA" if self.ladder.sort is Sort.TRANSFORMER else UNITS[self.ladder.quantity]
-        asked = f"{name} should be {self.need.least:.3g} {unit} or more ({self.need.why})"
-        if self.need.least == inf:
-            asked = f"no size of {name} is enough ({self.need.why})" + (f"; {beyond}" if beyond else "")
-        if self.need.most < inf:
-            asked = f"{name} should be {self.need.most:.3g} {unit} or less ({self.need.why})"
-        if self.cap is not None:
-            return f"{asked}, and at most {self.cap.most:.3g} {unit} ({self.cap.why})"
-        last = self.ladder.steps[-1]
-        return f"{asked}; {beyond or f'the last step is {last.words}'}" if self.need.least < inf else asked
-
-
-class Sizing(Struct, frozen=True):
-    """Where sizing ended: the step of every ladder by its key, what asked for each, and what is unmet.
-
-    `design` is the machine at these steps; `types` the step of every wire type that has a size.
-    """
-
-    design: Design
-    ladders: Mapping[Key, Ladder]
-    steps: Mapping[Key, Step]
-    types: Mapping[str, Step]
-    asked: Mapping[Key, Asked]
-    unmet: tuple[Unmet, ...]
-    rounds: int
-
-    @property
-    def moved(self) -> tuple[Ladder, ...]:
-        """The ladders whose step is another one than that of the plan."""
-        return tuple(ladder for key, ladder in self.ladders.items() if self.steps[key] is not ladder.present)
 
 
 def ladders_of(design: Design) -> dict[Key, Ladder]:
@@ -126,6 +60,8 @@ class _Settling(Struct):
     #: What stayed unmet once sizes only rise: it would come and go with what it asks of others.
     left: dict[Key, Unmet] = field(default_factory=dict)
     asked: dict[Key, Asked] = field(default_factory=dict)
+    #: The steps that meet what is asked, were sizes free to fall.
+    loose: dict[Key, Step] = field(default_factory=dict)
     round: int = 0
 
     def __post_init__(self) -> None:
@@ -148,9 +84,44 @@ class _Settling(Struct):
                 break
             now = self.solved(wanted, now)
             last.append(wanted)
-        now = self._spent(now)
+        now = self._spent(self._lowered(now))
         unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
         return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
+
+    def _lowered(self, now: Design) -> Design:
+        """The design with what sizes only rose to brought down again: a thicker conductor lessens what is asked of it.
+
+        Parts come before conductors, for thinner conductors ask more of them.
+        """
+        before: Mapping[Key, Step] = {}
+        while before != self.steps and (held := [unit for unit in units(self.ladders, self.steps) if self._drop(unit)]):
+            before = self.steps
+            held.sort(key=lambda unit: (unit[0].sort is Sort.CONDUCTOR, -before[unit[0].key].high, unit[0].name))
+            parts = [unit for unit in held if unit[0].sort is not Sort.CONDUCTOR]
+            now = self._brought_down(self._brought_down(now, parts), held[len(parts) :])
+            self.loose = self._picked()
+        return now
+
+    def _drop(self, unit: Sequence[Ladder]) -> dict[Key, Step]:
+        """The lower steps that are enough for all of a unit; nothing where it cannot come down."""
+        high, now = max(self.loose[one.key].high for one in unit), self.steps[unit[0].key].high
+        free = all(one.key not in self.unmet and self.wish.sizes_anew(one) and self._movable(one.key) for one in unit)
+        fits = all(any(step.high == high for step in one.steps) for one in unit)
+        return {one.key: one.step_of(high) for one in unit} if high < now and free and fits else {}
+
+    def _brought_down(self, now: Design, held: Sequence[Sequence[Ladder]]) -> Design:
+        """The design with units brought down to what is asked of them: all at once, or as many and as far as pass."""
+        drops = [drop for unit in held if (drop := self._drop(unit))]
+        if not drops:
+            return now
+        found = self._kept({**self.steps, **{key: step for drop in drops for key, step in drop.items()}}, now)
+        if found is not None:
+            return found
+        if len(held) > 1:
+            middle = len(held) // 2
+            return self._brought_down(self._brought_down(now, held[:middle]), held[middle:])
+        self.loose |= {one.key: one.steps[one.steps.index(drops[0][one.key]) + 1] for one in held[0]}
+        return self._brought_down(now, held)
 
     def _spent(self, now: Design) -> Design:
         """The design with the slack of shared sums spent, where everything still meets what is asked of it then."""
@@ -161,21 +132,34 @@ class _Settling(Struct):
             for key, ladder in self.ladders.items()
         }
         stuck = {key: self.steps[key].high for key in self.unmet}
-        steps = spent(self.ladders, self.asked, self.steps, floors | stuck)
-        if steps == self.steps:
-            return now
+        for share in _SPENT:
+            steps = spent(self.ladders, self.asked, self.steps, floors | stuck, share)
+            if steps == self.steps:
+                break
+            found = self._kept(steps, now)
+            if found is not None:
+                return found
+        return now
+
+    def _kept(self, steps: dict[Key, Step], now: Design) -> Design | None:
+        """The design at some lower steps, which are kept; None where it does not meet then what it meets now."""
         after = self.solved(steps, now)
-        asked = sorted_by_ladder(self._asks(after), self.items)
+        asked = self._asked_of(after)
         if not violated(asked, steps) <= violated(self.asked, self.steps):
-            return now
-        thinner = {
+            return None
+        self.types |= {
             ladder.type: steps[key]
             for key, ladder in self.ladders.items()
             if ladder.type and self.steps[key].high == self.types[ladder.type].high
         }
-        self.types |= thinner
         self.steps, self.asked = steps, asked
         return after
+
+    def _asked_of(self, design: Design) -> dict[Key, Asked]:
+        """What is asked of every ladder, with what serves in the place of what cannot be."""
+        asked = sorted_by_ladder(self._asks(design), self.items)
+        self._take_instead(asked)
+        return asked
 
     def _asks(self, design: Design) -> list[Requirement]:
         return [*requirements(design, self.wish.free), *self.wish.extra, *self.caps.values()]
@@ -203,25 +187,26 @@ class _Settling(Struct):
 
     def _stepped(self, design: Design, *, rising: bool) -> dict[Key, Step]:
         """The steps that meet what the machine asks at the present ones."""
-        self.asked = sorted_by_ladder(self._asks(design), self.items)
-        self._take_instead()
+        self.asked = self._asked_of(design)
         self.left |= self.unmet if rising else {}
-        self.unmet = dict(self.left)
-        wanted = {key: self._pick(self.asked.get(key, Asked(ladder))) for key, ladder in self.ladders.items()}
-        if rising:
-            wanted = {key: self._risen(key, step) for key, step in wanted.items()}
-        return self._by_types(wanted)
+        self.loose = self._picked()
+        return self._by_types({key: self._risen(key, step) if rising else step for key, step in self.loose.items()})
 
-    def _take_instead(self) -> None:
+    def _picked(self) -> dict[Key, Step]:
+        """The step of every ladder that meets what is asked of it."""
+        self.unmet = dict(self.left)
+        return {key: self._pick(self.asked.get(key, Asked(ladder))) for key, ladder in self.ladders.items()}
+
+    def _take_instead(self, asked: dict[Key, Asked]) -> None:
         """Where a device would have to be both more and less, its conductors are asked for what serves in its place."""
-        for key, asked in list(self.asked.items()):
-            if asked.ladder.sort is not Sort.DEVICE or not self._movable(key):
+        for key, device in list(asked.items()):
+            if device.ladder.sort is not Sort.DEVICE or not self._movable(key):
                 continue
-            served = [ask for ask in asked.all if ask.most < asked.least(firm=True) and ask.instead]
+            served = [ask for ask in device.all if ask.most < device.least(firm=True) and ask.instead]
             for ask in served:
-                asked.all.remove(ask)
+                device.all.remove(ask)
                 for one, more in sorted_by_ladder(ask.instead, self.items).items():
-                    self.asked.setdefault(one, Asked(more.ladder)).all.extend(more.all)
+                    asked.setdefault(one, Asked(more.ladder)).all.extend(more.all)
 
     def _pick(self, asked: Asked) -> Step:
         """The step of one ladder; its present one where it may stay or where nothing helps."""
@@ -257,7 +242,7 @@ class _Settling(Struct):
         ladder, need, cap = asked.ladder, asked.by_least(firm=True), asked.by_most()
         top = next((step for step in reversed(ladder.steps) if step.low <= asked.most() * (1 + 1e-6)), ladder.present)
         devices = [one for ask in asked.all for one in ask.instead if ask.least > top.high and one.most < inf]
-        helped = [one for one in devices if (one.quantity, one.item) in self.items and need is not None]
+        helped = [one for one in devices if need is not None and self._can_be(one)]
         others = max((ask.least for ask in asked.all if not ask.instead and ask.firm), default=0.0)
         if helped and others <= top.high:
             for one in helped:
@@ -275,6 +260,11 @@ class _Settling(Struct):
             self.unmet[ladder.key] = Unmet(ladder, need, cap if cap is not need else None)
         return ladder.present
 
+    def _can_be(self, ask: Requirement) -> bool:
+        """Whether something has a step as small as that."""
+        ladder = self.items.get((ask.quantity, ask.item))
+        return ladder is not None and any(step.meets(ask.least, ask.most) for step in ladder.steps)
+
     def _risen(self, key: Key, step: Step) -> Step:
         old = self.steps[key]
         if key in self.unmet or step.high >= old.high:
@@ -291,11 +281,11 @@ class _Settling(Struct):
         for name, members in heirs.items():
             sizes = sorted(wanted[one.key].high for one in members)
             usual = self._usual(members[0], sizes)
-            self.types[name] = next(step for step in members[0].steps if step.high == usual)
+            self.types[name] = members[0].step_of(usual)
             for one in members:
                 most = self.asked[one.key].most() if one.key in self.asked else inf
                 if wanted[one.key].high <= usual and self.types[name].meets(0.0, most):
-                    wanted[one.key] = next(step for step in one.steps if step.high == usual)
+                    wanted[one.key] = one.step_of(usual)
         return wanted
 
     def _usual(self, one: Ladder, sizes: Sequence[float]) -> float:

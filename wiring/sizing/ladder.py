@@ -98,6 +98,10 @@ class Ladder(Struct, frozen=True):
         by_power = any(step.power_w is not None for step in self.steps)
         return (self.quantity, Quantity.POWER) if by_power else (self.quantity,)
 
+    def step_of(self, high: float) -> Step:
+        """The step of exactly that figure."""
+        return next(step for step in self.steps if step.high == high)
+
     def misfit(self, least: float) -> str:
         """Why the smallest misfit of that size cannot stand in its place, "" where there is none."""
         return min((one for one in self.misfits if one[0] >= least), default=(0.0, ""))[1]

@@ -17,8 +17,9 @@ from wiring.requirement import Requirement
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rules import OF_LOADS
 from wiring.rules.run import crash, tell
-from wiring.sizing.engine import Sizing, Wish, ladders_of, settle
+from wiring.sizing.engine import ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, by_item
+from wiring.sizing.records import Sizing, Wish
 from wiring.sizing.written import size_edits, size_words
 
 #: So many mends of size are worked out for one report, of its worst roots.

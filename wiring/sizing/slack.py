@@ -5,34 +5,34 @@ What was rounded up on one conductor lets another be thinner. The thickest steps
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from wiring.requirement import Requirement
 from wiring.sizing.asked import Asked
-from wiring.sizing.ladder import Key, Ladder, Sort, Step
-
-#: A sum is spent up to this share: resistances and currents move a little with each step.
-_SPENT = 0.995
+from wiring.sizing.ladder import Key, Ladder, Step
 
 
 def spent(
-    ladders: Mapping[Key, Ladder], asked: Mapping[Key, Asked], steps: Mapping[Key, Step], floors: Mapping[Key, float]
+    ladders: Mapping[Key, Ladder],
+    asked: Mapping[Key, Asked],
+    steps: Mapping[Key, Step],
+    floors: Mapping[Key, float],
+    share: float,
 ) -> dict[Key, Step]:
-    """The steps with conductors that only a shared sum asks for made thinner as far as the sum bears.
+    """The steps with conductors that only a shared sum asks for made thinner as far as a share of the sum bears.
 
     `floors` is the least that each may come to for other reasons than its requirements [mm2].
     """
     found = dict(steps)
     lost = _sums(asked)
-    units = sorted(_units(ladders, steps), key=lambda unit: (-steps[unit[0].key].high, unit[0].name))
-    for unit in units:
+    for unit in sorted(units(ladders, steps), key=lambda unit: (-steps[unit[0].key].high, unit[0].name)):
         while (thinner := _thinner(unit, asked, found, floors)) is not None:
             factor = found[unit[0].key].high / thinner.high
-            tried = _with(lost, {one.key for one in unit}, factor)
+            tried = _with(lost, {one.key for one in unit}, factor, share)
             if tried is None:
                 break
             lost = tried
-            found |= {one.key: _same(one, thinner) for one in unit}
+            found |= {one.key: one.step_of(thinner.high) for one in unit}
     return found
 
 
@@ -47,13 +47,12 @@ def violated(asked: Mapping[Key, Asked], steps: Mapping[Key, Step]) -> set[tuple
     return found | {(load,) for load, (left, lost) in _sums(asked).items() if sum(lost.values()) > left}
 
 
-def _units(ladders: Mapping[Key, Ladder], steps: Mapping[Key, Step]) -> Iterator[list[Ladder]]:
-    """Conductors that change together: all of one type that have one size, or one by itself."""
-    found: dict[tuple[str, float], list[Ladder]] = {}
+def units(ladders: Mapping[Key, Ladder], steps: Mapping[Key, Step]) -> list[list[Ladder]]:
+    """What changes together: all conductors of one type that have one size, or one thing by itself."""
+    found: dict[tuple[str | Key, float], list[Ladder]] = {}
     for key, ladder in ladders.items():
-        if ladder.sort is Sort.CONDUCTOR:
-            found.setdefault((ladder.type or ladder.name, steps[key].high), []).append(ladder)
-    yield from found.values()
+        found.setdefault((ladder.type or key, steps[key].high), []).append(ladder)
+    return list(found.values())
 
 
 _Sums = dict[str, tuple[float, dict[Key, float]]]
@@ -71,12 +70,12 @@ def _sums(asked: Mapping[Key, Asked]) -> _Sums:
     return found
 
 
-def _with(sums: _Sums, keys: set[Key], factor: float) -> _Sums | None:
+def _with(sums: _Sums, keys: set[Key], factor: float, share: float) -> _Sums | None:
     """The sums with so much more lost in some conductors; None where a load loses too much."""
     found: _Sums = {}
     for load, (left, lost) in sums.items():
         more = {key: volts * (factor if key in keys else 1.0) for key, volts in lost.items()}
-        if keys & lost.keys() and sum(more.values()) > _SPENT * left:
+        if keys & lost.keys() and sum(more.values()) > share * left:
             return None
         found[load] = (left, more)
     return found
@@ -102,7 +101,3 @@ def _asks(asked: Mapping[Key, Asked], ladder: Ladder) -> Sequence[Requirement]:
 
 def _least(asks: Iterable[Requirement]) -> float:
     return max((ask.least for ask in asks if ask.shared is None), default=0.0)
-
-
-def _same(ladder: Ladder, step: Step) -> Step:
-    return next(one for one in ladder.steps if one.high == step.high)

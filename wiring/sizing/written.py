@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from wiring.plan.edits import Edit, SetValue
-from wiring.sizing.engine import Sizing
 from wiring.sizing.ladder import Key, Ladder, Sort, Step
+from wiring.sizing.records import Sizing
 
 #: So many names are told of one change.
 _NAMED = 8
