@@ -52,6 +52,10 @@ def trade_practice(subject: str) -> Source:
     return Source("Trade practice", "", subject, Standing.COMMON_PRACTICE)
 
 
+#: What is printed on a part.
+MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
+
+
 class Limit(Struct, frozen=True):
     """One number with its unit and its source; `value` in the unit named, `note` where sources disagree."""
 

@@ -23,7 +23,7 @@ from wiring.design.motor.braking import BrakingDuty
 from wiring.findings import Cause, Number
 from wiring.parts.drives import BusChopper
 from wiring.parts.motors import BrakingResistor
-from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.citation import MARKED, Limit
 from wiring.rulebooks.steps import resistor, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -35,7 +35,6 @@ RULE = Rule(
     harm="The resistor glows and fails, and the drive trips in the middle of a stop.",
     sources=(("both", Source("manuals of drives", "", "size of a braking resistor", Standing.ONE_SOURCE)),),
 )
-_MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
 
 
 def check(design: Design) -> Judgements:
@@ -97,7 +96,7 @@ def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor | BusChopper
         f"{data.peak_power:.4g} W for the length of a stop",
         design.place(duty.resistor, "peak_power"),
         numbers=_numbers(duty),
-        limit=Limit(data.peak_power, "W", _MARKED, "peak power"),
+        limit=Limit(data.peak_power, "W", MARKED, "peak power"),
         mend=(
             f"Take a resistor of {rounded_up(least):.3g} ohm or more that still brakes fast enough.",
             f"Or take one that bears {pulse_w:.4g} W for the length of a stop.",
@@ -114,6 +113,6 @@ def _too_many_ohms(design: Design, duty: BrakingDuty, pulse_w: float) -> Judgeme
         f"{duty.descent_w:.3g} W",
         design.place(duty.resistor, "resistance"),
         numbers=_numbers(duty),
-        limit=Limit(pulse_w, "W", _MARKED, "clamping voltage squared over its resistance"),
+        limit=Limit(pulse_w, "W", MARKED, "clamping voltage squared over its resistance"),
         mend=(f"Take a resistor of {resistor(most):.3g} ohm or less that {duty.drive} can drive.",),
     )

@@ -27,22 +27,21 @@ from math import inf
 
 from wiring.design.edits import of_part
 from wiring.design.switching.capacitor_inrush import CapacitorInrush
-from wiring.design.switching.contact_ratings import (
-    MARKED,
+from wiring.design.switching.inrush import Inrush
+from wiring.design.switching.making import (
     always_made_a,
     capacitor_energy_j,
-    closed_onto,
+    contactor_that_makes,
     making_limit,
+    marked_making_a,
+    most_closed_onto,
     total_inrush_a,
 )
-from wiring.design.switching.inrush import Inrush
 from wiring.findings import Mend, Number
-from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.contacts import making_capacity
-from wiring.rulebooks.steps import CONTACTOR_A, rounded_up
+from wiring.rulebooks.citation import MARKED, Limit
+from wiring.rulebooks.steps import rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.rules.words import amperes
 from wiring.wording import listed
@@ -58,52 +57,27 @@ RULE = Rule(
 _HARMLESS_J = 1.0
 
 
-def _worst(design: Design) -> dict[str, list[Inrush]]:
-    """What every main switch and contactor switches on at once, on the line on which that is most."""
-    lines: dict[tuple[str, int], list[Inrush]] = {}
-    for inrush in design.inrushes:
-        for name in inrush.contacts:
-            if inrush.moment in ("", name) or isinstance(design.parts[name].data, Contactor):
-                lines.setdefault((name, inrush.line), []).append(inrush)
-    worst: dict[str, list[Inrush]] = {}
-    for (name, _), rows in sorted(lines.items()):
-        rows = closed_onto(design, name, rows)
-        if name not in worst or total_inrush_a(rows) > total_inrush_a(worst[name]):
-            worst[name] = rows
-    return worst
-
-
 def requirements(design: Design) -> Requirements:
     """The first contactor of its category that makes what it closes on, where the present one does not."""
-    for name, rows in _worst(design).items():
+    for name, rows in most_closed_onto(design).items():
         data, limit = design.parts[name].data, making_limit(design.parts[name])
         total = total_inrush_a(rows)
         if isinstance(data, Contactor) and limit is not None and total > limit.value:
+            first = contactor_that_makes(data.category, total)
             why = f"{amperes(total)} of {listed(sorted({row.part for row in rows}))} at switching on"
-            yield Requirement(RULE.slug, name, Quantity.RATING, _least(data, total), why=why)
-
-
-def _least(data: Contactor, total_a: float) -> float:
-    """Rating of the first contactor of its category that makes so much [A]; infinite where none does."""
-    for step in CONTACTOR_A:
-        found = making_capacity(step, data.category or "AC-3")
-        if isinstance(found, Limit) and found.value >= total_a:
-            return step
-    return inf
+            yield Requirement(RULE.slug, name, Quantity.RATING, first[0] if first else inf, why=why)
 
 
 def check(design: Design) -> Judgements:
     """Every main switch and contactor with what it switches on at once, line by line."""
-    worst = _worst(design)
     unknown: list[str] = []
     undrawn: set[str] = set()
-    for name, rows in worst.items():
+    for name, rows in most_closed_onto(design).items():
         limit = making_limit(design.parts[name])
         undrawn |= {row.part for row in rows if row.amps is None}
-        if limit is None:
-            if total_inrush_a(rows) > always_made_a(design.parts[name]):
-                unknown.append(name)
-        elif total_inrush_a(rows) > limit.value:
+        if limit is None and total_inrush_a(rows) > always_made_a(design.parts[name]):
+            unknown.append(name)
+        if limit is not None and total_inrush_a(rows) > limit.value:
             yield _finding(design, name, rows, limit)
     yield from _onto_capacitors(design)
     yield from RULE.ask(unknown, "the current that they can close on (`making`, or `category` and `rated`)")
@@ -113,8 +87,7 @@ def check(design: Design) -> Judgements:
 def _onto_capacitors(design: Design) -> Judgements:
     unknown = []
     for row in design.transients.capacitor_inrushes:
-        data = design.parts[row.contact].data
-        making_a = data.making if isinstance(data, Disconnector | Contactor) else None
+        making_a = marked_making_a(design.parts[row.contact])
         if making_a is None:
             unknown.append(row.contact)
         elif row.amps > making_a and capacitor_energy_j(design, row) > _HARMLESS_J:
@@ -145,7 +118,7 @@ def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) ->
 def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Judgement:
     total = total_inrush_a(rows)
     parts = sorted({row.part for row in rows})
-    key = "making" if getattr(design.parts[name].data, "making", None) is not None else "rated"
+    key = "making" if marked_making_a(design.parts[name]) is not None else "rated"
     return RULE.finding(
         (name, *parts),
         f"{name} closes on {amperes(total)} of {listed(parts)}, and can make {amperes(limit.value)}",
@@ -161,18 +134,16 @@ def _finding(design: Design, name: str, rows: list[Inrush], limit: Limit) -> Jud
 
 def _making(design: Design, name: str, total: float) -> Mend:
     """The next contactor of its category that makes so much, or a marking."""
-    words = f"Take a contact for {name} that makes {amperes(rounded_up(total))} or more."
     data = design.parts[name].data
-    if isinstance(data, Contactor) and data.making is None and data.category and data.rated:
-        for step in CONTACTOR_A:
-            found = making_capacity(step, data.category)
-            if isinstance(found, Limit) and found.value >= total and step >= data.rated:
-                text = f"{step:g} A"
-                return Mend(f"Take a contactor of {text} for {name}.", of_part(name, "rated", text))
-    if isinstance(data, Contactor) and data.making is not None and data.rated:
-        for step in (one for one in CONTACTOR_A if one >= data.rated):
-            found = making_capacity(step, data.category or "AC-3")
-            if isinstance(found, Limit) and found.value >= total:
-                edits = of_part(name, "making", f"{found.value:g} A")
-                return Mend(words, edits if step == data.rated else (*edits, *of_part(name, "rated", f"{step:g} A")))
-    return Mend(words)
+    words = f"Take a contact for {name} that makes {amperes(rounded_up(total))} or more."
+    if not isinstance(data, Contactor) or not data.rated or (data.making is None and not data.category):
+        return Mend(words)
+    first = contactor_that_makes(data.category, total, data.rated)
+    if first is None:
+        return Mend(words)
+    rated_a, makes_a = first
+    edits = of_part(name, "rated", f"{rated_a:g} A")
+    if data.making is None:
+        return Mend(f"Take a contactor of {rated_a:g} A for {name}.", edits)
+    marked = of_part(name, "making", f"{makes_a:g} A")
+    return Mend(words, marked if rated_a == data.rated else (*marked, *edits))

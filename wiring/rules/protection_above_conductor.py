@@ -37,19 +37,15 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
-from math import inf
 
 from wiring.circuit.model import named
 from wiring.design.conductor import limits as conductor_limits
-from wiring.design.conductor.tapped_conductors import TAP_LENGTHS
 from wiring.design.device.devices import device_at_most
-from wiring.design.device.overcurrent_protection import Protection
-from wiring.design.edits import led_to
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
-from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict
+from wiring.rulebooks.overcurrent import LASTING_FACTOR
 from wiring.rules.causes import behind, scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.rules.words import another_route
@@ -72,8 +68,7 @@ def check(design: Design) -> Judgements:
             yield Item((device, "tap"), thin, partial(_tapped, design))
             continue
         rests = scope("conductor", name) | scope("heat", name) | scope("shorted", device)
-        holds = scope("conductor", name) | behind(device, [name])
-        yield Item(device, thin, partial(_finding, design), holds, (rests,))
+        yield Item(device, thin, partial(_finding, design), scope("conductor", name) | behind(device, [name]), (rests,))
     unsized = (name for name in design.protections if design.circuit.conductor[name].size is None)
     yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
 
@@ -81,100 +76,72 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
     worst = min(thin, key=lambda row: (row.broken.limit.value / row.broken.value, row.name))
     name, protection, broken = worst.name, worst.protection, worst.broken
-    conductor = design.circuit.conductor[name]
-    figure = design.conductors[name]
+    conductor, figure = design.circuit.conductor[name], design.conductors[name]
+    device = design.parts.get(protection.part)
     assert conductor.size is not None
     names = [row.name for row in thin]
-    larger = conductor_limits.smallest_size_behind(design, name, protection)
-    device = design.parts.get(protection.part)
-    most = conductor_limits.largest_rating_a(protection, broken)
-    mend: list[str | Mend] = []
-    if figure.at_most is None:  # else how much less it carries than the smallest row is not known
-        mend.append(_smaller(design, protection, most) if most > 0.0 else f"Cool the place of {name}.")
-    mend += (way for one in names for way in _led_behind(design, one))
-    mend += another_route(design, name, protection.rating_a)
-    if larger:
-        asks = tuple(_required(design, one, protection) for one in names)
-        mend.append(Mend(f"Make {', '.join(names[:6])} {larger.text}.", asks=asks))
     what = "limits at" if protection.family == "supply" else "is rated"
-    kind = f"{protection.part}, {protection.family} {protection.curve}"
+    kind = f"{protection.part}, {protection.family} {protection.curve}".rstrip()
     at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
+    rated, sized = f"{protection.rating_a:.3g} A", f"{conductor.size.text} of {name}"
     source = conductor_limits.conventional_current_source(design, protection)
-    because = [Cause(design.place(device.name), f"{what} {protection.rating_a:.3g} A")] if device else []
     return RULE.finding(
         (*names, *([device.name] if device else ())),
-        _summary(protection, broken, f"{conductor.size.text} of {name}", what),
+        f"{protection.part} {what} {rated}, and {sized} allows {broken.limit.value:.3g} A"
+        if broken.value == protection.rating_a
+        else f"{protection.part} of {rated} may let {broken.value:.3g} A pass for ever, and {sized} bears "
+        f"{broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity",
         conductor.place,
-        because=because,
+        because=[Cause(design.place(device.name), f"{what} {rated}")] if device else (),
         numbers=(
-            Number("device", protection.rating_a, "A", kind.rstrip()),
+            Number("device", protection.rating_a, "A", kind),
             Number("lets pass", protection.conventional_operating_a, "A", "for ever", source),
             Number("allowed", broken.limit.value, "A", at, broken.limit.source),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),
         limit=broken.limit,
-        mend=mend,
+        mend=_mends(design, names, worst),
     )
+
+
+def _mends(design: Design, names: Sequence[str], worst: conductor_limits.TooThin) -> Iterator[str | Mend]:
+    name, protection, device = worst.name, worst.protection, design.parts.get(worst.protection.part)
+    if design.conductors[name].at_most is None:  # else how much less it carries than the smallest row is not known
+        if worst.most_a <= 0.0:
+            yield f"Cool the place of {name}."
+        elif device is None:
+            yield "Put a smaller device in front of it."
+        else:
+            ask = Requirement(RULE.slug, device.name, Quantity.RATING, most=worst.most_a)
+            step = device_at_most(device, design.plan.rulebook, worst.most_a)
+            yield Mend(f"Set {device.name} to {step:.3g} A or less.", asks=(ask,))
+    for one, far, edits in conductor_limits.led_behind(design, names):
+        yield Mend(f"Lead {one} to {named(far)}, behind {far[0]}.", edits)
+    yield from another_route(design, name, protection.rating_a)
+    if larger := conductor_limits.smallest_size_behind(design, name, protection):
+        asks = tuple(conductor_limits.size_required(design, RULE.slug, one, protection) for one in names)
+        yield Mend(f"Make {', '.join(names[:6])} {larger.text}.", asks=asks)
 
 
 def _tapped(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
     """A notice of conductors that a device at their far end guards: how they must lie."""
     taps = [row.tap for row in thin if row.tap is not None]
-    names, longest = [row.name for row in thin], max(one.length_m for one in taps)
+    names, longest = [row.name for row in thin], max(taps, key=lambda one: one.length_m)
     ends = listed(sorted({name for one in taps for name in one.devices}, key=natural))
-    book, device = design.plan.rulebook, thin[0].protection
-    metres = next(step for step in TAP_LENGTHS[book] if longest <= step.value * (1 + 1e-9))
+    device = thin[0].protection
     return RULE.finding(
         (*names, *([device.part] if device.part in design.parts else ())),
         f"{listed(names)} may be as thin behind {device.part} of {device.rating_a:.3g} A only as a tap up to {ends}: "
         "laid so that no short circuit can arise",
         design.circuit.conductor[names[0]].place,
         signal=Signal.NOTICE,
-        numbers=(Number("length", longest, "m", "from where the conductors become as thin"),),
-        limit=metres,
+        numbers=(Number("length", longest.length_m, "m", "from where the conductors become as thin"),),
+        limit=longest.longest(design.plan.rulebook),
         mend=(f"Lay {listed(names)} apart from sharp edges, moving parts and what burns, or make them thicker.",),
     )
 
 
-def _led_behind(design: Design, name: str) -> list[Mend]:
-    """A conductor that begins on the metal in front of the one device that feeds nothing, led behind that device."""
-    found = conductor_limits.open_poles(design, name)
-    edits = led_to(design, design.circuit.conductor[name], *found[0]) if len(found) == 1 else ()
-    return [Mend(f"Lead {name} to {named(found[0][1])}, behind {found[0][1][0]}.", edits)] if edits else []
-
-
-def _smaller(design: Design, protection: Protection, most_a: float) -> str | Mend:
-    device = design.parts.get(protection.part)
-    if device is None:
-        return "Put a smaller device in front of it."
-    ask = Requirement(RULE.slug, protection.part, Quantity.RATING, most=most_a)
-    step = device_at_most(device, design.plan.rulebook, most_a)
-    return Mend(f"Set {protection.part} to {step:.3g} A or less.", asks=(ask,))
-
-
 def requirements(design: Design) -> Requirements:
     """Every conductor behind a device, or the device where the conductor cannot be as thick."""
-    for name, protection in design.protections.items():
-        if protection.rating_a != inf and conductor_limits.is_held_to_size(design, name):
-            yield _required(design, name, protection)
-
-
-def _required(design: Design, name: str, protection: Protection) -> Requirement:
-    size = conductor_limits.smallest_size_behind(design, name, protection)
-    least = size.area_mm2 if size else inf
-    most = conductor_limits.largest_behind(design, name, protection)
-    why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
-    smaller: tuple[Requirement, ...] = ()
-    if most is not None and protection.part in design.parts:
-        smaller = (Requirement(RULE.slug, protection.part, Quantity.RATING, most=most, why=f"{name} behind it"),)
-    return Requirement(RULE.slug, name, Quantity.AREA, least, why=why, instead=smaller)
-
-
-def _summary(protection: Protection, broken: Verdict, conductor: str, what: str) -> str:
-    rated = f"{protection.rating_a:.3g} A"
-    if broken.value == protection.rating_a:
-        return f"{protection.part} {what} {rated}, and {conductor} allows {broken.limit.value:.3g} A"
-    return (
-        f"{protection.part} of {rated} may let {broken.value:.3g} A pass for ever, and {conductor} "
-        f"bears {broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity"
-    )
+    for name, protection in conductor_limits.held_to_size(design):
+        yield conductor_limits.size_required(design, RULE.slug, name, protection)

@@ -34,11 +34,11 @@ from wiring.circuit.model import named
 from wiring.design.fault.origins import opening_source, source_of
 from wiring.design.fault.records import DeviceFault
 from wiring.design.fault.uncleared import (
-    areas_that_open,
+    larger_supply,
     largest_clearing,
     missing_for_clearing,
-    rating_that_opens,
     shares_supply,
+    thicker_loop,
     uncleared,
 )
 from wiring.findings import Finding, Mend, Number
@@ -85,20 +85,8 @@ def requirements(design: Design) -> Requirements:
         most, limited = largest_clearing(design, row), row.farthest.origin.limit_a < inf
         if most is not None and (not limited or shares_supply(design, row)):
             why = f"{amperes(row.farthest.lowest.steady_state_a)} in a short circuit at {named(row.farthest.node)}"
-            instead = tuple(_larger(design, row) if limited else _thicker(design, row))
-            yield Requirement(RULE.slug, row.part, Quantity.RATING, most=most, why=why, instead=instead)
-
-
-def _larger(design: Design, row: DeviceFault) -> Requirements:
-    """A supply that gives as much as the device surely opens at."""
-    for name, least_a in rating_that_opens(design, row).items():
-        yield Requirement(RULE.slug, name, Quantity.RATING, least_a, why=f"{row.part} must open on a short circuit")
-
-
-def _thicker(design: Design, row: DeviceFault) -> Requirements:
-    """The conductors of the loop at which so much flows that the device opens."""
-    for name, area_mm2 in areas_that_open(design, row).items():
-        yield Requirement(RULE.slug, name, Quantity.AREA, area_mm2, why=f"{row.part} must open at its end")
+            instead = (larger_supply if limited else thicker_loop)(design, RULE.slug, row)
+            yield Requirement(RULE.slug, row.part, Quantity.RATING, most=most, why=why, instead=tuple(instead))
 
 
 def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
@@ -118,7 +106,7 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
     else:
         words = f"Make the conductors to {named(short.node)} thicker or shorter."
-        mend.append(Mend(words, asks=tuple(_thicker(design, row))))
+        mend.append(Mend(words, asks=tuple(thicker_loop(design, RULE.slug, row))))
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 
 from msgspec import Struct
@@ -17,8 +17,11 @@ from wiring.design.conductor.use import use_of
 from wiring.design.design import Design
 from wiring.design.device.devices import conventional_source
 from wiring.design.device.overcurrent_protection import Protection, protection_of
+from wiring.design.edits import led_to
 from wiring.parts.elements import Pole
+from wiring.plan.edits import Edit
 from wiring.quantities import WireSize
+from wiring.requirement import Quantity, Requirement
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, Verdict, protects_conductor
@@ -41,11 +44,6 @@ def conventional_current_source(design: Design, protection: Protection) -> Sourc
         return None
     own_a = protection_of(protection.part, known.device).conventional_operating_a
     return conventional_source(known.device, dc=False) if protection.conventional_operating_a == own_a else None
-
-
-def largest_rating_a(protection: Protection, broken: Verdict) -> float:
-    """The largest rating that a conductor allows a device of that family [A]."""
-    return protection.rating_a * broken.limit.value / broken.value
 
 
 def _has_overload_device_behind(design: Design, name: str) -> bool:
@@ -123,6 +121,11 @@ class TooThin(Struct, frozen=True):
     broken: Verdict
     tap: Tap | None = None
 
+    @property
+    def most_a(self) -> float:
+        """The largest rating that the conductor allows a device of that family [A]."""
+        return self.protection.rating_a * self.broken.limit.value / self.broken.value
+
 
 def too_thin(design: Design) -> Iterator[TooThin]:
     """Every conductor that is too thin for the device ahead of it, by device."""
@@ -145,7 +148,7 @@ def _allowed_tap(design: Design, name: str, protection: Protection, limit: Limit
     return end if end is not None and end.allows(design.plan.rulebook, protection.rating_a, limit) else None
 
 
-def open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
+def _open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
     """Where a conductor begins on the metal in front of a pole that feeds nothing, and the other side of that pole."""
     conductor, found = design.circuit.conductor[name], list[tuple[Node, Node]]()
     hot = design.short_circuits.paths.hot
@@ -160,19 +163,40 @@ def open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
     return found
 
 
+def led_behind(design: Design, names: Sequence[str]) -> Iterator[tuple[str, Node, tuple[Edit, ...]]]:
+    """Conductors that begin on the metal in front of the one pole that feeds nothing, each led to its other side."""
+    for name in names:
+        found = _open_poles(design, name)
+        edits = led_to(design, design.circuit.conductor[name], *found[0]) if len(found) == 1 else ()
+        if edits:
+            yield name, found[0][1], edits
+
+
 def largest_behind(design: Design, name: str, protection: Protection) -> float | None:
     """The largest rating that a conductor allows the device ahead of it [A]; None where it allows the one there is."""
     limit = allowed_rating(design.loading, design.faults, name)
     broken = _broken_condition(design, protection, limit) if limit is not None else None
     if broken is None or limit is None or _allowed_tap(design, name, protection, limit) is not None:
         return None
-    return largest_rating_a(protection, broken)
+    return TooThin(name, protection, broken).most_a
 
 
-def is_held_to_size(design: Design, name: str) -> bool:
-    """Whether a conductor is held against the device ahead of it, by its ampacity or by an overload device behind."""
-    limit = allowed_rating(design.loading, design.faults, name)
-    return limit is not None or _has_overload_device_behind(design, name)
+def size_required(design: Design, rule: str, name: str, protection: Protection) -> Requirement:
+    """The size of a conductor behind a device, or the rating of the device where the conductor cannot be as thick."""
+    size, most = smallest_size_behind(design, name, protection), largest_behind(design, name, protection)
+    why = f"{protection.part} of {protection.rating_a:.3g} A in front of it"
+    smaller: tuple[Requirement, ...] = ()
+    if most is not None and protection.part in design.parts:
+        smaller = (Requirement(rule, protection.part, Quantity.RATING, most=most, why=f"{name} behind it"),)
+    return Requirement(rule, name, Quantity.AREA, size.area_mm2 if size else inf, why=why, instead=smaller)
+
+
+def held_to_size(design: Design) -> Iterator[tuple[str, Protection]]:
+    """Conductors that are held against the device ahead, by their ampacity or by an overload device behind them."""
+    for name, protection in design.protections.items():
+        limited = allowed_rating(design.loading, design.faults, name) is not None
+        if protection.rating_a != inf and (limited or _has_overload_device_behind(design, name)):
+            yield name, protection
 
 
 def size_and_length(conductor: Conductor) -> str:

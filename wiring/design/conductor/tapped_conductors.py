@@ -24,7 +24,7 @@ from wiring.rulebooks.limits import tabled
 #: Length up to which a conductor may run to the device that protects it [m].
 TAP_LENGTH_M = tabled("iec", "tap_without_ocpd_length_max").value
 #: The lengths of taps by rulebook, the longer one for those of a large share of the rating in front of it.
-TAP_LENGTHS = {
+_LENGTHS = {
     "iec": (tabled("iec", "tap_without_ocpd_length_max"),),
     "na": (tabled("na", "tap_length_max"), tabled("na", "longer_tap_length_max")),
 }
@@ -53,12 +53,16 @@ class Tap(Struct, frozen=True):
         bears_a = ampacity.value * (1 + 1e-9)
         if not self.enclosed or self.rating_a > bears_a:
             return False
-        within = [self.length_m <= most.value * (1 + 1e-9) for most in TAP_LENGTHS[book]]
+        within = [self.length_m <= most.value * (1 + 1e-9) for most in _LENGTHS[book]]
         if book != "na":
             return within[0]
         short, longer = within[0], within[1] and len(self.devices) == 1
         share = bears_a / upstream_a
         return (short and (share >= _OUTSIDE_SHARE or not self.outside)) or (longer and share >= _LONGER_SHARE)
+
+    def longest(self, book: str) -> Limit:
+        """The length that it keeps within; the longest that the book has where it is longer still."""
+        return next((step for step in _LENGTHS[book] if self.length_m <= step.value * (1 + 1e-9)), _LENGTHS[book][-1])
 
 
 def tap(machine: Machine, paths: FaultPaths, ratings: Mapping[str, float], conductor: Conductor) -> Tap | None:

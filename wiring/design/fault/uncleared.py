@@ -11,6 +11,7 @@ from wiring.design.device.devices import largest_that
 from wiring.design.fault.clearing import clearing_of, opening_s
 from wiring.design.fault.origins import is_assumed
 from wiring.design.fault.records import FAULT_CURRENT, DeviceFault
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 
@@ -57,21 +58,24 @@ def largest_clearing(design: Design, row: DeviceFault) -> float | None:
     return largest_that(part, row.device, design.plan.rulebook, lambda like: opening_s(like, short) < inf)
 
 
-def rating_that_opens(design: Design, row: DeviceFault) -> dict[str, float]:
-    """The rating of the supply in front, limiting at the same multiple of it, at which the device surely opens [A]."""
+def larger_supply(design: Design, rule: str, row: DeviceFault) -> Requirements:
+    """The supply in front, limiting at the same multiple of its rating, at which the device surely opens."""
     origin, opens_a = row.farthest.origin, surely_opens_at(row.device, row.farthest.dc)
     rated_a = getattr(design.parts[origin.part].data, "rated", None) if origin.part in design.parts else None
-    known = isinstance(rated_a, float) and opens_a < inf
-    return {origin.part: rated_a * opens_a / origin.limit_a} if known and rated_a else {}
+    if isinstance(rated_a, float) and rated_a and opens_a < inf:
+        least_a = rated_a * opens_a / origin.limit_a
+        why = f"{row.part} must open on a short circuit"
+        yield Requirement(rule, origin.part, Quantity.RATING, least_a, why=why)
 
 
-def areas_that_open(design: Design, row: DeviceFault) -> dict[str, float]:
-    """The conductors of its loop, all as much thicker as lets the device surely open [mm2]."""
+def thicker_loop(design: Design, rule: str, row: DeviceFault) -> Requirements:
+    """The conductors of its loop, all as much thicker as lets the device surely open."""
     share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
-    if not 1.0 < share < inf:
-        return {}
-    sizes = {name: design.circuit.conductor[name].size for name in design.short_circuits.loop(row.farthest)}
-    return {name: size.area_mm2 * share for name, size in sizes.items() if size is not None}
+    for name in dict.fromkeys(design.short_circuits.loop(row.farthest)) if 1.0 < share < inf else ():
+        size = design.circuit.conductor[name].size
+        if size is not None:
+            why = f"{row.part} must open at its end"
+            yield Requirement(rule, name, Quantity.AREA, size.area_mm2 * share, why=why)
 
 
 def missing_for_clearing(design: Design, row: DeviceFault) -> str:

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from math import hypot, inf
+from math import hypot
 
 from wiring.circuit.model import Node
 from wiring.design.design import Design
-from wiring.design.switching.capacitor_inrush import CapacitorInrush
 from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
-from wiring.design.switching.inrush import Inrush
 from wiring.parts.base import Part, PartModel
-from wiring.parts.incoming import Capacitor
-from wiring.parts.protection import Disconnector
 from wiring.parts.switching import Contactor
 from wiring.plan.records import Voltage
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Limit, Source, Standing, iec_60204, nfpa_79
-from wiring.rulebooks.contacts import control_contact_current, making_capacity
-from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.citation import Limit, iec_60204, nfpa_79
+from wiring.rulebooks.contacts import control_contact_current
 
 
 def contact_limit(design: Design, use: ContactUse) -> Limit | None:
@@ -70,52 +65,6 @@ def dc_marking(data: PartModel) -> tuple[float | None, str]:
     if isinstance(data, Contactor) and data.dc_rated is not None:
         return None, "dc"
     return None, "ac" if category.startswith("AC") or (rated and rated.kind == "AC") or rating.code else ""
-
-
-MARKED = Source("marking of the part", "", "", Standing.CONFIRMED)
-
-
-def capacitor_energy_j(design: Design, row: CapacitorInrush) -> float:
-    """What the capacitors take up, and as much again heats contact and wires [J]; infinite where one is unknown."""
-    farads = 0.0
-    for name in row.parts:
-        data = design.parts[name].data
-        own = data.capacitance if isinstance(data, Capacitor) else getattr(data, "bus_capacitance", None)
-        if own is None:
-            return inf
-        farads += own
-    return 0.5 * farads * row.volts**2
-
-
-def closed_onto(design: Design, name: str, rows: list[Inrush]) -> list[Inrush]:
-    """A contactor closes on all behind it; a main switch only on what no contactor holds off."""
-    return rows if isinstance(design.parts[name].data, Contactor) else [row for row in rows if row.moment in ("", name)]
-
-
-def total_inrush_a(rows: list[Inrush]) -> float:
-    """What is drawn at once at switching on [A]; what is not known counts nothing."""
-    return sum(row.amps or 0.0 for row in rows)
-
-
-def making_limit(part: Part) -> Limit | None:
-    """The current that a contact can close on [A], by its marking or its category; None where neither is known."""
-    data = part.data
-    if isinstance(data, Disconnector | Contactor) and data.making is not None:
-        return Limit(data.making, "A", MARKED)
-    if isinstance(data, Contactor) and data.category and data.rated:
-        found = making_capacity(data.rated, data.category)
-        return None if isinstance(found, NotTabled) else found
-    return None
-
-
-#: What every main switch makes, as a multiple of its rated current.
-_LEAST_MAKING = tabled("common", "switch_makes").value
-
-
-def always_made_a(part: Part) -> float:
-    """The current that every contact of a kind can close on [A]: a main switch what the lowest category asks of it."""
-    data = part.data
-    return _LEAST_MAKING * (data.rated or 0.0) if isinstance(data, Disconnector) else 0.0
 
 
 def current_to_break(design: Design, part: Part) -> tuple[float, str, float, bool]:
