@@ -8,12 +8,17 @@ from __future__ import annotations
 import pytest
 from circuits import SEAL, two_channels
 from helpers import design
+from msgspec.structs import replace
 
+from wiring.control.faults import single_faults
 from wiring.control.numeric_simulation import run_script
+from wiring.control.screening import screen_faults
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
+from wiring.design.stop.groups import fault_groups
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
+from wiring.design.stop.uses import running_point
 
 
 def proved(text: str) -> StopResult:
@@ -199,3 +204,31 @@ def test_buzzer_and_race_are_told_apart() -> None:
     both = relay.format(name="K8") + relay.format(name="K9")
     assert design(_with_relays(both, crossed)).unfaulted.unrest == (("S1", "race"),)
     assert design(two_channels()).unfaulted.unrest == ()
+
+
+def test_faults_come_while_the_machine_runs() -> None:
+    """Whatever comes next, the sequence begins with the sound machine at work: the heater is fed in every case. A coil
+    that goes dead lets K1 go, and so does wire 8 of the seal that breaks: nobody holds the start button (Kirchhoff)."""
+    machine = design(SEAL)
+    screenings = screen_faults(machine.lowered, machine.stopping.uses[0], single_faults(machine.circuit))
+    let_go = set()
+    for screening in screenings:
+        seen = screening.screened[0].seen
+        [(running, _)], [(_, perhaps)] = seen[Moment.RUN].targets, seen[Moment.FAULT].targets
+        assert all(running >> n & 1 for n in screening.place.values())
+        let_go |= {fault for (_, fault), n in screening.place.items() if not perhaps >> n & 1}
+    assert {"dead:K1:coil", "open:8"} <= let_go
+
+
+def test_a_hidden_fault_is_told_with_the_next_one_alone() -> None:
+    """Without feedback nothing sees that K2 stays in. The next fault welds a pole of K1 or holds its coil; the weld
+    alone is told, which lets the coil of K1 go and feeds E1 through both poles."""
+    machine = design(two_channels(feedback=False))
+    result = full_proof(machine.stopping).results["emergency"]
+    [held] = [one for one in result.hidden if one.fault.id == "held:K2:coil"]
+    assert held.next == ("weld:K1:1-2", "held:K1:coil")
+    running = running_point(machine.operation, machine.stopping.uses[0].targets)
+    alone = replace(result, verdicts=(held,))
+    [group] = fault_groups(alone, single_faults(machine.circuit), running)
+    assert (group.moment, group.alive, group.devices) == (Moment.STOP, ("E1",), ("S1",))
+    assert group.how == ("press S1: K0 channel1, K0 channel2, K0, K1 let go", "E1 is fed through K2:1-2, K1:1-2")

@@ -125,3 +125,32 @@ def test_what_it_says() -> None:
         number=("inside", 35 + 100 / 2.64, "°C"),
         mend="20 m3/h",
     )
+
+
+def test_one_supply_and_several_lose_their_load() -> None:
+    """2.5 % a kelvin from 40 °C on: above 78 °C less than 5 % of 20 A are left, 1 A. Loads of 5 A and of 10 A want
+    more, one of 0.2 A does not."""
+
+    def told(*watts: int) -> str:
+        derating = "derating: {from: 40 °C, slope: 2.5 %/K}"
+        lines = [
+            "site: {ambient: 78 °C}",
+            "enclosure: {size: 500 x 700 x 250 mm, material: painted-steel, mounting: wall}",
+        ]
+        lines.append("parts:")
+        for n, load_w in enumerate(watts):
+            lines.append(
+                f"  G{n}: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, heat: 1 W, {derating}}}"
+            )
+            lines.append(f"  E{n}: {{kind: load, at: machine, rated: 24 V DC {load_w} W}}")
+        lines.append("wires:")
+        for n, end in ((n, end) for n in range(len(watts)) for end in ("V+ 1", "V- 2")):
+            near, far = end.split()
+            lines.append(
+                f"  - {{wire: {2 * n + int(far)}, from: G{n}:{near}, to: E{n}:{far}, size: 16 mm2, length: 1 m}}"
+            )
+        [finding] = fired(SLUG, design("\n".join(lines)))
+        return finding.summary
+
+    assert "; G0 delivers less there than its load" in told(120, 5)
+    assert "; G0, G2 deliver less there than their load" in told(120, 5, 240)

@@ -180,3 +180,59 @@ def test_the_least_areas_leave_what_a_breaker_takes() -> None:
     least = {one.item: one.least for one in requirements(design(body))}
     assert least["1"] == pytest.approx(least["2"], rel=1e-6)
     assert least["1"] == pytest.approx(1.5 * (2 * 5 * 0.0133 * 9.1) / (1.2 - 5 * 0.020), rel=2e-3)
+
+
+@pytest.mark.parametrize(("loads", "tail"), [(1, ""), (7, "E6; E7"), (8, "E7 …")])
+def test_up_to_six_of_the_others_are_named(loads: int, tail: str) -> None:
+    """All loads lose the same 2 * 19.5 ohm/km * 20 m * 3 A = 2.3 V (IEC 60228, 1 mm2 of class 5) but for the wire from
+    one to the next, so that the last of the chain loses most and the others come behind it by their names."""
+    names = [f"E{n}" for n in range(1, loads + 1)]
+    parts = "".join(f"  {name}: {{kind: load, rated: 24 V DC {72 / loads} W, behaviour: current}}\n" for name in names)
+    ends = [", ".join(f"{name}:{end}" for name in names) for end in (1, 2)]
+    summary = next(
+        finding.summary
+        for finding in fired(
+            SLUG,
+            design(f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  X1: {{kind: terminals, points: 2, bridged: [1-2]}}
+{parts}wires:
+  - {{wire: 1, from: G1:V+, to: X1:1, size: 1 mm2, length: 40 m}}
+  - {{wire: 2, through: [X1:2, {ends[0]}], size: 6 mm2, length: 0.1 m}}
+  - {{wire: 3, through: [G1:V-, {ends[1]}], size: 6 mm2, length: 0.1 m}}
+"""),
+        )
+    )
+    others = [name for name in names if name != f"E{loads}"]
+    assert summary.startswith(f"E{loads} loses ")
+    also = f"; {', '.join(others[:6])}{' …' if loads > 7 else ''} lose too much as well" if others else ""
+    assert summary.endswith(f"most of it in 1{also}")
+
+
+def test_the_size_serves_every_load_behind_the_conductor() -> None:
+    """5 V, IEC 60228 class 5. The card takes 5 W, at 4.69 V 1.066 A, so that wire 1 loses 0.0133 * 10.5 * 2.066 A =
+    0.289 V. The card (3 %: 0.15 V, common practice) loses 0.02 V more and asks for 0.13 V there, 4 mm2 (0.107 V). E1
+    (5 %: 0.25 V, IEC 60204-1 12.5) is less far off, yet 0.17 V of its own leave 0.08 V: 6 mm2 (3.3 ohm/km, 0.072 V)."""
+    [finding] = fired(
+        SLUG,
+        design("""
+site: {ambient: 20 °C}
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 5 V DC, rated: 4 A}
+  X1: {kind: terminals, points: 3, bridged: [1-3]}
+  A1: {kind: io-card, supply: {between: [5V, 0V], voltage: 5 V DC, current: 1 A}, outputs: {P1: push-pull 5 V}}
+  E1: {kind: load, rated: 5 V DC 5 W, behaviour: current}
+wires:
+  - {wire: 1, from: G1:V+, to: X1:1, size: 1.5 mm2, length: 10.5 m, conductor_class: 5}
+  - {wire: 2, from: X1:2, to: "A1:5V", size: 1.5 mm2, length: 0.75 m, conductor_class: 5}
+  - {wire: 3, from: G1:V-, to: "A1:0V", size: 1.5 mm2, length: 0.75 m, conductor_class: 5}
+  - {wire: 4, from: X1:3, to: E1:1, size: 1.5 mm2, length: 6.4 m, conductor_class: 5}
+  - {wire: 5, from: G1:V-, to: E1:2, size: 1.5 mm2, length: 6.4 m, conductor_class: 5}
+"""),
+    )
+    assert finding.subjects == ("1", "A1", "E1")
+    assert finding.mend[0].startswith("Make 1 6 mm2,")
+    numbers = {number.name: number.value for number in finding.numbers}
+    assert numbers["in"] == pytest.approx(0.0133 * 10.5 * 2.066, rel=1e-3)
+    assert numbers["reaches it"] == pytest.approx(5.0 - 0.0133 * (2.066 * 10.5 + 1.066 * 2 * 0.75), rel=1e-3)

@@ -344,3 +344,14 @@ def test_a_long_line_that_starves_its_load_does_not_trip_the_supply():
     assert solution.outcome is Outcome.LOCKED_OUT
     assert solution.source_mode == (CV,)
     assert solution.overloaded == ()
+
+
+@pytest.mark.parametrize(("strong", "weak"), [(1, 2), (2, 1)])
+def test_currents_that_cannot_be_balanced_are_no_solution_wherever_they_flow(strong, weak):
+    """333 V over 0.3 microohm are 1.1e9 A. A double of that size steps by 1.2e-7 A (IEEE 754, 53 bits), so that no
+    balance to 1e-9 A (`RESIDUAL_A`) can be shown, however well 5 V and 3 ohm balance at the other node."""
+    branches = (Branch(strong, 0, 3e-7), Branch(strong, 0, 7e-7), Branch(strong, weak, 1e6), Branch(weak, 0, 3.0))
+    sources = (VoltageSource(strong, 0, 1e3 / 3, 1e-7), VoltageSource(weak, 0, 5.0, 0.7))
+    solution = solve(Network(3, (0,), branches, sources))
+    assert solution.outcome is Outcome.UNDECIDED
+    assert "currents balance only to" in solution.reason

@@ -111,7 +111,8 @@ def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, L
 
 
 def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Finding:
-    load, limit = max(rows, key=lambda row: (row[0].percent / row[1].value, row[0].part))
+    rows = sorted(rows, key=lambda row: (row[0].percent / row[1].value, row[0].part), reverse=True)
+    load, limit = rows[0]
     parts = sorted(row[0].part for row in rows)
     others = [name for name in parts if name != load.part]
     also = f"; {', '.join(others[:6])}{' …' if len(others) > 6 else ''} lose too much as well" if others else ""
@@ -132,5 +133,5 @@ def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop
             Number("share", load.percent, "%", "of the nominal voltage"),
         ),
         limit=limit,
-        mend=(_mend(design, conductor, [(load, limit), *(row for row in rows if row[0] is not load)]),),
+        mend=(_mend(design, conductor, rows),),
     )

@@ -237,8 +237,7 @@ class Search:
         best, residual = fine, float("inf")
         for _ in range(REFINEMENTS):
             gap = excess(linear, loads, settled.volts, fine)
-            counted = gap if len(self.grid.island.grounds) == 1 else gap[:-1]
-            size = max([abs(value) for value in counted], default=0.0)
+            size = max([abs(value) for value in gap[:-1]], default=0.0)  # the last balance follows from all others
             if size >= 0.5 * residual:
                 break
             best, residual = fine, size
