@@ -13,6 +13,7 @@ from wiring.documents.list_names import ListName
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
+    from wiring.documents.ends import Ends
     from wiring.documents.table import Table
     from wiring.findings import Signal
 
@@ -66,7 +67,7 @@ def list_(
 
 def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelPaper | None) -> str | bytes:
     from wiring.documents.files import as_csv, as_xlsx, looks_like_formulas
-    from wiring.documents.lists import WITH_INPUT, file_table
+    from wiring.documents.lists import WITH_INPUT, file_table, list_table
     from wiring.reports.lists import render_list
     from wiring.reports.words import CAUTIONS
 
@@ -79,37 +80,41 @@ def _list_data(design: Design, what: ListName, format: ListFormat, paper: LabelP
         case ListFormat.XLSX:
             return as_xlsx(*_sheets(design, what))
         case ListFormat.CSV:
-            table = file_table(design, what)
+            table = file_table(design, what, _ends(design, what))
             if what in WITH_INPUT and looks_like_formulas(table):
                 tell(_FORMULA_NOTE)
             return as_csv(table)
         case ListFormat.TABLE:
-            return render_list(_with_zones(design, what), width=width(), encoding=encoding())
+            return render_list(list_table(design, what, _ends(design, what)), width=width(), encoding=encoding())
 
 
-def _with_zones(design: Design, what: ListName) -> Table:
-    """The list with the sheet and zone of its ends where it has any."""
-    from wiring.documents.lists import WITH_ZONES, list_table
+def _ends(design: Design, what: ListName) -> Ends | None:
+    """Where a list that names places finds them on the drawing."""
+    from wiring.documents.lists import WITH_ZONES
 
     if what not in WITH_ZONES:
-        return list_table(design, what)
+        return None
     from wiring.documents.drawn import ends_of, sheets_of
     from wiring.rules.run import judge
 
-    return list_table(design, what, ends_of(design, sheets_of(design, judge(design))))
+    return ends_of(design, sheets_of(design, judge(design)))
 
 
 def _sheets(design: Design, what: ListName) -> tuple[Table, ...]:
     """The sheets of the workbook of a list; the first one of wires and cables is plan input."""
     from msgspec.structs import replace
 
-    from wiring.documents.lists import file_table, own_sheets
+    from wiring.documents.lists import WITH_INPUT, file_table, list_table, own_sheets
 
     if own := own_sheets(design, what):
         return own
-    first, second = file_table(design, what), _with_zones(design, what)
-    same = first.columns == second.columns
-    return (second,) if same else (first, replace(second, title=f"{second.title} on the drawing"))
+    ends = _ends(design, what)
+    read = list_table(design, what, ends)
+    return (
+        (file_table(design, what, ends), replace(read, title=f"{read.title} on the drawing"))
+        if what in WITH_INPUT
+        else (read,)
+    )
 
 
 def pack(plan: PlanPath, out: Out = None) -> None:

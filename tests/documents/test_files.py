@@ -148,6 +148,6 @@ def test_a_wire_list_with_names_like_formulas_says_which_form_reads_back(tmp_pat
     body = "parts:\n  -X1: {kind: terminals, points: 2}\nwires:\n  - {wire: 1, from: '-X1:1', to: '-X1:2'}\n"
     plan.write_text(f"format: 1\nmachine: test\nrulebook: iec\n{body}")
     done = run("list", "wires", str(plan), "--format", "csv")
-    assert done.stdout == "wire,from,to\n1,'-X1:1,'-X1:2\n"
+    assert done.stdout == "wire,from,to,[sheets]\n1,'-X1:1,'-X1:2,4/A1 to 4/A1\n"
     assert "as input of a plan take the list as xlsx" in done.stderr
     assert run("list", "wires", "specs/coil-winder.yaml", "--format", "csv").stderr == ""

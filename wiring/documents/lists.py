@@ -37,7 +37,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.NAMEPLATE: lambda design, ends: nameplate_table(design),
     ListName.UPKEEP: lambda design, ends: upkeep_table(design),
 }
-_INPUT: dict[ListName, Callable[[Design], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
+_INPUT: dict[ListName, Callable[[Design, Ends], Table]] = {ListName.WIRES: wire_input, ListName.CABLES: cable_input}
 #: Lists whose files a plan can read.
 WITH_INPUT = tuple(_INPUT)
 #: Lists whose rows name places on the drawing.
@@ -54,6 +54,6 @@ def own_sheets(design: Design, name: ListName) -> tuple[Table, ...]:
     return order_tables(design) if name is ListName.ORDERS else ()
 
 
-def file_table(design: Design, name: ListName) -> Table:
+def file_table(design: Design, name: ListName, ends: Ends | None = None) -> Table:
     """The list as it goes into a CSV file; wires and cables in the columns that a plan reads."""
-    return _INPUT[name](design) if name in _INPUT else list_table(design, name)
+    return _INPUT.get(name, _READ[name])(design, ends or Ends())

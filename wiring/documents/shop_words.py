@@ -13,6 +13,7 @@ from wiring.drawing.notes import rated_words, volts_words
 from wiring.parts.base import Contacts, Part, split_pair
 from wiring.parts.passive import Terminals, bridge_points
 from wiring.parts.protection import MainPoles
+from wiring.parts.settings import SETTINGS
 from wiring.plan.records import Box, CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange, WireSizeRange
 from wiring.quantities import show
 
@@ -122,6 +123,12 @@ def bought_keys(part: Part) -> dict[str, str]:
         if data.get("range"):
             data.pop("setting", None)
     return {key: words for key, words in data.items() if words}
+
+
+def thing(part: Part) -> tuple[object, ...]:
+    """What is bought, whatever it costs and is set to: equal for parts that can stand for each other."""
+    no_matter = _ORDERED if part.data.is_motor else _ORDERED | SETTINGS
+    return (part.kind, part.library, *sorted(pair for pair in bought_keys(part).items() if pair[0] not in no_matter))
 
 
 def shop_words(part: Part) -> str:

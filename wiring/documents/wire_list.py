@@ -8,11 +8,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from msgspec.structs import replace
+
 from wiring.design.design import Design
 from wiring.documents.ends import Ends
 from wiring.documents.table import Column, Table
 from wiring.plan.conductors import Cable, Segment, Wire, segments
 from wiring.plan.listwriter import write_cables, write_wires
+from wiring.plan.types import TerminalRef
 from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
 from wiring.wording import natural
 
@@ -84,16 +87,42 @@ def wire_table(design: Design, ends: Ends) -> Table:
     return table.without_empty(_SAID_ONCE) if rows else table
 
 
-def wire_input(design: Design) -> Table:
-    """The wire list in the columns that a plan reads under `wires`, chains in one row as the plan has them."""
+def wire_input(design: Design, ends: Ends) -> Table:
+    """The wire list in the columns that a plan reads under `wires`, chains in one row as the plan has them; pieces,
+    and sheet and zone where `ends` give them, stand in columns for people."""
     wires = sorted(design.plan.wires, key=lambda wire: natural(wire.wire))
-    return _as_input("Wires", write_wires, wires, WIRE_COLUMNS)
+    table = _as_input("Wires", write_wires, wires, WIRE_COLUMNS)
+    cut = [list(segments(wire)) for wire in wires]
+    names = [" ".join(piece.name for piece in pieces) if len(pieces) > 1 else "" for pieces in cut]
+    places = [[_places(ends, one.name, one.start, one.end) for one in pieces] for pieces in cut]
+    return _for_people(
+        _for_people(table, "[pieces]", names), "[sheets]", ["; ".join(filter(None, one)) for one in places]
+    )
 
 
-def cable_input(design: Design) -> Table:
-    """The cable list in the columns that a plan reads under `cables`."""
+def cable_input(design: Design, ends: Ends) -> Table:
+    """The cable list in the columns that a plan reads under `cables`, places as in that of wires."""
     cables = sorted(design.plan.cables, key=lambda cable: natural(cable.cable))
-    return _as_input("Cables", write_cables, cables, CABLE_COLUMNS)
+    places = [
+        _places(ends, f"{cable.cable}.{core}", start, end)
+        for cable in cables
+        for core, (start, end) in cable.join.items() or {"": (None, None)}.items()
+    ]
+    return _for_people(_as_input("Cables", write_cables, cables, CABLE_COLUMNS), "[sheets]", places)
+
+
+def _places(ends: Ends, conductor: str, *refs: TerminalRef | None) -> str:
+    """Sheet and zone of both ends, "" where they are not drawn."""
+    zones = [ends.zone(conductor, (ref.part, ref.terminal)) for ref in refs if ref]
+    return " to ".join(zones) if all(zones) else ""
+
+
+def _for_people(table: Table, heading: str, cells: Sequence[str]) -> Table:
+    """The table with one more column, unless that says nothing; a plan passes over headings in brackets."""
+    if not any(cells):
+        return table
+    rows = tuple((*row, cell) for row, cell in zip(table.rows, cells, strict=True))
+    return replace(table, columns=(*table.columns, Column(heading)), rows=rows)
 
 
 def _as_input(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from wiring.documents.cost import cost_of
 from wiring.findings import Finding
 from wiring.reports.json_report import finding_data, rounded
 from wiring.reports.page import Grid, Page
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from wiring.changes.addition import Change
     from wiring.changes.compare import Comparison, Figure
     from wiring.changes.proposals import Proposal
+    from wiring.design.design import Design
 
 #: A figure that moves by less than this share is told as unchanged.
 _MOVED = 0.005
@@ -41,6 +43,7 @@ def change_data(change: Change, out: str = "") -> dict[str, Any]:
             {"rule": entry.rule, "subjects": list(entry.subjects), "missing": entry.missing}
             for entry in comparison.unknown
         ],
+        "cost": cost_of(comparison.before.design, comparison.after.design).data,
         "mends": [_mend_data(mend) for mend in change.mends],
         "out": out or None,
     }
@@ -78,6 +81,7 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
     _print_list(page, "Found no place, and stays without a wire", change.unplaced)
     _print_list(page, "To be noted", change.remarks)
     print_figures(page, comparison.figures)
+    print_cost(page, comparison.before.design, comparison.after.design)
     _print_unknown(page, comparison)
     print_findings(page, change.new, comparison.gone)
     _print_mends(page, comparison.new, change.mends)
@@ -86,6 +90,11 @@ def render_change(change: Change, *, width: int, colour: bool, out: str = "", en
         page.text(f"Written: {out}")
     print_cautions(page)
     return page.render(colour)
+
+
+def print_cost(page: Page, before: Design, after: Design) -> None:
+    """What is to be bought for a change, where the plan gives prices."""
+    _print_list(page, "Cost", tuple(cost_of(before, after).sentences))
 
 
 def print_figures(page: Page, figures: Sequence[Figure]) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from wiring.reports.change_report import print_findings
+from wiring.documents.cost import cost_of
+from wiring.reports.change_report import print_cost, print_findings
 from wiring.reports.json_report import finding_data, rounded
 from wiring.reports.lines import cells, shortened
 from wiring.reports.page import Page
@@ -51,6 +52,7 @@ def suggestions_data(found: Suggestions, out: str = "") -> dict[str, Any]:
             }
             for row in found.rows
         ],
+        "cost": cost_of(found.base.design, found.result.design).data,
         "clear": found.clear,
         "findings": [finding_data(finding) for finding in found.result.standing.values()],
         "out": out or None,
@@ -78,6 +80,7 @@ def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str
     if not found.rows:
         page.text("All that was asked for stays as it is.")
         page.blank()
+    print_cost(page, found.base.design, found.result.design)
     standing = list(found.result.standing.values())
     if found.clear:
         page.text("With all of these the plan is solved again and is clear.")
