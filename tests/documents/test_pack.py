@@ -142,12 +142,25 @@ def test_findings_and_acceptances_are_printed_with_their_reasons() -> None:
 
     text = text.replace("accepted: []", "")
     assert "accepted:" not in text
-    open_one = " ".join(words(PdfReader(BytesIO(pack_of(load_text(text, "p.yaml"))))).split())
+    reader = PdfReader(BytesIO(pack_of(load_text(text, "p.yaml"))))
+    assert_leads_there_and_back(reader)
+    open_one = " ".join(words(reader).split())
     assert "Accepted by the builder" not in open_one
     assert "conductor-overloaded" in open_one
     accepted = " ".join(words(PdfReader(BytesIO(pack_of(load_text(text + ACCEPTED, "p.yaml"))))).split())
     assert "Accepted by the builder, not mended" in accepted
     assert "the duct is open here (A. Builder 2026-03-01)" in accepted
+
+
+def assert_leads_there_and_back(reader: PdfReader) -> None:
+    """Finding 2 names its sheet, and its mark on that sheet leads back to it."""
+    ends: dict[str, set[str]] = {}
+    for page in reader.pages:
+        for link in page.get("/Annots") or ():
+            ends.setdefault(paper(page), set()).add(str(link.get_object().get("/Dest")))
+    assert "finding-2" in ends["A3"]
+    assert "sheet-4" in ends["A4"]
+    assert {"finding-2", "sheet-4"} <= reader.named_destinations.keys()
 
 
 def test_hostile_names_come_out_as_text() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +16,7 @@ from wiring.documents.ends import Ends
 from wiring.documents.plots import Plot, plot_svg, plots
 from wiring.documents.table import Table
 from wiring.documents.typeset import typeset
-from wiring.drawing.shapes import Sheet
+from wiring.drawing.shapes import Line, Sheet
 from wiring.findings import Report
 
 _TABLES = Path(__file__).parent / "tables"
@@ -51,20 +51,27 @@ def pack_pdf(design: Design, report: Report, words: Words) -> bytes:
     pictures = plots(design)
     files = {_sheet_file(sheet): sheet_svg(sheet) for sheet in sheets}
     files |= {f"plot-{number}.svg": plot_svg(plot) for number, plot in enumerate(pictures)}
+    marks = list(_marks(sheets, {one["number"] for one in words.findings}))
+    findings = [
+        {**one, "sheets": sorted({mark["sheet"] for mark in marks if mark["finding"] == one["number"]})}
+        for one in words.findings
+    ]
     data = {
         **_head(design, report),
         "paper": _PAPER[design.plan.rulebook],
         "verdict": words.verdict,
         "cautions": list(words.cautions),
-        "findings": [dict(one) for one in words.findings if not one["accepted"]],
-        "accepted": [dict(one) for one in words.findings if one["accepted"]],
+        "findings": [one for one in findings if not one["accepted"]],
+        "accepted": [one for one in findings if one["accepted"]],
         "acceptances": _acceptances(design, report),
         "not_judged": [list(entry) for entry in words.not_judged],
         "enclosure": words.enclosure,
         "budget": [_budget(table) for table in words.budget],
         "plots": [_plot(number, plot) for number, plot in enumerate(pictures)],
         "stops": stops_of(design, report),
-        "sheets": [_sheet(sheet) for sheet in sheets],
+        "sheets": [
+            {**_sheet(sheet), "marks": [mark for mark in marks if mark["sheet"] == sheet.number]} for sheet in sheets
+        ],
         "lists": [_list(table) for table in lists_of(design, ends)],
         "power_up": words.power_up(ends),
         **_by_hand(design),
@@ -89,6 +96,16 @@ def _acceptances(design: Design, report: Report) -> dict[str, str]:
     signed = {(one.finding, frozenset(one.part)): f"{one.by} {one.date}".strip() for one in design.plan.accepted}
     found = {str(n): signed.get((one.rule, frozenset(one.subjects)), "") for n, one in enumerate(report.findings, 1)}
     return {number: words for number, words in found.items() if words}
+
+
+def _marks(sheets: Sequence[Sheet], told: Set[int]) -> Iterator[dict[str, Any]]:
+    """Where findings that the pack tells in full are marked on the sheets, the left upper corner in mm."""
+    for sheet in sheets:
+        for group in sheet.groups:
+            if group.kind == "finding" and int(group.id) in told:
+                points = next(shape.points for shape in group.shapes if isinstance(shape, Line))
+                x, y = (min(axis) for axis in zip(*points, strict=True))
+                yield {"sheet": sheet.number, "finding": int(group.id), "x": x, "y": y}
 
 
 def _sheet_file(sheet: Sheet) -> str:
