@@ -9,7 +9,7 @@ import networkx
 import pytest
 from msgspec.structs import replace
 
-from wiring.solver.islands import split
+from wiring.solver.islands import neighbours, split
 from wiring.solver.network import Branch, CurrentLoad, Diode, Network, Overload, PowerLoad, VoltageSource
 from wiring.solver.pieces import split_in_pieces
 from wiring.solver.piecewise import Known, solve_in_pieces
@@ -69,7 +69,7 @@ def test_pieces_are_the_blocks_of_the_graph(seed: int) -> None:
         + [(x.plus, x.minus) for x in network.sources]
     )
     [island] = split(network)
-    pieces = split_in_pieces(network, island)
+    pieces = split_in_pieces(network, island, neighbours(network))
     assert {frozenset(p.nodes) for p in pieces} == {frozenset(b) for b in networkx.biconnected_components(graph)}
     reached = {0}
     for piece in pieces:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from wiring.circuit.model import Inner
 from wiring.parts.elements import Switch
 from wiring.solver.assembly import Demand, ElementKey, Position
-from wiring.solver.lowering import ConductingElement, Lowered, is_closed
+from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.piecewise import Known
 from wiring.solver.settling import Machine, unloaded_layer
@@ -55,7 +55,11 @@ class LayeredMachine(Machine):
     ) -> None:
         super().__init__(lowered, position, running, running, solved.pieces)
         self.solved, self.carried = solved, carried
-        self.switches = [edge for edge in lowered.edges if _is_switch(edge)]
+        self.switches = [
+            (edge.id, (edge.source.part, edge.source.element.actuator), edge.source.element.closed_at_rest)
+            for edge in lowered.edges
+            if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch)
+        ]
         self.wired = len(lowered.edges)
         self.doubts: dict[str, str] = {}
 
@@ -84,11 +88,14 @@ class LayeredMachine(Machine):
         """Everything that a layer follows from, volts and watts to the millionth: not the fault, but what it opens,
         closes and bridges, so that one layer serves all faults that leave it as it is."""
         position = self.position
-        moved = frozenset(self.held | self.attracted)
+        moved, opened = self.held | self.attracted, position.opened
         return (
             kind,
-            tuple(is_closed(edge, moved, position.opened, position.closed) for edge in self.switches),
-            position.opened.difference(edge.id for edge in self.switches),
+            tuple(
+                path not in opened and (path in position.closed or rests != (actuator in moved))
+                for path, actuator, rests in self.switches
+            ),
+            opened.difference(path for path, _, _ in self.switches),
             tuple(edge.id for edge in self.lowered.edges[self.wired :]),
             position.off,
             tuple(key for key, demand in position.demand.items() if demand == Demand()),
@@ -112,10 +119,6 @@ class LayeredMachine(Machine):
         doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
         position = replace(self.position, moved=self.held | self.attracted)
         return unloaded_layer(self.lowered, kind, position, self.output_v, self.known), doubt
-
-
-def _is_switch(edge: ConductingElement) -> bool:
-    return isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch)
 
 
 def _is_open(layer: Layer) -> bool:

@@ -148,7 +148,8 @@ class ControlSimulator(LayeredMachine):
 
     def mains(self, *, on: bool) -> None:
         """Switch the incoming supply; its impedances stay."""
-        self.lowered = self.live_lowered if on else replace(self.live_lowered, mains_sources=())
+        live = self.live_lowered
+        self.lowered = live if on else live.memory.setdefault("mains off", replace(live, mains_sources=()))
 
     def _appear(self) -> None:
         faults = self.faults

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
+from typing import TypeVar
 
 from msgspec import Struct, field
 
-from wiring.parts.elements import Coil, Draw, Element, Input, Output, Rectifying, Resistance
-from wiring.solver.lowering import Lowered, is_closed
+from wiring.parts.elements import Draw, Element, Input, Output, Rectifying
+from wiring.solver.lowering import Lowered
 from wiring.solver.network import Branch, CurrentLoad, Diode, Network, Overload, PowerLoad, VoltageSource
+from wiring.solver.passive import Passive, elements_of
 from wiring.solver.solve import Prepared
 
+T = TypeVar("T")
 #: An element of a part: (part, place in its list of elements).
 ElementKey = tuple[str, int]
 Actuator = tuple[str, str]
@@ -76,44 +79,6 @@ class _Frame(Struct, frozen=True):
     prepared: Prepared = field(default_factory=Prepared)
 
 
-class _Passive:
-    """Conductors, contacts and resistances of one position."""
-
-    def __init__(self, lowered: Lowered, kind: str, position: Position) -> None:
-        self.lowered, self.kind, self.position = lowered, kind, position
-        self.branches: list[Branch] = []
-        self.keys: list[str | ElementKey | None] = []
-        self.paths()
-        for key, element in _kept(lowered, "passive", (Resistance, Coil)):
-            if key[0] not in position.off:
-                self.element(key, element)
-
-    def branch(self, a: int, b: int, ohm: complex | float, key: str | ElementKey | None) -> None:
-        if a != b:
-            self.branches.append(Branch(a, b, ohm))
-            self.keys.append(key)
-
-    def paths(self) -> None:
-        position = self.position
-        for edge in self.lowered.edges:
-            if is_closed(edge, position.moved, position.opened, position.closed):
-                self.branch(edge.a, edge.b, edge.ohm, edge.id)
-        for branch in self.lowered.mains_branches:
-            self.branch(branch.a, branch.b, branch.ohm, None)
-        if self.kind != "AC":
-            for source in self.lowered.mains_sources:
-                self.branch(source.plus, source.minus, source.ohm, None)
-
-    def element(self, key: ElementKey, element: Element) -> None:
-        index = self.lowered.index
-        name = key[0]
-        match element:
-            case Resistance() if element.kind in ("", self.kind):
-                self.branch(index[name, element.a], index[name, element.b], element.ohm, key)
-            case Coil() if (element.kind or "DC") == self.kind:
-                self.branch(index[name, element.a], index[name, element.b], _coil_ohm(element), key)
-
-
 class _Active:
     """Sources, loads and diodes of one position with what flows through the converters."""
 
@@ -130,7 +95,7 @@ class _Active:
         if kind == "AC":
             self.sources += lowered.mains_sources
             self.source_keys += [None] * len(lowered.mains_sources)
-        for key, element in _kept(lowered, "active", _ACTIVE):
+        for key, element in _kept(lowered, _ACTIVE, lambda: elements_of(lowered, _ACTIVE)):
             self.element(key, element)
 
     def element(self, key: ElementKey, element: Element) -> None:
@@ -174,51 +139,41 @@ class _Active:
         self.source_keys.append(key)
 
 
-def _coil_ohm(coil: Coil) -> complex | float:
-    if coil.kind != "AC" or coil.power_factor >= 1.0:
-        return coil.ohm
-    # `ohm` is U²/P: the impedance has the same voltage and power at the coil's power factor.
-    magnitude = coil.ohm * coil.power_factor
-    return complex(magnitude * coil.power_factor, magnitude * (1 - coil.power_factor**2) ** 0.5)
-
-
 def passive_branches(lowered: Lowered, kind: str, position: Position) -> list[Branch]:
     """Conductors, closed contacts and resistances at one frequency, dead ends with them, by the circuit's nodes."""
-    return _Passive(lowered, kind, position).branches
+    passive = Passive(lowered, kind)
+    away = passive.away(position.moved, position.opened, position.closed, position.off)
+    return [branch for place, branch in enumerate(passive.branches) if place not in away]
 
 
-def _kept(lowered: Lowered, name: str, kinds: tuple[type, ...]) -> list[tuple[ElementKey, Element]]:
-    """The elements of some kinds, kept by a name: most elements are none of them."""
-    found: list[tuple[ElementKey, Element]] | None = lowered.memory.get(name)
-    if found is None:
-        found = [
-            ((part.name, n), element)
-            for part in lowered.circuit.parts.values()
-            for n, element in enumerate(part.elements)
-            if isinstance(element, kinds)
-        ]
-        lowered.memory[name] = found
+def _kept(lowered: Lowered, name: Hashable, work_out: Callable[[], T]) -> T:
+    """What was worked out of a circuit before."""
+    if name not in lowered.memory:
+        if len(lowered.memory) > _KEPT_FRAMES:
+            lowered.memory.clear()
+        lowered.memory[name] = work_out()
+    found: T = lowered.memory[name]
     return found
 
 
 def _frame(lowered: Lowered, kind: str, position: Position, active: _Active) -> _Frame:
     present = (*active.source_keys, "/", *active.power_keys, "/", *active.current_keys)
     key = (kind, position.moved, position.opened, position.closed, position.off, present)
-    frame: _Frame | None = lowered.memory.get(key)
-    if frame is None:
-        passive = _Passive(lowered, kind, position)
-        kept, hung = _peel(lowered, passive, active)
-        at = {node: n for n, node in enumerate(kept)}
-        keep = [n for n, branch in enumerate(passive.branches) if branch.a in at and branch.b in at]
-        branches = tuple(
-            Branch(at[passive.branches[n].a], at[passive.branches[n].b], passive.branches[n].ohm) for n in keep
-        )
-        references = (at[lowered.earth],) if lowered.earth in at else ()
-        frame = _Frame(branches, tuple(passive.keys[n] for n in keep), kept, hung, at, references)
-        if len(lowered.memory) > _KEPT_FRAMES:
-            lowered.memory.clear()
-        lowered.memory[key] = frame
-    return frame
+    return _kept(lowered, key, lambda: _framed(lowered, kind, position, active))
+
+
+def _framed(lowered: Lowered, kind: str, position: Position, active: _Active) -> _Frame:
+    passive = _kept(lowered, kind, lambda: Passive(lowered, kind))
+    away = passive.away(position.moved, position.opened, position.closed, position.off)
+    kept, hung = passive.peeled(away, _held(lowered, active))
+    at = {node: n for n, node in enumerate(kept)}
+    branches, keys = [], []
+    for place, branch in enumerate(passive.branches):
+        if branch.a in at and branch.b in at and place not in away:
+            branches.append(Branch(at[branch.a], at[branch.b], branch.ohm))
+            keys.append(passive.keys[place])
+    references = (at[lowered.earth],) if lowered.earth in at else ()
+    return _Frame(tuple(branches), tuple(keys), tuple(kept), tuple(hung), at, references)
 
 
 def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Assembled:
@@ -247,33 +202,6 @@ def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Ass
         tuple(found.diode_keys),
         frame.prepared,
     )
-
-
-def _peel(
-    lowered: Lowered, passive: _Passive, found: _Active
-) -> tuple[tuple[int, ...], tuple[tuple[int, int | None], ...]]:
-    """The nodes that can carry current, and the dead ends peeled off them, the outermost first."""
-    neighbours: list[list[int]] = [[] for _ in range(lowered.count)]
-    for branch in passive.branches:
-        neighbours[branch.a].append(branch.b)
-        neighbours[branch.b].append(branch.a)
-    held = _held(lowered, found)
-    degree = [len(near) for near in neighbours]
-    gone = bytearray(lowered.count)
-    hung: list[tuple[int, int | None]] = []
-    stack = [n for n in range(lowered.count) if degree[n] <= 1 and n not in held]
-    while stack:
-        node = stack.pop()
-        if gone[node]:
-            continue
-        gone[node] = 1
-        via = next((near for near in neighbours[node] if not gone[near]), None)
-        hung.append((node, via))
-        if via is not None:
-            degree[via] -= 1
-            if degree[via] <= 1 and via not in held:
-                stack.append(via)
-    return tuple(n for n in range(lowered.count) if not gone[n]), tuple(hung)
 
 
 def _held(lowered: Lowered, found: _Active) -> set[int]:

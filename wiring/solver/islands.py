@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from wiring.disjoint_sets import DisjointSets
 from wiring.solver.network import Network
 
 
@@ -27,43 +26,64 @@ class Island(Struct, frozen=True):
     diodes: tuple[int, ...]
 
 
-def split(network: Network) -> tuple[Island, ...]:
-    """The galvanic islands in the order of their least node."""
-    ends = {
-        "branches": [(item.a, item.b) for item in network.branches],
-        "sources": [(item.plus, item.minus) for item in network.sources],
-        "powers": [(item.a, item.b) for item in network.powers],
-        "currents": [(item.a, item.b) for item in network.currents],
-        "diodes": [(item.a, item.b) for item in network.diodes],
-    }
-    joined = DisjointSets(network.nodes)
-    for pairs in ends.values():
-        for a, b in pairs:
-            joined.join(a, b)
-    roots = [joined.find(node) for node in range(network.nodes)]
-    nodes = _grouped(roots)
-    references: dict[int, list[int]] = {}
+def neighbours(network: Network) -> list[list[int]]:
+    """For every node the nodes at the other ends of its elements, in their order; one twice where two lead there."""
+    near: list[list[int]] = [[] for _ in range(network.nodes)]
+    ends = [(one.a, one.b) for one in network.branches]
+    ends += [(source.plus, source.minus) for source in network.sources]
+    ends += [(one.a, one.b) for some in (network.powers, network.currents, network.diodes) for one in some]
+    for a, b in ends:
+        near[a].append(b)
+        near[b].append(a)
+    return near
+
+
+def split(network: Network, near: Sequence[Sequence[int]] | None = None) -> tuple[Island, ...]:
+    """The galvanic islands in the order of their least node; `near` are the neighbours where they are known."""
+    home, members = _spread(neighbours(network) if near is None else near)
+    grounds: list[list[int]] = [[] for _ in members]
     for node in sorted(set(network.references)):
-        references.setdefault(roots[node], []).append(node)
-    members = {kind: _grouped([roots[a] for a, _ in pairs]) for kind, pairs in ends.items()}
-    none: tuple[int, ...] = ()
+        grounds[home[node]].append(node)
+    held = [
+        _grouped([home[one.a] for one in elements], len(members))
+        for elements in (network.branches, network.powers, network.currents, network.diodes)
+    ]
+    branches, powers, currents, diodes = held
+    sources = _grouped([home[source.plus] for source in network.sources], len(members))
     return tuple(
         Island(
-            nodes=tuple(nodes[root]),
-            grounds=tuple(references.get(root, (root,))),
-            referenced=root in references,
-            branches=tuple(members["branches"].get(root, none)),
-            sources=tuple(members["sources"].get(root, none)),
-            powers=tuple(members["powers"].get(root, none)),
-            currents=tuple(members["currents"].get(root, none)),
-            diodes=tuple(members["diodes"].get(root, none)),
+            nodes=tuple(nodes),
+            grounds=tuple(grounds[n]) or (nodes[0],),
+            referenced=bool(grounds[n]),
+            branches=tuple(branches[n]),
+            sources=tuple(sources[n]),
+            powers=tuple(powers[n]),
+            currents=tuple(currents[n]),
+            diodes=tuple(diodes[n]),
         )
-        for root in sorted(nodes)
+        for n, nodes in enumerate(members)
     )
 
 
-def _grouped(roots: Iterable[int]) -> dict[int, list[int]]:
-    groups: dict[int, list[int]] = {}
-    for index, root in enumerate(roots):
-        groups.setdefault(root, []).append(index)
+def _spread(near: Sequence[Sequence[int]]) -> tuple[list[int], list[list[int]]]:
+    """The island of every node, and the nodes of every island, sorted."""
+    home = [-1] * len(near)
+    members: list[list[int]] = []
+    for start in range(len(near)):
+        if home[start] < 0:
+            home[start] = len(members)
+            found = [start]
+            for node in found:
+                for far in near[node]:
+                    if home[far] < 0:
+                        home[far] = len(members)
+                        found.append(far)
+            members.append(sorted(found))
+    return home, members
+
+
+def _grouped(homes: Iterable[int], count: int) -> list[list[int]]:
+    groups: list[list[int]] = [[] for _ in range(count)]
+    for index, home in enumerate(homes):
+        groups[home].append(index)
     return groups

@@ -56,8 +56,9 @@ class Piece(Struct, frozen=True):
         )
 
 
-def split_in_pieces(network: Network, island: Island) -> tuple[Piece, ...]:
-    """The pieces of an island with one ground or none, each after the one that it hangs on.
+def split_in_pieces(network: Network, island: Island, near: Sequence[Sequence[int]]) -> tuple[Piece, ...]:
+    """The pieces of an island with one ground or none, each after the one that it hangs on; `near` are the neighbours
+    of the network.
 
     An element with both ends at one node is in none of them: nothing flows in it.
     """
@@ -68,27 +69,18 @@ def split_in_pieces(network: Network, island: Island) -> tuple[Piece, ...]:
         [(n, network.currents[n].a, network.currents[n].b) for n in island.currents],
         [(n, network.diodes[n].a, network.diodes[n].b) for n in island.diodes],
     ]
-    near: dict[int, dict[int, None]] = {node: {} for node in island.nodes}
-    for elements in kinds:
-        for _, a, b in elements:
-            if a != b:
-                near[a][b] = near[b][a] = None
-    members = _blocks({node: list(ends) for node, ends in near.items()}, island.grounds[0])
+    members = _blocks(near, island.grounds[0])
     home = {node: n for n, nodes in enumerate(members) for node in nodes[1:]}
     held: list[list[list[int]]] = [[[] for _ in kinds] for _ in members]
     for kind, elements in enumerate(kinds):
         for n, a, b in elements:
             if a != b:
-                held[_home_of(a, b, home, members)][kind].append(n)
+                # Its piece is that of its ends, or of the end that is not where the other's piece hangs.
+                piece = home.get(a)
+                if piece is None or (members[piece][0] != b and home.get(b) != piece):
+                    piece = home[b]
+                held[piece][kind].append(n)
     return tuple(_piece(network, nodes, indices) for nodes, indices in zip(members, held, strict=True))
-
-
-def _home_of(a: int, b: int, home: Mapping[int, int], members: Sequence[Sequence[int]]) -> int:
-    """The piece of an element: that of its ends, or that of the end which is not where the other's piece hangs."""
-    first = home.get(a)
-    if first is None or (members[first][0] != b and home.get(b) != first):
-        return home[b]
-    return first
 
 
 def _piece(network: Network, nodes: tuple[int, ...], indices: Sequence[Sequence[int]]) -> Piece:
@@ -103,29 +95,31 @@ def _piece(network: Network, nodes: tuple[int, ...], indices: Sequence[Sequence[
     return Piece(nodes, at, branches, sources, powers, currents, diodes, passive)
 
 
-def _blocks(near: Mapping[int, Sequence[int]], start: int) -> list[tuple[int, ...]]:
+def _blocks(near: Sequence[Sequence[int]], start: int) -> list[tuple[int, ...]]:
     """The blocks of a connected graph: the node nearest to `start` first, the others sorted; each block after the one
     that holds its first node."""
     found: list[tuple[int, ...]] = []
-    seen, low = {start: 0}, {start: 0}
+    seen, low, place = {start: 0}, {start: 0}, {}
     waiting: list[int] = []
     way = [(start, start, iter(near[start]))]
     while way:
         node, before, ahead = way[-1]
-        following = next((far for far in ahead if far != before), None)
-        if following is None:
+        for far in ahead:
+            if far not in seen:
+                seen[far] = low[far] = len(seen)
+                place[far] = len(waiting)
+                waiting.append(far)
+                way.append((far, node, iter(near[far])))
+                break
+            if far != before and seen[far] < low[node]:
+                low[node] = seen[far]
+        else:
             way.pop()
             if way:
                 last = way[-1][0]
                 low[last] = min(low[last], low[node])
                 if low[node] >= seen[last]:
-                    cut = waiting.index(node)
+                    cut = place[node]
                     found.append((last, *sorted(waiting[cut:])))
                     del waiting[cut:]
-        elif following in seen:
-            low[node] = min(low[node], seen[following])
-        else:
-            seen[following] = low[following] = len(seen)
-            waiting.append(following)
-            way.append((following, node, iter(near[following])))
     return found[::-1]

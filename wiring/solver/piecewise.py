@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wiring.solver.answers import Answers
 from wiring.solver.checks import is_complex
-from wiring.solver.islands import Island, split
+from wiring.solver.islands import Island, neighbours, split
 from wiring.solver.network import Network
 from wiring.solver.pieces import Piece, split_in_pieces
 from wiring.solver.solution import LockedOut, Outcome, Overloaded, Solution
@@ -23,12 +23,13 @@ def solve_in_pieces(network: Network, prepared: Prepared, known: Known) -> Solut
 
     Where a piece has no operating point its whole island has none, as in `solve`; `collapsed` are that piece's loads.
     """
+    near = neighbours(network) if prepared.pieces is None else ()
     if prepared.islands is None:
-        prepared.islands = split(network)
+        prepared.islands = split(network, near)
     if any(len(island.grounds) > 1 for island in prepared.islands):
         return solve(network, prepared)
     if prepared.pieces is None:
-        prepared.pieces = tuple(split_in_pieces(network, island) for island in prepared.islands)
+        prepared.pieces = tuple(split_in_pieces(network, island, near) for island in prepared.islands)
     answer = _Answer(network, is_complex(network))
     for number, (island, pieces) in enumerate(zip(prepared.islands, prepared.pieces, strict=True)):
         answer.enter(number, island, pieces, known)
