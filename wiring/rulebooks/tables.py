@@ -50,6 +50,7 @@ class TableError(LookupError):
     """A table, a column or a number that does not exist: an error in this package, never in a plan."""
 
 
+@cache
 def unit_of(column: str) -> str | None:
     """The printed unit of a column of numbers, None for a column of text. `value` takes its unit from column `unit`."""
     if column.startswith("size") or column in SOURCE_COLUMNS:
