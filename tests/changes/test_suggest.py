@@ -12,7 +12,7 @@ from drawn_plans import COUNT, random_plan
 from wiring.changes.compare import rating_of
 from wiring.changes.outcome import Unreadable, open_plan, outcome_of
 from wiring.changes.suggest import suggest
-from wiring.design.device.loads import device_loads
+from wiring.design.device.flow import device_loads
 from wiring.findings import Signal
 from wiring.plan.edits import SetValue
 from wiring.rules.run import judge

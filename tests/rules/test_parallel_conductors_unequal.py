@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from marked_plans import fired, open_questions
 from says import assert_says
 
-from wiring.design.conductor.allowed_rating import allowed_rating
+from wiring.design.conductor.overload_protection import allowed_rating
 from wiring.findings import Signal
 
 SLUG = "parallel-conductors-unequal"

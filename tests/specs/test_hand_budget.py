@@ -128,7 +128,7 @@ def test_heat_of_the_coil_winder_part_by_part() -> None:
     4.2^2 * 0.08 = 1.41 W and 2.8^2 * 0.08 = 0.63 W; a contactor coil 3 W; the stop relay 2 W, and two channels of
     10 mA at 24 V that end in it.
     """
-    from wiring.design.enclosure.heat_sources import heat_by_part
+    from wiring.design.enclosure.cabinet_temperature import heat_by_part
 
     heat = heat_by_part(solved("coil-winder").machine, solved("coil-winder").operation, "winding")
     expected = {

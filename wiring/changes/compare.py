@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from wiring.changes.outcome import Outcome, is_new
 from wiring.design.design import Design
-from wiring.design.device.loads import device_loads
+from wiring.design.device.flow import device_loads
 from wiring.findings import Finding, NotJudged
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Feed

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from wiring.changes.compare import rating_of
 from wiring.circuit.model import Node
 from wiring.design.design import Design
-from wiring.design.device.loads import device_loads
+from wiring.design.device.flow import device_loads
 from wiring.design.supply.supplies import main_outputs
 from wiring.parts.elements import Coil, Draw, Input, Pole, Resistance
 from wiring.rulebooks.limits import KEPT_FREE

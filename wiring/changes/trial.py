@@ -14,7 +14,7 @@ from wiring.changes.outcome import Outcome, is_new, judged
 from wiring.changes.taps import Tap
 from wiring.circuit.model import named
 from wiring.design.design import Design
-from wiring.design.device.loads import device_loads
+from wiring.design.device.flow import device_loads
 from wiring.design.motor.demands import Demands, Moment
 from wiring.design.operation import Operation
 from wiring.findings import Finding

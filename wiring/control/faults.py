@@ -114,7 +114,7 @@ def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str
 
 
 def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
-    moved = {switch.actuator for switch in part.of(Switch) if isinstance(switch, Switch)}
+    moved = {switch.actuator for switch in part.of(Switch)}
     names = _actuators(part)
     inside = unit_inside(circuit, part) or torque_off_inside(circuit, part)
     for actuator in sorted(names):
@@ -190,7 +190,7 @@ def _joined(part: Part) -> dict[str, str]:
         return name
 
     for element in part.of(Link):
-        if isinstance(element, Link) and element.ohm == 0.0:
+        if element.ohm == 0.0:
             joined[root(element.a)] = root(element.b)
     return {name: root(name) for name in part.terminals}
 

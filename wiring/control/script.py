@@ -113,4 +113,4 @@ def start_devices(circuit: Circuit, reset: str | None, stop_devices: tuple[str, 
 
 
 def _closes(part: Part) -> bool:
-    return any(isinstance(element, Switch) and not element.closed_at_rest for element in part.of(Switch))
+    return any(not element.closed_at_rest for element in part.of(Switch))

@@ -10,7 +10,7 @@ from msgspec import Struct
 from wiring.circuit.build import build_circuit, terminal_faults
 from wiring.control.script import operators_on
 from wiring.design.design import Design
-from wiring.design.enclosure.laid_lengths import with_lengths
+from wiring.design.enclosure.laid_cabinet import with_lengths
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch

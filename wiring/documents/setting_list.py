@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
-from wiring.design.motor.asked_work import asked_work
+from wiring.design.motor.drive_ratings import asked_work
 from wiring.documents.shop_words import value_words
 from wiring.documents.table import Cell, Column, Table, by_name
 from wiring.parts.base import Part

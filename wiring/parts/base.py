@@ -47,6 +47,7 @@ class Hole(BaseModel):
 TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], BeforeValidator(_terminal_sizes)]
 A = TypeVar("A", bound=Element)
 B = TypeVar("B", bound=Element)
+C = TypeVar("C", bound=Element)
 ContactWord = Literal["NO", "NC"]
 CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
 
@@ -174,6 +175,8 @@ class Part(Struct, frozen=True):
     def of(self, one: type[A], /) -> list[A]: ...
     @overload
     def of(self, one: type[A], two: type[B], /) -> list[A | B]: ...
+    @overload
+    def of(self, one: type[A], two: type[B], three: type[C], /) -> list[A | B | C]: ...
     @overload
     def of(self, *types: type[Element]) -> list[Element]: ...
     def of(self, *types: type[Any]) -> list[Any]:

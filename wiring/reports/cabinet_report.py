@@ -11,7 +11,7 @@ from wiring.cabinet.lengths import MAKE_UP, ON_TOP, Courses
 from wiring.cabinet.records import Box, Layout, NoRoom, Placed
 from wiring.cabinet.study import Study
 from wiring.circuit.model import Circuit
-from wiring.design.enclosure.laid_lengths import short_of_way
+from wiring.design.enclosure.laid_cabinet import short_of_way
 from wiring.design.machine import Machine
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from math import inf
 
-from wiring.design.supply.stored_voltage import charged_volts
+from wiring.design.supply.levels import charged_volts
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -93,7 +93,7 @@ def _drives(design: Design, limit: Discharge) -> Judgements:
         data = part.data
         if not isinstance(data, Drive):
             continue
-        ends = tuple(e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus")
+        ends = tuple(e.a for e in part.of(Draw) if e.name == "bus")
         if charged_volts(design, part, ends) <= limit.voltage.value:
             continue
         if data.discharge is None:

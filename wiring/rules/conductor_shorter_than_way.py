@@ -20,7 +20,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.enclosure.laid_lengths import short_of_way
+from wiring.design.enclosure.laid_cabinet import short_of_way
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
 

@@ -51,7 +51,6 @@ def _feeders(design: Design) -> dict[str, str]:
     found: dict[str, str] = {}
     for part in design.parts.values():
         for element in part.of(Input):
-            assert isinstance(element, Input)
             reached = paths.hot.get((part.name, element.a))
             if reached is not None:
                 found[part.name] = paths.origins[reached.origin].part

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
-from wiring.design.enclosure.route_levels import levels_by_route
+from wiring.design.enclosure.lanes import levels_by_route
 from wiring.design.supply.rail_levels import Level
 from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled

@@ -41,9 +41,7 @@ def check(design: Design) -> Judgements:
         if not _is_limit(part):
             continue
         wired = [
-            switch
-            for switch in part.of(Switch)
-            if isinstance(switch, Switch) and {(part.name, switch.a), (part.name, switch.b)} <= design.nets.joined
+            switch for switch in part.of(Switch) if {(part.name, switch.a), (part.name, switch.b)} <= design.nets.joined
         ]
         if wired and not any(switch.closed_at_rest for switch in wired):
             key = "output" if isinstance(part.data, Sensor) else "contacts"

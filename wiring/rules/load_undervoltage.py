@@ -35,7 +35,7 @@ from wiring.design.supply.undervoltage import (
     weak_motors,
 )
 from wiring.findings import Finding, Mend, Number
-from wiring.parts.elements import Coil, Draw
+from wiring.parts.elements import Coil
 from wiring.plan.edits import Edit
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
@@ -88,7 +88,7 @@ def _of_rail(design: Design, rows: Sequence[LowVoltage]) -> tuple[Edit, ...]:
     found: list[Edit] = []
     for row in rows:
         part = design.parts[row.part]
-        kind = next((e.kind for e in part.of(Coil) if isinstance(e, Coil | Draw) and e.kind), "DC")
+        kind = next((e.kind for e in part.of(Coil) if e.kind), "DC")
         key = "coil" if design.reading.node("parts", part.name, "coil") is not None else "rated"
         edits = for_voltage(design, part, key, row.volts, kind)
         if not edits:

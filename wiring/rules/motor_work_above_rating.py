@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from wiring.design.motor.asked_work import AskedWork, asked_work
+from wiring.design.motor.drive_ratings import AskedWork, asked_work
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor

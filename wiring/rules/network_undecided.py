@@ -23,7 +23,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.supply.undecided import parts_without_point, source_in_front
+from wiring.design.supply.undervoltage import parts_without_point, source_in_front
 from wiring.findings import Finding, Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wiring.design.device.rated_components import rated_components
+from wiring.design.device.nameplate import rated_components
 from wiring.design.fault.records import FAULT_CURRENT
 from wiring.findings import Cause, Number
 from wiring.rulebooks.citation import Limit

@@ -44,7 +44,6 @@ RULE = Rule(
 def _crossed(design: Design, part: Part) -> Judgement | None:
     """A winding of a stepper motor between two phases of one drive."""
     for element in part.of(Resistance):
-        assert isinstance(element, Resistance)
         ends = (part.name, element.a), (part.name, element.b)
         first, second = (phase_at(design, end) for end in ends)
         if first and second and first[0] == second[0] and first[1] != second[1]:

@@ -69,7 +69,7 @@ def requirements(design: Design) -> Requirements:
 
 def _scope(design: Design, part: Part) -> Scope:
     """The supplies in front, the conductors at the device, and the loads behind it that take what they should not."""
-    ends = [(part.name, end) for pole in part.of(Pole) if isinstance(pole, Pole) for end in (pole.a, pole.b)]
+    ends = [(part.name, end) for pole in part.of(Pole) for end in (pole.a, pole.b)]
     sources = {reached.pole.source for end in ends for reached in design.nets.reach(end).sources}
     conductors = {c.id for end in ends for c in design.circuit.conductors_at(end)}
     behind = {node[0] for node, short in design.short_circuits.to_return.items() if part.name in short.devices}

@@ -22,7 +22,7 @@ from collections.abc import Sequence
 
 from wiring.design.edits import taken_away
 from wiring.design.rewiring import led_through
-from wiring.design.stop.reset_loops import reset_contacts, reset_starts
+from wiring.design.stop.resets import loop_starts, reset_contacts
 from wiring.design.switching.dependence import depends_on
 from wiring.findings import Cause, Mend
 from wiring.parts.elements import Switch
@@ -44,7 +44,7 @@ def _unmarked(design: Design, told: set[str]) -> Judgements:
     """Break contacts in a reset loop that do not follow a welded pole for certain, each once."""
     found = {
         (name, contact.name): (owner, contact)
-        for owner, start in reset_starts(design)
+        for owner, start in loop_starts(design)
         for name, contact in reset_contacts(design, owner, start)
     }
     for (name, _), (owner, contact) in found.items():
@@ -79,7 +79,7 @@ def check(design: Design) -> Judgements:
 def _put_in_loop(design: Design, name: str) -> tuple[Edit, ...]:
     """A mirror contact that is bridged without its bridge; one that is passed by led through."""
     for switch in design.parts[name].of(Switch):
-        if not isinstance(switch, Switch) or not switch.mirror:
+        if not switch.mirror:
             continue
         one, other = (name, switch.a), (name, switch.b)
         bridges = [wire for wire in design.circuit.conductors_at(one) if wire.other(one) == other]

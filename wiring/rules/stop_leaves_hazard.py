@@ -118,12 +118,7 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
 
 def _bridges_away(design: Design, devices: tuple[str, ...]) -> list[Mend]:
     """The conductors that bridge contacts of the devices."""
-    pairs = [
-        {(name, switch.a), (name, switch.b)}
-        for name in devices
-        for switch in design.parts[name].of(Switch)
-        if isinstance(switch, Switch)
-    ]
+    pairs = [{(name, one.a), (name, one.b)} for name in devices for one in design.parts[name].of(Switch)]
     found = [wire for wire in design.circuit.conductors if set(wire.ends) in pairs]
     words = f"Take {', '.join(wire.id for wire in found)} away, which bridges {' and '.join(devices)}."
     return [Mend(words, taken_away(design, found))] if found else []

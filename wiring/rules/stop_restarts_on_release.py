@@ -24,7 +24,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.stop.reset_starts import ResetStart, reset_starts
+from wiring.design.stop.resets import ResetStart, reset_starts
 from wiring.findings import Cause
 from wiring.parts.motors import Shaft
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79

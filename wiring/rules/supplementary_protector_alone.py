@@ -19,7 +19,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.conductor.allowed_rating import allowed_rating_alone
+from wiring.design.conductor.overload_protection import allowed_rating_alone
 from wiring.design.device.branch_devices import branch_rating_a, supplementary_device
 from wiring.findings import Number
 from wiring.rulebooks.citation import Limit

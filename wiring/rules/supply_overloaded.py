@@ -18,7 +18,7 @@ from __future__ import annotations
 from math import inf
 
 from wiring.design.enclosure.derated_parts import supplies_lost_to_heat
-from wiring.design.supply.assumed_loads import behind
+from wiring.design.supply.power import behind
 from wiring.design.supply.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number
 from wiring.parts.incoming import Converter, Supply

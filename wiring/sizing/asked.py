@@ -9,7 +9,7 @@ from math import inf
 from msgspec import Struct, field
 
 from wiring.design.design import Design
-from wiring.design.device.loads import device_loads
+from wiring.design.device.flow import device_loads
 from wiring.design.fault.paths import MAINS
 from wiring.design.supply.supplies import needed_rating
 from wiring.parts.incoming import Inlet

@@ -9,8 +9,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor, Node
-from wiring.design.conductor.allowed_rating import LEAST_IN_PARALLEL_MM2, allowed_rating, allowed_rating_alone
-from wiring.design.conductor.overload_protection import overload_setting_behind
+from wiring.design.conductor.overload_protection import (
+    LEAST_IN_PARALLEL_MM2,
+    allowed_rating,
+    allowed_rating_alone,
+    overload_setting_behind,
+)
 from wiring.design.conductor.parallel import Parallel
 from wiring.design.conductor.tapped_conductors import Tap, tap
 from wiring.design.conductor.use import use_of
@@ -155,7 +159,6 @@ def _open_poles(design: Design, name: str) -> list[tuple[Node, Node]]:
     starts = [hot[end].before for end in conductor.ends if end in hot and hot[end].back is conductor]
     for device in design.devices.by_name:
         for pole in design.parts[device].of(Pole) if device in design.parts else ():
-            assert isinstance(pole, Pole)
             pair = (device, pole.a), (device, pole.b)
             for near, far in (pair, pair[::-1]):
                 if not design.circuit.conductors_at(far):

@@ -48,7 +48,7 @@ def _is_electronic(design: Design, part: str, terminal: str) -> bool:
     """Whether an end belongs to a sensor, a card's signals, or a contact that a card reads."""
     if isinstance(design.parts[part].data, Sensor) or design.parts[part].terminals[terminal].function in _SIGNALS:
         return True
-    contacts = [e for e in design.parts[part].of(Switch) if isinstance(e, Switch) and terminal in (e.a, e.b)]
+    contacts = [e for e in design.parts[part].of(Switch) if terminal in (e.a, e.b)]
     return any(design.roles.role[part, end] is Role.SIGNAL for e in contacts for end in (e.a, e.b))
 
 

@@ -43,7 +43,7 @@ def behind_relay(design: Design, relay: Part, card: str, *, at_rest: bool = Fals
     nets = {
         design.nets.of[relay.name, end]
         for switch in relay.of(Switch)
-        if isinstance(switch, Switch) and (switch.closed_at_rest or not at_rest)
+        if (switch.closed_at_rest or not at_rest)
         for end in (switch.a, switch.b)
     }
     live = [net for net in nets if not design.nets.is_at_source(net)]

@@ -23,7 +23,7 @@ def wired_again(design: Design, part: Part, bare: Mapping[str, str]) -> tuple[Ed
     if part.terminals[name].function is Function.MOTOR and part.data.is_motor:
         return _led_from_drive(design, part, end)
     feeds = {r.pole.source for r in design.nets.reach((part.name, other)).sources if r.pole.main} if other else set()
-    loads = [e for e in part.of(Coil, Draw, Resistance) if isinstance(e, Coil | Draw | Resistance)]
+    loads = part.of(Coil, Draw, Resistance)
     ends = [{e.a, e.b} for e in loads if not isinstance(part.data, IoCard)]
     pole = return_pole(design, min(feeds)) if len(feeds) == 1 else None
     fed = pole is not None and design.nets.of[pole.node] != design.nets.of[part.name, other]

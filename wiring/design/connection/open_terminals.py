@@ -1,4 +1,6 @@
-"""Terminals that must be used and are open: half-wired loads and contacts, poles that are fed past, inputs not fed."""
+"""Terminals that must be used and are open: half-wired loads and contacts, poles that are fed past, inputs not fed; and
+those whose conductors lead to rows of terminals and plugs alone, and so to nothing.
+"""
 
 from __future__ import annotations
 
@@ -7,16 +9,49 @@ from collections.abc import Mapping, Set
 from itertools import pairwise
 
 from wiring.circuit.model import Circuit, Node
-from wiring.circuit.roles import Role
-from wiring.design.connection.dead_end_terminals import dead_end_terminals
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.device.devices import protective_device
 from wiring.design.nets import Net, Nets
 from wiring.parts.base import Part
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Pole, Resistance, Switch
 from wiring.parts.operators import Operated
+from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, Contactor
+
+_SPARE_WORD = "spare"
+
+
+def dead_end_terminals(circuit: Circuit, nets: Nets) -> frozenset[Node]:
+    """The wired terminals from which metal reaches no other part but terminals and plugs, and no earth.
+
+    A conductor whose title or label says `spare` leads where it should.
+    """
+    found: set[Node] = set()
+    members: dict[Node, list[Node]] = {}
+    for node in nets.joined:
+        members.setdefault(nets.bare[node], []).append(node)
+    for nodes in members.values():
+        ends = [node for node in nodes if not _passes_on(circuit, node)]
+        if len(ends) == 1 and not any(_is_fed_or_spare(circuit, node) for node in nodes):
+            found.update(ends)
+    return frozenset(found)
+
+
+def _passes_on(circuit: Circuit, node: Node) -> bool:
+    part = circuit.parts.get(node[0])
+    return part is None or isinstance(part.data, Terminals | Connector)
+
+
+def _is_fed_or_spare(circuit: Circuit, node: Node) -> bool:
+    part = circuit.parts.get(node[0])
+    if part is not None and any(e.terminal == node[1] for e in part.of(Feed)):
+        return True
+    conductors = circuit.conductors_at(node)
+    bonded = any(is_earth_point(circuit, end) for c in conductors if c.kind != "shield" for end in c.ends)
+    return bonded or any(_SPARE_WORD in f"{c.id} {c.title}".lower() for c in conductors)
+
 
 _SPARE = (Function.INPUT, Function.OUTPUT, Function.COMMON)
 #: Parts whose contacts serve something; those of stop relays are judged with their stop.
@@ -61,7 +96,6 @@ def _half_contacts(circuit: Circuit, part: Part, live: Set[Node]) -> dict[str, s
     closed: set[str] = set()
     halves: dict[str, str] = {}
     for element in part.of(Switch):
-        assert isinstance(element, Switch)
         if element.mirror or (len(element.a) == 1 and isinstance(part.data, Contactor)):
             continue  # a contact of a reset loop, judged with its stop; a main pole that is not used
         wired = [end for end in (element.a, element.b) if (part.name, end) in live]
@@ -81,7 +115,6 @@ def _bypassed_poles(circuit: Circuit, nets: Nets, part: Part, live: Set[Node]) -
         return {}
     found = {}
     for element in part.of(Pole):
-        assert isinstance(element, Pole)
         line, load = (part.name, element.a), (part.name, element.b)
         passes = len(circuit.conductors_at(load)) > 1 and load in live and line not in live
         if passes and element.a in part.terminals and _feeds_load(circuit, nets, nets.bare[load]):
@@ -107,7 +140,7 @@ def _unfed(circuit: Circuit, nets: Nets, part: Part) -> dict[str, str]:
     return {
         end: ""
         for element in part.of(Input, Draw, Coil)
-        if isinstance(element, Input | Draw | Coil) and used
+        if used
         for end in (element.a, element.b)
         if end in part.terminals and not {(part.name, element.a), (part.name, element.b)} & joined
     }

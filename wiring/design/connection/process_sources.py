@@ -10,19 +10,12 @@ from wiring.parts.elements import Input, Output
 
 def feeds_something(design: Design, part: Part) -> bool:
     """Whether anything is joined to the output of a process source."""
-    ends = {
-        (part.name, end) for output in part.of(Output) if isinstance(output, Output) for end in _output_poles(output)
-    }
+    ends = {(part.name, end) for output in part.of(Output) for end in (output.plus, output.minus)}
     return bool(ends & design.nets.joined)
-
-
-def _output_poles(output: Output) -> tuple[str, str]:
-    return output.plus, output.minus
 
 
 def mains_at_input(design: Design, part: Part) -> SourcePole | None:
     """The line of the incoming supply that the input reaches, through contacts and fuses too."""
-    entries = [element for element in part.of(Input) if isinstance(element, Input)]
-    ends = [(part.name, end) for entry in entries for end in (entry.a, entry.b)]
+    ends = [(part.name, end) for entry in part.of(Input) for end in (entry.a, entry.b)]
     lines = (r.pole for end in ends for r in design.nets.reach(end).sources if r.pole.sign.startswith("L"))
     return next(lines, None)

@@ -1,4 +1,4 @@
-"""What flows through every device at most: as solved, and what may be switched on on top."""
+"""What flows through every device: as solved, at most, and what may be switched on on top."""
 
 from __future__ import annotations
 
@@ -8,11 +8,27 @@ from math import hypot
 from msgspec import Struct, field
 
 from wiring.design.design import Design
+from wiring.design.machine import Machine
+from wiring.design.operation import Operation
 from wiring.design.supply.given_voltages import Loaded, Reachable
-from wiring.design.supply.reachable import poles_on_the_way, reachable_volts
+from wiring.design.supply.levels import poles_on_the_way, reachable_volts
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
-from wiring.parts.protection import ResidualCurrentDevice
+from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
+
+_DEVICES = (Breaker, ElectronicFuse, Fuse, MotorProtector)
+
+
+def device_loads(machine: Machine, operation: Operation) -> Mapping[str, float]:
+    """The largest current of every protective device over all states [A], by its name."""
+    found: dict[str, float] = {}
+    for part in machine.parts.values():
+        poles = [f"{part.name}:{pole.name}" for pole in part.of(Pole)]
+        if poles and isinstance(part.data, _DEVICES):
+            points = [point.path_current(kind) for point in operation.states.values() for kind in ("DC", "AC")]
+            found[part.name] = max((abs(paths.get(pole, 0.0)) for paths in points for pole in poles), default=0.0)
+    return found
+
 
 #: Below this a load counts as not fed [V]: what leaks through inputs and open outputs (own choice).
 _FED_V = 0.5

@@ -7,16 +7,48 @@ from msgspec import Struct
 from wiring.design.design import Design
 from wiring.design.device.building_feed import line_currents
 from wiring.design.device.devices import breaking_capacity
-from wiring.design.device.rated_components import on_mains, rated_components
+from wiring.design.fault.paths import MAINS
 from wiring.design.fault.terminal_faults import opens_elsewhere, residual_devices
 from wiring.design.motor.circuits import direct_motors, full_load, short_of_full_load
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
+from wiring.parts.passive import Terminals
+from wiring.parts.protection import Disconnector, Fuse, MotorProtector
+from wiring.parts.switching import Contactor
 from wiring.plan.records import Rated
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import short_circuit_ratings
 from wiring.wording import natural
+
+#: Kinds of the table of default ratings, UL 508A supplement SB.
+_COMPONENTS = (
+    (Disconnector, "switch_unit"),
+    (Contactor, "motor_controller_0_to_50_hp"),
+    (Drive, "motor_controller_0_to_50_hp"),
+    (MotorProtector, "overload_relay_auxiliary_device"),
+    (Terminals, "terminal_block_or_power_distribution_block"),
+    (Fuse, "fuseholder"),
+)
+
+
+def on_mains(design: Design) -> set[str]:
+    """The names of the parts that a line of the mains reaches before a source of its own."""
+    paths = design.short_circuits.paths
+    reached = {node[0] for node, one in paths.hot.items() if paths.origins[one.origin].part == MAINS}
+    return reached & set(design.parts)
+
+
+def rated_components(design: Design) -> dict[str, str]:
+    """The parts of the power circuit by name, each with its kind in the table of default ratings."""
+    found = {}
+    for name in sorted(on_mains(design)):
+        data = design.parts[name].data
+        kind = next((word for model, word in _COMPONENTS if isinstance(data, model)), None)
+        breaks = isinstance(data, MotorProtector) and data.magnetic  # and is judged by what it breaks
+        if kind is not None and not breaks:
+            found[name] = kind
+    return found
 
 
 class FullLoad(Struct, frozen=True):

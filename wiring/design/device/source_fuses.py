@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiring.design.conductor.allowed_rating import allowed_rating
+from wiring.design.conductor.overload_protection import allowed_rating
 from wiring.design.conductor.tapped_conductors import TAP_LENGTH_M
 from wiring.design.design import Design
 from wiring.design.device.devices import conventional_operating_current

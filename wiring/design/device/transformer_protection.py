@@ -95,7 +95,7 @@ def _secondary_devices(design: Design, part: Part) -> list[str]:
     Where both have some, those that allow less: the current passes either.
     """
     faults = design.short_circuits
-    ends = next(((part.name, e.plus), (part.name, e.minus)) for e in part.of(Output) if isinstance(e, Output))
+    ends = next(((part.name, e.plus), (part.name, e.minus)) for e in part.of(Output))
     sides = []
     for walk, end in zip((faults.paths.hot, faults.paths.returns), ends, strict=True):
         origins = [n for n, origin in enumerate(faults.paths.origins) if end in (origin.plus, origin.minus)]

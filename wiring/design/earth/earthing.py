@@ -1,18 +1,95 @@
-"""The protective earth of a machine: what it reaches, what hangs on one conductor of it, what returns through it."""
+"""The protective earth of a machine: what it reaches, what hangs on one conductor or one contact of it, what returns
+through it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections import deque
+from collections.abc import Iterable, Iterator, Set
 from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.earth.protective_network import EarthReturn, earth_inlets, earth_returns, protective_conductors
-from wiring.design.earth.protective_reach import joined_earth
-from wiring.design.earth.switched_earth import SwitchedEarth, switched_earth
 from wiring.design.machine import Machine
+from wiring.design.nets import far_from_earth
 from wiring.design.operation import Operation
+from wiring.parts.elements import Link, Pole, Switch
+
+
+def joined_earth(machine: Machine, starts: Iterable[Node], closed: Iterable[Inner] = ()) -> set[Node]:
+    """The earth points that conductors and links join to `starts`, and through contacts and poles taken as `closed`."""
+    passed = set(closed)
+    open_metal = {machine.nets.bare[end] for edge in passed for end in (edge.a, edge.b)}
+    reached = set(starts)
+    queue = deque(reached)
+    while queue:
+        node = queue.popleft()
+        for edge in machine.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            if far in reached or not (_is_solid(edge) or edge in passed):
+                continue
+            if is_earth_point(machine.circuit, far) or machine.nets.bare[far] in open_metal:
+                reached.add(far)
+                queue.append(far)
+    return reached
+
+
+def _is_solid(edge: Conductor | Inner) -> bool:
+    return edge.kind != "shield" if isinstance(edge, Conductor) else isinstance(edge.element, Link)
+
+
+class SwitchedEarth(Struct, frozen=True):
+    """`edges` are the contacts and poles, each with the conductor that leads the earth there; `behind` the earth points
+    that reach the incoming protective conductor through one of them only."""
+
+    edges: tuple[tuple[Inner, Conductor], ...]
+    behind: Set[Node]
+
+
+def switched_earth(machine: Machine, inlets: tuple[Node, ...], reached: Set[Node]) -> SwitchedEarth:
+    """The protective earth as far as contacts and poles stand in its way; `reached` is what it reaches past them."""
+    edges = tuple(_switched(machine))
+    passed = joined_earth(machine, inlets, [edge for edge, _ in edges]) if edges else frozenset()
+    return SwitchedEarth(edges, passed - reached)
+
+
+def _switched(machine: Machine) -> Iterator[tuple[Inner, Conductor]]:
+    """The contacts and poles between the earth and what it should hold, each with the conductor that leads there."""
+    for edge in machine.circuit.inner:
+        if not isinstance(edge.element, Switch | Pole):
+            continue
+        bonds = {end: _bonds(machine, end) for end in (edge.a, edge.b)}
+        near = next((end for end in (edge.a, edge.b) if bonds[end]), None)
+        if near is not None:
+            far = edge.b if near == edge.a else edge.a
+            if bonds[far] or _holds_a_rail(machine, far):
+                yield edge, bonds[near][0]
+
+
+def _bonds(machine: Machine, end: Node) -> tuple[Conductor, ...]:
+    """The conductors that tie a piece of metal to the earth; bonds of the neutral are told by a rule of their own."""
+    if not _is_bare(machine, end):
+        return ()
+    bonds = machine.nets.bonds_at.get(machine.nets.of[end], ())
+    rails = machine.roles.rails
+    return tuple(
+        bond
+        for bond in bonds
+        if not any(rail.role is Role.NEUTRAL for rail in rails.get(far_from_earth(machine.circuit, bond), ()))
+    )
+
+
+def _is_bare(machine: Machine, end: tuple[str, str]) -> bool:
+    """No source stands on this side: it is a piece of the earth and no earthed rail."""
+    return not machine.nets.poles_at.get(machine.nets.of[end])
+
+
+def _holds_a_rail(machine: Machine, end: tuple[str, str]) -> bool:
+    poles = machine.nets.poles_at.get(machine.nets.of[end], ())
+    return any(pole.main and pole.sign in ("-", "+", "~") for pole in poles)
 
 
 class Earthing(Struct, frozen=True, dict=True):

@@ -7,7 +7,7 @@ from collections.abc import Set
 from wiring.circuit.model import Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
-from wiring.design.earth.protective_reach import joined_earth
+from wiring.design.earth.earthing import joined_earth
 from wiring.design.supply.levels import motor_levels
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part

@@ -56,7 +56,6 @@ def lies_on_role(part: str, element: Pole | Switch, role: Role, holds: Callable[
 def line_led_through(design: Design, name: str) -> tuple[Edit, ...]:
     """What goes past an open pole of the same device led through it."""
     for pole in design.parts[name].of(Pole, Switch):
-        assert isinstance(pole, Pole | Switch)
         for wired, bare in (((name, pole.a), (name, pole.b)), ((name, pole.b), (name, pole.a))):
             edits = led_through(design, wired, bare)
             if edits:

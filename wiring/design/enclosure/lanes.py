@@ -1,4 +1,4 @@
-"""What disturbs and what listens in each route, and how far routes lie apart."""
+"""What disturbs and what listens in each route, how far routes lie apart, and the voltages brought into each."""
 
 from __future__ import annotations
 
@@ -10,12 +10,26 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.nets import Net
+from wiring.design.supply.levels import conductor_level, motor_levels
+from wiring.design.supply.rail_levels import Level
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.separation import separation
+
+
+def levels_by_route(design: Design) -> dict[str, list[tuple[Conductor, Level | None]]]:
+    """Conductors with the voltage that they bring, by their route; one without a route for itself."""
+    places: dict[str, list[tuple[Conductor, Level | None]]] = {}
+    motors = motor_levels(design.machine)
+    for conductor in design.circuit.conductors:
+        if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
+            level = conductor_level(design.machine, conductor, motors)
+            places.setdefault(conductor.route or f" {conductor.id}", []).append((conductor, level))
+    return places
+
 
 _LISTENERS = IoCard | Sensor | Encoder | Drive | Isolator
 

@@ -39,7 +39,7 @@ def device_ahead(design: Design, part: Part) -> Protection | None:
 
 def feed_conductors(design: Design, part: Part) -> list[str]:
     """The conductors at the power terminals of a drive."""
-    ends = {end for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus" for end in (e.a, e.b)}
+    ends = {end for e in part.of(Draw) if e.name == "bus" for end in (e.a, e.b)}
     return [c.id for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end))]
 
 
@@ -58,7 +58,7 @@ def drive_chains(design: Design) -> dict[Net, list[Conductor]]:
         for part in design.parts.values()
         if isinstance(part.data, Drive)
         for element in part.of(Draw)
-        if isinstance(element, Draw) and element.name == "bus" and element.kind == "DC"
+        if element.name == "bus" and element.kind == "DC"
         for end in (element.a, element.b)
     }
     chains: dict[Net, list[Conductor]] = {}
@@ -98,7 +98,7 @@ def _others_drop_v(design: Design, net: Net, load: LoadDrop) -> float:
 def bus_feed(design: Design, part: Part) -> Short | None:
     """How the bus of a drive is fed: voltage and source between its supply terminals."""
     shorts = design.short_circuits.to_return
-    ends = [e.a for e in part.of(Draw) if isinstance(e, Draw) and e.name == "bus"]
+    ends = [e.a for e in part.of(Draw) if e.name == "bus"]
     return next((shorts[part.name, end] for end in ends if (part.name, end) in shorts), None)
 
 

@@ -1,13 +1,44 @@
-"""What drives give for as long as they are asked, and what the motors on them take."""
+"""What the states ask of a motor, and what drives give for as long as they are asked."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
-from wiring.design.motor.asked_work import asked_work
+from wiring.design.motor.demands import work_in
+from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.motors import Motor, ServoMotor
+
+
+class AskedWork(NamedTuple):
+    """What one state asks of a shaft: torque [N·m], speed [rad/s] and power [W], None where the plan gives none."""
+
+    state: str
+    torque: float | None
+    speed: float | None
+    power_w: float | None
+
+
+def asked_work(operation: Operation, motor: Part) -> list[AskedWork]:
+    """The work of a motor in every state that runs it, sizes without sign; power follows from torque and speed."""
+    found = []
+    for state, entries in operation.state_entries.items():
+        entry = entries.get(motor.name)
+        if entry is None or entry.mode in ("hold", "off"):
+            continue
+        work = work_in(entry, motor)
+        torque, speed, power = _size(work.torque), _size(work.speed), _size(work.power)
+        if power is None and torque is not None and speed is not None:
+            power = torque * speed
+        found.append(AskedWork(state, torque, speed, power))
+    return found
+
+
+def _size(value: float | None) -> float | None:
+    return None if value is None else abs(value)
 
 
 def without_current(axis: Axis, gives: float | None) -> list[str]:

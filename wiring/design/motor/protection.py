@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from wiring.design.design import Design
 from wiring.design.device.supply_way import parts_by_way
-from wiring.design.motor.branches import largest_branch_device, motor_branches
 from wiring.design.motor.circuits import direct_motors, full_load, needed_ampacity
+from wiring.design.motor.feeders import largest_branch_device, motor_branches
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw
 from wiring.parts.motors import Motor
@@ -19,9 +19,7 @@ from wiring.rulebooks.citation import Limit
 def protectors_of(design: Design, motor: Part) -> list[str] | None:
     """Motor protectors on the way to a motor, None for a motor that no source reaches."""
     hot = design.short_circuits.paths.hot
-    ends = [(motor.name, e.a) for e in motor.of(Draw) if isinstance(e, Draw)]
-    ends += [(motor.name, e.b) for e in motor.of(Draw) if isinstance(e, Draw)]
-    reached = [hot[end] for end in ends if end in hot]
+    reached = [hot[motor.name, end] for e in motor.of(Draw) for end in (e.a, e.b) if (motor.name, end) in hot]
     if not reached:
         return None
     passed = {name for end in reached for name in end.devices if name in design.parts}

@@ -63,9 +63,8 @@ def _moves_before(design: Design, effect: StopEffect, source: str) -> Iterator[t
     """The same for what feeds the source of the way, where that is a supply."""
     part = design.parts.get(source)
     for entry in part.of(Input) if part is not None and isinstance(part.data, Supply | Converter | Transformer) else ():
-        if isinstance(entry, Input):
-            dead_v = DEAD_SHARE * entry.low_v
-            yield from _moves(design, effect, Probe(source, entry.a, entry.b, entry.kind, dead_v))
+        dead_v = DEAD_SHARE * entry.low_v
+        yield from _moves(design, effect, Probe(source, entry.a, entry.b, entry.kind, dead_v))
 
 
 def _alike(design: Design, effect: StopEffect, probe: Probe, fed: Node, ground: Node) -> list[Node]:

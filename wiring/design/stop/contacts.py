@@ -29,7 +29,7 @@ def make_contacts(design: Design) -> dict[str, list[str]]:
 
 def _has_make_contact(design: Design, name: str) -> bool:
     part = design.parts.get(name)
-    return part is not None and any(isinstance(s, Switch) and not s.closed_at_rest for s in part.of(Switch))
+    return part is not None and any(not s.closed_at_rest for s in part.of(Switch))
 
 
 def _circuit_ends(design: Design) -> Iterator[Net]:
@@ -39,7 +39,7 @@ def _circuit_ends(design: Design) -> Iterator[Net]:
             yield from (design.nets.of[part.name, split_pair(pair)[1]] for pair in part.data.channels)
             continue
         for coil in part.of(Coil):
-            if isinstance(coil, Coil) and coil.inductive:
+            if coil.inductive:
                 yield from (design.nets.of[part.name, end] for end in (coil.a, coil.b))
 
 

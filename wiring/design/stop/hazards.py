@@ -41,7 +41,7 @@ def _drive_probes(drive: Part) -> list[Probe]:
     return [
         Probe(drive.name, bus.a, bus.b, bus.kind, max(0.5 * bus.lockout_v, 1.0), needs)
         for bus in drive.of(Draw)
-        if isinstance(bus, Draw) and bus.name == "bus"
+        if bus.name == "bus"
     ]
 
 

@@ -8,9 +8,8 @@ from math import sqrt
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.supply.given_voltages import Loaded
-from wiring.design.supply.levels import worst_volts
+from wiring.design.supply.levels import reachable_volts, worst_volts
 from wiring.design.supply.rail_levels import Level
-from wiring.design.supply.reachable import reachable_volts
 from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Resistance

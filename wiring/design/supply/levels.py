@@ -1,17 +1,23 @@
-"""The voltage at a node, of a conductor, and the worst that each element of a part sees in any state."""
+"""The voltage at a node, of a conductor, and the worst that each element of a part sees in any state; what a load gets
+that no state feeds, and what capacitors are charged to.
+"""
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Edge, Inner, Node
+from wiring.circuit.roles import is_earth_point
+from wiring.design.design import Design
+from wiring.design.fault.records import Short
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
-from wiring.design.supply.given_voltages import Loaded
+from wiring.design.supply.given_voltages import Loaded, Reachable, voltages_given
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Function
+from wiring.parts.elements import Function, Pole
 
 
 def highest_at(machine: Machine, node: Node) -> Level | None:
@@ -50,3 +56,65 @@ def worst_volts(operation: Operation, part: Part, element: Loaded, kind: str) ->
     ends = (part.name, element.a), (part.name, element.b)
     found = [(abs(point.between(*ends, kind)), state) for state, point in operation.states.items()]
     return max(found, key=lambda entry: entry[0], default=(0.0, ""))
+
+
+#: Below this a load counts as not fed: what leaks through inputs and open outputs (own choice).
+_DEAD_V = 0.5
+
+
+def reachable_volts(machine: Machine, operation: Operation, part: Part, element: Loaded) -> list[Reachable]:
+    """What can come to lie across an element that no state feeds; nothing for one that is fed in some state."""
+    if any(worst_volts(operation, part, element, kind)[0] > _DEAD_V for kind in ("DC", "AC")):
+        return []
+    return voltages_given(machine, part, element)
+
+
+def poles_on_the_way(machine: Machine, part: Part, element: Loaded) -> list[str]:
+    """The protective devices on the shortest ways from the ends of an element to the sources that reach it."""
+    found: list[str] = []
+    for end in (element.a, element.b):
+        found += [name for name in _devices_from(machine, (part.name, end)) if name not in found]
+    return found
+
+
+def _devices_from(machine: Machine, start: Node) -> list[str]:
+    goals = {pole.node for pole in machine.nets.poles if pole.main}
+    came: dict[Node, tuple[Node, Edge] | None] = {start: None}
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        if node in goals:
+            return _devices_back(came, node)
+        for edge in machine.circuit.edges_at[node]:
+            far = edge.b if edge.a == node else edge.a
+            bond = isinstance(edge, Conductor) and (edge.kind == "shield" or is_earth_point(machine.circuit, far))
+            if far not in came and not bond:
+                came[far] = (node, edge)
+                queue.append(far)
+    return []
+
+
+def _devices_back(came: dict[Node, tuple[Node, Edge] | None], node: Node) -> list[str]:
+    found = []
+    step = came[node]
+    while step is not None:
+        node, edge = step
+        if isinstance(edge, Inner) and isinstance(edge.element, Pole):
+            found.append(edge.part)
+        step = came[node]
+    return found
+
+
+def charged_volts(design: Design, part: Part, ends: tuple[str, ...]) -> float:
+    """The voltage to which capacitors at some terminals of a part are charged [V]; 0 where nothing feeds them."""
+    shorts: list[Short] = [
+        design.short_circuits.to_return[part.name, end]
+        for end in ends
+        if (part.name, end) in design.short_circuits.to_return
+    ]
+    rails = {rail.rectifier: rail.highest_v for rail in design.unregulated}
+    return max((rails.get(short.origin.part, _peak_volts(short)) for short in shorts), default=0.0)
+
+
+def _peak_volts(short: Short) -> float:
+    return short.volts if short.dc else 2.0**0.5 * short.volts

@@ -32,7 +32,7 @@ def _at_input(circuit: Circuit, roles: Roles, part: Part, feed: Input) -> float:
         for rail in ends[0] & ends[1]
         if rail.role is Role.AC and rail.source in circuit.parts
         for element in circuit.parts[rail.source].of(Output)
-        if isinstance(element, Output) and element.kind == "AC"
+        if element.kind == "AC"
     ]
     mains = circuit.plan.mains
     live = [any(rail.role is Role.LIVE for rail in rails) for rails in ends]

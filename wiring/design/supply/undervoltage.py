@@ -1,4 +1,4 @@
-"""Loads that get too low a voltage: in a state, and coils that no state attracts."""
+"""Loads that get too low a voltage in a state, coils that no state attracts, and parts without an operating point."""
 
 from __future__ import annotations
 
@@ -7,14 +7,31 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from wiring.design.design import Design
-from wiring.design.supply.levels import worst_volts
-from wiring.design.supply.reachable import reachable_volts
+from wiring.design.supply.levels import reachable_volts, worst_volts
 from wiring.parts.drives import LogicSupply
-from wiring.parts.elements import Coil, Draw
+from wiring.parts.elements import Coil, Draw, Input
 from wiring.parts.motors import Motor, MotorEncoder
 from wiring.rulebooks.limits import tabled
 from wiring.solver.assembly import ElementKey
-from wiring.solver.operating import OperatingPoint
+from wiring.solver.operating import Layer, OperatingPoint
+
+
+def parts_without_point(layer: Layer) -> list[str]:
+    """The parts whose loads have neither current nor voltage."""
+    pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
+    return sorted({key[0] for key, amps in pairs if amps is None})
+
+
+def source_in_front(design: Design, part: str) -> str:
+    """The source that feeds a part; "" where none reaches it."""
+    paths = design.short_circuits.paths
+    for element in design.parts[part].of(Draw, Input):
+        for end in (element.a, element.b):
+            reached = paths.hot.get((part, end))
+            if reached is not None:
+                return paths.origins[reached.origin].part
+    return ""
+
 
 #: Below this share of its least voltage a load counts as not fed at all, which is no fault of its supply (own choice).
 _FED_SHARE = 0.2
@@ -55,7 +72,6 @@ def weak_coils(design: Design, state: str, point: OperatingPoint) -> Iterator[Lo
     """Coils between what leaks into them and what they attract from."""
     for part in design.parts.values():
         for element in part.of(Coil):
-            assert isinstance(element, Coil)
             volts = point.between((part.name, element.a), (part.name, element.b), element.kind or "DC")
             if _FED_SHARE * element.pick_up_v < volts < element.pick_up_v * (1 - 1e-9):
                 yield LowVoltage(part.name, state, volts, element.pick_up_v, "attracts from")
@@ -65,7 +81,6 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
     """Coils that no state attracts, at the most that a state, or the outputs and contacts on their way, give them."""
     for part in design.parts.values():
         for element in part.of(Coil):
-            assert isinstance(element, Coil)
             if not element.inductive or worst_volts(design.operation, part, element, element.kind or "DC")[0] > _FED_V:
                 continue
             wrong_kind = "DC" if element.kind == "AC" else "AC"

@@ -39,7 +39,7 @@ def _capacitor_ends(part: Part) -> Iterator[str]:
         yield from ("+", "-")
     elif isinstance(part.data, Drive):
         for element in part.of(Draw):
-            if isinstance(element, Draw) and element.name == "bus" and element.kind == "DC":
+            if element.name == "bus" and element.kind == "DC":
                 yield from (element.a, element.b)
 
 
