@@ -18,6 +18,7 @@ _LISTS = (
     ListName.WIRES,
     ListName.CABLES,
     ListName.TERMINALS,
+    ListName.TERMINATIONS,
     ListName.CHANNELS,
     ListName.PROTECTION,
     ListName.SETTINGS,

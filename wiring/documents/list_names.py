@@ -11,6 +11,7 @@ class ListName(StrEnum):
     WIRES = "wires"
     CABLES = "cables"
     TERMINALS = "terminals"
+    TERMINATIONS = "terminations"
     PARTS = "parts"
     ORDERS = "orders"
     LABELS = "labels"

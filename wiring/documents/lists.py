@@ -19,6 +19,7 @@ from wiring.documents.setting_list import setting_table
 from wiring.documents.spares import spare_table
 from wiring.documents.table import Table
 from wiring.documents.terminal_plan import terminal_table
+from wiring.documents.termination_list import termination_table
 from wiring.documents.upkeep import upkeep_table
 from wiring.documents.wire_list import cable_input, wire_input, wire_table
 
@@ -26,6 +27,7 @@ _READ: dict[ListName, Callable[[Design, Ends], Table]] = {
     ListName.WIRES: wire_table,
     ListName.CABLES: cable_table,
     ListName.TERMINALS: terminal_table,
+    ListName.TERMINATIONS: lambda design, ends: termination_table(design),
     ListName.PARTS: lambda design, ends: bill_table(design),
     ListName.ORDERS: lambda design, ends: order_table(design),
     ListName.LABELS: lambda design, ends: label_table(design),

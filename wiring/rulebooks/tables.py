@@ -41,7 +41,7 @@ UNITS: Mapping[str, str] = MappingProxyType(
         "multiple": "x", "ratio": "x", "count": "", "times": "x", "deg": "°", "a2s": "A2s", "w_per_m2_k": "W/(m2·K)",
         "per_k": "1/K", "k_per_1000m": "K/1000 m", "percent_per_k": "%/K", "percent_per_m": "%/m", "uc": "µC",
         "a_sqrt_s_per_mm2": "A·s^0.5/mm2", "ohm_mm2_per_m": "ohm·mm2/m", "m3_h": "m3/h", "m3_k_per_wh": "m3·K/(W·h)",
-        "per_h": "1/h", "number": "",
+        "per_h": "1/h", "number": "", "nm": "N·m",
     }
 )  # fmt: skip
 
