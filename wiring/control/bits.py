@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+#: Cases of something that is on: for certain, and perhaps.
+On = tuple[int, int]
+OFF: On = (0, 0)
+
 
 def mask(places: Iterable[int], count: int) -> int:
     """The number whose bits at `places` (0 to count - 1) are set."""

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from copy import copy
 from typing import NamedTuple
 
-from wiring.control.fault_vectors import OFF, NetValues, On
-from wiring.control.inject import Case, inject
+from wiring.control.bits import OFF, On
+from wiring.control.fault_vectors import NetValues
+from wiring.control.inject import Case, Injected, inject
 from wiring.control.net import Net, Pair, Source
 from wiring.control.reach import Bridges
 from wiring.control.source_blocks import Block
@@ -25,6 +26,29 @@ class FieldState(NamedTuple):
     blocks: list[Block]
 
 
+class Fixed(NamedTuple):
+    """The cases in which a fault holds a contact or an actuator: closed and open, those for certain first."""
+
+    closed: On
+    open: On
+
+    def hold(self, sure: int, perhaps: int) -> On:
+        """What becomes of the cases in which it would be on."""
+        return (sure | self.closed[0]) & ~self.open[1], (perhaps | self.closed[1]) & ~self.open[0]
+
+
+def _fixed(injected: Injected, path: str) -> Fixed | None:
+    closed, open_ = injected.closed.get(path, 0), injected.opened.get(path, 0)
+    surely = ~injected.soft
+    return Fixed((closed & surely, closed), (open_ & surely, open_)) if closed or open_ else None
+
+
+def _stuck(injected: Injected) -> dict[Actuator, Fixed]:
+    surely = ~injected.soft
+    pairs = {one: (injected.on.get(one, 0), injected.off.get(one, 0)) for one in (*injected.on, *injected.off)}
+    return {one: Fixed((on & surely, on), (off & surely, off)) for one, (on, off) in pairs.items()}
+
+
 class Field:
     """The paths of a net as they conduct now, and the rails that follow. `faulty` brings the faults in."""
 
@@ -38,6 +62,12 @@ class Field:
             if path.moved_by is not None:
                 self.movers.setdefault(path.moved_by, []).append(n)
         self.on: dict[Actuator, On] = {}
+        self.stuck = _stuck(self.injected)
+        self.fixed = [_fixed(self.injected, path.id) for path in net.paths]
+        #: Actuators that were put otherwise, their contacts not yet.
+        self.pending: set[Actuator] = set()
+        #: When sources were last looked at, and with what.
+        self.seen: tuple[int, bool, bool] | None = None
         self.live: list[On] = [OFF] * len(self.rails.groups)
         self.faulty = False
         self.bridges: Bridges = ()
@@ -62,19 +92,20 @@ class Field:
 
     def restore(self, state: FieldState) -> None:
         """The field as it stood; a state is restored once."""
-        self.on, self.live, self.states, self.conducts, self.mains, self.rails.blocks = state
+        self.on, self.live, self.states, self.conducts, self.mains, blocks = state
+        self.rails.put_back(blocks)
+        self.pending.clear()
 
     # Contacts.
 
     def set(self, actuator: Actuator, sure: int, perhaps: int) -> bool:
         """Put an actuator, faults of the actuator itself counted in; True when it changed."""
-        if self.faulty:
-            held, dead = self.injected.on.get(actuator, 0), self.injected.off.get(actuator, 0)
-            surely = ~self.injected.soft
-            sure, perhaps = (sure | held & surely) & ~dead, (perhaps | held) & ~(dead & surely)
+        if self.faulty and actuator in self.stuck:
+            sure, perhaps = self.stuck[actuator].hold(sure, perhaps)
         if self.on.get(actuator, OFF) == (sure, perhaps):
             return False
         self.on[actuator] = (sure, perhaps)
+        self.pending.add(actuator)
         return True
 
     def start(self) -> None:
@@ -84,6 +115,7 @@ class Field:
 
     def renew(self) -> None:
         """Every path and every rail anew."""
+        self.pending.clear()
         wide = self.rails.wide
         always, perhaps = self.rails.full, self.rails.low
         self.states = [self._path(n) for n in range(len(self.net.paths))]
@@ -98,11 +130,12 @@ class Field:
             ]
         self._trace(self.rails.blocks)
 
-    def move(self, actuators: Iterable[Actuator]) -> bool:
+    def move(self) -> bool:
         """Set the contacts of actuators that moved and the rails they touch; True when a source came or went."""
         touched: dict[int, Block] = {}
-        for actuator in actuators:
-            for n in self.movers.get(actuator, ()):
+        moved, self.pending = self.pending, set()
+        for actuator, paths in self.movers.items() if moved else ():
+            for n in paths if actuator in moved else ():
                 before, now = self.states[n], self._path(n)
                 if before != now:
                     self.states[n] = now
@@ -120,11 +153,8 @@ class Field:
             sure, perhaps = self.on.get(path.moved_by, OFF)
             if path.closed_at_rest:
                 sure, perhaps = self.all ^ perhaps, self.all ^ sure
-        if self.faulty:
-            weld, cut = self.injected.closed.get(path.id, 0), self.injected.opened.get(path.id, 0)
-            surely = ~self.injected.soft
-            sure, perhaps = (sure | weld & surely) & ~cut, (perhaps | weld) & ~(cut & surely)
-        return sure, perhaps
+        fixed = self.fixed[n]
+        return fixed.hold(sure, perhaps) if self.faulty and fixed is not None else (sure, perhaps)
 
     def _trace(self, blocks: Iterable[Block]) -> None:
         for block in blocks:
@@ -133,6 +163,10 @@ class Field:
     # Sources.
 
     def _renew_sources(self) -> bool:
+        seen = self.rails.clock, self.mains, self.faulty
+        if seen == self.seen:
+            return False
+        self.seen = seen
         had, self.live = self.live, [self._alive(group[0]) for group in self.rails.groups]
         if had == self.live:
             return False

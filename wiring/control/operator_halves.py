@@ -10,9 +10,8 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.control.bits import mask
+from wiring.control.bits import On, mask
 from wiring.control.fault_record import Fault
-from wiring.control.fault_vectors import On
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult

@@ -13,7 +13,7 @@ from functools import cached_property
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.control.fault_vectors import OFF, On
+from wiring.control.bits import OFF, On
 from wiring.control.inject import Case
 from wiring.control.net import Net
 from wiring.control.script import Moment, Operator, StopUse, is_program
@@ -213,7 +213,7 @@ class ParallelSimulation(SettlingNet):
         for actuator in dict.fromkeys([*here.on, *here.injected.on, *here.injected.off]):
             here.set(actuator, *here.on.get(actuator, OFF))
         here.renew()
-        here.move(())
+        here.move()
         self.settle()
 
     def _outputs(self, sure: int) -> None:
@@ -227,7 +227,7 @@ class ParallelSimulation(SettlingNet):
             if self.field.set(actuator, sure, perhaps):
                 self.at_rest = False
         if not self.at_rest:
-            self.field.move(self.field.movers)
+            self.field.move()
             self.settle()
 
     def _sight(self) -> MomentState:

@@ -23,54 +23,14 @@ def spread(
     reached: list[int],
     starts: Iterable[int],
     once: bool,
+    free: Sequence[int],
 ) -> list[int]:
-    """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back.
+    """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back. A node is
+    entered only in the cases in which it is `free`.
 
     Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
     all of a list at once, and `once` where no case has two of them.
     """
-    level = list(starts)
-    over = False
-    while level:
-        while level:
-            following: dict[int, None] = {}
-            for node in level:
-                bits = reached[node]
-                for far, path in adjacent[node]:
-                    have = reached[far]
-                    now = have | bits & conducts[path]
-                    if now != have:
-                        reached[far] = now
-                        following[far] = None
-            level = list(following)
-        if over:
-            break
-        over = once
-        for some in bridges:
-            both = 0
-            for node, cases in some:
-                both |= reached[node] & cases
-            if both:
-                for node, cases in some:
-                    have = reached[node]
-                    now = have | both & cases
-                    if now != have:
-                        reached[node] = now
-                        level.append(node)
-        level = list(dict.fromkeys(level))
-    return reached
-
-
-def spread_apart(
-    adjacent: Adjacent,
-    bridges: Bridges,
-    conducts: Sequence[int],
-    reached: list[int],
-    starts: Iterable[int],
-    free: Sequence[int],
-    once: bool,
-) -> list[int]:
-    """The same for the low half, but a node is entered only in the cases in which it is `free` of the other rail."""
     level = list(starts)
     over = False
     while level:

@@ -10,9 +10,11 @@ from msgspec.structs import replace
 from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
+from wiring.control.main_switches import alive_when_moved, switches_apart
 from wiring.control.net import Net, build_net
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
+from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
 
 
@@ -20,7 +22,8 @@ class Screening(Struct, frozen=True):
     """The screen of a list of faults, each device of each stop first without a fault.
 
     Faults that do the same to the net share a case; one that does nothing to it has that without a fault. In
-    `screened` they come while the machine runs, one run an order; in `while_stopped` with the stop in.
+    `screened` they come while the machine runs, one run an order; in `while_stopped` with the stop in. `moved` are, of
+    both, the cases in which something may be alive with a main switch moved that stands apart.
     """
 
     net: Net
@@ -29,6 +32,7 @@ class Screening(Struct, frozen=True):
     place: Mapping[tuple[str, str], int]
     screened: tuple[SimulationResult, ...]
     while_stopped: tuple[SimulationResult, ...]
+    moved: tuple[int, int] = (0, 0)
 
     def bits(self, device: str) -> int:
         """The cases in which a device is worked."""
@@ -58,7 +62,7 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
     effects = {fault.id: _alone(net, effect(net, fault)) for fault in faults}
     for device in use.devices:
         at: dict[tuple[object, ...], int] = {(): len(cases)}
-        free = frozenset(other_operators(use, device))
+        free = frozenset(other_operators(use, device)) - use.apart
         cases.append(Case(device, (), free=free))
         for fault in faults:
             key = effects[fault.id]
@@ -75,7 +79,8 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
         )
         for while_stopped in (False, True)
     )
-    return Screening(net, tuple(faults), tuple(cases), place, screened, stopped)
+    moved = [alive_when_moved(net, use, cases, orders, while_stopped=while_stopped) for while_stopped in (False, True)]
+    return Screening(net, tuple(faults), tuple(cases), place, screened, stopped, (moved[0], moved[1]))
 
 
 def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:
@@ -92,11 +97,12 @@ def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:
 class Unfaulted(Struct, frozen=True):
     """The machine without a fault. `unrest` are devices with "buzzer" where contacts never come to rest, "race" where
     their order decides; `starts` the start devices that a person needs, in turn, until everything runs again; `orders`
-    those in which contacts come to rest."""
+    those in which contacts come to rest; `apart` main switches that the screen tries position by position."""
 
     unrest: tuple[tuple[str, str], ...]
     starts: tuple[str, ...]
     orders: tuple[Order, ...] = (TOGETHER,)
+    apart: frozenset[Actuator] = frozenset()
 
     @property
     def races(self) -> bool:
@@ -123,7 +129,9 @@ def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
         for k, order in enumerate(net.orders)
         if not any(screened.unstable >> n * width + k & 1 for n in range(len(use.devices)))
     ]
-    return Unfaulted(tuple(unrest), use.starts[: screened.presses], tuple(resting) or (TOGETHER,))
+    starts = use.starts[: screened.presses]
+    apart = switches_apart(net, replace(use, starts=starts))
+    return Unfaulted(tuple(unrest), starts, tuple(resting) or (TOGETHER,), apart)
 
 
 def _outcome(screened: SimulationResult, place: int) -> tuple[tuple[int, int], ...]:

@@ -67,6 +67,7 @@ class StopUse(Struct, frozen=True):
     """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
+    `apart` are main switches that the screen tries position by position.
     """
 
     name: str
@@ -77,6 +78,7 @@ class StopUse(Struct, frozen=True):
     operators: tuple[Operator, ...] = ()
     worked: frozenset[Actuator] = frozenset()
     resets: tuple[str, ...] = ()
+    apart: frozenset[Actuator] = frozenset()
 
 
 def operators_of(circuit: Circuit) -> tuple[Operator, ...]:

@@ -6,8 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
 
-from wiring.control.bits import mask
-from wiring.control.fault_vectors import OFF, On
+from wiring.control.bits import OFF, On, mask
 from wiring.control.field import Field, FieldState
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
@@ -98,7 +97,7 @@ class SettlingNet:
                     restless |= change
                     if count >= rounds // 2:
                         moving[actuator] = moving.get(actuator, 0) | change
-            if not here.move(moved) and not moved:
+            if not here.move() and not moved:
                 return
         self.at_rest = False
         self.unstable |= restless
@@ -118,7 +117,7 @@ class SettlingNet:
                 open_ = self.unstable
                 if here.set(actuator, was[0] & (sure | ~open_), was[1] | perhaps & open_):
                     moved.append(actuator)
-            if not here.move(moved) and not moved:
+            if not here.move() and not moved:
                 return
 
     def _wanted(self, late: bool) -> dict[Actuator, On]:
@@ -143,6 +142,8 @@ class SettlingNet:
 
     def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
         """What moves in this round: everything, but in a case with a faster coil that one alone, when it would."""
+        if not self.faster:
+            return wanted
         here = self.field
         moves = dict.fromkeys(wanted, here.all)
         for actuator, cases in self.faster.items():
@@ -175,7 +176,7 @@ class SettlingNet:
                 moved.append(unit.outputs)
             self.memory.pressed[unit.outputs] = pressed[0] & ready[0], pressed[1] & ready[1]
         if moved:
-            here.move(moved)
+            here.move()
         return bool(moved)
 
     def _fires(self, unit: Unit, pressed: On) -> On:

@@ -127,6 +127,7 @@ def screened_verdicts(
         collapsing |= screened.collapsing & view.bits
     runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
     traced = _traced(view)
+    moved = screening.moved[while_stopped]
     found = []
     for fault in screening.faults:
         place = screening.place[sound.device, fault.id]
@@ -135,7 +136,7 @@ def screened_verdicts(
             Verdict.DANGEROUS
             if sure & ~collapsing & at
             else Verdict.UNDECIDED
-            if (perhaps | unstable | collapsing | race) & at
+            if (perhaps | unstable | collapsing | race | moved) & at
             else Verdict.SAFE
         )
         if verdict is Verdict.SAFE and keeps & traced & at:

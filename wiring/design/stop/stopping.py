@@ -65,7 +65,8 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def uses(self) -> tuple[StopUse, ...]:
         """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
-        return tuple(replace(use, starts=self.unfaulted.starts) for use in named_uses(self.machine, self.worked))
+        found, known = named_uses(self.machine, self.worked), self.unfaulted
+        return tuple(replace(use, starts=known.starts, apart=known.apart) for use in found)
 
     @cached_property
     def past_contacts(self) -> tuple[PastContacts, ...]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from wiring.control.alive import is_alive
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.net import build_net
@@ -57,8 +59,10 @@ def together(found: Sequence[StopUse]) -> StopUse:
     devices = tuple(dict.fromkeys(device for use in found for device in use.devices))
     starts = tuple(dict.fromkeys(start for use in found for start in use.starts))
     resets = tuple(dict.fromkeys(reset for use in found for reset in use.resets))
-    operators, worked = (found[0].operators, found[0].worked) if found else ((), frozenset())
-    return StopUse("", 0, devices, starts, tuple(targets.values()), operators, worked, resets)
+    whole = StopUse("", 0, devices, starts, tuple(targets.values()), resets=resets)
+    if not found:
+        return whole
+    return replace(whole, operators=found[0].operators, worked=found[0].worked, apart=found[0].apart)
 
 
 def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:

@@ -1,0 +1,242 @@
+"""The rails of every source in every case at once: one whole number a node for all that is plus, one for all minus.
+
+A number is made of lanes, one for each group of sources, of one bit a case. The lanes stand twice: the low half for
+what a rail perhaps reaches, the high half for what it surely reaches. So one step along a path serves all of it. Many
+cases and many sources are cut into blocks of lanes, each with numbers of its own: most sources reach few points.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from wiring.control.bits import On
+from wiring.control.net import Net, Source
+from wiring.control.reach import Adjacent, Bridges, spread
+from wiring.control.source_blocks import Block, grouped, potentials
+from wiring.solver.assembly import Actuator
+
+#: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.
+_BITS = 8_000
+#: Groups of sources that are alive, each with its lane.
+Lit = Sequence[tuple[int, tuple[Source, ...]]]
+
+
+class TracedRails:
+    """The rails of a net with `count` cases; `once`: no case has more than one bridge. `still` are operators with the
+    cases in which nobody moves them."""
+
+    def __init__(self, net: Net, count: int, once: bool, still: Mapping[Actuator, int]) -> None:
+        self.net, self.count, self.once = net, count, once
+        self.groups = grouped(net.sources)
+        size = max(min(_BITS // count, len(self.groups)), 1)
+        self.half = count * size
+        self.all = (1 << count) - 1
+        self.low = (1 << self.half) - 1
+        self.full = self.low | self.low << self.half
+        self.anywhere = [self.full] * net.count
+        #: Multiplied by it, cases stand in every lane.
+        self.every = sum(1 << n * count for n in range(size))
+        self.lanes = [self.all << n * count for n in range(size)]
+        self.blocks = [
+            Block(n, tuple(some), [0] * net.count, [0] * net.count, potentials(n, some, self.lanes))
+            for n in range(0, len(self.groups), size)
+            if (some := self.groups[n : n + size])
+        ]
+        #: Shifts that bring every lane onto the first one.
+        self.folds = [count << n for n in range((size - 1).bit_length())]
+        #: Counts every change of a rail; when each node last saw one.
+        self.clock = 0
+        self.moved = [0] * net.count
+        #: Cases in which a contact once closed a short circuit that nothing limits: what follows is a matter of volts.
+        self.collapsing = 0
+        #: Cases of such a circuit in which no contact takes part: it stays.
+        self.lasting = 0
+        self.phases = [group[0].plus for group in self.groups if group[0].is_mains]
+        self.limiting = [n for n, path in enumerate(net.paths) if path.limits]
+        #: Paths that move, with the cases, as they stand in a number, in which they do not.
+        self.movable = {
+            n: self.wide(still.get(path.moved_by, 0), still.get(path.moved_by, 0))
+            for n, path in enumerate(net.paths)
+            if path.moved_by is not None
+        }
+        self._wire()
+
+    def _wire(self) -> None:
+        """Neighbours of every node, by the direction of a rail: the plus goes through a diode, the minus back."""
+        net = self.net
+        forward: list[list[tuple[int, int]]] = [[] for _ in range(net.count)]
+        for n, path in enumerate(net.paths):
+            forward[path.a].append((path.b, n))
+            forward[path.b].append((path.a, n))
+        back = [list(near) for near in forward]
+        first = len(net.paths)
+        for k, (a, b) in enumerate(net.diodes):
+            forward[a].append((b, first + k))
+            back[b].append((a, first + k))
+        self.forward: Adjacent = forward
+        self.back: Adjacent = back
+        self.soft_forward = [list(near) for near in forward]
+        self.soft_back = [list(near) for near in back]
+        for k, (a, b) in enumerate(net.soft):
+            for adjacent in (self.soft_forward, self.soft_back):
+                adjacent[a].append((b, first + len(net.diodes) + k))
+                adjacent[b].append((a, first + len(net.diodes) + k))
+
+    def wide(self, sure: int, perhaps: int) -> int:
+        """Cases as they stand in a number: in every lane, in both halves."""
+        return perhaps * self.every | (sure * self.every) << self.half
+
+    def touched(self, a: int, b: int, cases: int) -> list[Block]:
+        """The blocks with a rail that reaches one of two nodes in one of some cases."""
+        wanted = cases * self.every
+        found = []
+        for block in self.blocks:
+            held = block.plus[a] | block.plus[b] | block.minus[a] | block.minus[b]
+            if held and (held | held >> self.half) & self.low & wanted:
+                found.append(block)
+        return found
+
+    # Tracing.
+
+    def light(self, block: Block, live: Sequence[On]) -> None:
+        """Say which groups of a block are alive, surely and perhaps, without tracing them anew; `live` by group."""
+        before = block.sure, block.perhaps
+        self._light(block, live)
+        if (block.sure, block.perhaps) != before:
+            self._note(node for node, bits in enumerate(block.plus) if bits)
+
+    def _light(self, block: Block, live: Sequence[On]) -> None:
+        sure = perhaps = 0
+        for n, _ in enumerate(block.groups):
+            on = live[block.first + n]
+            sure, perhaps = sure | on[0] << n * self.count, perhaps | on[1] << n * self.count
+        block.sure, block.perhaps = sure & (self.low ^ block.shorted), perhaps
+
+    def _note(self, nodes: Iterable[int]) -> None:
+        """Say that rails have moved at some nodes."""
+        now = self.clock + 1
+        for node in nodes:
+            self.moved[node] = self.clock = now
+
+    def put_back(self, blocks: list[Block]) -> None:
+        """The blocks as they stood once."""
+        self.blocks = blocks
+        self._note(range(self.net.count))
+
+    def trace(self, block: Block, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
+        """The points that the sources of a block reach now. `conducts` by path, `bridges` of faults, both in lanes."""
+        plus, minus, lit = block.plus, block.minus, (block.sure, block.perhaps)
+        self._trace(block, live, conducts, bridges)
+        other = (block.sure, block.perhaps) != lit
+        rows = zip(plus, block.plus, minus, block.minus, strict=True)
+        self._note(n for n, (was, now, had, has) in enumerate(rows) if was != now or had != has or (other and now))
+
+    def _trace(self, block: Block, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
+        self._light(block, live)
+        lit = [
+            (lane, group)
+            for lane, group, on in zip(self.lanes, block.groups, live[block.first :], strict=False)
+            if on[1]
+        ]
+        starts = list(dict.fromkeys(source.plus for _, group in lit for source in group))
+        ends = list(dict.fromkeys(group[0].minus for _, group in lit))
+        plus = self._seeded(lit, block.perhaps)
+        block.plus = spread(self.forward, bridges, conducts, plus, starts, self.once, self.anywhere)
+        short = 0
+        for lane, group in lit:
+            short |= block.plus[group[0].minus] & lane
+        block.shorted |= short | self._phases_met(block, lit)
+        block.sure &= self.low ^ block.shorted
+        limited = conducts
+        if short:
+            limited, mask = list(conducts), self.full ^ short << self.half
+            for path in self.limiting:
+                limited[path] &= mask
+        minus = [0] * self.net.count
+        for lane, group in lit:
+            minus[group[0].minus] |= lane | lane << self.half
+        block.minus = spread(self.back, bridges, limited, minus, ends, self.once, self.anywhere)
+        if short:
+            self._hold_back(block, lit, starts, short, limited, bridges)
+        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
+        self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
+
+    def _phases_met(self, block: Block, lit: Lit) -> int:
+        """The cases, in lanes, in which a phase perhaps meets another one: neither is sure to stay alive."""
+        met = 0
+        for lane, group in lit if self.phases else ():
+            if group[0].is_mains:
+                for other in self.phases:
+                    if other != group[0].plus:
+                        met |= block.plus[other] & lane
+        return met
+
+    def _seeded(self, lit: Lit, perhaps: int) -> list[int]:
+        reached = [0] * self.net.count
+        for lane, group in lit:
+            for source in group:
+                reached[source.plus] |= perhaps & lane | lane << self.half
+        return reached
+
+    def _hold_back(
+        self, block: Block, lit: Lit, starts: list[int], short: int, conducts: list[int], bridges: Bridges
+    ) -> None:
+        """In the cases of a short circuit the plus goes only as far as nothing ties its way to the minus.
+
+        Where contacts take part and nothing limits it, voltages may stay or break down: there nothing is held back.
+        """
+        held = [bits >> self.half & short for bits in block.minus]
+        unlimited = 0
+        for lane, group in lit:
+            for source in group:
+                unlimited |= held[source.plus] & lane
+        new = self._folded(unlimited) & ~self.collapsing
+        if new & ~self.lasting:
+            stays = self._folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
+            self.lasting |= new & stays
+            self.collapsing |= new & ~stays
+        short &= self.low ^ self.collapsing * self.every
+        if not short:
+            return
+        keep = self.full ^ short
+        block.plus = [bits & keep for bits in block.plus]
+        free = [self.low ^ bits for bits in held]
+        for lane, group in lit:
+            for source in group:
+                block.plus[source.plus] |= block.perhaps & short & free[source.plus] & lane
+        spread(self.forward, bridges, conducts, block.plus, starts, self.once, free)
+
+    def _lasting(self, lit: Lit, starts: list[int], conducts: list[int], bridges: Bridges) -> int:
+        """The cases, in lanes, in which no contact takes part in a short circuit, so that it stays."""
+        fixed = [bits & self.movable.get(n, bits) for n, bits in enumerate(conducts)]
+        reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once, self.anywhere)
+        lasting = 0
+        for lane, group in lit:
+            lasting |= reached[group[0].minus] & lane
+        return lasting
+
+    def _sneak(
+        self, reached: list[int], other: list[int], adjacent: Adjacent, conducts: list[int], bridges: Bridges
+    ) -> None:
+        """Carry a rail on through loads to points that nothing holds at the other one."""
+        half, low = self.half, self.low
+        free = [low ^ (bits >> half) if bits else low for bits in other]
+        starts: dict[int, None] = {}
+        for a, b in self.net.soft:
+            first, second = reached[a], reached[b]
+            if first != second:
+                differ = (first ^ second) & low
+                if first & differ & free[b]:
+                    starts[a] = None
+                if second & differ & free[a]:
+                    starts[b] = None
+        if starts:
+            spread(adjacent, bridges, conducts, reached, starts, self.once, free)
+
+    def _folded(self, bits: int) -> int:
+        """The cases in which any lane has its bit set."""
+        if not bits:
+            return 0
+        for step in self.folds:
+            bits |= bits >> step
+        return bits & self.all
