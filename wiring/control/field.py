@@ -19,6 +19,7 @@ class FieldState(NamedTuple):
     """What of a field changes from moment to moment; every number in it is immutable."""
 
     on: dict[Actuator, On]
+    pending: set[Actuator]
     live: list[On]
     states: list[On]
     conducts: list[int]
@@ -88,13 +89,20 @@ class Field:
     def snapshot(self) -> FieldState:
         """The field as it stands."""
         blocks = [copy(block) for block in self.rails.blocks]
-        return FieldState(dict(self.on), list(self.live), list(self.states), list(self.conducts), self.mains, blocks)
+        return FieldState(
+            dict(self.on),
+            set(self.pending),
+            list(self.live),
+            list(self.states),
+            list(self.conducts),
+            self.mains,
+            blocks,
+        )
 
     def restore(self, state: FieldState) -> None:
         """The field as it stood; a state is restored once."""
-        self.on, self.live, self.states, self.conducts, self.mains, blocks = state
+        self.on, self.pending, self.live, self.states, self.conducts, self.mains, blocks = state
         self.rails.put_back(blocks)
-        self.pending.clear()
 
     # Contacts.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
+from operator import attrgetter
 from typing import NamedTuple, TypeVar
 
 from msgspec import Struct
@@ -63,13 +64,17 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
     places: dict[str, list[int]] = {}
     for n, case in enumerate(cases):
         places.setdefault(case.device, []).append(n)
+    effects = {
+        fault.id: effect(net, fault) for fault in {id(one): one for case in cases for one in case.faults}.values()
+    }
+    done = [[found for fault in case.faults if (found := effects[fault.id])] for case in cases]
     return Injected(
-        opened=_gathered(cases, lambda fault: net.paths_of(fault.opened)),
-        closed=_gathered(cases, lambda fault: net.paths_of(fault.closed)),
-        on=_gathered(cases, lambda fault: fault.on),
-        off=_gathered(cases, lambda fault: fault.off),
-        dead=_gathered(cases, lambda fault: fault.dead),
-        bridges=_bridges(net, cases),
+        opened=_gathered(done, attrgetter("opened")),
+        closed=_gathered(done, attrgetter("closed")),
+        on=_gathered(done, attrgetter("on")),
+        off=_gathered(done, attrgetter("off")),
+        dead=_gathered(done, attrgetter("dead")),
+        bridges=_bridges(done),
         devices={device: mask(held, len(cases)) for device, held in places.items()},
         changed=_moved(cases, lambda case: case.changed),
         free=_moved(cases, lambda case: case.free),
@@ -87,22 +92,21 @@ def _moved(cases: Sequence[Case], keys: Callable[[Case], Iterable[Actuator]]) ->
     return {actuator: mask(held, len(cases)) for actuator, held in found.items()}
 
 
-def _gathered(cases: Sequence[Case], keys: Callable[[Fault], Sequence[K]]) -> dict[K, int]:
+def _gathered(done: Sequence[Sequence[Effect]], keys: Callable[[Effect], Sequence[K]]) -> dict[K, int]:
     """The cases in which a fault concerns each key."""
     found: dict[K, list[int]] = {}
-    for n, case in enumerate(cases):
-        for fault in case.faults:
-            for key in keys(fault):
+    for n, effects in enumerate(done):
+        for one in effects:
+            for key in keys(one):
                 found.setdefault(key, []).append(n)
-    return {key: mask(held, len(cases)) for key, held in found.items()}
+    return {key: mask(held, len(done)) for key, held in found.items()}
 
 
-def _bridges(net: Net, cases: Sequence[Case]) -> list[dict[int, tuple[int, int]]]:
+def _bridges(done: Sequence[Sequence[Effect]]) -> list[dict[int, tuple[int, int]]]:
     """The bridges of the cases by their rank in a case and by node, each with the cases: surely, perhaps."""
     found: list[dict[int, tuple[list[int], list[int]]]] = []
-    for n, case in enumerate(cases):
-        joins = [net.bridge(*fault.bridge) for fault in case.faults if fault.bridge is not None]
-        for rank, join in enumerate(one for one in joins if one is not None):
+    for n, effects in enumerate(done):
+        for rank, join in enumerate(one.bridge for one in effects if one.bridge is not None):
             if rank == len(found):
                 found.append({})
             for node in join[:2]:
@@ -110,7 +114,7 @@ def _bridges(net: Net, cases: Sequence[Case]) -> list[dict[int, tuple[int, int]]
                 perhaps.append(n)
                 if join[2]:
                     sure.append(n)
-    count = len(cases)
+    count = len(done)
     return [{node: (mask(sure, count), mask(perhaps, count)) for node, (sure, perhaps) in at.items()} for at in found]
 
 
