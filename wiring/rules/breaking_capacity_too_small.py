@@ -79,10 +79,8 @@ def check(design: Design) -> Judgements:
                 yield _residual(design, one)
             else:
                 unmarked.append(one.part)
-    if assumed:
-        yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
-    if unmarked:
-        yield RULE.not_judged(tuple(unmarked), "the current that it can break (`breaking`)")
+    yield from RULE.ask(assumed, FAULT_CURRENT)
+    yield from RULE.ask(unmarked, "the current that it can break (`breaking`)")
 
 
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:

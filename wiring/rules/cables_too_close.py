@@ -60,8 +60,7 @@ def check(design: Design) -> Judgements:
                     unknown |= {quiet_name, loud_name}
             elif apart * 1000.0 < limit.value * (1 - 1e-6):
                 yield _finding(design, (quiet_name, quiet), (loud_name, loud.loud[sort]), apart, sort, limit)
-    if unknown:
-        yield RULE.not_judged(sorted(unknown), "how far these routes lie apart (`apart: {other-route: 200 mm}`)")
+    yield from RULE.ask(unknown, "how far these routes lie apart (`apart: {other-route: 200 mm}`)")
 
 
 def _apart_words(design: Design, signals: tuple[str, Lane], loud: str, sort: str, limit: Limit) -> Mend:

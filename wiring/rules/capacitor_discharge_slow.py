@@ -100,8 +100,7 @@ def _drives(design: Design, limit: Discharge) -> Judgements:
             unknown.append(part.name)
         elif data.discharge > limit.time.value:
             slow[part.name] = data.discharge
-    if unknown:
-        yield RULE.not_judged(tuple(unknown), "the time to wait after switching off, from the label (`discharge`)")
+    yield from RULE.ask(unknown, "the time to wait after switching off, from the label (`discharge`)")
     if slow:
         yield _label(design, slow, limit)
 

@@ -69,5 +69,4 @@ def check(design: Design) -> Judgements:
                 ),
                 mend=(_suppressed(part, coil),),
             )
-    if unknown:
-        yield RULE.not_judged(sorted(unknown), "whether their coils have a suppressor (`suppressor: none` or its type)")
+    yield from RULE.ask(unknown, "whether their coils have a suppressor (`suppressor: none` or its type)")

@@ -75,10 +75,8 @@ def check(design: Design) -> Judgements:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
     yield from RULE.ask(unsized_conductors(design), "their size (`size: 1.5 mm2`)")
-    if assumed:
-        yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
-    if unknown:
-        yield RULE.not_judged(tuple(unknown), "the temperature that their insulation bears in a short circuit")
+    yield from RULE.ask(assumed, FAULT_CURRENT)
+    yield from RULE.ask(unknown, "the temperature that their insulation bears in a short circuit")
 
 
 def requirements(design: Design) -> Requirements:

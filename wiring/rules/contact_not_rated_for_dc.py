@@ -62,10 +62,9 @@ def check(design: Design) -> Judgements:
             yield _finding(design, use, volts, plain)
         elif not says:
             silent.add(use.path.part)
-    if silent:
-        yield RULE.not_judged(
-            sorted(silent), "the direct voltage their contacts break (`rated_voltage: 60 V DC` or a `contact_rating`)"
-        )
+    yield from RULE.ask(
+        silent, "the direct voltage their contacts break (`rated_voltage: 60 V DC` or a `contact_rating`)"
+    )
 
 
 def _rated(design: Design, name: str, use: ContactUse) -> Mend:

@@ -67,8 +67,7 @@ def check(design: Design) -> Judgements:
             yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
-    if silent:
-        yield RULE.not_judged(sorted(silent), "their rated current (`rated: 10 A`)")
+    yield from RULE.ask(silent, "their rated current (`rated: 10 A`)")
 
 
 def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:

@@ -54,10 +54,7 @@ def check(design: Design) -> Judgements:
             unmarked.append(row.part)
         elif marked.kind == "AC" or marked.volts < row.nearest.volts:
             yield _finding(design, row, marked)
-    if unmarked:
-        yield RULE.not_judged(
-            tuple(unmarked), "the DC voltage that it breaks (`rated_voltage: … V DC`, for a breaker `dc_voltage`)"
-        )
+    yield from RULE.ask(unmarked, "the DC voltage that it breaks (`rated_voltage: … V DC`, for a breaker `dc_voltage`)")
 
 
 def _marked(name: str, key: str, volts: float) -> Mend:

@@ -55,8 +55,7 @@ def check(design: Design) -> Judgements:
     """Every part with a metal body, and every earth bar that something hangs on."""
     bodies = metal_bodies(design)
     if not design.circuit.elements(Feed):
-        if bodies:
-            yield RULE.not_judged(tuple(sorted(bodies)), "a mains inlet (`kind: inlet`) with its PE")
+        yield from RULE.ask(bodies, "a mains inlet (`kind: inlet`) with its PE")
         return
     yield from _unseen_cabinet(design)
     reached = design.earthing.reached

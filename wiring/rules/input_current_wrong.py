@@ -62,8 +62,7 @@ def check(design: Design) -> Judgements:
             if cause not in told and not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):
                 told.add(cause)
                 yield _drive_finding(design, item, feed, window, amps)
-    if unknown:
-        yield RULE.not_judged(sorted(unknown), "the voltage that its signal inputs are made for (`signals: 5 V DC`)")
+    yield from RULE.ask(unknown, "the voltage that its signal inputs are made for (`signals: 5 V DC`)")
     yield from _cards(design)
     yield from (_item(design, item) for item in unreturned_inputs(design))
 
@@ -123,8 +122,7 @@ def _cards(design: Design) -> Judgements:
     untyped: set[str] = set()
     for item, best, volts, limit in low_inputs(design, untyped):
         yield _too_low(design, item, best, volts, limit)
-    if untyped:
-        yield RULE.not_judged(sorted(untyped), "the type of their inputs (`input_type: 3`, IEC 61131-2)")
+    yield from RULE.ask(untyped, "the type of their inputs (`input_type: 3`, IEC 61131-2)")
 
 
 def _too_low(design: Design, item: SignalInput, feed: Driven, volts: float, limit: Limit) -> Judgement:

@@ -49,8 +49,7 @@ def check(design: Design) -> Judgements:
                 found.setdefault((item.part.name, feed.source), []).append((item, feed, volts, limit))
     for rows in found.values():
         yield _finding(design, rows)
-    if unknown:
-        yield RULE.not_judged(sorted(unknown), "the voltage that its inputs are made for (`input_voltage: 24 V DC`)")
+    yield from RULE.ask(unknown, "the voltage that its inputs are made for (`input_voltage: 24 V DC`)")
 
 
 def _finding(design: Design, rows: list[tuple[SignalInput, Driven, float, Limit]]) -> Judgement:

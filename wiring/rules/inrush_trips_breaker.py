@@ -76,8 +76,7 @@ def check(design: Design) -> Judgements:
             unsaid |= {inrush.part for inrush in together if _is_start_assumed(design, inrush)}
     yield from RULE.ask(uncurved, "their curve (`curve: C`)")
     yield from RULE.ask(unsaid, "how many times their rated current they start with (`start_factor: 6`)")
-    if unknown:
-        yield RULE.not_judged(tuple(sorted(unknown)), "the peak at switching on (`inrush`, of a motor `rated_current`)")
+    yield from RULE.ask(unknown, "the peak at switching on (`inrush`, of a motor `rated_current`)")
 
 
 def _is_start_assumed(design: Design, inrush: Inrush) -> bool:

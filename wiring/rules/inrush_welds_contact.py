@@ -92,8 +92,7 @@ def _onto_capacitors(design: Design) -> Judgements:
             unknown.append(row.contact)
         elif row.amps > making_a and capacitor_energy_j(design, row) > _HARMLESS_J:
             yield _capacitor_finding(design, row, making_a)
-    if unknown:
-        yield RULE.not_judged(tuple(unknown), "the current that they can close on onto capacitors (`making`)")
+    yield from RULE.ask(unknown, "the current that they can close on onto capacitors (`making`)")
 
 
 def _capacitor_finding(design: Design, row: CapacitorInrush, making_a: float) -> Judgement:

@@ -50,8 +50,7 @@ def check(design: Design) -> Judgements:
             yield _finding(design, route.strip(), weak, highest)
         if volts > _ANY_INSULATION_V:
             unrated += [c.id for c, _ in members if c.rated_v is None]
-    if unrated:
-        yield RULE.not_judged(sorted(unrated), "the rated voltage of their insulation (`rated: 500 V`)")
+    yield from RULE.ask(unrated, "the rated voltage of their insulation (`rated: 500 V`)")
 
 
 def _counted(design: Design, level: Level) -> float:

@@ -53,8 +53,7 @@ def check(design: Design) -> Judgements:
         answer = selective(faults.known[upper], row.device, amps, row.nearest.dc)
         if answer.order is Order.WRONG or (answer.order is Order.UNDECIDED and upper != UPSTREAM):
             found.setdefault(upper, []).append((row.part, answer, amps))
-    if assumed:
-        yield RULE.not_judged(tuple(assumed), FAULT_CURRENT)
+    yield from RULE.ask(assumed, FAULT_CURRENT)
     for upper in sorted(found):
         yield _finding(design, upper, found[upper])
 

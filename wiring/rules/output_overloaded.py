@@ -52,8 +52,7 @@ def check(design: Design) -> Judgements:
                 silent.add(part.name)
     for name, rows in over.items():
         yield _finding(design, design.parts[name], rows)
-    if silent:
-        yield RULE.not_judged(sorted(silent), "the current that its outputs give (`output_current: 0.5 A`)")
+    yield from RULE.ask(silent, "the current that its outputs give (`output_current: 0.5 A`)")
 
 
 def _finding(design: Design, part: Part, rows: list[OutputLoad]) -> Judgement:

@@ -40,8 +40,7 @@ def check(design: Design) -> Judgements:
         for part in design.parts.values()
         if isinstance(part.data, IoCard) and part.data.common is None and has_sinks(design, part.name, part.data)
     )
-    if returns:
-        yield RULE.not_judged(returns, "the terminal to which its inputs return (`common: 0V`)")
+    yield from RULE.ask(returns, "the terminal to which its inputs return (`common: 0V`)")
 
 
 def _finding(design: Design, item: SignalInput, node: tuple[str, str], seen: Reached) -> Judgement:

@@ -57,9 +57,8 @@ def check(design: Design) -> Judgements:
         elif isinstance(data, Breaker):
             unmarked.append(conductor.id)
         yield from _load(design, conductor, conductor.id in motors)
-    if unmarked:
-        missing = "whether their breaker is listed and marked for so thin a conductor (NFPA 70, 240.4(D))"
-        yield RULE.not_judged(tuple(unmarked), missing)
+    missing = "whether their breaker is listed and marked for so thin a conductor (NFPA 70, 240.4(D))"
+    yield from RULE.ask(unmarked, missing)
 
 
 def requirements(design: Design) -> Requirements:

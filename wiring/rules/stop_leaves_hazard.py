@@ -52,10 +52,7 @@ def check(design: Design) -> Judgements:
         yield _finding(design, stop, left, effects)
     yield from _by_operators(design)
     for stop, parts in idle.items():
-        if parts:
-            yield RULE.not_judged(
-                tuple(sorted(parts)), f"a state in which they are fed, to see what stop {stop} takes away"
-            )
+        yield from RULE.ask(parts, f"a state in which they are fed, to see what stop {stop} takes away")
 
 
 def _by_operators(design: Design) -> Judgements:

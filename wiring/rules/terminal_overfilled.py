@@ -50,8 +50,7 @@ def check(design: Design) -> Judgements:
                 yield _finding(design, (part.name, terminal.name), wired, limit)
             elif given is None:
                 doubtful.add(part.name)
-    if doubtful:
-        yield RULE.not_judged(sorted(doubtful), "how many conductors fit one terminal (`wires_per_terminal: 2`)")
+    yield from RULE.ask(doubtful, "how many conductors fit one terminal (`wires_per_terminal: 2`)")
 
 
 def _finding(design: Design, node: tuple[str, str], wired: list[Conductor], limit: Limit) -> Judgement:

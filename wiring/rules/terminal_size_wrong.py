@@ -50,8 +50,7 @@ def check(design: Design) -> Judgements:
         if wrong:
             yield _finding(design, conductor, wrong)
     yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
-    if unknown:
-        yield RULE.not_judged(sorted(unknown), "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
+    yield from RULE.ask(unknown, "the sizes that their terminals take (`sizes: 0.2..2.5 mm2`)")
 
 
 def requirements(design: Design) -> Requirements:

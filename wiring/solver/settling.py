@@ -29,10 +29,7 @@ def _layer(
     lowered: Lowered, kind: str, position: Position, flow: Flow, last: Layer | None, known: Known | None = None
 ) -> Layer:
     assembled = assemble(lowered, kind, position, flow)
-    unchanged = (
-        last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network
-    )
-    if last is not None and unchanged:
+    if last is not None and last.assembled.kept == assembled.kept and last.assembled.network == assembled.network:
         solution = last.solution
     elif known is None:
         solution = solve(assembled.network, assembled.prepared)
