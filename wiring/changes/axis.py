@@ -80,7 +80,7 @@ def _joined(design: Design, start: Node) -> set[str]:
     seen, queue, found = {start}, [start], set()
     for node in queue:
         for edge in design.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if far in seen or (isinstance(edge, Inner) and not isinstance(edge.element, Link)):
                 continue
             seen.add(far)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Mapping
 
 from msgspec import Struct
 
-from wiring.circuit.model import Circuit, Inner, Node
+from wiring.circuit.model import Circuit, Edge, Inner, Node
 from wiring.circuit.roles import function_of
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -25,17 +24,12 @@ class Axis(Struct, frozen=True):
 
 def _reached(circuit: Circuit, starts: list[Node], *, through: bool = True) -> set[Node]:
     """What conductors and paths inside parts lead to; through no contacts and fuses where `through` is False."""
-    seen = set(starts)
-    queue = deque(starts)
-    while queue:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            parts = isinstance(edge, Inner) and not isinstance(edge.element, Link)
-            if far not in seen and function_of(circuit, far) is not Function.PE and (through or not parts):
-                seen.add(far)
-                queue.append(far)
-    return seen
+
+    def leads(edge: Edge, far: Node) -> bool:
+        parts = isinstance(edge, Inner) and not isinstance(edge.element, Link)
+        return function_of(circuit, far) is not Function.PE and (through or not parts)
+
+    return set(circuit.walk(starts, leads))
 
 
 def _behind(circuit: Circuit, outputs: list[Node], sources: set[Node]) -> set[Node]:

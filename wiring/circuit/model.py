@@ -5,7 +5,7 @@ Nothing in here is solved; voltages and currents are asked of an operating point
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, overload
 
@@ -16,6 +16,7 @@ from wiring.parts.elements import Element, Link, Pole, Switch
 from wiring.plan.models import PlanFile
 from wiring.plan.source import Place
 from wiring.quantities import WireSize
+from wiring.walks import walk
 
 if TYPE_CHECKING:
     import networkx
@@ -79,6 +80,10 @@ class Inner(Struct, frozen=True):
         """Part and path: K1:13-14."""
         return f"{self.part}:{self.element.a}-{self.element.b}"
 
+    def other(self, node: Node) -> Node:
+        """The far end."""
+        return self.b if node == self.a else self.a
+
 
 Edge = Conductor | Inner
 
@@ -106,6 +111,16 @@ class Circuit(Struct, frozen=True, dict=True):
             if edge.b != edge.a:
                 found[edge.b].append(edge)
         return {node: tuple(edges) for node, edges in found.items()}
+
+    def steps(self, node: Node) -> Iterator[tuple[Edge, Node]]:
+        """The conductors and inner paths at a node, each with its far end."""
+        return ((edge, edge.other(node)) for edge in self.edges_at[node])
+
+    def walk(
+        self, starts: Iterable[Node], leads: Callable[[Edge, Node], bool], until: Container[Node] = ()
+    ) -> dict[Node, tuple[Node, Edge] | None]:
+        """A walk over the conductors and inner paths that lead on to their far end, as `walks.walk` gives it."""
+        return walk(starts, lambda node: (step for step in self.steps(node) if leads(*step)), until)
 
     def conductors_at(self, node: Node) -> tuple[Conductor, ...]:
         """The conductors that end at a node."""

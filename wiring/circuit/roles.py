@@ -127,7 +127,7 @@ def _spread(circuit: Circuit, start: Node, apart: Mapping[str, frozenset[str]], 
     while queue:
         node, passed = queue.popleft()
         for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if _is_bond(circuit, edge) or (direct and _is_indirect(edge)):
                 continue
             others = frozenset() if isinstance(edge, Conductor) else apart.get(edge.part, frozenset())
@@ -148,17 +148,12 @@ def _is_indirect(edge: Edge) -> bool:
 
 def _net(circuit: Circuit, start: Node) -> list[Node]:
     """The points joined to `start` by conductors and links alone."""
-    reached = {start}
-    queue = deque([start])
-    while queue:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            joins = isinstance(edge, Conductor) or (isinstance(edge.element, Link) and edge.element.ohm == 0.0)
-            far = edge.b if edge.a == node else edge.a
-            if joins and far not in reached and not _is_bond(circuit, edge):
-                reached.add(far)
-                queue.append(far)
-    return sorted(reached)
+
+    def joins(edge: Edge, _: Node) -> bool:
+        metal = isinstance(edge, Conductor) or (isinstance(edge.element, Link) and edge.element.ohm == 0.0)
+        return metal and not _is_bond(circuit, edge)
+
+    return sorted(circuit.walk([start], joins))
 
 
 _TERMINAL_ROLE = {
@@ -190,7 +185,7 @@ def _spread_signals(circuit: Circuit, role: dict[Node, Role]) -> None:
     while queue:
         node = queue.popleft()
         for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if role[far] is Role.NONE and not _is_bond(circuit, edge):
                 role[far] = Role.SIGNAL
                 queue.append(far)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Sequence
 
 from wiring.circuit.model import Conductor, Inner
 from wiring.parts.elements import Feed, Input, Output, Pole, Switch
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
+from wiring.walks import walk, way_to
 
 _DEEPEST = 6
 
@@ -60,31 +60,19 @@ def _way(
     the return of one. Only what a person is told is named, or `every` piece.
     """
     lowered = point.lowered
-    near: dict[int, list[tuple[int, str]]] = {}
+    near: dict[int, list[tuple[str, int]]] = {}
     for edge in lowered.edges:
         if is_closed(edge, point.position.moved, point.position.opened, point.position.closed):
             label = edge.id if every or _told(edge.source) else ""
-            near.setdefault(edge.a, []).append((edge.b, label))
-            near.setdefault(edge.b, []).append((edge.a, label))
+            near.setdefault(edge.a, []).append((label, edge.b))
+            near.setdefault(edge.b, []).append((label, edge.a))
     sources = _returns(point, part) if back else _sources(point, part)
     starts = [lowered.index[part, terminal] for terminal in terminals]
-    came: dict[int, tuple[int, str]] = {}
-    seen, queue = set(starts), deque(starts)
-    while queue:
-        node = queue.popleft()
-        if node in sources:
-            labels = []
-            at = node
-            while at in came:
-                at, label = came[at]
-                labels.append(label)
-            return [label for label in reversed(labels) if label], sources[node]
-        for far, label in near.get(node, ()):
-            if far not in seen:
-                seen.add(far)
-                came[far] = (node, label)
-                queue.append(far)
-    return [], ""
+    came = walk(starts, lambda node: near.get(node, ()), sources)
+    end = next((node for node in came if node in sources), None)
+    if end is None:
+        return [], ""
+    return [label for label in way_to(came, sources) if label], sources[end]
 
 
 def _told(source: Conductor | Inner) -> bool:

@@ -42,7 +42,7 @@ def _nearest_contacts(circuit: Circuit, start: Node, without: Collection[str]) -
     while ahead:
         node = ahead.pop()
         for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if edge.id in without:
                 continue
             if isinstance(edge, Conductor) or isinstance(edge.element, Link):

@@ -21,6 +21,7 @@ from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistan
 from wiring.parts.incoming import Filter
 from wiring.parts.passive import Diode, Resistor
 from wiring.parts.signals import Sensor
+from wiring.walks import way_to
 
 #: A net, named by one of its nodes.
 Net = Node
@@ -187,23 +188,9 @@ class Nets(Struct, frozen=True, dict=True):
 
     def path(self, start: Node, goal: Node) -> tuple[Conductor, ...]:
         """The conductors of the shortest way through metal between two nodes of one net; () where there is none."""
-        came: dict[Node, tuple[Node, Conductor | None]] = {start: (start, None)}
-        queue = deque([start])
-        while queue and goal not in came:
-            node = queue.popleft()
-            for edge in self.circuit.edges_at[node]:
-                far = edge.b if edge.a == node else edge.a
-                if far in came or not joins(self.circuit, edge, fused=True):
-                    continue
-                came[far] = (node, edge if isinstance(edge, Conductor) else None)
-                queue.append(far)
-        found: list[Conductor] = []
-        node = goal
-        while node in came and came[node][0] != node:
-            node, conductor = came[node]
-            if conductor is not None:
-                found.append(conductor)
-        return tuple(reversed(found))
+        came = self.circuit.walk([start], lambda edge, _: joins(self.circuit, edge, fused=True), {goal})
+        way = way_to(came, {goal})
+        return tuple(edge for edge in way if isinstance(edge, Conductor))
 
 
 def far_from_earth(circuit: Circuit, bond: Conductor) -> Node:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from wiring.circuit.model import Circuit, Edge, Inner, Node
 from wiring.circuit.roles import Rail, Role, Roles
@@ -12,6 +12,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Feed, Input, Link, Output, Resistance
 from wiring.parts.loads import Heater, ProcessSource, Pump
 from wiring.parts.motors import Shaft
+from wiring.walks import walk
 
 
 def is_power_part(part: Part) -> bool:
@@ -51,20 +52,6 @@ def power_rails(circuit: Circuit, roles: Roles) -> frozenset[Rail]:
     return frozenset(rail for rail in roles.at if _is_power_rail(circuit, roles, rail))
 
 
-def _walk(circuit: Circuit, starts: Iterable[Node], passes: Callable[[Node, Edge], bool]) -> frozenset[Node]:
-    """The nodes that can be reached over edges that `passes` allows from the near node."""
-    reached = set(starts)
-    queue = deque(sorted(reached))
-    while queue:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far not in reached and passes(node, edge):
-                reached.add(far)
-                queue.append(far)
-    return frozenset(reached)
-
-
 def _devices_to_source(circuit: Circuit, births: Iterable[Node], joins: Callable[[Edge], bool]) -> dict[Node, int]:
     """How many contacts and protective devices lie between each node and the nearest source."""
     found = dict.fromkeys(sorted(births), 0)
@@ -72,7 +59,7 @@ def _devices_to_source(circuit: Circuit, births: Iterable[Node], joins: Callable
     while queue:
         node = queue.popleft()
         for edge in circuit.edges_at[node]:
-            far, step = edge.b if edge.a == node else edge.a, 0 if joins(edge) else 1
+            far, step = edge.other(node), 0 if joins(edge) else 1
             if (
                 not (isinstance(edge, Inner) or joins(edge))
                 or found.get(far, found[node] + step + 1) <= found[node] + step
@@ -97,11 +84,12 @@ def power_nodes(circuit: Circuit, roles: Roles) -> frozenset[Node]:
 
     far_off = _devices_to_source(circuit, births, joins)
 
-    def leads(near: Node, edge: Edge) -> bool:
-        far = edge.b if edge.a == near else edge.a
-        nearer = far in far_off and near in far_off and far_off[far] < far_off[near]
-        return joins(edge) or (isinstance(edge, Inner) and nearer)
+    def onward(near: Node) -> Iterator[tuple[Edge, Node]]:
+        for edge, far in circuit.steps(near):
+            nearer = far in far_off and near in far_off and far_off[far] < far_off[near]
+            if joins(edge) or (isinstance(edge, Inner) and nearer):
+                yield edge, far
 
     strong = {part.name for part in circuit.parts.values() if is_power_part(part)}
     loads = [node for node in circuit.nodes if node[0] in strong and takes_power(circuit, node)]
-    return _walk(circuit, loads, leads)
+    return frozenset(walk(loads, onward))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections import deque
-
-from wiring.circuit.model import Conductor, Inner, Node, named
+from wiring.circuit.model import Conductor, Node, named
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage
 from wiring.rulebooks.limits import tabled
+from wiring.walks import way_to
 
 #: Largest resistance of the bonding circuit by NFPA 79 [ohm].
 _NA_BONDING_OHM = tabled("na", "bonding_resistance_max").value
@@ -31,23 +30,8 @@ def bonded_points(to: Builder) -> list[Node]:
 
 def way_between(to: Builder, start: Node, end: Node) -> list[Conductor]:
     """The conductors on the shortest way of metal between two protective points."""
-    circuit = to.design.circuit
-    came: dict[Node, tuple[Node, Conductor | Inner]] = {}
-    queue, seen = deque([start]), {start}
-    while queue and end not in seen:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far not in seen:
-                seen.add(far)
-                came[far] = (node, edge)
-                queue.append(far)
-    found = []
-    while end in came:
-        end, edge = came[end]
-        if isinstance(edge, Conductor):
-            found.append(edge)
-    return found
+    way = way_to(to.design.circuit.walk([start], lambda _edge, _far: True, {end}), {end})
+    return [edge for edge in way[::-1] if isinstance(edge, Conductor)]
 
 
 def bonding(to: Builder) -> None:

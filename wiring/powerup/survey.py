@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.circuit.model import Circuit, Conductor, Inner, Node
+from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.control.script import start_devices
 from wiring.design.conductor.wire_resistance import conductor_ohm
@@ -26,6 +26,7 @@ from wiring.powerup.contact_safety import ContactSafety
 from wiring.powerup.step import Event, Setting
 from wiring.powerup.stored_energy import Store, stores
 from wiring.solver.lowering import Lowered, lower
+from wiring.walks import walk
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -147,17 +148,14 @@ class Survey:
     def _load_side(self, device: Part) -> frozenset[Node]:
         poles = device.of(Pole)
         blocked = {(device.name, pole.a) for pole in poles}
-        queue = [(device.name, pole.b) for pole in poles]
-        seen = set(queue)
-        while queue:
-            node = queue.pop()
-            for edge in self.circuit.edges_at[node]:
-                far = edge.b if edge.a == node else edge.a
+
+        def onward(node: Node) -> Iterator[tuple[Edge, Node]]:
+            for edge, far in self.circuit.steps(node):
                 earth = is_earth_point(self.circuit, far) or is_earth_point(self.circuit, node)
-                if far not in seen and far not in blocked and not earth:
-                    seen.add(far)
-                    queue.append(far)
-        return frozenset(seen)
+                if far not in blocked and not earth:
+                    yield edge, far
+
+        return frozenset(walk([(device.name, pole.b) for pole in poles], onward))
 
     @cached_property
     def fed_by(self) -> dict[str, tuple[str, ...]]:

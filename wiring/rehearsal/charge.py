@@ -16,6 +16,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
+from wiring.walks import walk
 
 
 class Charge(Struct, frozen=True):
@@ -82,10 +83,4 @@ def charged_nodes(
 
 
 def _joined(near: Mapping[int, list[int]], start: int) -> set[int]:
-    seen, ahead = {start}, [start]
-    while ahead:
-        for node in near.get(ahead.pop(), ()):
-            if node not in seen:
-                seen.add(node)
-                ahead.append(node)
-    return seen
+    return set(walk([start], lambda node: ((None, far) for far in near.get(node, ()))))

@@ -6,12 +6,11 @@ the length of the feed between the two.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.device.building_feed import current_into, feed_ohm
 from wiring.design.machine import Machine
@@ -20,6 +19,7 @@ from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
 from wiring.plan.site import Mains
 from wiring.solver.lowering import line_to_neutral_v
 from wiring.solver.operating import OperatingPoint
+from wiring.walks import way_to
 
 #: A load that takes less counts as switched off, and a conductor that carries less as idle [A].
 _IDLE_A = 1e-7
@@ -168,24 +168,12 @@ def _worst_drops(
 def _path(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
     """The conductors between two nodes by the way that carries current; empty where none does."""
     current = point.path_current(kind)
-    came: dict[Node, tuple[Node, Conductor | None]] = {}
-    queue, seen = deque([start]), {start}
-    while queue and end not in seen:
-        node = queue.popleft()
-        for edge in machine.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far in seen or (edge.id in current and abs(current[edge.id]) <= _IDLE_A):
-                continue
-            seen.add(far)
-            came[far] = (node, edge if isinstance(edge, Conductor) else None)
-            queue.append(far)
-    found: list[Conductor] = []
-    node = end
-    while node in came:
-        node, conductor = came[node]
-        if conductor is not None:
-            found.append(conductor)
-    return found[::-1]
+
+    def leads(edge: Edge, _: Node) -> bool:
+        return edge.id not in current or abs(current[edge.id]) > _IDLE_A
+
+    way = way_to(machine.circuit.walk([start], leads, {end}), {end})
+    return [edge for edge in way if isinstance(edge, Conductor)]
 
 
 def drop_shares(machine: Machine, operation: Operation, load: LoadDrop) -> Mapping[str, float]:

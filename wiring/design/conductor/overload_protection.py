@@ -80,7 +80,7 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
         if takes_or_gives(machine, node):
             return None
         for edge in machine.circuit.edges_at[node]:
-            other = edge.b if edge.a == node else edge.a
+            other = edge.other(node)
             if edge.id == conductor.id or (isinstance(edge, Conductor) and not carries(machine, edge)):
                 continue
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):

@@ -115,7 +115,7 @@ def _ahead(machine: Machine, ratings: Mapping[str, float], first: Conductor, nea
 def _onward(machine: Machine, node: Node, first: Conductor) -> Iterator[tuple[Edge, Node]]:
     for edge in machine.circuit.edges_at[node]:
         if edge.id != first.id and not (isinstance(edge, Conductor) and not carries(machine, edge)):
-            yield edge, edge.b if edge.a == node else edge.a
+            yield edge, edge.other(node)
 
 
 def _behind(paths: FaultPaths, near: Node, area_mm2: float) -> Iterator[Conductor]:

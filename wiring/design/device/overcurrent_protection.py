@@ -126,7 +126,7 @@ def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first:
             continue
         ways.by[node], ways.last[node], ways.passed[node] = protection, came, passed
         for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if far in ways.by or not _carries(circuit, edge):
                 continue
             onward, more = protection, passed
@@ -162,7 +162,7 @@ def _return_tree(circuit: Circuit, start: Node) -> _ReturnTree:
     seen = {start}
     for node in tree.order:
         for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if not _carries(circuit, edge) or (node in tree.back and tree.back[node][1] is edge):
                 continue
             if far not in seen:

@@ -4,13 +4,12 @@ through it.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable, Iterator, Set
 from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.earth.protective_network import EarthReturn, earth_inlets, earth_returns, protective_conductors
 from wiring.design.machine import Machine
@@ -23,18 +22,12 @@ def joined_earth(machine: Machine, starts: Iterable[Node], closed: Iterable[Inne
     """The earth points that conductors and links join to `starts`, and through contacts and poles taken as `closed`."""
     passed = set(closed)
     open_metal = {machine.nets.bare[end] for edge in passed for end in (edge.a, edge.b)}
-    reached = set(starts)
-    queue = deque(reached)
-    while queue:
-        node = queue.popleft()
-        for edge in machine.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far in reached or not (_is_solid(edge) or edge in passed):
-                continue
-            if is_earth_point(machine.circuit, far) or machine.nets.bare[far] in open_metal:
-                reached.add(far)
-                queue.append(far)
-    return reached
+
+    def leads(edge: Edge, far: Node) -> bool:
+        earth = is_earth_point(machine.circuit, far) or machine.nets.bare[far] in open_metal
+        return earth and (_is_solid(edge) or edge in passed)
+
+    return set(machine.circuit.walk(starts, leads))
 
 
 def _is_solid(edge: Conductor | Inner) -> bool:

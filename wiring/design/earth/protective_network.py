@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 from math import hypot
 
@@ -91,19 +90,10 @@ def leakage_of(part: Part) -> float | None:
 
 def behind(machine: Machine, part: Part) -> tuple[Part, ...]:
     """The parts with power inputs that the load side of a device feeds, through contacts and fuses."""
-    circuit = machine.circuit
-    blocked = {(part.name, e.a) for e in part.elements if isinstance(e, Pole)}
-    queue = deque((part.name, e.b) for e in part.elements if isinstance(e, Pole))
-    seen = set(queue)
-    while queue:
-        node = queue.popleft()
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far in seen or far in blocked or not _passes(machine, edge):
-                continue
-            seen.add(far)
-            queue.append(far)
-    names = {node[0] for node in seen} - {part.name}
+    blocked = {(part.name, pole.a) for pole in part.of(Pole)}
+    starts = [(part.name, pole.b) for pole in part.of(Pole)]
+    reached = machine.circuit.walk(starts, lambda edge, far: far not in blocked and _passes(machine, edge))
+    names = {node[0] for node in reached} - {part.name}
     return tuple(machine.parts[name] for name in sorted(names) if name in machine.parts)
 
 

@@ -40,7 +40,7 @@ def lone_sections(machine: Machine, inlet: Node) -> Iterator[EarthSection]:
     while stack:
         node, edges = stack[-1]
         for edge in edges:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if edge is came.get(node) or not _solid(machine, edge, far):
                 continue
             if far in number:

@@ -214,7 +214,7 @@ class _Walk:
         node = last.node
         self.found[node] = here
         for edge in self.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
+            far = edge.other(node)
             if far in self.found or far in self.taken or edge is here.back or not _passes(self.circuit, edge):
                 continue
             step = _Step(here.ohm + self.ohm.get(edge.id, 0.0), here.origin, last.limited, far, node, edge)

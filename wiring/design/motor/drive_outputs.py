@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 
 from msgspec import Struct
 
-from wiring.circuit.model import Node
+from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Function, Link, Pole, Switch
+from wiring.parts.elements import Function, Link
 from wiring.solver.lowering import is_closed
 
 
@@ -55,19 +54,13 @@ def never_closed(operation: Operation) -> frozenset[str]:
 
 def joined_source(machine: Machine, start: Node, poles: set[Node], open_: frozenset[str]) -> Node | None:
     """The source pole that conductors, links, poles and contacts closed in some state join to a terminal."""
-    seen, queue = {start}, deque([start])
-    while queue:
-        node = queue.popleft()
-        if node in poles:
-            return node
-        for edge in machine.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            element = getattr(edge, "element", None)
-            inside = element is not None and edge.id in open_
-            passes = (
-                element is None or isinstance(element, Switch | Pole) or (isinstance(element, Link) and not element.ohm)
-            )
-            if far not in seen and passes and not inside and not is_earth_point(machine.circuit, far):
-                seen.add(far)
-                queue.append(far)
-    return None
+
+    def leads(edge: Edge, far: Node) -> bool:
+        if is_earth_point(machine.circuit, far):
+            return False
+        if isinstance(edge, Conductor):
+            return True
+        return edge.id not in open_ and (not isinstance(edge.element, Link) or not edge.element.ohm)
+
+    came = machine.circuit.walk([start], leads, poles)
+    return next((node for node in came if node in poles), None)

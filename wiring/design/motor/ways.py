@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping
 
 from wiring.circuit.model import Conductor, Edge, Node
@@ -20,15 +19,7 @@ def parts_between(design: Design, drive: Part) -> dict[str, Conductor | None]:
     Where a source stands there as well, only those on the way to a motor of the drive are its own.
     """
     starts = [(drive.name, t.name) for t in drive.terminals.values() if t.function is Function.MOTOR]
-    came: dict[Node, tuple[Node, Edge] | None] = dict.fromkeys(starts)
-    queue = deque(starts)
-    while queue:
-        node = queue.popleft()
-        for edge in design.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far not in came and not is_earth_point(design.circuit, far):
-                came[far] = (node, edge)
-                queue.append(far)
+    came = design.circuit.walk(starts, lambda _, far: not is_earth_point(design.circuit, far))
     fed = any(pole.main and pole.node in came for pole in design.nets.poles)
     motors = {motor.name for motor in design.axes[drive.name].motors}
     ends = [node for node in came if not fed or node[0] in motors]

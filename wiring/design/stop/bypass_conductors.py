@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 
 from msgspec import Struct
 
@@ -16,6 +15,7 @@ from wiring.parts.elements import Switch
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
+from wiring.walks import way_to
 
 
 class PastContacts(Struct, frozen=True):
@@ -67,30 +67,23 @@ def _rings(machine: Machine, counted: dict[str, Inner]) -> set[Node]:
     return {net for net in nets if sizes[first[net]][1] >= sizes[first[net]][0]}
 
 
-def _steps(machine: Machine, node: Node, without: str) -> Iterator[tuple[Edge, Node]]:
-    for edge in machine.circuit.edges_at[node]:
-        far = edge.b if edge.a == node else edge.a
-        if edge.id != without and getattr(edge, "kind", "") != "shield" and not is_earth_point(machine.circuit, far):
-            yield edge, far
+def _walked(
+    machine: Machine, wire: Conductor, start: Node, closed: Collection[str], until: Collection[Node]
+) -> dict[Node, tuple[Node, Edge] | None]:
+    """What metal and these contacts lead to from a point, without a conductor, screens and the earth."""
+
+    def leads(edge: Edge, far: Node) -> bool:
+        shut = not isinstance(edge, Inner) or not isinstance(edge.element, Switch) or edge.id in closed
+        bond = getattr(edge, "kind", "") == "shield" or is_earth_point(machine.circuit, far)
+        return shut and not bond and edge.id != wire.id
+
+    return machine.circuit.walk([start], leads, until)
 
 
 def _way(machine: Machine, wire: Conductor, contacts: Collection[str]) -> tuple[str, ...]:
     """The contacts on the shortest way between the ends of a conductor without it, over metal and these contacts."""
-    came: dict[Node, tuple[Node, str]] = {}
-    queue = deque([wire.a])
-    while queue and wire.b not in came:
-        node = queue.popleft()
-        for edge, far in _steps(machine, node, wire.id):
-            contact = isinstance(edge, Inner) and isinstance(edge.element, Switch)
-            if far != wire.a and far not in came and (not contact or edge.id in contacts):
-                came[far] = (node, edge.id if contact else "")
-                queue.append(far)
-    found, node = [], wire.b
-    while node in came:
-        node, name = came[node]
-        if name:
-            found.append(name)
-    return tuple(reversed(found))
+    way = way_to(_walked(machine, wire, wire.a, contacts, {wire.b}), {wire.b})
+    return tuple(edge.id for edge in way if isinstance(edge, Inner) and isinstance(edge.element, Switch))
 
 
 def _feeds_past(machine: Machine, wire: Conductor, closed: Collection[str]) -> bool:
@@ -100,14 +93,4 @@ def _feeds_past(machine: Machine, wire: Conductor, closed: Collection[str]) -> b
 
 
 def _is_live(machine: Machine, wire: Conductor, end: Node, poles: set[Node], closed: Collection[str]) -> bool:
-    seen, ahead = {end}, [end]
-    while ahead:
-        node = ahead.pop()
-        if node in poles:
-            return True
-        for edge, far in _steps(machine, node, wire.id):
-            contact = isinstance(edge, Inner) and isinstance(edge.element, Switch)
-            if far not in seen and (not contact or edge.id in closed):
-                seen.add(far)
-                ahead.append(far)
-    return False
+    return not poles.isdisjoint(_walked(machine, wire, end, closed, poles))

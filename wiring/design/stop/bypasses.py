@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 
 from msgspec import Struct
 
+from wiring.circuit.model import Conductor, Edge
 from wiring.design.machine import Machine
+from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.operators import GuardSwitch, LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, SafetyRelay
+from wiring.walks import walk, way_to
 
 
 class Bypass(Struct, frozen=True):
@@ -64,41 +66,20 @@ def _bypass(machine: Machine, part: str, switch: Switch) -> Iterator[Bypass]:
 def _between(machine: Machine, part: str, switch: Switch) -> tuple[str, ...]:
     """The fewest conductors that lead from one end of a contact to the other past its part."""
     start, goal = (part, switch.a), (part, switch.b)
-    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
-    queue = deque([start])
-    while queue:
-        node = queue.popleft()
-        if node == goal:
-            return tuple(name for name in _trail(came, start, goal) if name in machine.circuit.conductor)
-        for edge in machine.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far != start and far not in came and not isinstance(getattr(edge, "element", None), Switch):
-                came[far] = node, edge.id
-                queue.append(far)
-    return ()
+
+    def leads(edge: Edge, _: object) -> bool:
+        return isinstance(edge, Conductor) or not isinstance(edge.element, Switch)
+
+    way = way_to(machine.circuit.walk([start], leads, {goal}), {goal})
+    return tuple(edge.id for edge in way if isinstance(edge, Conductor))
 
 
-def _trail(
-    came: dict[tuple[str, str], tuple[tuple[str, str], str]], start: tuple[str, str], goal: tuple[str, str]
-) -> tuple[str, ...]:
-    found, node = [], goal
-    while node != start:
-        node, name = came[node]
-        found.append(name)
-    return tuple(reversed(found))
-
-
-def _beside(machine: Machine, part: str, start: tuple[str, str], goal: tuple[str, str]) -> tuple[str, ...]:
+def _beside(machine: Machine, part: str, start: Net, goal: Net) -> tuple[str, ...]:
     """The parts whose contacts, closed at rest, join two nets past a part; empty when nothing does."""
-    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
-    queue = deque([start])
-    while queue:
-        net = queue.popleft()
-        if net == goal:
-            return tuple(dict.fromkeys(_trail(came, start, goal)))
+
+    def onward(net: Net) -> Iterator[tuple[str, Net]]:
         for edge in machine.nets.edges_at.get(net, ()):
-            closed = isinstance(edge.element, Switch) and edge.element.closed_at_rest
-            if closed and edge.part != part and edge.to not in came and edge.to != start:
-                came[edge.to] = net, edge.part
-                queue.append(edge.to)
-    return ()
+            if isinstance(edge.element, Switch) and edge.element.closed_at_rest and edge.part != part:
+                yield edge.part, edge.to
+
+    return tuple(dict.fromkeys(way_to(walk([start], onward, {goal}), {goal})))

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Set
 
 from wiring.design.design import Design
 from wiring.design.edits import led_to
-from wiring.design.nets import Net
+from wiring.design.nets import Net, NetEdge
 from wiring.design.rewiring import wires_at
 from wiring.design.stop.return_side import Misplaced
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit
+from wiring.walks import walk
 
 
 def make_contacts(design: Design) -> dict[str, list[str]]:
@@ -61,14 +62,14 @@ def _contacts_from(design: Design, start: Net, devices: Set[str]) -> Iterator[tu
 def is_channel_closed(design: Design, relay: str, pair: str, opened: str) -> bool:
     """Whether a channel is closed through contacts at rest, without those of one device."""
     start, goal = (design.nets.of[relay, end] for end in split_pair(pair))
-    seen, ahead = {start}, [start]
-    while ahead and goal not in seen:
-        for edge in design.nets.edges_at.get(ahead.pop(), ()):
+
+    def onward(net: Net) -> Iterator[tuple[NetEdge, Net]]:
+        for edge in design.nets.edges_at.get(net, ()):
             passes = not isinstance(edge.element, Switch) or edge.element.closed_at_rest
-            if passes and edge.part not in (opened, relay) and edge.to not in seen:
-                seen.add(edge.to)
-                ahead.append(edge.to)
-    return goal in seen
+            if passes and edge.part not in (opened, relay):
+                yield edge, edge.to
+
+    return goal in walk([start], onward, {goal})
 
 
 def changed_over(design: Design, coil: Misplaced) -> tuple[Edit, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -14,6 +13,7 @@ from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Logic, Switch
 from wiring.parts.protection import MotorProtector
 from wiring.parts.signals import Sensor
+from wiring.walks import walk, way_to
 
 
 class EarthedSide(Struct, frozen=True):
@@ -72,20 +72,9 @@ def _earthed(machine: Machine) -> set[Net]:
 
 def _way(machine: Machine, start: Net, goals: set[Net]) -> list[NetEdge]:
     """The contacts and resistances of the shortest way from a net to one of some; none where there is no way."""
-    came: dict[Net, tuple[Net, NetEdge] | None] = {start: None}
-    queue = deque([start])
-    while queue:
-        net = queue.popleft()
-        if net in goals:
-            found = []
-            while (step := came[net]) is not None:
-                net, edge = step
-                found.append(edge)
-            return found[::-1]
-        if machine.nets.is_at_source(net):
-            continue
-        for edge in machine.nets.edges_at.get(net, ()):
-            if edge.to not in came:
-                came[edge.to] = (net, edge)
-                queue.append(edge.to)
-    return []
+
+    def onward(net: Net) -> Iterator[tuple[NetEdge, Net]]:
+        at_source = machine.nets.is_at_source(net)
+        return ((edge, edge.to) for edge in (() if at_source else machine.nets.edges_at.get(net, ())))
+
+    return way_to(walk([start], onward, goals), goals)

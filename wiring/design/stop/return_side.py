@@ -14,6 +14,7 @@ from wiring.parts.elements import Coil, Feed, Logic, Output
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
+from wiring.walks import walk
 
 #: A way to earth above this resistance does not hold a coil in [ohm]: an IT supply's, not a TT electrode's.
 _EARTHED_OHM = 1000.0
@@ -102,13 +103,7 @@ def _spread(running: OperatingPoint, starts: list[int], opened: Collection[str])
         if abs(way.ohm) < _EARTHED_OHM:
             near.setdefault(way.a, []).append(way.b)
             near.setdefault(way.b, []).append(way.a)
-    seen, ahead = set(starts), list(starts)
-    while ahead:
-        for far in near.get(ahead.pop(), ()):
-            if far not in seen:
-                seen.add(far)
-                ahead.append(far)
-    return seen
+    return set(walk(starts, lambda node: ((None, far) for far in near.get(node, ()))))
 
 
 def _contact(

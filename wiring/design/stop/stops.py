@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.axes import Axis
-from wiring.circuit.model import Circuit, Conductor, Inner
+from wiring.circuit.model import Circuit, Edge, Inner
 from wiring.design.stop.hazards import drives_of, hazards, is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
@@ -17,6 +16,7 @@ from wiring.plan.models import Stop
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate
+from wiring.walks import way_to
 
 
 class StopEffect(Struct, frozen=True):
@@ -51,36 +51,15 @@ def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -
         for element in owner.elements
         if isinstance(element, Draw | Input) or (isinstance(element, Resistance) and element.load)
     ]
-    sources = {
-        (p.name, e.terminal)
-        for p, e in circuit.elements(Feed)
-        if isinstance(e, Feed) and e.conductor not in ("N", "PE")
-    }
-    sources |= {(p.name, e.plus) for p, e in circuit.elements(Output) if isinstance(e, Output)}
+    sources = {(p.name, e.terminal) for p, e in circuit.elements(Feed) if e.conductor not in ("N", "PE")}
+    sources |= {(p.name, e.plus) for p, e in circuit.elements(Output)}
     closed = {e.id for e in point.lowered.edges if is_closed(e, point.position.moved, point.position.opened)}
-    came: dict[tuple[str, str], tuple[tuple[str, str], str]] = {}
-    queue = deque(starts)
-    seen = set(starts)
-    while queue:
-        node = queue.popleft()
-        if node in sources:
-            named: list[str] = []
-            while node in came:
-                node, label = came[node]
-                if label:
-                    named.append(label)
-            return tuple(reversed(named))
-        for edge in circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            if far in seen or (
-                isinstance(edge, Inner) and edge.id not in closed and isinstance(edge.element, Switch | Pole)
-            ):
-                continue
-            seen.add(far)
-            label = "" if isinstance(edge, Conductor) or not isinstance(edge.element, Switch | Pole) else edge.id
-            came[far] = (node, label)
-            queue.append(far)
-    return ()
+
+    def named(edge: Edge) -> bool:
+        return isinstance(edge, Inner) and isinstance(edge.element, Switch | Pole)
+
+    came = circuit.walk(starts, lambda edge, _: edge.id in closed or not named(edge), sources)
+    return tuple(edge.id for edge in way_to(came, sources) if named(edge))
 
 
 def stop_effects(

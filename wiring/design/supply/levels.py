@@ -4,7 +4,6 @@ that no state feeds, and what capacitors are charged to.
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Mapping
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
@@ -18,6 +17,7 @@ from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Pole
+from wiring.walks import way_to
 
 
 def highest_at(machine: Machine, node: Node) -> Level | None:
@@ -79,30 +79,12 @@ def poles_on_the_way(machine: Machine, part: Part, element: Loaded) -> list[str]
 
 def _devices_from(machine: Machine, start: Node) -> list[str]:
     goals = {pole.node for pole in machine.nets.poles if pole.main}
-    came: dict[Node, tuple[Node, Edge] | None] = {start: None}
-    queue = deque([start])
-    while queue:
-        node = queue.popleft()
-        if node in goals:
-            return _devices_back(came, node)
-        for edge in machine.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            bond = isinstance(edge, Conductor) and (edge.kind == "shield" or is_earth_point(machine.circuit, far))
-            if far not in came and not bond:
-                came[far] = (node, edge)
-                queue.append(far)
-    return []
 
+    def leads(edge: Edge, far: Node) -> bool:
+        return isinstance(edge, Inner) or (edge.kind != "shield" and not is_earth_point(machine.circuit, far))
 
-def _devices_back(came: dict[Node, tuple[Node, Edge] | None], node: Node) -> list[str]:
-    found = []
-    step = came[node]
-    while step is not None:
-        node, edge = step
-        if isinstance(edge, Inner) and isinstance(edge.element, Pole):
-            found.append(edge.part)
-        step = came[node]
-    return found
+    way = way_to(machine.circuit.walk([start], leads, goals), goals)
+    return [edge.part for edge in way[::-1] if isinstance(edge, Inner) and isinstance(edge.element, Pole)]
 
 
 def charged_volts(design: Design, part: Part, ends: tuple[str, ...]) -> float:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
-
-from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.edits import led_to
@@ -17,22 +15,13 @@ from wiring.plan.edits import Edit
 
 def still_live(design: Design, opened: frozenset[str]) -> set[Node]:
     """The points that stay joined to a live conductor of the supply while the devices in `opened` are open."""
-    feeds = [
-        (part.name, element.terminal)
-        for part, element in design.circuit.elements(Feed)
-        if isinstance(element, Feed) and element.conductor not in ("N", "PE")
-    ]
+    feeds = [(part.name, e.terminal) for part, e in design.circuit.elements(Feed) if e.conductor not in ("N", "PE")]
     bonds = {bond.id for bond in design.roles.bonds}
-    reached, queue = set(feeds), deque(feeds)
-    while queue:
-        node = queue.popleft()
-        for edge in design.circuit.edges_at[node]:
-            far = edge.b if edge.a == node else edge.a
-            cut = edge.part in opened if isinstance(edge, Inner) else edge.id in bonds or edge.kind == "shield"
-            if not cut and far not in reached:
-                reached.add(far)
-                queue.append(far)
-    return reached
+
+    def leads(edge: Edge, _: Node) -> bool:
+        return edge.part not in opened if isinstance(edge, Inner) else edge.id not in bonds and edge.kind != "shield"
+
+    return set(design.circuit.walk(feeds, leads))
 
 
 def fed_parts(design: Design, reached: set[Node]) -> list[str]:
