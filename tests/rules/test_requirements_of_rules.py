@@ -16,8 +16,8 @@ from wiring.sizing.engine import ladders_of
 
 OF_SIZE = [slug for slug in SLUGS if hasattr(rule_module(slug), "requirements")]
 #: Examples that no size mends: a contact rated for coils by a figure of its own and a main switch, of which no ladder
-#: has steps, and a motor without any device that a size could be of.
-OTHERWISE = {"contact-overloaded", "inrush-welds-contact", "motor-overload-missing"}
+#: has steps, a motor without any device that a size could be of, and a coil for twice the voltage of its rail.
+OTHERWISE = {"contact-overloaded", "inrush-welds-contact", "motor-overload-missing", "load-undervoltage"}
 
 
 def unmet(slug: str, design: Design) -> list[Requirement]:
@@ -42,6 +42,7 @@ def test_what_fires_asks_for_another_size(slug: str) -> None:
     assert made.loaded.design is not None
     subjects = {name for finding in made.findings(slug) for name in finding.subjects}
     asked = {one.item for one in unmet(slug, made.loaded.design)}
+    subjects |= {wire.id for wire in made.loaded.design.circuit.conductors for part, _ in wire.ends if part in subjects}
     assert asked & subjects or slug in OTHERWISE, asked
 
 

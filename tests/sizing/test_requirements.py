@@ -152,3 +152,57 @@ def test_the_end_is_a_fixed_point_whatever_the_start(plan: str) -> None:
     again = suggest(first.result, 0.2)
     assert [row for row in again.rows if row.changed] == []
     assert Quantity.RATING in {ladder.quantity for ladder in settle(base.design, Wish(0.2, anew=True)).moved}
+
+
+def far_bench(metres: float):
+    """2 A over two conductors, one of which begins at a fuse that takes 1 mm2 at most."""
+    text = BENCH.format(supply=10, watts=48, more="").replace("class: gG}", "class: gG, sizes: 0.2..1.0 mm2}")
+    text = text.replace("to: F1:1, size: 10 mm2", "to: F1:1, size: 1.0 mm2")
+    for wire in ("F1:2, to: E1:1", "G1:V-, to: E1:2"):
+        text = text.replace(f"{wire}, size: 10 mm2, insulation: pvc-70, length: 0.1 m", f"{wire}, {_far(metres)}")
+    return outcome_of(text, "plan", Path())
+
+
+def _far(metres: float) -> str:
+    return f"size: 0.75 mm2, insulation: pvc-70, length: {metres} m"
+
+
+def test_what_a_terminal_does_not_take_another_conductor_makes_up_for() -> None:
+    """5 % of 24 V are 1.2 V. 2.1 A over 20 m of 1 mm2 (19.5 ohm/km at 20 °C, 23.3 at 70 °C, IEC 60228) lose 0.8 to 1 V.
+
+    0.2 to 0.4 V are left for the way back, of 2.1 to 5 times that size; its fair half alone would ask for 1.7 mm2.
+    """
+    found = suggest(far_bench(20), 0.2)
+    after = {row.name: row.after for row in found.rows}
+    assert after["2"] == "1.0 mm2"
+    assert after["3"] in ("2.5 mm2", "4 mm2")
+    assert found.clear
+
+
+def test_where_no_other_makes_up_for_it_the_one_is_told_and_others_only_feed_the_load() -> None:
+    """60 m of 1 mm2 alone lose 2.1 V or more of the 1.2 V.
+
+    48 W at 24 V pass no more than 24^2 / 4 / 48 = 3 ohm. 120 m of 0.75 mm2 have 3.12 to 3.73 ohm at 20 and 70 °C, those
+    of 1 mm2 2.34 to 2.80 ohm (IEC 60228, class 5, table 3; factor 304.5/254.5 from memory).
+    """
+    base = far_bench(60)
+    assert [one.rule for one in judge(base.design).roots] == ["network-undecided"]
+    rows = {row.name: row for row in suggest(base, 0.2).rows}
+    assert rows["2"].after == ""
+    assert "at most 1 mm2 (F1:2 takes 0.2 to 1 mm2)" in rows["2"].why
+    assert rows["3"].after == "1.0 mm2"
+
+
+def test_a_coil_at_the_end_of_a_long_way_asks_for_thicker_conductors() -> None:
+    """A coil of 24 V and 24 W is 24 ohm and attracts from 85 %: at most 3.6 of 24 V are lost, 0.176 times 24 ohm: 4.24.
+
+    2 x 150 m of 0.75 mm2 are 7.8 to 9.3 ohm; 4.24 ohm are 1.4 to 1.7 mm2 (IEC 60228, class 5; 85 % by IEC 60947-4-1).
+    """
+    text = BENCH.format(supply=10, watts=48, more="").replace(
+        "kind: load, rated: 24 V DC 48 W", "kind: relay, coil: 24 V DC 24 W"
+    )
+    text = text.replace("E1:1", "E1:A1").replace("E1:2", "E1:A2")
+    for wire in ("F1:2, to: E1:A1", "G1:V-, to: E1:A2"):
+        text = text.replace(f"{wire}, size: 10 mm2, insulation: pvc-70, length: 0.1 m", f"{wire}, {_far(150)}")
+    design = outcome_of(text, "plan", Path()).design
+    assert 1.4 <= least(design, "load-undervoltage", "2") <= 1.75

@@ -19,24 +19,24 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from wiring.design.edits import for_voltage
+from wiring.design.supply.feeding_conductors import Starved, areas_that_feed
 from wiring.design.supply.undervoltage import (
+    ATTRACTS,
     LOGIC_LOWEST,
     MOTOR_LOWEST,
     LowVoltage,
+    fed_loads,
     feeding_source,
-    locked_out,
     never_attracted,
-    weak_coils,
-    weak_logic,
-    weak_motors,
 )
 from wiring.findings import Finding, Mend, Number
 from wiring.parts.elements import Coil
 from wiring.plan.edits import Edit
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
@@ -58,21 +58,34 @@ _SOURCES = {"works from": LOGIC_LOWEST.source, "gives its torque from": MOTOR_LO
 def check(design: Design) -> Judgements:
     """Every load that a state feeds too low, once, in the first state in which it is."""
     low: dict[str, LowVoltage] = {}
-    for points, moment in ((design.states, ""), (design.peaks, " while all its axes accelerate")):
-        for state, point in points.items():
-            for found in (
-                *locked_out(design, state, point, moment),
-                *weak_coils(design, state, point),
-                *weak_logic(design, state, point),
-                *weak_motors(design, state, point),
-            ):
-                low.setdefault(found.part, found)
+    for found in _fed(design):
+        if found.is_too_low:
+            low.setdefault(found.part, found)
     misfits = list(never_attracted(design))
     for found in misfits:
         low.setdefault(found.part, found)
     never = {found.part for found in misfits}
     for found in low.values():
         yield _item(design, found, found.part in never)
+
+
+def _fed(design: Design) -> Iterator[LowVoltage]:
+    for points, moment in ((design.states, ""), (design.peaks, " while all its axes accelerate")):
+        for state, point in points.items():
+            yield from fed_loads(design, state, point, moment)
+
+
+def requirements(design: Design) -> Requirements:
+    """The conductors on the way to every load that a state feeds."""
+    yield from _required(design, list(_fed(design)))
+
+
+def _required(design: Design, rows: Sequence[LowVoltage]) -> Requirements:
+    least = {row.part: row for row in sorted(rows, key=lambda row: (-row.least_v / row.volts, row.part), reverse=True)}
+    starved = [Starved(row.part, row.volts, row.least_v, row.amps, row.what == ATTRACTS) for row in least.values()]
+    for name, (area_mm2, part) in areas_that_feed(design, starved).items():
+        why = f"{least[part].least_v:.3g} V must reach {part}"
+        yield Requirement(RULE.slug, name, Quantity.AREA, area_mm2, why=why)
 
 
 def _item(design: Design, low: LowVoltage, misfit: bool) -> Item:
@@ -97,6 +110,12 @@ def _of_rail(design: Design, rows: Sequence[LowVoltage]) -> tuple[Edit, ...]:
     return tuple(found)
 
 
+def _thicker(design: Design, rows: Sequence[LowVoltage]) -> Iterator[Mend]:
+    asks = tuple(_required(design, rows))
+    if asks:
+        yield Mend(f"Make {listed([ask.item for ask in asks])} thicker.", asks=asks)
+
+
 def _finding(design: Design, rows: Sequence[LowVoltage]) -> Finding:
     worst = min(rows, key=lambda row: (row.volts, row.part))
     names = [row.part for row in rows]
@@ -110,6 +129,7 @@ def _finding(design: Design, rows: Sequence[LowVoltage]) -> Finding:
         numbers=(Number("voltage", worst.volts, "V", f"across {worst.part}"),),
         limit=Limit(worst.least_v, "V", source) if source else None,
         mend=(
+            *_thicker(design, rows),
             f"Feed {listed(names)} with a voltage that leaves {worst.least_v:.3g} V at the load.",
             Mend("Or take parts that are rated for the voltage of this rail.", _of_rail(design, rows)),
         ),

@@ -23,8 +23,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.supply.undervoltage import parts_without_point, source_in_front
-from wiring.findings import Finding, Number
+from wiring.design.supply.feeding_conductors import Starved, areas_that_feed
+from wiring.design.supply.undervoltage import at_half_voltage, parts_without_point, source_in_front
+from wiring.findings import Finding, Mend, Number
+from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
@@ -51,6 +53,17 @@ def check(design: Design) -> Judgements:
         yield Item(source, (part, state), partial(_finding, design, source), rests=(rests,))
 
 
+def requirements(design: Design) -> Requirements:
+    """The conductors on the way to every part that takes power."""
+    yield from _required(design, at_half_voltage(design))
+
+
+def _required(design: Design, loads: Sequence[Starved]) -> Requirements:
+    for name, (area_mm2, part) in areas_that_feed(design, loads).items():
+        why = f"{part} must get its power"
+        yield Requirement(RULE.slug, name, Quantity.AREA, area_mm2, why=why)
+
+
 def _finding(design: Design, source: str, rows: Sequence[tuple[str, str]]) -> Finding:
     names = sorted(part for part, _ in rows)
     state = min(rows)[1]
@@ -71,7 +84,10 @@ def _finding(design: Design, source: str, rows: Sequence[tuple[str, str]]) -> Fi
         design.place(names[0]),
         numbers=numbers,
         mend=(
-            f"Make the conductors to {listed(names)} thicker or shorter.",
+            Mend(
+                f"Make the conductors to {listed(names)} thicker or shorter.",
+                asks=tuple(_required(design, [load for load in at_half_voltage(design) if load.part in names])),
+            ),
             "Or feed them with a higher voltage through a converter beside them.",
         ),
     )

@@ -12,8 +12,10 @@ from functools import partial
 from math import inf
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.design.design import Design
+from wiring.design.supply.undervoltage import is_undecided
 from wiring.requirement import Requirement
 from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
 from wiring.sizing.cabinet_ladder import cabinet_ladder
@@ -22,7 +24,7 @@ from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
 from wiring.sizing.motor_ladders import motor_ladders
 from wiring.sizing.part_ladders import part_ladders
 from wiring.sizing.records import SOURCES, Sizing, Unmet, Wish
-from wiring.sizing.slack import spent, units, violated
+from wiring.sizing.slack import spent, units, violated, with_caps
 from wiring.sizing.variant import variant
 
 #: Rounds in which sizes may fall, and all of them.
@@ -71,8 +73,7 @@ class _Settling(Struct):
         self.types = {ladder.type: ladder.present for ladder in self.ladders.values() if ladder.type}
 
     def run(self) -> Sizing:
-        now = self.solved(self._uncollapsed(), self.design)
-        last: list[Mapping[Key, Step]] = []
+        now = self._fed()
         rounds = 0
         for rounds in range(1, _ROUNDS + 1):
             self.progress(f"round {rounds}")
@@ -83,10 +84,23 @@ class _Settling(Struct):
             if still:
                 break
             now = self.solved(wanted, now)
-            last.append(wanted)
         now = self._spent(self._lowered(now))
         unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
         return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
+
+    def _fed(self) -> Design:
+        """The design with the largest sources, and with conductors through which every load gets its power.
+
+        Where none help it is not known what anything carries, and nothing is made smaller.
+        """
+        now = self.solved(self._with_large_sources(), self.design)
+        for _ in range(_FREE_ROUNDS):
+            if not is_undecided(now):
+                return now
+            self.steps = self._stepped(now, rising=False)
+            now = self.solved(self._with_large_sources(), now)
+        self.wish = replace(self.wish, anew=False)
+        return now
 
     def _lowered(self, now: Design) -> Design:
         """The design with what sizes only rose to brought down again: a thicker conductor lessens what is asked of it.
@@ -144,7 +158,7 @@ class _Settling(Struct):
     def _kept(self, steps: dict[Key, Step], now: Design) -> Design | None:
         """The design at some lower steps, which are kept; None where it does not meet then what it meets now."""
         after = self.solved(steps, now)
-        asked = self._asked_of(after)
+        asked = self._asked_of(after, steps)
         if not violated(asked, steps) <= violated(self.asked, self.steps):
             return None
         self.types |= {
@@ -155,10 +169,11 @@ class _Settling(Struct):
         self.steps, self.asked = steps, asked
         return after
 
-    def _asked_of(self, design: Design) -> dict[Key, Asked]:
-        """What is asked of every ladder, with what serves in the place of what cannot be."""
+    def _asked_of(self, design: Design, steps: Mapping[Key, Step]) -> dict[Key, Asked]:
+        """What is asked of every ladder at these steps, with what serves in the place of what cannot be."""
         asked = sorted_by_ladder(self._asks(design), self.items)
         self._take_instead(asked)
+        with_caps(asked, steps)
         return asked
 
     def _asks(self, design: Design) -> list[Requirement]:
@@ -177,7 +192,7 @@ class _Settling(Struct):
     def _movable(self, key: Key) -> bool:
         return self.wish.only is None or key in self.wish.only
 
-    def _uncollapsed(self) -> dict[Key, Step]:
+    def _with_large_sources(self) -> dict[Key, Step]:
         largest = {
             key: ladder.steps[-1]
             for key, ladder in self.ladders.items()
@@ -187,7 +202,7 @@ class _Settling(Struct):
 
     def _stepped(self, design: Design, *, rising: bool) -> dict[Key, Step]:
         """The steps that meet what the machine asks at the present ones."""
-        self.asked = self._asked_of(design)
+        self.asked = self._asked_of(design, self.steps)
         self.left |= self.unmet if rising else {}
         self.loose = self._picked()
         return self._by_types({key: self._risen(key, step) if rising else step for key, step in self.loose.items()})
@@ -258,7 +273,10 @@ class _Settling(Struct):
             need = cap
         if need is not None:
             self.unmet[ladder.key] = Unmet(ladder, need, cap if cap is not need else None)
-        return ladder.present
+        # what else is asked of it is met, where that is more than it is
+        least = max((ask.least for ask in asked.all if ask.firm and ask.least <= top.high), default=0.0)
+        rest = self._nearest(ladder, least, asked.most(firm=True)) if ladder.present.high < least else None
+        return rest or ladder.present
 
     def _can_be(self, ask: Requirement) -> bool:
         """Whether something has a step as small as that."""

@@ -1,15 +1,81 @@
 """Slack of shared sums spent: conductors on the way to a load share what it may lose, and steps do not fit a sum.
 
-What was rounded up on one conductor lets another be thinner. The thickest steps are tried first.
+What was rounded up on one conductor lets another be thinner; the thickest steps are tried first. What one cannot give,
+for no terminal takes it so thick, the others make up for; where they cannot, that one is told and they are left alone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from wiring.requirement import Requirement
 from wiring.sizing.asked import Asked
 from wiring.sizing.ladder import Key, Ladder, Step
+
+#: A conductor grows to so many times its fair share for others that cannot grow, and no thicker (own choice).
+_MADE_UP = 3.0
+
+
+def with_caps(asked: Mapping[Key, Asked], steps: Mapping[Key, Step]) -> None:
+    """Shares out anew what conductors of a shared sum are asked for that cannot be so thick, at the present steps."""
+    for load in _sums(asked):
+        rows = [_Row(key, ask, one) for key, one in asked.items() for ask in one.all if _is_of(ask, load)]
+        if all(row.fits(1.0) for row in rows):
+            continue
+        factor = _made_up(rows, steps)
+        worst = max(rows, key=lambda row: (not row.fits(1.0), row.lost_at(row.top, steps), row.key))
+        for row in rows:
+            row.asked.all.remove(row.ask)
+            if factor is not None:
+                row.asked.all.append(replace(row.ask, least=min(factor * row.ask.least, row.top)))
+            elif row is worst:
+                row.asked.all.append(replace(row.ask, shared=None))
+
+
+def _is_of(ask: Requirement, load: str) -> bool:
+    return ask.shared is not None and ask.shared.load == load
+
+
+class _Row(Struct):
+    """A conductor's part of a shared sum."""
+
+    key: Key
+    ask: Requirement
+    asked: Asked
+
+    @property
+    def top(self) -> float:
+        """The thickest step that it may have [mm2]."""
+        ladder = self.asked.ladder
+        fitting = [step.high for step in ladder.steps if step.low <= self.asked.most() * (1 + 1e-6)]
+        return max(fitting, default=ladder.present.high)
+
+    def lost_at(self, area_mm2: float, steps: Mapping[Key, Step]) -> float:
+        """What it loses at another size [V]."""
+        assert self.ask.shared is not None
+        return self.ask.shared.own * steps[self.key].high / area_mm2
+
+    def fits(self, factor: float) -> bool:
+        """Whether it may be so many times its fair share."""
+        return factor * self.ask.least <= self.top * (1 + 1e-6)
+
+
+def _made_up(rows: Sequence[_Row], steps: Mapping[Key, Step]) -> float | None:
+    """How many times their fair share the others are, None where that does not help or is too much."""
+    shared = rows[0].ask.shared
+    assert shared is not None
+    factor, before = 1.0, 0.0
+    while factor != before:
+        before = factor
+        capped_v = sum(row.lost_at(row.top, steps) for row in rows if not row.fits(factor))
+        fair_v = sum(row.lost_at(row.ask.least, steps) for row in rows if row.fits(factor))
+        if fair_v <= 0.0 or shared.left - capped_v <= fair_v / _MADE_UP:
+            return None
+        factor = max(factor, fair_v / (shared.left - capped_v))
+    return factor
 
 
 def spent(

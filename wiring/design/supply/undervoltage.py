@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from wiring.design.design import Design
+from wiring.design.supply.feeding_conductors import Starved
 from wiring.design.supply.levels import reachable_volts, worst_volts
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil, Draw, Input
 from wiring.parts.motors import Motor, MotorEncoder
 from wiring.rulebooks.limits import tabled
-from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import Layer, OperatingPoint
 
 
@@ -20,6 +20,30 @@ def parts_without_point(layer: Layer) -> list[str]:
     """The parts whose loads have neither current nor voltage."""
     pairs = zip(layer.assembled.power_keys, layer.solution.power_a, strict=True)
     return sorted({key[0] for key, amps in pairs if amps is None})
+
+
+def is_undecided(design: Design) -> bool:
+    """Whether some part has no operating point in some state."""
+    return any(parts_without_point(layer) for point in design.states.values() for layer in (point.dc, point.ac))
+
+
+def at_half_voltage(design: Design) -> list[Starved]:
+    """Every load that takes power, with half of what feeds it: a resistance R at V passes most there, V²/4R."""
+    watts: dict[str, float] = {}
+    for point in design.states.values():
+        for layer in (point.dc, point.ac):
+            now: dict[str, float] = {}
+            loads = zip(layer.assembled.power_keys, layer.assembled.network.powers, layer.solution.power_a, strict=True)
+            for (part, _), load, amps in loads:
+                now[part] = now.get(part, 0.0) + (load.watts if amps is None else 0.0)
+            watts |= {part: max(more, watts.get(part, 0.0)) for part, more in now.items()}
+    drops = design.drops
+    found = [Starved(one.part, one.nominal_v - one.drop_v, 0.5 * one.nominal_v) for one in drops.values()]
+    for part, power_w in watts.items():
+        volts = max((short.volts for short in design.short_circuits.at_part.get(part, ())), default=0.0)
+        if power_w > 0.0 and volts > 0.0:
+            found.append(Starved(part, volts, 0.5 * volts, 2.0 * power_w / volts))
+    return found
 
 
 def source_in_front(design: Design, part: str) -> str:
@@ -41,40 +65,62 @@ _FED_SHARE = 0.2
 _FED_V = 0.5
 
 
+#: What a coil needs its voltage for.
+ATTRACTS = "attracts from"
+
 LOGIC_LOWEST = tabled("common", "logic_lowest")
 MOTOR_LOWEST = tabled("common", "motor_lowest")
 
 
 class LowVoltage(Struct, frozen=True):
-    """A load that gets too low a voltage in a state [V], the least that it needs [V], and what that is for."""
+    """What a load gets in a state [V], the least that it needs [V], and what that is for.
+
+    `amps` is what it would take at its least voltage, where it takes nothing now [A], else 0.
+    """
 
     part: str
     state: str
     volts: float
     least_v: float
     what: str
+    amps: float = 0.0
+
+    @property
+    def is_too_low(self) -> bool:
+        """Whether it gets less than it needs, or nothing runs on what it gets."""
+        return self.amps > 0.0 or self.volts < self.least_v * (1 - 1e-9)
 
 
-def locked_out(design: Design, state: str, point: OperatingPoint, moment: str) -> Iterator[LowVoltage]:
-    """Loads of constant power that find no operating point."""
+def fed_loads(design: Design, state: str, point: OperatingPoint, moment: str) -> Iterator[LowVoltage]:
+    """Everything that a state feeds, with what it gets and the least that it needs."""
+    yield from _powers(state, point, moment)
+    yield from _coils(design, state, point)
+    yield from _logic(design, state, point)
+    yield from _motors(design, state, point)
+
+
+def _powers(state: str, point: OperatingPoint, moment: str) -> Iterator[LowVoltage]:
+    """Loads of constant power: those that run, and those that find no operating point."""
     for layer in (point.dc, point.ac):
-        for locked in layer.solution.locked_out:
-            load = layer.assembled.network.powers[locked.load]
-            across = layer.solution.between(load.a, load.b)
-            if across is None or (layer is point.dc and across.real < 0.0):
+        network, found = layer.assembled.network, layer.solution
+        locked = {one.load: one.volts for one in found.locked_out}
+        for n, (key, load) in enumerate(zip(layer.assembled.power_keys, network.powers, strict=True)):
+            across = found.between(load.a, load.b)
+            if across is None or load.lockout_v <= 0.0 or (layer is point.dc and across.real < 0.0):
                 continue  # reversed, which is told as such
-            if locked.volts is not None and locked.volts > _FED_SHARE * load.lockout_v:
-                key: ElementKey = layer.assembled.power_keys[locked.load]
-                yield LowVoltage(key[0], f"{state}{moment}", locked.volts, load.lockout_v, "runs from")
+            volts = locked.get(n, abs(across))
+            if volts is not None and volts > _FED_SHARE * load.lockout_v:
+                amps = load.watts / load.lockout_v if n in locked else 0.0
+                yield LowVoltage(key[0], f"{state}{moment}", volts, load.lockout_v, "runs from", amps)
 
 
-def weak_coils(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
-    """Coils between what leaks into them and what they attract from."""
+def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Coils with more than what leaks into them."""
     for part in design.parts.values():
         for element in part.of(Coil):
             volts = point.between((part.name, element.a), (part.name, element.b), element.kind or "DC")
-            if _FED_SHARE * element.pick_up_v < volts < element.pick_up_v * (1 - 1e-9):
-                yield LowVoltage(part.name, state, volts, element.pick_up_v, "attracts from")
+            if volts > _FED_SHARE * element.pick_up_v:
+                yield LowVoltage(part.name, state, volts, element.pick_up_v, ATTRACTS)
 
 
 def never_attracted(design: Design) -> Iterator[LowVoltage]:
@@ -87,28 +133,28 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
             given = [one.volts for one in reachable_volts(design.machine, design.operation, part, element)]
             given.append(worst_volts(design.operation, part, element, wrong_kind)[0])
             if _FED_V < max(given) < element.pick_up_v * (1 - 1e-9):
-                yield LowVoltage(part.name, "", max(given), element.pick_up_v, "attracts from")
+                yield LowVoltage(part.name, "", max(given), element.pick_up_v, ATTRACTS)
 
 
-def weak_logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
-    """Electronics below the least voltage that they work from."""
+def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Electronics, by the least voltage that they work from."""
     for part in design.parts.values():
         for key in ("supply", "logic", "encoder"):
             logic = getattr(part.data, key, None)
             if isinstance(logic, LogicSupply | MotorEncoder):
                 a, b = ((part.name, part.data.terminals.get(end, end)) for end in logic.between)
                 volts, least_v = point.between(a, b, "DC"), LOGIC_LOWEST.value * logic.voltage.volts
-                if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
+                if volts > _FED_SHARE * least_v:
                     yield LowVoltage(part.name, state, volts, least_v, "works from")
 
 
-def weak_motors(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+def _motors(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
     """Motors without a drive."""
     for part, element in design.circuit.elements(Draw):
         if isinstance(part.data, Motor) and element.name == "shaft":
             volts = abs(point.between((part.name, element.a), (part.name, element.b), element.kind))
             least_v = MOTOR_LOWEST.value * part.data.voltage.volts
-            if _FED_SHARE * least_v < volts < least_v * (1 - 1e-9):
+            if volts > _FED_SHARE * least_v:
                 yield LowVoltage(part.name, state, volts, least_v, "gives its torque from")
 
 
