@@ -41,7 +41,7 @@ def areas_that_feed(design: Design, loads: Sequence[Starved]) -> Mapping[str, tu
     All on one way change alike. What conductors cannot help is left out: a source that gives too little itself, and
     ways on which a size or a length is not known.
     """
-    ways = {load.part: way for load in loads if (way := _way(design, load.part))}
+    ways = {load.part: way for load in loads if load.volts > 0.0 and (way := _way(design, load.part))}
     added: dict[str, float] = {}
     for load in loads:
         for name in ways.get(load.part, {}):
