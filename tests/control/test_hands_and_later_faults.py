@@ -153,3 +153,17 @@ def test_low_supplies_where_a_relay_that_lets_go_closes_another_way() -> None:
     assert (sound.left, sound.on_low) == ((), ("E1",))
     [sound] = proved(SEAL).sound
     assert (sound.on_low, sound.by_numbers) == ((), False)
+
+
+def test_a_broken_conductor_counts_where_another_fault_lets_it_answer() -> None:
+    """K3 is held through two ways, wire 9 and the contact of K5. Each alone may fail: K3 stays in, and its break
+    contact past K1 stays open. Both gone, K3 lets go and feeds E1 past K1, stop or no stop. The break of wire 9 moves
+    no coil by itself, so that it counts as a second fault alone."""
+    text = one_contactor(
+        contactor("K3", "21-22: NC") + contactor("K5"),
+        "X0:L>S1:11 S1:12>K1:A1 K1:1>K3:21 K3:22>K1:2 X0:L>K3:A1 K3:A2>X0:N "
+        "X0:L>K5:13 K5:14>K3:A1 X0:L>K5:A1 K5:A2>X0:N",
+        stops="emergency: {devices: [S1], category: 0}",
+    )
+    hidden = {one.fault.id: one.next for one in proved(text).hidden}
+    assert "open:9" in hidden["dead:K5:coil"]

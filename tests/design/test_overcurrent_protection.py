@@ -55,6 +55,43 @@ def test_the_weakest_device_on_the_way_counts(wire: str, part: str, rating: floa
     assert protection(design(CASCADE), wire) == (part, rating)
 
 
+#   F1 (6 A) and F2 (16 A) feed E1 and E2, which return over 5 and 6 to X2 and X3. From there 8 and 9 lead to G1, and 7
+#   closes the ring; 10 ends at an empty terminal.
+RING = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 110 %}}
+  F1: {kind: breaker, rating: 6 A, curve: C}
+  F2: {kind: breaker, rating: 16 A, curve: C}
+  X2: {kind: terminals, points: 4, bridged: [1-4]}
+  X3: {kind: terminals, points: 4, bridged: [1-4]}
+  X4: {kind: terminals, points: 1}
+  E1: {kind: load, rated: 24 V DC 24 W}
+  E2: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, from: G1:V+, to: F1:1, size: 10 mm2}
+  - {wire: 2, from: G1:V+, to: F2:1, size: 10 mm2}
+  - {wire: 3, from: F1:2, to: E1:1, size: 1 mm2}
+  - {wire: 4, from: F2:2, to: E2:1, size: 2.5 mm2}
+  - {wire: 5, from: E1:2, to: X2:1, size: 1 mm2}
+  - {wire: 6, from: E2:2, to: X3:1, size: 2.5 mm2}
+  - {wire: 7, from: X2:2, to: X3:2, size: 1 mm2}
+  - {wire: 8, from: X2:3, to: G1:V-, size: 1 mm2}
+  - {wire: 9, from: X3:3, to: G1:V-, size: 2.5 mm2}
+  - {wire: 10, from: X3:4, to: X4:1, size: 2.5 mm2}
+"""
+
+
+def test_conductors_of_a_ring_carry_what_returns_through_all_of_it() -> None:
+    """Kirchhoff: with 9 broken all of E1 and E2 comes back through 8, with 8 broken through 7 and 9; 22 A in each."""
+    found = design(RING)
+    assert {wire: protection(found, wire) for wire in "56789"} == {
+        "5": ("F1", 6.0),
+        "6": ("F2", 16.0),
+        **dict.fromkeys("789", ("F1 + F2", 22.0)),
+    }
+    assert "10" not in found.protections  # nothing comes back from there
+
+
 def test_the_sum_of_returns_never_exceeds_the_source() -> None:
     small = CASCADE.replace("rated: 40 A", "rated: 20 A")
     assert protection(design(small), "8") == ("G1", 20.0)

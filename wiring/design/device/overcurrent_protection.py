@@ -18,6 +18,7 @@ from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.device.devices import UPSTREAM, ProtectiveDevice, conventional_operating_current
+from wiring.design.device.return_ways import returns_through
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
@@ -145,37 +146,6 @@ def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
         yield (part.name, element.a), (part.name, element.b)
 
 
-class _ReturnTree(Struct, frozen=True):
-    """Nodes from a source's return outwards, each with the way back.
-
-    `twins` are conductors in parallel with that way, by its id; `loops` are the edges that close any other loop.
-    """
-
-    order: list[Node]
-    back: dict[Node, tuple[Node, Edge]]
-    twins: dict[str, list[str]]
-    loops: set[str]
-
-
-def _return_tree(circuit: Circuit, start: Node) -> _ReturnTree:
-    tree = _ReturnTree([start], {}, {}, set())
-    seen = {start}
-    for node in tree.order:
-        for edge in circuit.edges_at[node]:
-            far = edge.other(node)
-            if not _carries(circuit, edge) or (node in tree.back and tree.back[node][1] is edge):
-                continue
-            if far not in seen:
-                seen.add(far)
-                tree.back[far] = (node, edge)
-                tree.order.append(far)
-            elif far in tree.back and tree.back[far][0] == node:
-                tree.twins.setdefault(tree.back[far][1].id, []).append(edge.id)
-            elif not (node in tree.back and tree.back[node][0] == far):
-                tree.loops.add(edge.id)
-    return tree
-
-
 def _sum_of_protections(protections: Mapping[str, Protection], source: Protection) -> Protection:
     total = sum(protection.rating_a for protection in protections.values())
     if len(protections) == 1 and total <= source.rating_a:
@@ -204,23 +174,17 @@ def _return_protections(
     loads: Mapping[Node, list[tuple[int, Node, Node]]],
 ) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
-    tree = _return_tree(circuit, origin.minus)
-    beyond: dict[Node, dict[str, Protection]] = {node: {} for node in tree.order}
-    for _, a, b in sorted({load for node in tree.order for load in loads.get(node, ())}):
+    through = returns_through(circuit, origin.minus, lambda edge: _carries(circuit, edge))
+    points = frozenset[Node]().union(*through.values())
+    returning: dict[Node, dict[str, Protection]] = {}
+    for _, a, b in sorted({load for node in points for load in loads.get(node, ())}):
         for hot, cold in ((a, b), (b, a)):
-            if hot in plus and cold in beyond and cold not in plus:
-                beyond[cold][plus[hot].part] = plus[hot]
-    for node in reversed(tree.order[1:]):
-        near, edge = tree.back[node]
-        beyond[near].update(beyond[node])
-        if isinstance(edge, Conductor) and (beyond[node] or edge.id in tree.loops):
-            protection = (
-                origin.protection if edge.id in tree.loops else _sum_of_protections(beyond[node], origin.protection)
-            )
-            twins = (name for name in tree.twins.get(edge.id, ()) if name in circuit.conductor)
-            yield from ((name, protection) for name in (edge.id, *twins))
-    for edge_id in sorted(tree.loops & circuit.conductor.keys()):
-        yield edge_id, origin.protection
+            if hot in plus and cold in points and cold not in plus:
+                returning.setdefault(cold, {})[plus[hot].part] = plus[hot]
+    for name in through.keys() & circuit.conductor.keys():
+        each = {part: one for node in through[name] & returning.keys() for part, one in returning[node].items()}
+        if each:
+            yield name, _sum_of_protections(dict(sorted(each.items())), origin.protection)
 
 
 def motor_current(axis: Axis) -> float | None:
