@@ -95,3 +95,27 @@ def test_nothing_is_told_by_colour() -> None:
     for sheet in drawn_spec("foam-gantry").sheets:
         colours = set(re.findall(r'(?:fill|stroke)="([^"]+)"', svg_of(sheet)))
         assert colours <= {"none", "#000"}
+
+
+def test_north_american_sheets_measure_in_inches() -> None:
+    """By the plan's own text: an enclosure of 24 in x 36 in x 10 in, circuits 8 in apart, a cable of 8 ft."""
+    texts = [
+        shape.text
+        for sheet in drawn_spec("bench-press-feeder", "tabloid").sheets
+        for group in sheet.groups
+        for shape in group.shapes
+        if isinstance(shape, Text)
+    ]
+    assert [text for text in texts if re.search(r"\d m?m\b", text)] == []
+    assert {"24 in", "36 in", "10 in"} <= set(texts)
+    assert any(text.endswith("at least 8 in from bench-power") for text in texts)
+    assert "5×18 AWG, 8 ft infeed motor" in texts
+
+
+@pytest.mark.parametrize(("name", "paper"), [("coil-winder", "A4"), ("bench-press-feeder", "letter")])
+def test_on_upright_paper_every_word_beside_the_cabinet_has_room(name: str, paper: str) -> None:
+    """What stands out on the machine is the last thing that the sheet of the plate tells."""
+    plate = next(sheet for sheet in drawn_spec(name, paper).sheets if sheet.title == "Cabinet: plate")
+    words = [shape.text for group in plate.groups for shape in group.shapes if isinstance(shape, Text)]
+    assert "…" not in words
+    assert any("M1" in text and "M2" in text for text in words)

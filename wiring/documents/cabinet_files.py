@@ -34,11 +34,11 @@ def picture(design: Design, study: Study, ending: str) -> bytes | str:
     if ending == ".pdf" or study.layout is None:
         sheets = cabinet_sheets(design, usual_paper(design))
         return compiled(sheets, "pdf")[0] if ending == ".pdf" else svg_of(sheets[0])
-    return svg_of(views(study.layout, design.parts, design.plan.machine))
+    return svg_of(views(study.layout, design.parts, design.plan.machine, design.plan.rulebook))
 
 
-def views(layout: Layout, parts: Mapping[str, Part], title: str) -> Sheet:
-    """Plate, door and side beside each other on one sheet that is as large as they need."""
+def views(layout: Layout, parts: Mapping[str, Part], title: str, book: str) -> Sheet:
+    """Plate, door and side beside each other on one sheet that is as large as they need, in the units of a book."""
     box = layout.box
     low = _ROOM / 2 + box.height / _SCALE
     plate = View(_ROOM / 2, low, _SCALE)
@@ -46,9 +46,9 @@ def views(layout: Layout, parts: Mapping[str, Part], title: str) -> Sheet:
     side = View(door.x + box.width / _SCALE + _ROOM, low, _SCALE)
     holes = {name: bool(parts[name].data.holes) for name in layout.plate}
     groups = [*plate_groups(layout, plate, holes)[0], *door_groups(layout, door)[0], *side_groups(layout, side)]
-    groups.append(dimensioned(plate, box.plate_width, box.plate_height, "plate"))
-    groups.append(dimensioned(door, box.width, box.height, "door"))
-    groups.append(dimensioned(side, box.depth, box.height, "side"))
+    groups.append(dimensioned(plate, box.plate_width, box.plate_height, "plate", book))
+    groups.append(dimensioned(door, box.width, box.height, "door", book))
+    groups.append(dimensioned(side, box.depth, box.height, "side", book))
     words = f"Plate, door and side, scale 1:{_SCALE:g}. Dashed: drill from the part itself."
     groups.append(Group("enclosure", "words", (Text(_ROOM / 2, 8.0, words),)))
     width, height = side.x + box.depth / _SCALE + _ROOM, low + _ROOM / 2

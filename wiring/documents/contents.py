@@ -32,9 +32,15 @@ _LISTS = (
 
 
 def lists_of(design: Design, ends: Ends) -> list[Table]:
-    """The lists in their order, without those that have no row."""
+    """The lists in their order, without those that have no row, and without columns that stay empty."""
     tables = (list_table(design, name, ends) for name in _LISTS)
-    return [table for table in tables if table.rows]
+    return [_without_blanks(table) for table in tables if table.rows]
+
+
+def _without_blanks(table: Table) -> Table:
+    return table.without_empty(
+        {name: "" for n, name in enumerate(table.headings) if all(row[n] == "" for row in table.rows)}
+    )
 
 
 def stops_of(design: Design, report: Report) -> list[dict[str, Any]]:

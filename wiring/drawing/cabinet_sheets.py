@@ -45,7 +45,7 @@ def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
     layout = study.layout
     if layout is None:
         return [Content("Cabinet", "enclosure", (_words_only(design, study, paper),))]
-    return [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper)]
+    return [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper, design.plan.rulebook)]
 
 
 def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]:
@@ -96,10 +96,6 @@ def drill_words(one: Drill) -> str:
     return f"x {one.x:.1f}, y {one.y:.1f}: {one.diameter:g} mm{thread}, {one.cause}"
 
 
-def _column(area: Box) -> Column:
-    return Column(Box(area.x2 - _COLUMN, area.y1, area.x2, area.y2))
-
-
 def _view_room(paper: Paper) -> Box:
     """What is left for a view beside, or on upright paper above, the column of words."""
     area = paper.area
@@ -108,11 +104,12 @@ def _view_room(paper: Paper) -> Box:
     return Box(area.x1 + 2.0, area.y1 + 7.0, area.x2 - _COLUMN - _DIMENSION, area.y2 - 12.0)
 
 
-def _words_column(paper: Paper) -> Column:
+def _words_column(paper: Paper, foot: float, book: str) -> Column:
+    """Words beside a view, or on upright paper below the `foot` of its dimensions."""
     area = paper.area
     if paper.upright:
-        return Column(Box(area.x1, area.y1 + 0.6 * area.height + 14.0, area.x2, area.y2))
-    return _column(area)
+        return Column(Box(area.x1, foot + 10.0, area.x2, area.y2), book)
+    return Column(Box(area.x2 - _COLUMN, area.y1, area.x2, area.y2), book)
 
 
 def _plate_sheet(design: Design, study: Study, layout: Layout, paper: Paper) -> Content:
@@ -122,10 +119,10 @@ def _plate_sheet(design: Design, study: Study, layout: Layout, paper: Paper) -> 
     view = View(room.x1, room.y1 + box.plate_height / scale, scale)
     holes = {name: bool(design.parts[name].data.holes) for name in layout.plate}
     groups, left = plate_groups(layout, view, holes)
-    column = _words_column(paper)
+    column = _words_column(paper, view.y, design.plan.rulebook)
     _plate_words(design, study, layout, column, left)
     head = Text(paper.area.x1, paper.area.y1 + 2.5, f"Mounting plate from the front, scale 1:{scale:g}", bold=True)
-    groups.append(dimensioned(view, box.plate_width, box.plate_height, "plate"))
+    groups.append(dimensioned(view, box.plate_width, box.plate_height, "plate", design.plan.rulebook))
     groups.append(Group("enclosure", "words", (head, *column.shapes)))
     return Content("Cabinet: plate", "enclosure", tuple(groups))
 
@@ -178,7 +175,7 @@ def _elsewhere(design: Design, column: Column) -> None:
             column.line(", ".join(names))
 
 
-def _door_sheet(layout: Layout, paper: Paper) -> Content:
+def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
     room = _view_room(paper)
     box = layout.box
     scale = scale_for(box.width + box.depth + _DIMENSION * 2, box.height, room)
@@ -187,12 +184,12 @@ def _door_sheet(layout: Layout, paper: Paper) -> Content:
     side = View(view.x + box.width / scale + _DIMENSION, view.y, scale)
     groups, left = door_groups(layout, view)
     groups += side_groups(layout, side)
-    groups.append(dimensioned(view, box.width, box.height, "door"))
-    groups.append(dimensioned(side, box.depth, box.height, "side"))
+    groups.append(dimensioned(view, box.width, box.height, "door", book))
+    groups.append(dimensioned(side, box.depth, box.height, "side", book))
     head = [
         Text(view.x, paper.area.y1 + 2.5, f"Door from the front, scale 1:{scale:g}", bold=True),
     ]
-    column = _words_column(paper)
+    column = _words_column(paper, view.y, book)
     column.heading("Door and side")
     column.line("Thick strokes at an edge are the hinges. The side is a section, back wall at the left.")
     for name in layout.shafts:
@@ -209,7 +206,7 @@ def _door_sheet(layout: Layout, paper: Paper) -> Content:
 
 
 def _words_only(design: Design, study: Study, paper: Paper) -> Group:
-    column = Column(Box(paper.area.x1, paper.area.y1, paper.area.x2, paper.area.y2))
+    column = Column(Box(paper.area.x1, paper.area.y1, paper.area.x2, paper.area.y2), design.plan.rulebook)
     column.heading("No view to scale")
     found = study.found
     if study.is_too_many:

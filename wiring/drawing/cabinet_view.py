@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
+from wiring.book_words import in_book
 from wiring.cabinet.box import PLATE_STAND_OFF
 from wiring.cabinet.door import HANDLE, front_of, shaft_area
 from wiring.cabinet.records import Area, Layout, Placed
@@ -226,9 +227,9 @@ def _once(shapes: Sequence[Shape]) -> tuple[Shape, ...]:
     return tuple(dict.fromkeys(shapes))
 
 
-def dimensioned(view: View, width: float, height: float, name: str) -> Group:
+def dimensioned(view: View, width: float, height: float, name: str, book: str) -> Group:
     """The outer dimensions of a view."""
     box = view.box(Area(0.0, 0.0, width, height))
-    shapes = [*dimension(box.x1, box.x2, box.y2 + 4.0, f"{width:g} mm")]
-    shapes += upright_dimension(box.x2 + 4.0, box.y1, box.y2, f"{height:g} mm")
+    shapes = [*dimension(box.x1, box.x2, box.y2 + 4.0, in_book(f"{width:g} mm", book))]
+    shapes += upright_dimension(box.x2 + 4.0, box.y1, box.y2, in_book(f"{height:g} mm", book))
     return Group("enclosure", f"{name} dimensions", tuple(shapes), (("what", "dimensions"),))

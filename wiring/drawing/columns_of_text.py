@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.book_words import in_book
 from wiring.drawing.shapes import ADVANCE, TEXT, Box, Pen, Shape, Text, shortened, wrapped
 from wiring.drawing.symbols.glyph import stroke
 
@@ -10,10 +11,10 @@ CHAR = ADVANCE * TEXT
 
 
 class Column:
-    """Writes lines downwards in a box; `full` is set once there is no room."""
+    """Writes lines downwards in a box, in the words and units of a book; `full` is set once there is no room."""
 
-    def __init__(self, box: Box) -> None:
-        self.box, self.y = box, box.y1
+    def __init__(self, box: Box, book: str = "") -> None:
+        self.box, self.y, self.book = box, box.y1, book
         self.shapes: list[Shape] = []
         self.full = False
 
@@ -40,7 +41,7 @@ class Column:
 
     def line(self, text: str, *, bold: bool = False) -> None:
         """A text, wrapped; an ellipsis stands where the column is full."""
-        for piece in wrapped(text, self.most):
+        for piece in wrapped(in_book(text, self.book), self.most):
             if self.full:
                 return
             self.y += LINE

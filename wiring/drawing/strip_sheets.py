@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from wiring.book_words import in_book
 from wiring.circuit.model import Conductor, Node, named
 from wiring.design.design import Design
 from wiring.drawing.conductor_words import Places, label_shapes
@@ -121,7 +122,7 @@ def _bridge(dot: bool, on: bool) -> list[Shape]:
     return [*bar, Oval(x, -1.2, 0.7, 0.7, Pen.HAIR, True)] if dot else bar
 
 
-def _cable(name: str, cores: Sequence[Conductor], places: Places) -> _Block:
+def _cable(name: str, cores: Sequence[Conductor], places: Places, book: str) -> _Block:
     first = cores[0]
     rows = []
     for core in cores:
@@ -131,7 +132,7 @@ def _cable(name: str, cores: Sequence[Conductor], places: Places) -> _Block:
         at = _BOX + _BOX_WIDE + 18.0
         right = Text(at, 0.0, _fitting(_where(core, core.b, places), _WIDE - at))
         rows.append(_Row("core", core.id, (left, *middle, right)))
-    length = f", {first.length_m:g} m" if first.length_m else ""
+    length = in_book(f", {first.length_m:g} m", book) if first.length_m else ""
     return _Block(name, f"{first.cores}×{size_text(first)}{length} {first.title}".strip(), tuple(rows))
 
 
@@ -144,7 +145,7 @@ def _blocks(design: Design, places: Places) -> Iterator[_Block]:
         if conductor.cable:
             cables.setdefault(conductor.cable, []).append(conductor)
     for name in sorted(cables, key=natural):
-        yield _cable(name, sorted(cables[name], key=lambda core: natural(core.id)), places)
+        yield _cable(name, sorted(cables[name], key=lambda core: natural(core.id)), places, design.plan.rulebook)
 
 
 class _Writer:
