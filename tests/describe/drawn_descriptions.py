@@ -60,6 +60,7 @@ def machine(seed: int) -> dict[str, Any]:
         "upstream": {"kind": "breaker", "rating": f"{amps} A", "curve": draw.choice("BCC")},
         "connection": "fixed",
         "shared": "false",
+        "rcd": "none",
     }
     size = draw.choice(("600 x 600 x 250 mm", "600 x 800 x 250 mm", "800 x 1000 x 300 mm"))
     text["cabinet"] = {

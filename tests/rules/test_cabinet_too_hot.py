@@ -154,3 +154,13 @@ def test_one_supply_and_several_lose_their_load() -> None:
 
     assert "; G0 delivers less there than its load" in told(120, 5)
     assert "; G0, G2 deliver less there than their load" in told(120, 5, 240)
+
+
+# 52.8 W bring it to 55 °C, as above; a coil without its power takes 30 W at most (a brake, common practice).
+@pytest.mark.parametrize(
+    ("heat_w", "place", "asks"), [(20.0, "cabinet", False), (30.0, "cabinet", True), (30.0, "machine", False)]
+)
+def test_a_coil_of_unknown_power_is_asked_for_where_it_could_matter(heat_w: float, place: str, asks: bool) -> None:
+    relay = f"  K1: {{kind: relay, at: {place}, coil: 24 V DC, contacts: {{13-14: NO}}}}\n"
+    found = [one for one in open_questions(SLUG, design(cabinet(heat_w) + relay)) if "coil power" in one.missing]
+    assert [one.subjects for one in found] == ([("enclosure", "K1")] if asks else [])

@@ -124,3 +124,16 @@ def test_what_it_says() -> None:
     """A current needs a way there and back (Kirchhoff)."""
     [finding] = fired(SLUG, design(plan(SENSORS, SENSOR_WIRES)))
     assert_says(finding, "CAUTION", mend="Lead the return of G1 to B1:3")
+
+
+@pytest.mark.parametrize(("bonded", "words"), [(True, "by the protective earth alone"), (False, "No current can flow")])
+def test_two_returns_that_meet_at_the_earth_close_there(bonded: bool, words: str) -> None:
+    """A lamp between the plus of one supply and the 0 V of another: by Kirchhoff its current comes back over both
+    bonds, where there are two, and nowhere else."""
+    bond = "- {wire: P9, from: G9:V-, to: XPE:6}" if bonded else ""
+    body = plan(
+        "H1: {kind: lamp, rated: 24 V DC 1 W}\nG9: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}",
+        f"- {{wire: 1, from: X1:2, to: H1:X1}}\n- {{wire: 2, from: H1:X2, to: G9:V-}}\n{bond}",
+    )
+    [finding] = fired(SLUG, design(body))
+    assert words in finding.summary

@@ -112,3 +112,49 @@ wires:
   - {{wire: 3, from: T1:W, to: M1:W, rated: 300 V}}
 """
     assert bool(fired(SLUG, design(body))) is fires
+
+
+def feed(rated: str, ends: tuple[str, str] = ("L1", "L2"), earthing: str = "TN-S") -> str:
+    """A cable with two conductors of three-phase mains to a load."""
+    return f"""
+mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: {earthing}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, "N", PE]}}
+  E1: {{kind: load, rated: 400 V AC 100 W, metal: false}}
+cables:
+  - {{cable: W1, cores: 2, rated: {rated}, join: {{1: ["X0:{ends[0]}", E1:1], 2: ["X0:{ends[1]}", E1:2]}}}}
+"""
+
+
+# U of a cable is the voltage between its conductors, U0 that to earth (IEC 60502-1, 3.1; EN 50525-1, 3; from memory):
+# 300/300 V and 300/500 V cables; 400 V between lines, 230.9 V from one to the neutral.
+@pytest.mark.parametrize(
+    ("rated", "ends", "fires"),
+    [
+        ("300 V", ("L1", "L2"), True),
+        ("300/300 V", ("L1", "L2"), True),
+        ("300/500 V", ("L1", "L2"), False),
+        ("450/750 V", ("L1", "L2"), False),
+        ("300 V", ("L1", "N"), False),
+        ("230 V", ("L1", "N"), True),
+        ("300 V", ("L1", "L1"), False),
+    ],
+)
+def test_a_cable_bears_the_voltage_between_its_lines(rated: str, ends: tuple[str, str], fires: bool) -> None:
+    found = fired(SLUG, design(feed(rated, ends)))
+    assert bool(found) is fires
+    if fires and ends == ("L1", "L2"):
+        assert found[0].summary.endswith("the highest voltage between conductors is 400 V AC")
+
+
+@pytest.mark.parametrize(("rated", "fires"), [("300 V", True), ("500 V", False)])
+def test_the_cable_of_a_motor_bears_the_voltage_between_its_phases(rated: str, fires: bool) -> None:
+    """480 V at the upper end of the supply of its inverter."""
+    body = f"""
+parts:
+  T1: {{kind: inverter, supply: 380..480 V AC, phases: 3, rated: 1 kW, leakage: 2 mA}}
+  M1: {{kind: motor, voltage: 400 V AC, rated_power: 0.75 kW, rated_current: 2 A, metal: false}}
+cables:
+  - {{cable: W1, cores: 3, rated: {rated}, join: {{1: [T1:U, M1:U], 2: [T1:V, M1:V], 3: [T1:W, M1:W]}}}}
+"""
+    assert [finding.subjects for finding in fired(SLUG, design(body))] == ([("W1.1", "W1.2", "W1.3")] if fires else [])

@@ -127,3 +127,19 @@ def test_what_it_says() -> None:
         number=("leakage", 10.1 / 1000, "A"),
         mend="Make PE1 10 mm2",
     )
+
+
+@pytest.mark.parametrize(("residual", "fires"), [("30 mA", True), ("300 mA", False)])
+def test_the_device_of_the_building_bears_three_tenths_too(residual: str, fires: bool) -> None:
+    """9.5 mA are more than 0.3 x 30 mA and less than 0.3 x 300 mA (common practice, as above)."""
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, rcd: {{residual: {residual}, type: A}}}}
+parts:
+  X0: {{kind: inlet}}
+  Z1: {{kind: filter, leakage: 9.5 mA}}
+wires:
+  - {{wire: 1, from: X0:L, to: Z1:L}}
+  - {{wire: 2, from: "X0:N", to: "Z1:N"}}
+  - {{wire: PE1, from: X0:PE, to: Z1:PE, size: 10 mm2}}
+"""
+    assert bool(fired(SLUG, design(text))) is fires

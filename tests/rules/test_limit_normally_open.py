@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from helpers import design
-from marked_plans import assert_marked, fired
+from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 from small_plans import plan
 
@@ -42,16 +42,24 @@ def test_what_is_wired_and_what_it_is_for(contacts: str, ends: tuple[str, str], 
 
 
 @pytest.mark.parametrize(
-    ("output", "purpose", "fires"),
-    [("pnp NO", "limit", True), ("pnp NC", "limit", False), ("pnp NO", "home", False), ("pnp NO", "other", False)],
+    ("output", "purpose", "fires", "asks"),
+    [
+        ("pnp NO", ", purpose: limit", True, False),
+        ("pnp NC", ", purpose: limit", False, False),
+        ("pnp NO", ", purpose: home", False, False),
+        ("pnp NO", ", purpose: other", False, False),
+        ("pnp NO", "", False, True),
+        ("pnp NC", "", False, False),
+    ],
 )
-def test_sensors_by_their_purpose(output: str, purpose: str, fires: bool) -> None:
+def test_sensors_by_their_purpose(output: str, purpose: str, fires: bool, asks: bool) -> None:
     body = plan(
-        f"B1: {{kind: sensor, supply: 10..30 V DC, output: {output}, purpose: {purpose}}}\n{CARD}",
+        f"B1: {{kind: sensor, supply: 10..30 V DC, output: {output}{purpose}}}\n{CARD}",
         "- {wire: 1, from: X1:2, to: B1:1}\n- {wire: 2, from: B1:4, to: A1:I1}\n"
         "- {wire: 3, from: X2:2, to: B1:3}\n- {wire: 4, from: X2:3, to: A1:COM}",
     )
     assert bool(fired(SLUG, design(body))) is fires
+    assert [one.subjects for one in open_questions(SLUG, design(body))] == ([("B1",)] if asks else [])
 
 
 def test_what_it_says() -> None:

@@ -230,3 +230,29 @@ wires:
   - {{wire: PE1, from: X0:PE, to: MP:1, size: 2.5 mm2, length: 1 m}}
 """
     assert bool(fired(SLUG, design(text))) is fires
+
+
+# NFPA 79:2021, table 8.2.2.3: 14 AWG to 15 A, 12 AWG to 20 A (from memory).
+@pytest.mark.parametrize(("rating", "fires"), [(5, []), (20, ["PE2"])])
+def test_the_return_of_a_grounded_secondary_has_the_device_of_its_line(rating: int, fires: list[str]) -> None:
+    text = f"""
+mains: {{inlet: X0, system: split-phase, voltage: 240 V, upstream: {{kind: breaker, rating: 15 A}}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, PE]}}
+  T1: {{kind: transformer, primary: 240 V AC, secondary: 120 V AC, rated: 500 VA}}
+  F1: {{kind: fuse, rating: {rating} A, class: CC}}
+  E1: {{kind: heater, rated: 120 V AC 100 W}}
+  XPE: {{kind: earth-bar, points: 4}}
+wires:
+  - {{wire: 1, from: X0:L1, to: T1:1.1, size: 14 AWG, length: 0.5 m}}
+  - {{wire: 2, from: X0:L2, to: T1:1.2, size: 14 AWG, length: 0.5 m}}
+  - {{wire: 3, from: T1:2.1, to: F1:1, size: 12 AWG, length: 0.5 m}}
+  - {{wire: 4, from: F1:2, to: E1:1, size: 12 AWG, length: 0.5 m}}
+  - {{wire: 5, from: T1:2.2, to: E1:2, size: 12 AWG, length: 0.5 m}}
+  - {{wire: PE1, from: X0:PE, to: XPE:1, size: 12 AWG, length: 0.5 m}}
+  - {{wire: PE2, from: XPE:2, to: E1:PE, size: 14 AWG, length: 0.5 m}}
+  - {{wire: PE3, from: XPE:3, to: T1:2.2, size: 12 AWG, length: 0.5 m}}
+"""
+    found = design(text, "na")
+    assert open_questions(SLUG, found) == []
+    assert [subject for finding in fired(SLUG, found) for subject in finding.subjects] == fires

@@ -170,3 +170,39 @@ def test_what_it_says() -> None:
     """IEC 60204-1 9.2.3.4.2: S2 opens nothing, so that 1 load stays alive."""
     [finding] = fired(SLUG, design(heater(["X0:L", "S1:11", "S1:12", "E1:1"])))
     assert_says(finding, "DANGER", number=("left alive", 1.0, ""), mend="two contactors in series")
+
+
+# ISO 13850:2015, 4.1 and ISO 12100: what moves, heats or lets go of something hurts in one machine and not in another;
+# a lamp of 40 W dries or cures, one of 2 W signals (own choice of 10 W).
+@pytest.mark.parametrize(
+    ("part", "asks"),
+    [
+        ("{kind: valve, rated: 230 V AC 5 W", True),
+        ("{kind: fan, rated: 230 V AC 50 W, at: machine", True),
+        ("{kind: fan, rated: 230 V AC 20 W, at: cabinet", False),
+        ("{kind: load, rated: 230 V AC 100 W", True),
+        ("{kind: lamp, rated: 230 V AC 40 W", True),
+        ("{kind: lamp, rated: 230 V AC 2 W", False),
+    ],
+)
+@pytest.mark.parametrize("said", ["", ", hazardous: false", ", hazardous: true"])
+def test_what_may_hurt_is_hazardous_or_said_not_to_be(part: str, asks: bool, said: str) -> None:
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V}}
+stops:
+  emergency: {{devices: [S1], category: 0}}
+states:
+  on: {{E1: "on"}}
+parts:
+  X0: {{kind: inlet}}
+  S1: {{kind: emergency-stop, contacts: {{11-12: NC}}}}
+  E1: {part}{said}}}
+"""
+    ends = {"valve": "12", "fan": ("L", "N"), "load": "12", "lamp": ("X1", "X2")}[part.split()[1].rstrip(",")]
+    text += (
+        f"wires:\n  - {{wire: 1, from: X0:L, to: 'E1:{ends[0]}'}}\n  - {{wire: 2, from: 'X0:N', to: 'E1:{ends[1]}'}}\n"
+    )
+    found = design(text)
+    asked = [one.subjects for one in open_questions(SLUG, found) if "hazardous" in one.missing]
+    assert asked == ([("E1",)] if asks and not said else [])
+    assert bool(fired(SLUG, found)) is (said == ", hazardous: true")

@@ -43,6 +43,21 @@ def test_only_a_branch_device_guards_a_branch(device: str, upstream: float, size
     assert [finding.subjects for finding in found] == ([("F1", "2")] if fires else [])
 
 
+# A branch device of the building counts for a drive up to what its maker allows: 20 A against 16 and 25 A.
+@pytest.mark.parametrize(("most", "fires"), [(16, True), (25, False)])
+def test_a_drive_behind_a_supplementary_protector_has_the_device_of_the_building(most: int, fires: bool) -> None:
+    text = body("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}", size="12 AWG")
+    text = (
+        text.replace(
+            "{kind: load, rated: 120 V AC 500 W, metal: false}",
+            f"{{kind: inverter, supply: 120 V AC, phases: 1, rated: 0.4 kW, max_fuse: {most} A}}",
+        )
+        .replace("E1:1", "E1:L")
+        .replace("to: E1:2", 'to: "E1:N"')
+    )
+    assert [finding.subjects for finding in fired(SLUG, design(text, "na"))] == ([("F1", "2")] if fires else [])
+
+
 def test_behind_a_supply_it_may_serve() -> None:
     text = """
 mains: {inlet: X0, system: single-phase, voltage: 120 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
@@ -66,7 +81,7 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(body("{kind: breaker, rating: 10 A, curve: C, standard: supplementary}"), "na"))
     assert_says(
         finding,
-        "CAUTION",
+        "WARNING",
         limit=(15.0, "A", "NFPA 79 table 12.5.1, as NFPA 70 table 310.16"),
         number=("branch device", 20.0, "A"),
         mend="thick enough for 20 A",

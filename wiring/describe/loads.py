@@ -47,7 +47,7 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     part = build.draft.name("E")
     kind = "heater" if load.sort == "heater" else "load"
     data = {"kind": kind, "title": title, "at": "machine", "rated": build.raw("loads", name, "rated")}
-    data["metal"] = load.metal is not False
+    data |= {"metal": load.metal is not False} | ({} if load.sort == "heater" else {"hazardous": True})
     build.draft.part("process", part, {**data, **_run_on(load)}, f"takes {load.rated.current_a:.3g} A")
     ends = _switched(build, side, title, supply)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{part}:{n}") for n, end in enumerate(ends, 1)}
@@ -189,7 +189,7 @@ def _valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
     title = title_of(name, load)
     valve = build.draft.name("Y")
     rated = build.raw("loads", name, "rated")
-    data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode"}
+    data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
     build.draft.part("process", valve, data)
     switched_24v(build, title, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
     build.loads[name] = (valve, _on(load))

@@ -20,6 +20,8 @@ def questions(description: Description) -> Iterator[str]:
         yield "plug or hard-wired (mains.connection): what may be touched and how much leakage is allowed."
     if mains.shared is None:
         yield "whether other loads hang on the same circuit (mains.shared)."
+    if mains.rcd is None and any(load.sort == "inverter" for load in description.loads.values()):
+        yield "the residual current device of the building (mains.rcd, or rcd: none): an inverter may need type B."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:
         yield "which loads work at the same time (runs): everything is taken to, which only costs supply and copper."
     for name, axis in description.axes.items():

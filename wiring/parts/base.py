@@ -154,6 +154,10 @@ class PartModel(BaseModel):
         """Whether a stop must take its power away."""
         return self.hazard if self.hazardous is None else self.hazardous
 
+    def may_be_hazard(self) -> bool:
+        """Whether it moves, heats or lets go of something that can hurt in one machine and not in another."""
+        return False
+
 
 class Part(Struct, frozen=True):
     """One part of the machine, resolved. `data` is the validated model of its kind; names are the plan's."""

@@ -35,6 +35,7 @@ _TEXTS = {
     "delay": "time after which its delayed outputs open",
     "derating": "how much less it gives when it is warm",
     "efficiency": "output over input; what is lost heats the cabinet",
+    "energy_class": "energy limiting class of a breaker B or C: the 3 in a square on it",
     "enable_resistance": "resistance between its enable terminals",
     "enable_voltage": "voltage at its enable terminals that switches it on",
     "hold_current": "share of the phase current that flows while the motor stands",

@@ -36,6 +36,10 @@ def _feed_names(kind: str) -> tuple[str, str]:
     return ("+", "-") if kind == "DC" else ("L", "N")
 
 
+#: Above this a lamp is more than a signal: it heats, dries or cures (own choice) [W].
+_SIGNAL_LAMP_W = 10.0
+
+
 class MetalLoad(PartModel):
     """A load whose metal body has a protective conductor terminal unless the plan says that it has none."""
 
@@ -82,6 +86,9 @@ class Lamp(PartModel):
     rated: Rated
     colour: str = ""
 
+    def may_be_hazard(self) -> bool:
+        return self.rated.power_w > _SIGNAL_LAMP_W
+
     def points(self) -> list[Terminal]:
         return [Terminal("X1", Function.LOAD, True), Terminal("X2", Function.LOAD, True)]
 
@@ -102,6 +109,9 @@ class Fan(MetalLoad):
     airflow: Flow | None = None
     power_factor: PowerFactor = 0.6
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+
+    def may_be_hazard(self) -> bool:
+        return self.at in ("machine", "outside")
 
     def points(self) -> list[Terminal]:
         a, b = _feed_names(self.rated.voltage.kind)
@@ -159,6 +169,9 @@ class Valve(MetalLoad):
     rated: CoilRating
     suppressor: SuppressorWord | None = None
     metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+
+    def may_be_hazard(self) -> bool:
+        return True
 
     def points(self) -> list[Terminal]:
         return [Terminal("1", Function.COIL, True), Terminal("2", Function.COIL, True), *self._earth()]
@@ -266,6 +279,9 @@ class Load(MetalLoad):
         if self.between[0] == self.between[1]:
             raise Refusal("both ends of the load are one terminal", "two different terminals")
         return self
+
+    def may_be_hazard(self) -> bool:
+        return True
 
     def points(self) -> list[Terminal]:
         return [*(Terminal(name, Function.SUPPLY, True) for name in self.between), *self._earth()]

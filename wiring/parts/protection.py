@@ -15,6 +15,7 @@ from wiring.plan.types import (
     AmperesOrZero,
     AmpereSquaredSeconds,
     CurrentRange,
+    EnergyClass,
     Flag,
     Multiple,
     OhmsOrZero,
@@ -72,6 +73,7 @@ class Breaker(MainPoles):
     rating: Amperes
     curve: Literal["B", "C", "D", "K", "Z"] | None = None
     breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+    energy_class: EnergyClass | None = None
     rated_voltage: Voltage | None = None
     dc_voltage: Voltage | None = Field(None, description="highest DC voltage that its poles break")
     standard: Literal["branch", "supplementary"] = Field(

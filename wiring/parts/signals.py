@@ -232,7 +232,7 @@ class Sensor(PartModel):
     leakage: AmperesOrZero | None = None
     drop: VoltsOrZero | None = Field(None, description="voltage lost across the output when it conducts")
     output_current: Amperes | None = None
-    purpose: Literal["limit", "home", "over-travel", "probe", "other"] = "other"
+    purpose: Literal["limit", "home", "over-travel", "probe", "other"] | None = None
 
     def _two_wire(self) -> bool:
         return self.output.startswith("two-wire")

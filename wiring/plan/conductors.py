@@ -14,13 +14,13 @@ from wiring.plan.types import (
     Count,
     Flag,
     Insulation,
+    InsulationVolts,
     Metres,
     MetresOrZero,
     Name,
     Pair,
     TerminalRef,
     Text,
-    Volts,
     WireSize,
 )
 
@@ -34,7 +34,9 @@ class WireType(PlanModel):
     size: WireSize | None = None
     colour: Colour | None = None
     insulation: Insulation | None = None
-    rated: Volts | None = Field(None, description="rated voltage of the insulation")
+    rated: InsulationVolts | None = Field(
+        None, description="rated voltage of the insulation between conductors; of 300/500 V the second"
+    )
     length: Metres | None = None
     route: Name | None = None
     ferrule: Flag | None = Field(None, description="whether its ends have ferrules")

@@ -13,6 +13,7 @@ from wiring.plan.types import (
     Amperes,
     Box,
     CountOrZero,
+    EnergyClass,
     Flag,
     Flow,
     Fraction,
@@ -54,6 +55,7 @@ class Upstream(PlanModel):
     kind: Literal["breaker", "fuse"]
     rating: Amperes
     curve: CurveWord | None = Field(None, description="tripping characteristic of a breaker (IEC 60898-1)")
+    energy_class: EnergyClass | None = Field(None, description="of a breaker B or C: the 3 in a square on it")
     fuse_class: Literal["gG", "aM", "J", "CC", "RK1", "RK5", "T", "G", "L"] | None = Field(None, alias="class")
 
 
@@ -94,9 +96,15 @@ class Mains(PlanModel):
     voltage: Annotated[Voltage, BeforeValidator(_ac)]
     frequency: MainsHertz | None = None
     earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
-    fault_current: Amperes | None = Field(None, description="prospective short-circuit current at the inlet")
+    fault_current: Amperes | None = Field(
+        None,
+        description="prospective short-circuit current at the inlet: of all three phases on three-phase mains, "
+        "between the outer lines on split-phase ones, else line to neutral",
+    )
     upstream: Upstream | None = None
-    rcd: BuildingRcd | None = Field(None, description="residual current device of the building")
+    rcd: BuildingRcd | Literal["none"] | None = Field(
+        None, description="residual current device of the building, or none"
+    )
     connection: Literal["fixed", "polarised plug", "reversible plug"] | None = Field(
         None, description="hard-wired, or a plug that fits one way or both ways round"
     )

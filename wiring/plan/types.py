@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from enum import Enum
 from math import inf
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from msgspec import Struct
 from pydantic_core import CoreSchema, core_schema
@@ -62,6 +62,7 @@ __all__ = [
     "Henries",
     "Hertz",
     "Insulation",
+    "InsulationVolts",
     "Joules",
     "KilogramSquareMetres",
     "Kilograms",
@@ -168,6 +169,15 @@ _ZERO, _SIGNED = _Allowed.ZERO, _Allowed.SIGNED
 
 # Above zero; with OrZero also zero, with Signed any sign. What lies beyond the bounds of its dimension is refused.
 Volts = Annotated[float, _quantity("voltage")]
+_U0_OF_PAIR = re.compile(r"^\s*\d+\s*/\s*(?=\d)")
+
+
+def _between_conductors(value: Any) -> float:
+    """Of U0/U as printed on a cable, "300/500 V", the second."""
+    return float(_quantity("voltage").read(_U0_OF_PAIR.sub("", value) if isinstance(value, str) else value))
+
+
+InsulationVolts = Annotated[float, _Reader(_between_conductors, _quantity("voltage").schema, "voltage")]
 VoltsOrZero = Annotated[float, _quantity("voltage", _ZERO)]
 Amperes = Annotated[float, _quantity("current")]
 AmperesOrZero = Annotated[float, _quantity("current", _ZERO)]
@@ -294,6 +304,7 @@ _NAME_SCHEMA = {"type": ["string", "integer"], "pattern": r"^[^\s:,;]+$", "examp
 _COLOUR_WORDS = "colour of the insulation in letters of IEC 60757"
 
 #: true or false, and no other word.
+EnergyClass = Literal["1", "2", "3"]
 Flag = Annotated[bool, _Reader(_flag, {"type": "boolean"})]
 #: A bare whole number of things.
 Count = Annotated[

@@ -14,6 +14,7 @@ from wiring.quantities import WireSize, parse_wire_size
 from wiring.rulebooks.answers import NotTabled, weakest
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.steps import SOLD_MM2
 from wiring.rulebooks.tables import Row, load
 
 COPPER_ZERO_C = tabled("common", "copper_zero").value
@@ -68,6 +69,10 @@ def loaded_temperature_c(current_a: float, ampacity_a: float, ambient_c: float, 
     return ambient_c + (rated_c - ambient_c) * (current_a / ampacity_a) ** 2
 
 
+#: How far the cross-section of a gauge may be off as makers print it.
+_PRINTED = 0.015
+
+
 @cache
 def ladder(book: str) -> tuple[WireSize, ...]:
     """The sizes a book knows, thin to thick: mm2 of IEC 60228 for "iec", AWG and kcmil for "na"."""
@@ -82,6 +87,12 @@ def ladder(book: str) -> tuple[WireSize, ...]:
 def smallest_size(book: str, holds: Callable[[WireSize], bool]) -> WireSize | None:
     """The thinnest size of the book's ladder for which a condition holds; None where none is thick enough."""
     return next((size for size in ladder(book) if holds(size)), None)
+
+
+def is_sold(size: WireSize) -> bool:
+    """Whether a size is one of IEC 60228 and the thin ones below it, a gauge, also in mm2, or sold besides."""
+    known = [step.area_mm2 for book in ("iec", "na") for step in ladder(book)]
+    return size.system != "mm2" or any(abs(size.area_mm2 - area) <= _PRINTED * area for area in (*known, *SOLD_MM2))
 
 
 def largest_not_above(size: WireSize, sizes: tuple[WireSize, ...]) -> WireSize | None:

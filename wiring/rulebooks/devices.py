@@ -30,7 +30,8 @@ class Device(Struct, frozen=True):
 
     `curve` of a breaker, class of a fuse, trip class of a motor protector; `standard` of a breaker; `letter` (L, E, H)
     of a miniature fuse; `time_delay` of a UL fuse; `limit_multiple` and `limit_s` of an electronic fuse; `magnetic_a`
-    current at which a motor protector trips at once, None for one without.
+    current at which a motor protector trips at once, None for one without; `energy_class` of a breaker, "" when not
+    known, with its marked `breaking_a`.
     """
 
     family: Family
@@ -42,6 +43,8 @@ class Device(Struct, frozen=True):
     limit_multiple: float = 1.25
     limit_s: float = 0.5
     magnetic_a: float | None = None
+    energy_class: str = ""
+    breaking_a: float | None = None
 
     def __str__(self) -> str:
         return f"{self.family} {self.curve} {self.rating_a:g} A".replace("  ", " ")
@@ -126,7 +129,9 @@ def let_through(device: Device, fault_a: float, dc: bool) -> Limit | NotTabled:
     For electronic fuses and motor protectors current squared times the latest time. NotTabled where it need not open.
     """
     if device.family == "breaker":
-        return breaker_let_through(device.curve, device.rating_a, fault_a, dc, device.standard)
+        return breaker_let_through(
+            device.curve, device.rating_a, fault_a, dc, device.standard, device.energy_class, device.breaking_a
+        )
     if device.family == "fuse":
         return fuse_let_through(device.curve, device.rating_a, fault_a, device.letter, device.time_delay)
     band = clears(device, fault_a, dc)

@@ -40,7 +40,8 @@ def signal_limit(name: str) -> Limit:
 def residual_types(load_name: str) -> tuple[tuple[str, ...], Source] | NotTabled:
     """Types of residual current device that see the fault current of a load, weakest first.
 
-    `load_name` three-phase converter, single-phase converter or rectifier load. Source: IEC 60364-5-53, 531.3.3.
+    `load_name` three-phase converter, converter between two lines, single-phase converter or rectifier load.
+    Source: IEC 60364-5-53, 531.3.3.
     """
     row = load("common", "rcd_types").row(load_name)
     if row is None:

@@ -17,6 +17,9 @@ _ROUNDING = 1e-6
 SUPPLY_A = (1.0, 1.5, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0)
 #: Rated powers of transformers [VA].
 TRANSFORMER_VA = (25.0, 40.0, 63.0, 100.0, 160.0, 250.0, 400.0, 500.0, 630.0, 1000.0, 1600.0, 2500.0, 4000.0)
+#: Cross-sections besides those of the tables: Japanese ones, thin ones of electronics, thick ones of IEC 60228 [mm2].
+SOLD_MM2 = (0.12, 0.15, 0.2, 0.3, 0.35, 0.38, 1.25, 2.0, 3.0, 3.5, 5.5, 8.0, 14.0, 22.0, 38.0, 60.0, 100.0,
+            150.0, 185.0, 240.0, 300.0, 400.0, 500.0)  # fmt: skip
 #: Air that filter fans deliver [m3/h].
 FAN_M3_H = (20.0, 55.0, 105.0, 160.0, 230.0, 500.0)
 #: Rated currents of contactors, AC-3 [A].

@@ -25,6 +25,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Brake, Shaft
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import does
 
 RULE = Rule(
     slug="brake-stays-released",
@@ -61,10 +62,10 @@ def _judge(design: Design, brake: Part) -> Judgements:
     ]
     if left and motor is not None:
         falls = isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking
-        devices = ", ".join(effect.device for effect, _ in left)
+        devices = does((effect.device for effect, _ in left), "takes", "take")
         yield RULE.finding(
             (brake.name, motor.name),
-            f"{devices} takes the torque of {motor.name} away, and {brake.name}, its brake, keeps {left[0][1]:.3g} V",
+            f"{devices} the torque of {motor.name} away, and {brake.name}, its brake, keeps {left[0][1]:.3g} V",
             design.place(brake.name),
             signal=Signal.WARNING if falls else Signal.CAUTION,
             numbers=(Number("at the coil after the stop", left[0][1], "V", brake.name),),

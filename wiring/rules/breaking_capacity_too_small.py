@@ -1,11 +1,11 @@
 """A protective device must break more current than it can.
 
-The current that counts is that of a short circuit at the terminals of the device itself, with cold conductors, and
-with what induction motors on the mains feed back at the first moment: as much as they draw with a locked rotor
-(IEC 60909-0). Contacts, poles and fuses on the way count nothing where the plan gives no resistance of them. A breaker
-without a marking has the lowest breaking capacity of its standard, a small fuse without a letter 35 A or ten times its
-rating. A residual current device without overcurrent release must stand what it is marked for until another opens;
-without a marking ten times its rated current, and 500 A at the least (IEC 61008-1).
+The current that counts is that of a short circuit at the terminals of the device itself, of all lines that meet there,
+with cold conductors, and with what induction motors on the mains feed back at the first moment: as much as they draw
+with a locked rotor (IEC 60909-0). Contacts, poles and fuses on the way count nothing where the plan gives no resistance
+of them. A breaker without a marking has the lowest breaking capacity of its standard, a small fuse without a letter
+35 A or ten times its rating. A residual current device without overcurrent release must stand what it is marked for
+until another opens; without a marking ten times its rated current, and 500 A at the least (IEC 61008-1).
 
 Fires on hot-wire at F1
     F1.breaking=0.5 kA
@@ -85,6 +85,7 @@ def check(design: Design) -> Judgements:
 
 def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) -> Judgement:
     amps = prospective_a(design, worst)
+    motors_a = worst.motors_a * amps / worst.highest.initial_a
     source = RULE.source(design.plan.rulebook)
     marked = is_marked(design, row)
     what = "is marked to break" if marked else "is sure to break only"
@@ -95,8 +96,7 @@ def _finding(design: Design, row: DeviceFault, worst: Short, capacity: Limit) ->
         design.place(row.part, "breaking") if marked else design.place(row.part),
         numbers=(
             Number("fault current", amps, "A", f"from {source_of(worst)} at {named(worst.node)}, cold wires"),
-            Number("loop", worst.volts / (amps - worst.motors_a), "ohm", f"at {worst.volts:.4g} V {worst.origin.kind}"),
-            *([Number("from motors", worst.motors_a, "A", "part of it, fed back")] if worst.motors_a > 0.0 else ()),
+            *([Number("from motors", motors_a, "A", "part of it, fed back")] if motors_a > 0.0 else ()),
         ),
         limit=Limit(capacity.value, "A", capacity.source, note),
         mend=(

@@ -11,9 +11,9 @@ Fires on sorting-gate at enclosure
 Quiet
     enclosure.size=500 x 700 x 250 mm
 Not judged
-    A cabinet whose size, material or mounting the plan does not give, or the air around it, boards
-    whose current and coils whose power it leaves out, and a warm cabinet with supplies or drives whose `efficiency` it
-    leaves out.
+    A cabinet whose size, material or mounting the plan does not give, or the air around it; boards whose current and
+    coils whose power it leaves out, where what a large one takes would be too much; a warm cabinet with supplies or
+    drives whose `efficiency` it leaves out.
 Known limits
     One mean temperature, with the error that it shows against published cabinets; the air below the roof and beside a
     hot part is warmer still. An aluminium cabinet counts as a painted one: bare metal gives off less. Sun and a wall
@@ -28,6 +28,7 @@ from math import inf
 
 from wiring.design.enclosure.cabinet_cooling import needed_cooling
 from wiring.design.enclosure.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
+from wiring.design.supply.power import Assumed
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.plan.source import Place
@@ -60,12 +61,13 @@ def check(design: Design) -> Judgements:
     if inside.rise_k is None:
         yield RULE.not_judged(("enclosure",), inside.missing, _place(design))
         return
-    unsaid = [one for rows in design.power.assumed.values() for one in rows if one.more_a is not None]
-    if unsaid:
-        words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
-        yield RULE.not_judged(("enclosure", *dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}")
     limit = highest_inside("electronic")
     if inside.inside_c <= limit.value:
+        unsaid = [one for name, rows in design.power.assumed.items() for one in rows if _heats(design.parts[name], one)]
+        more_k = inside.rise_k * sum(one.more_w for one in unsaid) / inside.heat_w
+        if inside.inside_c + more_k > limit.value:
+            words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
+            yield RULE.not_judged(("enclosure", *dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}")
         if design.plan.site.ambient is None:
             yield RULE.not_judged(
                 ("enclosure",), "the air temperature around it (`site: {ambient: 35 °C}`)", _place(design)
@@ -96,6 +98,11 @@ def check(design: Design) -> Judgements:
         mend=_mend(design, limit),
         holds=scope("heat", *conductors, *supplies),
     )
+
+
+def _heats(part: Part, assumed: Assumed) -> bool:
+    """Whether what was assumed of a part may heat the cabinet more."""
+    return assumed.more_w > 0.0 and part.data.at in ("cabinet", "door")
 
 
 def _is_loss_assumed(part: Part) -> bool:

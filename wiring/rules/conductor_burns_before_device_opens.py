@@ -8,14 +8,16 @@ overload: there the rating of the device against the ampacity decides (`protecti
 
 Fires on hot-wire at L1
     mains.fault_current=3 kA
+    mains.upstream={kind: breaker, rating: 10 A, curve: C, energy_class: 1}
 Quiet
-    mains.upstream={kind: fuse, rating: 10 A, class: gG}
+    mains.upstream.energy_class=3
 Not judged
     Conductors without a size, of an insulation whose final temperature is not tabled, or on mains without a prospective
-    fault current.
+    fault current; breakers whose `energy_class` is left open, where class 3 would do.
 Known limits
-    A breaker in its magnetic range is taken to open within half a cycle (common practice); its own let-through curve is
-    not known and is lower. Protective conductors are judged by their table (`protective-conductor-too-small`).
+    A breaker in its magnetic range is taken to open within half a cycle (common practice), one of energy limiting class
+    3 to let no more through than its class allows; its own curve is not known and is lower. Protective conductors are
+    judged by their table (`protective-conductor-too-small`).
 """
 
 from __future__ import annotations
@@ -30,6 +32,7 @@ from wiring.design.conductor.burnt_conductors import (
     burnt,
     heated_conductors,
     let_through,
+    spared_by_class,
     unsized_conductors,
 )
 from wiring.design.conductor.sizes import size_that_carries, size_words
@@ -63,6 +66,7 @@ def check(design: Design) -> Judgements:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
     assumed: list[str] = []
     unknown: list[str] = []
+    unclassed: list[str] = []
     for row, wire, k in heated_conductors(design):
         if is_assumed(design, row.highest):
             assumed.append(row.id)
@@ -71,10 +75,13 @@ def check(design: Design) -> Judgements:
             unknown.append(row.id)
             continue
         found = burnt(design, row, wire, k)
-        if found is not None:
+        if found is not None and spared_by_class(design, found):
+            unclassed.append(row.id if row.device == UPSTREAM else row.device)
+        elif found is not None:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
     yield from RULE.ask(unsized_conductors(design), "their size (`size: 1.5 mm2`)")
+    yield from RULE.ask(unclassed, "the energy limiting class of the breaker (`energy_class: 3`)")
     yield from RULE.ask(assumed, FAULT_CURRENT)
     yield from RULE.ask(unknown, "the temperature that their insulation bears in a short circuit")
 

@@ -1,7 +1,8 @@
 """A drive is fed with a voltage that it is not made for, or too close to the highest one.
 
-The voltage of the supply must lie within the window of the drive. On a DC bus the trade keeps ten per cent below the
-upper end, because mains tolerance and braking motors lift it.
+The voltage of the supply must lie within the window of the drive. On a DC bus the trade keeps ten per cent below what
+the drive survives (`bus_limit`), or below the upper end where that is not given, because mains tolerance and braking
+motors lift it.
 
 Fires on sorting-gate at D1
     D1.supply=32..50 V DC
@@ -60,7 +61,8 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
     source = _SHEET if how == "outside" else RULE.source(design.plan.rulebook)
     supply = short.origin.part
     because = [Cause(design.place(supply, "output"), "where its voltage comes from")] if supply in design.parts else []
-    aim = f"{low / (1 - MARGIN):.3g} to {(1 - MARGIN) * high:.3g} V" if low < 0.8 * high else window
+    most = min(high, (1 - MARGIN) * max(data.bus_limit or 0.0, high))
+    aim = f"{low / (1 - MARGIN):.3g} to {most:.3g} V" if low < 0.8 * high else window
     return RULE.finding(
         (part.name, *((supply,) if supply in design.parts else ())),
         f"{part.name} {words} {short.volts:.4g} V from {source_of(short)}, and takes {window}",
@@ -70,7 +72,8 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
         numbers=(Number("supply", short.volts, "V", f"{short.origin.kind}, {source_of(short)}"),),
         limit=Limit(limit_v, "V", source) if source else None,
         mend=(
-            f"Feed {part.name} with {aim}.",
+            f"Feed {part.name} with {aim}"
+            + (", or write its `bus_limit`." if how == "near" and data.bus_limit is None else "."),
             f"Or take a drive whose window holds {short.volts:.4g} V with ten per cent to spare.",
         ),
         holds=scope("part", part.name) | scope("window", part.name),

@@ -2,7 +2,9 @@
 
 Conductors of different circuits may lie in one duct, loom or tray when every one of them is insulated for the highest
 voltage in it. In IEC machines that is line to earth in an earthed system, between lines in an unearthed one; in North
-America the voltage of a circuit is the greatest between any two of its conductors. One finding for each route.
+America the voltage of a circuit is the greatest between any two of its conductors. A cable that holds several lines
+bears the voltage between them in either book: its rating is U, the second of a printed U0/U. One finding for each
+route.
 
 Fires on sorting-gate at L1
     line.rated=100 V
@@ -18,7 +20,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
-from wiring.design.enclosure.lanes import levels_by_route
+from wiring.design.enclosure.lanes import levels_by_route, several_lines
 from wiring.design.supply.rail_levels import Level
 from wiring.findings import Mend, Number
 from wiring.rulebooks.limits import tabled
@@ -45,12 +47,22 @@ def check(design: Design) -> Judgements:
         if highest is None:
             continue
         volts = _counted(design, highest)
-        weak = [c for c, _ in members if c.rated_v is not None and c.rated_v < volts * (1 - 1e-6)]
+        between = several_lines(design, members)
+        weak = [c for c, _ in members if c.cable not in between and _is_weak(c, volts)]
         if weak:
-            yield _finding(design, route.strip(), weak, highest)
+            yield _finding(design, route.strip(), weak, highest, volts)
+        for cable, level in sorted(between.items()):
+            most = max(volts, level.volts)
+            cores = [c for c, _ in members if c.cable == cable and _is_weak(c, most)]
+            if cores:
+                yield _finding(design, route.strip(), cores, level if most > volts else highest, most)
         if volts > _ANY_INSULATION_V:
             unrated += [c.id for c, _ in members if c.rated_v is None]
     yield from RULE.ask(unrated, "the rated voltage of their insulation (`rated: 500 V`)")
+
+
+def _is_weak(conductor: Conductor, volts: float) -> bool:
+    return conductor.rated_v is not None and conductor.rated_v < volts * (1 - 1e-6)
 
 
 def _counted(design: Design, level: Level) -> float:
@@ -65,12 +77,12 @@ def _better(design: Design, weak: list[Conductor], volts: float) -> tuple[Mend, 
     return (Mend(f"Take conductors rated {rated:g} V.", of_conductors(design, weak, "rated", f"{rated:g} V")),)
 
 
-def _finding(design: Design, route: str, weak: list[Conductor], highest: Level) -> Judgement:
+def _finding(design: Design, route: str, weak: list[Conductor], highest: Level, volts: float) -> Judgement:
     weak.sort(key=lambda conductor: (conductor.place.line, conductor.place.column, conductor.id))
     lowest = min(conductor.rated_v or 0.0 for conductor in weak)
     names = ", ".join(conductor.id for conductor in weak[:6]) + (" …" if len(weak) > 6 else "")
     where = f" in {route}" if route in design.plan.routes else ""
-    volts, between = _counted(design, highest), design.plan.rulebook == "na"
+    between = volts > highest.earth_v * (1 + 1e-6) or design.plan.rulebook == "na"
     return RULE.finding(
         tuple(conductor.id for conductor in weak),
         f"The insulation of {names} is rated {lowest:.3g} V; the highest voltage "

@@ -1,8 +1,9 @@
 """More leaks into the protective conductor than it may carry without further measures, or than the RCD bears.
 
 The leakage that the plan declares for filters, drives, inverters and supplies is added up: in every protective
-conductor that carries it alone, from the part to the incoming one, and behind each residual current device. A thin
-one beside a second way to earth is no fault: two conductors are one of the measures that the standards name.
+conductor that carries it alone, from the part to the incoming one, and behind each residual current device, that of
+the building as well. A thin one beside a second way to earth is no fault: two conductors are one of the measures that
+the standards name.
 
 Fires on mixer at PE1
     T1.leakage=12 mA
@@ -18,6 +19,8 @@ Known limits
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from wiring.circuit.model import Conductor
 from wiring.design.earth.leakage import (
     has_leakage,
@@ -27,11 +30,12 @@ from wiring.design.earth.leakage import (
     protective_conductors_at,
     silent_supplies,
 )
-from wiring.design.earth.protective_network import behind, leakage_of
+from wiring.design.earth.protective_network import behind, behind_inlet, leakage_of
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.plan.site import BuildingRcd
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -63,7 +67,10 @@ def check(design: Design) -> Judgements:
         if isinstance(part.data, Drive):
             yield from _drive(design, part, told)
         elif isinstance(part.data, ResidualCurrentDevice):
-            yield from _residual(design, part, part.data)
+            yield from _residual(design, part.name, part.data.residual, behind(design.machine, part))
+    mains = design.plan.mains
+    if mains is not None and isinstance(mains.rcd, BuildingRcd) and mains.rcd.residual is not None:
+        yield from _residual(design, "", mains.rcd.residual, behind_inlet(design.machine))
 
 
 def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgements:
@@ -126,16 +133,18 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
     )
 
 
-def _residual(design: Design, part: Part, data: ResidualCurrentDevice) -> Judgements:
+def _residual(design: Design, device: str, trips_a: float, fed: Iterable[Part]) -> Judgements:
+    """Of a device of the plan, or of that of the building, which has no name there."""
     share = signal_limit("rcd_leakage_share_max")
-    leaking = {other.name: amps for other in behind(design.machine, part) if (amps := leakage_of(other))}
-    total, most = sum(leaking.values()), share.value / 100.0 * data.residual
+    leaking = {other.name: amps for other in fed if (amps := leakage_of(other))}
+    total, most = sum(leaking.values()), share.value / 100.0 * trips_a
+    inlet = (design.plan.mains.inlet if design.plan.mains else None) or "mains"
     if total > most * (1 + 1e-6):
         yield RULE.finding(
-            (part.name, *sorted(leaking)),
-            f"{total * 1000:.3g} mA leaks behind {part.name}, which trips at {data.residual * 1000:.3g} mA and bears "
-            f"{most * 1000:.3g} mA for ever",
-            design.place(part.name, "residual"),
+            (device or inlet, *sorted(leaking)),
+            f"{total * 1000:.3g} mA leaks behind {device or 'the residual current device of the building'}, which "
+            f"trips at {trips_a * 1000:.3g} mA and bears {most * 1000:.3g} mA for ever",
+            design.place(device, "residual") if device else design.reading.place("mains", "rcd"),
             signal=Signal.CAUTION,
             numbers=(Number("leakage", total, "A", "declared values added"),),
             limit=Limit(most, "A", share.source, share.note),

@@ -8,7 +8,7 @@ Fires on sorting-gate at B2
 Quiet
     B2.contacts={11-12: NC}
 Not judged
-    Sensors whose purpose the plan does not give (`purpose: limit`).
+    Sensors that make and whose purpose the plan does not give (`purpose: limit`).
 """
 
 from __future__ import annotations
@@ -31,19 +31,24 @@ RULE = Rule(
 )
 
 
-def _is_limit(part: Part) -> bool:
-    return isinstance(part.data, LimitSwitch | Sensor) and part.data.purpose in ("limit", "over-travel")
+def _may_be_limit(part: Part) -> bool:
+    return isinstance(part.data, LimitSwitch | Sensor) and part.data.purpose in ("limit", "over-travel", None)
 
 
 def check(design: Design) -> Judgements:
     """Every limit and over-travel switch or sensor that is wired."""
+    unknown: list[str] = []
     for part in design.parts.values():
-        if not _is_limit(part):
+        if not _may_be_limit(part):
             continue
         wired = [
             switch for switch in part.of(Switch) if {(part.name, switch.a), (part.name, switch.b)} <= design.nets.joined
         ]
-        if wired and not any(switch.closed_at_rest for switch in wired):
+        if not wired or any(switch.closed_at_rest for switch in wired):
+            continue
+        if isinstance(part.data, Sensor) and part.data.purpose is None:
+            unknown.append(part.name)
+        else:
             key = "output" if isinstance(part.data, Sensor) else "contacts"
             yield RULE.finding(
                 (part.name,),
@@ -51,6 +56,7 @@ def check(design: Design) -> Judgements:
                 design.place(part.name, key),
                 mend=(_broken(part, wired),),
             )
+    yield from RULE.ask(unknown, "what they are for (`purpose: limit`, or `home`)")
 
 
 def _broken(part: Part, wired: list[Switch]) -> Mend:

@@ -88,7 +88,8 @@ def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit
     words = f"Make {conductor.id} {size_words(design.machine, least.value)}."
     return RULE.finding(
         (conductor.id,),
-        f"Protective conductor {conductor.id} is {conductor.size.text}; {least.value:.3g} mm2 is the least here",
+        f"Protective conductor {conductor.id} is {conductor.size.text}; "
+        f"{size_words(design.machine, least.value)} is the least here",
         conductor.place,
         numbers=(
             Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),

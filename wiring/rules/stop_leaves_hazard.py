@@ -11,6 +11,8 @@ Fires on hot-wire at E1
 Quiet
     L5.from=K2:2
 Not judged
+    Valves, fans outside the cabinet, lamps above 10 W and other loads of which the plan does not say whether they can
+    hurt (`hazardous: true`, or `false`); heaters, pumps, motors and process sources do unless it says that they do not.
     A machine with hazards and no `stops`. A hazard that no state feeds. A stop of category 1 or 2, whose power may
     stay on for a time.
 """
@@ -42,6 +44,10 @@ def check(design: Design) -> Judgements:
     dangerous = [part.name for part in hazards(design.circuit)]
     if dangerous and not design.plan.stops:
         yield RULE.not_judged(tuple(dangerous), "the stop functions of the machine (`stops`)")
+    yield from RULE.ask(
+        (part.name for part in design.parts.values() if part.data.hazardous is None and part.data.may_be_hazard()),
+        "whether a stop must take its power away (`hazardous: true`, or `false`)",
+    )
     shared: dict[tuple[str, tuple[str, ...]], list[StopEffect]] = {}
     idle: dict[str, set[str]] = {}
     for effect in design.stops:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor, named
 from wiring.design.conductor.clamps import clamps_of, fits_clamp
+from wiring.design.conductor.sizes import range_words, size_words
 from wiring.findings import Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rules.causes import scope
@@ -67,7 +68,7 @@ def _required(design: Design, conductor: Conductor) -> Requirements:
         if limits is not None:
             why = f"{conductor.id} of {conductor.size.text}"
             clamp = Requirement(RULE.slug, node[0], Quantity.CLAMP, area, area, why=why)
-            fits = f"{named(node)} takes {limits[0]:.3g} to {limits[1]:.3g} mm2"
+            fits = f"{named(node)} takes {' to '.join(range_words(design.machine, *limits))}"
             yield Requirement(RULE.slug, conductor.id, Quantity.AREA, *limits, why=fits, instead=(clamp,))
 
 
@@ -78,7 +79,8 @@ def _finding(
     low, high = wrong[0][1]
     thick = conductor.size.area_mm2 > high
     too_thick = any(conductor.size.area_mm2 > limits[1] for _, limits in wrong)
-    told = " and ".join(f"{named(n)} ({a:.3g} to {b:.3g} mm2)" for n, (a, b) in wrong)
+    step = range_words(design.machine, low, high)[1] if thick else size_words(design.machine, low)
+    told = " and ".join(f"{named(n)} ({' to '.join(range_words(design.machine, *limits))})" for n, limits in wrong)
     return RULE.finding(
         (conductor.id, *dict.fromkeys(n[0] for n, _ in wrong)),
         f"Conductor {conductor.id} of {conductor.size.text} does not fit {told}",
@@ -88,7 +90,7 @@ def _finding(
         mend=(
             Mend(f"Make {conductor.id}, or the terminals at its end, fit.", asks=tuple(_required(design, conductor))),
             f"Bring {conductor.id} to a row of terminals for {conductor.size.text} and go on with "
-            f"{high if thick else low:.3g} mm2, protected for that size.",
+            f"{step}, protected for that size.",
         ),
         rests=() if too_thick else (scope("conductor", conductor.id),),
     )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
@@ -12,6 +13,7 @@ from wiring.design.fault.clearing import greatest_energy
 from wiring.design.fault.records import ConductorFault, Short
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.devices import Device
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 from wiring.rulebooks.insulation import ASSUMED
 from wiring.rulebooks.overcurrent import LASTING_FACTOR, withstood_energy
@@ -48,24 +50,41 @@ def unsized_conductors(design: Design) -> Iterator[str]:
             yield row.id
 
 
-def let_through(design: Design, row: ConductorFault) -> Iterator[tuple[Short, float, float]]:
+def let_through(
+    design: Design, row: ConductorFault, known: Mapping[str, Device] | None = None
+) -> Iterator[tuple[Short, float, float]]:
     """The short circuits at both ends of a conductor with their current [A] and what is let through at it [A2s].
 
-    Those that flow for longer than heat stays in the conductor belong to overload.
+    Those that flow for longer than heat stays in the conductor belong to overload. `known` are the devices, where they
+    are other than those of the plan.
     """
+    known = known or design.short_circuits.known
     for short, amps in ((row.lowest, row.lowest.lowest.initial_a), (row.highest, row.highest.highest.initial_a)):
-        energy = greatest_energy(design.short_circuits.known, short, amps)
+        energy = greatest_energy(known, short, amps)
         if not short.origin.cuts_out and energy <= ADIABATIC_HEATING_MAX_S * amps**2:
             yield short, amps, energy
 
 
-def burnt(design: Design, row: ConductorFault, wire: Conductor, k: Limit) -> BurntConductor | None:
+def spared_by_class(design: Design, found: BurntConductor) -> bool:
+    """Whether its breaker would spare a burnt conductor if it were of energy limiting class 3, which the plan leaves
+    open."""
+    known = design.short_circuits.known
+    device = known.get(found.row.device)
+    if device is None or device.family != "breaker" or device.standard or device.energy_class:
+        return False
+    limiting = {**known, found.row.device: replace(device, energy_class="3")}
+    return burnt(design, found.row, found.conductor, found.k, limiting) is None
+
+
+def burnt(
+    design: Design, row: ConductorFault, wire: Conductor, k: Limit, known: Mapping[str, Device] | None = None
+) -> BurntConductor | None:
     """What burns a conductor before its device opens; None where nothing does."""
     ampacity = design.conductors[row.id].ampacity
     assert wire.size is not None
     assert isinstance(ampacity, Limit)
     bears = Limit(withstood_energy(k.value, wire.size.area_mm2), "A2s", k.source, f"k = {k.value:.0f}")
-    for short, amps, energy in let_through(design, row):
+    for short, amps, energy in let_through(design, row, known):
         if amps > LASTING_FACTOR * ampacity.value and bears.value < energy:
             return BurntConductor(wire, row, k, short, amps, energy, bears)
     return None

@@ -25,6 +25,13 @@ def size_words(machine: Machine, area_mm2: float) -> str:
     return size.text if size else f"{area_mm2:.3g} mm2"
 
 
+def range_words(machine: Machine, low_mm2: float, high_mm2: float) -> tuple[str, str]:
+    """Both ends of what a terminal takes: the sizes of a North American book that it holds, else the cross-sections."""
+    sizes = machine.book.standard_sizes() if machine.book.name == "na" else ()
+    held = [size.text for size in sizes if low_mm2 * (1 - 1e-6) <= size.area_mm2 <= high_mm2 * (1 + 1e-6)]
+    return (held[0], held[-1]) if held else (f"{low_mm2:.3g}", f"{high_mm2:.3g} mm2")
+
+
 def is_below(conductor: Conductor, area_mm2: float) -> bool:
     """Whether a conductor is thinner; one of unknown size is not."""
     return conductor.size is not None and conductor.size.area_mm2 < area_mm2 * (1.0 - 1e-6)

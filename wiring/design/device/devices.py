@@ -52,7 +52,10 @@ def protective_device(part: Part, book: str) -> ProtectiveDevice | None:
     match data:
         case Breaker():
             standard = "UL 1077" if data.standard == "supplementary" else _branch_standard(book)
-            device = Device("breaker", data.rating, data.curve or "", standard)
+            energy_class = (data.energy_class or "") if not standard else ""
+            device = Device(
+                "breaker", data.rating, data.curve or "", standard, energy_class=energy_class, breaking_a=data.breaking
+            )
         case Fuse():
             return _fuse(part.name, data.rating, data.class_, data.time_delay)
         case Battery(fuse=fuse) | Inlet(fuse=fuse) if fuse is not None:
@@ -126,7 +129,8 @@ def _branch_standard(book: str) -> str:
 def upstream_device(upstream: Upstream, book: str) -> ProtectiveDevice:
     """The device of the building in front of the machine."""
     if upstream.kind == "breaker":
-        device = Device("breaker", upstream.rating, upstream.curve or "", _branch_standard(book))
+        standard, energy_class = _branch_standard(book), upstream.energy_class or ""
+        device = Device("breaker", upstream.rating, upstream.curve or "", standard, energy_class=energy_class)
         return ProtectiveDevice(UPSTREAM, device)
     fuse_class = upstream.fuse_class or ""
     return _fuse(UPSTREAM, upstream.rating, _UPSTREAM_CLASS.get(fuse_class, fuse_class))

@@ -90,10 +90,19 @@ def leakage_of(part: Part) -> float | None:
 
 def behind(machine: Machine, part: Part) -> tuple[Part, ...]:
     """The parts with power inputs that the load side of a device feeds, through contacts and fuses."""
-    blocked = {(part.name, pole.a) for pole in part.of(Pole)}
     starts = [(part.name, pole.b) for pole in part.of(Pole)]
+    return _fed_from(machine, starts, {(part.name, pole.a) for pole in part.of(Pole)})
+
+
+def behind_inlet(machine: Machine) -> tuple[Part, ...]:
+    """The parts that the mains feed, through contacts and fuses."""
+    feeds = [(part.name, feed.terminal) for part, feed in machine.circuit.elements(Feed)]
+    return _fed_from(machine, [feed for feed in feeds if not is_earth_point(machine.circuit, feed)], set())
+
+
+def _fed_from(machine: Machine, starts: list[Node], blocked: set[Node]) -> tuple[Part, ...]:
     reached = machine.circuit.walk(starts, lambda edge, far: far not in blocked and _passes(machine, edge))
-    names = {node[0] for node in reached} - {part.name}
+    names = {node[0] for node in reached} - {name for name, _ in starts}
     return tuple(machine.parts[name] for name in sorted(names) if name in machine.parts)
 
 

@@ -85,9 +85,9 @@ def _clearing_rating_a(design: Design, line: Conductor) -> float | None:
         if reached is not None
         for name in [n for n in reached.devices if n in faults.known and faults.known[n].family in _CLEARS_SHORTS][-1:]
     ]
-    source = design.protections.get(line.id)
-    limited = source is not None and source.family == "supply" and source.rating_a != inf
-    return max(rated, default=source.rating_a if source is not None and limited else None)
+    source = design.protections.get(line.id)  # of a return the device in its line, of a rail the supply
+    known = source is not None and source.family in (*_CLEARS_SHORTS, "supply") and source.rating_a != inf
+    return max(rated, default=source.rating_a if source is not None and known else None)
 
 
 def answering_lines(design: Design) -> Iterator[tuple[Conductor, list[Conductor]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
 
@@ -21,14 +21,29 @@ from wiring.rulebooks.separation import separation
 
 
 def levels_by_route(design: Design) -> dict[str, list[tuple[Conductor, Level | None]]]:
-    """Conductors with the voltage that they bring, by their route; one without a route for itself."""
+    """Conductors with the voltage that they bring, by their route; a wire or a cable without one for itself."""
     places: dict[str, list[tuple[Conductor, Level | None]]] = {}
     motors = motor_levels(design.machine)
     for conductor in design.circuit.conductors:
         if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
             level = conductor_level(design.machine, conductor, motors)
-            places.setdefault(conductor.route or f" {conductor.id}", []).append((conductor, level))
+            places.setdefault(conductor.route or f" {conductor.cable or conductor.id}", []).append((conductor, level))
     return places
+
+
+def several_lines(design: Design, members: Sequence[tuple[Conductor, Level | None]]) -> dict[str, Level]:
+    """The cables that hold several lines of the mains or phases of a motor, with the voltage between them."""
+    lines: dict[str, dict[object, Level]] = {}
+    for conductor, level in members:
+        if conductor.cable is not None and level is not None and level.volts > level.earth_v * (1 + 1e-6):
+            rails = {rail for end in conductor.ends for rail in design.roles.rails[end] if rail.role is Role.LIVE}
+            line = min(rails, default=None) or design.nets.of[conductor.a]
+            lines.setdefault(conductor.cable, {})[line] = level
+    return {
+        cable: max(found.values(), key=lambda level: (level.volts, level.source))
+        for cable, found in lines.items()
+        if len(found) > 1
+    }
 
 
 _LISTENERS = IoCard | Sensor | Encoder | Drive | Isolator

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import sqrt
 
 from msgspec import Struct
 
@@ -73,8 +74,9 @@ def strongest_short(design: Design, row: DeviceFault) -> Short:
 
 
 def prospective_a(design: Design, short: Short) -> float:
-    """The highest current [A]. Near the transformer a fault to neutral draws as much as one of three phases: of the
-    loop to the neutral of three-phase mains only the line counts back to it (IEC 60909-0, from memory).
+    """The highest current [A]: of three phases where three lines of three-phase mains meet at the part, 2/sqrt(3) times
+    that between two of them. Near the transformer a fault to neutral draws as much: of its loop only the line counts
+    back to the mains (IEC 60909-0, from memory).
 
     Of the mains, contacts, poles and fuses on the way whose resistance the plan does not give count nothing: what is
     typical may be more than there is.
@@ -84,10 +86,18 @@ def prospective_a(design: Design, short: Short) -> float:
         return short.highest.initial_a
     loop = max(short.cold_ohm - _assumed_ohm(design, short), _LEAST_SHARE * short.cold_ohm)
     highest = short.highest.initial_a * short.cold_ohm / loop
-    if mains.system != "three-phase" or short.origin.minus is None:
+    if mains.system != "three-phase":
         return highest
+    if short.against in design.short_circuits.paths.hot:
+        return highest * (2.0 / sqrt(3.0) if _lines_at(design, short.node[0]) > 2 else 1.0)
     back_ohm = return_ohm(mains)
     return highest * loop / max(loop - back_ohm, back_ohm)
+
+
+def _lines_at(design: Design, part: str) -> int:
+    """How many lines of the mains meet at a part."""
+    shorts = design.short_circuits.at_part.get(part, ())
+    return len({one.origin.plus for one in shorts if one.origin.part == MAINS})
 
 
 def _assumed_ohm(design: Design, short: Short) -> float:

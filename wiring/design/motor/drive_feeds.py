@@ -103,7 +103,10 @@ def bus_feed(design: Design, part: Part) -> Short | None:
 
 
 def broken_window(data: Drive, short: Short) -> tuple[float, str] | None:
-    """The limit of its window that a voltage is near or outside of [V], and which of the two; None where it fits."""
+    """The limit of its window that a voltage is near or outside of [V], and which of the two; None where it fits.
+
+    What a drive survives counts for the margin where the plan gives it, else the upper end of its window.
+    """
     low, high, volts = data.supply.low, data.supply.high, short.volts
     if not short.dc:
         room = MAINS_TOLERANCE if low == high else 0.0
@@ -114,6 +117,7 @@ def broken_window(data: Drive, short: Short) -> tuple[float, str] | None:
         return high, "outside"
     if volts < low:
         return low, "outside"
-    if volts > (1.0 - MARGIN) * high * (1 + 1e-9):
-        return (1.0 - MARGIN) * high, "near"
+    most = (1.0 - MARGIN) * max(data.bus_limit or 0.0, high)
+    if volts > most * (1 + 1e-9):
+        return most, "near"
     return None

@@ -34,12 +34,13 @@ _COILS = {"coil": "coil power", "rated": "coil power", "supply": "supply power"}
 class Assumed(NamedTuple):
     """A value left out: of which part, in words, and how much more it may take than was assumed [A] at its voltage.
 
-    `more_a` is None where nothing bounds it, as for the work of a motor.
+    `more_a` is None where nothing bounds it, as for the work of a motor. `more_w` is the heat of that current [W].
     """
 
     part: str
     words: str
     more_a: float | None
+    more_w: float = 0.0
 
 
 def assumed_loads(machine: Machine, operation: Operation) -> Mapping[str, tuple[Assumed, ...]]:
@@ -62,11 +63,12 @@ def _electronics(part: Part) -> Iterator[Assumed]:
     for key, most_a in (("supply", _LARGE_BOARD_A), ("logic", _LARGE_BOARD_A), ("encoder", _LARGE_ENCODER_A)):
         fed = getattr(part.data, key, None)
         if isinstance(fed, LogicSupply | MotorEncoder) and fed.current is None:
-            yield Assumed(part.name, f"{key} current", max(most_a - fed.taken_a, 0.0))
+            more_a = max(most_a - fed.taken_a, 0.0)
+            yield Assumed(part.name, f"{key} current", more_a, more_a * fed.voltage.volts)
     for key, words in _COILS.items():
         coil = getattr(part.data, key, None)
         if isinstance(coil, CoilRating) and not coil.is_known:
-            yield Assumed(part.name, words, _LARGE_COIL_W / coil.voltage.volts)
+            yield Assumed(part.name, words, _LARGE_COIL_W / coil.voltage.volts, _LARGE_COIL_W)
 
 
 def behind(loads: Mapping[str, tuple[Assumed, ...]], nodes: Iterable[Node]) -> tuple[Assumed, ...]:
