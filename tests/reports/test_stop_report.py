@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from pathlib import Path
 
@@ -49,11 +50,18 @@ def test_two_contactors_are_two_layers() -> None:
 
 @pytest.mark.parametrize(("name", "most"), [("coil-winder", 40), ("stone-engraver", 80)])
 def test_a_proof_fits_its_page(name: str, most: int) -> None:
-    """At 80 columns, cautions not counted."""
+    """At 80 columns, cautions not counted; pairs that stay open are as many for a program as on the page."""
     machine = load(Path(__file__).parents[2] / "specs" / f"{name}.yaml").design
     assert machine is not None
-    text = render_stop(account(machine.stopping, full_proof(machine.stopping)), name, width=80, colour=False)
+    told = account(machine.stopping, full_proof(machine.stopping))
+    text = render_stop(told, name, width=80, colour=False)
     assert len(text.split(STRUCTURE[:40])[0].splitlines()) <= most
+    said = [int(number) for number in re.findall(r"(\d+)\s+pairs\s+of\s+faults\s+would", text)]
+    listed = [
+        sum(len(second) for by_first in stop["open_pairs"].values() for second in by_first.values())
+        for stop in json.loads(render_stop_json(told, name))["stops"].values()
+    ]
+    assert said == [number for number in listed if number]
 
 
 def test_pairs_stand_in_a_matrix_that_is_the_same_both_ways() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from operator import attrgetter
 from typing import NamedTuple, TypeVar
 
@@ -76,20 +76,24 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         dead=_gathered(done, attrgetter("dead")),
         bridges=_bridges(done),
         devices={device: mask(held, len(cases)) for device, held in places.items()},
-        changed=_moved(cases, lambda case: case.changed),
-        free=_moved(cases, lambda case: case.free),
+        changed=_moved([case.changed for case in cases]),
+        free=_moved([case.free for case in cases]),
         held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
         soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
     )
 
 
-def _moved(cases: Sequence[Case], keys: Callable[[Case], Iterable[Actuator]]) -> dict[Actuator, int]:
-    """The cases in which an operator is among some of the case."""
-    found: dict[Actuator, list[int]] = {}
-    for n, case in enumerate(cases):
-        for actuator in keys(case):
-            found.setdefault(actuator, []).append(n)
-    return {actuator: mask(held, len(cases)) for actuator, held in found.items()}
+def _moved(operators: Sequence[frozenset[Actuator]]) -> dict[Actuator, int]:
+    """The cases in which each operator is among those of the case: most cases have the same ones."""
+    alike: dict[frozenset[Actuator], list[int]] = {}
+    for n, some in enumerate(operators):
+        alike.setdefault(some, []).append(n)
+    found: dict[Actuator, int] = {}
+    for some, held in alike.items():
+        bits = mask(held, len(operators))
+        for actuator in some:
+            found[actuator] = found.get(actuator, 0) | bits
+    return found
 
 
 def _gathered(done: Sequence[Sequence[Effect]], keys: Callable[[Effect], Sequence[K]]) -> dict[K, int]:

@@ -23,7 +23,7 @@ from wiring.solver.operating import OperatingPoint
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
 #: Pairs that are settled in numbers, under one device: with something that fails closed, and others. Further ones stay
-#: open and are counted.
+#: open and are told.
 SETTLED, SETTLED_OTHERS = 16, 4
 #: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.
 _GROUPS = (12, 3)
@@ -41,19 +41,17 @@ class Trial(Struct, frozen=True):
 
 
 class Hits(Struct, frozen=True):
-    """For each fault those that are dangerous together with it; pairs settled in numbers, and pairs left open."""
+    """For each fault those that are dangerous together with it, and the pairs left open."""
 
     of: Mapping[str, list[str]]
-    settled: int
-    open: int
+    open: Sequence[Trial]
 
 
 class Following(Struct, frozen=True):
-    """For every hidden fault the next ones that are dangerous; pairs settled in numbers, and pairs left open."""
+    """For every hidden fault the next ones that are dangerous, and the pairs left open."""
 
     next: Mapping[str, tuple[str, ...]]
-    settled: int
-    open: int
+    open: tuple[Trial, ...]
 
 
 def next_faults(
@@ -77,28 +75,29 @@ def next_faults(
     rest = [one for one in usable if not breaks & set(one.fault.opened)]
     leading = {one.fault.id for one in verdicts if one.runs}
     found: dict[str, list[str]] = {}
-    settled = open_ = 0
+    open_: list[Trial] = []
     for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
         tried = [one.fault for one in (chosen if whole else usable)]
         net = build_net(lowered, use.targets, tried)
         effects = {fault.id: effect(net, fault) for fault in tried}
         firsts = alike(net, [one.fault for one in chosen if one.fault.id in leading])
-        seconds = alike(net, tried)
+        seconds = [(key, second, key not in firsts) for key, second in alike(net, tried).items()]
         pairs = [
             (first, second)
             for key, first in firsts.items()
-            for other, second in seconds.items()
-            if key != other and (first.id < second.id or other not in firsts)
+            for other, second, only in seconds
+            if (only or first.id < second.id) and key != other
         ]
         if not whole:
-            pairs = [pair for pair in pairs if breaks & {path for one in pair for path in one.opened}]
+            broken = {fault.id for fault in tried if breaks & set(fault.opened)}
+            pairs = [pair for pair in pairs if pair[0].id in broken or pair[1].id in broken]
         hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress)
         for one in chosen:
             key = effects[one.fault.id]
             if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
                 found.setdefault(one.fault.id, []).extend(hits.of[firsts[key].id])
-        settled, open_ = settled + hits.settled, open_ + hits.open
-    return Following({name: tuple(dict.fromkeys(second)) for name, second in found.items()}, settled, open_)
+        open_ += hits.open
+    return Following({name: tuple(dict.fromkeys(second)) for name, second in found.items()}, tuple(open_))
 
 
 def _hits(
@@ -129,12 +128,12 @@ def _hits(
         if progress is not None:
             progress(start + len(chunk), len(pairs))
     stuck = [trial for trial in open_ if _is_stuck(trial)]
-    chosen = [*stuck[:SETTLED], *[trial for trial in open_ if not _is_stuck(trial)][:SETTLED_OTHERS]]
-    for trial in chosen:
+    others = [trial for trial in open_ if not _is_stuck(trial)]
+    for trial in (*stuck[:SETTLED], *others[:SETTLED_OTHERS]):
         seen = run_script(running, use, device, (trial.first, trial.second))
         if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
             note(trial)
-    return Hits(hits, len(chosen), len(open_) - len(chosen))
+    return Hits(hits, [*stuck[SETTLED:], *others[SETTLED_OTHERS:]])
 
 
 def _is_stuck(trial: Trial) -> bool:
@@ -189,15 +188,16 @@ def _suspects(
     for size in _GROUPS:
         if len(pairs) < _WORTH_GROUPS:
             return list(pairs)
-        place = {fault.id: n // size for n, fault in enumerate(dict.fromkeys(one for pair in pairs for one in pair))}
-        groups: dict[tuple[int, ...], list[tuple[Fault, Fault]]] = {}
+        numbered = {name: n // size for n, name in enumerate(dict.fromkeys(one.id for pair in pairs for one in pair))}
+        groups: dict[tuple[int, int], list[tuple[Fault, Fault]]] = {}
         for pair in pairs:
-            groups.setdefault(tuple(sorted(place[one.id] for one in pair)), []).append(pair)
-        cases = [
-            Case(device, tuple(dict.fromkeys(one for pair in some for one in pair)), soft=True)
-            for some in groups.values()
-        ]
+            a, b = numbered[pair[0].id], numbered[pair[1].id]
+            groups.setdefault((min(a, b), max(a, b)), []).append(pair)
         some_pairs = list(groups.values())
+        cases = [
+            Case(device, tuple({one.id: one for pair in some for one in pair}.values()), soft=True)
+            for some in some_pairs
+        ]
         width = max(_WIDTH // len(net.sources), 1)
         found: list[tuple[Fault, Fault]] = []
         for start in range(0, len(cases), width):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from math import isfinite
 from typing import Any
 
@@ -16,7 +17,9 @@ def render_stop_json(account: Account, plan: str) -> str:
     """The proof as JSON: format 1, by stop.
 
     `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
-    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets.
+    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets. `open_pairs`, by
+    device and first fault: the second faults with which logic gives no verdict, too many for numbers; a fault stands
+    for all that act alike.
     """
     document = {
         "format": 1,
@@ -66,9 +69,17 @@ def _stop_data(stop: StopAccount) -> dict[str, Any]:
         "left_out": [one.fault.id for one in result.of(Verdict.DANGEROUS, excluded=True)],
         "hidden": [one.fault.id for one in result.hidden],
         "undecided": [one.fault.id for one in result.undecided],
+        "open_pairs": _by_first(result.open_pairs),
         "faults": [_told_data(one) for one in stop.told],
         "cuts": {name: [list(layer) for layer in layers] for name, layers in stop.cuts.items()},
     }
+
+
+def _by_first(pairs: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, list[str]]]:
+    found: dict[str, dict[str, list[str]]] = {}
+    for device, first, second in pairs:
+        found.setdefault(device, {}).setdefault(first, []).append(second)
+    return found
 
 
 def _told_data(told: Told) -> dict[str, Any]:

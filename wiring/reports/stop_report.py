@@ -156,7 +156,7 @@ def _counts(result: StopResult, proof: StopProof) -> str:
     if proof.left_out:
         told += f" {left_out} of those left out {'is' if left_out == 1 else 'are'} dangerous."
     if result.open_pairs:
-        told += f" {result.open_pairs} pairs of faults would need numbers and stay open."
+        told += f" {len(result.open_pairs)} pairs of faults would need numbers and stay open."
     return told
 
 

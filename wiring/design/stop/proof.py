@@ -80,7 +80,8 @@ def _settled(
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
-    use, found, open_ = result.use, [], 0
+    use, found = result.use, []
+    open_: list[tuple[str, str, str]] = []
     machine, orders = stopping.machine, stopping.unfaulted.orders
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
@@ -93,8 +94,8 @@ def _settled(
         step = _step(progress, f"{told}, {sound.device}: pairs")
         following = next_faults(running, use, sound, mine, others, step)
         found += with_next(mine, following.next)
-        open_ += following.open
-    return replace(result, verdicts=tuple(found), open_pairs=open_)
+        open_ += [(one.device, one.first.id, one.second.id) for one in following.open]
+    return replace(result, verdicts=tuple(found), open_pairs=tuple(open_))
 
 
 def _step(progress: Progress | None, what: str) -> Callable[[int, int], None] | None:

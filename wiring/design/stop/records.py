@@ -18,15 +18,15 @@ from wiring.solver.operating import OperatingPoint
 class StopResult(Struct, frozen=True, dict=True):
     """One stop: its devices on the sound machine, and the verdict on every fault under every device.
 
-    `unfed` are targets that no state of the plan feeds: for them nothing is proved. `open_pairs` of faults are
-    more than numbers settle in time.
+    `unfed` are targets that no state of the plan feeds: for them nothing is proved. `open_pairs` are
+    more than numbers settle in time: a device and the ids of two faults.
     """
 
     use: StopUse
     sound: tuple[SoundStop, ...]
     verdicts: tuple[FaultVerdict, ...]
     unfed: tuple[str, ...] = ()
-    open_pairs: int = 0
+    open_pairs: tuple[tuple[str, str, str], ...] = ()
 
     def of(self, word: Verdict, *, excluded: bool = False) -> tuple[FaultVerdict, ...]:
         """The faults with a verdict, each once with the first device that shows it."""
