@@ -6,7 +6,7 @@ nothing new at or above WARNING, and leaves no point with fewer protective devic
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec.structs import replace
@@ -17,9 +17,8 @@ from wiring.design.design import Design, in_state
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.plan.edits import Edit
 from wiring.plan.fault import Refusal
-from wiring.rules import OF_LOADS, OF_STOPS, SLUGS
-from wiring.rules.run import tell
-from wiring.sizing.mends import remade, with_mends
+from wiring.rules import OF_LOADS, OF_STOPS
+from wiring.sizing.mends import left_by_a_mend, remade, with_mends
 
 #: So many are tried for one report, of its worst roots first: each costs about what a whole judgement does.
 _MOST = 4
@@ -78,34 +77,16 @@ class _Trials:
             return "the plan cannot be written so"
         own = dict.fromkeys(one.rule for one in gone)
         return (
-            self._told(after, tuple(own), gone)
+            left_by_a_mend(after, tuple(own), self.report, gone)
             or self._bared(after, root)
-            or self._told(after, OF_LOADS, gone)
-            or self._told(after, OF_STOPS, gone)
+            or left_by_a_mend(after, OF_LOADS, self.report, gone)
+            or left_by_a_mend(after, OF_STOPS, self.report, gone)
         )
 
     def _changed(self, edits: Sequence[Edit]) -> Design:
         after = self.base.changed(edits).design
         state = self.design.operation.only_state
         return after if state is None else in_state(after, state)
-
-    def _told(self, after: Design, slugs: Collection[str], gone: Sequence[Finding]) -> str:
-        """What some rules still say, or say anew."""
-        told = tell(after, tuple(slug for slug in slugs if slug in SLUGS))
-        for finding in told.findings:
-            if finding.accepted is not None:
-                continue
-            names = set(finding.subjects)
-            stays = any(one.rule == finding.rule and names & set(one.subjects) for one in gone)
-            if stays and finding.signal is not Signal.NOTICE:
-                return f"{finding.rule} stays"
-            if finding.signal.rank <= Signal.WARNING.rank and not self._stood(finding):
-                return f"{finding.rule} comes in its place"
-        return "a rule fails on it" if told.crashed else ""
-
-    def _stood(self, finding: Finding) -> bool:
-        names = set(finding.subjects)
-        return any(one.rule == finding.rule and names <= set(one.subjects) for one in self.report.findings)
 
     @cached_property
     def _fronts(self) -> Mapping[Node, frozenset[str]]:

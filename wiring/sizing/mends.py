@@ -6,7 +6,7 @@ the root explains, a milder notice apart, and shows nothing new at or above WARN
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from math import inf
 
 from msgspec.structs import replace
@@ -15,11 +15,11 @@ from wiring.design.design import Design
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.requirement import Requirement
 from wiring.rulebooks.limits import KEPT_FREE
-from wiring.rules import OF_LOADS
+from wiring.rules import OF_LOADS, SLUGS
 from wiring.rules.run import crash, tell
 from wiring.sizing.engine import ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, by_item
-from wiring.sizing.records import Sizing, Wish
+from wiring.sizing.records import Wish
 from wiring.sizing.written import size_edits, size_words
 
 #: So many mends of size are worked out for one report, of its worst roots.
@@ -81,7 +81,7 @@ class _Work:
         if not asks:
             return
         sizing = settle(self.design, Wish(KEPT_FREE, extra=asks, only=self._free(root, effects)))
-        if sizing.moved and self._passes(sizing, root, effects):
+        if sizing.moved and not left_by_a_mend(sizing.design, OF_LOADS, self.report, (root, *effects)):
             yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)), tried=not mend.edits)
         elif rising:
             subjects = {name for one in (root, *effects) for name in one.subjects}
@@ -106,21 +106,21 @@ class _Work:
             if ladder is not None:
                 yield ladder
 
-    def _passes(self, sizing: Sizing, root: Finding, effects: Sequence[Finding]) -> bool:
-        after = tell(sizing.design, OF_LOADS)
-        gone = {(one.rule, one.subjects) for one in (root, *effects)}
-        for finding in after.findings:
-            if finding.accepted is not None or finding.signal is Signal.NOTICE:
-                continue
-            if any(rule == finding.rule and set(names) & set(finding.subjects) for rule, names in gone):
-                return False
-            if finding.signal.rank <= Signal.WARNING.rank and not self._stood(finding):
-                return False
-        return not after.crashed
 
-    def _stood(self, finding: Finding) -> bool:
+def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: Sequence[Finding]) -> str:
+    """What some rules still say of what a mend should take away, or say anew at or above WARNING; "" where nothing."""
+    told = tell(after, tuple(slug for slug in slugs if slug in SLUGS))
+    for finding in told.findings:
+        if finding.accepted is not None:
+            continue
         names = set(finding.subjects)
-        return any(one.rule == finding.rule and names <= set(one.subjects) for one in self.report.findings)
+        stays = any(one.rule == finding.rule and names & set(one.subjects) for one in gone)
+        if stays and finding.signal is not Signal.NOTICE:
+            return f"{finding.rule} stays"
+        stood = any(one.rule == finding.rule and names <= set(one.subjects) for one in report.findings)
+        if finding.signal.rank <= Signal.WARNING.rank and not stood:
+            return f"{finding.rule} comes in its place"
+    return "a rule fails on it" if told.crashed else ""
 
 
 def _sentence(words: Sequence[str]) -> str:
