@@ -63,3 +63,17 @@ def test_what_it_says() -> None:
     assert_says(
         finding, "WARNING", limit=(10.0, "A", "IEC 60204-1 7.2.10"), number=("device", 10.1, "A"), mend="10 A or less"
     )
+
+
+def test_the_device_of_the_building_is_called_so() -> None:
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 32 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  T1: {kind: inverter, supply: 230 V AC, phases: 1, rated: 0.4 kW, max_fuse: 16 A}
+wires:
+  - {wire: 1, from: X0:L, to: T1:L, size: 6 mm2, length: 1 m}
+  - {wire: 2, from: "X0:N", to: "T1:N", size: 6 mm2, length: 1 m}
+"""
+    [finding] = fired(SLUG, design(text))
+    assert finding.summary.startswith("The breaker of the building in front of T1")

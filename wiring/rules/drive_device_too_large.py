@@ -27,6 +27,7 @@ from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.steps import rounded_down
 from wiring.rules.causes import behind
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.rules.words import device_called
 
 RULE = Rule(
     slug="drive-device-too-large",
@@ -77,13 +78,14 @@ def _smaller(design: Design, part: Part, most_a: float, protection: Protection) 
 def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
     return RULE.finding(
         (part.name, *((protection.part,) if protection.part in design.parts else ())),
-        f"{protection.part} in front of {part.name} ({part.title}) is rated {protection.rating_a:.3g} A; "
+        f"{device_called(design, protection.part, first=True)} in front of {part.name} ({part.title}) is rated "
+        f"{protection.rating_a:.3g} A; "
         f"its maker allows {most_a:.3g} A",
         design.place(protection.part, "rating")
         if protection.part in design.parts
         else design.place(part.name, "max_fuse"),
         numbers=(
-            Number("device", protection.rating_a, "A", protection.part),
+            Number("device", protection.rating_a, "A", device_called(design, protection.part)),
             Number("allowed", most_a, "A", part.name),
         ),
         limit=RULE.limit(design, most_a, "A", "data of the drive"),

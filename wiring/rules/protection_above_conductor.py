@@ -48,7 +48,7 @@ from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.overcurrent import LASTING_FACTOR
 from wiring.rules.causes import behind, scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
-from wiring.rules.words import another_route
+from wiring.rules.words import another_route, device_called
 from wiring.wording import listed, natural
 
 RULE = Rule(
@@ -81,15 +81,16 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
     assert conductor.size is not None
     names = [row.name for row in thin]
     what = "limits at" if protection.family == "supply" else "is rated"
-    kind = f"{protection.part}, {protection.family} {protection.curve}".rstrip()
+    kind = f"{device_called(design, protection.part)}, {protection.family} {protection.curve}".rstrip()
+    called = device_called(design, protection.part, first=True)
     at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
     rated, sized = f"{protection.rating_a:.3g} A", f"{conductor.size.text} of {name}"
     source = conductor_limits.conventional_current_source(design, protection)
     return RULE.finding(
         (*names, *([device.name] if device else ())),
-        f"{protection.part} {what} {rated}, and {sized} allows {broken.limit.value:.3g} A"
+        f"{called} {what} {rated}, and {sized} allows {broken.limit.value:.3g} A"
         if broken.value == protection.rating_a
-        else f"{protection.part} of {rated} may let {broken.value:.3g} A pass for ever, and {sized} bears "
+        else f"{called} of {rated} may let {broken.value:.3g} A pass for ever, and {sized} bears "
         f"{broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity",
         conductor.place,
         because=[Cause(design.place(device.name), f"{what} {rated}")] if device else (),
@@ -131,8 +132,8 @@ def _tapped(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding
     device = thin[0].protection
     return RULE.finding(
         (*names, *([device.part] if device.part in design.parts else ())),
-        f"{listed(names)} may be as thin behind {device.part} of {device.rating_a:.3g} A only as a tap up to {ends}: "
-        "laid so that no short circuit can arise",
+        f"{listed(names)} may be as thin behind {device_called(design, device.part)} of "
+        f"{device.rating_a:.3g} A only as a tap up to {ends}: laid so that no short circuit can arise",
         design.circuit.conductor[names[0]].place,
         signal=Signal.NOTICE,
         numbers=(Number("length", longest.length_m, "m", "from where the conductors become as thin"),),

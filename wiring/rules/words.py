@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.design.conductor.conductors import WIREWAY_FREE
+from wiring.design.device.devices import UPSTREAM
 from wiring.design.fault.origins import lowest_source
 from wiring.design.fault.records import Short
 from wiring.design.motor.circuits import full_load
@@ -19,6 +20,14 @@ from wiring.rules.rule import Design
 def amperes(value: float) -> str:
     """A current with a fitting unit, such as 4.015 kA."""
     return show(value, "current")
+
+
+def device_called(design: Design, name: str, *, first: bool = False) -> str:
+    """A protective device by its name in the plan, that of the building in words; `first` in a sentence."""
+    mains = design.plan.mains
+    if name != UPSTREAM or mains is None or mains.upstream is None:
+        return name
+    return f"{'The' if first else 'the'} {mains.upstream.kind} of the building"
 
 
 def joule_integral(value: float) -> str:
