@@ -10,6 +10,7 @@ from pathlib import Path
 from circuits import SEAL, two_channels
 from helpers import design
 
+from wiring.control.faults import single_faults
 from wiring.control.verdicts import Verdict
 from wiring.design.design import Design
 from wiring.design.load import load_text
@@ -97,3 +98,19 @@ def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:
     past = load_text(moved, "spec.yaml").design
     assert past is not None
     assert all("Y1" in one.left for result in without_a_fault(past) for one in result.sound)
+
+
+def test_a_welded_contact_holds_those_apart_that_are_built_so() -> None:
+    """Mirror contacts of a contactor (IEC 60947-4-1, annex F) and the linked contacts of a relay (IEC 60947-5-1, annex
+    L) cannot close while a make contact is welded; any other break contact may. Both annexes from memory."""
+    machine = design("""
+parts:
+  K1: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {13-14: NO, 21-22: NC, 31-32: NC mirror}}
+  K2: {kind: relay, coil: 24 V DC 1 W, contacts: {13-14: NO, 21-22: NC}}
+  K3: {kind: relay, coil: 24 V DC 1 W, forced: true, contacts: {13-14: NO, 21-22: NC}}
+wires: []
+""")
+    held = {fault.id: fault.opened for fault in single_faults(machine.circuit) if fault.kind == "weld"}
+    assert held["weld:K1:13-14"] == held["weld:K1:1-2"] == ("K1:31-32",)
+    assert held["weld:K2:13-14"] == ()
+    assert held["weld:K3:13-14"] == ("K3:21-22",)

@@ -47,3 +47,28 @@ def test_the_settings_of_protective_switches_leave_no_gap() -> None:
     """The ranges of the trade (common practice, no source) begin where the last one ends, or below."""
     assert all(low < high for low, high in steps.PROTECTOR_A)
     assert all(after[0] <= before[1] and after[1] > before[1] for before, after in pairwise(steps.PROTECTOR_A))
+
+
+@pytest.mark.parametrize("name", ["SMALL_UL_FUSE_A", "SUPPLEMENTARY_A"])
+def test_small_fuses_end_in_the_standard_ratings_of_north_america(name: str) -> None:
+    """15, 20, 25, 30 A; 1, 3, 6 and 10 A are standard ratings of fuses too (NFPA 70:2023, 240.6(A), from memory).
+    Supplementary protectors come in 16 A besides, as IEC 60934 has them (common practice)."""
+    ladder = getattr(steps, name)
+    assert [step for step in ladder if step >= 15.0 and step != 16.0] == [15.0, 20.0, 25.0, 30.0]
+    assert {1.0, 3.0, 6.0, 10.0} <= set(ladder)
+
+
+def test_ducts_grow_from_one_to_the_next() -> None:
+    """Sides of 25, 40, 60, 80, 100 and 120 mm (common practice); a larger one is no narrower and no lower."""
+    assert {side for duct in steps.DUCTS_MM for side in duct} == {25.0, 40.0, 60.0, 80.0, 100.0, 120.0}
+    for small, large in pairwise(steps.DUCTS_MM):
+        assert small != large
+        assert small[0] <= large[0]
+        assert small[1] <= large[1]
+
+
+def test_nominal_voltages_are_those_of_the_standards() -> None:
+    """Preferred values of IEC 60038:2009, table 6 (direct and alternating), and its table 1; ANSI C84.1 for 120 V
+    systems; all from memory. 5 V is that of logic."""
+    assert set(steps.NOMINAL_V["DC"]) == {5, 6, 12, 24, 36, 48, 60, 72, 96, 110, 220, 440}
+    assert set(steps.NOMINAL_V["AC"]) == {6, 12, 24, 48, 110} | {230, 400, 690} | {120, 208, 240, 277, 480, 600}

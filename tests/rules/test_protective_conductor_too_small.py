@@ -256,3 +256,21 @@ wires:
     found = design(text, "na")
     assert open_questions(SLUG, found) == []
     assert [subject for finding in fired(SLUG, found) for subject in finding.subjects] == fires
+
+
+@pytest.mark.parametrize(("size", "fires"), [("16 AWG", False), ("18 AWG", True)])
+def test_a_supply_that_limits_stands_for_the_device_it_needs_not(size: str, fires: bool) -> None:
+    """NFPA 79:2021 table 8.2.2.3 (from memory): 16 AWG up to 10 A, to which the supply limits."""
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V}}
+parts:
+  X0: {{kind: inlet}}
+  G1: {{kind: supply, input: 120 V AC, output: 24 V DC, rated: 10 A, overload: {{mode: hiccup, limit: 100 %}}}}
+  E1: {{kind: heater, rated: 24 V DC 100 W, at: cabinet}}
+wires:
+  - {{wire: 1, from: G1:V+, to: E1:1, size: 12 AWG, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: E1:2, size: 12 AWG, length: 1 m}}
+  - {{wire: PE1, from: X0:PE, to: E1:PE, size: {size}, length: 1 m}}
+"""
+    assert bool(fired(SLUG, design(text, "na"))) is fires
+    assert open_questions(SLUG, design(text, "na")) == []

@@ -35,7 +35,7 @@ class Short(Struct, frozen=True):
     highest: FaultCurrent
     lowest: FaultCurrent
     capacitor_a2s: float
-    motors_a: float = 0.0
+    motors_a: float
 
     @property
     def dc(self) -> bool:
