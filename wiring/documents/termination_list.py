@@ -31,9 +31,20 @@ def termination_table(design: Design) -> Table:
                 [part.name] if whole else [f"{part.name}:{name}" for name in names]
             )
     sizes.pop(0.0, None)
-    rows = [(f"{size:.3g} mm2", *_typical(design.plan.rulebook, size), " ".join(sizes[size])) for size in sorted(sizes)]
+    written = _written(design)
+    rows = [
+        (written.get(size, f"{size:.3g} mm2"), *_typical(design.plan.rulebook, size), " ".join(sizes[size]))
+        for size in sorted(sizes)
+    ]
     said = f"Read it on the part, for the plan does not say what size its terminals take (`sizes`): {listed(unknown)}."
     return Table("Stripping and tightening", _COLUMNS, tuple(rows), (_NOTE, *([said] if unknown else [])))
+
+
+def _written(design: Design) -> dict[float, str]:
+    """Largest sizes of terminals [mm2] as the plan or the library writes them."""
+    sizes = [part.data.sizes for part in design.parts.values() if part.data.sizes]
+    ranges = [one for many in sizes for one in (many.values() if isinstance(many, dict) else [many])]
+    return {one.high.area_mm2: one.high.text for one in ranges}
 
 
 def _wired(design: Design, part: Part) -> list[str]:

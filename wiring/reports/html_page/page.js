@@ -125,9 +125,12 @@
     element.scrollIntoView({ block: "center", inline: "nearest" });
   };
 
+  const hashText = () => {
+    try { return decodeURIComponent(location.hash.slice(1)); } catch { return ""; }
+  };
   // The address of the page names what it shows: #K1, #wire-320, #finding-2, #sheet-4.
   const goTo = () => {
-    const text = decodeURIComponent(location.hash.slice(1)), [, kind, name] = /^(wire|finding|sheet)-(.*)$/s.exec(text) || [];
+    const text = hashText(), [, kind, name] = /^(wire|finding|sheet)-(.*)$/s.exec(text) || [];
     if (kind === "wire" && wires.has(name)) choose("wire", name);
     else if (kind === "sheet" && sheets.some((one) => one.number === name)) {
       showSheet(sheets.find((one) => one.number === name));
