@@ -53,16 +53,15 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
     stop = design.plan.stops[name]
     proof = design.stop_proof
     result = proof.results.get(name)
-    return {
-        "name": name,
-        "category": str(stop.category),
-        "devices": ", ".join(stop.devices),
-        "reset": stop.reset or "none named",
-        "removed": ", ".join(record.get("removed") or ()) or "nothing",
-        "left": ", ".join(record.get("left") or ()) or "nothing",
-        "faults": faults_tried(proof) if result else "not tried",
-        "verdicts": _verdicts(result) if result else [],
+    fields = {
+        "Category": str(stop.category),
+        "Devices": ", ".join(stop.devices),
+        "Reset": stop.reset or "none named",
+        "Removes": ", ".join(record.get("removed") or ()) or "nothing",
+        "Leaves fed": ", ".join(record.get("left") or ()) or "nothing",
+        "Single faults": faults_tried(proof) if result else "not tried",
     }
+    return {"name": name, "fields": list(fields.items()), "verdicts": _verdicts(result) if result else []}
 
 
 def _verdicts(result: StopResult) -> list[list[Any]]:
