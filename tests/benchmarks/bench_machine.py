@@ -1,12 +1,10 @@
-"""Whole machines of 80, 880 and 9,000 parts: one operating point, all short circuits, and a cold `wiring check`.
+"""Whole machines of 80, 880 and 9,000 parts: one operating point, all short circuits; then cold commands (`bench_start`).
 
 Run from the project's root: `python tests/benchmarks/bench_machine.py`. Processor time counts, of the best of several
-runs, so that other work on the machine matters less; a cold check is compared with a bare start of Python.
+runs, so that other work on the machine matters less.
 """
 
 import math
-import resource
-import subprocess
 import sys
 import tempfile
 import time
@@ -14,6 +12,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
 
+import bench_start  # noqa: E402
 from big_plans import write  # noqa: E402
 
 from wiring.design.load import load  # noqa: E402
@@ -54,13 +53,6 @@ def growth(first, last, ratio):
     return math.log(last / first) / math.log(ratio)
 
 
-def child_ms(command):
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(command, capture_output=True, check=False)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return 1000.0 * (after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-
-
 def rule_times(design):
     """The slowest rules on a design whose quantities are known, in ms."""
     found = {slug: timed(lambda slug=slug: list(rule_module(slug).check(design)))[0] for slug in SLUGS}
@@ -83,13 +75,7 @@ def main():
         values = [rows[parts][name] for parts in SIZES]
         line = "".join(f"{value:11.1f} ms" for value in values)
         print(f"{name:16}{line}{growth(max(values[0], 0.05), values[-1], ratio):9.2f}")
-    base = min(child_ms([sys.executable, "-c", "pass"]) for _ in range(10))
-    with tempfile.TemporaryDirectory() as folder:
-        for parts in CHECKED:
-            path = write(Path(folder), parts)
-            command = [sys.executable, "-m", "wiring", "check", str(path), "--format", "json"]
-            cold = min(child_ms(command) for _ in range(5))
-            print(f"cold check, {parts} parts: {cold:.0f} ms, {cold / base:.1f} times a bare Python ({base:.1f} ms)")
+    bench_start.main()
 
 
 if __name__ == "__main__":
