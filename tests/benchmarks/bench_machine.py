@@ -1,4 +1,4 @@
-"""Whole machines of 80, 880 and 9,000 parts: one operating point, all short circuits; then cold commands (`bench_start`).
+"""Whole machines of 80, 880 and 9,000 parts: one operating point, all short circuits; then cold commands.
 
 Run from the project's root: `python tests/benchmarks/bench_machine.py`. Processor time counts, of the best of several
 runs, so that other work on the machine matters less.

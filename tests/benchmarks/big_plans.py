@@ -153,10 +153,10 @@ _WIRES = """{n}01,XL:{n},F{n}:1,line
 """
 _TRUNK = """wire,from,to,type
 T1,X0:L,Q1:1,trunk
-T2,X0:N,Q1:3,trunk
+T2,X0:N,Q1:3,trunk-neutral
 T3,Q1:2,XL:1,trunk
-T4,Q1:4,XN:1,trunk
-T5,X0:PE,XPE0:992,trunk
+T4,Q1:4,XN:1,trunk-neutral
+T5,X0:PE,XPE0:992,trunk-earth
 """
 _TYPES = """wire_types:
   line:    {size: 2.5 mm2, colour: BK, insulation: pvc-70, rated: 500 V, length: 0.4 m}
@@ -164,6 +164,8 @@ _TYPES = """wire_types:
   earth:   {size: 2.5 mm2, colour: GNYE, insulation: pvc-70, rated: 500 V, length: 0.5 m}
   power:   {size: 1.5 mm2, colour: DBU, insulation: pvc-70, rated: 500 V, length: 0.6 m}
   trunk:   {size: 240 mm2, colour: BK, insulation: pvc-70, rated: 500 V, length: 0.1 m}
+  trunk-neutral: {size: 240 mm2, colour: BU, insulation: pvc-70, rated: 500 V, length: 0.1 m}
+  trunk-earth: {size: 240 mm2, colour: GNYE, insulation: pvc-70, rated: 500 V, length: 0.1 m}
 wires: wires.csv
 """
 
@@ -182,7 +184,7 @@ def plan(parts: int) -> tuple[str, str]:
         + "".join(f"  XPE{bar}: {{kind: earth-bar, points: 999}}\n" for bar in range(bars))
     )
     body = "".join(_PARTS.format(n=n) for n in numbers)
-    links = "".join(f"T{bar + 6},XPE{bar}:990,XPE{bar + 1}:991,trunk\n" for bar in range(bars - 1))
+    links = "".join(f"T{bar + 6},XPE{bar}:990,XPE{bar + 1}:991,trunk-earth\n" for bar in range(bars - 1))
     return head + common + body + _TYPES, _TRUNK + links + "".join(_WIRES.format(n=n, **_earths(n)) for n in numbers)
 
 

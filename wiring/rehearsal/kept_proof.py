@@ -1,8 +1,8 @@
 """What logic says of the stops, kept from one version of a plan to the next.
 
-It takes much of the time of a judgement, and neither sizes nor lengths, titles or the work of a motor enter it.
-Everything else of parts, conductors and stops is in its key: what is not known to be without effect counts. What logic
-leaves open is played in numbers anew each time.
+It takes much of the time of a judgement, and neither sizes nor lengths, titles, ratings of devices nor the work of a
+motor enter it. Everything else of parts, conductors and stops is in its key: what is not known to be without effect
+counts. What logic leaves open is played in numbers anew each time.
 """
 
 from __future__ import annotations
@@ -18,11 +18,17 @@ from wiring.design.stop.records import StopProof
 from wiring.design.stop.stopping import Stopping
 from wiring.design.stop.uses import running_point, together
 from wiring.parts.base import PartModel
+from wiring.parts.elements import Element, Pole
 
 #: Versions that are kept: the last one, and that before a change which is taken back.
 _MOST_KEPT = 4
-#: Keys of a part that tell people something, or that only loads follow from; those are in the operating points.
-_WITHOUT_EFFECT = {"title", "work"}
+#: Keys of a part that tell people something; that only loads follow from, which are in the operating points; or at
+#: which a device opens, which only numbers know.
+_WITHOUT_EFFECT = {
+    *("title", "note", "order", "price", "supplier"),
+    *("work", "holding_torque", "rated_torque", "peak_torque", "inertia"),
+    *("rating", "curve", "breaking"),
+}
 
 Kept = dict[Hashable, StopProof]
 
@@ -48,7 +54,8 @@ class KeptStopping(Stopping, frozen=True):
     def _key(self) -> Hashable:
         circuit, plan = self.machine.circuit, self.machine.plan
         parts = tuple(
-            (name, type(part.data).__name__, _words(part.data), part.elements) for name, part in circuit.parts.items()
+            (name, type(part.data).__name__, _words(part.data), tuple(map(_seen, part.elements)))
+            for name, part in circuit.parts.items()
         )
         wires = tuple(
             (wire.id, wire.ends, wire.kind, wire.route, wire.cable, wire.cores) for wire in circuit.conductors
@@ -61,6 +68,11 @@ class KeptStopping(Stopping, frozen=True):
         )
         orders = (self.unfaulted.orders, bool(self.unfaulted.races))
         return (plan.rulebook, repr(plan.mains), parts, wires, routes, self.uses, self.worked, alive, orders)
+
+
+def _seen(element: Element) -> Hashable:
+    """An element as logic sees it, which knows no ohms of a pole."""
+    return (Pole, element.a, element.b) if isinstance(element, Pole) else element
 
 
 def _words(data: PartModel) -> str:
