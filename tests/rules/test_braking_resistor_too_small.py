@@ -128,6 +128,7 @@ def test_what_it_says() -> None:
     """J w²/2 less what the bus takes from 325.3 V to its clamp at 390 V. A fifth of the rating may be used (one
     source), so 226 J every 10 s ask for 113 W of the 60 W that are marked."""
     [finding] = fired(SLUG, design(braked("power: 60 W, peak_power: 2 kW, cycle: 10 s")))
+    assert " every 10 s asks for " in finding.summary
     assert_says(
         finding,
         "CAUTION",

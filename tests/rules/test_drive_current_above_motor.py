@@ -62,6 +62,13 @@ def test_the_common_mistake_is_named(setting: str) -> None:
     assert "peak value taken for an effective one" in found[0].summary
 
 
+@pytest.mark.parametrize(("rms", "named"), [(2.94, True), (2.97, False), (2.72, True), (2.69, False)])
+def test_the_mistake_is_named_near_its_ratio_alone(rms: float, named: bool) -> None:
+    """1 over the root of 2 is 0.7071; within 0.03 of it, 0.677 to 0.737, 4 A are 2.71 to 2.95 A (own choice)."""
+    [finding] = fired(SLUG, design(pair(f"{rms} A rms", "4 A rms")))
+    assert ("peak value taken" in finding.summary) is named
+
+
 @given(st.floats(0.5, 8.0), st.floats(0.5, 8.0))
 def test_the_way_of_writing_changes_nothing(setting: float, rating: float) -> None:
     plain = fired(SLUG, design(pair(f"{setting!r} A rms", f"{rating!r} A rms")))
