@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 from typing import Any
 
-from wiring.quantities import show
+from wiring.quantities import parse_wire_size, show, three_figures
 from wiring.units import OWNERS
 
 _EARTH = re.compile(r"(?<![\w-])(un)?earth(ed|ing|s)?(?![\w-])", re.IGNORECASE)
@@ -22,9 +22,15 @@ _CELSIUS = re.compile(rf"(?<![\w.])({_NUMBER}) °C(?! column)")
 _BOX = re.compile(rf"(?<![\w.])((?:{_NUMBER} ?[x×] ?)+{_NUMBER}) mm(?![\w²³/·])")
 _MILLIMETRES = re.compile(rf"(?<![\w.])({_NUMBER}) mm(?![\w²³/·])")
 _METRES = re.compile(rf"(?<![\w.])({_NUMBER}) m(?![\w²³/·])")
+_SIZES = re.compile(rf"(?<![\w.])({_NUMBER})(\.\.| to )({_NUMBER}) mm2")
 _CODE = re.compile(r"(`[^`]*`)")
 _POWER = re.compile(r"(?<![\w.])(\d(?:\.\d+)?e[+-]\d+)(?: ([A-Za-zµ°%][A-Za-zµ0-9·/]*))?")
 _INCH_MM, _FOOT_M = 25.4, 0.3048
+#: The gauges in which conductors of a machine are sold, thin to thick, with their cross-section [mm2].
+_GAUGES = {
+    name: parse_wire_size(f"{name} AWG").area_mm2
+    for name in (*map(str, range(30, 3, -2)), "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+}
 
 
 @lru_cache(maxsize=4096)
@@ -33,15 +39,18 @@ def in_book(text: str, book: str) -> str:
     plain = plain_figures(text)
     if book != "na":
         return plain
+    plain = _SIZES.sub(_in_gauges, plain)
     return "".join(piece if piece.startswith("`") else _american(piece) for piece in _CODE.split(plain))
 
 
 def in_words(data: Any, book: str) -> Any:
-    """Plain data with every text in the words of a rulebook, and units as they are: what is read is written in them."""
+    """Plain data with every text in the words of a rulebook. What is read is written in the units that stand there, so
+    that a temperature has the other scale beside it."""
     if book != "na":
         return data
     if isinstance(data, str):
-        return "".join(piece if piece.startswith("`") else _words(piece) for piece in _CODE.split(data))
+        pieces = (piece if piece.startswith("`") else _words(piece) for piece in _CODE.split(data))
+        return _CELSIUS.sub(lambda found: f"{found[0]} ({fahrenheit(float(found[1]))})", "".join(pieces))
     if isinstance(data, dict):
         return {key: in_words(value, book) for key, value in data.items()}
     return [in_words(value, book) for value in data] if isinstance(data, list) else data
@@ -57,8 +66,7 @@ def _written_out(found: re.Match[str]) -> str:
     owner = next(iter(OWNERS.get(unit, ())), None)
     if owner is not None:
         return show(owner.in_si(value, unit), owner.name)
-    digits = f"{value:.0f}" if value >= 1.0 else f"{value:.12f}".rstrip("0")
-    return f"{digits} {unit}".rstrip()
+    return f"{three_figures(value)} {unit}".rstrip()
 
 
 def _words(text: str) -> str:
@@ -84,6 +92,17 @@ def _cased(word: str, like: str) -> str:
 
 def _in_inches(sides: str) -> str:
     return re.sub(_NUMBER, lambda found: f"{float(found[0]) / _INCH_MM:.3g}", sides)
+
+
+def _in_gauges(found: re.Match[str]) -> str:
+    """A range of sizes by the gauges that lie within it, which are at least one where it spans a gauge."""
+    within = [label for label, area in _GAUGES.items() if float(found[1]) <= area <= float(found[3])]
+    return f"{within[0]}{found[2]}{within[-1]} AWG" if within else found[0]
+
+
+def cut_words(millimetres: float, book: str) -> str:
+    """A length that is measured on the plate: to a tenth of a millimetre, or a hundredth of an inch."""
+    return f"{millimetres / _INCH_MM:.2f} in" if book == "na" else f"{millimetres:g} mm"
 
 
 def fahrenheit(celsius: float) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from wiring.cli_output import colour, destination, encoding, refuse, save, width, write
+from wiring.cli_output import colour, destination, encoding, refuse, save, tell, width, write
 from wiring.cli_progress import progress
 
 if TYPE_CHECKING:
@@ -49,12 +49,26 @@ def new(
 
 
 def _ask_for(machine: Path) -> None:
-    """Asks for the description and writes it; one that is there already is kept."""
-    from wiring.describe.asking import asked
+    """Asks for the description and writes it; one that is there already is kept.
+
+    Broken off, it keeps the answers in a file beside, and goes on behind them the next time.
+    """
+    from wiring.describe.asking import Answers, asked
 
     if machine.exists():
         refuse(f"{machine} is there already. Name another file, or leave --ask out to use it.")
-    save(destination(machine, "The description", Path()), asked(_prompt), [])
+    kept = machine.with_name(f"{machine.stem}-answers.txt")
+    answers = Answers(_prompt, kept.read_text("utf-8", "replace") if kept.is_file() else "")
+    destination(machine, "The description", Path())
+    try:
+        text = asked(answers)
+    except typer.Abort:
+        if answers.text:
+            save(kept, answers.text, [])
+            tell(f"\nYour answers are kept in {kept}: run this again to go on behind the last one.")
+        raise
+    save(machine, text, [])
+    kept.unlink(missing_ok=True)
     typer.echo(f"\nWritten: {machine}. Change what is wrong in it, and run this again without --ask.\n")
 
 

@@ -284,24 +284,21 @@ def parse_wire_size_range(text: str) -> tuple[WireSize, WireSize]:
     return low, high
 
 
-def _figures(value: float) -> str:
-    """At most four and at least two significant digits, with a decimal point."""
+def three_figures(value: float) -> str:
+    """Three significant digits, at least two of them shown; a whole number of four, as plates print speeds, stays."""
     if value == 0:
         return "0"
-    exponent = floor(log10(abs(value)))
-    if exponent > 6:
+    if abs(value) < 1e4 and abs(value - round(value)) <= 1e-9 * abs(value) and abs(value) >= 100:
         return f"{value:.0f}"
-    text = f"{value:.{max(0, 3 - exponent)}f}"
-    shortest = f"{value:.{max(0, 1 - exponent)}f}"
-    return max(
-        text.rstrip("0").rstrip(".") if "." in text else text,
-        shortest if float(shortest) == float(text) else "",
-        key=len,
-    )
+    rounded = float(f"{value:.2e}")
+    exponent = floor(log10(abs(rounded)))
+    text = f"{rounded:.{max(0, 2 - exponent)}f}"
+    short = text.rstrip("0").rstrip(".") if "." in text else text
+    return max(short, f"{rounded:.{max(0, 1 - exponent)}f}", key=len)
 
 
 def show(value: float, dimension: str) -> str:
-    """A value in SI units for people: a fitting unit and at most four significant digits, such as "4.2 A" or "470 µF".
+    """A value in SI units for people: a fitting unit and three significant digits, such as "4.2 A" or "470 µF".
 
     Raises ValueError for a dimension that does not exist.
     """
@@ -310,8 +307,7 @@ def show(value: float, dimension: str) -> str:
         base = min(steps, key=lambda step: abs(step[2] - 1))
         sign = {inf: "infinite", -inf: "-infinite"}.get(value, "unknown")
         return f"{sign} {base[1]}"
-    rounded = float(f"{value:.3e}")
-    _, unit, factor = next(step for step in steps if abs(rounded) >= step[0])
-    if rounded == 0:
+    _, unit, factor = next(step for step in steps if abs(float(f"{value:.2e}")) >= step[0])
+    if value == 0:
         unit, factor = next((unit, factor) for _, unit, factor in sorted(steps, key=lambda step: abs(step[2] - 1)))
-    return f"{_figures(rounded / factor)} {unit}"
+    return f"{three_figures(value / factor)} {unit}"

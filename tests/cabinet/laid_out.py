@@ -77,7 +77,7 @@ def wanted(one: Placed) -> BaseGeometry:
 
 def drawn_ducts(layout: Layout, design: Design) -> dict[str, tuple[float, float, float, float, str]]:
     """The ducts of the drawing in mm: left, low, right, top from the corner of the plate, and how they run."""
-    picture = read_picture(svg_of(views(layout, design.parts, "test", "iec")))
+    picture = read_picture(svg_of(views(layout, design.parts, design.plan)))
     plate = next(part for part in picture.parts if part.data.get("what") == "plate")
     x0, y0 = min(x for x, _ in plate.chains[0]), max(y for _, y in plate.chains[0])
     found = {}

@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from tests.commands import run
-from wiring.describe.asking import Question
+from wiring.describe.asking import Question, asked
 from wiring.describe.reading import read_description
 from wiring.design.load import load
 
@@ -144,6 +144,36 @@ def test_a_description_is_asked_for_and_its_plan_is_clear(tmp_path: Path) -> Non
     again = run("new", machine, "--ask", "--out", plan, typed=typed)
     assert again.returncode == 2
     assert "is there already" in again.stderr
+
+
+def test_answers_that_are_broken_off_are_kept_and_gone_on_with(tmp_path: Path) -> None:
+    """Broken off after some of them, the others alone are asked for; the plan is that of all answers at once."""
+    machine, plan = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
+    kept = tmp_path / "machine-answers.txt"
+    broken = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[:9]))
+    assert broken.returncode != 0
+    assert f"kept in {kept}" in " ".join(broken.stderr.split())
+    assert not machine.exists()
+    first = kept.read_text(encoding="utf-8").splitlines()
+    done = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[9:]))
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert first
+    assert "describe: Tray lift" in machine.read_text(encoding="utf-8")
+    assert not kept.exists()
+
+
+def test_a_north_american_is_asked_in_words_and_units_of_that_book() -> None:
+    """Every answer as it is proposed makes a description that can be read."""
+    asked_for: list[Question] = []
+
+    def usual(question: Question) -> str:
+        asked_for.append(question)
+        return {"Rulebook?": "na"}.get(question.words, question.usual or "")
+
+    text = asked(usual)
+    assert not [one for one in asked_for if "arth" in one.words + one.reason or "mm" in (one.usual or "")]
+    assert "in/min" in text
+    assert all(not one.fault(one.usual) for one in asked_for if one.usual)
 
 
 def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> None:

@@ -225,7 +225,7 @@ def test_people_read_feet_under_the_north_american_rulebook_and_metres_under_iec
     *_, total = list_table(made, ListName.LENGTHS).words()
     assert "6 ft" in total
     metric = list_table(design(FEET), ListName.WIRES)
-    assert [row[at] for row in metric.words()] == ["0.4572 m", "1.067 m"]
+    assert [row[at] for row in metric.words()] == ["0.457 m", "1.07 m"]
 
 
 def test_columns_that_no_row_fills_are_said_in_a_note() -> None:

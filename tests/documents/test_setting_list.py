@@ -29,9 +29,9 @@ def test_what_is_set_is_told_with_its_origin() -> None:
     """4.2 A peak / sqrt 2 = 2.970 A rms, 40 % of it 1.188 A; 3 A rms x sqrt 2 = 4.243 A peak."""
     found = settings(design(PARTS))
     assert found["D1", "phase current"] == ("4.2 A peak = 2.97 A rms", "plan")
-    assert found["D1", "current at standstill"] == ("40 %, which is 1.188 A rms", "plan")
+    assert found["D1", "current at standstill"] == ("40 %, which is 1.19 A rms", "plan")
     assert found["D1", "mode"] == ("open loop", "not in the plan; reckoned with")
-    assert found["D2", "phase current"][0] == "4.243 A peak = 3.0 A rms"
+    assert found["D2", "phase current"][0] == "4.24 A peak = 3.0 A rms"
     assert found["D2", "current at standstill"][1] == "not in the plan; reckoned with"
     assert found["D2", "mode"] == ("closed loop", "plan")
     assert found["F1", "motor current on the dial"] == ("1.1 A", "plan")

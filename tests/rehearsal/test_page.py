@@ -180,7 +180,7 @@ def test_a_story_is_played_to_its_end(page: Any) -> None:
 
 def test_values_under_the_pointer(page: Any) -> None:
     page.locator("#sheet g.wire .hit").first.dispatch_event("pointermove")
-    assert "to earth" in page.inner_text("#under") or "no potential" in page.inner_text("#under")
+    assert "to PE" in page.inner_text("#under") or "no potential" in page.inner_text("#under")
 
 
 def test_a_slider_past_a_limit_and_a_trial_taken_over_and_undone(page: Any, plan: Path) -> None:

@@ -10,10 +10,10 @@ from wiring.reports.budget import render_budget
 
 TABLES = """\
 Supplies; available means after derating
-  Supply  State      Load       Peak  Available  Headroom
-  G2      ready  12.35 mA  not known     4.25 A    99.7 %
-  G2      fast      3.5 A      5.2 A     4.25 A    17.6 %
-  G10     fast      1.0 A  not known      4.0 A    75.0 %
+  Supply  State     Load       Peak  Available  Headroom
+  G2      ready  12.3 mA  not known     4.25 A    99.7 %
+  G2      fast     3.5 A      5.2 A     4.25 A    17.6 %
+  G10     fast     1.0 A  not known      4.0 A      75 %
 
 Enclosure: 61.5 W of heat, rise 22.2 °F, inside 117 °F
 
@@ -25,7 +25,7 @@ Conductors, the hardest used first
   Conductor  Current   Ampacity        Use     Drop  Temperature
   203          1.0 A  not known  not known  12.4 mV        97 °F
   202          4.8 A      7.0 A     68.6 %   0.20 V       131 °F
-  201          2.0 A      8.0 A     25.0 %   0.10 V       106 °F
+  201          2.0 A      8.0 A       25 %   0.10 V       106 °F
 
 - This tool assists; it does not certify. A clear report is no proof that a
   machine is safe.
@@ -39,7 +39,7 @@ def test_prints_every_table():
 def test_the_other_book_measures_in_degrees_celsius():
     """36 °C are 96.8 °F, 12.34 K are 22.2 °F of difference, by hand."""
     printed = render_budget(replace(REPORT, rulebook="iec"), width=80, colour=False)
-    assert "rise 12.34 K, inside 47.34 °C" in printed
+    assert "rise 12.3 K, inside 47.3 °C" in printed
     assert "12.4 mV        36 °C" in printed
 
 
@@ -71,7 +71,7 @@ def test_conductors_of_equal_use_keep_their_natural_order():
     record = {"current_a": 1.0, "ampacity_a": 2.0, "drop_v": 0.0, "temperature_c": 20.0}
     report = Report(FILE, "iec", (), (), {"conductors": dict.fromkeys(("W10", "W9", "C1.10", "C1.2"), record)})
     printed = render_budget(report, width=80, colour=False)
-    assert [line.split()[0] for line in printed.splitlines() if "50.0 %" in line] == ["C1.2", "C1.10", "W9", "W10"]
+    assert [line.split()[0] for line in printed.splitlines() if "50 %" in line] == ["C1.2", "C1.10", "W9", "W10"]
 
 
 @pytest.mark.parametrize("width", range(32, 90))

@@ -30,7 +30,7 @@ from wiring.wording import natural
         (1200.0, "A", "1.2 kA"),
         (3.0, "", "3"),
         (3.0, "wires", "3 wires"),
-        (123456789.0, "K", "123500000 K"),
+        (123456789.0, "K", "123000000 K"),
         (float("nan"), "A", "not known"),
         (float("inf"), "wires", "not known"),
         (None, "V", "not known"),
@@ -44,13 +44,13 @@ PINT = pint.UnitRegistry()
 
 
 @given(st.floats(1e-4, 1e6), st.sampled_from(["A", "V", "W", "ohm", "s", "J", "Hz", "m", "m2", "mm2"]))
-def test_a_printed_figure_is_the_value_to_four_digits(value, unit):
+def test_a_printed_figure_is_the_value_to_three_digits(value, unit):
     def spelt(name: str) -> str:
         return name.replace("m2", "m**2")
 
     number, shown = figure(value, unit).split()
     told = PINT.Quantity(float(number), spelt(shown)).m_as(spelt(unit))
-    assert told == pytest.approx(value, rel=6e-4)
+    assert told == pytest.approx(value, rel=6e-3)
 
 
 def test_a_limit_tells_clause_standing_and_note():

@@ -47,7 +47,7 @@ def test_power_is_torque_times_speed() -> None:
     assert finding.limit is not None
     assert (finding.limit.value, finding.limit.source.standard) == (pytest.approx(1500.0), "data of the part")
     assert finding.signal is Signal.CAUTION
-    assert "1.885 kW" in finding.mend[0]
+    assert "1.88 kW" in finding.mend[0]
 
 
 def test_a_motor_that_holds_or_of_which_nothing_is_known_is_left_alone() -> None:

@@ -12,7 +12,7 @@ from wiring.cabinet.records import Layout
 from wiring.changes.outcome import outcome_of
 from wiring.changes.suggest import suggest
 from wiring.plan.records import Box
-from wiring.sizing.cabinet_ladder import box_text, cabinet_asked, cabinet_ladder
+from wiring.sizing.cabinet_ladder import cabinet_asked, cabinet_ladder
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -63,7 +63,7 @@ def test_every_usual_cabinet_is_written_as_it_is_read() -> None:
     for book in ("iec", "na"):
         plan = outcome_of(f"format: 1\nmachine: a\nrulebook: {book}\nparts: {{}}\n", "plan.yaml", SPECS).design.plan
         for box in usual_boxes_for(plan):
-            read = Box.read(box_text(box, book))
+            read = Box.read(box.words(book))
             assert (read.width, read.height, read.depth) == pytest.approx(
                 (box.width / 1000, box.height / 1000, box.depth / 1000)
             )

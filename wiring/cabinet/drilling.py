@@ -7,6 +7,7 @@ from math import ceil
 
 from msgspec import Struct
 
+from wiring.book_words import cut_words
 from wiring.cabinet.box import mm
 from wiring.cabinet.records import Layout, Placed
 from wiring.parts.base import Part
@@ -27,13 +28,31 @@ class Drill(Struct, frozen=True, order=True):
     diameter: float
     thread: str = ""
 
+    @property
+    def drill(self) -> str:
+        """The drill, which is bought by the millimetre under both books, as metric threads are."""
+        return f"{self.diameter:g} mm"
+
+    def words(self, book: str) -> str:
+        """The hole in a line."""
+        thread = f" for {self.thread}" if self.thread else ""
+        x, y = (cut_words(value, book) for value in (self.x, self.y))
+        return f"x {x}, y {y}: drill {self.drill}{thread}, {self.cause}"
+
 
 class Cut(Struct, frozen=True):
-    """Pieces of one length to cut; `what` is the rail or duct with its section [mm]."""
+    """Pieces of one length to cut; `what` is the rail, or the duct with the `section` in which it is sold [mm]."""
 
     what: str
+    section: tuple[float, ...]
     length: float
     names: tuple[str, ...]
+
+    def words(self, book: str) -> str:
+        """The pieces in a line."""
+        size = " x ".join(cut_words(value, book) for value in self.section)
+        length = cut_words(self.length, book)
+        return f"{len(self.names)} x {length} {self.what}{size and f' {size}'}: {', '.join(self.names)}"
 
 
 def _screws(length: float, end: float) -> Iterator[float]:
@@ -75,10 +94,9 @@ def undrilled(layout: Layout, parts: Mapping[str, Part]) -> list[str]:
 
 def cuts_of(layout: Layout) -> list[Cut]:
     """Rails and ducts to cut, equal pieces together, the longest first."""
-    pieces = [("rail 35 mm", rail.length, rail.name) for rail in layout.rails]
-    pieces += [(f"duct {duct.width:g} x {duct.depth:g} mm", duct.length, duct.name) for duct in layout.ducts]
-    groups: dict[tuple[str, float], list[str]] = {}
-    for what, length, name in pieces:
-        groups.setdefault((what, length), []).append(name)
-    ordered = sorted(groups, key=lambda key: (key[0], -key[1]))
-    return [Cut(what, length, tuple(groups[what, length])) for what, length in ordered]
+    groups: dict[tuple[str, tuple[float, ...], float], list[str]] = {}
+    for rail in layout.rails:
+        groups.setdefault(("rail TH 35", (), -rail.length), []).append(rail.name)
+    for duct in layout.ducts:
+        groups.setdefault(("duct", (duct.width, duct.depth), -duct.length), []).append(duct.name)
+    return [Cut(what, section, -less, tuple(names)) for (what, section, less), names in sorted(groups.items())]

@@ -23,6 +23,11 @@ class Area(Struct, frozen=True):
     height: float
 
     @property
+    def sides(self) -> tuple[float, float, float, float]:
+        """Its lower left corner, width and height."""
+        return self.x, self.y, self.width, self.height
+
+    @property
     def right(self) -> float:
         """Its right edge."""
         return self.x + self.width
@@ -132,6 +137,12 @@ class Box(Struct, frozen=True):
         """Where the corner of the plate lies, seen from that of the cabinet: the plate stands in its middle."""
         return (self.width - self.plate_width) / 2, (self.height - self.plate_height) / 2
 
+    def words(self, book: str) -> str:
+        """The outer size as a plan writes it: in inches in North America."""
+        unit, unit_mm = ("in", 25.4) if book == "na" else ("mm", 1.0)
+        width, height, depth = (f"{value / unit_mm:.6g}" for value in (self.width, self.height, self.depth))
+        return f"{width} x {height} x {depth} {unit}"
+
 
 class Layout(Struct, frozen=True, dict=True):
     """What stands where. `rows` are the names on the plate from above, `unplaced` what found no place and why."""
@@ -158,16 +169,26 @@ class Layout(Struct, frozen=True, dict=True):
 class NoRoom(Struct, frozen=True):
     """Why the parts do not fit: the row and the part at fault, and how much is missing.
 
-    `needed` is the height, or the width where `across`, that the plate would need; `has` what it has.
+    `needed` is the height or width that the plate, or the depth that the cabinet would need; `has` what it has.
     """
 
     needed: float
     has: float
     row: tuple[str, ...]
     part: str
-    across: bool = False
+    side: Literal["height", "width", "depth"] = "height"
 
     @property
     def lacking(self) -> float:
         """What is missing [mm]."""
         return self.needed - self.has
+
+    def __str__(self) -> str:
+        if self.side != "height":
+            asked = "a plate {:.0f} mm wide" if self.side == "width" else "a cabinet {:.0f} mm deep"
+            more = f"{self.lacking:.0f} mm more than there is ({self.has:.0f} mm)"
+            return f"{self.part} asks for {asked.format(self.needed)}, {more}"
+        return (
+            f"the row {', '.join(self.row)}. The rows need {self.needed:.0f} mm of height and the plate has "
+            f"{self.has:.0f} mm, {self.lacking:.0f} mm too few; {self.part} sets the height of that row"
+        )

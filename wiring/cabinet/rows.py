@@ -131,10 +131,10 @@ def _too_wide(style: Style, box: Box, bodies: Sequence[Body], outlines: Mapping[
     between = 2 * (style.duct_width + style.edge)
     if widest is not None and widest.outline.width > row_width(box, style) * (1 - style.spare) + 1e-6:
         needed = widest.outline.width / (1 - style.spare) + between
-        return NoRoom(needed, box.plate_width, (widest.name,), widest.name, across=True)
+        return NoRoom(needed, box.plate_width, (widest.name,), widest.name, side="width")
     bar = max((n for n, o in outlines.items() if o.mount == "foot"), key=lambda n: outlines[n].width, default=None)
     if bar is not None and outlines[bar].width > box.plate_width:
-        return NoRoom(outlines[bar].width, box.plate_width, (bar,), bar, across=True)
+        return NoRoom(outlines[bar].width, box.plate_width, (bar,), bar, side="width")
     return None
 
 

@@ -182,7 +182,7 @@ def fits(design: Design, axis: Axis, supply: str) -> None:
     assert isinstance(data, Drive)
     window, volts = data.supply, design.nets.volts_of(supply)
     if window.kind != output.kind or not window.low <= volts <= window.high:
-        gives = f"{volts:.4g} V {output.kind}"
+        gives = f"{volts:.3g} V {output.kind}"
         takes = f"{window.low:g}..{window.high:g} V {window.kind}"
         raise Refusal(
             f"{supply} gives {gives}, and {axis.drive.name} takes {takes}", f"a supply for {takes}", complete=True

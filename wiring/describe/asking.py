@@ -6,7 +6,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from wiring.book_words import in_book
 from wiring.describe.build import model_of
 from wiring.describe.text import broken, value_text
 from wiring.parts.base import PartModel
@@ -53,18 +55,44 @@ class Question(Struct, frozen=True):
 Ask = Callable[[Question], str]
 
 
+class Answers:
+    """Answers as they are given, question by question; those of an earlier try stand as long as they are asked alike.
+
+    `text` keeps them: a line each, the question and its answer with a tab between.
+    """
+
+    def __init__(self, ask: Ask, earlier: str = "") -> None:
+        self._ask = ask
+        self._earlier = [line.split("\t", 1) for line in earlier.splitlines()]
+        self._given: list[tuple[str, str]] = []
+
+    @property
+    def text(self) -> str:
+        """All answers so far."""
+        return "".join(f"{words}\t{answer}\n" for words, answer in self._given)
+
+    def __call__(self, question: Question) -> str:
+        words, answer = ([*self._earlier.pop(0), "", ""] if self._earlier else ["", ""])[:2]
+        if words != question.words or question.fault(answer):
+            self._earlier = []
+            answer = self._ask(question)
+        self._given.append((question.words, answer))
+        return answer
+
+
 def asked(ask: Ask) -> str:
     """The text of a description from the answers."""
     name = ask(Question("What is the machine called?", "It stands on every sheet.", "My machine"))
     book = ask(
         Question("Rulebook?", "It decides colours, sizes and devices: iec or na (North America).", "iec", ("iec", "na"))
     )
+    ask = _in_words_of(book, ask)
     data: dict[str, Any] = {"format": "1", "describe": name, "rulebook": book}
     ambient = ask(
         Question(
             "Warmest air around the cabinet?",
             "Supplies and conductors bear less in warm air.",
-            "35 °C",
+            "95 °F" if book == "na" else "35 °C",
             (),
             "temperature",
         )
@@ -72,7 +100,7 @@ def asked(ask: Ask) -> str:
     data["site"] = {"ambient": ambient, "altitude": "200 m"}
     data["mains"] = _mains(ask, book)
     data["cabinet"] = _cabinet(ask, book)
-    data["axes"] = _axes(ask)
+    data["axes"] = _axes(ask, book)
     loads = _loads(ask, str(data["mains"]["voltage"]))
     if loads:
         data["loads"] = loads
@@ -82,6 +110,13 @@ def asked(ask: Ask) -> str:
         if ask(Question(words, "The mains and the supplies are sized for what does.", None, _YES_NO)) == "yes":
             data["runs"] = {"work": [*data["axes"], *loads]}
     return _text(data)
+
+
+def _in_words_of(book: str, ask: Ask) -> Ask:
+    """The questions in the words of a rulebook."""
+    return lambda question: ask(
+        replace(question, words=in_book(question.words, book), reason=in_book(question.reason, book))
+    )
 
 
 def _known(answers: Mapping[str, Any]) -> dict[str, Any]:
@@ -148,13 +183,19 @@ def _cabinet(ask: Ask, book: str) -> dict[str, Any]:
         Question(
             "Largest cabinet?",
             "Width x height x depth: it sets lengths and cooling.",
-            "600 x 800 x 250 mm",
+            "24 x 36 x 10 in" if book == "na" else "600 x 800 x 250 mm",
             wrong=_no_box,
         )
     )
     shell = ask(Question("Its protection?", "Dust and water decide.", "IP54" if book == "iec" else "type 12"))
     away = ask(
-        Question("Cable from cabinet to machine?", "Voltage drop and fault loops follow it.", "4 m", (), "length")
+        Question(
+            "Cable from cabinet to machine?",
+            "Voltage drop and fault loops follow it.",
+            "13 ft" if book == "na" else "4 m",
+            (),
+            "length",
+        )
     )
     return {"size": size, "material": "painted-steel", "mounting": "wall", "protection": shell, "distance": away}
 
@@ -185,7 +226,7 @@ def _motor(*kinds: type[PartModel]) -> Callable[[str], str]:
     return wrong
 
 
-def _axes(ask: Ask) -> dict[str, Any]:
+def _axes(ask: Ask, book: str) -> dict[str, Any]:
     axes: dict[str, Any] = {}
     for name in ("X", "Y", "Z", "A", "B", "C"):
         if axes:
@@ -196,7 +237,7 @@ def _axes(ask: Ask) -> dict[str, Any]:
             if like != "new":
                 axes[name] = _known({"like": like, "mass": ask(_mass(name))})
                 continue
-        axes[name] = _axis(ask, name)
+        axes[name] = _axis(ask, name, book)
     return axes
 
 
@@ -204,7 +245,7 @@ def _mass(name: str) -> Question:
     return Question(f"Mass that {name} moves?", "What brakes feeds back into the supply.", None, (), "mass")
 
 
-def _axis(ask: Ask, name: str) -> dict[str, Any]:
+def _axis(ask: Ask, name: str, book: str) -> dict[str, Any]:
     motor = ask(
         Question(
             f"Motor of {name}?",
@@ -213,22 +254,19 @@ def _axis(ask: Ask, name: str) -> dict[str, Any]:
             wrong=_motor(StepperMotor, ServoMotor),
         )
     )
+    lead, work, rapid = ("0.2 in", "80 in/min", "240 in/min") if book == "na" else ("5 mm", "2 m/min", "6 m/min")
     train = ask(
         Question("Screw or belt?", "Force and speed become torque and turns through it.", "screw", ("screw", "pulley"))
     )
     travel = ask(
-        Question(
-            "Travel for a turn?", "The lead of the screw, or teeth times pitch of the pulley.", "5 mm", (), "length"
-        )
+        Question("Travel for a turn?", "The lead of the screw, or teeth times pitch of the pulley.", lead, (), "length")
     )
     axis: dict[str, Any] = {"motor": motor, train: travel, "mass": ask(_mass(name))}
     axis["speed"] = ask(
-        Question(
-            "Speed at work?", "With the force it is the power that the supply gives.", "2 m/min", (), "linear speed"
-        )
+        Question("Speed at work?", "With the force it is the power that the supply gives.", work, (), "linear speed")
     )
     axis["rapid"] = ask(
-        Question("Highest speed?", "Fast moves of all axes at once set the peak.", "6 m/min", (), "linear speed")
+        Question("Highest speed?", "Fast moves of all axes at once set the peak.", rapid, (), "linear speed")
     )
     axis["force"] = ask(
         Question("Force at work?", "Torque follows; left open, half of what the motor can.", None, (), "force")

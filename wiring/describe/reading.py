@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.describe.build import model_of
 from wiring.describe.description import Description
@@ -32,7 +33,7 @@ class Described(Struct, frozen=True):
     @property
     def sources(self) -> Mapping[str, Source]:
         """The file by its name, for excerpts."""
-        return {self.source.file: self.source}
+        return {self.source.file: replace(self.source, tree=self.tree)}
 
     def place(self, *path: str) -> Place:
         """Where the key at the end of a path stands, or the nearest one above it."""

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from wiring.book_words import in_book
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
 from wiring.documents.shop_words import bought_keys, differences, shop_words
@@ -75,7 +76,7 @@ def part_lines(design: Design) -> list[Line]:
     for what, places in alike.items():
         for n, apart in zip(places, differences([bought_keys(found[n][0]) for n in places]), strict=True):
             words[n] = f"{what} ({apart})" if apart else what
-    return [Line(what, tuple(parts)) for what, parts in zip(words, found, strict=True)]
+    return [Line(in_book(what, design.plan.rulebook), tuple(parts)) for what, parts in zip(words, found, strict=True)]
 
 
 def _ferrules(design: Design) -> dict[str, int]:

@@ -34,12 +34,12 @@ def picture(design: Design, study: Study, ending: str) -> bytes | str:
     if ending == ".pdf" or study.layout is None:
         sheets = cabinet_sheets(design, usual_paper(design))
         return compiled(sheets, "pdf")[0] if ending == ".pdf" else svg_of(sheets[0])
-    return svg_of(views(study.layout, design.parts, design.plan.machine, design.plan.rulebook))
+    return svg_of(views(study.layout, design.parts, design.plan))
 
 
-def views(layout: Layout, parts: Mapping[str, Part], title: str, book: str) -> Sheet:
-    """Plate, door and side beside each other on one sheet that is as large as they need, in the units of a book."""
-    box = layout.box
+def views(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> Sheet:
+    """Plate, door and side beside each other on one sheet that is as large as they need."""
+    box, book = layout.box, plan.rulebook
     low = _ROOM / 2 + box.height / _SCALE
     plate = View(_ROOM / 2, low, _SCALE)
     door = View(plate.x + box.plate_width / _SCALE + _ROOM, low, _SCALE)
@@ -52,7 +52,7 @@ def views(layout: Layout, parts: Mapping[str, Part], title: str, book: str) -> S
     words = f"Plate, door and side, scale 1:{_SCALE:g}. Dashed: drill from the part itself."
     groups.append(Group("enclosure", "words", (Text(_ROOM / 2, 8.0, words),)))
     width, height = side.x + box.depth / _SCALE + _ROOM, low + _ROOM / 2
-    return Sheet(1, f"Cabinet: {title}", "enclosure", max(width, 150.0), height, tuple(groups))
+    return Sheet(1, f"Cabinet: {plan.machine}", "enclosure", max(width, 150.0), height, tuple(groups))
 
 
 def template_pdf(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> bytes | str:

@@ -62,6 +62,7 @@ class PlanComparison(Struct, frozen=True):
     stops: tuple[Before, ...]
     cost: Before
     sheets: tuple[tuple[str, str], ...] | None
+    book: str
 
     @property
     def is_worse(self) -> bool:
@@ -88,6 +89,7 @@ def compare_plans(before: Outcome, after: Outcome) -> PlanComparison:
         tuple(_differences(_stops(first), _stops(second))),
         Before("cost", cost_words(old), cost_words(new)),
         _sheets(old, first, new, second),
+        new.plan.rulebook,
     )
 
 

@@ -69,8 +69,8 @@ def _value(part: Part, key: str) -> str:
         return _both(value)
     if key == "hold_current" and isinstance(part.data, StepperDrive):
         amps = part.data.phase_current.rms_a * value
-        return f"{value * 100:.4g} %, which is {show(amps, 'current')} rms"
-    return f"{value * 100:.4g} %" if key == "limit" else ""
+        return f"{value * 100:.3g} %, which is {show(amps, 'current')} rms"
+    return f"{value * 100:.3g} %" if key == "limit" else ""
 
 
 def _both(amps: PhaseCurrent) -> str:

@@ -82,7 +82,7 @@ def _words(column: Column, cell: Cell, feet: bool) -> str:
         return cell
     if feet and column.unit == "m":
         unit, unit_m = length_unit("na")
-        return f"{float(cell) / unit_m:.4g} {unit}"
+        return f"{float(cell) / unit_m:.3g} {unit}"
     return show(float(cell), _DIMENSIONS[column.unit]) if column.unit else str(cell)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from wiring.cabinet.drilling import Drill, cuts_of, drills_of, undrilled
+from wiring.cabinet.drilling import cuts_of, drills_of, undrilled
 from wiring.cabinet.records import Layout, NoRoom
 from wiring.cabinet.study import Study
 from wiring.design.design import Design
@@ -26,17 +26,6 @@ _COLUMN, _DIMENSION = 118.0, 24.0
 #: Lines of the lists that are drawn: more holes than this nobody drills by hand.
 _MOST_LINES = 800
 _PLACES = {"machine": "On the machine", "outside": "Outside"}
-
-
-def room_words(found: NoRoom) -> str:
-    """Why parts do not fit, for people."""
-    row = ", ".join(found.row)
-    if found.across:
-        return f"{found.part} is too wide: the plate would be {found.needed:.0f} mm wide, and has {found.has:.0f} mm"
-    return (
-        f"the row with {row} does not fit: the rows need {found.needed:.0f} mm of height, the plate has "
-        f"{found.has:.0f} mm; {found.part} sets the height of that row"
-    )
 
 
 def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
@@ -76,24 +65,19 @@ def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]
 
 
 def _lists(design: Design, layout: Layout) -> Iterable[tuple[str, bool]]:
+    book = design.plan.rulebook
     yield "Rails and ducts to cut", True
     for cut in cuts_of(layout):
-        yield f"{len(cut.names)} x {cut.length:g} mm {cut.what}: {', '.join(cut.names)}", False
+        yield cut.words(book), False
     for board in ("plate", "door"):
         drills = [one for one in drills_of(layout, design.parts) if one.board == board]
         if drills:
             yield f"Holes of the {board}, from its lower left corner", True
-            yield from ((drill_words(one), False) for one in drills)
+            yield from ((one.words(book), False) for one in drills)
     left = undrilled(layout, design.parts)
     if left:
         yield f"Drill from the part itself: {', '.join(left)}.", True
     yield "Fit rails first: parts cover their screws.", False
-
-
-def drill_words(one: Drill) -> str:
-    """One hole in a line."""
-    thread = f" for {one.thread}" if one.thread else ""
-    return f"x {one.x:.1f}, y {one.y:.1f}: {one.diameter:g} mm{thread}, {one.cause}"
 
 
 def _view_room(paper: Paper) -> Box:
@@ -212,12 +196,11 @@ def _words_only(design: Design, study: Study, paper: Paper) -> Group:
     if study.is_too_many:
         column.line(f"{study.count} parts stand on the plate: a line of cabinets, and not one.")
     elif isinstance(found, NoRoom):
-        column.line(f"The parts do not fit: {room_words(found)}.")
+        column.line(f"The parts do not fit: {found}.")
     else:
         column.line("No usual cabinet holds the parts.")
     if study.smallest is not None:
-        box = study.smallest
-        column.line(f"The smallest usual cabinet that holds them: {box.width:g} x {box.height:g} x {box.depth:g} mm.")
+        column.line(f"The smallest usual cabinet that holds them: {study.smallest.words(design.plan.rulebook)}.")
     inside = [name for name, part in design.parts.items() if part.data.at == "cabinet"]
     door = [name for name, part in design.parts.items() if part.data.at == "door"]
     for heading, names in (("In the cabinet", inside), ("On the door", door)):

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from wiring.book_words import in_book
+from wiring.book_words import cut_words
 from wiring.cabinet.box import PLATE_STAND_OFF
 from wiring.cabinet.door import HANDLE, front_of, shaft_area
 from wiring.cabinet.records import Area, Layout, Placed
@@ -228,8 +228,8 @@ def _once(shapes: Sequence[Shape]) -> tuple[Shape, ...]:
 
 
 def dimensioned(view: View, width: float, height: float, name: str, book: str) -> Group:
-    """The outer dimensions of a view."""
+    """The outer dimensions of a view, in the units of a rulebook."""
     box = view.box(Area(0.0, 0.0, width, height))
-    shapes = [*dimension(box.x1, box.x2, box.y2 + 4.0, in_book(f"{width:g} mm", book))]
-    shapes += upright_dimension(box.x2 + 4.0, box.y1, box.y2, in_book(f"{height:g} mm", book))
+    shapes = [*dimension(box.x1, box.x2, box.y2 + 4.0, cut_words(width, book))]
+    shapes += upright_dimension(box.x2 + 4.0, box.y1, box.y2, cut_words(height, book))
     return Group("enclosure", f"{name} dimensions", tuple(shapes), (("what", "dimensions"),))

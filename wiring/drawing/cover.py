@@ -41,12 +41,12 @@ class Contents(Struct, frozen=True):
 
 def _conventions(column: Column, book: str) -> None:
     column.heading("How to read")
-    unit = "AWG" if book == "na" else "mm²"
+    unit, thick = ("AWG", "16 AWG") if book == "na" else ("mm²", "1.5 mm²")
     column.line(
         f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters."
     )
     column.line("▷ sheet/zone part:terminal says where an interrupted wire goes on.")
-    column.line("Thick lines are 1.5 mm² (16 AWG) and more. Dashed lines are mechanical links and shields.")
+    column.line(f"Thick lines are {thick} and more. Dashed lines are mechanical links and shields.")
     column.line("A ring holds the cores of one cable. A numbered triangle is a finding; its text stands at the foot.")
     column.line("Terminals that stand one above the other and are joined by a bar are bridged.")
 
@@ -82,8 +82,8 @@ def cover_groups(
     ]
     top, foot = area.y1 + 22.0, area.y2 - 40.0
     middle = area.x1 + area.width * (0.5 if paper.upright else 0.42)
-    left = Column(Box(area.x1, top, middle - 6.0, foot))
-    right = Column(Box(middle + 2.0, top, area.x2, foot))
+    left = Column(Box(area.x1, top, middle - 6.0, foot), design.plan.rulebook)
+    right = Column(Box(middle + 2.0, top, area.x2, foot), design.plan.rulebook)
     for fact in _facts(design):
         left.line(fact)
     left.heading("Sheets")

@@ -128,7 +128,7 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     contents += strip_contents(design, places, paper)
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
     contents += findings_contents(prepared, circuits, paper)
-    entries = legend_entries(prepared.units, symbols)
+    entries = legend_entries(prepared.units, symbols, design.plan.rulebook)
     contents += legend_contents(cover_groups(design, entries, (), paper)[1], paper)
     listed = [Contents(1, "Cover"), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]
     cover, _ = cover_groups(design, entries, listed, paper)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from wiring.book_words import in_book
 from wiring.drawing.content import Content
 from wiring.drawing.paper import Paper
 from wiring.drawing.shapes import Box, Group, Line, Oval, Pen, Shape, Text, moved_all, rectangle, shortened
@@ -148,11 +150,11 @@ def _others(units: Sequence[Unit], symbols: SymbolSet) -> list[Entry]:
     return found
 
 
-def legend_entries(units: Sequence[Unit], symbols: SymbolSet) -> list[Entry]:
-    """Every symbol that the units need, each once."""
+def legend_entries(units: Sequence[Unit], symbols: SymbolSet, book: str) -> list[Entry]:
+    """Every symbol that the units need, each once, in the words of a rulebook."""
     cable: tuple[Shape, ...] = (*(stroke((0.0, y), (10.0, y)) for y in (-1.0, 1.0)), Oval(5.0, 0.0, 1.1, 1.9, Pen.HAIR))
     mark = Line(((4.0, 1.2), (6.6, 1.2), (5.3, -1.1)), Pen.HAIR, True, True)
-    return [
+    found = [
         *_two_ended(units, symbols),
         *_moved_by(units, symbols),
         *_signs(units, symbols),
@@ -160,6 +162,7 @@ def legend_entries(units: Sequence[Unit], symbols: SymbolSet) -> list[Entry]:
         Entry("cable", cable, "cores of one cable"),
         Entry("finding", (mark,), "finding, told at the foot"),
     ]
+    return [replace(entry, words=in_book(entry.words, book)) for entry in found]
 
 
 def set_out(entries: Sequence[Entry], box: Box) -> tuple[list[Group], list[Entry]]:

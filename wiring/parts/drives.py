@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from itertools import pairwise
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Link, Output, Resistance, Switch, Terminal
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
+from wiring.plan.fault import Refusal
 from wiring.plan.types import (
     Amperes,
     AmperesOrZero,
@@ -30,6 +32,7 @@ from wiring.plan.types import (
     Watts,
     WattsOrZero,
 )
+from wiring.quantities import QuantityError
 
 InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset", "analog", "other"]
 _SIGNAL_CURRENT_A = 0.010
@@ -219,6 +222,10 @@ class StepperDrive(Drive):
         return [Draw("V+", "V-", "DC", lockout_v=self.supply.low, name="bus"), *self._signal_elements()]
 
 
+#: Between a line and the neutral or midpoint no low-voltage mains have more [V]: IEC 60038, table 1.
+_HIGHEST_LINE_V = 277.0
+
+
 class MainsDrive(Drive):
     """A drive fed by mains or by a DC bus; its terminals follow from the supply."""
 
@@ -226,6 +233,17 @@ class MainsDrive(Drive):
     power_factor: PowerFactor | None = None
     efficiency: Fraction = 0.95
     quiescent: WattsOrZero = 10.0
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fed_as_rated(cls, data: Any) -> Any:
+        """No mains have more than 277 V from line to neutral: a drive for more has three phases."""
+        if not isinstance(data, dict) or "phases" in data:
+            return data
+        with suppress(Refusal, QuantityError):
+            if VoltageRange.read(str(data.get("supply"))).low > _HIGHEST_LINE_V:
+                return {**data, "phases": "3"}
+        return data
 
     def supply_terminals(self) -> list[str]:
         """L and N, L1 to L3, or V+ and V-."""

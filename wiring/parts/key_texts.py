@@ -85,6 +85,8 @@ _TEXTS = {
     "phase_inductance": "inductance of one winding",
     "phase_resistance": "resistance of one winding",
     "phases": "how many phases feed it",
+    "motor.phases": "how many phases feed it, or DC; of a motor for a voltage of direct current it is DC when left out",
+    "inverter.phases": "how many phases feed it; when left out, 3 where it is for more than 277 V",
     "points": "how many points it has",
     "device.points": "its terminals, and what each is for",
     "poles": "how many poles it has",

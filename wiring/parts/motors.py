@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from wiring.parts.base import PartModel, phase_pairs
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
@@ -185,6 +185,14 @@ class Motor(Shaft):
     continuous: Flag | None = Field(None, description="whether it runs for three hours or more at a time")
     start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fed_as_rated(cls, data: Any) -> Any:
+        """A motor for a voltage of direct current has no phases, said or not."""
+        if isinstance(data, dict) and "phases" not in data and str(data.get("voltage")).endswith(" DC"):
+            return {**data, "phases": "DC"}
+        return data
 
     def sign(self) -> str:
         return {"1": "motor-1", "3": "motor-3", "DC": "motor-dc"}[self.phases]

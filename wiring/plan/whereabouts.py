@@ -16,6 +16,8 @@ _CALLED = {
     "accepted": "acceptance ",
     "wires": "wire ",
     "cables": "cable ",
+    "axes": "axis ",
+    "loads": "load ",
 }
 #: What an item of a list is named by, where it has a name.
 _NAMED_BY = {"wires": "wire", "cables": "cable"}

@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from wiring.book_words import in_book
 from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
@@ -109,12 +110,19 @@ class Works:
 
     def offers(self) -> dict[str, Any]:
         """What can be worked, put in and played."""
+        book = self.bench.design.plan.rulebook
         rows = [
-            [stop, device, fault, story.verdict, " and ".join(one.words for one in story.faults) or "no fault"]
+            [
+                stop,
+                device,
+                fault,
+                story.verdict,
+                in_book(" and ".join(one.words for one in story.faults), book) or "no fault",
+            ]
             for (stop, device, fault), story in self.stories.items()
         ]
         rows.sort(key=lambda row: (_VERDICTS.index(row[3]), natural(row[0]), natural(row[1]), natural(row[2])))
-        faults = [[one.id, one.words, list(one.subjects), one.kind] for one in self.faults.values()]
+        faults = [[one.id, in_book(one.words, book), list(one.subjects), one.kind] for one in self.faults.values()]
         return people(self.bench) | {"stories": rows[:_MOST_STORIES], "all_stories": len(rows), "fault_list": faults}
 
     # What happened, in words.

@@ -173,7 +173,7 @@ def _mover(name: str) -> str:
 
 def _short(value: float | None) -> float | None:
     """Four digits are enough for a screen."""
-    return None if value is None else float(f"{value:.4g}") + 0.0
+    return None if value is None else float(f"{value:.3g}") + 0.0
 
 
 def people(bench: Bench) -> dict[str, Any]:

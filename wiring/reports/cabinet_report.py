@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from wiring.book_words import cut_words
 from wiring.cabinet.conflicts import conflicts_of
 from wiring.cabinet.drilling import Cut, cuts_of, drills_of, undrilled
 from wiring.cabinet.lengths import MAKE_UP, ON_TOP, Courses
@@ -23,11 +24,6 @@ _TYPICAL = (
 )
 
 
-def box_words(box: Box) -> str:
-    """The outer size of a cabinet."""
-    return f"{box.width:g} x {box.height:g} x {box.depth:g} mm"
-
-
 def render_cabinet(
     study: Study,
     machine: Machine,
@@ -40,7 +36,7 @@ def render_cabinet(
     everything: bool = False,
 ) -> str:
     """What the cabinet is and what it lacks, in lines of at most `width` columns; `heat_w` is the heat of its parts."""
-    page = Page(width, encoding)
+    page = Page(width, encoding, study.circuit.plan.rulebook)
     layout = study.layout
     _print_fit(page, study)
     if layout is not None:
@@ -65,32 +61,22 @@ def _print_fit(page: Page, study: Study) -> None:
             "at most."
         )
     elif isinstance(found, NoRoom):
-        page.text(f"Does not fit: {_no_room_words(found)}.")
+        page.text(f"Does not fit: {found}.")
     elif found is None:
         page.text("No usual cabinet holds the parts, and the plan gives no size (`enclosure: {size: …}`).")
     elif study.is_given:
-        page.text(f"Cabinet {box_words(found.box)} with the positions that the plan gives.")
+        page.text(f"Cabinet {found.box.words(page.book)} with the positions that the plan gives.")
     else:
         box = found.box
         needed = f", of which the rows need {study.needed:.0f} mm of height" if study.needed else ""
-        page.text(f"Fits: cabinet {box_words(box)}, plate {box.plate_width:g} x {box.plate_height:g} mm{needed}.")
+        page.text(f"Fits: cabinet {box.words(page.book)}, plate {box.plate_width:g} x {box.plate_height:g} mm{needed}.")
     if smallest is not None:
-        page.text(f"Smallest usual cabinet that holds the parts: {box_words(smallest)} (common practice, from memory).")
+        page.text(
+            f"Smallest usual cabinet that holds the parts: {smallest.words(page.book)} (common practice, from memory)."
+        )
     if isinstance(found, NoRoom):
         page.text("What helps: that cabinet, a part of the named row elsewhere (`mount: wall`), or less `spare`.")
     page.blank()
-
-
-def _no_room_words(found: NoRoom) -> str:
-    if found.across:
-        return (
-            f"{found.part} asks for a plate {found.needed:.0f} mm wide, {found.lacking:.0f} mm more than there is "
-            f"({found.has:.0f} mm)"
-        )
-    return (
-        f"the row {', '.join(found.row)}. The rows need {found.needed:.0f} mm of height and the plate has "
-        f"{found.has:.0f} mm, {found.lacking:.0f} mm too few; {found.part} sets the height of that row"
-    )
 
 
 def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, float]) -> None:
@@ -114,12 +100,12 @@ def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, f
 
 def _print_positions(page: Page, layout: Layout) -> None:
     rows = tuple(
-        (one.name, board, f"{one.x:g}", f"{one.y:g}", f"{one.outline.width:g}", f"{one.outline.height:g}")
+        (one.name, board, *(cut_words(value, page.book) for value in one.area.sides))
         for board, placed in (("plate", layout.plate), ("door", layout.door))
         for one in placed.values()
     )
     if rows:
-        page.text("Positions of the lower left corner of each part, and its width and height, in mm")
+        page.text("Positions of the lower left corner of each part, and its width and height")
         page.grid(Grid(("Part", "On", "x", "y", "Width", "Height"), rows, 2))
         page.blank()
 
@@ -128,7 +114,7 @@ def _print_cuts(page: Page, cuts: Sequence[Cut]) -> None:
     if cuts:
         page.text("Rails and ducts to cut")
         for one in cuts:
-            page.text(f"{len(one.names)} x {one.length:g} mm {one.what}: {', '.join(one.names)}", 4, "  -")
+            page.text(f"{one.words(page.book)}", 4, "  -")
         page.blank()
 
 
@@ -137,9 +123,10 @@ def _print_drills(page: Page, circuit: Circuit, layout: Layout, everything: bool
     page.text(f"Holes: {len(drills)}, from the lower left corner. Fit rails first: parts cover their screws.")
     if everything:
         rows = tuple(
-            (one.board, one.cause, f"{one.x:g}", f"{one.y:g}", f"{one.diameter:g} mm", one.thread) for one in drills
+            (one.board, one.cause, cut_words(one.x, page.book), cut_words(one.y, page.book), one.drill, one.thread)
+            for one in drills
         )
-        page.grid(Grid(("Board", "For", "x mm", "y mm", "Drill", "Thread"), rows, 2))
+        page.grid(Grid(("Board", "For", "x", "y", "Drill", "Thread"), rows, 2))
     left = undrilled(layout, circuit.parts)
     if left:
         page.text(f"Drill from the part itself, the plan gives no `holes`: {', '.join(left)}.")
@@ -152,7 +139,7 @@ def _print_wires(page: Page, machine: Machine, courses: Courses | None, everythi
     known = {name: one.cut for name, one in courses.of.items() if one.cut is not None}
     total, count = sum(known.values()) / 1000.0, len(machine.circuit.conductors)
     page.text(
-        f"Wires along the ducts: {len(known)} of {count} conductors, {total:.4g} m to cut with "
+        f"Wires along the ducts: {len(known)} of {count} conductors, {total:.3g} m to cut with "
         f"{MAKE_UP:g} mm at each end and {100 * ON_TOP:g} % on top (common practice, from memory)."
     )
     short = [

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from wiring.documents.cost import cost_of
 from wiring.findings import Finding
 from wiring.reports.json_report import finding_data, rounded
+from wiring.reports.lines import indented
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
 from wiring.reports.words import figure, missing_words, share
@@ -73,7 +74,7 @@ def _mend_data(mend: Proposal) -> dict[str, Any]:
 
 def render_change(change: Change, *, width: int, colour: bool, out: str = "", encoding: str = "utf-8") -> str:
     """The report in lines of at most `width` columns."""
-    page = Page(width, encoding)
+    page = Page(width, encoding, change.outcome.design.plan.rulebook)
     comparison = change.comparison
     page.text(change.headline)
     page.blank()
@@ -110,7 +111,7 @@ def _print_list(page: Page, title: str, lines: Sequence[str]) -> None:
     if lines:
         page.text(title)
         for line in lines:
-            page.text(line, 4, "  -")
+            page.lines(indented(page.clean(line), page.width, 4, "  -"))
         page.blank()
 
 

@@ -66,7 +66,7 @@ def _before_data(one: Before) -> dict[str, str]:
 
 def render_comparison(told: PlanComparison, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
     """The comparison in lines of at most `width` columns: verdict, work, papers, then what the rules say."""
-    page = Page(width, encoding)
+    page = Page(width, encoding, told.book)
     page.text(verdict_change(told))
     page.text(f"{told.old} -> {told.new}")
     page.blank()

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wiring.cabinet.records import NoRoom
+from wiring.cabinet.study import Study
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
 from wiring.reports.words import missing_words, verdict_words
 from wiring.wording import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from wiring.describe.settling import Composed
+    from wiring.design.design import Design
 
 _DRAFT = "It is a draft: someone qualified judges it before anything is bought. Read it: behind each part stands why."
 
 
 def render_new(found: Composed, questions: Sequence[str], out: str, *, width: int, colour: bool, encoding: str) -> str:
     """The words in lines of at most `width` columns."""
-    page = Page(width, encoding)
+    page = Page(width, encoding, found.design.plan.rulebook)
     design = found.design
     machine = design.plan.machine
     size = f"{counted(len(design.parts), 'part')}, {counted(len(design.circuit.conductors), 'conductor')}"
@@ -32,13 +35,23 @@ def render_new(found: Composed, questions: Sequence[str], out: str, *, width: in
     _listed(page, "Stands against it", [text for text in roots if not text.startswith("NOTICE")])
     _listed(page, "Open for a check", [f"{one.rule}: {missing_words(one)}" for one in found.report.open_questions])
     _listed(page, "Open, because the description does not say it", questions)
+    _listed(page, "Does not go into its cabinet", list(_lacking(design)))
     page.blank()
     page.text(
-        f"Next: wiring check {out}, wiring cabinet {out} (does it fit?), wiring draw {out} --out FOLDER, "
+        f"Next: wiring check {out}, wiring cabinet {out}, wiring draw {out} --out FOLDER, "
         f"wiring stop {out}, wiring power-up {out}"
     )
     print_cautions(page)
     return page.render(colour)
+
+
+def _lacking(design: Design) -> Iterator[str]:
+    """What the parts lack in the cabinet of the plan, by the sizes that are typical of them."""
+    study = Study(design.circuit)
+    if isinstance(study.found, NoRoom):
+        yield f"{study.found}."
+        if study.smallest is not None:
+            yield f"The smallest usual cabinet that holds the parts: {study.smallest.words(design.plan.rulebook)}."
 
 
 def render_refused(asked: str, cap: str, mend: str) -> str:

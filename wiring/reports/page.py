@@ -7,7 +7,7 @@ from typing import TextIO
 
 from msgspec import Struct, field
 
-from wiring.book_words import plain_figures
+from wiring.book_words import in_book
 from wiring.findings import Signal
 from wiring.reports.lines import cells, clean, indented, shortened
 
@@ -31,10 +31,11 @@ class Grid(Struct, frozen=True):
 
 
 class Page(Struct):
-    """Collects what is printed within `width` columns for a stream of that `encoding`."""
+    """Collects what is printed within `width` columns for a stream of that `encoding`, in the words of a `book`."""
 
     width: int
     encoding: str = "utf-8"
+    book: str = ""
     _blocks: list[tuple[str, Signal | None] | Grid] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -55,7 +56,7 @@ class Page(Struct):
 
     def text(self, text: str, indent: int = 0, first: str = "") -> None:
         """A paragraph; `first` stands in the indent of its first line."""
-        self.lines(indented(self.clean(plain_figures(text)), self.width, indent, self.clean(first)))
+        self.lines(indented(self.clean(in_book(text, self.book)), self.width, indent, self.clean(first)))
 
     @property
     def height(self) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from wiring.book_words import in_book
 from wiring.documents.cost import cost_of
 from wiring.reports.change_report import print_cost, print_findings
 from wiring.reports.json_report import finding_data, rounded
@@ -72,7 +73,7 @@ def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str
             least = [row for row in rows if row.after and not row.changed and not row.why]
             for row in rows:
                 if row not in least:
-                    _print_suggestion(page, row)
+                    _print_suggestion(page, row, found.base.design.plan.rulebook)
             if least:
                 names = ", ".join(f"{row.name} ({row.after})" for row in least)
                 page.text(f"stay as they are: {names}", 4, "  -")
@@ -94,12 +95,13 @@ def render_suggestions(found: Suggestions, *, width: int, colour: bool, out: str
     return page.render(colour)
 
 
-def _print_suggestion(page: Page, row: Suggestion) -> None:
+def _print_suggestion(page: Page, row: Suggestion, book: str) -> None:
+    why = in_book(row.why, book)
     if not row.after:
-        page.text(f"{row.name}: no step passes; {row.before} now. {row.why}.", 4, "  -")
+        page.text(f"{row.name}: no step passes; {row.before} now. {why}.", 4, "  -")
         return
     change = f"{row.before} -> {row.after}" if row.changed else f"{row.after} stays"
-    why = f"{row.below} fails: {row.why}." if row.below and row.why else ""
+    why = f"{row.below} fails: {why}." if row.below and why else ""
     page.text(f"{row.name}: {change}. {why}".rstrip(), 4, "  -")
 
 

@@ -30,7 +30,7 @@ NOT_SIMULATED = (
 
 def render_stop(account: Account, plan: str, *, width: int, colour: bool, encoding: str = "utf-8") -> str:
     """The proof in lines of at most `width` columns (32 at the least); escape sequences only with `colour`."""
-    page = Page(width, encoding)
+    page = Page(width, encoding, account.book)
     page.text(f"Stop proof of {plan}")
     page.blank()
     if not account.stops:

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from wiring.book_words import in_units_of
 from wiring.findings import Finding, NotJudged, Number, Reference, Report, Verdict
-from wiring.quantities import show
+from wiring.quantities import show, three_figures
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.units import OWNERS
 from wiring.wording import counted
@@ -43,16 +43,8 @@ def figure(value: float | None, unit: str, book: str = "") -> str:
         return own
     owner = next(iter(OWNERS.get(unit, ())), None)
     if owner is None:
-        return f"{_digits(value)} {unit}".strip()
+        return f"{three_figures(value).removesuffix('.0')} {unit}".strip()
     return show(owner.in_si(value, unit), owner.name)
-
-
-def _digits(value: float) -> str:
-    """Four significant digits, and no powers of ten."""
-    if value == 0 or 1e-4 <= abs(value) < 1e6:
-        return f"{float(f'{value:.4g}'):.7g}"
-    rounded = float(f"{value:.4g}")
-    return f"{rounded:.0f}" if abs(rounded) >= 1.0 else f"{rounded:.12f}".rstrip("0")
 
 
 def reference_words(finding: Finding | Reference) -> str:
@@ -61,8 +53,8 @@ def reference_words(finding: Finding | Reference) -> str:
 
 
 def share(value: float | None) -> str:
-    """A fraction of 1 in percent, to one decimal."""
-    return UNKNOWN if value is None or not isfinite(value) else f"{100 * value:.1f} %"
+    """A fraction of 1 in percent."""
+    return UNKNOWN if value is None or not isfinite(value) else show(value, "fraction")
 
 
 def standard_of(source: Source) -> str:

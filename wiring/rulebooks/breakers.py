@@ -110,7 +110,7 @@ def breaker_let_through(
     """
     band = trip_band(curve, rating_a, fault_a, dc, standard)
     if band.max_s == inf or band.max_source is None:
-        return NotTabled(f"no opening time is promised for a breaker of {rating_a:g} A at {fault_a:.4g} A")
+        return NotTabled(f"no opening time is promised for a breaker of {rating_a:g} A at {fault_a:.3g} A")
     if band.max_s > MAGNETIC_S:
         return Limit(fault_a**2 * band.max_s, "A2s", band.max_source, band.note)
     note = "current squared times half a cycle; no energy class is known, and the standard promises only 0.1 s"

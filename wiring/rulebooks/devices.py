@@ -136,5 +136,5 @@ def let_through(device: Device, fault_a: float, dc: bool) -> Limit | NotTabled:
         return fuse_let_through(device.curve, device.rating_a, fault_a, device.letter, device.time_delay)
     band = clears(device, fault_a, dc)
     if band.max_s == inf or band.max_source is None:
-        return NotTabled(f"no opening time is promised for {device} at {fault_a:.4g} A")
+        return NotTabled(f"no opening time is promised for {device} at {fault_a:.3g} A")
     return Limit(fault_a**2 * band.max_s, "A2s", band.max_source, band.note)

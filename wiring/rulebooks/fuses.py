@@ -170,7 +170,7 @@ def fuse_let_through(
     """
     band = fuse_band(fuse_class, rating_a, fault_a, letter, time_delay)
     if band.max_s == inf or band.max_source is None:
-        return NotTabled(f"no opening time is promised for a fuse {fuse_class} of {rating_a:g} A at {fault_a:.4g} A")
+        return NotTabled(f"no opening time is promised for a fuse {fuse_class} of {rating_a:g} A at {fault_a:.3g} A")
     return Limit(fault_a**2 * band.max_s, "A2s", band.max_source, band.note)
 
 

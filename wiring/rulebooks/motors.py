@@ -52,7 +52,7 @@ def full_load_current(power_w: float, volts: float, phases: int) -> Limit | NotT
             if row.number_or_none(f"flc_{column}v_a") is None:
                 break
             return row.limit(f"flc_{column}v_a", f"column {column} V")
-    return NotTabled(f"no full-load current is tabled for {horses:.4g} hp at {volts:g} V and {phases} phases")
+    return NotTabled(f"no full-load current is tabled for {horses:.3g} hp at {volts:g} V and {phases} phases")
 
 
 def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0) -> Limit:
@@ -67,9 +67,9 @@ def feeder_device(branches: Sequence[tuple[float, float]], others_a: float = 0.0
     not_negative(others_a=others_a, smallest_motor_a=min(amps for _, amps in branches))
     rating, own = max(branches, key=lambda branch: (branch[0], -branch[1]))
     others = sum(amps for _, amps in branches) - own
-    note = f"{rating:.4g} A for the largest motor, {others:.4g} A for the others"
+    note = f"{rating:.3g} A for the largest motor, {others:.3g} A for the others"
     if others_a:
-        note += f", {_CONTINUOUS * others_a:.4g} A for other loads"
+        note += f", {_CONTINUOUS * others_a:.3g} A for other loads"
     return Limit(rating + others + _CONTINUOUS * others_a, "A", _FEEDER, note)
 
 

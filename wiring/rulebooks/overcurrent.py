@@ -63,13 +63,13 @@ def next_standard(book: str, kind: str, amps: float) -> Limit | NotTabled:
     """The smallest standard rating not below `amps` [A]; NotTabled above the largest. See `standard_ratings`."""
     above_zero(amps=amps)
     row = next((row for row in _ladder(book, kind) if row.number("rating_a") >= amps * (1.0 - 1e-9)), None)
-    return row.limit("rating_a") if row else NotTabled(f"no standard rating of a {kind} reaches {amps:.4g} A")
+    return row.limit("rating_a") if row else NotTabled(f"no standard rating of a {kind} reaches {amps:.3g} A")
 
 
 def standard_at_or_below(book: str, kind: str, amps: float) -> Limit | NotTabled:
     """The largest standard rating not above `amps` [A]; NotTabled below the smallest. See `standard_ratings`."""
     rows = [row for row in _ladder(book, kind) if row.number("rating_a") <= amps * (1.0 + 1e-9)]
-    return rows[-1].limit("rating_a") if rows else NotTabled(f"no standard rating of a {kind} is below {amps:.4g} A")
+    return rows[-1].limit("rating_a") if rows else NotTabled(f"no standard rating of a {kind} is below {amps:.3g} A")
 
 
 class Verdict(Struct, frozen=True):

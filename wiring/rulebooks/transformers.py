@@ -37,7 +37,7 @@ def _device(row: Row, rated_a: float, kind: str) -> Limit:
     if row.text("next_size_up") == "yes":
         rounded = next_standard("na", kind, limit_a)
         if isinstance(rounded, Limit):
-            note = f"{row.number('largest_percent'):g} % is {limit_a:.4g} A; the next standard rating is allowed"
+            note = f"{row.number('largest_percent'):g} % is {limit_a:.3g} A; the next standard rating is allowed"
             return Limit(rounded.value, "A", row.source, note)
     return Limit(limit_a, "A", row.source, f"{row.number('largest_percent'):g} %, not to be rounded up")
 

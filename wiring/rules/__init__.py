@@ -152,6 +152,7 @@ SLUGS: tuple[str, ...] = (
     "clearance-too-small",
     "bending-room-too-small",
     "cabinet-too-shallow",
+    "cabinet-too-small",
     "hot-below-sensitive",
     "operator-out-of-reach",
     "conductor-shorter-than-way",

@@ -92,14 +92,14 @@ def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor | BusChopper
     least = duty.clamp_v**2 / data.peak_power
     return RULE.finding(
         dict.fromkeys((duty.resistor, duty.drive)),
-        f"{duty.resistor} takes {pulse_w:.4g} W at the {duty.clamp_v:.3g} V of {duty.drive}, and bears "
-        f"{data.peak_power:.4g} W for the length of a stop",
+        f"{duty.resistor} takes {pulse_w:.3g} W at the {duty.clamp_v:.3g} V of {duty.drive}, and bears "
+        f"{data.peak_power:.3g} W for the length of a stop",
         design.place(duty.resistor, "peak_power"),
         numbers=_numbers(duty),
         limit=Limit(data.peak_power, "W", MARKED, "peak power"),
         mend=(
             f"Take a resistor of {rounded_up(least):.3g} ohm or more that still brakes fast enough.",
-            f"Or take one that bears {pulse_w:.4g} W for the length of a stop.",
+            f"Or take one that bears {pulse_w:.3g} W for the length of a stop.",
         ),
     )
 

@@ -75,7 +75,7 @@ def _line(design: Design, subject: tuple[str, ...], mains: Mains, feed: Building
         return
     yield RULE.finding(
         subject,
-        f"The feed of {feed.size.text} carries {ampacity.value:.4g} A, and its device is rated {upstream.rating:.3g} A",
+        f"The feed of {feed.size.text} carries {ampacity.value:.3g} A, and its device is rated {upstream.rating:.3g} A",
         design.place(mains.inlet) if mains.inlet else None,
         numbers=(
             Number("device", upstream.rating, "A", upstream.kind),

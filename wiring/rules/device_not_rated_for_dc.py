@@ -68,7 +68,7 @@ def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
     key = "rated_voltage" if getattr(design.parts[row.part].data, "dc_voltage", None) is None else "dc_voltage"
     return RULE.finding(
         (row.part,),
-        f"{row.part} is marked {marked.volts:.4g} V {marked.kind} and stands in a circuit of {volts:.4g} V DC",
+        f"{row.part} is marked {marked.volts:.3g} V {marked.kind} and stands in a circuit of {volts:.3g} V DC",
         design.place(row.part, key),
         signal=Signal.WARNING if volts > _LONG_ARC_V else Signal.CAUTION,
         numbers=(Number("circuit", volts, "V", f"DC, fed by {row.nearest.origin.part}"),),

@@ -56,7 +56,7 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
     data = part.data
     assert isinstance(data, Drive)
     low, high = data.supply.low, data.supply.high
-    window = f"{low:.4g} to {high:.4g} V" if low != high else f"{low:.4g} V"
+    window = f"{low:.3g} to {high:.3g} V" if low != high else f"{low:.3g} V"
     words = "is fed with" if how == "outside" else "is fed close to its upper limit, with"
     source = _SHEET if how == "outside" else RULE.source(design.plan.rulebook)
     supply = short.origin.part
@@ -65,7 +65,7 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
     aim = f"{low / (1 - MARGIN):.3g} to {most:.3g} V" if low < 0.8 * high else window
     return RULE.finding(
         (part.name, *((supply,) if supply in design.parts else ())),
-        f"{part.name} {words} {short.volts:.4g} V from {source_of(short)}, and takes {window}",
+        f"{part.name} {words} {short.volts:.3g} V from {source_of(short)}, and takes {window}",
         design.place(part.name, "supply"),
         signal=Signal.WARNING if _bursts(design, data, short) else RULE.signal,
         because=because,
@@ -74,7 +74,7 @@ def _finding(design: Design, part: Part, short: Short, limit_v: float, how: str)
         mend=(
             f"Feed {part.name} with {aim}"
             + (", or write its `bus_limit`." if how == "near" and data.bus_limit is None else "."),
-            f"Or take a drive whose window holds {short.volts:.4g} V with ten per cent to spare.",
+            f"Or take a drive whose window holds {short.volts:.3g} V with ten per cent to spare.",
         ),
         holds=scope("part", part.name) | scope("window", part.name),
     )

@@ -140,7 +140,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
         because=[Cause(design.place(worst.part), f"body of {worst.part}")],
         numbers=(
             Number("fault current", amps, "A", where, lowest_source(short)),
-            Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V"),
+            Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.3g} V"),
             *([_needed(design.short_circuits.known[worst.device], worst)] if worst.needed_a < inf else ()),
         ),
         limit=limit,

@@ -103,6 +103,12 @@ def _joined_bar(design: Design, part: Part) -> tuple[Edit, ...]:
     return earthed(design, free[0]) if free else ()
 
 
+_THICKNESS = {
+    "iec": "at least as thick as the line conductor that feeds it (up to 16 mm2)",
+    "na": "as thick as NFPA 79, table 8.2.2.3, wants it behind its device",
+}
+
+
 def _finding(design: Design, name: str, node: Node) -> Judgement:
     part = design.parts[name]
     wired = bool(design.circuit.conductors_at(node))
@@ -119,7 +125,7 @@ def _finding(design: Design, name: str, node: Node) -> Judgement:
         mend=(
             Mend(
                 f"Join {named(node)} to a free point of {bar} with a green-and-yellow conductor of its own, "
-                "at least as thick as the line conductor that feeds it (up to 16 mm2).",
+                f"{_THICKNESS[design.plan.rulebook]}.",
                 () if wires_at(design, node) else earthed(design, node),
             ),
         ),

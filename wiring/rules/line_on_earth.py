@@ -49,7 +49,7 @@ def _finding(design: Design, one: LineOnEarth) -> Judgement:
     what = (
         f"{one.source} is shorted to earth, and earthed metal is live until a device opens"
         if held
-        else f"the metal of {part} ({case.title}) stands at {one.volts:.4g} V"
+        else f"the metal of {part} ({case.title}) stands at {one.volts:.3g} V"
     )
     return RULE.finding(
         (part, name),

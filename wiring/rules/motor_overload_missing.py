@@ -89,7 +89,7 @@ def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
     fit = f"set to {data.rated_current:.3g} A" if data.rated_current else "set to its rated current"
     return RULE.finding(
         (motor.name,),
-        f"{motor.name} ({data.rated_power:.4g} W) has no device that opens when it is overloaded",
+        f"{motor.name} ({data.rated_power:.3g} W) has no device that opens when it is overloaded",
         design.place(motor.name),
         numbers=(Number("rated power", data.rated_power, "W", motor.name),),
         limit=Limit(1000.0 * above.value, "W", above.source) if isinstance(above, Limit) else None,

@@ -75,7 +75,7 @@ def _finding(design: Design, source: str, rows: Sequence[tuple[str, str]]) -> Fi
         most = worst.volts**2 / (4.0 * worst.hot_ohm)
         numbers = (
             Number("way there and back", worst.hot_ohm, "ohm", f"to {worst.node[0]}, conductors warm"),
-            Number("most it can pass", most, "W", f"at {worst.volts:.4g} V"),
+            Number("most it can pass", most, "W", f"at {worst.volts:.3g} V"),
         )
     return RULE.finding(
         (*names, *((source,) if source in design.parts else ())),

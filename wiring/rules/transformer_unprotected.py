@@ -90,7 +90,7 @@ def _finding(design: Design, part: Part, names: list[str], rating: float | None,
     words = f"Put a fuse or breaker of {rounded_down(most):.3g} A or less in the {side} of {part.name}."
     return RULE.finding(
         (part.name, *inside),
-        f"{part.name} of {data.rated:.4g} VA may be overloaded: {has} for {limit.value:.3g} A",
+        f"{part.name} of {data.rated:.3g} VA may be overloaded: {has} for {limit.value:.3g} A",
         design.place(part.name, "rated"),
         because=because,
         numbers=(

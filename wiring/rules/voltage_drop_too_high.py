@@ -129,7 +129,7 @@ def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop
                 "V",
                 f"conductor {conductor.id} alone",
             ),
-            Number("reaches it", reaches_v, "V", f"of {load.nominal_v:.4g} V, at {load.current_a:.3g} A"),
+            Number("reaches it", reaches_v, "V", f"of {load.nominal_v:.3g} V, at {load.current_a:.3g} A"),
             Number("share", load.percent, "%", "of the nominal voltage"),
         ),
         limit=limit,

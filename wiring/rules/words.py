@@ -40,7 +40,7 @@ def fault_numbers(short: Short) -> tuple[Number, ...]:
     where = f"{named(short.node)} to {named(short.against)}, conductors warm"
     return (
         Number("fault current", short.lowest.initial_a, "A", where, lowest_source(short)),
-        Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.4g} V {short.origin.kind}"),
+        Number("loop", short.hot_ohm, "ohm", f"at {short.volts:.3g} V {short.origin.kind}"),
     )
 
 

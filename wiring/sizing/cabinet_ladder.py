@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.cabinet.box import has_box, usual_boxes_for
-from wiring.cabinet.records import Box, NoRoom
+from wiring.cabinet.records import NoRoom
 from wiring.cabinet.study import Study
 from wiring.design.design import Design
 from wiring.plan.edits import SetValue
@@ -17,14 +17,6 @@ from wiring.sizing.ladder import Key, Ladder, Sort, Step, ladder_of
 
 #: What the ladder is found by.
 CABINET_KEY: Key = (Quantity.SPACE, CABINET)
-_INCH_MM = 25.4
-
-
-def box_text(box: Box, rulebook: str) -> str:
-    """A size of cabinet as its plan writes it."""
-    unit, unit_mm = ("in", _INCH_MM) if rulebook == "na" else ("mm", 1.0)
-    width, height, depth = (f"{value / unit_mm:.6g}" for value in (box.width, box.height, box.depth))
-    return f"{width} x {height} x {depth} {unit}"
 
 
 def cabinet_ladder(design: Design) -> Iterator[Ladder]:
@@ -36,7 +28,7 @@ def cabinet_ladder(design: Design) -> Iterator[Ladder]:
     now = Step(0.0, 0.0, str(node.data) if node is not None else "")
     others = []
     for place, box in enumerate(usual_boxes_for(plan), 1):
-        text = box_text(box, plan.rulebook)
+        text = box.words(plan.rulebook)
         others.append(Step(place, place, text, edits=(SetValue(("enclosure", "size"), text),)))
     yield ladder_of(Sort.CABINET, Quantity.SPACE, CABINET, now, others)
 
@@ -50,6 +42,5 @@ def cabinet_asked(design: Design) -> tuple[Requirement, ...]:
     if not isinstance(found, NoRoom) or smallest is None:
         return ()
     place = usual_boxes_for(design.plan).index(smallest) + 1
-    side = "width" if found.across else "height"
-    why = f"its parts need {found.needed:.0f} mm of {side} on the plate, which has {found.has:.0f} mm"
+    why = f"its parts need {found.needed:.0f} mm of {found.side} on the plate, which has {found.has:.0f} mm"
     return (Requirement("cabinet", CABINET, Quantity.SPACE, place, why=why),)

@@ -55,7 +55,7 @@ def _drive(design: Design, part: Part) -> Iterator[Ladder]:
             edits = tuple(use_edits(design, part.name, name)[0])
             steps.append(Step(amps, amps, name, made, name, edits, price_of(model), _power(model)))
         else:
-            misfits.append((amps, f"{name} gives {amps:.4g} A and {misfit}"))
+            misfits.append((amps, f"{name} gives {amps:.3g} A and {misfit}"))
     found = ladder_of(Sort.DRIVE, Quantity.RATING, part.name, now, steps)
     yield replace(found, misfits=tuple(misfits))
 

@@ -176,7 +176,7 @@ def _fan(design: Design) -> Iterator[Ladder]:
     if enclosure is None or (enclosure.fan is None and len(parts) > 1):
         return
     flow = fan_m3_h(design.machine)
-    now = Step(flow, flow, f"{flow:.4g} m3/h" if flow else "no fan")
+    now = Step(flow, flow, f"{flow:.3g} m3/h" if flow else "no fan")
     by_part = enclosure.fan is None and len(parts) == 1
     path = ("parts", parts[0].name, "airflow") if by_part else ("enclosure", "fan", "airflow")
     others = [_air(step, (SetValue(path, f"{_number(step)} m3/h"),)) for step in FAN_M3_H]

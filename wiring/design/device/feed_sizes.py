@@ -32,7 +32,7 @@ def feed_device_limit(design: Design, size: WireSize, upstream: Upstream, ampaci
     up = next_standard("na", upstream.kind, ampacity.value)
     rounded = ampacity
     if isinstance(up, Limit) and up.value <= _ROUNDED_UP_TO_A:
-        rounded = Limit(up.value, "A", ampacity.source, f"{ampacity.value:.4g} A, next standard rating, 240.4(B)")
+        rounded = Limit(up.value, "A", ampacity.source, f"{ampacity.value:.3g} A, next standard rating, 240.4(B)")
     return small if isinstance(small, Limit) and small.value < rounded.value else rounded
 
 

@@ -107,14 +107,14 @@ class Account(Struct, frozen=True):
     stops: tuple[StopAccount, ...]
     guards: tuple[tuple[StopUse, SoundStop], ...]
     lingering: tuple[Lingering, ...]
+    book: str
 
 
 def account(stopping: Stopping, proof: StopProof, everything: bool = False) -> Account:
     """The account of a proof; `everything` tells safe faults as well."""
     stops = tuple(StopAccount(result, proof, everything) for result in proof.results.values())
-    return Account(
-        proof, stops, tuple(_guards(stopping, proof.running)), tuple(_lingering(stopping.machine, proof.running))
-    )
+    guards, lingering = _guards(stopping, proof.running), _lingering(stopping.machine, proof.running)
+    return Account(proof, stops, tuple(guards), tuple(lingering), stopping.machine.plan.rulebook)
 
 
 def _story(

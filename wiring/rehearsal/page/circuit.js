@@ -128,10 +128,10 @@ const Circuit = (() => {
     const told = [];
     if (dc !== null && Math.abs(dc) >= 0.05) told.push(`${dc} V DC`);
     if (ac !== null && ac >= 0.05) told.push(`${ac} V AC`);
-    return told.length ? `${told.join(", ")} to earth` : dc === null && ac === null ? "no potential" : "0 V to earth";
+    return told.length ? `${told.join(", ")} to PE` : dc === null && ac === null ? "no potential" : "0 V to PE";
   };
   const LOOKS = { flow: "current flows", live: "live, no current", charged: "charged by capacitors, no supply",
-    driven: "driven, as the drive is set", zero: "0 V, tied to earth", float: "floating, not dead", cut: "broken" };
+    driven: "driven, as the drive is set", zero: "0 V, tied to PE", float: "floating, not dead", cut: "broken" };
 
   function words(element) {
     const wire = element.closest("g.wire"), symbol = element.closest("g.symbol, g.hand, g.enclosure[data-what='part']");
