@@ -36,7 +36,7 @@ def test_a_description_becomes_a_clear_plan_with_the_same_bytes_for_any_hash_see
     assert load(tmp_path / "plan-1.yaml").design is not None
 
 
-def test_every_fault_of_a_description_is_told_at_once_with_line_and_column(tmp_path: Path) -> None:
+def test_every_fault_of_a_description_is_told_at_once_with_its_place_in_words(tmp_path: Path) -> None:
     text = SORTER.read_text(encoding="utf-8")
     text = text.replace("motor-frame-23-2.2nm", "motor-frame-23-22nm").replace("like: X", "like: Q")
     text = text.replace("600 W", "600").replace("runs: {sorting: [X, Y, bed]}", "runs: {sorting: [X, bad]}")
@@ -49,13 +49,17 @@ def test_every_fault_of_a_description_is_told_at_once_with_line_and_column(tmp_p
     lines = text.splitlines()
     for word in ("230 V AC 600",):
         line = next(n for n, one in enumerate(lines, 1) if word in one)
-        assert f"line {line}, column {lines[line - 1].index(word) + 1}" in done.stdout
+        assert f"load bed › rated, line {line}:" in done.stdout
     path.write_text(text.replace("230 V AC 600}", "230 V AC 600 W}"), encoding="utf-8")
     told = run("new", path, "--out", tmp_path / "plan.yaml").stdout
     lines = path.read_text(encoding="utf-8").splitlines()
-    for word in ("motor-frame-23-22nm", "Q, title", "bad]"):
+    for word, place in (
+        ("23-22nm", "axis X › motor"),
+        ("Q, title", "axis Y › like"),
+        ("bad]", "runs › sorting › item 2"),
+    ):
         line = next(n for n, one in enumerate(lines, 1) if word in one)
-        assert f"line {line}, column {lines[line - 1].index(word) + 1}" in told
+        assert f"{place}, line {line}:" in told
     assert "motor-frame-23-2.2nm" in told
 
 
@@ -107,6 +111,7 @@ ANSWERS = (
     "",
     "fixed",
     "no",
+    "",
     "",
     "",
     "",

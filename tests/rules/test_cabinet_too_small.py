@@ -63,7 +63,7 @@ def test_two_rows_where_one_is_too_short() -> None:
         finding,
         "CAUTION",
         limit=(479 / 1000, "m", "Trade practice rows of parts between ducts"),
-        number=("needed", 0.480, "m"),
+        number=("needed", (2 * 180 + 3 * 40) / 1000, "m"),
         mend="Take a cabinet of",
     )
     assert not fired(SLUG, box(510, 3))

@@ -79,7 +79,7 @@ def test_what_it_says() -> None:
         "WARNING",
         limit=((115 * 0.75) ** 2, "A2s", "IEC 60364-5-54 table A.54.4"),
         number=("let through", (230 / (230 / 880 + 0.001)) ** 2 * 0.010, "A2s"),
-        mend="Make 2 1.0 mm2",
+        mend="Make 2 of 1.0 mm2",
     )
 
 

@@ -215,7 +215,7 @@ def test_what_it_says() -> None:
     """IEC 60204-1 table 6: 0.75 mm2 in a duct carries 8.6 A; the load takes 8.7 A."""
     [finding] = fired(SLUG, design(body(8.7, "0.75 mm2")))
     assert_says(
-        finding, "WARNING", limit=(8.6, "A", "IEC 60204-1 table 6"), number=("load", 8.7, "A"), mend="Make 1 1.0 mm2"
+        finding, "WARNING", limit=(8.6, "A", "IEC 60204-1 table 6"), number=("load", 8.7, "A"), mend="Make 1 of 1.0 mm2"
     )
 
 

@@ -77,6 +77,6 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(1.25 * 16.7, "A", "NFPA 70 210.19(A)(1) and 215.2(A)(1)"),
         number=("ampacity", 20.0, "A"),
-        mend="Make 2 10 AWG",
+        mend="Make 2 of 10 AWG",
         rel=0.02,
     )

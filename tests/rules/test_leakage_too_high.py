@@ -125,7 +125,7 @@ def test_what_it_says() -> None:
         "WARNING",
         limit=(10 / 1000, "A", "IEC 60204-1 8.2.6"),
         number=("leakage", 10.1 / 1000, "A"),
-        mend="Make PE1 10 mm2",
+        mend="Make PE1 of 10 mm2",
     )
 
 

@@ -137,5 +137,5 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(1.25 * 12.05, "A", "NFPA 70 430.22"),
         number=("ampacity", 15.0, "A"),
-        mend="Make 1 12 AWG",
+        mend="Make 1 of 12 AWG",
     )

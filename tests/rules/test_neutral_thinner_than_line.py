@@ -67,5 +67,5 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(1.5, "mm2", "IEC 60364-5-52 524.2"),
         number=("neutral", 0.75 * 1e-6, "m2"),
-        mend="Make 2 1.5 mm2",
+        mend="Make 2 of 1.5 mm2",
     )

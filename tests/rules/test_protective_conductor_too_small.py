@@ -47,7 +47,7 @@ def test_the_limit_is_table_1(line: str, least: str, next_smaller: str) -> None:
     assert fired(SLUG, design(body(line, least))) == []
     [finding] = fired(SLUG, design(body(line, next_smaller)))
     assert finding.subjects == ("PE1",)
-    assert finding.mend == (f"Make PE1 {least}.",)
+    assert finding.mend == (f"Make PE1 of {least}.",)
 
 
 def test_a_separate_one_outside_the_cabinet_is_thicker() -> None:
@@ -208,7 +208,7 @@ def test_what_it_says() -> None:
         "WARNING",
         limit=(4.0, "mm2", "IEC 60204-1 table 1"),
         number=("fitted", 2.5 * 1e-6, "m2"),
-        mend="Make PE1 4 mm2",
+        mend="Make PE1 of 4 mm2",
     )
 
 

@@ -69,6 +69,6 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(5.6, "A", "NFPA 70 240.4(D), which follows NFPA 79 12.6.1"),
         number=("load", 690 / 120, "A"),
-        mend="Make 2 14 AWG",
+        mend="Make 2 of 14 AWG",
         rel=0.01,
     )

@@ -140,7 +140,7 @@ def test_the_size_it_offers_is_enough() -> None:
     """Wire 1 loses 0.0133 * 12 * 5 = 0.8 V and so does wire 2; with wire 1 at 4 mm2 (4.95 ohm/km) 1.1 V are lost."""
     [finding] = fired(SLUG, design(dc("12 m")))
     offered = finding.mend[0].split("Make ")[1]
-    name, size = offered.split(" ", 1)
+    name, size = offered.split(" of ", 1)
     size = size.split(",")[0]
     body = dc("12 m").splitlines()
     mended = [
@@ -167,7 +167,7 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(5.0, "%", "IEC 60204-1 12.5"),
         number=("drop", 2 * 9.1 * 5 * 0.0133, "V"),
-        mend="Make 2 2.5 mm2",
+        mend="Make 2 of 2.5 mm2",
     )
 
 

@@ -188,6 +188,14 @@ def _cabinet(ask: Ask, book: str) -> dict[str, Any]:
         )
     )
     shell = ask(Question("Its protection?", "Dust and water decide.", "IP54" if book == "iec" else "type 12"))
+    opens = ask(
+        Question(
+            "How does its door open?",
+            "With a tool, only with the main switch off, or freely: what a hand meets inside follows from it.",
+            "tool",
+            ("tool", "interlock", "free"),
+        )
+    )
     away = ask(
         Question(
             "Cable from cabinet to machine?",
@@ -197,7 +205,14 @@ def _cabinet(ask: Ask, book: str) -> dict[str, Any]:
             "length",
         )
     )
-    return {"size": size, "material": "painted-steel", "mounting": "wall", "protection": shell, "distance": away}
+    return {
+        "size": size,
+        "material": "painted-steel",
+        "mounting": "wall",
+        "protection": shell,
+        "opens": opens,
+        "distance": away,
+    }
 
 
 def _no_box(answer: str) -> str:

@@ -82,6 +82,9 @@ class PartModel(BaseModel):
     #: Whether its resistances are so for an ohmmeter too; a lamp or an electronic input is none.
     ohmic: ClassVar[bool] = False
 
+    #: Whether such parts are often built with terminals that a finger reaches.
+    often_bare: ClassVar[bool] = False
+
     title: str = ""
     at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
     size: Box | None = Field(None, description="outline of the part, width x height x depth as it is mounted")
@@ -93,6 +96,9 @@ class PartModel(BaseModel):
         None, description="its lower left corner, from that of the plate, the door or the wall that it is mounted on"
     )
     holes: tuple[Hole, ...] = Field((), description="holes that it is fixed with, from its own drawing")
+    touch: Literal["IP2X", "cover", "bare"] | None = Field(
+        None, description="how a finger is kept from its live terminals: IP2X by its build, by a cover, or not at all"
+    )
     terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
     sizes: TerminalSizes | None = Field(
         None, description="conductor sizes that the terminals take; or by groups of terminals: {L N PE: 1.5..4 mm2}"

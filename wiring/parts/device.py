@@ -88,6 +88,7 @@ class Device(PartModel):
     """A part described by its terminals, links, contacts and loads."""
 
     kind_name: ClassVar[str] = "device"
+    often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     letter: ClassVar[str] = "A"
     points_: dict[str, FunctionWord] = Field(alias="points", description="terminal: what it is for")

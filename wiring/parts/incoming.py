@@ -222,6 +222,7 @@ class Transformer(PartModel):
     """A transformer with separate windings; the secondary stands higher at no load by the regulation."""
 
     kind_name: ClassVar[str] = "transformer"
+    often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "transformer", right=frozenset({Function.LINE}))
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     in_power: ClassVar[bool] = True
@@ -270,6 +271,7 @@ class Rectifier(PartModel):
     """A bridge rectifier. With the capacitor behind it, its output stands near the peak of the AC voltage."""
 
     kind_name: ClassVar[str] = "rectifier"
+    often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
     in_power: ClassVar[bool] = True
@@ -312,6 +314,7 @@ class Capacitor(PartModel):
     """A reservoir capacitor on a DC rail, with the bleeder that empties it, where it has one."""
 
     kind_name: ClassVar[str] = "capacitor"
+    often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "capacitor")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC

@@ -184,6 +184,7 @@ class ProcessSource(PartModel):
     """A source for a process: hot wire, arc, welding, high voltage. Its output is galvanically separate."""
 
     kind_name: ClassVar[str] = "process-source"
+    often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     in_power: ClassVar[bool] = True

@@ -147,6 +147,7 @@ class Resistor(_TwoEnds):
     """A resistor: series resistance, pull-up, bleeder, terminator."""
 
     kind_name: ClassVar[str] = "resistor"
+    often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)
     resistance: Ohms

@@ -145,6 +145,9 @@ class Enclosure(PlanModel):
     plate: Pair | None = Field(None, description="mounting plate, width x height")
     hinge: Literal["left", "right"] | None = Field(None, description="side of its door's hinges, seen from the front")
     entry: Literal["bottom", "top", "left", "right"] | None = Field(None, description="side at which cables enter")
+    opens: Literal["tool", "interlock", "free"] | None = Field(
+        None, description="how its door opens: with a tool or key, only with the main switch off, or freely"
+    )
     height: MetresOrZero | None = Field(None, description="of its lower edge above the floor")
     spare: FractionOrZero | None = Field(None, description="share of each rail that stays free")
     rails: dict[Name, Rail] = Field(

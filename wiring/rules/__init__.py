@@ -153,6 +153,7 @@ SLUGS: tuple[str, ...] = (
     "bending-room-too-small",
     "cabinet-too-shallow",
     "cabinet-too-small",
+    "live-terminals-bare",
     "hot-below-sensitive",
     "operator-out-of-reach",
     "conductor-shorter-than-way",

@@ -5,9 +5,9 @@ first, in four ways, without any spare but that which the plan asks for. Where t
 on the plate in any of them, or one is deeper than the cabinet, this says so before anything is bought.
 
 Fires on sorting-gate at G1
-    G1.size=80 x 420 x 110 mm
+    G1.size=80 x 520 x 110 mm
 Quiet
-    enclosure.size=500 x 700 x 200 mm
+    enclosure.size=800 x 1000 x 300 mm
 Not judged
     A cabinet without `size`, and parts that go in by their given sizes and not with the typical ones of the others.
 Known limits

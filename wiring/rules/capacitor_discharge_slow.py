@@ -33,7 +33,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import Discharge, discharge_time_s
 from wiring.rulebooks.steps import resistor
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
-from wiring.wording import listed, seconds
+from wiring.wording import does, seconds
 
 RULE = Rule(
     slug="capacitor-discharge-slow",
@@ -110,7 +110,7 @@ def _label(design: Design, slow: dict[str, float], limit: Discharge) -> Judgemen
     longest = max(slow.values())
     return RULE.finding(
         names,
-        f"{listed(names)} stay charged for up to {seconds(longest)}: the door needs a label that says so",
+        f"{does(names, 'stays', 'stay')} charged for up to {seconds(longest)}: the door needs a label that says so",
         design.place(names[0], "discharge"),
         signal=Signal.NOTICE,
         numbers=(Number("wait", longest, "s", "the longest of their labels"),),

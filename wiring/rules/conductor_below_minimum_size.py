@@ -98,5 +98,5 @@ def _finding(design: Design, kind: SizeKind, least: Limit, conductors: Sequence[
         because=[Cause(other.place, first.size.text) for other in conductors[1:]],
         numbers=(Number("fitted", first.size.area_mm2 * 1e-6, "m2", first.size.text),),
         limit=least,
-        mend=(Mend(f"Make {listed} {size} or thicker.", asks=asks),),
+        mend=(Mend(f"Make {listed} of {size} or thicker.", asks=asks),),
     )

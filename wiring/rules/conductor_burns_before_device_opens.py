@@ -130,7 +130,7 @@ def _finding(design: Design, device: str, rows: Sequence[BurntConductor]) -> Fin
         ),
         limit=worst.bears,
         mend=(
-            Mend(f"Make {listed(names)} {needed} or thicker.", asks=tuple(asks)),
+            Mend(f"Make {listed(names)} of {needed} or thicker.", asks=tuple(asks)),
             f"Or take a smaller or faster device than {device}."
             if device != UPSTREAM
             else "Or put a fuse at the inlet.",

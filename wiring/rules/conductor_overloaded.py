@@ -143,7 +143,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
         limit=figure.bound,
         mend=(
             *another_route(design, name, figure.current_a),
-            Mend(f"Make {', '.join([name, *others])} {larger.text}.", asks=asks)
+            Mend(f"Make {', '.join([name, *others])} of {larger.text}.", asks=asks)
             if larger
             else f"Split the load of {name} over more conductors.",
         ),

@@ -114,7 +114,7 @@ def _conductor(design: Design, edge: str, through: ContinuousFlow) -> Judgements
         return
     conductor = design.circuit.conductor[edge]
     larger = size_that_carries(design.machine, figure, through.needed_a / _SLACK)
-    words = f"Make {edge} {larger.text}." if larger else f"Divide the load of {edge}."
+    words = f"Make {edge} of {larger.text}." if larger else f"Divide the load of {edge}."
     asks = (_size_required(design, edge, through),) if larger else ()
     yield RULE.finding(
         (edge, *through.loads),

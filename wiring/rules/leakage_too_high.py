@@ -126,7 +126,7 @@ def _too_thin(thin: list[Conductor], leaks: dict[str, float], least: float, abov
         limit=Limit(above.value / 1000.0, "A", above.source, above.note),
         mend=(
             Mend(
-                f"Make {ids} {least:.3g} mm2, or add a second protective conductor beside each.",
+                f"Make {ids} of {least:.3g} mm2, or add a second protective conductor beside each.",
                 asks=tuple(Requirement(RULE.slug, one.id, Quantity.AREA, least, why="leakage") for one in thin),
             ),
         ),

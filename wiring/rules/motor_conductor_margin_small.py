@@ -89,7 +89,7 @@ def _finding(
     margin = design.book.limit("motor_conductor_margin")
     factor = margin.value if isinstance(margin, Limit) else 1.0
     wanted = tuple(_required(design, one, motors, needed_for_motors(design, one, known, factor)) for one in names)
-    words = f"Make {listed(names)} {larger.text}." if larger else f"Lead {listed(motors)} with thicker conductors."
+    words = f"Make {listed(names)} of {larger.text}." if larger else f"Lead {listed(motors)} with thicker conductors."
     asks = "asks" if len(motors) == 1 else "ask"
     return RULE.finding(
         (*names, *motors),

@@ -69,5 +69,5 @@ def _finding(design: Design, name: str, neutral: Conductor, line: Conductor) -> 
         because=[Cause(line.place, "its line conductor")] if line.place else [],
         numbers=(Number("neutral", neutral.size.area_mm2 * 1e-6, "m2", neutral.id),),
         limit=Limit(line.size.area_mm2, "mm2", _CLAUSE, "as thick as the line"),
-        mend=(Mend(f"Make {neutral.id} {line.size.text}.", asks=(_required(neutral, line),)),),
+        mend=(Mend(f"Make {neutral.id} of {line.size.text}.", asks=(_required(neutral, line),)),),
     )

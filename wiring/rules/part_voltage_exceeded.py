@@ -18,8 +18,10 @@ Known limits
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 
+from wiring.design.earth.metal_bodies import highest_level
 from wiring.design.edits import for_voltage, of_part
 from wiring.design.supply.excess_voltage import excess_across, excess_at_terminals, is_unrated
 from wiring.findings import Mend, Number, Scope
@@ -41,6 +43,8 @@ RULE = Rule(
     harm="The part burns at power-on or fails soon after; above extra-low voltage its insulation breaks down.",
     sources=(("iec", iec_60204("4.2.1")), ("na", nfpa_79("4.2"))),
 )
+#: The rated voltages that stand on parts for alternating current [V].
+_AC_V = (50.0, 125.0, 250.0, 400.0, 440.0, 500.0, 690.0)
 #: Above this a breakdown is a danger and no loss [V] (upper end of PELV in dry places).
 _DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 
@@ -48,15 +52,26 @@ _DANGEROUS_V = tabled("iec", "pelv_dc_max_dry").value
 def check(design: Design) -> Judgements:
     """Every part once: what its elements see first, then its terminals."""
     tolerance = signal_limit("load_voltage_max").value / 100.0
-    unknown: list[str] = []
+    unknown: list[Part] = []
     for part in design.parts.values():
         if excess := excess_across(design, part, tolerance):
             yield _finding(design, part, *excess, rests=_joints(design, part))
         elif excess := excess_at_terminals(design, part):
             yield _finding(design, part, *excess, rests=_joints(design, part) | scope("contact", part.name))
         elif is_unrated(design, part):
-            unknown.append(part.name)
-    yield from RULE.ask(unknown, "the voltage that they are rated for (`rated_voltage: 250 V AC`)")
+            unknown.append(part)
+    names = [part.name for part in unknown]
+    yield from RULE.ask(names, f"the rated voltage on its label (`rated_voltage: {_example(design, unknown)}`)")
+
+
+def _example(design: Design, parts: Sequence[Part]) -> str:
+    """A rating as it stands on parts for the highest voltage that these see."""
+    levels = [level for part in parts if (level := highest_level(design, part)) is not None]
+    highest = max(levels, key=lambda level: level.volts, default=None)
+    if highest is None:
+        return "250 V AC"
+    step = first_at_least(DC_V if highest.kind == "DC" else _AC_V, highest.volts)
+    return f"{step or highest.volts:g} V {highest.kind}"
 
 
 def _joints(design: Design, part: Part) -> Scope:
@@ -70,7 +85,7 @@ def _for_voltage(design: Design, part: Part, volts: float, kind: str, rated: Vol
     own: Voltage | None = getattr(part.data, "rated_voltage", None)
     if own is None or own is not rated:
         return for_voltage(design, part, "rated", volts, kind)
-    step = first_at_least(DC_V if kind == "DC" else (50.0, 125.0, 250.0, 400.0, 440.0, 500.0, 690.0), volts)
+    step = first_at_least(DC_V if kind == "DC" else _AC_V, volts)
     return of_part(part.name, "rated_voltage", f"{step:g} V {kind}") if step else ()
 
 

@@ -25,6 +25,7 @@ held against the device as if it were alone, and so is one whose own length or a
 Fires on hot-wire at L1
     mains.upstream.rating=16 A
     line.length=4 m
+    site.ambient=38 °C
 Quiet
     line.size=2.5 mm2
 Not judged

@@ -85,7 +85,7 @@ def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Judg
 def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit) -> Judgement:
     assert conductor.size is not None
     assert line.size is not None
-    words = f"Make {conductor.id} {size_words(design.machine, least.value)}."
+    words = f"Make {conductor.id} of {size_words(design.machine, least.value)}."
     return RULE.finding(
         (conductor.id,),
         f"Protective conductor {conductor.id} is {conductor.size.text}; "

@@ -103,7 +103,7 @@ def _wrong_device(design: Design, conductor: Conductor, device: str, fuse_class:
 
 def _thicker(conductor: Conductor) -> Mend:
     ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, _SMALL_BELOW_MM2)
-    return Mend(f"Make {conductor.id} 14 AWG.", asks=(ask,))
+    return Mend(f"Make {conductor.id} of 14 AWG.", asks=(ask,))
 
 
 def _load(design: Design, conductor: Conductor, feeds_motor: bool) -> Judgements:

@@ -101,7 +101,7 @@ def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, L
     if None not in sizes:
         size = max((size for size in sizes if size is not None), key=lambda one: one.area_mm2)
         ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2)
-        return Mend(f"Make {conductor.id} {size.text}, or move the source nearer.", asks=(ask,))
+        return Mend(f"Make {conductor.id} of {size.text}, or move the source nearer.", asks=(ask,))
     shares = drop_shares(design.machine, design.operation, load)
     factor = load.percent / limit.value
     listed = ", ".join(list(shares)[:6]) + (" …" if len(shares) > 6 else "")

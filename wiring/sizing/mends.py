@@ -6,6 +6,7 @@ the root explains, a milder notice apart, and shows nothing new at or above WARN
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from math import inf
 
@@ -22,6 +23,8 @@ from wiring.sizing.ladder import Key, Ladder, by_item
 from wiring.sizing.records import Wish
 from wiring.sizing.written import size_edits, size_words
 
+#: A size of a conductor, at the beginning of a change.
+_SIZE = re.compile(r"[\d./]+ (?:mm2|AWG|kcmil)")
 #: So many mends of size are worked out for one report, of its worst roots.
 _MOST = 16
 #: What stands among the rules that failed where mends could not be worked out.
@@ -124,4 +127,10 @@ def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: 
 
 
 def _sentence(words: Sequence[str]) -> str:
-    return f"Make {'; '.join(word.replace(': ', ' ', 1) for word in words)}."
+    return f"Make {'; '.join(map(_made, words))}."
+
+
+def _made(change: str) -> str:
+    """A change behind "make": "F2 6 A in place of 10 A"; "wire 1 of 8 AWG", for two numbers would be read as one."""
+    names, _, size = change.partition(": ")
+    return f"{names} of {size}" if _SIZE.match(size) else f"{names} {size}"

@@ -1,0 +1,87 @@
+"""Terminals above extra-low voltage can be touched once the cabinet is open.
+
+Whoever may open the cabinet with the power on meets live terminals. So either the door opens with a tool or key, or
+only with the main switch off, or all live terminals inside are kept from a finger (IP2X) by their build or a cover.
+What stays live with the main switch off is kept from a finger in any case.
+
+Fires on sorting-gate at Q1
+    Q1.touch=bare
+Quiet
+    Q1.touch=cover
+Not judged
+    Parts that are often built open, such as transformers, and of which the plan does not say how they are (`touch`),
+    where it does not say either how the door opens (`enclosure: {opens: tool}`).
+Known limits
+    A part on a rail is taken to be finger-safe where the plan does not say that it is `bare` (common practice). With a
+    tool only those get in who know what they do: what they reach while they set a device is not judged.
+"""
+
+from __future__ import annotations
+
+from wiring.design.earth.metal_bodies import highest_level
+from wiring.design.edits import of_part
+from wiring.design.switching.main_switch import is_main_switch, still_live
+from wiring.findings import Mend, Number
+from wiring.parts.base import Part
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+
+RULE = Rule(
+    slug="live-terminals-bare",
+    title="Live terminals can be touched in the open cabinet",
+    signal=Signal.WARNING,
+    harm="A hand that reaches into the cabinet touches mains.",
+    sources=(("iec", iec_60204("6.2.2", Standing.ONE_SOURCE)), ("na", nfpa_79("6.2.2"))),
+)
+_INSIDE = ("cabinet", "door")
+
+
+def check(design: Design) -> Judgements:
+    """Every part in or on the cabinet with a voltage that hurts."""
+    enclosure = design.plan.enclosure
+    opens = enclosure.opens if enclosure else None
+    switches = frozenset(part.name for part in design.parts.values() if is_main_switch(part))
+    live = {name for name, _ in still_live(design, switches)} if switches else set()
+    unknown, unclosed = [], []
+    for part in design.parts.values():
+        if part.data.at not in _INSIDE or not _hurts(design, part):
+            continue
+        stays, closed = part.name in live, opens in ("tool", "interlock")
+        if part.data.touch == "bare" and (stays or opens == "free"):
+            yield _finding(design, part, stays)
+        elif part.data.touch == "bare" and not closed:
+            unclosed.append(part.name)
+        elif part.data.touch is None and part.data.often_bare and (stays or not closed):
+            unknown.append(part.name)
+    yield from RULE.ask(unclosed, "how the door opens (`enclosure: {opens: tool}`, `interlock` or `free`)")
+    yield from RULE.ask(unknown, "whether a finger reaches its live terminals (`touch: IP2X`, `cover` or `bare`)")
+
+
+def _hurts(design: Design, part: Part) -> bool:
+    level = highest_level(design, part)
+    return level is not None and level.volts > _limit(design, level.kind).value
+
+
+def _limit(design: Design, kind: str) -> Limit:
+    """The end of extra-low voltage."""
+    found = tabled(design.plan.rulebook, "elv_dc_max" if kind == "DC" else "elv_ac_max")
+    source = RULE.source(design.plan.rulebook)
+    return Limit(found.value, "V", found.source, f"end of extra-low voltage; a cover is wanted by {source}")
+
+
+def _finding(design: Design, part: Part, stays: bool) -> Judgement:
+    level = highest_level(design, part)
+    assert level is not None
+    when = "with the main switch off as well" if stays else "and the door opens without a tool"
+    mends = [Mend(f"Put a cover over the terminals of {part.name}.", of_part(part.name, "touch", "cover"))]
+    if not stays:
+        mends.append(Mend("Let the door open with a tool alone, or with the main switch off."))
+    return RULE.finding(
+        (part.name,),
+        f"The live terminals of {part.name} ({part.title}) are bare, {when}",
+        design.place(part.name),
+        numbers=(Number("voltage", level.volts, "V", f"at it, {level.kind}"),),
+        limit=_limit(design, level.kind),
+        mend=mends,
+    )
