@@ -87,3 +87,39 @@ def test_what_it_says() -> None:
     """IEC 60204-1 10.2.1: reset is blue, never green."""
     [finding] = fired(SLUG, design(stop("GN")))
     assert_says(finding, "CAUTION", mend="Make S2 blue (BU)")
+
+
+def start(colour: str, across: str = "S3:14") -> str:
+    """A contactor that a button switches on, with a make contact of the contactor between S3:13 and another point."""
+    return f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}}
+  K1: {{kind: contactor, coil: 24 V DC 3 W, contacts: {{13-14: NO}}}}
+  S3: {{kind: push-button, colour: {colour}, contacts: {{13-14: NO}}}}
+wires:
+  - {{wire: 1, through: [G1:V+, S3:13, K1:13]}}
+  - {{wire: 2, from: K1:14, to: "{across}"}}
+  - {{wire: 3, from: S3:14, to: K1:A1}}
+  - {{wire: 4, from: K1:A2, to: G1:V-}}
+"""
+
+
+# Start white, grey, black or green, never red (10.2.1, two public pages); blue is kept for what is mandatory.
+@pytest.mark.parametrize(
+    ("colour", "count"), [("WH", 0), ("GY", 0), ("BK", 0), ("GN", 0), ("RD", 1), ("BU", 1), ("YE", 1)]
+)
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_a_button_across_which_its_contactor_holds_itself_in_starts(colour: str, count: int, book: str) -> None:
+    assert [finding.subjects for finding in fired(SLUG, design(start(colour), book))] == [("S3",)] * count
+
+
+def test_a_button_without_such_a_contact_may_be_for_anything() -> None:
+    assert fired(SLUG, design(start("RD", "K1:A2"))) == []
+
+
+@pytest.mark.parametrize(("colour", "count"), [("WH", 0), ("GY", 0), ("BK", 0), ("BU", 1), ("GN", 1)])
+def test_a_button_that_starts_and_resets_has_a_colour_of_both(colour: str, count: int) -> None:
+    """Reset blue, white, grey or black; start white, grey, black or green: white, grey or black are left."""
+    body = start(colour) + "stops:\n  halt: {devices: [S1], category: 0, reset: S3, removes: []}\n"
+    body = body.replace("  S3:", "  S1: {kind: emergency-stop, colour: RD, contacts: {11-12: NC direct}}\n  S3:")
+    assert [finding.subjects for finding in fired(SLUG, design(body))] == [("S3",)] * count

@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from wiring.design.design import Design
+from wiring.design.nets import Net
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Switch
 from wiring.parts.operators import EmergencyStop, PushButton
 from wiring.plan.colours import colour_name, read_colour
 from wiring.plan.fault import Refusal
 
 
-def button_functions(design: Design) -> dict[str, str]:
-    """What each stop and reset button does; one that does both counts as a stop."""
+def button_functions(design: Design) -> dict[str, tuple[str, ...]]:
+    """What each button does that a stop names, or that starts; one that stops and resets counts as a stop."""
+    named, starts = _named_by_stops(design), set(_starts(design))
+    return {
+        name: tuple(one for one in (named.get(name), "start" if name in starts else None) if one)
+        for name in {*named, *starts}
+    }
+
+
+def _named_by_stops(design: Design) -> dict[str, str]:
     found: dict[str, str] = {}
     for stop in design.plan.stops.values():
         for name in (*stop.devices, *((stop.reset,) if stop.reset else ())):
@@ -21,6 +34,32 @@ def button_functions(design: Design) -> dict[str, str]:
             elif isinstance(part.data, PushButton) and found.get(name) != "stop":
                 found[name] = "stop" if name in stop.devices else "reset"
     return found
+
+
+def _starts(design: Design) -> Iterator[str]:
+    """The buttons that a contactor goes on for: a make contact of it lies across that of the button and holds it."""
+    coils = {
+        (part.name, coil.moves, net)
+        for part, coil in design.circuit.elements(Coil)
+        if isinstance(coil, Coil)
+        for net in (design.nets.of[part.name, coil.a], design.nets.of[part.name, coil.b])
+    }
+    holding = {
+        nets
+        for part, nets, actuator in _make_contacts(design)
+        if any((part.name, actuator, net) in coils for net in nets)
+    }
+    for part, nets, _ in _make_contacts(design):
+        if isinstance(part.data, PushButton) and nets in holding:
+            yield part.name
+
+
+def _make_contacts(design: Design) -> Iterator[tuple[Part, frozenset[Net], str]]:
+    """Every make contact with the two points that it joins, and what moves it."""
+    for part, contact in design.circuit.elements(Switch):
+        if isinstance(contact, Switch) and not contact.closed_at_rest:
+            ends = (design.nets.of[part.name, contact.a], design.nets.of[part.name, contact.b])
+            yield part, frozenset(ends), contact.actuator
 
 
 def colour_code(colour: str) -> str:
