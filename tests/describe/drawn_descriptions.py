@@ -69,6 +69,7 @@ def machine(seed: int) -> dict[str, Any]:
         "mounting": "wall",
         "protection": draw.choice(("IP54", "IP54", "type 12")),
     }
+    text["cabinet"]["opens"] = "tool"
     text["cabinet"]["distance"] = f"{draw.randint(2, 10)} m"
     text["axes"] = _axes(draw, volts)
     text["loads"] = _loads(draw, volts, system)

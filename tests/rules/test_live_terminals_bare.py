@@ -43,7 +43,8 @@ def box(opens: str = "", before: str = "2", book: str = "iec", **touch: str) -> 
 
 @pytest.mark.parametrize("opens", ["tool", "interlock", "free", ""])
 def test_what_stays_live_with_the_switch_off_is_covered_whatever_the_door(opens: str) -> None:
-    """6.2.2, from a commentary on it: live parts that are still live after disconnecting are at least IP2X."""
+    """6.2.2, from a commentary on it: what is still live after disconnecting is at least IP2X. Mains of 230 V are above
+    50 V AC (IEC 61140)."""
     [finding] = fired(SLUG, box(opens, switch="bare", transformer="cover"))
     assert finding.subjects == ("Q1",)
     assert_says(

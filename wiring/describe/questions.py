@@ -29,3 +29,5 @@ def questions(description: Description) -> Iterator[str]:
             yield f"the moved mass or inertia of {name}: what braking feeds back into the supply."
     if description.site.ambient is None:
         yield "the highest air temperature around the cabinet (site.ambient)."
+    if description.cabinet.opens is None:
+        yield "how the door of the cabinet opens (cabinet.opens): what a hand meets in it."
