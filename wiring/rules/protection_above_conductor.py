@@ -122,7 +122,7 @@ def _mends(design: Design, names: Sequence[str], worst: conductor_limits.TooThin
     yield from another_route(design, name, protection.rating_a)
     if larger := conductor_limits.smallest_size_behind(design, name, protection):
         asks = tuple(conductor_limits.size_required(design, RULE.slug, one, protection) for one in names)
-        yield Mend(f"Make {', '.join(names[:6])} {larger.text}.", asks=asks)
+        yield Mend(f"Make {', '.join(names[:6])} of {larger.text}.", asks=asks)
 
 
 def _tapped(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
