@@ -102,7 +102,7 @@ def _in_gauges(found: re.Match[str]) -> str:
 
 def cut_words(millimetres: float, book: str) -> str:
     """A length that is measured on the plate: to a tenth of a millimetre, or a hundredth of an inch."""
-    return f"{millimetres / _INCH_MM:.2f} in" if book == "na" else f"{millimetres:g} mm"
+    return f"{round(millimetres / _INCH_MM, 2):g} in" if book == "na" else f"{millimetres:g} mm"
 
 
 def fahrenheit(celsius: float) -> str:
