@@ -68,7 +68,7 @@ def test_drives_on_the_mains(mains: int, window: str, fires: bool) -> None:
 mains: {{inlet: X0, system: single-phase, voltage: {mains} V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
 parts:
   X0: {{kind: inlet}}
-  D1: {{kind: servo-drive, supply: {window}}}
+  D1: {{kind: servo-drive, phases: 1, supply: {window}}}
 wires:
   - {{wire: 1, from: X0:L, to: D1:L, size: 2.5 mm2, length: 1 m}}
   - {{wire: 2, from: "X0:N", to: "D1:N", size: 2.5 mm2, length: 1 m}}
