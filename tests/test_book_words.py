@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wiring.book_words import fahrenheit, feet, in_book, in_words, inches, plain_figures
+from wiring.book_words import fahrenheit, feet, in_book, in_words, inches, largest_words, plain_figures
 from wiring.design.load import load
 from wiring.findings import Finding
 from wiring.quantities import parse
@@ -154,3 +154,24 @@ def test_the_article_goes_with_the_word() -> None:
         "A ground fault of a grounded, an ungrounded and a grounding part"
     )
     assert in_book("an earth fault", "iec") == "an earth fault"
+
+
+@pytest.mark.parametrize(
+    ("said", "american"),
+    [
+        ("takes 0.2..2.5 mm2", "takes 24..14 AWG"),
+        ("takes 0.75 to 10 mm2.", "takes 18 to 8 AWG."),
+        ("`sizes: 0.5..4 mm2`", "`sizes: 20..12 AWG`"),
+        ("1.0 to 1.1 mm2", "1.0 to 1.1 mm2"),
+    ],
+)
+def test_a_range_of_sizes_is_told_by_the_gauges_within_it(said: str, american: str) -> None:
+    """ASTM B258: 24 AWG 0.205, 20 AWG 0.518, 18 AWG 0.823, 14 AWG 2.08, 12 AWG 3.31, 8 AWG 8.37 mm2."""
+    assert in_book(said, "na") == american
+    assert in_book(said, "iec") == said
+
+
+def test_the_largest_size_is_the_thickest_gauge_of_it() -> None:
+    assert largest_words("2.5 mm2", 2.5, "na") == "14 AWG"
+    assert largest_words("2.5 mm2", 2.5, "iec") == "2.5 mm2"
+    assert largest_words("10 AWG", 5.26, "na") == "10 AWG"

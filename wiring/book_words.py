@@ -100,6 +100,12 @@ def _in_gauges(found: re.Match[str]) -> str:
     return f"{within[0]}{found[2]}{within[-1]} AWG" if within else found[0]
 
 
+def largest_words(text: str, area_mm2: float, book: str) -> str:
+    """The largest size that fits: in North America the thickest gauge of it, where the text gives it in mm2."""
+    within = [label for label, area in _GAUGES.items() if area <= area_mm2]
+    return f"{within[-1]} AWG" if book == "na" and text.endswith("mm2") and within else text
+
+
 def cut_words(millimetres: float, book: str) -> str:
     """A length that is measured on the plate: to a tenth of a millimetre, or a hundredth of an inch."""
     return f"{round(millimetres / _INCH_MM, 2):g} in" if book == "na" else f"{millimetres:g} mm"

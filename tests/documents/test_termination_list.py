@@ -69,8 +69,8 @@ def test_what_is_not_known_is_told() -> None:
 
 
 def test_north_american_units() -> None:
-    """1 N·m is 8.851 lb·in (NIST SP 811): 0.5 N·m 4.4, 0.8 N·m 7.1."""
+    """1 N·m is 8.851 lb·in (NIST SP 811): 0.5 N·m 4.4, 0.8 N·m 7.1. 12 AWG, 3.31 mm2, is the thickest in 4 mm2."""
     rows = {row[0]: row for row in told("na").rows}
-    assert rows["4 mm2"][2] == "4.4 to 7.1 lb·in"
+    assert rows["12 AWG"][2] == "4.4 to 7.1 lb·in"
     gauges = list_table(design(PLAN.replace("0.2..4 mm2", "24..12 AWG"), "na"), ListName.TERMINATIONS)
-    assert {row[0]: row[-1] for row in gauges.rows} == {"12 AWG": "X1", "16 mm2": "F1"}
+    assert {row[0]: row[-1] for row in gauges.rows} == {"12 AWG": "X1", "6 AWG": "F1"}

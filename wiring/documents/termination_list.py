@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.book_words import largest_words
 from wiring.design.design import Design
 from wiring.documents.table import Cell, Column, Table, by_name, listed
 from wiring.parts.base import Part
@@ -31,9 +32,10 @@ def termination_table(design: Design) -> Table:
                 [part.name] if whole else [f"{part.name}:{name}" for name in names]
             )
     sizes.pop(0.0, None)
+    book = design.plan.rulebook
     written = _written(design)
     rows = [
-        (written.get(size, f"{size:.3g} mm2"), *_typical(design.plan.rulebook, size), " ".join(sizes[size]))
+        (largest_words(written.get(size, f"{size:.3g} mm2"), size, book), *_typical(book, size), " ".join(sizes[size]))
         for size in sorted(sizes)
     ]
     said = f"Read it on the part, for the plan does not say what size its terminals take (`sizes`): {listed(unknown)}."
