@@ -8,11 +8,18 @@ from wiring.powerup.predict import Predictor
 from wiring.powerup.sheet import build
 
 SPECS = Path(__file__).parents[2] / "specs"
+#: Plans of outside judgement, on which nothing of the power-up was tuned.
+JUDGING = Path(__file__).parents[1] / "judging"
+
+
+def path_of(name):
+    """The plan of an example, or of outside judgement, by its name."""
+    return next(path for folder in (SPECS, JUDGING) if (path := folder / f"{name}.yaml").exists())
 
 
 @cache
 def builder_of(name):
-    loaded = load(SPECS / f"{name}.yaml")
+    loaded = load(path_of(name))
     assert loaded.design is not None
     return build(loaded.design)
 

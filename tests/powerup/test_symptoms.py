@@ -37,6 +37,25 @@ def showing(name, cause_id, symptom):
         ("a stop does not drop out", "stop-does-not-drop", "coil-winder", "weld:S1:11-12"),
         ("the frame tingles", "frame-tingles", "coil-winder", "open:PE6"),
         ("the rail collapses", "rail-collapses", "coil-winder", "bridge:D1:V++V-"),
+        ("the supply clicks on and off", "supply-hiccups", "coil-winder", "bridge:G2:V++V-"),
+        ("breaker trips at switch-on", "trips-at-switch-on", "coil-winder", "bridge:G2:L+N"),
+        ("undervoltage when the drive accelerates", "undervoltage-on-acceleration", "coil-winder", "joint:200.1:1"),
+        ("position lost at high speed", "lost-at-speed", "coil-winder", "low:G1"),
+        ("drifts a step at each reversal", "drifts-per-reversal", "coil-winder", "open:350"),
+        ("the motor is weak", "weak", "coil-winder", "open:C1.2"),
+        ("a limit triggers at random", "limit-at-random", "coil-winder", "open:C4.2"),
+        ("starts when a stop is let go", "starts-on-release", "coil-winder", "weld:S3:13-14"),
+        ("the contactor chatters", "contactor-chatters", "coil-winder", "joint:332:10"),
+        ("position is lost while the process runs", "lost-with-process", "coil-winder", "open:PE10"),
+        ("controller restarts when the process starts", "controller-resets", "coil-winder", "low:G2"),
+        ("encoder counts drift", "counts-drift", "glue-robot", "open:W3.1"),
+        ("lamp stays on while its output is off", "output-stays-on", "foam-gantry", "weld:K3:21-24"),
+        (
+            "residual current device trips with the inverter",
+            "residual-device-trips",
+            "foam-gantry",
+            "neighbour:102:F1:2",
+        ),
     ],
 )
 def test_the_words_of_a_person_lead_to_lines_that_show_the_fault(words, name, plan, cause):
@@ -45,13 +64,14 @@ def test_the_words_of_a_person_lead_to_lines_that_show_the_fault(words, name, pl
     assert showing(plan, cause, found[name])
 
 
-def test_a_cold_heater_of_the_gantry():
+@pytest.mark.parametrize("plan", ["foam-gantry", "parts-washer"])
+def test_a_cold_heater(plan):
     """The wire at the heater open: its voltage under load is missing."""
-    predictor = predictor_of("foam-gantry")
+    predictor = predictor_of(plan)
     heater = next(part for part in predictor.to.design.parts.values() if part.kind == "heater")
     wire = predictor.survey.conductor_at((heater.name, next(iter(heater.terminals))))
     found = {symptom.name: symptom for symptom in find("the heater stays cold")}
-    assert showing("foam-gantry", f"open:{wire.id}", found["heater-stays-cold"])
+    assert showing(plan, f"open:{wire.id}", found["heater-stays-cold"])
 
 
 @pytest.mark.parametrize("words", ["no", "no 24 V", "it does not"])

@@ -3,12 +3,13 @@ numbers; and the minutes that they take."""
 
 from __future__ import annotations
 
-from itertools import groupby
+from collections.abc import Sequence
+from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from wiring.circuit.model import Node
+from wiring.circuit.model import Node, named
 from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.transitions import acts_between, acts_words, is_for_controls, needs_dead
 from wiring.rulebooks.tables import load
@@ -17,7 +18,9 @@ if TYPE_CHECKING:
     from wiring.powerup.builder import Builder
 
 #: Stages whose lines of one position are taken together; in the others the order is part of the test.
-_BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.MAINS, Stage.DRIVES)
+_BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.MAINS, Stage.SUPPLIES, Stage.DRIVES)
+#: Lines from which the walk through a position is tried; the best one stays.
+_MOST_STARTS = 40
 
 
 def arrange(to: Builder) -> None:
@@ -49,10 +52,55 @@ def _is_unjudged(line: Line) -> bool:
 
 def _ordered(to: Builder, stage: Stage) -> list[Line]:
     lines = [line for line in to.lines if line.stage is stage and not line.annex]
+    if stage is Stage.POLARITY:
+        return [line for _, group in groupby(lines, lambda line: line.setting) for line in _walked(to, list(group))]
     if stage not in _BY_POSITION:
         return lines
     places = {setting: n for n, setting in reversed(list(enumerate(line.setting for line in lines)))}
     return sorted(lines, key=lambda line: places[line.setting])
+
+
+def _walked(to: Builder, lines: list[Line]) -> list[Line]:
+    """Lines of one position in an order in which a probe stays at its part as often as may be, each turned so that red
+    is the one, with what is measured from one part in one row."""
+    walks = [_walk(start, lines) for start in lines[:_MOST_STARTS]]
+    found: list[Line] = []
+    for line in min(walks, key=_moves, default=[]):
+        found.append(_turned(to, line, found[-1]) if found else _from_red(line))
+    return found
+
+
+def _walk(start: Line, lines: Sequence[Line]) -> list[Line]:
+    """The lines beginning with one, each next one where the fewest probes move."""
+    found, left = [start], [line for line in lines if line is not start]
+    while left:
+        at = _places(found[-1])
+        nearest = min(left, key=lambda line: len(_places(line) - at))
+        left.remove(nearest)
+        found.append(nearest)
+    return found
+
+
+def _moves(lines: Sequence[Line]) -> int:
+    return sum(len(_places(line) - _places(last)) for last, line in pairwise(lines))
+
+
+def _turned(to: Builder, line: Line, last: Line) -> Line:
+    """A line whose red probe stays where the one before had it, if one of its two can."""
+    assert line.red
+    assert line.black
+    assert last.red
+    at = _places(last)
+    red_stays = line.red[0] == last.red[0]
+    if not red_stays and line.black[0] in at and (line.red[0] not in at or line.black[0] == last.red[0]):
+        line = replace(line, red=line.black, black=line.red, wires=to.survey.numbers(line.black, line.red))
+    return _from_red(line)
+
+
+def _from_red(line: Line) -> Line:
+    assert line.red
+    assert line.black
+    return replace(line, row=f"From {line.red[0]}", cell=f"{line.red[1]} to {named(line.black)}{line.cell}")
 
 
 def _change(stage: Stage, acts: tuple[Act, ...]) -> Line:
@@ -62,7 +110,7 @@ def _change(stage: Stage, acts: tuple[Act, ...]) -> Line:
 
 def _worded(to: Builder, line: Line) -> Line:
     """A change in words; proving dead and the mains are for qualified persons."""
-    mains = any(act.what in ("dead", "on") for act in line.acts)
+    mains = line.stage is Stage.MAINS or any(act.what in ("dead", "on") for act in line.acts)
     who = Who.QUALIFIED if mains else Who.BUILDER
     return replace(line, action=acts_words(to.survey, line.acts), who=who)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from wiring.circuit.model import Conductor, Node, named
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
@@ -95,15 +97,16 @@ def _bonds(to: Builder, earth: Node) -> None:
         return
     off = Setting(False, frozenset(bond.id for bond in bonds.values()))
     ends = {source: _farthest_return(to, source, earth) for source in bonds}
+    ways = _through_bonds(to, bonds, ends, earth)
     to.ohms(
         Stage.BOND,
         UNPLUGGED,
-        [(end, earth) for end in ends.values()],
-        [f"0 V of {source} is bonded" for source in ends],
+        [way[:2] for way in ways],
+        [f"0 V of {words} bonded: {named(red)} to {named(black)}" for red, black, words in ways],
         "the bond is missing or loose: no fuse answers an earth fault of this rail",
         0.2,
         0.3,
-        rows=[("Every 0 V is bonded", source) for source in ends],
+        rows=[("Every 0 V is bonded", words) for _, _, words in ways],
     )
     wrong = "a second bond or a conductor on metal: find it, then put the bond back"
     numbers = ", ".join(bond.number for bond in bonds.values())
@@ -116,6 +119,28 @@ def _bonds(to: Builder, earth: Node) -> None:
             told = [f"0 V of {source} with its bond taken off, at {named(other)}: one bond only" for other in others]
             if others:
                 to.ohms(Stage.BOND, off, [(other, earth) for other in others], told, wrong, 0.2)
+
+
+def _through_bonds(
+    to: Builder, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], earth: Node
+) -> list[tuple[Node, Node, str]]:
+    """From the 0 V of one source through its bond and that of the next, where nothing else joins the two; else from a
+    0 V to earth. In words which."""
+    found: list[tuple[Node, Node, str]] = []
+    left = list(ends)
+    while left:
+        source = left.pop(0)
+        other = next((one for one in left if _only_by_bonds(to, (ends[source], ends[one]), bonds[source].id)), None)
+        if other is None:
+            found.append((ends[source], earth, f"{source} is"))
+        else:
+            left.remove(other)
+            found.append((ends[source], ends[other], f"{source} and {other} are"))
+    return found
+
+
+def _only_by_bonds(to: Builder, ends: tuple[Node, Node], bond: str) -> bool:
+    return measure(to.survey.cold, UNPLUGGED, [ends], opened=frozenset({bond}))[0] is None
 
 
 def _bond_of(to: Builder, source: str, earth: Node) -> Conductor | None:

@@ -108,6 +108,7 @@ class Builder(Collector):
         least: float = 0.1,
         test: str = "",
         rows: Sequence[tuple[str, str]] = (),
+        who: Who = Who.BUILDER,
     ) -> None:
         """Resistances on the dead machine: a value, open, or none that is fixed."""
         found = measure_fixed(self.survey.cold, setting, probes)
@@ -122,4 +123,4 @@ class Builder(Collector):
                 assert reading.ohm is not None
                 room = share * reading.ohm + least
                 expected = Expected(Sort.VALUE, reading.ohm, max(reading.ohm - room, 0.0), reading.ohm + room)
-            self.add(stage, action, Meter.OHM, expected, wrong, Who.BUILDER, setting, (red, black), test=test, row=row)
+            self.add(stage, action, Meter.OHM, expected, wrong, who, setting, (red, black), test=test, row=row)

@@ -12,7 +12,7 @@ from wiring.powerup.bonding import is_protective, way_between
 from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.drives import with_power
 from wiring.powerup.feedback import loop_opens
-from wiring.powerup.metal_ways import Way, ways_over, with_few_moves
+from wiring.powerup.metal_ways import Way, ways_over
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Stage
 from wiring.powerup.survey import MAINS_ROLES, pairs_of
@@ -20,7 +20,7 @@ from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, would_dest
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
 #: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
-_POWER_A, _LONG = 1.0, 3
+POWER_A, _LONG = 1.0, 3
 #: A current above this has a direction [A].
 _FLOWS_A = 1e-3
 
@@ -32,7 +32,7 @@ def continuity(to: Builder) -> None:
         for wire in to.design.circuit.conductors
         if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
     } - _seen_with_bonds(to)
-    needed = {name for name in wanted if _carries(to, name) >= _POWER_A} | (_dangerous_wires(to) & wanted)
+    needed = {name for name in wanted if _carries(to, name) >= POWER_A} | (_dangerous_wires(to) & wanted)
     held = to.survey.held_in(*to.survey.contactors)
     switched = _measure_ways(to, held, _through_contactors(to, held, wanted), wanted, needed)
     wanted -= switched
@@ -118,9 +118,9 @@ def _measure_ways(to: Builder, setting: Setting, ways: Sequence[Way], wanted: se
         if new and not _has_second(to, setting, way, min(new)):
             (main if new & needed or len(new) >= _LONG else annex).append(way)
             passed |= new
-    _lines(to, setting, with_few_moves(main))
+    _lines(to, setting, main)
     with to.annex():
-        _lines(to, setting, with_few_moves(annex))
+        _lines(to, setting, annex)
     return passed
 
 
@@ -134,7 +134,7 @@ def _lines(to: Builder, setting: Setting, ways: Sequence[Way]) -> None:
             "open, a loose joint, a device that is out, or an end in the neighbour's terminal",
             LENGTH_SHARE,
             LEADS_OHM,
-            rows=[(f"From {way[0][0]}", f"{way[0][1]} to {named(way[1])}{_passed(way)}") for way in ways],
+            rows=[("", _passed(way)) for way in ways],
         )
 
 

@@ -5,14 +5,19 @@ from __future__ import annotations
 from contextlib import nullcontext
 from itertools import combinations
 
+from msgspec.structs import replace
+
 from wiring.circuit.model import named
+from wiring.design.demands import worked_operators
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
+from wiring.parts.operators import PushButton
 from wiring.powerup.builder import Builder, practice
+from wiring.powerup.dark import lamp_of
 from wiring.powerup.live import LEAST_V
-from wiring.powerup.operated_stages import all_pairs, drive_signals, lamp_of
-from wiring.powerup.step import Setting, Stage, Who
+from wiring.powerup.operated_stages import all_pairs, drive_signals
+from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 
 
@@ -27,9 +32,28 @@ def fed(to: Builder) -> list[Pair]:
 
 
 def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
-    """Mains on, every device in, control reset; motors in or unplugged, a program's outputs on or off."""
+    """Mains on, every device in, control reset; motors in or unplugged, a program's outputs on or off.
+
+    In a state of the plan what it has worked by hand is held, but a button let go where the machine stays as it is.
+    """
     opened = frozenset() if plugged else to.survey.motor_wires
-    return Setting(True, opened, to.survey.start_events, load, outputs)
+    setting = Setting(True, opened, to.survey.start_events, load, outputs)
+    worked = [Event(name, "operator", True) for name in _worked_in(to, load)]
+    setting = replace(setting, events=(*setting.events, *worked))
+    for press in (press for press in worked if isinstance(to.design.parts[press.part].data, PushButton)):
+        at = len(setting.events) - setting.events[::-1].index(press)
+        let_go = replace(press, on=False)
+        short = replace(setting, events=(*setting.events[:at], let_go, *setting.events[at:]))
+        if to.run(short).point.attracted == to.run(setting).point.attracted:
+            setting = short
+    return setting
+
+
+def _worked_in(to: Builder, load: str) -> list[str]:
+    """What a state of the plan has worked, buttons behind the switches and sensors that they wait for."""
+    entries = to.design.state_entries.get(load, {})
+    names = {part for part, actuator in worked_operators(to.design.circuit, entries) if actuator == "operator"}
+    return sorted(names, key=lambda name: (isinstance(to.design.parts[name].data, PushButton), name))
 
 
 def clamp_at(to: Builder, pair: Pair) -> str | None:
@@ -41,10 +65,13 @@ def drives(to: Builder) -> None:
     """Drives live, motors still unplugged: bus voltage, idle current, then every signal that a program drives."""
     idle = with_power(to, "", False, False)
     seen: dict[str, int] = {}
-    for pair in fed(to):
+    live = [pair for pair in fed(to) if abs(to.run(idle).between(pair.a, pair.b, pair.kind or "DC")) > LEAST_V]
+    # A source is measured at what it feeds.
+    feeding = {
+        rail.source for pair in live for rail in to.design.roles.rails.get(pair.a, ()) if pair.part != rail.source
+    }
+    for pair in live:
         part, kind = to.design.parts[pair.part], pair.kind or "DC"
-        if abs(to.run(idle).between(pair.a, pair.b, kind)) <= LEAST_V:
-            continue
         who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
         room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
         words, row = f"{part.title} ({part.name}) live, idle", f"{part.title} ({part.name}) live, idle"
@@ -57,12 +84,13 @@ def drives(to: Builder) -> None:
             to.is_on(Stage.DRIVES, idle, None, ends, told, wrong, on_v, row=cell)
         # Two pairs hold all three phases.
         seen[pair.part] = seen.get(pair.part, 0) + (not pair.is_logic)
-        with to.annex() if has_lamp or seen[pair.part] > 2 else nullcontext():
+        elsewhere = isinstance(part.data, Drive) or part.name in feeding
+        with to.annex() if has_lamp or seen[pair.part] > 2 or part.name in feeding else nullcontext():
             to.volts(Stage.DRIVES, idle, ends, kind, room, words, wrong, who, row=(row, "voltage"))
         clamp = clamp_at(to, pair)
         if clamp:
             words = f"{part.title} ({part.name}) idle current"
-            with to.annex() if isinstance(part.data, Drive) else nullcontext():
+            with to.annex() if elsewhere else nullcontext():
                 to.amps(Stage.DRIVES, idle, clamp, kind, words, "a fault inside", who, (row, "current"))
     _direct_motors(to)
     with to.annex():

@@ -4,19 +4,23 @@ machine; then the reset refused, on the live one."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.parts.switching import Contactor
-from wiring.powerup.builder import UNPLUGGED, Builder
+from wiring.powerup.builder import METER_LEAST, UNPLUGGED, Builder
 from wiring.powerup.live import LEAST_V
 from wiring.powerup.machine import Run
 from wiring.powerup.metal_ways import Way
 from wiring.powerup.ohms import measure, measure_fixed
-from wiring.powerup.operated_stages import all_pairs, moved_by, named_part, ready_setting
-from wiring.powerup.step import Stage, Who
+from wiring.powerup.operated_stages import all_pairs, moved_by, named_part
+from wiring.powerup.predict import live_reading
+from wiring.powerup.step import Line, Setting, Stage, Who
 from wiring.powerup.survey import Pair
+from wiring.powerup.transitions import acts_between, needs_dead
 from wiring.powerup.wires import LEADS_OHM, LENGTH_SHARE
 
 
@@ -37,35 +41,74 @@ def loop_opens(to: Builder, contactor: str, at_rest: Sequence[Way]) -> None:
         LENGTH_SHARE,
         LEADS_OHM,
         test="function",
+        rows=[("", ", through its break contact")],
     )
 
 
-def refused_reset(to: Builder) -> None:
-    """The first contactor whose feedback is read, held in by hand: the reset is refused, and the others stay off.
+class Refusal(Struct, frozen=True):
+    """A contactor held in at its test lever, by which a reset is refused: seen at what stays off."""
 
-    The contacts of the others in that loop are seen to open on the dead machine.
-    """
-    ready = ready_setting(to)
+    held: Setting
+    contactor: Pair
+    stays_off: Pair | None
+
+
+def refusals(to: Builder, setting: Setting) -> list[Refusal]:
+    """The first contactor whose feedback is read while it is held in, in a position in which the reset comes, and those
+    whose mirror contact no line on the dead machine has seen."""
     coils = [pair for pair in all_pairs(to) if pair.is_coil and isinstance(to.design.parts[pair.part].data, Contactor)]
-    working = [pair for pair in coils if (pair.part, "coil") in to.run(ready).point.attracted]
-    tested = False
+    working = [pair for pair in coils if (pair.part, "coil") in to.run(setting).point.attracted]
+    found: list[Refusal] = []
     for pair in working:
-        if tested and _is_seen_cold(to, pair.part):
+        if found and _is_seen_cold(to, pair.part):
             continue
-        held = replace(ready, moved=ready.moved | {(pair.part, "coil")})
+        held = replace(setting, moved=setting.moved | {(pair.part, "coil")})
         stuck = to.run(held)
-        if abs(stuck.between(pair.a, pair.b, pair.kind or "DC")) >= LEAST_V:
-            continue
-        words = f"Hold {named_part(to, pair)} in at its test lever, then press the reset: refused"
+        if not _lasts(stuck, pair):
+            others = [other for other in working if other.part != pair.part and not _lasts(stuck, other)]
+            found.append(Refusal(held, pair, next(iter(others), None)))
+    return found
+
+
+def refused_with_a_branch(to: Builder) -> bool:
+    """The refused reset while a branch is live behind which the machine is made dead in any case; whether one is."""
+    settings = dict.fromkeys(line.setting for line in to.lines if line.stage is Stage.BRANCHES and not line.annex)
+    for setting, onward in pairwise(one for one in settings if one):
+        found = refusals(to, replace(setting, events=to.survey.start_events))
+        held = replace(setting, moved=found[0].held.moved) if found else setting
+        mine = [line for line in to.lines if line.setting == setting and line.stage is Stage.BRANCHES]
+        if len(found) == 1 and needs_dead(acts_between(to.survey, setting, onward)) and _read_alike(to, mine, held):
+            at = to.lines.index(mine[-1]) + 1
+            to.lines, rest = (
+                [replace(one, setting=held) if one in mine else one for one in to.lines[:at]],
+                to.lines[at:],
+            )
+            refused_reset(to, Stage.BRANCHES, found)
+            to.lines += rest
+            return True
+    return False
+
+
+def _read_alike(to: Builder, lines: Sequence[Line], setting: Setting) -> bool:
+    """Whether some lines read in another position what they were told to, within the error of a meter."""
+    return all(
+        line.expected.value is not None
+        and abs(live_reading(to.run(setting), line) - line.expected.value) <= METER_LEAST[line.meter]
+        for line in lines
+    )
+
+
+def refused_reset(to: Builder, stage: Stage, found: Sequence[Refusal]) -> None:
+    """The contactor held in by hand, the reset pressed: refused, and the others stay off."""
+    for one in found:
+        words = f"Hold {named_part(to, one.contactor)} in at its test lever, then press the reset: refused"
         wrong = "its feedback is not read: a welded pole would stay unseen"
-        others = [other for other in working if other.part != pair.part and not _lasts(stuck, other)]
-        if others:
-            key, words = moved_by(to, others[0]), f"{words}, {named_part(to, others[0])} stays off"
-            to.is_on(Stage.STOP, held, key, (None, None), words, wrong, test="function")
+        if one.stays_off:
+            key, words = moved_by(to, one.stays_off), f"{words}, {named_part(to, one.stays_off)} stays off"
+            to.is_on(stage, one.held, key, (None, None), words, wrong, test="function")
         else:
-            kind, ends = pair.kind or "DC", (pair.a, pair.b)
-            to.no_volts(Stage.STOP, held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)
-        tested = True
+            kind, ends = one.contactor.kind or "DC", (one.contactor.a, one.contactor.b)
+            to.no_volts(stage, one.held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)
 
 
 def _is_seen_cold(to: Builder, contactor: str) -> bool:

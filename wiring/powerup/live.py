@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from contextlib import nullcontext
 from itertools import combinations
 
@@ -196,24 +197,29 @@ def source_is_up(to: Builder, source: str, setting: Setting) -> bool:
     return abs(to.run(setting).between(*ends, output.kind or "DC")) > LEAST_V
 
 
+def first_settings(to: Builder) -> Iterator[tuple[str, Setting]]:
+    """Every supply that the mains reaches without a contactor, with the position in which it stands unloaded."""
+    for source in to.survey.sources:
+        ahead = to.survey.ahead(source)
+        if to.survey.is_mains_fed(source) and all(map(to.survey.is_mains, ahead)):
+            setting = to.survey.only(*ahead)
+            if source_is_up(to, source, setting):
+                yield source, setting
+
+
 def supplies(to: Builder) -> set[str]:
     """Every supply that the mains reaches without a contactor; the names of those seen come back."""
     seen = set()
-    for source in to.survey.sources:
-        ahead = to.survey.ahead(source)
-        if not to.survey.is_mains_fed(source) or not all(map(to.survey.is_mains, ahead)):
-            continue
-        setting = to.survey.only(*ahead)
-        if source_is_up(to, source, setting):
-            unloaded_output(to, Stage.SUPPLIES, source, setting)
-            seen.add(source)
+    for source, setting in first_settings(to):
+        unloaded_output(to, Stage.SUPPLIES, source, setting)
+        seen.add(source)
     return seen
 
 
 # Branches.
 
 
-def _chain(to: Builder, device: str) -> tuple[str, ...]:
+def chain_of(to: Builder, device: str) -> tuple[str, ...]:
     """A device with everything ahead of it: the devices of its own circuit and those of the supply behind them."""
     wanted = {device}
     queue = [device]
@@ -253,11 +259,14 @@ def _order(to: Builder, device: str) -> tuple[float, str]:
     return (1e6 if to.survey.is_mains(device) else max(sources, default=0.0), device)
 
 
-def branches(to: Builder) -> None:
-    """One branch device after the other, the smallest rail first: the voltage where its power arrives, its current."""
+def branches(to: Builder, seen: set[str]) -> None:
+    """One branch device after the other, the smallest rail first: the voltage where its power arrives, its current.
+
+    The sources seen behind them are added to `seen`.
+    """
     inside: tuple[str, ...] = ()
     for device in sorted(to.survey.devices, key=lambda name: _order(to, name)):
-        chain = (*inside, *_chain(to, device))
+        chain = (*inside, *chain_of(to, device))
         setting = to.survey.only(*chain)
         pairs = [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
         row = f"Branch {device} ({to.design.parts[device].title})"
@@ -270,8 +279,9 @@ def branches(to: Builder) -> None:
             for pair in pairs[:-1]:
                 _fed_pair(to, setting, device, pair, row)
         for pair in pairs:
-            if pair.part in to.survey.sources and not to.survey.is_mains_fed(pair.part):
+            if pair.part in to.survey.sources and not to.survey.is_mains_fed(pair.part) and pair.part not in seen:
                 unloaded_output(to, Stage.BRANCHES, pair.part, setting)
+                seen.add(pair.part)
 
 
 def _fed_pair(to: Builder, setting: Setting, device: str, pair: Pair, row: str) -> None:

@@ -1,4 +1,5 @@
-"""Disconnection on an earth fault: the loop of every earthed part on the mains, expected and at most."""
+"""Disconnection on an earth fault: the loop of every earthed part on the mains, expected and at most, measured where
+there is least room (IEC 60204-1:2016, 18.2.3 lets the others be computed, from memory)."""
 
 from __future__ import annotations
 
@@ -20,14 +21,11 @@ def fault_loops(to: Builder) -> None:
         return
     known = mains.fault_current is not None
     expected = {node: _expected(to, found, mains.earthing, known) for node, found in places}
-    tightest: dict[tuple[str, ...], Node] = {}
-    for node, found in places:
-        other = tightest.setdefault(found.short.devices, node)
-        if _room(expected[node]) < _room(expected[other]):
-            tightest[found.short.devices] = node
+    # The share of the supply is the same in all of them, and that of the machine was measured conductor by conductor.
+    tightest = min((node for node, _ in places), key=lambda node: _room(expected[node]))
     for node, found in places:
         part, against = to.design.parts[node[0]], found.short.against
-        with nullcontext() if node in tightest.values() else to.annex():
+        with nullcontext() if node == tightest else to.annex():
             to.add(
                 Stage.LOOP,
                 f"Loop at {part.title} ({part.name}): {named(node)} to {named(against)}",
@@ -42,8 +40,8 @@ def fault_loops(to: Builder) -> None:
 
 
 def _room(expected: Expected) -> float:
-    """How far a loop is from the largest one allowed; the smallest stands for its device."""
-    return expected.high / expected.value if expected.value else 0.0
+    """How far a loop is from the largest one allowed; the smallest stands for all."""
+    return expected.high / expected.value if expected.value else inf
 
 
 def _places(to: Builder) -> list[tuple[Node, Disconnection]]:

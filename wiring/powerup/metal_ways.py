@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Mapping
 
 from wiring.circuit.model import Node
 from wiring.powerup.builder import Builder
@@ -93,31 +92,3 @@ def _farthest(tree: Tree, start: Node, left: set[str]) -> tuple[Node, tuple[str,
             best, most = (node, passed), count
         stack += [(far, node, (*passed, name), count + (name in left)) for far, name in tree[node] if far != came]
     return best
-
-
-def with_few_moves(ways: Iterable[Way]) -> list[Way]:
-    """Ways in an order in which a probe stays at its part as often as may be, each turned so that red is the one."""
-    left = sorted(ways)
-    orders = [_from(start, left) for start in left[:_MOST_STARTS]]
-    found: list[Way] = []
-    for way in min(orders, key=_moves, default=[]):
-        at = {end[0] for end in found[-1][:2]} if found else set()
-        red_stays = bool(found) and way[0][0] == found[-1][0][0]
-        turned = not red_stays and way[1][0] in at and (way[0][0] not in at or way[1][0] == found[-1][0][0])
-        found.append((way[1], way[0], way[2]) if turned else way)
-    return found
-
-
-def _from(start: Way, ways: Sequence[Way]) -> list[Way]:
-    """The ways beginning with one, each next one where the fewest probes move."""
-    found, left = [start], [way for way in ways if way is not start]
-    while left:
-        at = {end[0] for end in found[-1][:2]}
-        nearest = min(left, key=lambda way: (way[0][0] not in at) + (way[1][0] not in at))
-        left.remove(nearest)
-        found.append(nearest)
-    return found
-
-
-def _moves(ways: Sequence[Way]) -> int:
-    return sum(len({end[0] for end in way[:2]} - {end[0] for end in last[:2]}) for last, way in pairwise(ways))

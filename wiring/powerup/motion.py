@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from contextlib import nullcontext
 
+from msgspec.structs import replace
+
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
-from wiring.powerup.builder import Builder, practice
+from wiring.powerup.builder import METER_LEAST, Builder, practice
+from wiring.powerup.continuity import POWER_A
 from wiring.powerup.drives import clamp_at, fed, with_power
 from wiring.powerup.live import LEAST_V
 from wiring.powerup.operated_stages import drive_signals
-from wiring.powerup.step import Act, Expected, Meter, Setting, Sort, Stage, Who
+from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 from wiring.solver.operating import OperatingPoint
+
+#: Readings closer than this share show no other load.
+_ALIKE = 0.01
 
 
 def motion(to: Builder) -> None:
@@ -88,7 +94,8 @@ def _turns(to: Builder, drive: str, motors: str) -> None:
 
 
 def under_load(to: Builder) -> None:
-    """Every state of the plan by eye; each source and each hazard by meter in the state in which it carries most."""
+    """Every state of the plan by eye; each source and each hazard by meter in the state in which it carries most, where
+    that is enough to heat a joint and was not measured before."""
     heaviest = _heaviest(to)
     for state in to.design.state_entries:
         setting = with_power(to, state, True, True)
@@ -107,7 +114,9 @@ def under_load(to: Builder) -> None:
             if abs(run.between(*ends, kind)) <= LEAST_V:
                 continue
             row, words = f"State {state}: {source}", f"State {state}: rail of {source}"
-            with nullcontext() if heaviest.get(source) == state else to.annex():
+            # One that can hurt is measured at what it feeds.
+            counts = source not in to.survey.hazardous and _at_output(to, run.point, source) >= POWER_A
+            with nullcontext() if counts and heaviest.get(source) == state else to.annex():
                 wrong = "overload, or the rail is shared with what it should not feed"
                 room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
                 with to.annex():
@@ -116,6 +125,19 @@ def under_load(to: Builder) -> None:
                     words, wrong = f"State {state}: current of {source}", "load or duty differs from the plan"
                     to.amps(Stage.LOAD, setting, wire.id, kind, words, wrong, row=(row, "current"))
         _at_hazards(to, state, setting, heaviest)
+    before = [line for line in to.lines if line.is_numeric and not line.annex and line.stage is not Stage.LOAD]
+    to.lines = [
+        replace(line, annex=True) if line.stage is Stage.LOAD and any(_is_same(line, old) for old in before) else line
+        for line in to.lines
+    ]
+
+
+def _is_same(line: Line, old: Line) -> bool:
+    """Whether a reading was taken before at the same place, with the same limits within the error of the meter."""
+    here, there = (line.meter, line.red, line.black, line.wire), (old.meter, old.red, old.black, old.wire)
+    now, then = line.expected.value, old.expected.value
+    least = METER_LEAST.get(line.meter, 0.0)
+    return here == there and now is not None and then is not None and abs(now - then) <= least + _ALIKE * abs(then)
 
 
 def _heaviest(to: Builder) -> dict[str, str]:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Resistance, Switch
-from wiring.parts.motors import Shaft
 from wiring.parts.switching import SafetyRelay
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.live import LEAST_V, source_is_up, unloaded_output
@@ -18,7 +16,7 @@ from wiring.solver.assembly import Actuator
 #: Share of the rail by which an input must move to count as switched.
 _MOVED = 0.2
 #: Share of its voltage above which an input counts as on.
-_LIT = 0.5
+LIT = 0.5
 _NOT_STOPPED = "the stop does not take the power away: nobody goes on before it does"
 
 
@@ -35,7 +33,7 @@ def all_pairs(to: Builder) -> list[Pair]:
 
 
 def control_stage(to: Builder, seen: set[str]) -> None:
-    """What the reset brings: coils, lamps, supplies behind contactors; then every input by its switch."""
+    """What the reset brings: coils, lamps, supplies behind contactors."""
     ready = ready_setting(to)
     before, after = to.run(replace(ready, events=())), to.run(ready)
     names = list(dict.fromkeys(event.part for event in ready.events))
@@ -59,37 +57,6 @@ def control_stage(to: Builder, seen: set[str]) -> None:
         if source not in seen and source_is_up(to, source, ready):
             unloaded_output(to, Stage.CONTROL, source, ready)
             seen.add(source)
-    _dead_loads(to, ready)
-    _inputs(to, ready)
-
-
-def _dead_loads(to: Builder, ready: Setting) -> None:
-    """What can hurt is dead while its fuses are out, also with the control reset: a drive is dark, others by meter."""
-    wrong = "a conductor goes past the fuse or the contactor"
-    live = replace(ready, opened=to.survey.motor_wires)
-    for name in sorted(to.survey.hazardous, key=lambda name: (not isinstance(to.design.parts[name].data, Drive), name)):
-        part = to.design.parts[name]
-        for pair in pairs_of(part):
-            kind, ends = pair.kind or "DC", (pair.a, pair.b)
-            takes_power = pair.takes_power and not pair.is_coil and not pair.is_logic
-            takes_power = takes_power and not isinstance(part.data, Shaft)
-            if not takes_power or abs(to.run(ready).between(*ends, kind)) > LEAST_V:
-                continue
-            words = f"{named_part(to, pair)}: dead while its fuse is out"
-            on_v = _LIT * abs(to.run(live).between(*ends, kind))
-            if isinstance(part.data, Drive) and on_v > LEAST_V:
-                row = ("Power lamps of drives while their fuses are out", lamp_of(to, pair))
-                told = f"{named_part(to, pair)}: power lamp while its fuse is out"
-                to.is_on(Stage.CONTROL, ready, None, ends, told, wrong, on_v, row=row)
-            else:
-                row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
-                to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
-
-
-def lamp_of(to: Builder, pair: Pair) -> str:
-    """The lamp of a drive that tells of a pair of terminals: by the drive alone where it takes power at no other."""
-    pairs = [one for one in pairs_of(to.design.parts[pair.part]) if one.takes_power and not one.is_coil]
-    return pair.part if len(pairs) == 1 else f"{pair.part}, for {pair.a[1]}-{pair.b[1]}"
 
 
 def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
@@ -100,7 +67,7 @@ def _coil(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wr
     )
     row = (f"Contactors, relays, channels and lamps {when}", told)
     words = f"{named_part(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
-    on_v = max(_LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)
+    on_v = max(LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)
     to.is_on(stage, setting, key, (None, None) if key else (pair.a, pair.b), words, wrong, on_v, "function", row)
 
 
@@ -118,8 +85,9 @@ def _comes(pair: Pair, before: Run, after: Run) -> bool:
     return pair.takes_power and now > LEAST_V and now > 2.0 * was
 
 
-def _inputs(to: Builder, ready: Setting) -> None:
+def inputs_stage(to: Builder) -> None:
     """Every switch worked by hand: the inputs that follow it."""
+    ready = ready_setting(to)
     inputs = [pair for pair in all_pairs(to) if not pair.takes_power]
     worked_by: list[tuple[str, Setting, Pair]] = []
     for name in to.survey.hand_worked:
@@ -142,7 +110,7 @@ def _inputs(to: Builder, ready: Setting) -> None:
 def _lit(to: Builder, stage: Stage, setting: Setting, pair: Pair, action: str, row: tuple[str, str]) -> None:
     """An input seen on or off at its lamp or on the test page of the control."""
     wrong = "open core, wrong input, or a contact that does not follow"
-    on_v = _LIT * max(abs(to.run(one).between(pair.a, pair.b, "DC")) for one in (setting, ready_setting(to)))
+    on_v = LIT * max(abs(to.run(one).between(pair.a, pair.b, "DC")) for one in (setting, ready_setting(to)))
     to.is_on(stage, setting, None, (pair.a, pair.b), action, wrong, max(on_v, LEAST_V), "function", row)
 
 

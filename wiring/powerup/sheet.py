@@ -10,6 +10,7 @@ from wiring.powerup import (
     bonding,
     cold,
     continuity,
+    dark,
     drives,
     feedback,
     isolation,
@@ -22,7 +23,7 @@ from wiring.powerup import (
     wires,
 )
 from wiring.powerup.builder import Builder
-from wiring.powerup.step import Sheet
+from wiring.powerup.step import Sheet, Stage
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -33,21 +34,27 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     to = Builder(design, tuple(failed))
     isolation.lock_off(to)
     cold.by_eye(to)
-    wires.main_switch(to)
     bonding.bonding(to)
     cold.shorts(to)
-    wires.insulation_between(to)
     continuity.continuity(to)
+    wires.insulation_between(to)
     with to.annex():
         cold.polarity(to)
         wires.wires(to)
     cold.insulation(to)
+    wires.main_switch(to)
     live.mains(to)
+    dark.dark_branches(to)
     seen = live.supplies(to)
-    live.branches(to)
+    live.branches(to, seen)
+    refused = feedback.refused_with_a_branch(to)
     operated_stages.control_stage(to, seen)
+    dark.dead_loads(to)
+    operated_stages.inputs_stage(to)
     operated_stages.stop_stage(to)
-    feedback.refused_reset(to)
+    if not refused:
+        found = feedback.refusals(to, operated_stages.ready_setting(to))
+        feedback.refused_reset(to, Stage.STOP, found)
     drives.drives(to)
     loop.fault_loops(to)
     isolation.residual_voltage_stage(to)

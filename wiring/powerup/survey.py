@@ -285,6 +285,11 @@ class Survey:
         wire = self.conductor_at(node)
         return wire.other(node) if wire else node
 
+    def beyond(self, node: Node) -> Node:
+        """The other end of the first conductor at a node, the node itself where there is none."""
+        wires = [wire for wire in self.circuit.conductors_at(node) if wire.kind != "shield"]
+        return wires[0].other(node) if wires else node
+
     def numbers(self, *nodes: Node | None) -> tuple[str, ...]:
         """The numbers printed on the conductors at some points, those of the first point first."""
         found = [c.number for node in nodes if node for c in self.circuit.conductors_at(node) if c.kind != "shield"]

@@ -54,8 +54,8 @@ def _motor(to: Builder, motor: Part) -> None:
             to.ohms(Stage.MOTORS, UNPLUGGED, probes[at], words[at], wrong, share, 0.3, rows=rows[at])
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
         words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
-        with to.annex():
-            to.ohms(Stage.MOTORS, UNPLUGGED, apart, words, "wires of A and B mixed", share)
+        mixed = "wires of A and B mixed, or a strand across: the drive would feed a short"
+        to.ohms(Stage.MOTORS, UNPLUGGED, apart, words, mixed, share, rows=[(told, "A to B")])
     earth = _earth_beside(to, probes[0][0], motor) if probes else None
     if earth:
         # The windings of a stepper motor hang on nothing in common: each may touch the frame.

@@ -12,11 +12,11 @@ from wiring.parts.elements import Switch
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
 from wiring.powerup.bonding import way_between
-from wiring.powerup.builder import Builder, practice
+from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.drives import with_power
 from wiring.powerup.live import LEAST_V
 from wiring.powerup.ohms import measure
-from wiring.powerup.step import Meter, Setting, Sort, Stage
+from wiring.powerup.step import Meter, Setting, Sort, Stage, Who
 from wiring.solver.lowering import is_closed
 
 #: Room for the leads and clips of a meter [ohm], and for the length of a conductor.
@@ -86,8 +86,9 @@ def _of_unknown_winding(to: Builder, wire: str) -> bool:
 def insulation_between(to: Builder) -> None:
     """Neighbouring terminals with conductors that must stay apart, where no other line measures between the two.
 
-    Where a bridge would destroy something, what hangs together with the contactors held in is measured once; the rest,
-    net by net with every device out, is for the annex.
+    Where a bridge would destroy something, what hangs together with the contactors held in is measured once: among the
+    conductors at rest where no contactor has a part in it. The rest, net by net with every device out, is for the
+    annex.
     """
     apart = [
         ((part.name, first), (part.name, second))
@@ -96,11 +97,21 @@ def insulation_between(to: Builder) -> None:
         if _has_wire(to, (part.name, first)) and _has_wire(to, (part.name, second))
     ]
     held = to.survey.held_in(*to.survey.contactors)
-    danger = [pair for pair in apart if would_destroy(to, *pair)]
-    _measure_apart(to, held, _once(to, danger, _hanging_together(to, held), held))
+    hanging, at_rest = _hanging_together(to, held), _hanging_together(to, UNPLUGGED)
+    danger = _once(to, [pair for pair in apart if would_destroy(to, *pair)], hanging, held)
+    still = [pair for pair in danger if all(_alone(to, end, hanging, at_rest) for end in pair)]
+    _measure_apart(to, Stage.SHORTS, held, [pair for pair in danger if pair not in still])
+    _measure_apart(to, Stage.POLARITY, UNPLUGGED, still)
     with to.annex():
         out = all_out_setting(to)
-        _measure_apart(to, out, _once(to, apart, to.design.nets.of, out))
+        _measure_apart(to, Stage.SHORTS, out, _once(to, apart, to.design.nets.of, out))
+
+
+def _alone(to: Builder, end: Node, hanging: Mapping[Node, int], at_rest: Mapping[Node, int]) -> bool:
+    """Whether a terminal hangs together with the same others at rest as with the contactors held in."""
+    return {node for node, n in hanging.items() if n == hanging[end]} == {
+        node for node, n in at_rest.items() if n == at_rest[end]
+    }
 
 
 def _hanging_together(to: Builder, setting: Setting) -> Mapping[Node, int]:
@@ -129,16 +140,21 @@ def _once(
     return [pair for pair, ohm in zip(found, readings, strict=True) if ohm is None or ohm > JOINED_OHM]
 
 
-def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, Node]]) -> None:
+def _measure_apart(to: Builder, stage: Stage, setting: Setting, pairs: Sequence[tuple[Node, Node]]) -> None:
     if pairs:
         to.ohms(
-            Stage.SHORTS,
+            stage,
             setting,
             pairs,
             [f"{to.design.parts[a[0]].title}: {named(a)} to its neighbour {named(b)}" for a, b in pairs],
             "a strand or a bridge across, or a conductor in the neighbour's terminal",
             practice("coil_resistance"),
-            rows=[("Neighbours of different voltage", f"{named(a)} to {named(b)}") for a, b in pairs],
+            rows=[
+                ("", ", its neighbour")
+                if stage is Stage.POLARITY
+                else ("Neighbours of different voltage", f"{named(a)} to {named(b)}")
+                for a, b in pairs
+            ],
         )
 
 
@@ -162,17 +178,23 @@ def _has_wire(to: Builder, end: Node) -> bool:
 
 
 def main_switch(to: Builder) -> None:
-    """Across every pole of the main switch while it is off."""
+    """Past every pole of the main switch while it is off, between the far ends of the conductors at it: one in the
+    neighbour's terminal shows as well as a pole that does not open."""
     for part in to.design.parts.values():
         poles = [element for element in part.elements if isinstance(element, Switch) and element.actuator == "handle"]
         if not isinstance(part.data, Disconnector) or not poles:
             continue
+        ends = [(to.survey.beyond((part.name, pole.a)), to.survey.beyond((part.name, pole.b))) for pole in poles]
         to.ohms(
-            Stage.LOCK,
+            Stage.MAINS,
             all_off_setting(to),
-            [((part.name, pole.a), (part.name, pole.b)) for pole in poles],
-            [f"{part.title} ({part.name}) off: across pole {pole.name}" for pole in poles],
+            ends,
+            [
+                f"{part.title} ({part.name}) off: past pole {pole.name}, {named(a)} to {named(b)}"
+                for pole, (a, b) in zip(poles, ends, strict=True)
+            ],
             "a pole does not open, or a conductor goes past the switch",
             practice("coil_resistance"),
-            rows=[(f"{part.title} ({part.name}) off: across every pole", pole.name) for pole in poles],
+            rows=[(f"{part.title} ({part.name}) off: past every pole", f"{named(a)} to {named(b)}") for a, b in ends],
+            who=Who.QUALIFIED,
         )

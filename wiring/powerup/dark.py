@@ -1,0 +1,79 @@
+"""While a fuse or breaker is out, what it feeds is dark: a conductor that goes past it shows."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Pole
+from wiring.parts.incoming import Converter, Supply
+from wiring.parts.loads import Fan, Lamp
+from wiring.parts.motors import Shaft
+from wiring.parts.signals import IoCard
+from wiring.parts.switching import SafetyRelay
+from wiring.powerup.builder import Builder
+from wiring.powerup.live import LEAST_V, chain_of, fed_pairs, first_settings
+from wiring.powerup.operated_stages import LIT, named_part, ready_setting
+from wiring.powerup.step import Setting, Stage
+from wiring.powerup.survey import Pair, pairs_of
+
+#: What is seen to have power: by its lamp, or because it turns (common practice).
+_SHOWING = (Supply, Converter, SafetyRelay, IoCard, Drive, Lamp, Fan)
+
+
+def dark_branches(to: Builder) -> None:
+    """Something that lights or turns behind every device that is out, once its line side is live."""
+    told: set[str] = set()
+    for setting in (to.survey.only(), *(setting for _, setting in first_settings(to))):
+        for name in to.survey.devices:
+            pair = _showing(to, setting, name) if name not in told else None
+            if pair:
+                told.add(name)
+                inside, kind = to.survey.only(*chain_of(to, name)), pair.kind or "DC"
+                on_v = LIT * abs(to.run(inside).between(pair.a, pair.b, kind))
+                words = f"{named_part(to, pair)}: lamp or motion while {name} is out"
+                wrong = "a conductor goes past the protective device"
+                row = ("Lamps and motion while every branch is open", f"{pair.part}, {name} out")
+                to.is_on(Stage.SUPPLIES, setting, None, (pair.a, pair.b), words, wrong, on_v, row=row)
+
+
+def _showing(to: Builder, setting: Setting, device: str) -> Pair | None:
+    """What would light or turn if a device were in that is out in a position with its line side live."""
+    if not to.survey.poles([device]) <= setting.opened:
+        return None
+    run, lines = to.run(setting), [(device, pole.a) for pole in to.survey.devices[device].of(Pole)]
+    for pair in fed_pairs(to, to.survey.only(*chain_of(to, device)), device):
+        waits = (abs(run.between(line, end, pair.kind or "DC")) for line in lines for end in (pair.a, pair.b))
+        if isinstance(to.design.parts[pair.part].data, _SHOWING) and max(waits) > LEAST_V:
+            return pair
+    return None
+
+
+def dead_loads(to: Builder) -> None:
+    """What can hurt is dead while its fuses are out, also with the control reset: a drive is dark, others by meter."""
+    wrong = "a conductor goes past the fuse or the contactor"
+    ready = ready_setting(to)
+    live = replace(ready, opened=to.survey.motor_wires)
+    for name in sorted(to.survey.hazardous, key=lambda name: (not isinstance(to.design.parts[name].data, Drive), name)):
+        part = to.design.parts[name]
+        for pair in pairs_of(part):
+            kind, ends = pair.kind or "DC", (pair.a, pair.b)
+            takes_power = pair.takes_power and not pair.is_coil and not pair.is_logic
+            takes_power = takes_power and not isinstance(part.data, Shaft)
+            if not takes_power or abs(to.run(ready).between(*ends, kind)) > LEAST_V:
+                continue
+            words = f"{named_part(to, pair)}: dead while its fuse is out"
+            on_v = LIT * abs(to.run(live).between(*ends, kind))
+            if isinstance(part.data, Drive) and on_v > LEAST_V:
+                row = ("Power lamps of drives while their fuses are out", lamp_of(to, pair))
+                told = f"{named_part(to, pair)}: power lamp while its fuse is out"
+                to.is_on(Stage.CONTROL, ready, None, ends, told, wrong, on_v, row=row)
+            else:
+                row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
+                to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
+
+
+def lamp_of(to: Builder, pair: Pair) -> str:
+    """The lamp of a drive that tells of a pair of terminals: by the drive alone where it takes power at no other."""
+    pairs = [one for one in pairs_of(to.design.parts[pair.part]) if one.takes_power and not one.is_coil]
+    return pair.part if len(pairs) == 1 else f"{pair.part}, for {pair.a[1]}-{pair.b[1]}"
