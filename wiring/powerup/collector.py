@@ -78,9 +78,9 @@ class Collector:
         return row.text("words") if row else ""
 
     @contextmanager
-    def annex(self) -> Iterator[None]:
-        """Lines added in here are asked for only when something is wrong."""
-        before, self._is_annex = self._is_annex, True
+    def annex(self, when: object = True) -> Iterator[None]:
+        """Lines added in here are asked for only when something is wrong, all of them or `when` that holds."""
+        before, self._is_annex = self._is_annex, self._is_annex or bool(when)
         yield
         self._is_annex = before
 

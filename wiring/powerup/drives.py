@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
 from itertools import combinations
 
 from msgspec.structs import replace
 
 from wiring.circuit.model import named
-from wiring.design.demands import worked_operators
+from wiring.design.motor.demands import worked_operators
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
@@ -74,7 +73,7 @@ def drives(to: Builder) -> None:
         part, kind = to.design.parts[pair.part], pair.kind or "DC"
         who = Who.QUALIFIED if kind == "AC" else Who.INSTRUCTED
         room = practice("mains_voltage" if kind == "AC" else "branch_voltage")
-        words, row = f"{part.title} ({part.name}) live, idle", f"{part.title} ({part.name}) live, idle"
+        words = row = f"{part.title} ({part.name}) live, idle"
         wrong, ends = "fuse, contactor or conductor open; polarity", (pair.a, pair.b)
         has_lamp = isinstance(part.data, Drive) and (pair.is_logic or len(_power_pairs(part)) == 1)
         if has_lamp:
@@ -84,13 +83,12 @@ def drives(to: Builder) -> None:
             to.is_on(Stage.DRIVES, idle, None, ends, told, wrong, on_v, row=cell)
         # Two pairs hold all three phases.
         seen[pair.part] = seen.get(pair.part, 0) + (not pair.is_logic)
-        elsewhere = isinstance(part.data, Drive) or part.name in feeding
-        with to.annex() if has_lamp or seen[pair.part] > 2 or part.name in feeding else nullcontext():
+        with to.annex(has_lamp or seen[pair.part] > 2 or part.name in feeding):
             to.volts(Stage.DRIVES, idle, ends, kind, room, words, wrong, who, row=(row, "voltage"))
         clamp = clamp_at(to, pair)
         if clamp:
             words = f"{part.title} ({part.name}) idle current"
-            with to.annex() if elsewhere else nullcontext():
+            with to.annex(isinstance(part.data, Drive) or part.name in feeding):
                 to.amps(Stage.DRIVES, idle, clamp, kind, words, "a fault inside", who, (row, "current"))
     _direct_motors(to)
     with to.annex():
@@ -118,7 +116,7 @@ def _direct_motors(to: Builder) -> None:
                 wrong = "a contactor, motor protector or conductor on the way is open"
                 room, row = practice("mains_voltage"), (told, f"{named(pair[0])} to {named(pair[1])}")
                 # Two pairs hold all three phases.
-                with to.annex() if n > 1 else nullcontext():
+                with to.annex(n > 1):
                     to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED, row=row)
             if live:
                 break

@@ -71,20 +71,22 @@ def refusals(to: Builder, setting: Setting) -> list[Refusal]:
 
 
 def refused_with_a_branch(to: Builder) -> bool:
-    """The refused reset while a branch is live behind which the machine is made dead in any case; whether one is."""
+    """The refused reset while a branch is live behind which the machine is made dead in any case, the devices ahead of
+    what can hurt still out; whether there is one."""
+    power = to.survey.poles(to.survey.power_devices)
     settings = dict.fromkeys(line.setting for line in to.lines if line.stage is Stage.BRANCHES and not line.annex)
     for setting, onward in pairwise(one for one in settings if one):
-        found = refusals(to, replace(setting, events=to.survey.start_events))
-        held = replace(setting, moved=found[0].held.moved) if found else setting
+        found = refusals(to, replace(setting, events=to.survey.start_events)) if power <= setting.opened else []
+        if len(found) != 1 or not needs_dead(acts_between(to.survey, setting, onward)):
+            continue
+        held = replace(setting, moved=found[0].held.moved)
         mine = [line for line in to.lines if line.setting == setting and line.stage is Stage.BRANCHES]
-        if len(found) == 1 and needs_dead(acts_between(to.survey, setting, onward)) and _read_alike(to, mine, held):
+        if _read_alike(to, mine, held):
+            before = [replace(line, setting=held) if line in mine else line for line in to.lines]
             at = to.lines.index(mine[-1]) + 1
-            to.lines, rest = (
-                [replace(one, setting=held) if one in mine else one for one in to.lines[:at]],
-                to.lines[at:],
-            )
+            to.lines, behind = before[:at], before[at:]
             refused_reset(to, Stage.BRANCHES, found)
-            to.lines += rest
+            to.lines += behind
             return True
     return False
 

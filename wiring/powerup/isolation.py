@@ -3,7 +3,6 @@ that was live; and how fast stored voltage is gone."""
 
 from __future__ import annotations
 
-from contextlib import nullcontext
 from itertools import combinations
 from math import inf
 
@@ -123,7 +122,7 @@ def residual_voltage_stage(to: Builder) -> None:
         if store.inside:
             _empty(to, Stage.RESIDUAL, store)
             continue
-        with to.annex() if store in harmless else nullcontext():
+        with to.annex(store in harmless):
             to.add(
                 Stage.RESIDUAL, action, Meter.DC_V, expected, _CHARGED, Who.QUALIFIED, None, store.ends, test="residual"
             )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import nullcontext
 from itertools import combinations
 
 from msgspec.structs import replace
@@ -56,7 +55,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
     inlet = to.survey.inlet
     for a, b in _mains_pairs(live, "N" in inlet):
         # Line to line, and one of them to neutral, tell of the other lines.
-        with to.annex() if b == "N" and a != live[0] else nullcontext():
+        with to.annex(b == "N" and a != live[0]):
             to.volts(
                 Stage.MAINS,
                 setting,
@@ -71,7 +70,7 @@ def _inlet(to: Builder, setting: Setting, live: list[str]) -> None:
     if "PE" in inlet:
         for name in live:
             # With a neutral, one line and the neutral to earth tell where the others stand.
-            with to.annex() if "N" in inlet and name != live[0] else nullcontext():
+            with to.annex("N" in inlet and name != live[0]):
                 to.volts(
                     Stage.MAINS,
                     setting,
@@ -179,8 +178,7 @@ def unloaded_output(to: Builder, stage: Stage, source: str, setting: Setting) ->
     part = to.design.parts[source]
     ends = (source, output.plus), (source, output.minus)
     wrong = "wrong setting, a short on the rail, or the supply is dead"
-    words = f"{part.title} ({source}) unloaded"
-    row = f"{part.title} ({source}) unloaded"
+    words = row = f"{part.title} ({source}) unloaded"
     kind = output.kind or "DC"
     to.volts(stage, setting, ends, kind, _room(to, source), words, wrong, Who.QUALIFIED, row=(row, "output"))
     earth = to.survey.earth

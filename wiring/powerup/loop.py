@@ -3,7 +3,6 @@ there is least room (IEC 60204-1:2016, 18.2.3 lets the others be computed, from 
 
 from __future__ import annotations
 
-from contextlib import nullcontext
 from math import inf
 
 from wiring.circuit.model import Node, named
@@ -25,7 +24,7 @@ def fault_loops(to: Builder) -> None:
     tightest = min((node for node, _ in places), key=lambda node: _room(expected[node]))
     for node, found in places:
         part, against = to.design.parts[node[0]], found.short.against
-        with nullcontext() if node == tightest else to.annex():
+        with to.annex(node != tightest):
             to.add(
                 Stage.LOOP,
                 f"Loop at {part.title} ({part.name}): {named(node)} to {named(against)}",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
-
 from msgspec.structs import replace
 
 from wiring.parts.drives import Drive
@@ -44,10 +42,6 @@ def motion(to: Builder) -> None:
                 words = f"{motors} uncoupled, energised, at rest: current into {drive}"
                 with to.annex():
                     to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
-    for drive, axis in to.design.axes.items():
-        motors = ", ".join(f"{motor.title} ({motor.name})" for motor in axis.motors)
-        if not motors:
-            continue
         _turns(to, drive, motors)
     for part in to.design.parts.values():
         if isinstance(part.data, Shaft) and not any(part in axis.motors for axis in to.design.axes.values()):
@@ -116,7 +110,7 @@ def under_load(to: Builder) -> None:
             row, words = f"State {state}: {source}", f"State {state}: rail of {source}"
             # One that can hurt is measured at what it feeds.
             counts = source not in to.survey.hazardous and _at_output(to, run.point, source) >= POWER_A
-            with nullcontext() if counts and heaviest.get(source) == state else to.annex():
+            with to.annex(not counts or heaviest.get(source) != state):
                 wrong = "overload, or the rail is shared with what it should not feed"
                 room = practice("branch_voltage" if kind == "DC" else "mains_voltage")
                 with to.annex():
@@ -174,14 +168,14 @@ def _at_hazards(to: Builder, state: str, setting: Setting, heaviest: dict[str, s
         part = to.design.parts[pair.part]
         row, clamp = f"State {state}: {part.title} ({pair.part})", clamp_at(to, pair)
         is_drive = isinstance(part.data, Drive)
-        with to.annex() if is_drive or heaviest.get(pair.part) != state else nullcontext():
+        with to.annex(is_drive or heaviest.get(pair.part) != state):
             room, ends = practice("branch_voltage" if kind == "DC" else "mains_voltage"), (pair.a, pair.b)
             wrong = "drop: a loose joint or a thin conductor on the way"
-            with to.annex() if measured.get(pair.part) else nullcontext():
+            with to.annex(measured.get(pair.part)):
                 to.volts(Stage.LOAD, setting, ends, kind, room, f"{row} under load", wrong, row=(row, "voltage"))
             if clamp and not is_drive:
                 wrong = "an open element, or the wrong one"
-                with to.annex() if measured.get(pair.part, 0) > 1 else nullcontext():
+                with to.annex(measured.get(pair.part, 0) > 1):
                     to.amps(Stage.LOAD, setting, clamp, kind, f"{row}: current", wrong, row=(row, "current"))
             measured[pair.part] = measured.get(pair.part, 0) + 1
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
 from itertools import combinations
 
 from wiring.circuit.model import Node
@@ -49,8 +48,8 @@ def _motor(to: Builder, motor: Part) -> None:
     share = practice("winding_resistance")
     wrong = "open lead, wrong pair, or a winding with a short"
     # The third pair of three phases holds no lead and no winding that the first two do not.
-    for at, where in ((slice(0, 2), nullcontext()), (slice(2, None), to.annex())):
-        with where:
+    for at, is_third in ((slice(0, 2), False), (slice(2, None), True)):
+        with to.annex(is_third):
             to.ohms(Stage.MOTORS, UNPLUGGED, probes[at], words[at], wrong, share, 0.3, rows=rows[at])
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
         words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
