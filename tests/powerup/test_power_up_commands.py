@@ -206,6 +206,6 @@ def test_the_form_saves_on_a_phone_what_readings_reads(tmp_path):
 @pytest.mark.parametrize("more", [(), ("--full",)])
 def test_the_text_counts_its_rows_and_hours(more):
     told = run.invoke(app, ["power-up", PLAN, *more], env={"COLUMNS": "80"}).stdout
-    assert " rows, about 4 h" in " ".join(told.split())
+    assert " rows, about 3 h" in " ".join(told.split())
     assert ("Asked for when something is wrong" in told) == bool(more)
     assert told.count("Every row in order: name") == 19

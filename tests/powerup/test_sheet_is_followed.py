@@ -355,7 +355,12 @@ def shares(name):
 
 @pytest.mark.parametrize("name", SPECS if ALL else ("coil-winder",))
 def test_the_share_of_all_faults_that_show(name, capsys):
-    """The annex takes what is left: together 95 %. What the main sheet alone shows is printed."""
+    """The annex takes what is left: together 95 %. What the main sheet alone shows is printed.
+
+    A run over all 684 of the coil winder: 90.1 % on the main sheet, where 95 % are wanted. What it misses are loose
+    joints of signal conductors, each on a way of its own, conductors on the other side of a closed pole, and ends
+    changed over at one closed contact.
+    """
     main, full = shares(name)
     with capsys.disabled():
         print(f"\n{name}: {main:.1%} of the single faults show on the main sheet, {full:.1%} with the annex")
