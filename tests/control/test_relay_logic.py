@@ -10,9 +10,10 @@ import pytest
 from circuits import ladder
 from helpers import design
 
+from wiring.control.condition import Condition
 from wiring.control.inject import Order
 from wiring.control.layers import Solved
-from wiring.control.numeric_simulation import Condition, ControlSimulator
+from wiring.control.numeric_simulation import ControlSimulator
 from wiring.control.script import StopUse
 from wiring.solver.assembly import Position
 from wiring.solver.settling import operate

@@ -15,9 +15,10 @@ from circuits import two_channels
 from helpers import design
 from random_controls import random_control
 
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
-from wiring.control.numeric_simulation import Condition, run_script
+from wiring.control.numeric_simulation import run_script
 from wiring.control.operator_halves import AT_REST, Trials
 from wiring.control.screening import screen_faults
 from wiring.control.script import MUST_BE_DEAD, Moment

@@ -47,7 +47,7 @@ def stands(text: str) -> OperatingPoint:
 def test_it_stands_as_after_all_rounds(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
     """The reference is the same machine played through all rounds."""
     short = stands(text)
-    monkeypatch.setattr(settling, "_goes_round", lambda past, left: False)
+    monkeypatch.setattr(settling, "goes_round", lambda past, left: False)
     whole = stands(text)
     assert not whole.settled
     assert (short.attracted, short.live, short.unsettled) == (whole.attracted, whole.live, whole.unsettled)
@@ -55,7 +55,7 @@ def test_it_stands_as_after_all_rounds(monkeypatch: pytest.MonkeyPatch, text: st
 
 def test_four_turns_end_it_only_where_the_rounds_left_end_alike() -> None:
     on, off = frozenset({"K3"}), frozenset()
-    assert settling._goes_round([on, off] * 4, 52)
-    assert not settling._goes_round([on, off] * 4, 51)
-    assert not settling._goes_round([on, off] * 3 + [on, on], 52)
-    assert not settling._goes_round([on] * 24, 36)
+    assert settling.goes_round([on, off] * 4, 52)
+    assert not settling.goes_round([on, off] * 4, 51)
+    assert not settling.goes_round([on, off] * 3 + [on, on], 52)
+    assert not settling.goes_round([on] * 24, 36)

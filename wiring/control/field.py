@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from copy import copy
 from typing import NamedTuple
 
@@ -98,6 +98,12 @@ class Field:
             self.mains,
             blocks,
         )
+
+    def standing(self) -> Hashable:
+        """Everything that the next round follows from."""
+        rails = self.rails
+        shorted = [block.shorted for block in rails.blocks]
+        return tuple(self.on.values()), tuple(self.live), rails.collapsing, rails.lasting, tuple(shorted)
 
     def restore(self, state: FieldState) -> None:
         """The field as it stood; a state is restored once."""

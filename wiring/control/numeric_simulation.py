@@ -13,15 +13,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.control.alive import is_alive
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
-from wiring.control.inject import TOGETHER, Order
 from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Logic
 from wiring.solver.assembly import Actuator, ElementKey
 from wiring.solver.operating import Layer, OperatingPoint
-from wiring.solver.settling import program_outputs
+from wiring.solver.settling import enough_rounds, goes_round, program_outputs
 
 _ROUNDS = 40
 _EVENTS = 4
@@ -36,26 +36,6 @@ class Snapshot(Struct, frozen=True):
     settled: bool
     reason: str = ""
     doubt: str = ""
-
-
-class Condition(Struct, frozen=True):
-    """What a run of the sequence assumes: which coil is faster than the others, how a program leaves its outputs at the
-    stop, whether supplies in a network without operating point carry on or let go, which operators are `changed` while
-    the stop is in, whether those that spring back are `held`, and whether the faults
-    come only `while_stopped`."""
-
-    order: Order = TOGETHER
-    outputs_on: bool = True
-    carried: bool = True
-    changed: frozenset[Actuator] = frozenset()
-    held: bool = False
-    while_stopped: bool = False
-
-    def left_alone(self, use: StopUse, worked: frozenset[Actuator]) -> frozenset[Actuator]:
-        """Of the operators that stood `worked`, those that stand so when the hands are gone, or where they are held."""
-        springs = frozenset(one.actuator for one in use.operators if one.springs_back)
-        now = worked ^ self.changed
-        return now if self.held else now - springs
 
 
 class ControlSimulator(LayeredMachine):
@@ -195,12 +175,17 @@ class ControlSimulator(LayeredMachine):
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
-        for _ in range(_ROUNDS):
+        past: list[frozenset[object]] = []
+        movers = len(self.coils) + len(self.logics) + len(self.trips)
+        for left in reversed(range(enough_rounds(_ROUNDS, movers))):
             self.held = (self.operated | self.programs | self.stuck_on) - self.stuck_off
             self.attracted -= self.held | self.stuck_off
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
             point = self.point(dc, ac, changed)
+            past.append(frozenset((*self.attracted, *self.output_v)))
+            if changed and goes_round(past, left):
+                break
             if not changed and not self._blow(point) and not self._lose_mains(ac):
                 break
         return point, sorted(set(changed))

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from wiring.control.condition import Condition
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 
 from msgspec import Struct, field
 
@@ -11,10 +11,13 @@ from wiring.control.field import Field, FieldState
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
 from wiring.solver.assembly import Actuator
+from wiring.solver.settling import enough_rounds
 
-#: Rounds after which contacts that still move are taken never to come to rest.
+#: Rounds of a net with few coils after which contacts that still move are taken never to come to rest.
 _ROUNDS = 32
 _EVENTS = 4
+#: The longest turn, in rounds, in which contacts that go round are known to do so.
+_LONGEST_TURN = 12
 
 
 class _Memory(Struct):
@@ -36,6 +39,7 @@ class SettlingNet:
         self.faster = {actuator: mask(held, len(cases)) for actuator, held in orders.items()}
         self.field = Field(net, cases)
         self.all = self.field.all
+        self.rounds = enough_rounds(_ROUNDS, len(net.coils) + len(net.units))
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
@@ -83,30 +87,34 @@ class SettlingNet:
             self.early = ()
 
     def _come_to_rest(self, late: bool) -> None:
-        here, restless = self.field, 0
-        moving: dict[Actuator, int] = {}
-        rounds = _ROUNDS + (2 * len(self.net.coils) if self.faster else 0)
-        for count in range(rounds):
-            moved, restless = [], 0
+        here = self.field
+        past: list[Hashable] = []
+        turns: list[dict[Actuator, int]] = []
+        turn = 0
+        while not turn and len(past) < self.rounds:
+            moved = {}
             for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
                 was = here.on.get(actuator, OFF)
                 if here.set(actuator, sure, perhaps):
-                    moved.append(actuator)
                     now = here.on[actuator]
-                    change = (was[0] ^ now[0]) | (was[1] ^ now[1])
-                    restless |= change
-                    if count >= rounds // 2:
-                        moving[actuator] = moving.get(actuator, 0) | change
+                    moved[actuator] = (was[0] ^ now[0]) | (was[1] ^ now[1])
             if not here.move() and not moved:
                 return
+            past.append(here.standing())
+            turns.append(moved)
+            turn = next((n for n in range(2, _LONGEST_TURN + 1) if past[-n - 1 : -n] == past[-1:]), 0)
         self.at_rest = False
-        self.unstable |= restless
+        moving: dict[Actuator, int] = {}
+        for moved in turns[-(turn or len(turns) // 2) :]:
+            for actuator, change in moved.items():
+                moving[actuator] = moving.get(actuator, 0) | change
+                self.unstable |= change
         self._loosen(moving)
 
     def _loosen(self, moving: Mapping[Actuator, int]) -> None:
         """What never comes to rest may be on or off; everything that hangs on it follows, until nothing new is open."""
         here = self.field
-        for _ in range(_ROUNDS):
+        for _ in range(self.rounds):
             moved = []
             for actuator, change in moving.items():
                 was = here.on.get(actuator, OFF)

@@ -7,10 +7,11 @@ from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.numeric_simulation import Condition, Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.operator_halves import Alive, Changed, Trials, Tried
 from wiring.control.operator_search import search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from wiring.control.alive import probe_is_alive
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.feeding_paths import feeding_path, returning_path, whole_circuit
-from wiring.control.numeric_simulation import Condition, Snapshot
+from wiring.control.numeric_simulation import Snapshot
 from wiring.control.script import Moment, StopUse, Target
 from wiring.parts.elements import Coil
 from wiring.solver.assembly import Actuator

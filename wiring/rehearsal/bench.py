@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.layers import Solved
-from wiring.control.numeric_simulation import Condition, ControlSimulator
+from wiring.control.numeric_simulation import ControlSimulator
 from wiring.control.overload import with_bridges
 from wiring.control.script import StopUse, operators_of
 from wiring.design.design import Design

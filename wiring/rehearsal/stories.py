@@ -8,8 +8,8 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
-from wiring.control.numeric_simulation import Condition
 from wiring.control.script import Moment, StopUse
 from wiring.control.settle import condition_of
 from wiring.control.verdicts import FaultVerdict, Verdict

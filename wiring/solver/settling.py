@@ -21,7 +21,10 @@ from wiring.solver.solve import solve
 
 T = TypeVar("T")
 
+#: Rounds of a machine in which little moves.
 _ROUNDS = 60
+#: Rounds that are added at a time: every turn that is looked for ends with them.
+_STEP = 12
 _SETTLED = 1e-12
 
 
@@ -141,11 +144,12 @@ class Machine:
     def settle(self) -> OperatingPoint:
         """The point at which nothing changes any more, or the last one looked at when it never comes to rest."""
         past: list[frozenset[object]] = []
-        for left in reversed(range(_ROUNDS)):
+        movers = len(self.coils) + len(self.logics) + len(self.outputs)
+        for left in reversed(range(enough_rounds(_ROUNDS, movers))):
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
             past.append(frozenset((*self.attracted, *self.output_v)))
-            if not changed or _goes_round(past, left):
+            if not changed or goes_round(past, left):
                 break
         return self.point(dc, ac, changed)
 
@@ -222,7 +226,13 @@ class Machine:
         return changed
 
 
-def _goes_round(past: Sequence[frozenset[object]], left: int) -> bool:
+def enough_rounds(least: int, movers: int) -> int:
+    """Rounds in which each of some coils, units and supplies may move twice, all one after the other, and `least` where
+    they are few: what has not come to rest by then goes round."""
+    return least + _STEP * max(-(-(2 * movers - least) // _STEP), 0)
+
+
+def goes_round(past: Sequence[frozenset[object]], left: int) -> bool:
     """Whether what is on has gone round four times, and stands as it will after the rounds that are left."""
     for period in (2, 3, 4, 6):
         turns = past[-4 * period :]

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from wiring.circuit.model import Node
+from wiring.control.condition import Condition
 from wiring.control.layers import solved_from
-from wiring.control.numeric_simulation import Condition, ControlSimulator
+from wiring.control.numeric_simulation import ControlSimulator
 from wiring.control.script import StopUse
 from wiring.design.design import Design
 from wiring.design.machine import Machine
