@@ -61,10 +61,12 @@ class Seen(Struct, frozen=True):
 
 
 class Tried(Struct, frozen=True):
-    """Faults by name under one device; `taken` is not counted."""
+    """Faults by name under one device; `taken` is not counted. `unruly` are faults that logic is known to leave open
+    with all operators free, for another reason than their positions."""
 
     faults: Mapping[str, tuple[Fault, ...]]
     taken: Alive
+    unruly: frozenset[str] = frozenset()
 
 
 class Trials(Struct, frozen=True):
@@ -92,12 +94,18 @@ class Trials(Struct, frozen=True):
         return Case(half.device, faults, changed=half.changed, free=half.free, held=self.held)
 
     def whole(self) -> list[Half]:
-        """Every fault with all operators free."""
+        """Every fault with all operators free, but for those that are known to be unruly so."""
+        known = self.unruly()
         return [
             Half(device, name, AT_REST, self.others(device))
             for device, one in self.tried.items()
             for name in one.faults
+            if (device, name) not in known
         ]
+
+    def unruly(self) -> set[Named]:
+        """The faults that need no look with operators free: logic is known to leave them open then."""
+        return {(device, name) for device, one in self.tried.items() if self.others(device) for name in one.unruly}
 
 
 class View:

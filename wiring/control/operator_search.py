@@ -63,7 +63,7 @@ class _Search:
         self.found: dict[Named, list[Seen]] = {
             (device, name): [] for device, one in trials.tried.items() for name in one.faults
         }
-        self.cut_off: set[Named] = set()
+        self.cut_off = trials.unruly()
         self.ahead: dict[Named, list[tuple[Half, Answers]]] = {}
         self.put_off: dict[Named, list[tuple[Half, Answers]]] = {}
         #: Halves that were looked at: where they are seen, None where nothing is alive.

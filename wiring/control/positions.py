@@ -39,7 +39,9 @@ def in_positions(
         some = verdicts[sound.device]
         open_ = {one.like or one.fault.id: (one.fault,) for one in some if one.verdict is Verdict.UNDECIDED}
         if open_:
-            tried[sound.device] = Tried(open_, alive_without_fault(sound))
+            # A main switch that stands apart is at rest in the screen, and free here.
+            unruly = frozenset(one.like or one.fault.id for one in some if one.reason and not use.apart)
+            tried[sound.device] = Tried(open_, alive_without_fault(sound), unruly & open_.keys())
     if not tried:
         return {device: list(some) for device, some in verdicts.items()}
     search = search_positions(Trials(net, use, tried, orders, while_stopped=while_stopped))
