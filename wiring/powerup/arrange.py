@@ -62,11 +62,12 @@ def _ordered(to: Builder, stage: Stage) -> list[Line]:
 
 def _walked(to: Builder, lines: list[Line]) -> list[Line]:
     """Lines of one position in an order in which a probe stays at its part as often as may be, each turned so that red
-    is the one, with what is measured from one part in one row."""
-    walks = [_walk(start, lines) for start in lines[:_MOST_STARTS]]
-    found: list[Line] = []
+    is the one, with what is measured from one part in one row. Where no probe may go is read first."""
+    probed = [line for line in lines if line.red and line.black]
+    walks = [_walk(start, probed) for start in probed[:_MOST_STARTS]]
+    found = [line for line in lines if not (line.red and line.black)]
     for line in min(walks, key=_moves, default=[]):
-        found.append(_turned(to, line, found[-1]) if found else _from_red(line))
+        found.append(_turned(to, line, found[-1]) if found and found[-1].red else _from_red(line))
     return found
 
 
