@@ -123,8 +123,8 @@ wires:
 """
     found = design(body).short_circuits
     assert found.to_return["H1", "X1"].devices == ("F1",)
-    assert found.conductors["3"].device == "F1"
-    assert found.conductors["4"].device == "F1"
+    assert [row.device for row in found.conductors if row.id == "3"] == ["F1"]
+    assert [row.device for row in found.conductors if row.id == "4"] == ["", "F1"]  # it begins beside wire 1
 
 
 def anchor(curve: str, rating: float, area: str, total_m: float) -> str:

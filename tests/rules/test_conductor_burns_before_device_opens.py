@@ -49,6 +49,63 @@ def test_the_limit_of_a_conductor_in_pvc(fault_a: float, fires: bool) -> None:
     assert bool(fired(SLUG, design(branch("0.75 mm2", fault_a)))) is fires
 
 
+def feeder(book: str, neutral: str, control_neutral: str) -> str:
+    """Two fused circuits behind the building's breaker: a trunk of the neutral to a row, and from there one each."""
+    thick, thin = ("6 mm2", "1 mm2") if book == "iec" else ("8 AWG", "14 AWG")
+    insulation = "pvc-70" if book == "iec" else "pvc-90"
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-C-S, fault_current: 5 kA,
+        upstream: {{kind: breaker, rating: 15 A, curve: C, energy_class: 1}}}}
+parts:
+  X0: {{kind: inlet}}
+  X1: {{kind: terminals, points: 3, bridged: [1-3]}}
+  F1: {{kind: fuse, rating: 3 A, class: {"gG" if book == "iec" else "CC"}, breaking: 50 kA}}
+  F2: {{kind: fuse, rating: 2 A, class: {"gG" if book == "iec" else "CC"}, breaking: 50 kA}}
+  E1: {{kind: load, rated: 120 V AC 100 W}}
+  E2: {{kind: load, rated: 120 V AC 50 W}}
+wire_types: {{w: {{insulation: {insulation}, length: 0.5 m}}}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: {thick}, type: w}}
+  - {{wire: 2, from: F1:1, to: F2:1, size: {thick}, type: w}}
+  - {{wire: 3, from: F1:2, to: E1:1, size: {thin}, type: w}}
+  - {{wire: 4, from: F2:2, to: E2:1, size: {thin}, type: w}}
+  - {{wire: 5, from: "X0:N", to: X1:1, size: {neutral}, type: w}}
+  - {{wire: 6, from: X1:2, to: E1:2, size: {thin}, type: w}}
+  - {{wire: 7, from: X1:3, to: E2:2, size: {control_neutral}, type: w}}
+"""
+
+
+# The law of IEC 60364-4-43, 431.2, and NFPA 70, 240.4: the neutral is guarded as the line beside it is. A half cycle of
+# 60 Hz (8.3 ms) of 4 kA is 133000 A2s: (115 x 1)² = 13000 and 14 AWG's (93 x 2.08)² = 37400 burn, (115 x 6)² =
+# 476000 and 8 AWG's (93 x 8.37)² = 606000 do not. Behind its own fuse a thin one is right.
+@pytest.mark.parametrize(("book", "thick", "thin"), [("iec", "6 mm2", "1 mm2"), ("na", "8 AWG", "14 AWG")])
+def test_a_neutral_ahead_of_the_first_device_is_held_against_the_building(book: str, thick: str, thin: str) -> None:
+    assert not fired(SLUG, design(feeder(book, thick, thin), book))
+    [found] = fired(SLUG, design(feeder(book, thin, thin), book))
+    assert found.subjects == ("5",)
+    assert "in front of the machine" in found.summary
+
+
+# 18 AWG in PVC bears (93 x 0.823)² = 5860 A2s, and the line beside it at the inlet is ahead of both fuses.
+def test_a_thin_neutral_of_one_fuse_may_not_begin_at_the_inlet() -> None:
+    plan = feeder("na", "8 AWG", "18 AWG").replace("from: X1:3, to: E2:2", 'from: "X0:N", to: E2:2')
+    [found] = fired(SLUG, design(plan, "na"))
+    assert found.subjects == ("7",)
+
+
+# A half cycle of 60 Hz at 3.5 kA behind a breaker of 10 A is 102000 A2s; a fuse of 2 A passes some hundred.
+@pytest.mark.parametrize(("trunk", "burns"), [("14 AWG", True), ("8 AWG", False)])
+def test_the_weakest_short_circuit_does_not_hide_what_the_larger_device_lets_through(trunk: str, burns: bool) -> None:
+    plan = feeder("na", trunk, "14 AWG").replace(
+        "upstream: {kind: breaker, rating: 15 A, curve: C, energy_class: 1}", ""
+    )
+    larger = "F1: {kind: breaker, rating: 10 A, curve: C, energy_class: 1, breaking: 10 kA}"
+    plan = plan.replace("F1: {kind: fuse, rating: 3 A, class: CC, breaking: 50 kA}", larger)
+    [found] = fired(SLUG, design(plan, "na"))
+    assert {"3", "6", "F1"} <= set(found.subjects)
+    assert ("5" in found.subjects) is burns
+
+
 def test_unknown_things_are_not_judged() -> None:
     assert (
         "fault_current"

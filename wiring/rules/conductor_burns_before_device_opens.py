@@ -6,6 +6,10 @@ at a low current than at a high one: a short circuit where the conductor begins,
 far end, with hot ones. Currents up to 1.45 times the ampacity, and those that flow for more than 5 s, belong to
 overload: there the rating of the device against the ampacity decides (`protection-above-conductor`).
 
+A neutral, or the return of direct current, bears what comes back from all lines whose loads return through it. Where it
+begins at a part that the line to them passes, it lies beside that line, and bears what the device ahead of the line
+there lets through: a neutral at the inlet is held against the device of the building (IEC 60364-4-43, 431.2).
+
 Fires on hot-wire at L1
     mains.fault_current=3 kA
     mains.upstream={kind: breaker, rating: 10 A, curve: C, energy_class: 1}
@@ -15,6 +19,7 @@ Not judged
     Conductors without a size, of an insulation whose final temperature is not tabled, or on mains without a prospective
     fault current; breakers whose `energy_class` is left open, where class 3 would do.
 Known limits
+    A neutral that begins at a terminal row without its line is held against the devices of the lines at its other end.
     A breaker in its magnetic range is taken to open within half a cycle (common practice), one of energy limiting class
     3 to let no more through than its class allows; its own curve is not known and is lower. Protective conductors are
     judged by their table (`protective-conductor-too-small`).

@@ -34,7 +34,7 @@ class BurntConductor(Struct, frozen=True):
 def heated_conductors(design: Design) -> Iterator[tuple[ConductorFault, Conductor, Limit | NotTabled]]:
     """Every conductor of known ampacity behind a device, with the factor k of its material."""
     factors: dict[tuple[str, float, float], Limit | NotTabled] = {}
-    for row in design.short_circuits.conductors.values():
+    for row in design.short_circuits.conductors:
         wire = design.circuit.conductor[row.id]
         figure = design.conductors.get(row.id)
         if wire.size is None or figure is None or isinstance(figure.ampacity, NotTabled) or not row.device:
@@ -45,7 +45,7 @@ def heated_conductors(design: Design) -> Iterator[tuple[ConductorFault, Conducto
 
 def unsized_conductors(design: Design) -> Iterator[str]:
     """The conductors behind a device whose size the plan does not give."""
-    for row in design.short_circuits.conductors.values():
+    for row in design.short_circuits.conductors:
         if row.device and row.id in design.conductors and design.circuit.conductor[row.id].size is None:
             yield row.id
 

@@ -70,9 +70,10 @@ class DeviceFault(Struct, frozen=True):
 
 
 class ConductorFault(Struct, frozen=True):
-    """What a conductor sees. `device` is the nearest device in front of it, "" where there is none.
+    """What a conductor sees behind `device`, the nearest in front of it, "" where there is none.
 
-    `highest` is a short where it begins, `lowest` one at its far end.
+    `highest` is a short where it begins, `lowest` one at its far end. A conductor of a return stands behind the devices
+    of all the lines that it leads back from.
     """
 
     id: str
@@ -99,7 +100,7 @@ class ShortCircuits(Struct, frozen=True, dict=True):
     to_return: Mapping[Node, Short]
     to_earth: Mapping[Node, Short]
     devices: Mapping[str, DeviceFault]
-    conductors: Mapping[str, ConductorFault]
+    conductors: tuple[ConductorFault, ...]
 
     @cached_property
     def at_part(self) -> Mapping[str, tuple[Short, ...]]:

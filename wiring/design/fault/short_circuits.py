@@ -13,15 +13,16 @@ from collections.abc import Collection, Iterator, Mapping
 
 from msgspec import Struct
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Node
 from wiring.circuit.roles import function_of
 from wiring.design.device.devices import UPSTREAM
 from wiring.design.device.protective_devices import ProtectiveDevices
 from wiring.design.fault.clearing import clearing_of
+from wiring.design.fault.conductor_faults import conductor_faults
 from wiring.design.fault.motors import feeding_motors
 from wiring.design.fault.ohms import FaultOhms
 from wiring.design.fault.paths import MAINS, FaultPaths, Reached, find_fault_paths
-from wiring.design.fault.records import ConductorFault, DeviceFault, Short, ShortCircuits
+from wiring.design.fault.records import DeviceFault, Short, ShortCircuits
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.elements import Function
@@ -242,33 +243,6 @@ def _devices(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, Devic
     return rows
 
 
-def _conductors(found: _Finder, to_return: Mapping[Node, Short]) -> dict[str, ConductorFault]:
-    hot, returns = found.paths.hot, found.paths.returns
-    rows: dict[str, ConductorFault] = {}
-
-    def keep(name: str, highest: Short, lowest: Short) -> None:
-        device = highest.devices[-1] if highest.devices else ""
-        known = rows.get(name)
-        if known is None or lowest.lowest.initial_a < known.lowest.lowest.initial_a:
-            rows[name] = ConductorFault(name, device, highest, lowest)
-
-    for wire in found.machine.circuit.conductors:
-        if wire.a in to_return and wire.b in to_return and wire.kind != "shield":
-            near, far = (wire.a, wire.b) if hot[wire.a].ohm <= hot[wire.b].ohm else (wire.b, wire.a)
-            keep(wire.id, to_return[near], to_return[far])
-    for short in to_return.values():
-        node = short.against
-        if node[0] != short.node[0]:
-            continue
-        while node in returns and returns[node].back is not None:
-            step = returns[node]
-            if isinstance(step.back, Conductor):
-                keep(step.back.id, short, short)
-            assert step.before is not None
-            node = step.before
-    return {name: rows[name] for name in sorted(rows)}
-
-
 def short_circuits(machine: Machine, operation: Operation, devices: ProtectiveDevices) -> ShortCircuits:
     """Every short circuit of a machine, by place, by device and by conductor."""
     found = _Finder(machine, operation, devices)
@@ -279,5 +253,5 @@ def short_circuits(machine: Machine, operation: Operation, devices: ProtectiveDe
         to_return,
         to_earth,
         _devices(found, to_return),
-        _conductors(found, to_return),
+        conductor_faults(machine.circuit, found.paths, to_return),
     )
