@@ -69,6 +69,7 @@ def test_the_rail_stands_at_the_peak_less_two_diodes(body: str, volts: float) ->
 def test_a_rectifier_that_nothing_feeds_has_no_voltage() -> None:
     made = design("parts:\n  X0: {kind: inlet}\n  V1: {kind: rectifier, rated: 25 A}\n")
     assert made.nets.volts_of("V1") == 0.0
+    assert made.unregulated == ()
 
 
 def test_a_contactor_in_front_of_the_transformer_that_stays_in_defeats_the_stop_in_screen_and_numbers() -> None:

@@ -127,6 +127,27 @@ wires:
     assert [row.device for row in found.conductors if row.id == "4"] == ["", "F1"]  # it begins beside wire 1
 
 
+def test_a_short_comes_by_the_way_that_is_closed_before_one_that_a_hand_closes() -> None:
+    """By hand: at rest E1 hangs on F2 through the break contact of S2, however short the way through S1 is."""
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, wires_per_terminal: 2}
+  F1: {kind: fuse, rating: 1 A, class: F}
+  F2: {kind: fuse, rating: 2 A, class: F}
+  S1: {kind: push-button, contacts: {13-14: NO}}
+  S2: {kind: push-button, contacts: {21-22: NC}}
+  E1: {kind: load, rated: 24 V DC 12 W}
+wires:
+  - {wire: 1, through: [G1:V+, F1:1, F2:1], size: 2.5 mm2, length: 1 m}
+  - {wire: 2, from: F1:2, to: S1:13, size: 2.5 mm2, length: 1 m}
+  - {wire: 3, from: S1:14, to: E1:1, size: 2.5 mm2, length: 1 m}
+  - {wire: 4, from: F2:2, to: S2:21, size: 2.5 mm2, length: 20 m}
+  - {wire: 5, from: S2:22, to: E1:1, size: 2.5 mm2, length: 20 m}
+  - {wire: 6, from: E1:2, to: G1:V-, size: 2.5 mm2, length: 1 m}
+"""
+    assert design(body).short_circuits.to_return["E1", "1"].devices == ("F2",)
+
+
 def anchor(curve: str, rating: float, area: str, total_m: float) -> str:
     return f"""
 parts:

@@ -72,3 +72,8 @@ def test_nominal_voltages_are_those_of_the_standards() -> None:
     systems; all from memory. 5 V is that of logic."""
     assert set(steps.NOMINAL_V["DC"]) == {5, 6, 12, 24, 36, 48, 60, 72, 96, 110, 220, 440}
     assert set(steps.NOMINAL_V["AC"]) == {6, 12, 24, 48, 110} | {230, 400, 690} | {120, 208, 240, 277, 480, 600}
+
+
+def test_supplies_come_in_the_usual_currents() -> None:
+    """Those of the trade for 24 V (common practice, no source)."""
+    assert {1.0, 2.5, 3.0, 4.0, 5.0, 10.0, 15.0, 20.0, 40.0} <= set(steps.SUPPLY_A)

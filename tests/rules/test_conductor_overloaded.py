@@ -232,3 +232,27 @@ def test_the_size_that_carries_a_current_carries_it_exactly(amps: float, size: s
     carrying = size_that_carries(found.machine, found.conductors["1"], amps)
     assert carrying is not None
     assert carrying.text == size
+
+
+@pytest.mark.parametrize(
+    ("load", "watts", "factor"),
+    [("heater", 48.0, 0.8), ("heater", 2.4, 0.8), ("lamp", 48.0, 0.8), ("lamp", 12.0, 1.0)],
+)
+def test_power_conductors_heat_each_other_at_any_load(load: str, watts: float, factor: float) -> None:
+    """NFPA 70, table 310.15(C)(1): four to six current-carrying conductors 80 %. Those of control count above a
+    tenth of their ampacity (724.51(A)): 2 A do, and 0.5 A do not, of 15 A x 0.82 (14 AWG at 40 °C) x 0.8 = 9.8 A."""
+    text = """
+routes:
+  pipe: {kind: conduit}
+parts:
+  G1: {kind: supply, input: 120 V AC, output: 24 V DC, rated: 5 A, wires_per_terminal: 4}
+""" + "".join(f"  E{n}: {{kind: {load}, rated: 24 V DC {watts} W}}\n" for n in (1, 2))
+    plus, minus = ("X1", "X2") if load == "lamp" else ("1", "2")
+    text += "wires:\n" + "".join(
+        f"  - {{wire: {n}1, from: 'G1:V+', to: 'E{n}:{plus}', size: 14 AWG, length: 2 m, route: pipe}}\n"
+        f"  - {{wire: {n}2, from: 'G1:V-', to: 'E{n}:{minus}', size: 14 AWG, length: 2 m, route: pipe}}\n"
+        for n in (1, 2)
+    )
+    apart = text.replace("length: 2 m, route", "length: 0.5 m, route")
+    together, alone = (design(one, "na").conductors["11"].ampacity.value for one in (text, apart))
+    assert together / alone == pytest.approx(factor)

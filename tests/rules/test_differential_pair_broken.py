@@ -87,3 +87,10 @@ def test_what_it_says() -> None:
     """TIA/EIA-422-B: a balanced signal has two conductors."""
     [finding] = fired(SLUG, design(encoder('        - {wire: 5, from: "B1:A+", to: "A1:EA+"}\n')))
     assert_says(finding, "CAUTION", mend="to the same receiver")
+
+
+def test_the_marking_of_the_giver_says_nothing_of_the_receiver() -> None:
+    """A maker may number the terminals so that the wrong sign stands behind a half (common practice)."""
+    swapped = encoder(RIGHT.replace("B1:A+", "B1:5-").replace("B1:A-", "B1:6+"))
+    swapped = swapped.replace("signals: [A+", 'terminals: {"A+": "5-", "A-": "6+"}, signals: [A+')
+    assert fired(SLUG, design(swapped)) == []

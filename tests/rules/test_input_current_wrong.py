@@ -10,6 +10,8 @@ from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 from small_plans import plan
 
+from wiring.plan.edits import AddEntry
+
 SLUG = "input-current-wrong"
 
 
@@ -66,8 +68,10 @@ def test_a_known_resistance_is_used() -> None:
     assert fired(SLUG, design(opto(1.0, signals))) == []
 
 
-def test_a_drive_that_says_nothing_is_not_judged() -> None:
-    assert open_questions(SLUG, design(opto(1.0, "")))[0].subjects == ("D1",)
+@pytest.mark.parametrize("signals", ["", ", signals: 1.2 V DC", ", signals: 1 V DC"])
+def test_a_drive_that_says_nothing_is_not_judged(signals: str) -> None:
+    """Nor one that says what its diode alone would take: 1.2 V (common practice)."""
+    assert open_questions(SLUG, design(opto(1.0, signals)))[0].subjects == ("D1",)
 
 
 def card(rail: float, more: str = "input_type: 1") -> str:
@@ -152,3 +156,30 @@ wires:
 """),
     )
     assert finding.mend[0].startswith("Put 1700 ohm in series")
+
+
+def sized(polarity: tuple[str, str], parts: str = "", drives: tuple[str, str] = ("X1:2", "X2:2")) -> str:
+    """A drive's input of 5 V on wires of a size, from two terminals."""
+    return plan(
+        "D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}\n" + parts,
+        f"""
+        - {{wire: 1, from: "{drives[0]}", to: "D1:{polarity[0]}", size: 1 mm2, length: 1 m}}
+        - {{wire: 2, from: "{drives[1]}", to: "D1:{polarity[1]}", size: 1 mm2, length: 1 m}}
+        """,
+    )
+
+
+def test_the_resistor_put_in_is_one_that_is_sold() -> None:
+    """1900 ohm as below; the series E12 (IEC 60063) has 1800 ohm under it."""
+    [finding] = fired(SLUG, design(sized(("ENA+", "ENA-"))))
+    [made] = [edit for edit in finding.mends[0].edits if isinstance(edit, AddEntry)]
+    assert "resistance: 1800 ohm" in made.value
+
+
+def test_an_output_that_drives_an_input_backwards_is_told_here_and_a_supply_that_does_is_not() -> None:
+    """The diode of an input conducts one way; a supply the wrong way round is a matter of polarity, told there."""
+    supply = "supply: {between: [24V, 0V], voltage: 24 V DC, current: 50 mA}"
+    card = f"A1: {{kind: io-card, {supply}, outputs: {{P1: push-pull 5 V}}}}"
+    [finding] = fired(SLUG, design(sized(("ENA-", "ENA+"), card, ("A1:P1", "A1:0V"))))
+    assert "no two poles of one source" in finding.summary
+    assert fired(SLUG, design(sized(("ENA-", "ENA+")))) == []

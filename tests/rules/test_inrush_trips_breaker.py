@@ -108,6 +108,7 @@ def test_a_breaker_without_a_curve_is_not_judged() -> None:
     """A release of unknown kind holds nobody knows what."""
     body = supplies("C", [", inrush: 90 A"]).replace(", curve: C", "")
     assert fired(SLUG, design(body)) == []
+    assert [item.subjects for item in open_questions(SLUG, design(body)) if "curve" in item.missing] == [("F1",)]
 
 
 def test_how_many_fit_is_told_from_two_alike_on() -> None:

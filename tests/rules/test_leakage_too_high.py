@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
+from wiring.rules.leakage_too_high import requirements
+
 SLUG = "leakage-too-high"
 
 
@@ -143,3 +145,43 @@ wires:
   - {{wire: PE1, from: X0:PE, to: Z1:PE, size: 10 mm2}}
 """
     assert bool(fired(SLUG, design(text))) is fires
+
+
+@pytest.mark.parametrize(
+    ("leak_ma", "more", "wanted"),
+    [
+        (3.6, "", ["PE1"]),
+        (3.5, "", []),
+        (3.6, "  - {wire: PE2, from: X0:PE, to: T1:PE, size: 2.5 mm2}\n", []),
+    ],
+)
+def test_the_one_protective_conductor_of_a_drive_is_asked_for(leak_ma: float, more: str, wanted: list[str]) -> None:
+    """Drive makers, after IEC 61800-5-1: above 3.5 mA 10 mm2 of copper, or a second conductor."""
+    asked = list(requirements(design(drive(leak_ma) + more)))
+    assert [one.item for one in asked] == wanted
+    assert all(one.least == 10.0 for one in asked)
+
+
+@pytest.mark.parametrize(
+    ("supply", "fires"),
+    [
+        ("input: 230 V AC", True),
+        ("input: 230 V AC, leakage: 1 mA", False),
+        ("input: 230 V AC, class: II", False),
+        ("input: 100..400 V DC", False),
+    ],
+)
+def test_supplies_that_say_nothing_may_leak_what_class_i_may(supply: str, fires: bool) -> None:
+    """Class I leaks up to 3.5 mA (IEC 62368-1, 5.7.6, from memory): three are 10.5 mA, of which 0.3 x 30 mA are too
+    little. Without a path to earth, and on direct current, nothing leaks at the frequency of the mains."""
+    text = """
+parts:
+  X0: {kind: inlet}
+  F1: {kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}
+""" + "".join(f"  G{n}: {{kind: supply, {supply}, output: 24 V DC, rated: 2 A}}\n" for n in (1, 2, 3))
+    ends = ("IN+", "IN-") if supply.endswith("V DC") else ("L", "N")
+    text += "wires:\n  - {wire: 1, from: X0:L, to: F1:1}\n  - {wire: 2, from: X0:N, to: F1:3}\n"
+    for n in (1, 2, 3):
+        for point, end in zip(("F1:2", "F1:4"), ends, strict=True):
+            text += f"  - {{wire: {n}{end[-1]}, from: {point}, to: 'G{n}:{end}'}}\n"
+    assert bool(open_questions(SLUG, design(text))) is fires

@@ -109,3 +109,21 @@ def test_what_it_says() -> None:
         number=("rated", 24.0, "V"),
         mend="for 26.5 V DC",
     )
+
+
+@pytest.mark.parametrize(("rail", "fires"), [(26.3, False), (26.5, True)])
+def test_the_logic_of_a_drive_has_a_voltage_of_its_own(rail: float, fires: bool) -> None:
+    """110 % of 24 V are 26.4 V, as above; its bus is fed with the 48 V that it bears."""
+    body = f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 48 V DC, rated: 5 A}}
+  G2: {{kind: supply, input: 230 V AC, output: {rail} V DC, rated: 2 A}}
+  D1: {{kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak,
+       logic: {{between: [24V, 0V], voltage: 24 V DC}}}}
+wires:
+  - {{wire: 1, from: 'G1:V+', to: 'D1:V+'}}
+  - {{wire: 2, from: 'G1:V-', to: 'D1:V-'}}
+  - {{wire: 3, from: 'G2:V+', to: D1:24V}}
+  - {{wire: 4, from: 'G2:V-', to: D1:0V}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(body))] == ([("D1",)] if fires else [])

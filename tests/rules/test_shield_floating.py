@@ -33,3 +33,12 @@ def test_what_it_says() -> None:
     """Common practice."""
     [finding] = fired(SLUG, design(cable("shield: {ends: []}")))
     assert_says(finding, "CAUTION", mend="Clamp the shield of C1")
+
+
+@pytest.mark.parametrize(("points", "edits"), [(3, 1), (2, 2)])
+def test_a_bar_with_one_free_point_is_enough(points: int, edits: int) -> None:
+    """One end takes one point: points 1 and 2 of the bar are taken, so that a bar of two needs one more."""
+    text = cable("shield: {ends: []}").replace("earth-bar, points: 12", f"earth-bar, points: {points}")
+    [finding] = fired(SLUG, design(text))
+    assert len(finding.mends[0].edits) == edits
+    assert finding.mends[0].edits[-1].value == "[XPE:3]"

@@ -30,3 +30,12 @@ def test_what_it_says() -> None:
     faults."""
     [finding] = fired(SLUG, design(two_channels(poles=1)))
     assert_says(finding, "WARNING", number=("faults of this kind", 2.0, ""), mend="second contactor in series with K1")
+
+
+def test_a_device_that_opens_one_channel_and_leaves_the_other_is_told() -> None:
+    """S1 opens S11-S12 alone; a wire closes S21-S22 for ever, so the relay sees half of the stop (by hand)."""
+    half = two_channels(cable=False).replace("to: 'S1:21'", "to: 'K0:S22'")
+    [finding] = [one for one in fired(SLUG, design(half)) if one.subjects == ("S1", "K0")]
+    assert "leaves S21-S22 closed" in finding.summary
+    both = [one for one in fired(SLUG, design(two_channels(cable=False))) if one.subjects == ("S1", "K0")]
+    assert both == []

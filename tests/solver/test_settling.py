@@ -59,3 +59,17 @@ def test_four_turns_end_it_only_where_the_rounds_left_end_alike() -> None:
     assert not settling.goes_round([on, off] * 4, 51)
     assert not settling.goes_round([on, off] * 3 + [on, on], 52)
     assert not settling.goes_round([on] * 24, 36)
+
+
+def test_a_seal_behind_a_transformer_stands_from_the_first_guess_of_its_voltage() -> None:
+    """By hand: 230/24 V at the primary's nominal voltage give 24 V, at which K1 holds itself; a guess far below lets it
+    go, and nothing would attract it again."""
+    behind = (
+        SEAL.replace("coil: 230 V AC 5 W", "coil: 24 V AC 5 VA")
+        .replace("  E1:", "  T1: {kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 63 VA}\n  E1:")
+        .replace("from: X0:L, to: S1:11", "from: T1:2.1, to: S1:11")
+        .replace("from: K1:A2, to: X0:N", "from: K1:A2, to: T1:2.2")
+    )
+    wires = (("X0:L", "T1:1.1"), ("X0:N", "T1:1.2"))
+    behind += "".join(f"  - {{wire: {20 + n}, from: {a}, to: {b}}}\n" for n, (a, b) in enumerate(wires))
+    assert stands(behind).attracted == {("K1", "coil")}

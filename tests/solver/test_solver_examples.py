@@ -8,8 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from wiring.solver.assembly import Position
+from wiring.solver.lowering import Lowered
 from wiring.solver.network import Branch, CurrentLoad, Network, PowerLoad, VoltageSource
-from wiring.solver.solution import Outcome
+from wiring.solver.operating import Layer, OperatingPoint
+from wiring.solver.solution import Outcome, Solution
 from wiring.solver.solve import solve
 
 TABLE = Path(__file__).parents[1] / "data" / "examples" / "dc_network.csv"
@@ -151,3 +154,16 @@ def test_phasor_load_on_its_stable_branch(power_factor, share):
     assert abs(solution.volts[1]) == pytest.approx(expected, rel=1e-7)
     beyond = PowerLoad(1, 0, 1.01 * most * power_factor, 0.0, power_factor)
     assert solve(Network(2, (0,), (), network.sources, (beyond,))).outcome is Outcome.COLLAPSED
+
+
+def test_a_source_between_two_grounded_nodes_needs_no_unknown():
+    """Ohm's law: 5 V behind 1 ohm into a short."""
+    solution = solve(Network(2, (0, 1), (), (VoltageSource(0, 1, 5.0, 1.0),)))
+    assert solution.outcome is Outcome.SOLVED
+    assert solution.source_a == (5.0,)
+
+
+@pytest.mark.parametrize("record", [Network, Solution, Lowered, Position, Layer, OperatingPoint])
+def test_model_and_answer_are_frozen(record):
+    """An answer that is kept and given again may be changed by nobody."""
+    assert record.__struct_config__.frozen

@@ -71,7 +71,7 @@ def _least_cut(
     graph: networkx.Graph[int | str] = networkx.Graph()
     sink, source = lowered.index[load], "source"
     graph.add_node(sink)
-    contacts: dict[tuple[int, int], list[str]] = {}
+    contacts: dict[tuple[int, int], str] = {}
     for edge in lowered.edges:
         if edge.a == edge.b or not is_closed(edge, running.position.moved, running.position.opened):
             continue
@@ -87,13 +87,13 @@ def _least_cut(
     except networkx.NetworkXUnbounded:
         return None
     near = set(near)
-    parted = [names for ends, names in contacts.items() if (ends[0] in near) != (ends[1] in near)]
-    return tuple(sorted(name for names in parted for name in names)) if size else None
+    parted = [name for ends, name in contacts.items() if (ends[0] in near) != (ends[1] in near)]
+    return tuple(sorted(parted)) if size else None
 
 
 def _add(
     graph: networkx.Graph[int | str],
-    contacts: dict[tuple[int, int], list[str]],
+    contacts: dict[tuple[int, int], str],
     edge: ConductingElement,
     cuttable: bool,
 ) -> None:
@@ -102,12 +102,9 @@ def _add(
         graph.add_edge(*ends)
         graph.edges[ends].pop("capacity", None)
         contacts.pop(ends, None)
-    elif not graph.has_edge(*ends):
+    elif not graph.has_edge(*ends):  # no two contacts stand between the same terminals
         graph.add_edge(*ends, capacity=1)
-        contacts[ends] = [edge.id]
-    elif "capacity" in graph.edges[ends]:
-        graph.edges[ends]["capacity"] += 1
-        contacts[ends].append(edge.id)
+        contacts[ends] = edge.id
 
 
 def _sources(lowered: Lowered, load: tuple[str, str]) -> list[int]:

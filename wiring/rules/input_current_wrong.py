@@ -53,10 +53,10 @@ def check(design: Design) -> Judgements:
     told: set[tuple[str, float]] = set()
     for item in drive_inputs(design.machine):
         assert isinstance(item.part.data, Drive)
-        if item.part.data.signals is None:
+        window = input_window(item.part.data)
+        if window is None:
             unknown.add(item.part.name)
             continue
-        window = input_window(item.part.data)
         for feed in driven(design.machine, *item.ends):
             amps, cause = input_current_a(feed, window), (item.part.name, feed.volts)
             if cause not in told and not window.least * (1 - 1e-6) <= amps <= window.most * (1 + 1e-6):

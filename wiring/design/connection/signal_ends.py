@@ -100,11 +100,12 @@ class InputWindow(Struct, frozen=True):
     ohm: float
 
 
-def input_window(data: Drive) -> InputWindow:
-    """The currents that the signal inputs of a drive ask for."""
-    assert data.signals is not None
+def input_window(data: Drive) -> InputWindow | None:
+    """The currents that the signal inputs of a drive ask for; None where no voltage above that of a diode is stated."""
     low, usual, high = (signal_limit(f"opto_current_{end}").value for end in ("min", "typical", "max"))
     lost = signal_limit("opto_forward_drop").value
+    if data.signals is None or data.signals.volts <= lost:
+        return None
     ohm = data.signal_resistance or (data.signals.volts - lost) / (usual / 1000.0)
     own = (data.signals.volts - lost) / ohm
     return InputWindow(own * low / usual, own, own * high / usual, ohm)
@@ -167,10 +168,7 @@ def series_resistors(design: Design, name: str, window: InputWindow, feed: Drive
         if item.part.name != name or all(input_current_a(one, window) <= window.most * (1 + 1e-6) for one in feeds):
             continue
         lost = feed.drop_v + signal_limit("opto_forward_drop").value
-        ohm = (feed.volts - lost) / window.usual - window.ohm
-        if ohm <= 0.0:
-            return ()  # no resistor of any size helps
-        series = resistor(ohm)
+        series = resistor((feed.volts - lost) / window.usual - window.ohm)
         part = next(parts)
         wired = in_series(design, item.ends[0], ((part, "1"), (part, "2")), numbers)
         if not wired:
