@@ -39,7 +39,7 @@ def secondary(i):
     current = transformers.transformer_current(i["kVA"] * 1000, i["Vs"], i["phases"])
     device = transformers.secondary_device("na", current)
     limit = i["pct_secondary"] / 100 * current
-    assert f"{i['pct_secondary']} % is {limit:.4g} A" in device.note
+    assert f"{i['pct_secondary']} % is {limit:.3g} A" in device.note
     return {"Is_A": current, "secondary_limit_A": limit, "secondary_device_A": device.value}
 
 
