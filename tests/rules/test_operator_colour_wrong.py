@@ -123,3 +123,15 @@ def test_a_button_that_starts_and_resets_has_a_colour_of_both(colour: str, count
     body = start(colour) + "stops:\n  halt: {devices: [S1], category: 0, reset: S3, removes: []}\n"
     body = body.replace("  S3:", "  S1: {kind: emergency-stop, colour: RD, contacts: {11-12: NC direct}}\n  S3:")
     assert [finding.subjects for finding in fired(SLUG, design(body))] == [("S3",)] * count
+
+
+# The usual motor starter of the textbooks: the overload relay's break contact 95-96 between the start and the coil.
+@pytest.mark.parametrize(("coil", "starts"), [("F4:96", True), ("S3:13", False)])
+def test_other_contacts_may_lie_before_the_coil_that_holds_itself_in(coil: str, starts: bool) -> None:
+    """A contact across the button of a relay that is fed past it makes nothing hold: the button may be for anything."""
+    body = start("RD").replace("from: S3:14, to: K1:A1", f'from: "{coil}", to: K1:A1')
+    body = body.replace(
+        "  S3:", "  F4: {kind: selector, contacts: {95-96: NC}}\n  H1: {kind: lamp, rated: 24 V DC 1 W}\n  S3:"
+    )
+    body += "  - {wire: 5, through: [S3:14, F4:95, H1:X1]}\n  - {wire: 6, from: H1:X2, to: G1:V-}\n"
+    assert bool(fired(SLUG, design(body))) is starts

@@ -1,8 +1,9 @@
 """A stop, reset or start button has the colour of something else.
 
 In danger people press by colour. What a button does is known where the plan's `stops` name it: the devices that call
-for a stop, and the one that resets it. A button starts where a contactor that it switches on holds itself in by a
-contact across the button's. Other buttons are the program's, and the plan does not say what they do.
+for a stop, and the one that resets it. A button starts where a contactor that it switches on, over whatever contacts
+lie between, holds itself in by a contact across the button's. Other buttons are the program's, and the plan does not
+say what they do.
 
 Fires on hot-wire at S2
     S2.colour=GN

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.nets import Net
 from wiring.parts.base import Part
@@ -38,20 +39,29 @@ def _named_by_stops(design: Design) -> dict[str, str]:
 
 def _starts(design: Design) -> Iterator[str]:
     """The buttons that a contactor goes on for: a make contact of it lies across that of the button and holds it."""
-    coils = {
-        (part.name, coil.moves, net)
-        for part, coil in design.circuit.elements(Coil)
-        if isinstance(coil, Coil)
-        for net in (design.nets.of[part.name, coil.a], design.nets.of[part.name, coil.b])
-    }
+    passed = _nets_before_coils(design)
     holding = {
-        nets
-        for part, nets, actuator in _make_contacts(design)
-        if any((part.name, actuator, net) in coils for net in nets)
+        nets for part, nets, moved_by in _make_contacts(design) if nets <= passed.get((part.name, moved_by), set())
     }
     for part, nets, _ in _make_contacts(design):
         if isinstance(part.data, PushButton) and nets in holding:
             yield part.name
+
+
+def _nets_before_coils(design: Design) -> dict[tuple[str, str], set[Net]]:
+    """By what a coil moves the points that its current passes to it and back, other contacts among them."""
+    found: dict[tuple[str, str], set[Net]] = {}
+    paths = design.short_circuits.paths
+    for part, coil in design.circuit.elements(Coil):
+        assert isinstance(coil, Coil)
+        passed = found.setdefault((part.name, coil.moves), set())
+        for end in (coil.a, coil.b):
+            for walk in (paths.hot, paths.returns):
+                node: Node | None = (part.name, end)
+                while node is not None and node in walk:
+                    passed.add(design.nets.of[node])
+                    node = walk[node].before
+    return found
 
 
 def _make_contacts(design: Design) -> Iterator[tuple[Part, frozenset[Net], str]]:
