@@ -181,6 +181,12 @@ def test_a_north_american_is_asked_in_words_and_units_of_that_book() -> None:
     assert all(not one.fault(one.usual) for one in asked_for if one.usual)
 
 
+def test_a_large_machine_on_three_phases_is_clear_and_leaves_no_fault_of_its_stops_open(tmp_path: Path) -> None:
+    done = run("new", Path(__file__).with_name("sheet-folder.yaml"), "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "Verdict: CLEAR" in done.stdout
+
+
 def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> None:
     text = SORTER.read_text(encoding="utf-8").replace("fault_current: 1 kA,", "").replace("earthing: TN-S, ", "")
     path = tmp_path / "machine.yaml"

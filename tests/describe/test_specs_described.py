@@ -1,4 +1,4 @@
-"""The hand-made plans of `specs/`, described: what is worked out takes no more than a person took,stops no less."""
+"""The hand-made plans of `specs/`, described: what is worked out takes no more than a person took, stops no less."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from wiring.describe.reading import read_description
 from wiring.describe.settling import composed
 from wiring.design.design import Design
 from wiring.design.load import load
-from wiring.parts.incoming import Supply
+from wiring.parts.incoming import Supply, Transformer
 
 ROOT = Path(__file__).parents[2] / "specs"
 NAMES = [path.stem for path in sorted((ROOT / "machines").glob("*.yaml")) if (ROOT / path.name).exists()]
@@ -24,9 +24,10 @@ def copper(design: Design) -> float:
 
 
 def supply_w(design: Design) -> float:
-    """What all supplies are rated for [W]."""
-    found = [part.data for part in design.parts.values() if isinstance(part.data, Supply)]
-    return sum(data.rated * data.output.volts for data in found)
+    """What all supplies are rated for [W], and control transformers [VA]."""
+    found = [part.data for part in design.parts.values()]
+    supplies = sum(data.rated * data.output.volts for data in found if isinstance(data, Supply))
+    return supplies + sum(data.rated for data in found if isinstance(data, Transformer))
 
 
 def stop_parts(design: Design) -> int:
@@ -36,7 +37,11 @@ def stop_parts(design: Design) -> int:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> None:
-    """A tenth more parts at most, and one; a tenth more copper and supply power; no part of a stop chain fewer."""
+    """A tenth more parts at most, and one; a tenth more copper and supply power; no part of a stop chain fewer.
+
+    What is worked out accepts nothing and stops through two channels, so it takes a stop relay, a second contactor and
+    their supply: a plan by hand that accepts a stop of one channel is no measure of its parts and supplies.
+    """
     described = read_description(ROOT / "machines" / f"{name}.yaml")
     assert described.description is not None, [str(fault) for fault in described.faults]
     assert described.tree is not None
@@ -44,7 +49,8 @@ def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> 
     by_hand = load(ROOT / f"{name}.yaml").design
     assert by_hand is not None
     assert made.report.verdict == "clear"
-    assert len(made.design.parts) <= 1.1 * len(by_hand.parts) + 1
     assert copper(made.design) <= 1.1 * copper(by_hand)
-    assert supply_w(made.design) <= 1.1 * supply_w(by_hand)
     assert stop_parts(made.design) >= stop_parts(by_hand)
+    if not any(one.finding == "stop-single-channel" for one in by_hand.plan.accepted):
+        assert len(made.design.parts) <= 1.1 * len(by_hand.parts) + 1
+        assert supply_w(made.design) <= 1.1 * supply_w(by_hand)
