@@ -34,8 +34,8 @@ from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import program_outputs
 
-#: Runs of the sequence that are played for a check of one stop: 7 to 45 ms each, measured on the plans in `specs/` and on
-#: machines of three phases with up to 508 nodes. The layers are kept between runs, so a run costs no more by its nodes.
+#: Runs of the sequence that are played for a check of one stop: 7 to 45 ms each, measured on the plans in `specs/` and
+#: on machines of three phases with up to 508 nodes. Layers are kept between runs, so that nodes add little to a run.
 _MOST_RUNS = 200
 
 
