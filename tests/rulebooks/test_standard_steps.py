@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import inf
 
 import pytest
 
@@ -77,3 +78,19 @@ def test_nominal_voltages_are_those_of_the_standards() -> None:
 def test_supplies_come_in_the_usual_currents() -> None:
     """Those of the trade for 24 V (common practice, no source)."""
     assert {1.0, 2.5, 3.0, 4.0, 5.0, 10.0, 15.0, 20.0, 40.0} <= set(steps.SUPPLY_A)
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "up", "down"),
+    [
+        (1234.5, 3, 1240.0, 1230.0),
+        (0.01234, 2, 0.013, 0.012),
+        (9.96, 2, 10.0, 9.9),
+        (7.0, 3, 7.0, 7.0),
+        (inf, 3, inf, inf),
+    ],
+)
+def test_a_printed_bound_is_never_on_the_wrong_side(value: float, digits: int, up: float, down: float) -> None:
+    """By hand: so many digits, a least one up and a most one down."""
+    assert steps.rounded_up(value, digits) == pytest.approx(up)
+    assert steps.rounded_down(value, digits) == pytest.approx(down)

@@ -149,6 +149,7 @@ def test_a_gg_rating_between_two_tabled_ones_takes_the_safer_of_each():
     assert fuse_band("gG", 5, 14.1).min_s == 0.0
     assert fuse_band("gG", 5, 71.9).max_s == 5.0
     assert fuse_band("gG", 5, 72.0).max_s == 0.1
+    assert ["not tabled" in fuse_band("gG", rating_a, 14.0).note for rating_a in (4, 5, 6)] == [False, True, False]
 
 
 @pytest.mark.parametrize(

@@ -191,3 +191,22 @@ def test_what_it_says() -> None:
         number=("current", 24 / (24**2 / 170 + 5 * 0.020 + 0.030 + 0.0024), "A"),
         mend="8 A or more",
     )
+
+
+@pytest.mark.parametrize(("rated", "breaking", "found"), [(16, 9.5, 1), (16, 10.5, 0), (8, 9.5, 1)])
+def test_a_main_switch_breaks_what_flows_through_it(rated: int, breaking: float, found: int) -> None:
+    """IEC 60204-1, 5.3.3: it breaks the sum of the running loads, 2300 W / 230 V = 10 A; one too small to carry them is
+    told once."""
+    body = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V}}
+parts:
+  X0: {{kind: inlet}}
+  Q1: {{kind: disconnector, poles: 2, rated: {rated} A, breaking: {breaking} A}}
+  E1: {{kind: heater, rated: 230 V AC 2300 W, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: Q1:1}}
+  - {{wire: 2, from: "X0:N", to: Q1:3}}
+  - {{wire: 3, from: Q1:2, to: E1:1}}
+  - {{wire: 4, from: Q1:4, to: E1:2}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(body))] == [("Q1",)] * found

@@ -6,7 +6,7 @@ import pytest
 from helpers import design
 from hypothesis import given
 from hypothesis import strategies as st
-from marked_plans import assert_marked, fired
+from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 from small_plans import plan
 
@@ -77,3 +77,18 @@ wires:
 """
     [finding] = fired(SLUG, design(text))
     assert finding.summary.startswith("The breaker of the building in front of T1")
+
+
+def test_a_drive_on_the_mains_without_the_figure_is_asked_and_one_on_direct_current_is_not() -> None:
+    """Makers print the largest device of drives on the mains (common practice)."""
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 32 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  T1: {kind: inverter, supply: 230 V AC, phases: 1, rated: 0.4 kW}
+wires:
+  - {wire: 1, from: X0:L, to: T1:L, size: 6 mm2, length: 1 m}
+  - {wire: 2, from: "X0:N", to: "T1:N", size: 6 mm2, length: 1 m}
+"""
+    assert [one.subjects for one in open_questions(SLUG, design(text))] == [("T1",)]
+    assert open_questions(SLUG, design(fed("kind: fuse, class: gG, rating: 10 A", ""))) == []

@@ -8,6 +8,8 @@ from marked_plans import assert_marked, fired
 from says import assert_says
 from small_plans import plan
 
+from wiring.plan.edits import SetValue
+
 SLUG = "polarity-reversed"
 
 
@@ -78,3 +80,17 @@ def test_what_it_says() -> None:
     """The marking of the terminals is the expectation."""
     [finding] = fired(SLUG, design(two(CASES[0][0], "-", "+")))
     assert_says(finding, "CAUTION", mend="Swap the conductors at E1:+ and E1:-")
+
+
+def test_crossed_windings_are_uncrossed_by_two_ends() -> None:
+    """By hand: A- of the motor hangs on phase B and B+ on phase A; each takes the conductor of the other."""
+    crossed = {"A+": "A+", "A-": "B+", "B+": "A-", "B-": "B-"}
+    body = """
+parts:
+  D1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 2 A peak}
+  M1: {kind: stepper-motor, phase_current: 2 A peak, phase_resistance: 0.75 ohm, metal: false}
+wires:
+""" + "".join(f"  - {{wire: {n}, from: D1:{a}, to: M1:{b}}}\n" for n, (a, b) in enumerate(crossed.items(), 1))
+    [finding] = fired(SLUG, design(body))
+    changed = {edit.path: edit.value.strip('"') for edit in finding.mends[0].edits if isinstance(edit, SetValue)}
+    assert changed == {("wires", "2", "to"): "M1:A-", ("wires", "3", "to"): "M1:B+"}

@@ -107,3 +107,14 @@ def test_a_winding_on_a_rail() -> None:
     found = [one for one in fired(SLUG, design(body)) if "winding" in one.summary]
     assert {one.subjects[0] for one in found} == {"93", "94"}
     assert {one.signal for one in found} == {Signal.WARNING}
+
+
+def test_two_windings_joined_at_one_end_drive_no_current() -> None:
+    """Kirchhoff: one joint of two floating windings closes no loop, and it is no winding on a rail."""
+    feeds = "".join(
+        f'- {{wire: 9{n}, from: X0:L, to: "T{n}:1.1"}}\n- {{wire: 8{n}, from: X0:N, to: "T{n}:1.2"}}\n' for n in (1, 2)
+    )
+    windings = "".join(
+        f"T{n}: {{kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}}\n" for n in (1, 2)
+    )
+    assert fired(SLUG, design(plan(windings, feeds + '- {wire: 95, from: "T1:2.1", to: "T2:2.1"}'))) == []
