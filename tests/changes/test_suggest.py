@@ -29,14 +29,17 @@ def suggested(seed: int):
 
 
 def serious(design) -> set[tuple[str, frozenset[str]]]:
-    """What no suggestion may bring: findings above NOTICE, and a device that opens when what it feeds starts."""
+    """What no suggestion may bring: findings above NOTICE, a device that opens when what it feeds starts, and open
+    questions that hold the verdict at `ask`."""
     report = judge(design)
     assert report.crashed == ()
-    return {
+    found = {
         (f.rule, frozenset(f.subjects))
         for f in report.standing
         if f.signal.rank <= Signal.CAUTION.rank or f.rule in ("inrush-trips-breaker", "start-opens-fuse")
     }
+    asked = (one for one in report.not_judged if not one.accepted and one.signal.rank <= Signal.WARNING.rank)
+    return found | {(one.rule, frozenset(one.subjects)) for one in asked}
 
 
 def tight(design) -> set[str]:
