@@ -65,9 +65,11 @@ def asked():
 
 
 def test_fewer_measurements_than_down_the_list(asked):
+    """In all and at the worst; the median may be larger, for likely causes are told apart before rare ones, and the
+    trial draws all alike."""
     chosen, listed = asked
-    assert median(chosen) <= median(listed)
-    assert sum(chosen) < sum(listed)
+    assert sum(chosen) < 0.8 * sum(listed)
+    assert max(chosen) <= max(listed)
 
 
 def test_the_figures(trials, asked, capsys):
