@@ -94,3 +94,9 @@ def test_a_printed_bound_is_never_on_the_wrong_side(value: float, digits: int, u
     """By hand: so many digits, a least one up and a most one down."""
     assert steps.rounded_up(value, digits) == pytest.approx(up)
     assert steps.rounded_down(value, digits) == pytest.approx(down)
+
+
+@pytest.mark.parametrize(("least_a", "rated_a"), [(0.0, 1.0), (1.1, 1.25), (7.0, 8.0), (63.0, 63.0), (64.0, 80.0)])
+def test_rated_currents_of_the_series(least_a: float, rated_a: float) -> None:
+    """IEC 60059 (from memory): the numbers of R10, and 1 A for what takes nothing."""
+    assert steps.rated_current(least_a) == pytest.approx(rated_a)

@@ -164,3 +164,19 @@ def test_a_coil_of_unknown_power_is_asked_for_where_it_could_matter(heat_w: floa
     relay = f"  K1: {{kind: relay, at: {place}, coil: 24 V DC, contacts: {{13-14: NO}}}}\n"
     found = [one for one in open_questions(SLUG, design(cabinet(heat_w) + relay)) if "coil power" in one.missing]
     assert [one.subjects for one in found] == ([("enclosure", "K1")] if asks else [])
+
+
+@pytest.mark.parametrize(("load_w", "efficiency", "asks"), [(300, "", True), (150, "", False), (300, "88 %", False)])
+def test_an_efficiency_is_asked_for_where_half_as_much_heat_again_is_too_much(
+    load_w: int, efficiency: str, asks: bool
+) -> None:
+    """At 88 % (common practice) 300 W make 41 W: 35 + 41 / 2.64 = 50.5 °C, and 58 °C with half as much again; 150 W
+    make half of it, 47 °C at the worst."""
+    given = f"efficiency: {efficiency}" if efficiency else "class: I"
+    text = cabinet(1.0).replace("heat: 1.0 W", given)
+    text += f"  E1: {{kind: load, at: machine, rated: 24 V DC {load_w} W}}\nwires:\n" + "".join(
+        f"  - {{wire: {n}, from: 'G1:{near}', to: E1:{n}, size: 16 mm2, length: 1 m}}\n"
+        for n, near in ((1, "V+"), (2, "V-"))
+    )
+    found = [one for one in open_questions(SLUG, design(text)) if "efficiency" in one.missing]
+    assert [one.subjects for one in found] == ([("enclosure", "G1")] if asks else [])

@@ -50,3 +50,17 @@ def test_what_it_says() -> None:
         number=("full load", 10.0, "A"),
         mend="16 A or more",
     )
+
+
+def test_two_motors_of_which_one_runs_at_a_time_are_one_motor_to_the_switch() -> None:
+    """NFPA 70 430.110(C): the loads that may be on at the same time: 115 % of 10 A, not of 20 A."""
+    two = body(", rated: 11.5 A").replace("site:", "states: {one: {M1: run, M2: off}, two: {M1: off, M2: run}}\nsite:")
+    motor = next(line for line in two.splitlines() if line.startswith("  M1:"))
+    two = two.replace(motor, f"{motor}\n{motor.replace('M1', 'M2')}")
+    two += "".join(
+        f"  - {{wire: {n}, from: Q0:{a}, to: M2:{b}, size: 8 AWG, insulation: MTW, length: 1 m}}\n"
+        for n, a, b in ((5, 2, "U1"), (6, 4, "U2"))
+    )
+    assert fired(SLUG, design(two, "na")) == []
+    together = two.replace("{one: {M1: run, M2: off}, two: {M1: off, M2: run}}", "{both: {M1: run, M2: run}}")
+    assert len(fired(SLUG, design(together, "na"))) == 1
