@@ -56,10 +56,12 @@ def test_peak_and_effective_values_are_told_apart(setting: str, signal: Signal |
     assert [item.signal for item in found] == ([signal] if signal else [])
 
 
-@pytest.mark.parametrize("setting", ["4.24 A rms", "3 A peak"])
-def test_the_common_mistake_is_named(setting: str) -> None:
+@pytest.mark.parametrize(("setting", "effect"), [("4.24 A rms", "100 % more heat"), ("3 A peak", "29 % less torque")])
+def test_the_common_mistake_is_named(setting: str, effect: str) -> None:
+    """Joule's law: the root of 2 doubles the heat; torque goes with the current, 1 - 0.707."""
     found = fired(SLUG, design(pair(setting, "3 A rms")))
     assert "peak value taken for an effective one" in found[0].summary
+    assert effect in found[0].summary
 
 
 @pytest.mark.parametrize(("rms", "named"), [(2.94, True), (2.97, False), (2.72, True), (2.69, False)])

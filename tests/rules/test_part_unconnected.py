@@ -32,6 +32,7 @@ def test_the_rest_is_one_notice() -> None:
     [finding] = fired(SLUG, design(plan("H1: {kind: lamp, rated: 24 V DC 1 W}\nH2: {kind: lamp, rated: 24 V DC 1 W}")))
     assert finding.signal is Signal.NOTICE
     assert finding.subjects == ("H1", "H2")
+    assert finding.summary == "H1, H2 are joined to nothing"
 
 
 @pytest.mark.parametrize(
