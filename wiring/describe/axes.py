@@ -48,11 +48,16 @@ class Motion(Struct, frozen=True):
 
     @property
     def on_rail(self) -> bool:
-        """Whether its drive hangs on a rail of direct voltage: a stepper, or a servo motor wound for a low one."""
-        if isinstance(self.motor, StepperMotor) or self.motor.rated_current is None:
-            return isinstance(self.motor, StepperMotor)
-        volts: float = self.motor.rated_power / (_ROOT_3 * self.motor.rated_current.rms_a)
-        return volts < _LOW_WINDING_V
+        """Whether its drive hangs on a rail of direct voltage."""
+        return hangs_on_rail(self.motor)
+
+
+def hangs_on_rail(motor: StepperMotor | ServoMotor) -> bool:
+    """Whether the drive of a motor hangs on a rail of direct voltage: a stepper, or a servo wound for a low one."""
+    if isinstance(motor, StepperMotor) or motor.rated_current is None:
+        return isinstance(motor, StepperMotor)
+    volts: float = motor.rated_power / (_ROOT_3 * motor.rated_current.rms_a)
+    return volts < _LOW_WINDING_V
 
 
 def with_likes(axes: Mapping[str, Axis]) -> dict[str, Axis]:

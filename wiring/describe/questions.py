@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.describe.axes import hangs_on_rail, with_likes
+from wiring.describe.build import own_model
 from wiring.describe.description import Description
+from wiring.parts.motors import ServoMotor
 
 
 def questions(description: Description) -> Iterator[str]:
@@ -20,8 +23,8 @@ def questions(description: Description) -> Iterator[str]:
         yield "plug or hard-wired (mains.connection): what may be touched and how much leakage is allowed."
     if mains.shared is None:
         yield "whether other loads hang on the same circuit (mains.shared)."
-    if mains.rcd is None and any(load.sort == "inverter" for load in description.loads.values()):
-        yield "the residual current device of the building (mains.rcd, or rcd: none): an inverter may need type B."
+    if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):
+        yield "the residual current device of the building (mains.rcd, or rcd: none): a drive may need type B."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:
         yield "which loads work at the same time (runs): everything is taken to, which only costs supply and copper."
     for name, axis in description.axes.items():
@@ -31,3 +34,10 @@ def questions(description: Description) -> Iterator[str]:
         yield "the highest air temperature around the cabinet (site.ambient)."
     if description.cabinet.opens is None:
         yield "how the door of the cabinet opens (cabinet.opens): what a hand meets in it."
+
+
+def _has_converter(description: Description) -> bool:
+    """Whether an inverter or the drive of a servo motor hangs on the mains."""
+    motors = [own_model(axis.motor) for axis in with_likes(description.axes).values() if axis.motor is not None]
+    drives = any(isinstance(motor, ServoMotor) and not hangs_on_rail(motor) for motor in motors)
+    return drives or any(load.sort == "inverter" for load in description.loads.values())
