@@ -119,6 +119,10 @@ class Drive(PartModel):
     )
     max_fuse: Amperes | None = Field(None, description="largest protective device that the maker allows in front")
 
+    def _lockout_v(self) -> float:
+        """Below it the drive draws nothing [V]: the end of its window, or 85 % of a nominal voltage (own choice)."""
+        return self.supply.low * (0.85 if self.supply.low == self.supply.high else 1.0)
+
     def earth_terminal(self) -> str | None:
         return self.pe[0] if self.metal else None
 
@@ -219,7 +223,7 @@ class StepperDrive(Drive):
         return [*power, *self._signal_points(), *phases]
 
     def elements(self) -> list[Element]:
-        return [Draw("V+", "V-", "DC", lockout_v=self.supply.low, name="bus"), *self._signal_elements()]
+        return [Draw("V+", "V-", "DC", lockout_v=self._lockout_v(), name="bus"), *self._signal_elements()]
 
 
 #: Between a line and the neutral or midpoint no low-voltage mains have more [V]: IEC 60038, table 1.
@@ -259,7 +263,7 @@ class MainsDrive(Drive):
     def elements(self) -> list[Element]:
         names = self.supply_terminals()
         kind = "DC" if self.supply.kind == "DC" else "AC"
-        low = self.supply.low * (0.85 if self.supply.low == self.supply.high else 1.0)
+        low = self._lockout_v()
         default = 0.6 if self.phases == "1" else 0.75
         factor = 1.0 if kind == "DC" else (self.power_factor or default)
         pairs = phase_pairs(names)

@@ -105,10 +105,11 @@ def bus_feed(design: Design, part: Part) -> Short | None:
 def broken_window(data: Drive, short: Short) -> tuple[float, str] | None:
     """The limit of its window that a voltage is near or outside of [V], and which of the two; None where it fits.
 
-    What a drive survives counts for the margin where the plan gives it, else the upper end of its window.
+    What a drive survives counts for the margin where the plan gives it, else the upper end of its window. One voltage
+    is nominal and no end of a window: a tenth more or less fits.
     """
     low, high, volts = data.supply.low, data.supply.high, short.volts
-    if not short.dc:
+    if not short.dc or low == high:
         room = MAINS_TOLERANCE if low == high else 0.0
         if (1.0 - room) * low <= volts * (1 + 1e-9) and volts <= (1.0 + room) * high * (1 + 1e-9):
             return None

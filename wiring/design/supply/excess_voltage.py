@@ -87,7 +87,8 @@ def excess_across(design: Design, part: Part, tolerance: float) -> Excess | None
         rated, share = answer
         for volts, kind, where in _voltages_seen(design, part, element):
             foreign = rated.kind not in ("", kind) and volts > 0.5 * rated.volts and not isinstance(element, Resistance)
-            if volts > rated.volts * share * (1 + 1e-6) or foreign:
+            bears = share if share != 1.0 or kind == "DC" else _NOMINAL
+            if volts > rated.volts * bears * (1 + 1e-6) or foreign:
                 return volts, kind, where, rated, share
     return None
 
