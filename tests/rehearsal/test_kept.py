@@ -21,11 +21,12 @@ EDITS = int(os.environ.get("WIRING_KEPT_EDITS", "4"))
 
 
 def edited(text: str, random: Random) -> str:
-    """One edit as a person makes it: a comment, a swap of ends, a wire away, a size, a colour, a title, a rating."""
+    """One edit as a person makes it: a comment, a swap of ends, a wire away, a size, a colour, a title, a rating, any
+    other quantity."""
     lines = text.split("\n")
     wires = [n for n, line in enumerate(lines) if re.match(r"\s+- \{wire: \S+, from: \S+, to: \S+", line)]
     n = random.choice(wires)
-    match random.randrange(9):
+    match random.randrange(12):
         case 0:
             lines.insert(n, "  # a remark")
         case 1:
@@ -54,6 +55,12 @@ def edited(text: str, random: Random) -> str:
         case 8:
             n = random.choice([k for k, line in enumerate(lines) if "NC" in line or "NO" in line])
             lines[n] = lines[n].replace("NC", "N?").replace("NO", "NC").replace("N?", "NO")
+        case _:
+            n, place = random.choice(
+                [(k, found.span(1)) for k, line in enumerate(lines) for found in re.finditer(r": (\d+(\.\d+)?) ", line)]
+            )
+            value = float(lines[n][slice(*place)]) * random.choice([0.5, 0.9, 1.1, 2.0])
+            lines[n] = f"{lines[n][: place[0]]}{value:.4g}{lines[n][place[1] :]}"
     return "\n".join(lines)
 
 

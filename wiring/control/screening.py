@@ -39,24 +39,25 @@ class Screening(Struct, frozen=True):
         return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
 
 
-def screen_faults(
-    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[Order] = (TOGETHER,)
-) -> tuple[Screening, ...]:
-    """Every fault with every device of `use`, in one run for each order of contacts.
+def runs_of(lowered: Lowered, use: StopUse, faults: Sequence[Fault]) -> tuple[tuple[Net, tuple[Fault, ...]], ...]:
+    """The nets in which faults are screened, each with its faults.
 
     Broken conductors need the net with all its conductors; the others do with a smaller one, in a run of their own.
     """
     breaks = {wire.id for wire in lowered.circuit.conductors}
-    broken = [fault for fault in faults if breaks & set(fault.opened)]
-    others = [fault for fault in faults if not breaks & set(fault.opened)]
-    found = [_screened(lowered, use, others, orders)]
-    if broken:
-        found.append(_screened(lowered, use, broken, orders))
-    return tuple(found)
+    broken = tuple(fault for fault in faults if breaks & set(fault.opened))
+    others = tuple(fault for fault in faults if not breaks & set(fault.opened))
+    return tuple((build_net(lowered, use.targets, some), some) for some in ((others, broken) if broken else (others,)))
 
 
-def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[Order]) -> Screening:
-    net = build_net(lowered, use.targets, faults)
+def screen_faults(
+    lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: Sequence[Order] = (TOGETHER,)
+) -> tuple[Screening, ...]:
+    """Every fault with every device of `use`, in one run for each order of contacts and each net."""
+    return tuple(_screened(net, use, some, orders) for net, some in runs_of(lowered, use, faults))
+
+
+def _screened(net: Net, use: StopUse, faults: tuple[Fault, ...], orders: Sequence[Order]) -> Screening:
     cases: list[Case] = []
     place: dict[tuple[str, str], int] = {}
     effects = {fault.id: _alone(net, effect(net, fault)) for fault in faults}
@@ -80,7 +81,7 @@ def _screened(lowered: Lowered, use: StopUse, faults: Sequence[Fault], orders: S
         for while_stopped in (False, True)
     )
     moved = [alive_when_moved(net, use, cases, orders, while_stopped=while_stopped) for while_stopped in (False, True)]
-    return Screening(net, tuple(faults), tuple(cases), place, screened, stopped, (moved[0], moved[1]))
+    return Screening(net, faults, tuple(cases), place, screened, stopped, (moved[0], moved[1]))
 
 
 def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:

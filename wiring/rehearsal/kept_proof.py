@@ -1,8 +1,8 @@
 """What logic says of the stops, kept from one version of a plan to the next.
 
-It takes much of the time of a judgement, and neither sizes nor lengths, titles, ratings of devices nor the work of a
-motor enter it. Everything else of parts, conductors and stops is in its key: what is not known to be without effect
-counts. What logic leaves open is played in numbers anew each time.
+It takes much of the time of a judgement, and follows from the nets that it is worked out on, the faults, the stops, and
+what no state feeds. These are the key: a value that makes another net, such as the voltage that a coil needs, counts,
+and one that no net knows does not. What logic leaves open is played in numbers anew each time.
 """
 
 from __future__ import annotations
@@ -10,25 +10,18 @@ from __future__ import annotations
 from collections.abc import Hashable
 
 from msgspec import field
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from wiring.changes.outcome import Outcome
-from wiring.control.alive import is_alive
+from wiring.control.faults import single_faults
+from wiring.control.net import Net, build_net
+from wiring.control.screening import runs_of
 from wiring.design.stop.records import StopProof
 from wiring.design.stop.stopping import Stopping
-from wiring.design.stop.uses import running_point, together
-from wiring.parts.base import PartModel
-from wiring.parts.elements import Element, Pole
+from wiring.design.stop.uses import running_point, together, unfed
 
 #: Versions that are kept: the last one, and that before a change which is taken back.
 _MOST_KEPT = 4
-#: Keys of a part that tell people something; that only loads follow from, which are in the operating points; or at
-#: which a device opens, which only numbers know.
-_WITHOUT_EFFECT = {
-    *("title", "note", "order", "price", "supplier"),
-    *("work", "holding_torque", "rated_torque", "peak_torque", "inertia"),
-    *("rating", "curve", "breaking"),
-}
 
 Kept = dict[Hashable, StopProof]
 
@@ -52,32 +45,16 @@ class KeptStopping(Stopping, frozen=True):
         return replace(known, running=running_point(self.operation, together(self.uses).targets))
 
     def _key(self) -> Hashable:
-        circuit, plan = self.machine.circuit, self.machine.plan
-        parts = tuple(
-            (name, type(part.data).__name__, _words(part.data), tuple(map(_seen, part.elements)))
-            for name, part in circuit.parts.items()
-        )
-        wires = tuple(
-            (wire.id, wire.ends, wire.kind, wire.route, wire.cable, wire.cores) for wire in circuit.conductors
-        )
-        routes = tuple((name, route.at) for name, route in sorted(plan.routes.items()))
-        targets = {target.name: target for use in self.uses for target in use.targets}.values()
-        alive = tuple(
-            (state, tuple(target.name for target in targets if is_alive(target, point)))
-            for state, point in self.operation.states.items()
-        )
-        orders = (self.unfaulted.orders, bool(self.unfaulted.races))
-        return (plan.rulebook, repr(plan.mains), parts, wires, routes, self.uses, self.worked, alive, orders)
+        lowered, whole = self.machine.lowered, together(self.uses)
+        faults = single_faults(lowered.circuit)
+        runs = runs_of(lowered, whole, [fault for fault in faults if not fault.excluded])
+        nets = _frozen(build_net(lowered, whole.targets)), *((_frozen(net), some) for net, some in runs)
+        return tuple(faults), self.uses, tuple(unfed(self.operation, use) for use in self.uses), self.orders, nets
 
 
-def _seen(element: Element) -> Hashable:
-    """An element as logic sees it, which knows no ohms of a pole."""
-    return (Pole, element.a, element.b) if isinstance(element, Pole) else element
-
-
-def _words(data: PartModel) -> str:
-    """What the plan says of a part, as one text, without what has no effect."""
-    return repr([(key, value) for key, value in data if key not in _WITHOUT_EFFECT])
+def _frozen(net: Net) -> Hashable:
+    """A net with the order of its nodes and names, which another one equal to it has too."""
+    return tuple(tuple(value.items()) if isinstance(value, dict) else value for value in astuple(net))
 
 
 def with_kept(outcome: Outcome, kept: Kept) -> Outcome:

@@ -94,7 +94,8 @@ class Stopping(Struct, frozen=True, dict=True):
         return replace(logic, results=settled)
 
     @property
-    def _orders(self) -> tuple[Order, ...]:
+    def orders(self) -> tuple[Order, ...]:
+        """The orders of contacts in which the proof is made: several only where the outcome hangs on them."""
         return self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
 
     def proof_by_logic(self) -> StopProof:
@@ -106,8 +107,8 @@ class Stopping(Struct, frozen=True, dict=True):
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
-        screenings = screen_faults(self.machine.lowered, whole, faults, self._orders)
-        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, self._orders)
+        screenings = screen_faults(self.machine.lowered, whole, faults, self.orders)
+        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, self.orders)
         return StopProof(faults, results, running, screenings[0].net, False, left_out)
 
     def _settled(self, result: StopResult, running: OperatingPoint) -> StopResult:
@@ -117,7 +118,7 @@ class Stopping(Struct, frozen=True, dict=True):
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) > _MOST_RUNS:
             return result
-        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self._orders))
+        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self.orders))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
 

@@ -71,7 +71,7 @@ def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingP
     return operation.states[max(counts, key=lambda name: (counts[name], name))]
 
 
-def _unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
+def unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
     """The targets that no state feeds."""
     points = operation.states.values()
     return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
@@ -110,5 +110,5 @@ def results_of(
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
         screened = [_verdicts(screening, use, sound, orders) for screening in screenings]
         verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
-        results[use.name] = StopResult(use, sound, tuple(verdicts), _unfed(operation, use))
+        results[use.name] = StopResult(use, sound, tuple(verdicts), unfed(operation, use))
     return results
