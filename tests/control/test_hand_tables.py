@@ -32,7 +32,7 @@ weld:K1:1-2                    D  the pole feeds the heater whatever S1 does
 stay:K1:1-2                    S  the heater is cold
 weld:K1:13-14                  D  S1 stops, but on its release the coil is fed through 13-14 without S2
 stay:K1:13-14                  S  no seal: K1 lets go
-held:K1:coil                   D  K1 stays attracted, its pole feeds the heater
+held:K1:coil                   D  K1 stays picked up, its pole feeds the heater
 dead:K1:coil                   S  K1 lets go
 bridge:K1:A1+A2                S  L through S1 and 13-14 to N: the supply is cut
 bridge:K1:A2+1                 S  N to L: the supply is cut

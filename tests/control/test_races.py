@@ -73,10 +73,10 @@ def test_the_dangerous_order_is_told_once_and_no_fault_for_it(names: tuple[str, 
 
 def test_a_race_that_a_fault_makes_is_told_in_its_dangerous_order() -> None:
     """K3 attracts behind S1 and opens K4, which closes K1; K4 also hangs behind the make contact of K5, which a sound
-    K3 keeps out for ever: K5 stands behind K3:21-22 too. With K3:21-22 welded K4 and K5 attract when S1 is released:
-    E1 starts, whatever is faster. K3:31-32 welded lets K5 attract, which nothing that feeds K1 rests on.
+    K3 keeps out for ever: K5 stands behind K3:21-22 too. With K3:21-22 welded K4 and K5 pick up when S1 is released:
+    E1 starts, whatever is faster. K3:31-32 welded lets K5 pick up, which nothing that feeds K1 rests on.
 
-    Of the faults that keep power on: K1 welded or held; K3 dead, or its coil broken, lets K4 attract at the release.
+    Of the faults that keep power on: K1 welded or held; K3 dead, or its coil broken, lets K4 pick up at the release.
     """
     contacts = "21-22: NC, 31-32: NC"
     parts = stop_button() + button("S2") + heater() + contactor("K1") + relay("K3", contacts)
@@ -87,7 +87,7 @@ def test_a_race_that_a_fault_makes_is_told_in_its_dangerous_order() -> None:
     )
     result = proved(machine(parts, wires))
     [sound] = result.sound
-    # Released, K3 and K4 want to attract at once: where K4 is faster K1 follows it for a moment and lets go again.
+    # Released, K3 and K4 want to pick up at once: where K4 is faster K1 follows it for a moment and lets go again.
     assert (sound.left, sound.on_release, sound.on_mains) == ((), (), ())
     dangerous = {one.fault.id for one in result.dangerous}
     assert {

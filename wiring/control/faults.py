@@ -122,9 +122,9 @@ def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
         safe = actuator.startswith("sto") or bool(part.of(Logic))
         key = (part.name, actuator)
         fault_id = f"{part.name}:{actuator}"
-        words = f"{whole} stays attracted"
+        words = f"{whole} stays picked up"
         yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=inside if safe else "")
-        yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer attracts", "D.9", off=(key,))
+        yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer picks up", "D.9", off=(key,))
     if "operator" in moved and part.data.springs_back():
         jammed = f"{part.name} stays pressed"
         yield Fault(f"jammed:{part.name}", "jammed", (part.name,), jammed, "D.8", on=((part.name, "operator"),))

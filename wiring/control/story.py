@@ -84,7 +84,7 @@ def _answer(act: str, now: Snapshot, sound: Snapshot, before: Snapshot) -> list[
     if fallen:
         pieces.append(does(map(_name, fallen), "lets go", "let go"))
     if risen:
-        pieces.append(does(map(_name, risen), "attracts", "attract"))
+        pieces.append(does(map(_name, risen), "picks up", "pick up"))
     lines = [f"{act}: {'; '.join(pieces) if pieces else 'nothing answers'}"]
     for actuator in stays:
         coil = _coil_of(now.point, actuator)

@@ -37,7 +37,7 @@ GLYPHS = {
     "electronic-fuse": "electronic fuse",
     "thermal": "thermal overload release",
     "coil": "coil",
-    "coil-on-delay": "coil, attracts late",
+    "coil-on-delay": "coil, picks up late",
     "coil-off-delay": "coil, releases late",
     "valve": "valve coil",
     "brake": "holding brake",

@@ -100,10 +100,10 @@ class Pole(Struct, frozen=True):
 
 
 class Coil(Struct, frozen=True):
-    """Attracts at or above `pick_up_v`, lets go below `drop_out_v`. A DC coil is a resistance `ohm`.
+    """Picks up at or above `pick_up_v`, lets go below `drop_out_v`. A DC coil is a resistance `ohm`.
 
     `moves` is the actuator name of the contacts that follow. An AC coil has `power_factor` below 1. With a delay its
-    contacts follow that much later, on attraction (`on_delay_s`) or on letting go (`off_delay_s`).
+    contacts follow that much later, on picking up (`on_delay_s`) or on letting go (`off_delay_s`).
     """
 
     a: str
@@ -125,7 +125,7 @@ class Coil(Struct, frozen=True):
 
 
 class Logic(Struct, frozen=True):
-    """A unit whose `outputs` close when its supply coil and all `channels` are attracted and it has been reset.
+    """A unit whose `outputs` close when its supply coil and all `channels` have picked up and it has been reset.
 
     Each name is the `moves` of a coil of the same part. `reset_mode` is manual, monitored or automatic. A `paired` unit
     compares its channels: it takes a reset only after every channel has been open since its outputs fell.

@@ -27,7 +27,7 @@ from wiring.plan.types import (
 
 SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
 
-# A coil attracts at 85 % of its voltage and may hold on down to 20 % (AC), 10 % (DC): IEC 60947-4-1, from memory.
+# A coil picks up at 85 % of its voltage and may hold on down to 20 % (AC), 10 % (DC): IEC 60947-4-1, from memory.
 _PICK_UP = 0.85
 _DROP_OUT = {"AC": 0.20, "DC": 0.10, "": 0.10}
 _CHANNEL_SERIES_OHM = 10.0

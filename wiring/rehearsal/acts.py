@@ -72,7 +72,7 @@ class Works:
         }
 
     def _take_over(self, before: Works) -> None:
-        """Hands stay where they are over a save, and what was attracted stays so, else each save stops the machine."""
+        """Hands stay where they are over a save, and what was picked up stays so, else each save stops the machine."""
         old, bench = before.bench, self.bench
         first = bench.hands
         operators = {one.actuator for one in bench.use.operators}
@@ -135,7 +135,7 @@ class Works:
 
     def _answer(self, before: tuple[set[str], set[str], set[str]]) -> str:
         now = self._state_words()
-        words = [("attracts", "attract"), ("is fed", "are fed"), ("opens on overload", "open on overload")]
+        words = [("picks up", "pick up"), ("is fed", "are fed"), ("opens on overload", "open on overload")]
         ends = [("lets go", "let go"), ("is dead", "are dead"), ("is put in order", "are put in order")]
         told = []
         for was, here, rise, fall in zip(before, now, words, ends, strict=True):

@@ -95,7 +95,7 @@ class Bench(ControlSimulator):
         )
 
     def begin(self) -> None:
-        """From cold: no coil attracted, every supply dead, then the mains as they stand."""
+        """From cold: no coil picked up, every supply dead, then the mains as they stand."""
         self.past.clear()
         first = self.first_hands()
         self.put(replace(first, mains=False), Memory())

@@ -151,7 +151,7 @@ def sight(bench: Bench) -> dict[str, Any]:
 
 
 def _movers(bench: Bench) -> set[Actuator]:
-    """What is seen to attract: the coils of contactors, relays, brakes and valves, and the outputs of units."""
+    """What is seen to pick up: the coils of contactors, relays, brakes and valves, and the outputs of units."""
     coils = {(key[0], coil.moves) for key, coil in bench.coils.items() if coil.moves in _COILS}
     return coils | {(key[0], unit.outputs) for key, unit in bench.logics.items()}
 

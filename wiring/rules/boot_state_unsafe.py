@@ -1,6 +1,6 @@
 """An output starts something while the controller boots, or is off.
 
-Before its program runs, an output is what the hardware makes of it. One that is on, or floats, may attract a relay,
+Before its program runs, an output is what the hardware makes of it. One that is on, or floats, may pick up a relay,
 open a valve, or tell an inverter or a process source to run. Floating outputs are held by a resistor to the return.
 An output that is off starts what hangs on the break contact of the relay that it feeds.
 

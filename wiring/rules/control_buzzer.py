@@ -1,6 +1,6 @@
 """Contacts of the control circuit never come to rest.
 
-A coil that its own break contact feeds attracts, opens, lets go and attracts again: a buzzer.
+A coil that its own break contact feeds picks up, opens, lets go and picks up again: a buzzer.
 
 Fires on hot-wire at S1
     parts.K3={kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {21-22: NC}}

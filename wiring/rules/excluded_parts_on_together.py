@@ -3,7 +3,7 @@
 Two solenoids that push one spool from both sides, the raising and the lowering of one table, a clamp and its feed: what
 is dangerous or destroys itself when both are on is locked against the other, by break contacts or by a mechanical lock
 (IEC 60204-1, 9.3.4; NFPA 79, 9.3.4). The plan names such parts under `excludes`. Every position of operators and
-programs in the way is tried; a relay is attracted just where its coil is fed then. Valves of which the
+programs in the way is tried; a relay is picked up just where its coil is fed then. Valves of which the
 plan says nothing, and which can be on together though no state has them so, are asked.
 
 Fires on sorting-gate at Y1

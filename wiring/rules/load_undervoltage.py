@@ -1,8 +1,8 @@
 """A load does not run because the voltage that reaches it is below its least.
 
-A drive or converter has a voltage below which it does nothing, and a coil one below which it does not attract (85 % of
+A drive or converter has a voltage below which it does nothing, and a coil one below which it does not pick up (85 % of
 its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
-keeps hold of is less than what it needs to attract: a coil that would only hold is told as well. A coil that no state
+keeps hold of is less than what it needs to pick up: a coil that would only hold is told as well. A coil that no state
 feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller,
 drive or encoder works down to 85 % of the voltage that it is made for, and a motor gives its torque down to 90 %.
 
@@ -25,9 +25,9 @@ from functools import partial
 from wiring.design.edits import for_voltage
 from wiring.design.supply.feeding_conductors import Starved, areas_that_feed
 from wiring.design.supply.undervoltage import (
-    ATTRACTS,
     LOGIC_LOWEST,
     MOTOR_LOWEST,
+    PICKS_UP,
     LowVoltage,
     fed_loads,
     feeding_source,
@@ -82,14 +82,14 @@ def requirements(design: Design) -> Requirements:
 
 def _required(design: Design, rows: Sequence[LowVoltage]) -> Requirements:
     least = {row.part: row for row in sorted(rows, key=lambda row: (-row.least_v / row.volts, row.part), reverse=True)}
-    starved = [Starved(row.part, row.volts, row.least_v, row.amps, row.what == ATTRACTS) for row in least.values()]
+    starved = [Starved(row.part, row.volts, row.least_v, row.amps, row.what == PICKS_UP) for row in least.values()]
     for name, (area_mm2, part) in areas_that_feed(design, starved).items():
         why = f"{least[part].least_v:.3g} V must reach {part}"
         yield Requirement(RULE.slug, name, Quantity.AREA, area_mm2, why=why)
 
 
 def _item(design: Design, low: LowVoltage, misfit: bool) -> Item:
-    """A load by its source and what it needs; a coil that no state attracts answers for what it would feed as well."""
+    """A load by its source and what it needs; a coil that no state picks up answers for what it would feed as well."""
     source = feeding_source(design, low.part)
     rests = scope("part", low.part) | scope("supply", source) | scope("lost", low.part)
     holds = scope("part", low.part) | scope("misfit", *([low.part] if misfit else []))

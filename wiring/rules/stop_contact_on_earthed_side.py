@@ -55,7 +55,7 @@ def check(design: Design) -> Judgements:
             yield RULE.finding(
                 (coil.part, coil.contact, coil.conductor),
                 f"{coil.contact} stands between the coil of {coil.part} and the earthed side: when wire "
-                f"{coil.conductor} touches earth, {coil.part} stays attracted",
+                f"{coil.conductor} touches earth, {coil.part} stays picked up",
                 design.circuit.conductor[coil.conductor].place,
                 because=(Cause(design.place(coil.part), "its coil has no contact of the stop on the live side"),),
                 mend=(Mend(_MEND, changed_over(design, coil)),),

@@ -1,6 +1,6 @@
 """A single fault defeats a stop.
 
-A bridge between neighbouring terminals or cores, a broken conductor, a relay that no longer attracts or a button that
+A bridge between neighbouring terminals or cores, a broken conductor, a relay that no longer picks up or a button that
 stays pressed leaves something fed that the stop must make dead, or starts it again without a deliberate act. Faults
 that ISO 13849-2 annex D allows to leave out under conditions that this plan meets are told by the stop proof.
 

@@ -79,14 +79,14 @@ def _by_reset(design: Design) -> Judgements:
 
 
 def _own(design: Design, one: ResetStart, moving: tuple[str, ...]) -> tuple[str, ...]:
-    """The contactors next to what moves that stayed attracted through the stop."""
+    """The contactors next to what moves that stayed picked up through the stop."""
     nets = {design.nets.of[name, end] for name in moving for end in design.parts[name].terminals}
     beside = {edge.part for net in nets for edge in design.nets.edges_at.get(net, ())}
     return tuple(name for name in one.held if name in beside)
 
 
 def _started(design: Design, moving: tuple[str, ...], held: tuple[str, ...], rows: Sequence[ResetStart]) -> Judgement:
-    stays = f": {does(held, 'stays', 'stay')} attracted through the stop" if held else ""
+    stays = f": {does(held, 'stays', 'stay')} picked up through the stop" if held else ""
     resets = list(dict.fromkeys(row.reset for row in rows))
     return RULE.finding(
         (*moving, *held, *resets, *(row.stop for row in rows)),

@@ -1,6 +1,6 @@
 """The search for the operating point: DC and mains frequency solved apart, joined by converters and contacts.
 
-Everything starts as if the machine were running: supplies live, coils attracted, logic reset. What cannot stay so
+Everything starts as if the machine were running: supplies live, coils picked up, logic reset. What cannot stay so
 falls out, round by round, until nothing changes. So the answer is the state in which the machine runs, if it can.
 """
 

@@ -1,4 +1,4 @@
-"""Loads that get too low a voltage in a state, coils that no state attracts, and parts without an operating point."""
+"""Loads that get too low a voltage in a state, coils that pick up in no state, and parts without an operating point."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ _FED_V = 0.5
 
 
 #: What a coil needs its voltage for.
-ATTRACTS = "attracts from"
+PICKS_UP = "picks up from"
 
 LOGIC_LOWEST = tabled("common", "logic_lowest")
 MOTOR_LOWEST = tabled("common", "motor_lowest")
@@ -120,11 +120,11 @@ def _coils(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVol
         for element in part.of(Coil):
             volts = point.between((part.name, element.a), (part.name, element.b), element.kind or "DC")
             if volts > _FED_SHARE * element.pick_up_v:
-                yield LowVoltage(part.name, state, volts, element.pick_up_v, ATTRACTS)
+                yield LowVoltage(part.name, state, volts, element.pick_up_v, PICKS_UP)
 
 
 def never_attracted(design: Design) -> Iterator[LowVoltage]:
-    """Coils that no state attracts, at the most that a state, or the outputs and contacts on their way, give them."""
+    """Coils that pick up in no state, at the most that a state, or the outputs and contacts on their way, give them."""
     for part in design.parts.values():
         for element in part.of(Coil):
             if not element.inductive or worst_volts(design.operation, part, element, element.kind or "DC")[0] > _FED_V:
@@ -133,7 +133,7 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
             given = [one.volts for one in reachable_volts(design.machine, design.operation, part, element)]
             given.append(worst_volts(design.operation, part, element, wrong_kind)[0])
             if _FED_V < max(given) < element.pick_up_v * (1 - 1e-9):
-                yield LowVoltage(part.name, "", max(given), element.pick_up_v, ATTRACTS)
+                yield LowVoltage(part.name, "", max(given), element.pick_up_v, PICKS_UP)
 
 
 def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:

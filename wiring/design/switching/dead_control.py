@@ -14,7 +14,7 @@ from wiring.solver.operating import OperatingPoint
 
 
 def dead_control(machine: Machine, points: Iterable[OperatingPoint]) -> frozenset[Actuator]:
-    """The stop relays that no state attracts, and the coils that no position of other contacts can attract.
+    """The stop relays that no state picks up, and the coils that no position of other contacts can pick up.
 
     Of coils that lock one another out, none counts: both at once would be a state that the machine never has.
     """
@@ -25,13 +25,13 @@ def dead_control(machine: Machine, points: Iterable[OperatingPoint]) -> frozense
         for part, coil in machine.circuit.elements(Coil)
         if isinstance(part.data, Coiled) and (part.name, coil.moves) not in attracted
     }
-    dead = {actuator: pair for actuator, pair in coils.items() if not _can_attract(machine, *pair)}
+    dead = {actuator: pair for actuator, pair in coils.items() if not _can_pick_up(machine, *pair)}
     names = {part for part, _ in dead}
     locked = {actuator for actuator, (part, coil) in dead.items() if _breaks_before(machine, part, coil) & names}
     return frozenset(relays | (dead.keys() - locked))
 
 
-def _can_attract(machine: Machine, part: Part, coil: Coil) -> bool:
+def _can_pick_up(machine: Machine, part: Part, coil: Coil) -> bool:
     return any(one.volts >= coil.pick_up_v * (1 - 1e-9) for one in voltages_given(machine, part, coil))
 
 

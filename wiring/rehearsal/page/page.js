@@ -107,7 +107,7 @@ function showMachine(data) {
   const rows = [
     ...offers.lamps.map((name) => [name, works.has(name) ? "lit" : "dark", works.has(name)]),
     ...offers.hazards.map((name) => [name, data.alive[name] ? "FED" : "not fed", data.alive[name]]),
-    ...offers.coils.map((name) => [name, on.has(name) ? "attracted" : "at rest", on.has(name)]),
+    ...offers.coils.map((name) => [name, on.has(name) ? "picked up" : "at rest", on.has(name)]),
   ];
   $("works").replaceChildren(...rows.map(([name, words, is]) => make("li", `${name} ${words}`, { className: is ? "is" : "" })));
   const due = Object.entries(data.next).map(([name, seconds]) => `${name} in ${seconds} s`);
