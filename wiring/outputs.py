@@ -7,9 +7,13 @@ import signal
 import stat
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from glob import escape
 from pathlib import Path
+from time import time
 from types import FrameType
 
+#: A file that is written beside its place ends so; one as old as this belongs to no command that still runs [s].
+_BESIDE, _LEFT_S = ".part", 60.0
 #: A file keeps these bits of its mode when it is replaced.
 _MODE_BITS = 0o777
 _SIGNALS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
@@ -74,6 +78,19 @@ def save_for_good(path: Path, data: str, inputs: Iterable[Path] = ()) -> None:
             raise _refusal(path, error) from error
 
 
+def clear_left(path: Path) -> None:
+    """Takes away what a command that was killed left beside a file. What cannot be taken away stays."""
+    now = time()
+    for left in path.parent.glob(f"{escape(_prefix(path))}{'?' * 8}{_BESIDE}"):
+        with suppress(OSError):
+            if now - left.stat().st_mtime > _LEFT_S:
+                left.unlink()
+
+
+def _prefix(path: Path) -> str:
+    return f".{path.name[:40]}."
+
+
 def _sync_folder(folder: Path) -> None:
     """A new name is on the disk only when its folder is; not every system can open a folder."""
     with suppress(PermissionError):
@@ -116,7 +133,7 @@ def _written_beside(path: Path, data: bytes, *, for_good: bool = False) -> Path:
 
     beside: Path | None = None
     try:
-        with NamedTemporaryFile(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part", delete=False) as file:
+        with NamedTemporaryFile(dir=path.parent, prefix=_prefix(path), suffix=_BESIDE, delete=False) as file:
             beside = Path(file.name)
             file.write(data)
             if for_good:

@@ -62,6 +62,19 @@ def test_no_acknowledged_entry_is_lost_when_the_writer_is_killed(plan: Path) -> 
     assert lost == 0
 
 
+def test_what_a_killed_writer_left_is_cleared_at_the_next_start(plan: Path) -> None:
+    """One that may still be written stays, and so does what another hand put there."""
+    old, fresh, own = (plan.with_name(f".sander-readings.csv.{name}.part") for name in ("ab3_xyz0", "ab3_xyz1", "mine"))
+    for path in (old, fresh, own):
+        path.write_text("line,", "utf-8")
+    for path in (old, own):
+        os.utime(path, (0.0, 0.0))
+    Entries(plan, sheet_of(TEXT), [plan])
+    assert not old.exists()
+    assert fresh.exists()
+    assert own.exists()
+
+
 def test_what_is_kept_is_what_the_command_reads(entries: Entries) -> None:
     """The file is that of `wiring readings`."""
     name = numeric(entries)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from wiring.outputs import CannotSaveError, save_for_good
+from wiring.outputs import CannotSaveError, clear_left, save_for_good
 from wiring.powerup.builder import Builder
 from wiring.powerup.readings_file import COLUMNS, row_of, sheet_csv
 
@@ -49,6 +49,8 @@ class Entries:
         self.found: dict[str, Entry] = {}
         self.further: list[Row] = []
         self._written = ""
+        clear_left(self.path)
+        clear_left(self.earlier)
         self.take_up(to)
 
     def take_up(self, to: Builder) -> None:

@@ -15,6 +15,7 @@ from wiring.drawing.engine import EngineMissingError
 from wiring.drawing.screen import KeptBlocks, cabinet_on_screen, screen_sheets
 from wiring.drawing.svg import svg_of
 from wiring.findings import Report
+from wiring.outputs import clear_left
 from wiring.rehearsal.acts import RefusedError, Works
 from wiring.rehearsal.cabinet import Cabinet
 from wiring.rehearsal.hub import Hub
@@ -74,6 +75,7 @@ class Session:
 
     async def follow(self) -> None:
         """Read the plan, and again whenever it or a file that it names is written, for ever."""
+        clear_left(self.path)
         await self._refreshed()
         while True:
             try:
