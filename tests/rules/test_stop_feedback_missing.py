@@ -25,6 +25,29 @@ def test_mirror_contacts_in_the_loop_end_it() -> None:
     assert finding.subjects == ("K1", "K2", "emergency")
 
 
+def behind_a_semiconductor(*, feedback: bool) -> str:
+    """The heater behind a solid-state relay that a program drives, so that logic leaves open whether it is fed."""
+    text = two_channels(feedback=feedback).replace("to: 'E1:1'", "to: 'T1:1'")
+    ends = ("T1:2>E1:1", "A1:O1>T1:A1", "T1:A2>G1:V-", "G1:V+>A1:24V", "G1:V->A1:0V")
+    wires = "".join(
+        f"  - {{wire: {91 + n}, from: '{a}', to: '{b}', size: 1.5 mm2, length: 1 m}}\n"
+        for n, (a, b) in enumerate(end.split(">") for end in ends)
+    )
+    parts = """
+  T1: {kind: solid-state-relay, control: 4..32 V DC, control_current: 12 mA, rated: 40 A, drop: 1.3 V}
+  A1: {kind: io-card, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA}, outputs: {O1: push-pull 24 V},
+       common: 0V}
+"""
+    return text.replace("\nwires:\n", f"{parts}wires:\n{wires}", 1)
+
+
+def test_a_load_behind_a_program_is_told_as_one_behind_the_contactors_alone() -> None:
+    """The program may hold it on, so both contactors welded leave it fed: the second fault is the same."""
+    assert fired(SLUG, design(behind_a_semiconductor(feedback=True))) == []
+    [finding] = fired(SLUG, design(behind_a_semiconductor(feedback=False)))
+    assert finding.subjects == ("K1", "K2", "emergency")
+
+
 def test_what_it_says() -> None:
     """ISO 13849-1 6.2.6: the single fault is seen before the next demand."""
     [finding] = fired(SLUG, design(two_channels(feedback=False)))

@@ -22,9 +22,9 @@ from wiring.solver.operating import OperatingPoint
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
-#: Pairs that are settled in numbers, under one device: with something that fails closed, and others. Further ones stay
-#: open and are told.
-SETTLED, SETTLED_OTHERS = 16, 4
+#: Pairs that are settled in numbers, under one device: those that fail closed both, with one that does, and others.
+#: Further ones stay open and are told.
+SETTLED_STUCK, SETTLED, SETTLED_OTHERS = 64, 16, 4
 #: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.
 _GROUPS = (12, 3)
 _WORTH_GROUPS = 200
@@ -127,36 +127,39 @@ def _hits(
             note(hit)
         if progress is not None:
             progress(start + len(chunk), len(pairs))
-    stuck = [trial for trial in open_ if _is_stuck(trial)]
-    others = [trial for trial in open_ if not _is_stuck(trial)]
-    for trial in (*stuck[:SETTLED], *others[:SETTLED_OTHERS]):
-        seen = run_script(running, use, device, (trial.first, trial.second))
-        if danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values()):
-            note(trial)
-    return Hits(hits, [*stuck[SETTLED:], *others[SETTLED_OTHERS:]])
+    left = []
+    for closed, most in ((2, SETTLED_STUCK), (1, SETTLED), (0, SETTLED_OTHERS)):
+        alike_stuck = [trial for trial in open_ if _fail_closed(trial) == closed]
+        for trial in alike_stuck[:most]:
+            if defeats(running, use, trial, taken):
+                note(trial)
+        left += alike_stuck[most:]
+    return Hits(hits, left)
 
 
-def _is_stuck(trial: Trial) -> bool:
-    """Whether a contact or device fails closed: the pairs that defeat a stop most easily are settled first."""
-    return any(fault.kind in ("weld", "held", "jammed") for fault in (trial.first, trial.second))
+def defeats(running: OperatingPoint, use: StopUse, trial: Trial, taken: Alive) -> bool:
+    """Whether two faults together defeat a stop in numbers, for certain."""
+    seen = run_script(running, use, trial.device, (trial.first, trial.second))
+    return danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values())
+
+
+def _fail_closed(trial: Trial) -> int:
+    """How many of the two fail closed: the pairs that defeat a stop most easily are settled first."""
+    return sum(fault.kind in ("weld", "held", "jammed") for fault in (trial.first, trial.second))
 
 
 def _counts(one: FaultVerdict) -> bool:
     return not one.fault.excluded and one.verdict in (Verdict.SAFE, Verdict.UNSEEN)
 
 
-def dangerous(net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]) -> list[Trial]:
-    """The trials that leave a target of `use` alive for certain where the machine without a fault does not.
-
-    `taken` is what that leaves alive, by device.
-    """
-    return tried(net, use, trials, taken)[0]
-
-
 def tried(
     net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]
 ) -> tuple[list[Trial], list[Trial]]:
-    """The same, and the trials that logic leaves open."""
+    """The trials that leave a target of `use` alive for certain where the machine without a fault does not, and those
+    that logic leaves open.
+
+    `taken` is what that leaves alive, by device.
+    """
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     sure, open_ = _alive(net, use, cases, taken)
     return [trials[n] for n in places(sure)], [trials[n] for n in places(open_ & ~sure)]

@@ -14,8 +14,9 @@ from wiring.parts.switching import Coiled
 
 def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tuple[str, ...]]]:
     """By stop, contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the
-    next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone."""
-    from wiring.control.pairs import Trial, dangerous
+    next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone; what
+    logic leaves open is settled in numbers."""
+    from wiring.control.pairs import SETTLED_STUCK, Trial, defeats, tried
 
     net = proof.net
     if net is None:
@@ -36,7 +37,9 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tupl
             ]
         known: dict[str, tuple[str, ...]] = {}
         taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
-        for trial in dangerous(net, result.use, trials, taken):
+        certain, open_ = tried(net, result.use, trials, taken)
+        numbers = (one for one in open_[:SETTLED_STUCK] if defeats(proof.running, result.use, one, taken[one.device]))
+        for trial in (*certain, *numbers):
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
         if known:
             found[name] = known
