@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 from helpers import design
 
@@ -16,7 +18,7 @@ def test_every_way_is_the_shortest_over_the_drawn_ducts() -> None:
     tried = 0
     for name, study, layout in layouts():
         courses = Courses(layout, study.circuit)
-        ducts = drawn_ducts(layout, _drawn(study.circuit.parts))
+        ducts = drawn_ducts(layout, _drawn(study.circuit))
         for conductor in study.circuit.conductors:
             course = courses.of.get(conductor.id)
             if course is None or not {conductor.a[0], conductor.b[0]} <= layout.plate.keys():
@@ -35,13 +37,8 @@ def test_every_way_is_the_shortest_over_the_drawn_ducts() -> None:
     assert tried > 400
 
 
-def _drawn(parts: object) -> object:
-    class Parts:
-        pass
-
-    found = Parts()
-    found.parts = parts  # type: ignore[attr-defined]
-    return found
+def _drawn(circuit: object) -> object:
+    return SimpleNamespace(parts=circuit.parts, plan=circuit.plan)  # type: ignore[attr-defined]
 
 
 def _terminal(courses: Courses, node: tuple[str, str], outer: bool) -> Point:

@@ -224,7 +224,7 @@ def in_view(page: Any, selector: str) -> bool:
     [
         ("#K1", "g.symbol[data-part='K1']", "K1, contactor"),
         ("#wire-104", "g.wire[data-id='104']", "Wire 104"),
-        ("#finding-2", "article#finding-2", "Wire 104"),
+        ("#finding-1", "article#finding-1", "Wire 104"),
     ],
 )
 def test_an_address_leads_to_what_it_names(

@@ -232,7 +232,7 @@ wires:
 """),
     )
     assert finding.subjects == ("1", "A1", "E1")
-    assert finding.mend[0].startswith("Make 1 6 mm2,")
+    assert finding.mend[0].startswith("Make 1 of 6 mm2,")
     numbers = {number.name: number.value for number in finding.numbers}
     assert numbers["in"] == pytest.approx(0.0133 * 10.5 * 2.066, rel=1e-3)
     assert numbers["reaches it"] == pytest.approx(5.0 - 0.0133 * (2.066 * 10.5 + 1.066 * 2 * 0.75), rel=1e-3)
