@@ -61,8 +61,11 @@ def wires_at(design: Design, node: Node) -> list[Conductor]:
 
 
 def _room(design: Design, node: Node) -> int:
-    """How many more conductors a terminal takes."""
-    most = design.parts[node[0]].terminals[node[1]].wires_max
+    """How many more conductors a terminal takes; none at a point inside a part."""
+    terminal = design.parts[node[0]].terminals.get(node[1])
+    if terminal is None:
+        return 0
+    most = terminal.wires_max
     return (int(signal_limit("conductors_per_terminal_max").value) if most is None else most) - len(
         wires_at(design, node)
     )
