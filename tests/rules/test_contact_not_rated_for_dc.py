@@ -81,3 +81,15 @@ def test_above_extra_low_voltage_it_is_a_warning(volts: int, signal: str) -> Non
 def test_an_alternating_voltage_alone_is_no_marking_for_direct_current() -> None:
     [finding] = fired(SLUG, design(circuit(48, ", rated_voltage: 230 V AC")))
     assert "alternating current only" in finding.summary
+
+
+@pytest.mark.parametrize(
+    ("volts", "marked", "fires"),
+    [(48, "5..60 V DC", False), (80, "5..60 V DC", True), (48, "24..280 V AC", True)],
+)
+def test_a_semiconductor_relay_is_marked_for_a_range(volts: int, marked: str, fires: bool) -> None:
+    relay = f"kind: solid-state-relay, control: 4..32 V DC, rated: 9 A, rated_voltage: {marked}}}"
+    text = circuit(volts, "").replace(
+        "kind: contactor, poles: 1, rated: 9 A, coil: 24 V DC 3 W, suppressor: varistor}", relay
+    )
+    assert bool(fired(SLUG, design(text))) is fires

@@ -93,6 +93,11 @@ class VoltageRange(Written, frozen=True):
             raise Refusal(f"{text!r} does not reach above zero", f"for example {cls.examples[0]}")
         return cls(low.value, high.value, _kind(high))
 
+    @property
+    def highest(self) -> Voltage:
+        """The voltage that it ends with."""
+        return Voltage(self.high, self.kind)
+
 
 class CurrentRange(Written, frozen=True):
     """From `low` to `high` ampere, alike for a single current."""

@@ -116,7 +116,7 @@ def excess_at_terminals(design: Design, part: Part) -> Excess | None:
     if rated is None:
         return None
     if isinstance(rated, VoltageRange):  # of a solid-state relay
-        rated = Voltage(rated.high, rated.kind)
+        rated = rated.highest
     for volts, level in _levels_at(design, part):
         if level.kind == "DC" and isinstance(part.data, _ASKED_ELSEWHERE):
             continue

@@ -9,7 +9,7 @@ from wiring.design.design import Design
 from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
 from wiring.parts.base import Part, PartModel
 from wiring.parts.switching import Contactor
-from wiring.plan.records import Voltage
+from wiring.plan.records import Voltage, VoltageRange
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, iec_60204, nfpa_79
 from wiring.rulebooks.contacts import control_contact_current
@@ -52,9 +52,15 @@ def _pole_current(design: Design, node: Node) -> tuple[float, str]:
     return max(sums, default=(0.0, ""))
 
 
+def _rated_voltage(data: object) -> Voltage | None:
+    """The highest voltage that a part is marked for; a solid-state relay is marked for a range."""
+    rated: Voltage | VoltageRange | None = getattr(data, "rated_voltage", None)
+    return rated.highest if isinstance(rated, VoltageRange) else rated
+
+
 def dc_marking(data: PartModel) -> tuple[float | None, str]:
     """The DC voltage that a contact is marked for, and what its marking says: dc, ac, or "" for nothing."""
-    rated: Voltage | None = getattr(data, "rated_voltage", None)
+    rated = _rated_voltage(data)
     rating: ContactRating = read_rating(getattr(data, "contact_rating", ""))
     category = getattr(data, "category", "") or rating.category or ""
     if category.startswith("DC") or (rated and rated.kind == "DC"):
@@ -86,5 +92,5 @@ def device_dc_marking(data: object) -> Voltage | None:
     own = getattr(data, "dc_voltage", None)
     if own is not None:
         return Voltage(own.volts, "DC")
-    rated = getattr(data, "rated_voltage", None)
+    rated = _rated_voltage(data)
     return rated if rated is not None and rated.kind else None
