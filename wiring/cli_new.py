@@ -11,7 +11,7 @@ from wiring.cli_output import colour, destination, encoding, refuse, save, tell,
 from wiring.cli_progress import progress
 
 if TYPE_CHECKING:
-    from wiring.describe.asking import Question
+    from wiring.describe.dialogue import Question
     from wiring.describe.reading import Described
 
 
@@ -53,7 +53,8 @@ def _ask_for(machine: Path) -> None:
 
     Broken off, it keeps the answers in a file beside, and goes on behind them the next time.
     """
-    from wiring.describe.asking import Answers, asked
+    from wiring.describe.asking import asked
+    from wiring.describe.dialogue import Answers
 
     if machine.exists():
         refuse(f"{machine} is there already. Name another file, or leave --ask out to use it.")

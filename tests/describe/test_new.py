@@ -11,7 +11,8 @@ import pytest
 import yaml
 
 from tests.commands import run
-from wiring.describe.asking import Question, asked
+from wiring.describe.asking import asked
+from wiring.describe.dialogue import Question
 from wiring.describe.reading import read_description
 from wiring.design.load import load
 

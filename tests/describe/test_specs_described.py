@@ -10,7 +10,8 @@ from wiring.describe.reading import read_description
 from wiring.describe.settling import composed
 from wiring.design.design import Design
 from wiring.design.load import load
-from wiring.parts.incoming import Supply, Transformer
+from wiring.parts.incoming import Transformer
+from wiring.parts.sources import Supply
 
 ROOT = Path(__file__).parents[2] / "specs"
 NAMES = [path.stem for path in sorted((ROOT / "machines").glob("*.yaml")) if (ROOT / path.name).exists()]

@@ -6,9 +6,10 @@ from math import isclose
 from pathlib import Path
 
 from wiring.plan.conductors import Wire, segments
+from wiring.plan.ratings import Voltage
 from wiring.plan.read import Reading, read
+from wiring.plan.records import Box, Pair, TerminalRef
 from wiring.plan.source import Place
-from wiring.plan.types import Box, Pair, TerminalRef, Voltage
 from wiring.plan.whereabouts import Whereabouts
 
 PLAN = Path(__file__).parents[2] / "specs" / "coil-winder.yaml"

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from math import isclose
-from typing import Any
+from typing import Annotated, Any, get_origin
 
 import pytest
 from pydantic import BaseModel, create_model
 
-from wiring.plan import types
+from wiring.plan import ratings, records, types, words
 from wiring.plan.colours import colour_name, read_colour, split_colour
 from wiring.plan.fault import Fault
+from wiring.plan.ratings import PhaseCurrent, Rated, Voltage, VoltageRange
+from wiring.plan.records import TerminalRef
 from wiring.plan.source import Source
 from wiring.plan.tree import read_tree
-from wiring.plan.types import PhaseCurrent, Rated, TerminalRef, Voltage, VoltageRange
 from wiring.plan.validate import validate
+from wiring.plan.values import Written
 from wiring.quantities import QuantityError
+
+#: Every type of a single value by its name.
+TYPES = {
+    name: one
+    for module in (types, words, ratings, records)
+    for name, one in vars(module).items()
+    if get_origin(one) is Annotated or (isinstance(one, type) and issubclass(one, Written) and one is not Written)
+}
 
 
 def model_of(annotation: Any) -> type[BaseModel]:
@@ -69,7 +79,7 @@ def read_as(annotation: Any, text: str) -> tuple[Any, list[Fault]]:
     ],
 )
 def test_scalar_types(name: str, text: str, expected: object) -> None:
-    value, faults = read_as(getattr(types, name), text)
+    value, faults = read_as(TYPES[name], text)
     assert not faults
     assert value == expected if not isinstance(expected, float) else isclose(value, expected, rel_tol=1e-12)
 
@@ -110,7 +120,7 @@ def test_scalar_types(name: str, text: str, expected: object) -> None:
     ],
 )
 def test_refused(name: str, text: str) -> None:
-    value, faults = read_as(getattr(types, name), text)
+    value, faults = read_as(TYPES[name], text)
     assert value is None
     assert len(faults) == 1
     assert faults[0].place is not None
@@ -180,8 +190,8 @@ def test_colours() -> None:
     assert colour_name("GNYE") == "green-yellow"
 
 
-@pytest.mark.parametrize("name", [name for name in types.__all__ if name != "Text"])
+@pytest.mark.parametrize("name", sorted(TYPES.keys() - {"Text"}))
 def test_every_type_has_a_schema_with_words(name: str) -> None:
-    schema = model_of(getattr(types, name)).model_json_schema()["properties"]["x"]
+    schema = model_of(TYPES[name]).model_json_schema()["properties"]["x"]
     assert schema["type"]
     assert schema.get("description") or schema.get("examples") or schema.get("enum") or schema["type"] == "boolean"

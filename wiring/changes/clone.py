@@ -8,7 +8,8 @@ from wiring.circuit.model import Node, named
 from wiring.parts.drives import Drive, StepperDrive
 from wiring.plan.conductors import Cable
 from wiring.plan.edits import AddEntry, AddItem, CopyEntry, Path, scalar
-from wiring.plan.records import PhaseCurrent, TerminalRef
+from wiring.plan.ratings import PhaseCurrent
+from wiring.plan.records import TerminalRef
 from wiring.plan.source import Node as Written
 from wiring.sizing.library_use import entry_using, library_entry
 

@@ -6,117 +6,82 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from wiring.book_words import in_book
 from wiring.describe.build import model_of
+from wiring.describe.dialogue import UNKNOWN, Ask, Question
 from wiring.describe.text import broken, value_text
 from wiring.parts.base import PartModel
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
-from wiring.plan.fault import Refusal, nearest
-from wiring.plan.types import CoilRating
-from wiring.quantities import QuantityError, parse, parse_lengths
+from wiring.plan.fault import Refusal
+from wiring.plan.ratings import CoilRating
+from wiring.quantities import QuantityError, parse_lengths
 
-#: What a person says who does not know it: the question then stands at the head of the plan.
-UNKNOWN = ""
-_YES_NO = ("yes", "no")
-_DIRECT = {"yes": "true", "no": "false"}
-
-
-class Question(Struct, frozen=True):
-    """One question, why it is asked, the usual answer, and what may be answered.
-
-    `usual` is None where no answer is safe to propose; then it may be left open. `choices` are words, `dimension` that
-    of a quantity.
-    """
-
-    words: str
-    reason: str
-    usual: str | None = None
-    choices: tuple[str, ...] = ()
-    dimension: str = ""
-    wrong: Callable[[str], str] | None = None
-
-    def fault(self, answer: str) -> str:
-        """What is wrong with an answer, "" where nothing is."""
-        if answer == UNKNOWN:
-            return "" if self.usual is None else "an answer is needed"
-        if self.choices and answer not in self.choices:
-            near = nearest(answer, self.choices)
-            return f"{answer[:60]!r} is none of {', '.join(self.choices)}" + (f"; nearest: {near[0]}" if near else "")
-        if self.dimension:
-            try:
-                parse(answer, self.dimension)
-            except QuantityError as error:
-                return f"{error.problem}; expected: {error.expected}"
-        return self.wrong(answer) if self.wrong else ""
+_DIRECT = {"yes": "true", "no": "false", UNKNOWN: UNKNOWN}
+_USUAL_VOLTS = {
+    "iec": {"single-phase": "230 V", "three-phase": "400 V"},
+    "na": {"single-phase": "120 V", "split-phase": "240 V", "three-phase": "208 V"},
+}
 
 
-Ask = Callable[[Question], str]
+class _Person(Struct, frozen=True):
+    """Whom to ask, in the words and units of a rulebook."""
 
+    ask: Ask
+    book: str
 
-class Answers:
-    """Answers as they are given, question by question; those of an earlier try stand as long as they are asked alike.
+    def of(self, iec: str, na: str) -> str:
+        """The usual answer of this rulebook."""
+        return na if self.book == "na" else iec
 
-    `text` keeps them: a line each, the question and its answer with a tab between.
-    """
+    def says(
+        self,
+        words: str,
+        reason: str,
+        usual: str | None = None,
+        choices: tuple[str, ...] = (),
+        wrong: Callable[[str], str] | None = None,
+        dimension: str = "",
+    ) -> str:
+        """The answer to one question."""
+        book = self.book
+        return self.ask(Question(in_book(words, book), in_book(reason, book), usual, choices, dimension, wrong))
 
-    def __init__(self, ask: Ask, earlier: str = "") -> None:
-        self._ask = ask
-        self._earlier = [line.split("\t", 1) for line in earlier.splitlines()]
-        self._given: list[tuple[str, str]] = []
+    def gives(self, dimension: str, words: str, reason: str, usual: str | None = None) -> str:
+        """A quantity."""
+        return self.says(words, reason, usual, dimension=dimension)
 
-    @property
-    def text(self) -> str:
-        """All answers so far."""
-        return "".join(f"{words}\t{answer}\n" for words, answer in self._given)
-
-    def __call__(self, question: Question) -> str:
-        words, answer = ([*self._earlier.pop(0), "", ""] if self._earlier else ["", ""])[:2]
-        if words != question.words or question.fault(answer):
-            self._earlier = []
-            answer = self._ask(question)
-        self._given.append((question.words, answer))
-        return answer
+    def agrees(self, words: str, reason: str, usual: str | None = None) -> str:
+        """true, false, or UNKNOWN."""
+        return _DIRECT[self.says(words, reason, usual, ("yes", "no"))]
 
 
 def asked(ask: Ask) -> str:
     """The text of a description from the answers."""
     name = ask(Question("What is the machine called?", "It stands on every sheet.", "My machine"))
-    book = ask(
-        Question("Rulebook?", "It decides colours, sizes and devices: iec or na (North America).", "iec", ("iec", "na"))
-    )
-    ask = _in_words_of(book, ask)
-    data: dict[str, Any] = {"format": "1", "describe": name, "rulebook": book}
-    ambient = ask(
-        Question(
-            "Warmest air around the cabinet?",
-            "Supplies and conductors bear less in warm air.",
-            "95 °F" if book == "na" else "35 °C",
-            (),
-            "temperature",
-        )
-    )
-    data["site"] = {"ambient": ambient, "altitude": "200 m"}
-    data["mains"] = _mains(ask, book)
-    data["cabinet"] = _cabinet(ask, book)
-    data["axes"] = _axes(ask, book)
-    loads = _loads(ask, str(data["mains"]["voltage"]))
+    why = "It decides colours, sizes and devices: iec or na (North America)."
+    book = ask(Question("Rulebook?", why, "iec", ("iec", "na")))
+    person = _Person(ask, book)
+    words, reason = "Warmest air around the cabinet?", "Supplies and conductors bear less in warm air."
+    ambient = person.gives("temperature", words, reason, person.of("35 °C", "95 °F"))
+    data: dict[str, Any] = {
+        "format": "1",
+        "describe": name,
+        "rulebook": book,
+        "site": {"ambient": ambient, "altitude": "200 m"},
+        "mains": _mains(person),
+        "cabinet": _cabinet(person),
+        "axes": _axes(person),
+    }
+    loads = _loads(person, str(data["mains"]["voltage"]))
     if loads:
         data["loads"] = loads
-    data["stops"] = _stops(ask)
+    data["stops"] = _stops(person)
     if len(data["axes"]) + len(loads) > 1:
-        words = "Works everything at the same time?"
-        if ask(Question(words, "The mains and the supplies are sized for what does.", None, _YES_NO)) == "yes":
+        reason = "The mains and the supplies are sized for what does."
+        if person.agrees("Works everything at the same time?", reason) == "true":
             data["runs"] = {"work": [*data["axes"], *loads]}
     return _text(data)
-
-
-def _in_words_of(book: str, ask: Ask) -> Ask:
-    """The questions in the words of a rulebook."""
-    return lambda question: ask(
-        replace(question, words=in_book(question.words, book), reason=in_book(question.reason, book))
-    )
 
 
 def _known(answers: Mapping[str, Any]) -> dict[str, Any]:
@@ -124,87 +89,37 @@ def _known(answers: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in answers.items() if value != UNKNOWN}
 
 
-def _mains(ask: Ask, book: str) -> dict[str, Any]:
-    systems = ("single-phase", "three-phase") if book == "iec" else ("single-phase", "split-phase", "three-phase")
-    system = ask(
-        Question("Mains?", "One phase feeds small machines; a big spindle wants three.", "single-phase", systems)
-    )
-    usual = {
-        "iec": {"single-phase": "230 V", "three-phase": "400 V"},
-        "na": {"single-phase": "120 V", "split-phase": "240 V", "three-phase": "208 V"},
-    }
-    volts = ask(
-        Question(
-            "Its voltage?",
-            "Between the outer lines, or line and neutral of one phase.",
-            usual[book][system],
-            (),
-            "voltage",
-        )
-    )
-    rating = ask(
-        Question(
-            "Breaker of that circuit?",
-            "It stands on the breaker of the building and caps the machine.",
-            None,
-            (),
-            "current",
-        )
-    )
-    mains: dict[str, Any] = {"system": system, "voltage": volts, "frequency": "50 Hz" if book == "iec" else "60 Hz"}
-    mains["earthing"] = ask(
-        Question(
-            "Earthing of the building?",
-            "Whether a breaker opens in an earth fault; the electrician knows.",
-            None,
-            ("TN-S", "TN-C-S", "TT", "IT"),
-        )
-    )
-    mains["fault_current"] = ask(
-        Question(
-            "Fault current at the inlet?", "Devices must break it; the electrician measures it.", None, (), "current"
-        )
-    )
+def _mains(person: _Person) -> dict[str, Any]:
+    usual = _USUAL_VOLTS[person.book]
+    reason = "One phase feeds small machines; a big spindle wants three."
+    system = person.says("Mains?", reason, "single-phase", tuple(usual))
+    reason = "Between the outer lines, or line and neutral of one phase."
+    volts = person.gives("voltage", "Its voltage?", reason, usual[system])
+    reason = "It stands on the breaker of the building and caps the machine."
+    rating = person.gives("current", "Breaker of that circuit?", reason)
+    mains: dict[str, Any] = {"system": system, "voltage": volts, "frequency": person.of("50 Hz", "60 Hz")}
+    reason = "Whether a breaker opens in an earth fault; the electrician knows."
+    mains["earthing"] = person.says("Earthing of the building?", reason, None, ("TN-S", "TN-C-S", "TT", "IT"))
+    reason = "Devices must break it; the electrician measures it."
+    mains["fault_current"] = person.gives("current", "Fault current at the inlet?", reason)
     if rating:
-        curve = ask(Question("Curve of that breaker?", "It says what inrush it bears.", "C", ("B", "C", "D")))
+        curve = person.says("Curve of that breaker?", "It says what inrush it bears.", "C", ("B", "C", "D"))
         mains["upstream"] = {"kind": "breaker", "rating": rating, "curve": curve}
     kinds = ("fixed", "polarised plug", "reversible plug")
-    mains["connection"] = ask(
-        Question("Hard-wired or plug?", "A plug can be pulled, and turned: less leakage is allowed.", None, kinds)
-    )
-    mains["shared"] = _DIRECT.get(
-        ask(Question("Do other loads hang on that circuit?", "They take their share of it.", None, _YES_NO)), ""
-    )
+    reason = "A plug can be pulled, and turned: less leakage is allowed."
+    mains["connection"] = person.says("Hard-wired or plug?", reason, None, kinds)
+    mains["shared"] = person.agrees("Do other loads hang on that circuit?", "They take their share of it.")
     return _known(mains)
 
 
-def _cabinet(ask: Ask, book: str) -> dict[str, Any]:
-    size = ask(
-        Question(
-            "Largest cabinet?",
-            "Width x height x depth: it sets lengths and cooling.",
-            "24 x 36 x 10 in" if book == "na" else "600 x 800 x 250 mm",
-            wrong=_no_box,
-        )
-    )
-    shell = ask(Question("Its protection?", "Dust and water decide.", "IP54" if book == "iec" else "type 12"))
-    opens = ask(
-        Question(
-            "How does its door open?",
-            "With a tool, only with the main switch off, or freely: what a hand meets inside follows from it.",
-            "tool",
-            ("tool", "interlock", "free"),
-        )
-    )
-    away = ask(
-        Question(
-            "Cable from cabinet to machine?",
-            "Voltage drop and fault loops follow it.",
-            "13 ft" if book == "na" else "4 m",
-            (),
-            "length",
-        )
-    )
+def _cabinet(person: _Person) -> dict[str, Any]:
+    most = person.of("600 x 800 x 250 mm", "24 x 36 x 10 in")
+    size = person.says("Largest cabinet?", "Width x height x depth: it sets lengths and cooling.", most, wrong=_no_box)
+    shell = person.says("Its protection?", "Dust and water decide.", person.of("IP54", "type 12"))
+    reason = "With a tool, only with the main switch off, or freely: what a hand meets inside follows from it."
+    opens = person.says("How does its door open?", reason, "tool", ("tool", "interlock", "free"))
+    reason = "Voltage drop and fault loops follow it."
+    away = person.gives("length", "Cable from cabinet to machine?", reason, person.of("4 m", "13 ft"))
     return {
         "size": size,
         "material": "painted-steel",
@@ -241,109 +156,72 @@ def _motor(*kinds: type[PartModel]) -> Callable[[str], str]:
     return wrong
 
 
-def _axes(ask: Ask, book: str) -> dict[str, Any]:
+def _axes(person: _Person) -> dict[str, Any]:
     axes: dict[str, Any] = {}
     for name in ("X", "Y", "Z", "A", "B", "C"):
         if axes:
-            words = f"Another axis, {name}: like which one?"
-            like = ask(Question(words, "`new` for one of its own, `no` to end.", "no", (*axes, "new", "no")))
+            reason, choices = "`new` for one of its own, `no` to end.", (*axes, "new", "no")
+            like = person.says(f"Another axis, {name}: like which one?", reason, "no", choices)
             if like == "no":
                 break
             if like != "new":
-                axes[name] = _known({"like": like, "mass": ask(_mass(name))})
+                axes[name] = _known({"like": like, "mass": _mass(person, name)})
                 continue
-        axes[name] = _axis(ask, name, book)
+        axes[name] = _axis(person, name)
     return axes
 
 
-def _mass(name: str) -> Question:
-    return Question(f"Mass that {name} moves?", "What brakes feeds back into the supply.", None, (), "mass")
+def _mass(person: _Person, name: str) -> str:
+    return person.gives("mass", f"Mass that {name} moves?", "What brakes feeds back into the supply.")
 
 
-def _axis(ask: Ask, name: str, book: str) -> dict[str, Any]:
-    motor = ask(
-        Question(
-            f"Motor of {name}?",
-            "A key of the library; drive and supply follow.",
-            "motor-frame-23-2.2nm",
-            wrong=_motor(StepperMotor, ServoMotor),
-        )
-    )
-    lead, work, rapid = ("0.2 in", "80 in/min", "240 in/min") if book == "na" else ("5 mm", "2 m/min", "6 m/min")
-    train = ask(
-        Question("Screw or belt?", "Force and speed become torque and turns through it.", "screw", ("screw", "pulley"))
-    )
-    travel = ask(
-        Question("Travel for a turn?", "The lead of the screw, or teeth times pitch of the pulley.", lead, (), "length")
-    )
-    axis: dict[str, Any] = {"motor": motor, train: travel, "mass": ask(_mass(name))}
-    axis["speed"] = ask(
-        Question("Speed at work?", "With the force it is the power that the supply gives.", work, (), "linear speed")
-    )
-    axis["rapid"] = ask(
-        Question("Highest speed?", "Fast moves of all axes at once set the peak.", rapid, (), "linear speed")
-    )
-    axis["force"] = ask(
-        Question("Force at work?", "Torque follows; left open, half of what the motor can.", None, (), "force")
-    )
-    falls = ask(
-        Question(
-            "Does it fall when the power goes, and what holds it?",
-            "A head that falls hurts.",
-            None,
-            ("no", "brake", "self-locking"),
-        )
-    )
+def _axis(person: _Person, name: str) -> dict[str, Any]:
+    reason, frame = "A key of the library; drive and supply follow.", "motor-frame-23-2.2nm"
+    motor = person.says(f"Motor of {name}?", reason, frame, wrong=_motor(StepperMotor, ServoMotor))
+    reason = "Force and speed become torque and turns through it."
+    train = person.says("Screw or belt?", reason, "screw", ("screw", "pulley"))
+    reason = "The lead of the screw, or teeth times pitch of the pulley."
+    travel = person.gives("length", "Travel for a turn?", reason, person.of("5 mm", "0.2 in"))
+    axis: dict[str, Any] = {"motor": motor, train: travel, "mass": _mass(person, name)}
+    reason = "With the force it is the power that the supply gives."
+    axis["speed"] = person.gives("linear speed", "Speed at work?", reason, person.of("2 m/min", "80 in/min"))
+    reason = "Fast moves of all axes at once set the peak."
+    axis["rapid"] = person.gives("linear speed", "Highest speed?", reason, person.of("6 m/min", "240 in/min"))
+    reason = "Torque follows; left open, half of what the motor can."
+    axis["force"] = person.gives("force", "Force at work?", reason)
+    words = "Does it fall when the power goes, and what holds it?"
+    falls = person.says(words, "A head that falls hurts.", None, ("no", "brake", "self-locking"))
     axis["vertical"] = "" if falls == "no" else falls
-    axis["home"] = _DIRECT[ask(Question("Home sensor?", "The controller finds its zero.", "yes", _YES_NO))]
-    axis["limits"] = ask(Question("Limit switches?", "They stop it at the end of its travel.", "2", ("0", "1", "2")))
+    axis["home"] = person.agrees("Home sensor?", "The controller finds its zero.", "yes")
+    axis["limits"] = person.says("Limit switches?", "They stop it at the end of its travel.", "2", ("0", "1", "2"))
     return _known(axis)
 
 
-def _loads(ask: Ask, volts: str) -> dict[str, Any]:
+def _loads(person: _Person, volts: str) -> dict[str, Any]:
     loads: dict[str, Any] = {}
     while len(loads) < 6:
-        sort = ask(
-            Question(
-                "A process load?",
-                "Heater, spindle or pump on an inverter, valve; `no` to end.",
-                "no",
-                ("heater", "inverter", "valve", "no"),
-            )
-        )
+        reason, sorts = "Heater, spindle or pump on an inverter, valve; `no` to end.", ("heater", "inverter", "valve")
+        sort = person.says("A process load?", reason, "no", (*sorts, "no"))
         if sort == "no":
             break
         name = f"{sort}{len(loads) + 1}"
         if sort == "inverter":
-            spindle = ask(Question("Its motor?", "A key of the library.", "spindle-220v-1.5kw", wrong=_motor(Motor)))
-            coasts = ask(
-                Question(
-                    "How long does it turn on without power?", "A guard stays locked for so long.", None, (), "time"
-                )
-            )
-            loads[name] = _known({"kind": sort, "motor": spindle, "coasts": coasts})
+            spindle = person.says("Its motor?", "A key of the library.", "spindle-220v-1.5kw", wrong=_motor(Motor))
+            words, reason = "How long does it turn on without power?", "A guard stays locked for so long."
+            loads[name] = _known({"kind": sort, "motor": spindle, "coasts": person.gives("time", words, reason)})
             continue
         rated = f"{volts} AC 500 W" if sort == "heater" else "24 V DC 5 W"
-        label = Question("Voltage and power?", "They stand on its label.", rated, wrong=_no_rating)
-        loads[name] = {"kind": sort, "rated": ask(label)}
+        label = person.says("Voltage and power?", "They stand on its label.", rated, wrong=_no_rating)
+        loads[name] = {"kind": sort, "rated": label}
     return loads
 
 
-def _stops(ask: Ask) -> dict[str, Any]:
-    where = ask(
-        Question(
-            "Emergency stops?", "One within reach of everyone who works there.", "both", ("door", "machine", "both")
-        )
-    )
+def _stops(person: _Person) -> dict[str, Any]:
+    reason = "One within reach of everyone who works there."
+    where = person.says("Emergency stops?", reason, "both", ("door", "machine", "both"))
     stops: dict[str, Any] = {"buttons": ["door", "machine"] if where == "both" else [where]}
-    if (
-        ask(
-            Question(
-                "A guard that stops the machine when it opens?", "What moves behind it must stand first.", None, _YES_NO
-            )
-        )
-        == "yes"
-    ):
+    words = "A guard that stops the machine when it opens?"
+    if person.agrees(words, "What moves behind it must stand first.") == "true":
         stops["guards"] = {"guard": {}}
     return stops
 

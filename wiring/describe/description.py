@@ -7,25 +7,22 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from wiring.plan.fault import Refusal
+from wiring.plan.ratings import CoilRating
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
-    CoilRating,
-    Count,
-    Flag,
     FractionOrZero,
     Kilograms,
     KilogramSquareMetres,
     Metres,
     MetresPerSecond,
-    Name,
     NewtonMetresOrZero,
     NewtonMetresSigned,
     Newtons,
     RadiansPerSecond,
     SecondsOrZero,
-    Text,
     Watts,
 )
+from wiring.plan.words import Count, Flag, Name, Text
 
 #: A part by its key in the library, or a mapping with its kind and the data of its label.
 PartWords = Annotated[str | dict[str, Any], Field(description="a key of the library, or a part with its data")]

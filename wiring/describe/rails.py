@@ -12,8 +12,8 @@ from wiring.describe.drives import rails_of, servo_drive, setting, stepper_drive
 from wiring.describe.mains import MainsSide
 from wiring.parts.base import split_pair
 from wiring.parts.drives import BusChopper, Drive, EncoderPort, MainsDrive, ServoDrive, StepperDrive
-from wiring.parts.incoming import Supply
 from wiring.parts.motors import StepperMotor
+from wiring.parts.sources import Supply
 from wiring.requirement import Quantity
 
 #: What leaks more than this asks for two protective conductors or a thick one (IEC 61800-5-1, 4.3.5.5.2).

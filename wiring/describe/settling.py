@@ -20,7 +20,7 @@ from wiring.design.load import load_text
 from wiring.design.motor.drive_feeds import bus_feed
 from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
-from wiring.parts.incoming import Supply
+from wiring.parts.sources import Supply
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
 from wiring.rules.run import judge, told_alone

@@ -6,7 +6,7 @@ from wiring.design.design import Design
 from wiring.documents.table import Cell, Column, Table, by_name
 from wiring.parts.base import Part
 from wiring.parts.protection import Disconnector, MainPoles, MotorProtector
-from wiring.plan.records import Voltage
+from wiring.plan.ratings import Voltage
 
 _COLUMNS = (
     Column("Device"),

@@ -14,7 +14,7 @@ from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
 from wiring.parts.motion import step_rate
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.parts.settings import SETTINGS
-from wiring.plan.records import PhaseCurrent
+from wiring.plan.ratings import PhaseCurrent
 from wiring.quantities import show
 
 _COLUMNS = (Column("Part"), Column("Title"), Column("Setting"), Column("Value"), Column("From"))

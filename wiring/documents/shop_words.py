@@ -14,7 +14,8 @@ from wiring.parts.base import Contacts, Part, split_pair
 from wiring.parts.passive import Terminals, bridge_points
 from wiring.parts.protection import MainPoles
 from wiring.parts.settings import SETTINGS
-from wiring.plan.records import Box, CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange, WireSizeRange
+from wiring.plan.ratings import CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
+from wiring.plan.records import Box, WireSizeRange
 from wiring.quantities import show
 
 #: How each key is said to a shop, in the order in which it is said.

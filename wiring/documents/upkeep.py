@@ -13,7 +13,7 @@ from wiring.documents.table import Cell, Column, Table, by_name
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.heating import ThermalCutOut, Thermostat
-from wiring.parts.incoming import Converter, Inlet, PoleFuse, Supply
+from wiring.parts.incoming import Inlet, PoleFuse
 from wiring.parts.loads import Fan
 from wiring.parts.motors import Brake
 from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch
@@ -27,6 +27,7 @@ from wiring.parts.protection import (
     SurgeArrester,
 )
 from wiring.parts.signals import Sensor
+from wiring.parts.sources import Converter, Supply
 from wiring.parts.storage import Battery
 from wiring.parts.switching import Contactor, Relay, SafetyRelay
 from wiring.wording import natural

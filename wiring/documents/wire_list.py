@@ -15,7 +15,7 @@ from wiring.documents.ends import Ends
 from wiring.documents.table import Column, Table
 from wiring.plan.conductors import Cable, Segment, Wire, segments
 from wiring.plan.listwriter import write_cables, write_wires
-from wiring.plan.types import TerminalRef
+from wiring.plan.records import TerminalRef
 from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
 from wiring.wording import natural
 

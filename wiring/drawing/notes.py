@@ -7,7 +7,7 @@ from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Inverter
 from wiring.parts.incoming import Transformer
 from wiring.parts.protection import Disconnector, MainPoles
-from wiring.plan.records import PhaseCurrent, Rated, Voltage, VoltageRange
+from wiring.plan.ratings import PhaseCurrent, Rated, Voltage, VoltageRange
 from wiring.quantities import show
 
 

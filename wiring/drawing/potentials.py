@@ -9,7 +9,7 @@ from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
 from wiring.parts.base import Part
 from wiring.parts.elements import Output
-from wiring.plan.records import Voltage
+from wiring.plan.ratings import Voltage
 
 
 def potential_names(design: Design) -> Callable[[Node], str]:

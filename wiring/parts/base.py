@@ -13,8 +13,10 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
+from wiring.plan.records import Box, Spot, WireSizeRange
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Box, Celsius, Flag, Metres, MetresOrZero, Name, Spot, WattsOrZero, WireSizeRange
+from wiring.plan.types import Amperes, Celsius, Metres, MetresOrZero, WattsOrZero
+from wiring.plan.words import Flag, Name
 
 
 def _terminal_sizes(value: object) -> object:

@@ -10,7 +10,10 @@ from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.plan.fault import Refusal
-from wiring.plan.types import AmperesOrZero, Ohms, OhmsOrZero, PowerFactor, Rated, TerminalRef, Voltage, WattsOrZero
+from wiring.plan.ratings import Rated, Voltage
+from wiring.plan.records import TerminalRef
+from wiring.plan.types import AmperesOrZero, Ohms, OhmsOrZero, WattsOrZero
+from wiring.plan.words import PowerFactor
 
 _WORDS = {
     "line": Function.LINE,

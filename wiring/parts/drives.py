@@ -13,25 +13,22 @@ from wiring.parts.elements import Coil, Draw, Element, Function, Link, Output, R
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
+from wiring.plan.ratings import PhaseCurrent, Voltage, VoltageRange
 from wiring.plan.types import (
     Amperes,
     AmperesOrZero,
     FaradsOrZero,
-    Flag,
     Fraction,
     FractionOrZero,
     Ohms,
     OhmsOrZero,
-    PhaseCurrent,
-    PowerFactor,
     Seconds,
     SecondsOrZero,
-    Voltage,
-    VoltageRange,
     Volts,
     Watts,
     WattsOrZero,
 )
+from wiring.plan.words import Flag, PowerFactor
 from wiring.quantities import QuantityError
 
 InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset", "analog", "other"]

@@ -13,7 +13,9 @@ from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Celsius, Flag, Rated
+from wiring.plan.ratings import Rated
+from wiring.plan.types import Celsius
+from wiring.plan.words import Flag
 from wiring.quantities import QuantityError, parse
 
 _HEATED = Symbol(SymbolForm.CONTACTS, "operated", "temperature")

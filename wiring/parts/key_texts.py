@@ -77,7 +77,6 @@ _TEXTS = {
     "outputs": "its outputs by terminal: how each switches, and what it is for",
     "safety-relay.outputs": "its safe contacts",
     "overload": "what it does above its rated current",
-    "parallel": "whether its maker allows it side by side with another",
     "peak": "current that it gives for a short time",
     "peak_current": "current that it gives for a short time",
     "peak_torque": "torque that it gives for a short time",

@@ -11,22 +11,9 @@ from wiring.parts.elements import Draw, Element, Function, Input, Output, Resist
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
-from wiring.plan.types import (
-    Amperes,
-    AmperesOrZero,
-    CoilRating,
-    Factor,
-    Flag,
-    Flow,
-    Fraction,
-    Ohms,
-    PowerFactor,
-    Rated,
-    SecondsOrZero,
-    Voltage,
-    VoltageRange,
-    WattsOrZero,
-)
+from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
+from wiring.plan.types import Amperes, AmperesOrZero, Flow, Fraction, Ohms, SecondsOrZero, WattsOrZero
+from wiring.plan.words import Factor, Flag, PowerFactor
 
 #: Power of a valve coil where none is given [W] (typical, from memory).
 _TYPICAL_VALVE_W = 5.0

@@ -12,11 +12,9 @@ from wiring.parts.machinery import power_factor_of
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import typical_phase_ohm
+from wiring.plan.ratings import CoilRating, PhaseCurrent, Voltage
 from wiring.plan.types import (
     Amperes,
-    CoilRating,
-    Factor,
-    Flag,
     Fraction,
     FractionOrZero,
     Henries,
@@ -24,16 +22,14 @@ from wiring.plan.types import (
     NewtonMetres,
     NewtonMetresSigned,
     Ohms,
-    PhaseCurrent,
-    PowerFactor,
     RadiansPerSecond,
     RadiansPerSecondSigned,
     Seconds,
     SecondsOrZero,
-    Voltage,
     Watts,
     WattsOrZero,
 )
+from wiring.plan.words import Factor, Flag, PowerFactor
 
 #: Power of a holding brake where none is given [W] (typical, from memory).
 _TYPICAL_BRAKE_W = 12.0

@@ -10,7 +10,9 @@ from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
-from wiring.plan.types import Amperes, Flag, Metres, Rated, Voltage
+from wiring.plan.ratings import Rated, Voltage
+from wiring.plan.types import Amperes, Metres
+from wiring.plan.words import Flag
 
 ActionWord = Literal["spring-return", "latching"]
 

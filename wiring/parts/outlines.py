@@ -16,7 +16,7 @@ from typing import Literal
 from msgspec import Struct
 
 from wiring.parts.base import Part
-from wiring.plan.types import WireSizeRange
+from wiring.plan.records import WireSizeRange
 
 Mount = Literal["rail", "plate", "foot", "wall", "door"]
 #: A part from which at least so much heat goes off is hot for what stands above it [W]; own choice, no source.

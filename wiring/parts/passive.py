@@ -12,7 +12,9 @@ from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Link, Rectifying, Resistance, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
-from wiring.plan.types import Amperes, Count, Flag, Ohms, Voltage, VoltsOrZero, Watts
+from wiring.plan.ratings import Voltage
+from wiring.plan.types import Amperes, Ohms, VoltsOrZero, Watts
+from wiring.plan.words import Count, Flag
 
 _BRIDGE = re.compile(r"^\d+-\d+$")
 

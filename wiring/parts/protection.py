@@ -10,18 +10,9 @@ from wiring.parts.base import Contacts, Part, PartModel, contact_points, split_p
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
-from wiring.plan.types import (
-    Amperes,
-    AmperesOrZero,
-    AmpereSquaredSeconds,
-    CurrentRange,
-    EnergyClass,
-    Flag,
-    Multiple,
-    OhmsOrZero,
-    SecondsOrZero,
-    Voltage,
-)
+from wiring.plan.ratings import CurrentRange, Voltage
+from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, Multiple, OhmsOrZero, SecondsOrZero
+from wiring.plan.words import EnergyClass, Flag
 
 FuseClass = Literal[
     "gG", "aM", "FF", "F", "M", "T", "TT", "CC", "J", "RK1", "RK5", "T-UL", "G", "K5", "H", "L", "midget"

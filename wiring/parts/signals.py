@@ -14,17 +14,10 @@ from wiring.parts.switching import unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
-from wiring.plan.types import (
-    Amperes,
-    AmperesOrZero,
-    Factor,
-    Flag,
-    Ohms,
-    TerminalRef,
-    Voltage,
-    VoltageRange,
-    VoltsOrZero,
-)
+from wiring.plan.ratings import Voltage, VoltageRange
+from wiring.plan.records import TerminalRef
+from wiring.plan.types import Amperes, AmperesOrZero, Ohms, VoltsOrZero
+from wiring.plan.words import Factor, Flag
 from wiring.quantities import QuantityError, parse
 
 _OUTPUT_WORDS = ("push-pull", "pnp", "npn", "relay", "open-collector", "differential")

@@ -9,10 +9,12 @@ from pydantic import Field
 
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Output, Pole, Terminal
-from wiring.parts.incoming import PoleFuse, Supply
+from wiring.parts.incoming import PoleFuse
+from wiring.parts.sources import Supply
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import battery_ohm
-from wiring.plan.types import AmpereHours, Amperes, Ohms, Voltage
+from wiring.plan.ratings import Voltage
+from wiring.plan.types import AmpereHours, Amperes, Ohms
 
 #: A lead battery of 24 V stands at 25.7 V charged and without load: 2.14 V a cell (typical, from memory).
 _CHARGED_SHARE = 1.07

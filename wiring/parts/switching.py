@@ -12,18 +12,9 @@ from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, O
 from wiring.parts.protection import PoleCount, pole_pairs
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
-from wiring.plan.types import (
-    Amperes,
-    AmperesOrZero,
-    AmpereSquaredSeconds,
-    CoilRating,
-    Flag,
-    Rated,
-    SecondsOrZero,
-    Voltage,
-    VoltageRange,
-    VoltsOrZero,
-)
+from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
+from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, SecondsOrZero, VoltsOrZero
+from wiring.plan.words import Flag
 
 SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
 

@@ -7,22 +7,10 @@ from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 from pydantic import BeforeValidator, Field, model_validator
 
 from wiring.plan.fault import Refusal
+from wiring.plan.records import Pair, TerminalRef
 from wiring.plan.site import PlanModel
-from wiring.plan.types import (
-    AirCelsius,
-    Colour,
-    Count,
-    Flag,
-    Insulation,
-    InsulationVolts,
-    Metres,
-    MetresOrZero,
-    Name,
-    Pair,
-    TerminalRef,
-    Text,
-    WireSize,
-)
+from wiring.plan.types import AirCelsius, InsulationVolts, Metres, MetresOrZero, WireSize
+from wiring.plan.words import Colour, Count, Flag, Insulation, Name, Text
 
 Conductor = TypeVar("Conductor", bound="WireType")
 AtWord = Literal["cabinet", "door", "machine", "outside"]

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from wiring.plan.conductors import Cable, Wire, WireType
-from wiring.plan.types import TerminalRef
+from wiring.plan.records import TerminalRef
 from wiring.plan.wiretable import CABLE_COLUMNS, WIRE_COLUMNS
 from wiring.wording import FORMULA_SIGNS
 

@@ -12,14 +12,13 @@ from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
     AmperesOrZero,
     FractionOrZero,
-    Name,
     NewtonMetresSigned,
     Newtons,
     RadiansPerSecondSigned,
     SecondsOrZero,
-    Text,
     WattsOrZero,
 )
+from wiring.plan.words import Name, Text
 
 ModeWord = Literal["run", "hold", "off", "on", "worked"]
 

@@ -7,28 +7,21 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.plan.fault import Refusal
+from wiring.plan.ratings import Voltage
+from wiring.plan.records import Box, Pair, Spot
 from wiring.plan.types import (
     AirCelsius,
     Altitude,
     Amperes,
-    Box,
-    CountOrZero,
-    EnergyClass,
-    Flag,
     Flow,
     Fraction,
     FractionOrZero,
-    Insulation,
     MainsHertz,
     Metres,
     MetresOrZero,
-    Name,
-    Pair,
-    Protection,
-    Spot,
-    Voltage,
     WireSize,
 )
+from wiring.plan.words import CountOrZero, EnergyClass, Flag, Insulation, Name, Protection
 
 CurveWord = Literal["B", "C", "D", "K", "Z"]
 MountingWord = Literal[

@@ -11,10 +11,10 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Output, Pole
 from wiring.parts.heating import TemperatureController
-from wiring.parts.incoming import Converter, Supply
 from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import SurgeArrester, device_rating
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
+from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay, SolidStateRelay
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.isolation import conductors_of

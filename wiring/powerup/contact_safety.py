@@ -20,8 +20,9 @@ from wiring.circuit.roles import is_earth_point
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Rectifying, Resistance
-from wiring.parts.incoming import Inlet, Rectifier
+from wiring.parts.incoming import Inlet
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
+from wiring.parts.sources import Rectifier
 from wiring.powerup.step import Access, Who
 from wiring.rulebooks.limits import tabled
 

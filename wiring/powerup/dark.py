@@ -6,10 +6,10 @@ from msgspec.structs import replace
 
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Pole
-from wiring.parts.incoming import Converter, Supply
 from wiring.parts.loads import Fan, Lamp
 from wiring.parts.motors import Shaft
 from wiring.parts.signals import IoCard
+from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay
 from wiring.powerup.builder import Builder
 from wiring.powerup.live import LEAST_V, chain_of, fed_pairs, first_settings

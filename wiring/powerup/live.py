@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.parts.elements import Output, Switch
-from wiring.parts.incoming import Rectifier, Transformer
+from wiring.parts.incoming import Transformer
 from wiring.parts.protection import Disconnector, ResidualCurrentDevice
+from wiring.parts.sources import Rectifier
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of

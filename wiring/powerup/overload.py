@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiring.parts.incoming import Converter, Supply
+from wiring.parts.sources import Converter, Supply
 from wiring.parts.storage import Charger
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Setting

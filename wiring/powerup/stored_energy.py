@@ -11,8 +11,8 @@ from wiring.circuit.model import Node, named
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Output
-from wiring.parts.incoming import Capacitor
 from wiring.parts.loads import ProcessSource
+from wiring.parts.sources import Capacitor
 from wiring.powerup.contact_safety import ContactSafety, volts_words
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Setting

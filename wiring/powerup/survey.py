@@ -17,10 +17,10 @@ from wiring.design.stop.hazards import drives_of, hazards
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Pole, Resistance, Switch
-from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Terminals
 from wiring.parts.protection import Disconnector, ResidualCurrentDevice
+from wiring.parts.sources import Capacitor
 from wiring.parts.switching import Contactor
 from wiring.powerup.contact_safety import ContactSafety
 from wiring.powerup.step import Event, Setting

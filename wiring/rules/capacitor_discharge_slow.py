@@ -26,7 +26,7 @@ from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
-from wiring.parts.incoming import Capacitor
+from wiring.parts.sources import Capacitor
 from wiring.quantities import show
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit

@@ -22,7 +22,7 @@ from functools import partial
 
 from wiring.findings import Finding, Number
 from wiring.parts.switching import Coiled, SafetyRelay
-from wiring.plan.records import Rated, Voltage
+from wiring.plan.ratings import Rated, Voltage
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79

@@ -21,7 +21,7 @@ from wiring.design.fault.records import DeviceFault
 from wiring.design.switching.contact_ratings import device_dc_marking
 from wiring.findings import Mend, Number
 from wiring.parts.protection import ElectronicFuse
-from wiring.plan.types import Voltage
+from wiring.plan.ratings import Voltage
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import DC_V, first_at_least
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing

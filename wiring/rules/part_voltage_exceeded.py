@@ -27,7 +27,7 @@ from wiring.design.supply.excess_voltage import excess_across, excess_at_termina
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
 from wiring.plan.edits import Edit
-from wiring.plan.records import Voltage
+from wiring.plan.ratings import Voltage
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.signals import signal_limit

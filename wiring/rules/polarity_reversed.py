@@ -25,8 +25,8 @@ from wiring.design.edits import swapped
 from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Resistance
-from wiring.parts.incoming import Capacitor
 from wiring.parts.motors import StepperMotor
+from wiring.parts.sources import Capacitor
 from wiring.plan.edits import Edit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79

@@ -26,8 +26,9 @@ from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Output
-from wiring.parts.incoming import Rectifier, Transformer
+from wiring.parts.incoming import Transformer
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.parts.sources import Rectifier
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.signals import residual_types
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing

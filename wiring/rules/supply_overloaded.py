@@ -21,7 +21,7 @@ from wiring.design.enclosure.derated_parts import supplies_lost_to_heat
 from wiring.design.supply.power import behind
 from wiring.design.supply.supplies import SupplyFigure, needed_rating, rating_at, supply_words
 from wiring.findings import Mend, Number
-from wiring.parts.incoming import Converter, Supply
+from wiring.parts.sources import RegulatedSource
 from wiring.parts.storage import Battery
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.limits import KEPT_FREE, tabled
@@ -51,7 +51,7 @@ def check(design: Design) -> Judgements:
         if name in design.power.budgeted and (short or not figure.carried):
             yield _overloaded(design, name, state, figure, name in hot)
         data = part.data
-        if isinstance(data, Supply | Converter) and data.derating is None and design.inside.inside_c > _WARM_C:
+        if isinstance(data, RegulatedSource) and data.derating is None and design.inside.inside_c > _WARM_C:
             yield RULE.not_judged(
                 (name,),
                 f"its derating (`derating: {{from: …, slope: …}}`): it is {design.inside.inside_c:.0f} °C inside",

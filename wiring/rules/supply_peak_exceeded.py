@@ -23,7 +23,7 @@ from math import inf
 from wiring.design.supply.supplies import supply_words
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.incoming import Converter, Supply
+from wiring.parts.sources import RegulatedSource
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
@@ -45,7 +45,7 @@ _ABOVE = 1.0 + 1e-5
 def needed(part: Part, peak_a: float) -> float:
     """The rating at which a supply gives a peak [A]; 0 where its own figure for peaks does, whatever its rating."""
     data = part.data
-    if not isinstance(data, Supply | Converter) or (data.overload is None and data.peak is None):
+    if not isinstance(data, RegulatedSource) or (data.overload is None and data.peak is None):
         return 0.0
     if peak_a < (data.peak or 0.0):
         return 0.0
@@ -76,7 +76,7 @@ def check(design: Design) -> Judgements:
         state, figure = max(rows.items(), key=lambda row: (row[1].peak_a, row[0]))
         data = part.data
         allowed = figure.limit_a
-        if isinstance(data, Supply | Converter):
+        if isinstance(data, RegulatedSource):
             if data.overload is None and data.peak is None:
                 if figure.peak_a > figure.available_a:
                     yield RULE.not_judged(

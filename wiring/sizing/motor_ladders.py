@@ -20,7 +20,7 @@ from wiring.parts.drives import Inverter, MainsDrive, ServoDrive
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
 from wiring.plan.edits import Edit, SetValue
-from wiring.plan.types import CurrentRange
+from wiring.plan.ratings import CurrentRange
 from wiring.requirement import Quantity
 from wiring.rulebooks.steps import PROTECTOR_A
 from wiring.sizing.ladder import Ladder, Sort, Step, ladder_of

@@ -16,15 +16,16 @@ from wiring.design.device.devices import device_steps
 from wiring.design.enclosure.cabinet_temperature import fan_m3_h, fan_parts
 from wiring.design.switching.contacts import contact_steps
 from wiring.parts.base import Part, PartModel
-from wiring.parts.incoming import Converter, Supply, Transformer
+from wiring.parts.incoming import Transformer
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import Entry, load_library, packaged_entry, packaged_index
 from wiring.parts.passive import EarthBar, Terminals
 from wiring.parts.price import Price
 from wiring.parts.protection import Breaker, Disconnector, Fuse, ResidualCurrentDevice
+from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import Contactor
 from wiring.plan.edits import Edit, RemoveEntry, SetValue
-from wiring.plan.types import WireSizeRange
+from wiring.plan.records import WireSizeRange
 from wiring.requirement import CABINET, Quantity
 from wiring.rulebooks.steps import CLAMPS, FAN_M3_H, RESIDUAL_A, SUPPLY_A, TRANSFORMER_VA
 from wiring.sizing.ladder import Ladder, Sort, Step, ladder_of

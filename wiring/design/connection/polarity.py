@@ -11,10 +11,11 @@ from wiring.parts.base import Part, split_pair
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance
 from wiring.parts.heating import TemperatureController, Thermocouple
-from wiring.parts.incoming import Capacitor, Filter, Inlet
+from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.parts.protection import SurgeArrester
+from wiring.parts.sources import Capacitor
 from wiring.parts.switching import SafetyRelay
 
 

@@ -18,7 +18,7 @@ from wiring.parts.elements import Function, Resistance, Switch
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit, SetValue
-from wiring.plan.records import Voltage
+from wiring.plan.ratings import Voltage
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import digital_input, signal_limit

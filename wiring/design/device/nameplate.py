@@ -16,7 +16,7 @@ from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.passive import Terminals
 from wiring.parts.protection import Disconnector, Fuse, MotorProtector
 from wiring.parts.switching import Contactor
-from wiring.plan.records import Rated
+from wiring.plan.ratings import Rated
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.overcurrent import short_circuit_ratings
 from wiring.wording import natural

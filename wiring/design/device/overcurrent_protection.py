@@ -22,7 +22,7 @@ from wiring.design.device.return_ways import returns_through
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
-from wiring.parts.incoming import Rectifier, says_its_limit
+from wiring.parts.sources import Rectifier, says_its_limit
 from wiring.rulebooks.devices import Device
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from wiring.design.design import Design
 from wiring.design.nets import NetEdge, SourcePole
 from wiring.parts.elements import Coil, Function, Switch
-from wiring.parts.incoming import Rectifier
 from wiring.parts.loads import ProcessSource
+from wiring.parts.sources import Rectifier
 
 
 def joined_sources(design: Design) -> list[list[SourcePole]]:

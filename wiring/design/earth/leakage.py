@@ -12,9 +12,10 @@ from wiring.design.earth.protective_network import behind, leakage_of
 from wiring.design.earth.protective_sections import lone_sections
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.incoming import Filter, Supply
+from wiring.parts.incoming import Filter
 from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.parts.sources import Supply
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import limit as single_limit
 from wiring.rulebooks.limits import tabled

@@ -22,7 +22,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Feed, Input, Link, Output, Pole, Switch
-from wiring.parts.incoming import Converter, Supply, says_its_limit
+from wiring.parts.sources import RegulatedSource, says_its_limit
 from wiring.solver.lowering import is_closed, line_to_neutral_v
 
 MAINS = "mains"
@@ -116,10 +116,10 @@ def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
                 (part.name, element.minus),
                 _source_volts(operation, (part.name, n), element),
                 inf if element.limit_a is None else element.limit_a,
-                (data.peak or 0.0) if isinstance(data, Supply | Converter) else 0.0,
+                (data.peak or 0.0) if isinstance(data, RegulatedSource) else 0.0,
                 element.overload in ("hiccup", "latch-off"),
                 says_its_limit(data),
-                (data.output_capacitance or 0.0) if isinstance(data, Supply | Converter) else 0.0,
+                (data.output_capacitance or 0.0) if isinstance(data, RegulatedSource) else 0.0,
                 element.ratio or 0.0,
                 ((part.name, feed.a), (part.name, feed.b)) if feed and element.ratio is not None else None,
                 element.one_way,

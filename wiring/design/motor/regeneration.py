@@ -22,8 +22,8 @@ from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
 from wiring.parts.drives import BusChopper, Drive, Inverter
 from wiring.parts.elements import Draw
-from wiring.parts.incoming import Capacitor, Converter, Supply
 from wiring.parts.motors import BrakingResistor, Shaft
+from wiring.parts.sources import Capacitor, Converter, Supply
 from wiring.plan.models import StateEntry
 
 

@@ -11,7 +11,8 @@ from wiring.design.edits import led_to
 from wiring.design.rewiring import place_on
 from wiring.design.stop.hazards import DEAD_SHARE, probes_of
 from wiring.parts.elements import Input
-from wiring.parts.incoming import Converter, Supply, Transformer
+from wiring.parts.incoming import Transformer
+from wiring.parts.sources import Converter, Supply
 from wiring.plan.edits import Edit
 from wiring.wording import natural
 

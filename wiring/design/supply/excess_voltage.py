@@ -19,7 +19,7 @@ from wiring.parts.passive import Resistor
 from wiring.parts.protection import Breaker, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.switching import Contactor, Relay, SafetyRelay, SolidStateRelay
-from wiring.plan.records import Voltage, VoltageRange
+from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.rulebooks.limits import tabled
 
 #: Nominal voltages are rounded: 230/400 V and 120/208 V (IEC 60038) differ from the root of three by less than this.

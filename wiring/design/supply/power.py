@@ -21,7 +21,7 @@ from wiring.design.supply.supplies import SupplyFigure, supply_figures
 from wiring.parts.base import Part
 from wiring.parts.drives import LogicSupply
 from wiring.parts.motors import MotorEncoder
-from wiring.plan.types import CoilRating
+from wiring.plan.ratings import CoilRating
 
 #: The most that a board takes from its extra-low voltage, and an encoder [A] (own choice: a large controller, a hub).
 _LARGE_BOARD_A, _LARGE_ENCODER_A = 1.0, 0.3

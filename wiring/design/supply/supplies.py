@@ -13,7 +13,8 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Output
-from wiring.parts.incoming import Converter, Supply, Transformer
+from wiring.parts.incoming import Transformer
+from wiring.parts.sources import RegulatedSource
 from wiring.rulebooks.enclosure import derated
 from wiring.rulebooks.steps import SUPPLY_A, TRANSFORMER_VA, first_at_least
 from wiring.solver.operating import OperatingPoint
@@ -52,7 +53,7 @@ def available(rated_a: float, part: Part, device_c: float) -> float:
     A supply without derating data keeps its rated current; `supply-overloaded` says that it could not be judged.
     """
     data = part.data
-    if not isinstance(data, Supply | Converter) or data.derating is None:
+    if not isinstance(data, RegulatedSource) or data.derating is None:
         return rated_a
     return derated(rated_a, data.derating.start, data.derating.slope, device_c)
 

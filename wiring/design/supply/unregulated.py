@@ -14,7 +14,8 @@ from wiring.parts.base import Part
 from wiring.parts.bus import rectified_peak, ripple_voltage
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Input, Output
-from wiring.parts.incoming import Capacitor, Converter, Rectifier, Transformer
+from wiring.parts.incoming import Transformer
+from wiring.parts.sources import Capacitor, Converter, Rectifier
 from wiring.rulebooks.limits import tabled
 
 #: What the mains may stand at, in their nominal voltage.

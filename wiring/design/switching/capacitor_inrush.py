@@ -19,8 +19,8 @@ from wiring.design.switching.inrush import contacts_before
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw
-from wiring.parts.incoming import Capacitor
 from wiring.parts.passive import Resistor
+from wiring.parts.sources import Capacitor
 
 
 class CapacitorInrush(Struct, frozen=True):

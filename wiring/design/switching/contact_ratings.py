@@ -9,7 +9,7 @@ from wiring.design.design import Design
 from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
 from wiring.parts.base import Part, PartModel
 from wiring.parts.switching import Contactor
-from wiring.plan.records import Voltage, VoltageRange
+from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, iec_60204, nfpa_79
 from wiring.rulebooks.contacts import control_contact_current

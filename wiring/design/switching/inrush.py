@@ -17,9 +17,10 @@ from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Input, Switch
-from wiring.parts.incoming import Supply, Transformer
+from wiring.parts.incoming import Transformer
 from wiring.parts.loads import ProcessSource, Pump
 from wiring.parts.motors import Motor
+from wiring.parts.sources import Supply
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.transformers import switch_on_current, transformer_current

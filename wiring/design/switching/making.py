@@ -8,8 +8,8 @@ from wiring.design.design import Design
 from wiring.design.switching.capacitor_inrush import CapacitorInrush
 from wiring.design.switching.inrush import Inrush
 from wiring.parts.base import Part
-from wiring.parts.incoming import Capacitor
 from wiring.parts.protection import Disconnector
+from wiring.parts.sources import Capacitor
 from wiring.parts.switching import Contactor
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import MARKED, Limit
