@@ -190,3 +190,18 @@ def test_a_trip_at_once_is_not_promised_behind_more_wire_than_was_measured(
     """
     found = design(anchor(curve, rating, area, measured_m + 1.0)).short_circuits.devices["F1"]
     assert found.clearing.latest_s > 0.1
+
+
+@pytest.mark.parametrize(("capacitance", "farad"), [("", 0.0), (", output_capacitance: 2 mF", 2e-3)])
+def test_only_a_supply_that_says_so_holds_a_charge(capacitance: str, farad: float) -> None:
+    """A transformer stores none, and neither does a mains."""
+    made = design(f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  T1: {{kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A{capacitance}}}
+""")
+    origins = made.short_circuits.paths.origins
+    assert {one.part: one.capacitance_f for one in origins} == {"mains": 0.0, "T1": 0.0, "G1": farad}
+    assert {one.peak_a for one in origins} == {0.0}

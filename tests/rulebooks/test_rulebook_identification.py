@@ -106,10 +106,12 @@ def test_smallest_size_iec(place, use, shape, minimum_mm2):
         # NFPA 79 12.6
         ("enclosure", "control", 1, "18 AWG"),
         ("machine", "control", 1, "16 AWG"),
+        ("machine", "control", 2, "18 AWG"),  # two cores are a multiconductor cable
         ("machine", "control", 4, "18 AWG"),
         ("machine", "power", 1, "14 AWG"),
         ("enclosure", "data", 1, "26 AWG"),
         ("machine", "data", 1, "24 AWG"),
+        ("machine", "data", 2, "30 AWG"),
         ("machine", "data", 8, "30 AWG"),
     ],
 )

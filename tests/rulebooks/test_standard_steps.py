@@ -100,3 +100,9 @@ def test_a_printed_bound_is_never_on_the_wrong_side(value: float, digits: int, u
 def test_rated_currents_of_the_series(least_a: float, rated_a: float) -> None:
     """IEC 60059 (from memory): the numbers of R10, and 1 A for what takes nothing."""
     assert steps.rated_current(least_a) == pytest.approx(rated_a)
+
+
+def test_supplies_as_they_are_sold() -> None:
+    """Rated currents of rail-mounted and enclosed supplies (common practice, no source), each in reach of the next."""
+    assert all(high / low <= 1.67 for low, high in pairwise(steps.SUPPLY_A))
+    assert {1.0, 2.5, 3.0, 5.0, 6.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0} <= set(steps.SUPPLY_A)

@@ -9,6 +9,7 @@ from helpers import design
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
+from wiring.design.supply.levels import charged_volts
 from wiring.findings import Signal
 
 SLUG = "capacitor-discharge-slow"
@@ -90,3 +91,22 @@ def test_what_it_says() -> None:
         number=("stored", 0.5 * 10e-3 * 61**2, "J"),
         mend="27 kohm or less across C1; it takes 0.14 W",
     )
+
+
+@pytest.mark.parametrize(("volts", "asked"), [(60, []), (61, [("D1",)])])
+def test_a_drive_at_the_harmless_voltage_needs_no_label(volts: int, asked: list[tuple[str, ...]]) -> None:
+    """IEC 60204-1, 6.2.4: what stands at 60 V or less may be touched at once."""
+    body = f"""
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: {volts} V DC, rated: 5 A}}
+  D1: {{kind: stepper-drive, supply: 24..80 V DC, phase_current: 3 A peak}}
+wires:
+  - {{wire: 1, from: G1:V+, to: D1:V+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: G1:V-, to: D1:V-, size: 2.5 mm2, length: 1 m}}
+"""
+    assert [one.subjects for one in open_questions(SLUG, design(body))] == asked
+
+
+def test_capacitors_that_nothing_feeds_are_not_charged() -> None:
+    made = design("parts:\n  C1: {kind: capacitor, capacitance: 10 mF, rated_voltage: 100 V DC}\n")
+    assert charged_volts(made, made.parts["C1"], ("+",)) == 0.0

@@ -7,6 +7,8 @@ from helpers import design
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
+from wiring.plan.edits import SetValue
+
 SLUG = "contact-not-rated-for-dc"
 
 
@@ -93,3 +95,12 @@ def test_a_semiconductor_relay_is_marked_for_a_range(volts: int, marked: str, fi
         "kind: contactor, poles: 1, rated: 9 A, coil: 24 V DC 3 W, suppressor: varistor}", relay
     )
     assert bool(fired(SLUG, design(text))) is fires
+
+
+def test_a_relay_gets_a_rating_for_its_voltage_and_current() -> None:
+    """100 W at 48 V are 2.08 A: of the ratings 1, 2 and 6 A at 30 and 60 V (common practice) 6 A at 60 V."""
+    text = circuit(48, "").replace(
+        "kind: contactor, poles: 1, rated: 9 A", "kind: relay, contacts: {1-2: NO}, contact_rating: DC-13 2 A 24 V"
+    )
+    [finding] = fired(SLUG, design(text))
+    assert finding.mends[0].edits == (SetValue(("parts", "K1", "contact_rating"), "DC-13 6 A 60 V"),)

@@ -7,6 +7,8 @@ from helpers import design
 from marked_plans import fired, open_questions
 from says import assert_says
 
+from wiring.rules.continuous_load_margin_small import requirements
+
 SLUG = "continuous-load-margin-small"
 
 
@@ -80,3 +82,12 @@ def test_what_it_says() -> None:
         mend="Make 2 of 10 AWG",
         rel=0.02,
     )
+
+
+def test_what_the_engine_is_asked_is_what_the_rule_wants() -> None:
+    """NFPA 70 210.20(A) and 210.19(A)(1): 125 % of 16.7 A, a little less behind the mains, are more than 12 AWG carries
+    (20 A, table 310.16, TW); 10 AWG, 5.261 mm2, carries 30 A."""
+    made = design(body(heater(16.7), 20, "12 AWG"), "na")
+    asked = {one.item: one.least for one in requirements(made)}
+    assert asked["F1"] == pytest.approx(1.25 * 16.7, rel=0.05)
+    assert asked["2"] == pytest.approx(5.261, rel=0.001)

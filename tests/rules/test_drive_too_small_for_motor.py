@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 from helpers import design
 from marked_plans import fired
 from says import assert_says
 
+from wiring.design.motor.drive_ratings import shaft_power
 from wiring.findings import Signal
 
 SLUG = "drive-too-small-for-motor"
@@ -69,3 +72,12 @@ def test_what_it_says() -> None:
         number=("current", 5.9, "A"),
         mend="5.9 A or more",
     )
+
+
+@pytest.mark.parametrize(
+    ("work", "watts"),
+    [("", 0.0), ("states:\n  busy: {M1: {torque: 2 N·m, speed: 1400 rpm}}\n", 2 * 1400 * 2 * pi / 60)],
+)
+def test_the_power_of_a_shaft_is_torque_by_speed_and_none_where_none_is_asked(work: str, watts: float) -> None:
+    made = design(body(INVERTER.format(rated="0.75 kW", amps="9 A"), MOTOR, work))
+    assert shaft_power(made, made.parts["M1"]) == pytest.approx(watts)

@@ -49,3 +49,13 @@ def test_what_it_says() -> None:
         number=("way there and back", 2 * 60 * 0.026 * 304.5 / 254.5 + 0.0048, "ohm"),
         mend="thicker or shorter",
     )
+
+
+def test_thicker_conductors_are_asked_by_the_largest_power_that_passes() -> None:
+    """At half of 24 V 43 W are 3.58 A, and 12 V over them leave 3.349 ohm, the supply's 4.8 milliohm among them:
+    2 x 60 m of 0.0195 ohm mm2/m (IEC 60228, class 5), warm, want 0.837 mm2 there and back."""
+    [finding] = fired(SLUG, design(feed(43.0, 60)))
+    least = 2 * 60 * 0.0195 * 304.5 / 254.5 / (12.0 / (43.0 / 12.0) - 0.0048)
+    asks = finding.mends[0].asks
+    assert [(one.item, one.quantity) for one in asks] == [("1", "area"), ("2", "area")]
+    assert [one.least for one in asks] == pytest.approx([least, least], rel=0.02)

@@ -7,6 +7,8 @@ from helpers import design
 from marked_plans import assert_marked, fired
 from says import assert_says
 
+from wiring.rules.transformer_unprotected import requirements
+
 SLUG = "transformer-unprotected"
 
 
@@ -117,3 +119,13 @@ def test_what_it_says() -> None:
         number=("rated primary", 100 / 230, "A"),
         mend="4 A or less in the secondary",
     )
+
+
+def test_of_two_devices_in_the_primary_the_nearer_is_asked() -> None:
+    """One that guards is enough (IEC 60204-1, 7.2.7): the other may feed more than the transformer."""
+    way = "from: X0:L, to: F1:1, size: 4 mm2, length: 1 m}"
+    body = fed("0.54 A", "6.3 A").replace(
+        way, f"{way.replace('F1', 'F9')}\n  - {{wire: 9, from: F9:2, {way.partition(', ')[2]}"
+    )
+    body = body.replace("parts:\n", "parts:\n  F9: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}\n")
+    assert [(one.item, one.most) for one in requirements(design(body))] == [("F1", pytest.approx(1.25 * 100 / 230))]

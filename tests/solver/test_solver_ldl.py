@@ -130,3 +130,11 @@ def test_a_tree_has_no_fill():
     edges = [(k // 3, k, 1.0) for k in range(1, 500)] + [(0, 500, 1.0)]
     shape, _ = ours(500, edges)
     assert len(shape.flat_rows) == 499
+
+
+def test_a_conductance_between_two_grounded_nodes_changes_nothing():
+    """An index of the size or above is ground, so that this one lies across no voltage."""
+    shape = pattern(2, [(0, 1), (1, 2)])
+    values = shape.blank()
+    shape.enter(values, 2, 3, 1.0)
+    assert values[: shape.spare] == [0.0] * shape.spare

@@ -30,7 +30,7 @@ _INPUT_CURRENT_A = {"1": 0.004, "2": 0.008, "3": 0.0025}
 
 
 def _input_word(value: object) -> object:
-    if isinstance(value, str) and value.split(" ", 1)[0] not in ("sink", "source", "analog", "encoder", "isolated"):
+    if isinstance(value, str) and value.split(" ")[0] not in ("sink", "source", "analog", "encoder", "isolated"):
         raise Refusal(f"{value[:40]!r} is no kind of input", "sink, source, analog, encoder or isolated")
     return value
 

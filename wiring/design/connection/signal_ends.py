@@ -67,7 +67,7 @@ def _crossed_sources(design: Design, node: tuple[str, str], wrong: str, own: set
 
 def has_sinks(design: Design, name: str, data: IoCard) -> bool:
     """Whether an input of a card that takes current in is wired."""
-    sinks = [key for key, word in data.inputs.items() if word.split(" ", 1)[0] in ("sink", "isolated")]
+    sinks = [key for key, word in data.inputs.items() if word.split(" ")[0] in ("sink", "isolated")]
     return any((name, data.terminals.get(key, key)) in design.nets.joined for key in sinks)
 
 
@@ -210,7 +210,7 @@ def _open_collector_output(design: Design, item: SignalInput) -> str | None:
         if not isinstance(data, IoCard) or not isinstance(edge.element, Switch):
             continue
         word = data.outputs.get(edge.element.actuator.removeprefix("output "), "")
-        if word.split(" ", 1)[0] in _OPEN_COLLECTOR:
+        if word.split(" ")[0] in _OPEN_COLLECTOR:
             return named((edge.part, edge.element.a))
     return None
 

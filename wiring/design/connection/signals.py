@@ -62,7 +62,7 @@ def card_inputs(machine: Machine) -> Iterator[SignalInput]:
         if not isinstance(part.data, IoCard):
             continue
         renamed = part.data.terminals
-        words = {renamed.get(name, name): word.split(" ", 1)[0] for name, word in part.data.inputs.items()}
+        words = {renamed.get(name, name): word.split(" ")[0] for name, word in part.data.inputs.items()}
         for element in part.elements:
             if not isinstance(element, Resistance):
                 continue

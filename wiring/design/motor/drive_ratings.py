@@ -74,4 +74,4 @@ def motor_currents(axis: Axis) -> float:
 
 def shaft_power(design: Design, motor: Part) -> float:
     """The most that a state asks of the shaft [W]: an inverter is rated by the shaft power of its motor."""
-    return max((work.power_w or 0.0 for work in asked_work(design.operation, motor)), default=0.0)
+    return max((work.power_w for work in asked_work(design.operation, motor) if work.power_w), default=0.0)
