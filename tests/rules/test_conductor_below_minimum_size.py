@@ -164,3 +164,17 @@ def test_what_it_says() -> None:
         number=("fitted", 0.5 * 1e-6, "m2"),
         mend="0.75 mm2 or thicker",
     )
+
+
+@pytest.mark.parametrize(("size", "gauge"), [("30 AWG", []), ("32 AWG", ["30 AWG"])])
+def test_the_supply_of_a_sensor_is_a_circuit_of_electronics_in_north_america(size: str, gauge: list[str]) -> None:
+    """NFPA 79 12.6.4: 30 AWG in cables on the machine; a control circuit would want 18 AWG (12.6.2)."""
+    body = f"""
+parts:
+  G1: {{kind: supply, input: 120 V AC, output: 24 V DC, rated: 1 A}}
+  B1: {{kind: sensor, output: pnp NO, supply: 10..30 V DC}}
+cables:
+  - {{cable: C1, cores: 2, size: {size}, length: 2 m, join: {{1: ["G1:V+", "B1:1"], 2: ["G1:V-", "B1:3"]}}}}
+"""
+    found = fired(SLUG, design(body, "na"))
+    assert [one.limit.note.split(";")[0] for one in found[:1] if one.limit] == gauge

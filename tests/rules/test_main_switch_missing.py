@@ -10,6 +10,7 @@ from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
 from wiring.findings import Signal
+from wiring.plan.edits import SetValue
 
 SLUG = "main-switch-missing"
 MAINS = "mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 16 A, curve: B}}\n"
@@ -145,3 +146,23 @@ def test_what_it_says() -> None:
         number=("inlet", 16.1, "A"),
         mend="lockable disconnector",
     )
+
+
+def test_what_leaves_in_front_of_the_switch_is_led_to_the_other_side_of_the_same_pole() -> None:
+    """IEC 60947-1 marks the poles of a switch 1-2, 3-4, 5-6."""
+    body = f"""{MAINS}
+parts:
+  X0: {{kind: inlet, rated: 16 A}}
+  Q1: {{kind: disconnector, poles: 2, rated: 20 A, lockable: true}}
+  E1: {{kind: heater, rated: 230 V AC 100 W, metal: false}}
+  E2: {{kind: heater, rated: 230 V AC 100 W, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: Q1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: X0:N, to: Q1:3, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 3, from: Q1:2, to: E1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 4, through: ["Q1:4", "E1:2", "E2:2"], size: 2.5 mm2, length: 1 m}}
+  - {{wire: 5, from: Q1:1, to: E2:1, size: 2.5 mm2, length: 1 m}}
+"""
+    [finding] = fired(SLUG, design(body))
+    assert finding.subjects[0] == "5"
+    assert finding.mends[0].edits == (SetValue(("wires", "5", "from"), '"Q1:2"'),)

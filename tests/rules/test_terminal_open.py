@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
-from helpers import design
+from helpers import HEAD, design
 from marked_plans import assert_marked, fired, results
 from says import assert_says
 from small_plans import plan
 
+from wiring.changes.outcome import outcome_of
 from wiring.findings import Signal
 
 SLUG = "terminal-open"
@@ -192,3 +195,20 @@ def test_what_it_says() -> None:
         ),
     )
     assert_says(finding, "CAUTION", mend="Wire K1:A2")
+
+
+def test_a_coil_is_led_back_to_the_pole_of_its_own_source() -> None:
+    body = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A, class: II, wires_per_terminal: 2}
+  K1: {kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+  P1: {kind: lamp, rated: 24 V DC 1 W}
+wires:
+  - {wire: 1, through: ["G1:V+", "P1:X1", "K1:A1"], size: 1 mm2, length: 1 m}
+  - {wire: 2, from: P1:X2, to: G1:V-, size: 1 mm2, length: 1 m}
+"""
+    before = outcome_of(HEAD.format(book="iec") + body, "plan", Path())
+    [finding] = fired(SLUG, before.design)
+    after = before.changed(finding.mends[0].edits).design
+    assert after.nets.of["K1", "A2"] == after.nets.of["G1", "V-"]
+    assert len(after.circuit.conductors) == len(before.design.circuit.conductors) + 1

@@ -73,3 +73,31 @@ def test_a_seal_behind_a_transformer_stands_from_the_first_guess_of_its_voltage(
     wires = (("X0:L", "T1:1.1"), ("X0:N", "T1:1.2"))
     behind += "".join(f"  - {{wire: {20 + n}, from: {a}, to: {b}}}\n" for n, (a, b) in enumerate(wires))
     assert stands(behind).attracted == {("K1", "coil")}
+
+
+def test_a_supply_that_takes_what_it_gives_is_looked_at_once_more_and_no_oftener(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The loads of the first pass set what its input draws, the second finds that unchanged: a supply of 24 V that
+    feeds a converter needs three at the most, one for each."""
+    passes = []
+    layer = settling._layer
+
+    def counted(*arguments: object) -> object:
+        passes.append(arguments[1])
+        return layer(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(settling, "_layer", counted)
+    made = design("""
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
+  G2: {kind: converter, input: 18..36 V DC, output: 5 V DC, rated: 2 A, efficiency: 80 %}
+  E1: {kind: load, rated: 5 V DC 4 W}
+wires:
+  - {wire: 1, from: G1:V+, to: G2:IN+, size: 2.5 mm2, length: 1 m}
+  - {wire: 2, from: G1:V-, to: G2:IN-, size: 2.5 mm2, length: 1 m}
+  - {wire: 3, from: G2:V+, to: E1:1, size: 2.5 mm2, length: 1 m}
+  - {wire: 4, from: G2:V-, to: E1:2, size: 2.5 mm2, length: 1 m}
+""")
+    states = len(made.states)
+    assert 2 * states <= passes.count("DC") <= 3 * states

@@ -32,7 +32,7 @@ class Screening(Struct, frozen=True):
     place: Mapping[tuple[str, str], int]
     screened: tuple[SimulationResult, ...]
     while_stopped: tuple[SimulationResult, ...]
-    moved: tuple[int, int] = (0, 0)
+    moved: tuple[int, int]
 
     def bits(self, device: str) -> int:
         """The cases in which a device is worked."""

@@ -50,7 +50,6 @@ class Origin(Struct, frozen=True):
     capacitance_f: float = 0.0
     ratio: float = 0.0
     feed: tuple[Node, Node] | None = None
-    one_way: bool = False
 
 
 class Reached(Struct, frozen=True):
@@ -122,7 +121,6 @@ def _output_origins(machine: Machine, operation: Operation) -> Iterable[Origin]:
                 (data.output_capacitance or 0.0) if isinstance(data, RegulatedSource) else 0.0,
                 element.ratio or 0.0,
                 ((part.name, feed.a), (part.name, feed.b)) if feed and element.ratio is not None else None,
-                element.one_way,
             )
 
 
