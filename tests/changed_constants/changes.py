@@ -2,9 +2,11 @@
 
 A change that no test can tell from the original is called equivalent, listed with its reason and not counted:
 
-- *text*: it stands in an f-string, in what `join` or a `listed…` puts together, or in a `round` of a printed figure;
-- *tolerance*: a number of at most 1e-6 that is no factor of a unit, and a 1e-3 behind it stays far below any figure;
+- *text*: it stands in an f-string or in what `join` or a `listed…` puts together;
+- *tolerance*: a number of at most 1e-6 that is no factor of a unit, or the sixth digit or more of a `round`;
 - *declaration*: it is an argument of a decorator, `strict=` of `zip`, or the size of a cache.
+
+A comparison with a figure that a tolerance widens is turned round: whether it takes in its very end means nothing.
 """
 
 from __future__ import annotations
@@ -30,6 +32,7 @@ _COMPARISONS: dict[type[ast.cmpop], tuple[str, tuple[str, ...]]] = {
 }
 _SIGNS: dict[type[ast.operator], tuple[str, str]] = {ast.Add: ("+", "-"), ast.Sub: ("-", "+")}
 _TOLERANCE = 1e-6
+_DIGITS = 6
 #: Above this a whole number grows by a quarter, up to it by one.
 _SMALL = 10
 _WORDS = (ast.JoinedStr, ast.List, ast.Tuple)
@@ -85,7 +88,8 @@ class _Reader:
         before = node.left
         for operator, after in zip(node.ops, node.comparators, strict=True):
             old, others = _COMPARISONS[type(operator)]
-            yield self._between(node, before, after, old, self.random.choice(others))
+            widened = any(_is_tolerance(one) for side in (before, after) for one in ast.walk(side))
+            yield self._between(node, before, after, old, others[-1] if widened else self.random.choice(others))
             before = after
 
     def _between(self, node: ast.AST, before: ast.expr, after: ast.expr, old: str, new: str) -> Change:
@@ -115,6 +119,8 @@ class _Reader:
         for inner, outer in pairwise(way):
             if isinstance(outer, ast.JoinedStr) or (isinstance(outer, ast.Call) and _prints(outer)):
                 return "text"
+            if isinstance(outer, ast.Call) and _called(outer) == "round" and inner in outer.args[1:]:
+                return "tolerance" if isinstance(inner, ast.Constant) and inner.value >= _DIGITS else ""
             if inner in getattr(outer, "decorator_list", ()):
                 return "declaration"
             if isinstance(outer, ast.keyword) and outer.arg in ("strict", "maxsize"):
@@ -132,9 +138,12 @@ class _Reader:
         )
 
 
+def _called(call: ast.Call) -> str:
+    return call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+
+
 def _prints(call: ast.Call) -> bool:
-    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-    return name == "join" or name.startswith("listed")
+    return _called(call) == "join" or _called(call).startswith("listed")
 
 
 def _is_tolerance(node: ast.AST) -> bool:

@@ -35,7 +35,7 @@ def passes(value, low=-1.0):
 
 @cache
 def unseen(value):
-    return value in (1, 2)
+    return value in (1, 2) and round(value, 6) == round(value, 2)
 '''
 TESTS = """
 from wiring.rules.limits import Size, passes
@@ -77,10 +77,20 @@ def places(root: Path) -> dict[tuple[str, str], Change]:
 
 def test_every_number_comparison_truth_value_and_sign_is_a_place(root: Path) -> None:
     found = changes_of(root, ("wiring/rules",), 1)
-    left_out = {"100": "text", "1e-9": "tolerance", "True": "declaration"}
-    counted = ["2.0", "7.0", "40", "1.0", "-", ">", "1", "+", "<", "!=", "9", "-", "1.0", "in", "1", "2"]
+    left_out = {"100": "text", "1e-9": "tolerance", "6": "tolerance", "True": "declaration"}
+    counted = ["2.0", "7.0", "40", "1.0", "-", ">", "1", "+", "<", "!=", "9", "-", "1.0", "in", "1", "2", "==", "2"]
     assert {one.old: one.equivalent for one in found if one.equivalent} == left_out
     assert sorted(one.old for one in found if not one.equivalent) == sorted(counted)
+
+
+def test_a_comparison_that_a_tolerance_widens_is_turned_round(root: Path) -> None:
+    for seed in range(8):
+        changes = {one.old: one.new for one in changes_of(root, ("wiring/rules",), seed)}
+        assert changes[">"] == "<="
+    assert {one.new for seed in range(8) for one in changes_of(root, ("wiring/rules",), seed) if one.old == "<"} == {
+        "<=",
+        ">=",
+    }
 
 
 def test_the_seed_alone_decides_the_order(root: Path) -> None:
@@ -105,7 +115,7 @@ def test_a_changed_place_is_the_only_difference(root: Path) -> None:
         ("return value != 9 and value - 1.0", "-", "test_the_limit"),
         ("return value != 9 and value - 1.0", "9", ""),
         ("SPARE = 7.0", "7.0", ""),
-        ("return value in (1, 2)", "in", ""),
+        ("return value in (1, 2) and round(value, 6) == round(value, 2)", "in", ""),
     ],
 )
 def test_what_a_test_holds_falls_and_the_rest_survives(

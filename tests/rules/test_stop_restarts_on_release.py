@@ -8,13 +8,14 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import pytest
 from helpers import design
 from marked_plans import fired
 from says import assert_says
 
 sys.path.append(str(Path(__file__).parents[1] / "control"))
 
-from circuits import SEAL
+from circuits import SEAL, two_channels
 
 SLUG = "stop-restarts-on-release"
 
@@ -30,3 +31,46 @@ def test_what_it_says() -> None:
     """IEC 60204-1 9.2.3.4.2: the reset of the device starts nothing."""
     [finding] = fired(SLUG, design(SEAL.replace("from: S1:12, to: S2:13", "from: S1:12, to: K1:A1")))
     assert_says(finding, "WARNING", mend="behind a reset button")
+
+
+WIRE = "size: 1.5 mm2, length: 1 m"
+MOTOR = "  M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.37 kW, rated_current: 3 A}"
+
+
+def motor_behind(contactor: bool) -> str:
+    """A motor behind the two contactors of a safety relay, with or without a third one that its own button seals in
+    ahead of the stop."""
+    heater = "  E1: {kind: heater, rated: 230 V AC 500 W, metal: false}"
+    body = two_channels(cable=False).replace("'E1:2'", "'M1:U2'")
+    if not contactor:
+        return body.replace(heater, MOTOR).replace("'E1:1'", "'M1:U1'")
+    parts = """  K3: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {13-14: NO}}
+  S3: {kind: push-button, contacts: {13-14: NO}}
+"""
+    return (
+        body.replace(heater, parts + MOTOR).replace("'E1:1'", "'K3:1'").rstrip()
+        + f"""
+  - {{wire: 90, from: K3:2, to: M1:U1, {WIRE}}}
+  - {{wire: 91, through: ["G1:V+", "S3:13", "K3:13"], {WIRE}}}
+  - {{wire: 92, through: ["S3:14", "K3:14", "K3:A1"], {WIRE}}}
+  - {{wire: 93, from: K3:A2, to: G1:V-, {WIRE}}}
+"""
+    )
+
+
+@pytest.mark.parametrize(
+    ("contactor", "subjects", "mend"),
+    [
+        (True, ("M1", "K3", "S2", "emergency"), "Feed the coil of K3 from what the stop switches"),
+        (False, ("M1", "S2", "emergency"), "with a start button of its own in front of M1"),
+    ],
+)
+def test_a_reset_that_starts_a_motor_is_told_where_it_is_mended(
+    contactor: bool, subjects: tuple[str, ...], mend: str
+) -> None:
+    """ISO 13850, 4.1.4: the reset permits a start and makes none. K3 is fed ahead of the stop, so it never lets go."""
+    made = design(motor_behind(contactor))
+    [finding] = fired(SLUG, made)
+    assert finding.subjects == subjects
+    assert finding.place == made.place("K3" if contactor else "M1")
+    assert mend in finding.mend[0]

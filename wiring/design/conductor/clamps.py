@@ -12,7 +12,7 @@ from wiring.parts.passive import Metalwork
 from wiring.plan.edits import Edit
 
 #: Sizes of two systems are taken for equal within this share.
-_ROUNDING = 1e-3
+_ROUNDING = 1e-6
 
 
 def clamps_of(design: Design, conductor: Conductor) -> Iterator[tuple[Node, tuple[float, float] | None]]:
