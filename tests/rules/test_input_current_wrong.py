@@ -138,21 +138,24 @@ def test_what_it_says() -> None:
     )
 
 
-def test_the_resistor_leaves_out_what_the_sensor_loses() -> None:
+@pytest.mark.parametrize(
+    ("output", "plus", "minus"), [("pnp", "B1:4", "G1:V-"), ("npn", "G1:V+", "B1:4")], ids=["ahead", "in the return"]
+)
+def test_the_resistor_leaves_out_what_the_sensor_loses(output: str, plus: str, minus: str) -> None:
     """By hand: 24 V less 2 V of the sensor and 1.2 V of the input are 20.8 V; at 10 mA 2080 ohm, of which the input has
     380: 1700 ohm."""
     [finding] = fired(
         SLUG,
-        design("""
+        design(f"""
 parts:
-  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}
-  D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}
-  B1: {kind: sensor, supply: 10..30 V DC, output: pnp NO, leakage: 0.1 mA, drop: 2 V}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  D1: {{kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 5 V DC}}
+  B1: {{kind: sensor, supply: 10..30 V DC, output: {output} NO, leakage: 0.1 mA, drop: 2 V}}
 wires:
-  - {wire: 1, from: G1:V+, to: B1:1}
-  - {wire: 2, from: B1:3, to: G1:V-}
-  - {wire: 3, from: B1:4, to: D1:ENA+}
-  - {wire: 4, from: D1:ENA-, to: G1:V-}
+  - {{wire: 1, from: G1:V+, to: B1:1}}
+  - {{wire: 2, from: B1:3, to: G1:V-}}
+  - {{wire: 3, from: "{plus}", to: D1:ENA+}}
+  - {{wire: 4, from: D1:ENA-, to: "{minus}"}}
 """),
     )
     assert finding.mend[0].startswith("Put 1700 ohm in series")
