@@ -9,10 +9,10 @@ from typing import Any, NamedTuple, get_args
 
 from law_plans import Spot
 from plain_plans import Plan
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
 from wiring.parts.kinds import KIND_NAMES, kind_model
+from wiring.plan import model as plan_model
+from wiring.plan.model import Model
 from wiring.plan.models import PartEntry, PlanFile
 
 
@@ -20,7 +20,7 @@ class Key(NamedTuple):
     """A key of a plan: where it stands, the model that has it, its name there, and what is written."""
 
     spot: Spot
-    model: type[BaseModel]
+    model: type[Model]
     name: str
     value: Any
 
@@ -39,25 +39,25 @@ class Key(NamedTuple):
 @cache
 def _names(model: type) -> dict[str, str]:
     """The keys of a model as a plan writes them, each with the name of its field; empty for any other class."""
-    if not (isinstance(model, type) and issubclass(model, BaseModel)):
+    if not (isinstance(model, type) and issubclass(model, Model)):
         return {}
     return {field.alias or name: name for name, field in model.model_fields.items()}
 
 
 @cache
-def _below(model: type[BaseModel], key: str) -> tuple[type[BaseModel], ...]:
+def _below(model: type[Model], key: str) -> tuple[type[Model], ...]:
     """The models that a key holds, itself, in a list or in a mapping."""
     return tuple(_models(model.model_fields[_names(model)[key]].annotation))
 
 
-def _models(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+def _models(annotation: Any) -> Iterator[type[Model]]:
+    if isinstance(annotation, type) and issubclass(annotation, Model):
         yield annotation
     for inner in get_args(annotation):
         yield from _models(inner)
 
 
-def field_of(key: Key) -> FieldInfo:
+def field_of(key: Key) -> plan_model.Key:
     """The field of the model behind a key."""
     return key.model.model_fields[_names(key.model)[key.name]]
 
@@ -67,7 +67,7 @@ def quantities_of_parts() -> set[tuple[str, str]]:
     return {one for kind in KIND_NAMES for one in _quantities(kind_model(kind), ())}
 
 
-def _quantities(model: type[BaseModel], above: tuple[type[BaseModel], ...]) -> Iterator[tuple[str, str]]:
+def _quantities(model: type[Model], above: tuple[type[Model], ...]) -> Iterator[tuple[str, str]]:
     for name, field in _names(model).items():
         if any(_NUMBERED.search(text) for text in _descriptions(model.model_fields[field])):
             yield Key((), model, name, None).schema
@@ -79,7 +79,7 @@ def _quantities(model: type[BaseModel], above: tuple[type[BaseModel], ...]) -> I
 _NUMBERED = re.compile(r"with its unit|voltage|current|conductor sizes|number|integer")
 
 
-def _descriptions(field: FieldInfo) -> Iterator[str]:
+def _descriptions(field: plan_model.Key) -> Iterator[str]:
     """What the schema says of the values that a field takes."""
     yield from _texts(field.annotation, field.metadata)
 
@@ -99,7 +99,7 @@ def keys_of(plan: Plan) -> list[Key]:
     return list(_walk(PlanFile, plan, ()))
 
 
-def _walk(model: type[BaseModel], data: Any, spot: Spot) -> Iterator[Key]:
+def _walk(model: type[Model], data: Any, spot: Spot) -> Iterator[Key]:
     if model is PartEntry:
         model, data = kind_model(data["kind"]), {key: value for key, value in data.items() if key != "kind"}
     if not isinstance(data, dict):
@@ -111,7 +111,7 @@ def _walk(model: type[BaseModel], data: Any, spot: Spot) -> Iterator[Key]:
                 yield from _inside(inner, value, (*spot, name))
 
 
-def _inside(model: type[BaseModel], value: Any, spot: Spot) -> Iterator[Key]:
+def _inside(model: type[Model], value: Any, spot: Spot) -> Iterator[Key]:
     if isinstance(value, list):
         for n, one in enumerate(value):
             yield from _inside(model, one, (*spot, n))

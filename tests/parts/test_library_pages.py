@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 import yaml
-from pydantic import ValidationError
+from pydantic_core import ValidationError
 from typer.testing import CliRunner
 
 from tests.parts.keys_asked import PLANS, TABLE, asked_in, keys_of, plan_of, without

@@ -10,8 +10,8 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 from press import PRESS
-from pydantic import BaseModel, ConfigDict
 
+from wiring.plan.model import Model
 from wiring.plan.schema import plan_schema
 from wiring.plan.types import Amperes
 
@@ -78,15 +78,14 @@ def test_refuses_what_the_reader_refuses(old: str, new: str, path: str) -> None:
     assert path in errors(PRESS.replace(old, new, 1), plan_schema())
 
 
-class Inlet(BaseModel):
-    model_config = ConfigDict(extra="forbid")
+class Inlet(Model):
     rated: Amperes | None = None
 
 
 def test_kinds_of_parts() -> None:
     schema = plan_schema(
         dict.fromkeys(("inlet", "emergency-stop"), Inlet)
-        | {"motor": type("Motor", (Inlet,), {"__annotations__": {"title": str}})}
+        | {"motor": type("Motor", (Inlet,), {"__annotations__": {"title": str}, "__module__": __name__})}
     )
     Draft202012Validator.check_schema(schema)
     assert errors(PRESS, schema) == []

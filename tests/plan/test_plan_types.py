@@ -6,11 +6,12 @@ from math import isclose
 from typing import Annotated, Any, get_origin
 
 import pytest
-from pydantic import BaseModel, create_model
 
 from wiring.plan import ratings, records, types, words
 from wiring.plan.colours import colour_name, read_colour, split_colour
 from wiring.plan.fault import Fault
+from wiring.plan.json_schema import json_schema
+from wiring.plan.model import Model
 from wiring.plan.ratings import PhaseCurrent, Rated, Voltage, VoltageRange
 from wiring.plan.records import TerminalRef
 from wiring.plan.source import Source
@@ -28,8 +29,8 @@ TYPES = {
 }
 
 
-def model_of(annotation: Any) -> type[BaseModel]:
-    return create_model("One", x=(annotation, ...))
+def model_of(annotation: Any) -> type[Model]:
+    return type("One", (Model,), {"__annotations__": {"x": annotation}, "__module__": __name__})
 
 
 def read_as(annotation: Any, text: str) -> tuple[Any, list[Fault]]:
@@ -192,6 +193,6 @@ def test_colours() -> None:
 
 @pytest.mark.parametrize("name", sorted(TYPES.keys() - {"Text"}))
 def test_every_type_has_a_schema_with_words(name: str) -> None:
-    schema = model_of(TYPES[name]).model_json_schema()["properties"]["x"]
+    schema = json_schema(model_of(TYPES[name]))["properties"]["x"]
     assert schema["type"]
     assert schema.get("description") or schema.get("examples") or schema.get("enum") or schema["type"] == "boolean"

@@ -156,7 +156,8 @@ def _joined(cable: Cable, core: str, translated: Callable[[Node], Node]) -> list
 
 
 def _bought(cable: Cable) -> dict[str, Any]:
-    return cable.model_dump(exclude=_NOT_BOUGHT) | {"shielded": cable.shield is not None}
+    told = {key: getattr(cable, key) for key in Cable.model_fields if key not in _NOT_BOUGHT}
+    return told | {"shielded": cable.shield is not None}
 
 
 def _is_same(gone: Cable, come: Cable, match: Matched) -> bool:

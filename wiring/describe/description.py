@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
-
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, field
 from wiring.plan.ratings import CoilRating
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
@@ -25,7 +24,7 @@ from wiring.plan.types import (
 from wiring.plan.words import Count, Flag, Name, Text
 
 #: A part by its key in the library, or a mapping with its kind and the data of its label.
-PartWords = Annotated[str | dict[str, Any], Field(description="a key of the library, or a part with its data")]
+PartWords = Annotated[str | dict[str, Any], field(description="a key of the library, or a part with its data")]
 
 
 def _ratio(value: Any) -> Any:
@@ -43,7 +42,7 @@ def _ratio(value: Any) -> Any:
 class Cabinet(Enclosure):
     """The cabinet, which may be as large as its size says; its fan is worked out."""
 
-    distance: Metres = Field(
+    distance: Metres = field(
         4.0, description="way of a cable from the cabinet to the machine, where an axis gives none"
     )
 
@@ -51,49 +50,49 @@ class Cabinet(Enclosure):
 class Axis(PlanModel):
     """One axis: its motor, what it moves through which train, and how fast."""
 
-    like: Name | None = Field(None, description="another axis from which it takes all that it does not say")
+    like: Name | None = field(None, description="another axis from which it takes all that it does not say")
     title: Text = ""
     motor: PartWords | None = None
     drive: PartWords | None = None
-    count: Count | None = Field(None, description="equal motors that move it together, each with a drive of its own")
-    closed_loop: Flag | None = Field(None, description="whether the drive reads an encoder on the motor")
+    count: Count | None = field(None, description="equal motors that move it together, each with a drive of its own")
+    closed_loop: Flag | None = field(None, description="whether the drive reads an encoder on the motor")
     mass: Kilograms | None = None
-    inertia: KilogramSquareMetres | None = Field(None, description="inertia of the load, behind its gear")
-    screw: Metres | None = Field(None, description="travel for a turn of the screw: its lead")
-    pulley: Metres | None = Field(None, description="travel for a turn of the pulley: teeth times pitch")
-    ratio: Annotated[float | None, BeforeValidator(_ratio)] = Field(
+    inertia: KilogramSquareMetres | None = field(None, description="inertia of the load, behind its gear")
+    screw: Metres | None = field(None, description="travel for a turn of the screw: its lead")
+    pulley: Metres | None = field(None, description="travel for a turn of the pulley: teeth times pitch")
+    ratio: Annotated[float | None, Before(_ratio)] = field(
         None, description="turns of the motor for one of the load, screw or pulley"
     )
-    efficiency: FractionOrZero | None = Field(None, description="share of the motor's work that reaches the load")
-    speed: MetresPerSecond | None = Field(None, description="speed of the load at work")
-    rapid: MetresPerSecond | None = Field(None, description="its highest speed, without work")
-    turns: RadiansPerSecond | None = Field(None, description="speed at work of a load that turns")
-    rapid_turns: RadiansPerSecond | None = Field(None, description="its highest speed, without work")
-    force: Newtons | None = Field(None, description="force at work")
-    torque: NewtonMetresOrZero | None = Field(None, description="torque at work of a load that turns")
-    vertical: Literal["brake", "self-locking"] | None = Field(
+    efficiency: FractionOrZero | None = field(None, description="share of the motor's work that reaches the load")
+    speed: MetresPerSecond | None = field(None, description="speed of the load at work")
+    rapid: MetresPerSecond | None = field(None, description="its highest speed, without work")
+    turns: RadiansPerSecond | None = field(None, description="speed at work of a load that turns")
+    rapid_turns: RadiansPerSecond | None = field(None, description="its highest speed, without work")
+    force: Newtons | None = field(None, description="force at work")
+    torque: NewtonMetresOrZero | None = field(None, description="torque at work of a load that turns")
+    vertical: Literal["brake", "self-locking"] | None = field(
         None, description="it falls without torque; what holds it"
     )
-    gravity_torque: NewtonMetresSigned | None = Field(None, description="torque of its weight at the motor")
+    gravity_torque: NewtonMetresSigned | None = field(None, description="torque of its weight at the motor")
     duty: FractionOrZero | None = None
-    coasts: SecondsOrZero | None = Field(None, description="time that it moves on without power")
+    coasts: SecondsOrZero | None = field(None, description="time that it moves on without power")
     home: Flag | None = None
-    limits: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] | None = None
+    limits: Annotated[Literal["0", "1", "2"], Before(str)] | None = None
     cable: Metres | None = None
 
 
 class Load(PlanModel):
     """One load of the process."""
 
-    sort: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"] = Field(alias="kind")
+    sort: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"] = field(alias="kind")
     title: Text = ""
-    rated: CoilRating | None = Field(None, description="voltage and power, such as 230 V AC 600 W")
+    rated: CoilRating | None = field(None, description="voltage and power, such as 230 V AC 600 W")
     motor: PartWords | None = None
     drive: PartWords | None = None
-    part: PartWords | None = Field(None, description="the source or appliance itself")
-    power: Watts | None = Field(None, description="power at work, where it is not the rated one")
+    part: PartWords | None = field(None, description="the source or appliance itself")
+    power: Watts | None = field(None, description="power at work, where it is not the rated one")
     duty: FractionOrZero | None = None
-    coasts: SecondsOrZero | None = Field(None, description="time that it turns on without power")
+    coasts: SecondsOrZero | None = field(None, description="time that it turns on without power")
     metal: Flag | None = None
     cable: Metres | None = None
 
@@ -101,15 +100,15 @@ class Load(PlanModel):
 class Guard(PlanModel):
     """A guard that stops the machine when it is opened."""
 
-    lock: Flag = Field(False, description="it stays shut until what it guards stands still")
-    distance: Metres | None = Field(None, description="way from the guard to what can hurt")
+    lock: Flag = field(False, description="it stays shut until what it guards stands still")
+    distance: Metres | None = field(None, description="way from the guard to what can hurt")
 
 
 class Stops(PlanModel):
     """What stops the machine: emergency stops by where they are, and guards."""
 
-    buttons: tuple[Literal["door", "machine"], ...] = Field(("door",), min_length=1)
-    guards: dict[Name, Guard] = Field(default_factory=dict)
+    buttons: tuple[Literal["door", "machine"], ...] = field(("door",), min_length=1)
+    guards: dict[Name, Guard] = field(default_factory=dict)
 
 
 class Operators(PlanModel):
@@ -128,21 +127,21 @@ def _format(value: Any) -> Any:
 class Description(PlanModel):
     """One description."""
 
-    format: Annotated[Literal[1], BeforeValidator(_format)]
-    describe: Text = Field(description="the name of the machine")
+    format: Annotated[Literal[1], Before(_format)]
+    describe: Text = field(description="the name of the machine")
     rulebook: Literal["iec", "na"]
     author: Text = ""
-    site: Site = Field(default_factory=Site)
+    site: Site = field(default_factory=Site)
     mains: Mains
-    cabinet: Cabinet = Field(default_factory=Cabinet)
-    axes: dict[Name, Axis] = Field(default_factory=dict)
-    loads: dict[Name, Load] = Field(default_factory=dict)
-    runs: dict[Name, tuple[Name, ...]] = Field(
+    cabinet: Cabinet = field(default_factory=Cabinet)
+    axes: dict[Name, Axis] = field(default_factory=dict)
+    loads: dict[Name, Load] = field(default_factory=dict)
+    runs: dict[Name, tuple[Name, ...]] = field(
         default_factory=dict, description="what works at the same time, by state; without it everything does"
     )
-    stops: Stops = Field(default_factory=Stops)
-    operators: Operators = Field(default_factory=Operators)
+    stops: Stops = field(default_factory=Stops)
+    operators: Operators = field(default_factory=Operators)
     controller: PartWords | None = None
-    room: Annotated[Literal["0", "1", "2"], BeforeValidator(str)] = Field(
+    room: Annotated[Literal["0", "1", "2"], Before(str)] = field(
         "0", description="further axes for which supplies, terminals and the controller keep room"
     )

@@ -6,14 +6,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, get_args
 
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
-
 from wiring.drawing.notes import rated_words, volts_words
 from wiring.parts.base import Contacts, Part, split_pair
 from wiring.parts.passive import Terminals, bridge_points
 from wiring.parts.protection import MainPoles
 from wiring.parts.settings import SETTINGS
+from wiring.plan.model import Key, Model
 from wiring.plan.ratings import CurrentRange, PhaseCurrent, Rated, Voltage, VoltageRange
 from wiring.plan.records import Box, WireSizeRange
 from wiring.quantities import show
@@ -156,7 +154,7 @@ def _said(key: str, words: str) -> str:
     return text.removesuffix("s") if words == "1" else text
 
 
-def value_words(value: Any, field: FieldInfo | None = None) -> str:
+def value_words(value: Any, field: Key | None = None) -> str:
     """A value of a part in words, "" for what is not given or none."""
     if isinstance(value, bool):
         return "yes" if value else _NO
@@ -165,7 +163,7 @@ def value_words(value: Any, field: FieldInfo | None = None) -> str:
     if isinstance(value, float):
         dimension = _dimension(field) if field else ""
         return show(value, dimension) if dimension else f"{value:g}"
-    if isinstance(value, BaseModel):
+    if isinstance(value, Model):
         inner = type(value).model_fields
         pairs = ((key, value_words(getattr(value, key), one)) for key, one in inner.items())
         return " ".join(words for key, words in pairs if words not in ("", _NO) and key not in ("between", "signals"))
@@ -212,7 +210,7 @@ def _written(value: Any) -> str:
     return str(value)
 
 
-def _dimension(field: FieldInfo) -> str:
+def _dimension(field: Key) -> str:
     """The dimension of a quantity, "" of a bare number."""
     found = [*field.metadata, *(one for member in get_args(field.annotation) for one in get_args(member))]
     return next((one.dimension for one in found if getattr(one, "dimension", "")), "")

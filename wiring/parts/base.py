@@ -8,11 +8,11 @@ from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
 
 from msgspec import Struct
 from msgspec.structs import replace
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import SheetFunction, Symbol
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
 from wiring.plan.source import Place
 from wiring.plan.types import Amperes, Celsius, Metres, MetresOrZero, WattsOrZero
@@ -25,10 +25,8 @@ def _terminal_sizes(value: object) -> object:
     return WireSizeRange.from_plan(value)
 
 
-class Clearance(BaseModel):
+class Clearance(Model):
     """Free space that a part wants around it."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     above: MetresOrZero = 0.0
     below: MetresOrZero = 0.0
@@ -36,17 +34,15 @@ class Clearance(BaseModel):
     front: MetresOrZero = 0.0
 
 
-class Hole(BaseModel):
+class Hole(Model):
     """A hole in what the part is mounted on."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-    at: Spot = Field(description="from the lower left corner of the part")
+    at: Spot = field(description="from the lower left corner of the part")
     diameter: Metres
-    thread: str = Field("", description="such as M4")
+    thread: str = field("", description="such as M4")
 
 
-TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], BeforeValidator(_terminal_sizes)]
+TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], Before(_terminal_sizes)]
 A = TypeVar("A", bound=Element)
 B = TypeVar("B", bound=Element)
 C = TypeVar("C", bound=Element)
@@ -54,11 +50,10 @@ ContactWord = Literal["NO", "NC"]
 CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
 
 
-class PartModel(BaseModel):
+class PartModel(Model):
     """The data of one part. Each kind adds its own fields; whatever is left out is not judged rather than guessed."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
-
+    by_name = True
     kind_name: ClassVar[str]
     #: The designation letter of IEC 81346-2 that the trade expects.
     letter: ClassVar[str] = ""
@@ -89,41 +84,41 @@ class PartModel(BaseModel):
 
     title: str = ""
     at: Literal["cabinet", "door", "machine", "outside"] = "cabinet"
-    size: Box | None = Field(None, description="outline of the part, width x height x depth as it is mounted")
-    mount: Literal["rail", "plate", "foot", "wall"] | None = Field(
+    size: Box | None = field(None, description="outline of the part, width x height x depth as it is mounted")
+    mount: Literal["rail", "plate", "foot", "wall"] | None = field(
         None, description="what it is mounted on in the cabinet; foot: below the last duct"
     )
-    clearance: Clearance | None = Field(None, description="free space that it wants around it")
-    position: Spot | None = Field(
+    clearance: Clearance | None = field(None, description="free space that it wants around it")
+    position: Spot | None = field(
         None, description="its lower left corner, from that of the plate, the door or the wall that it is mounted on"
     )
-    holes: tuple[Hole, ...] = Field((), description="holes that it is fixed with, from its own drawing")
-    touch: Literal["IP2X", "cover", "bare"] | None = Field(
+    holes: tuple[Hole, ...] = field((), description="holes that it is fixed with, from its own drawing")
+    touch: Literal["IP2X", "cover", "bare"] | None = field(
         None, description="how a finger is kept from its live terminals: IP2X by its build, by a cover, or not at all"
     )
-    terminals: dict[str, str] = Field(default_factory=dict, description="standard marking: marking on the real part")
-    sizes: TerminalSizes | None = Field(
+    terminals: dict[str, str] = field(default_factory=dict, description="standard marking: marking on the real part")
+    sizes: TerminalSizes | None = field(
         None, description="conductor sizes that the terminals take; or by groups of terminals: {L N PE: 1.5..4 mm2}"
     )
-    terminal_temperature: Celsius | None = Field(
+    terminal_temperature: Celsius | None = field(
         None, description="conductor temperature that its terminals are marked for, such as 75 °C"
     )
-    bolted_to: str = Field("", description="metal part that its own metal is bolted to, and earthed by")
-    wires_per_terminal: Annotated[int | None, Field(description="conductors that fit one terminal")] = None
-    short_circuit_rating: Amperes | None = Field(
+    bolted_to: str = field("", description="metal part that its own metal is bolted to, and earthed by")
+    wires_per_terminal: Annotated[int | None, field(description="conductors that fit one terminal")] = None
+    short_circuit_rating: Amperes | None = field(
         None, description="short-circuit current that it is marked to stand in a power circuit"
     )
-    heat: WattsOrZero | None = Field(None, description="heat given off in the cabinet, where it is known better")
-    hazardous: Flag | None = Field(None, description="overrides whether a stop must remove its power")
-    excludes: list[Name] | None = Field(
+    heat: WattsOrZero | None = field(None, description="heat given off in the cabinet, where it is known better")
+    hazardous: Flag | None = field(None, description="overrides whether a stop must remove its power")
+    excludes: list[Name] | None = field(
         None, description="parts that must never be on together with it; `[]` when it may be on with any"
     )
-    sheet: str = Field("", description="keeps parts together on a drawing sheet")
-    order: str = Field("", description="your own order code, printed in the bill of material")
-    price: str = Field("", description="your own price, printed in the bill of material")
-    supplier: str = Field("", description="where you buy it; the orders are listed by it")
+    sheet: str = field("", description="keeps parts together on a drawing sheet")
+    order: str = field("", description="your own order code, printed in the bill of material")
+    price: str = field("", description="your own price, printed in the bill of material")
+    supplier: str = field("", description="where you buy it; the orders are listed by it")
     note: str = ""
-    bought: Flag = Field(False, description="is there already, so that no other size of it is proposed")
+    bought: Flag = field(False, description="is there already, so that no other size of it is proposed")
 
     def points(self) -> list[Terminal]:
         """The terminals, in the order in which they stand on the part."""
@@ -251,7 +246,7 @@ def _pair(value: object) -> object:
 
 
 #: Two terminal markings joined by a hyphen: 13-14.
-TerminalPair = Annotated[str, BeforeValidator(_pair)]
+TerminalPair = Annotated[str, Before(_pair)]
 
 
 def _contact(value: object) -> object:
@@ -265,7 +260,7 @@ def _contact(value: object) -> object:
 
 
 #: What a contact does: NO, NC, `NC mirror`, `NC direct`, `NO late`.
-Contact = Annotated[str, BeforeValidator(_contact)]
+Contact = Annotated[str, Before(_contact)]
 Contacts = dict[TerminalPair, Contact]
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
-
 from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Model, field
 from wiring.plan.ratings import Rated, Voltage
 from wiring.plan.records import TerminalRef
 from wiring.plan.types import AmperesOrZero, Ohms, OhmsOrZero, WattsOrZero
@@ -47,18 +46,16 @@ FunctionWord = Literal[
 ]
 
 
-class DeviceLink(BaseModel):
+class DeviceLink(Model):
     """Two terminals joined inside."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     resistance: OhmsOrZero = 0.0
 
 
-class DeviceLoad(BaseModel):
+class DeviceLoad(Model):
     """Power taken between two terminals: a rating, or a resistance."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     rated: Rated | None = None
     resistance: Ohms | None = None
@@ -67,8 +64,7 @@ class DeviceLoad(BaseModel):
     current: AmperesOrZero | None = None
     power_factor: PowerFactor = 1.0
 
-    @model_validator(mode="after")
-    def _one_measure(self) -> DeviceLoad:
+    def after_reading(self) -> DeviceLoad:
         given = [self.rated is not None, self.resistance is not None, self.power is not None, self.current is not None]
         if sum(given) != 1:
             raise Refusal("the load has no measure, or more than one", "one of rated, resistance, power and current")
@@ -94,17 +90,16 @@ class Device(PartModel):
     often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     letter: ClassVar[str] = "A"
-    points_: dict[str, FunctionWord] = Field(alias="points", description="terminal: what it is for")
-    links: list[DeviceLink] = Field(default_factory=list)
-    loads: list[DeviceLoad] = Field(default_factory=list)
-    contacts: Contacts = Field(default_factory=dict)
-    tracks: dict[str, list[TerminalRef]] = Field(
+    points_: dict[str, FunctionWord] = field(alias="points", description="terminal: what it is for")
+    links: list[DeviceLink] = field(default_factory=list)
+    loads: list[DeviceLoad] = field(default_factory=list)
+    contacts: Contacts = field(default_factory=dict)
+    tracks: dict[str, list[TerminalRef]] = field(
         default_factory=dict, description="terminals of modules plugged on it that its tracks reach, by its terminal"
     )
     leakage: AmperesOrZero | None = None
 
-    @model_validator(mode="after")
-    def _known_terminals(self) -> Device:
+    def after_reading(self) -> Device:
         known = set(self.points_)
         for between in [*(link.between for link in self.links), *(load.between for load in self.loads)]:
             unknown = [end for end in between if end not in known]

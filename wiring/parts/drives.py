@@ -6,13 +6,12 @@ from contextlib import suppress
 from itertools import pairwise
 from typing import Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
-
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Link, Output, Resistance, Switch, Terminal
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Model, field
 from wiring.plan.ratings import PhaseCurrent, Voltage, VoltageRange
 from wiring.plan.types import (
     Amperes,
@@ -42,13 +41,12 @@ _TERMINATOR_OHM = 120.0
 _STO_OHM = 3300.0
 
 
-class LogicSupply(BaseModel):
+class LogicSupply(Model):
     """A second, extra-low voltage supply of a drive: `{between: [24V, 0V], voltage: 24 V DC, current: 0.4 A}`."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str]
     voltage: Voltage
-    current: AmperesOrZero | None = Field(None, description="current that it takes; typical value used when left out")
+    current: AmperesOrZero | None = field(None, description="current that it takes; typical value used when left out")
 
     @property
     def taken_a(self) -> float:
@@ -56,14 +54,13 @@ class LogicSupply(BaseModel):
         return self.current if self.current is not None else _USUAL_LOGIC_A
 
 
-class EncoderPort(BaseModel):
+class EncoderPort(Model):
     """Where a drive feeds and reads the encoder of its motor: `{voltage: 5 V DC}`."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str] = ("EVCC", "EGND")
     voltage: Voltage
-    current: Amperes | None = Field(None, description="current that it can give; typical value used when left out")
-    signals: list[str] = Field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
+    current: Amperes | None = field(None, description="current that it can give; typical value used when left out")
+    signals: list[str] = field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
 
     def points(self) -> list[Terminal]:
         """Its supply and its differential inputs."""
@@ -93,28 +90,28 @@ class Drive(PartModel):
     in_power: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
     supply: VoltageRange
-    signals: Voltage | None = Field(None, description="voltage that its signal inputs are made for")
-    signal_resistance: Ohms | None = Field(None, description="inner resistance of a signal input")
-    sto: list[TerminalPair] = Field(default_factory=list, description="safe torque off inputs, each with its return")
+    signals: Voltage | None = field(None, description="voltage that its signal inputs are made for")
+    signal_resistance: Ohms | None = field(None, description="inner resistance of a signal input")
+    sto: list[TerminalPair] = field(default_factory=list, description="safe torque off inputs, each with its return")
     logic: LogicSupply | None = None
-    inputs: list[TerminalPair] = Field(default_factory=list, description="further signal inputs, each with its return")
-    outputs: list[TerminalPair] = Field(
+    inputs: list[TerminalPair] = field(default_factory=list, description="further signal inputs, each with its return")
+    outputs: list[TerminalPair] = field(
         default_factory=list, description="further signal outputs, each with its return"
     )
-    extra: list[str] = Field(default_factory=list, description="further signal terminals, such as an encoder socket")
-    encoder: EncoderPort | None = Field(None, description="where it feeds and reads the encoder of its motor")
+    extra: list[str] = field(default_factory=list, description="further signal terminals, such as an encoder socket")
+    encoder: EncoderPort | None = field(None, description="where it feeds and reads the encoder of its motor")
     bus_capacitance: FaradsOrZero | None = None
-    bus_limit: Volts | None = Field(None, description="highest bus voltage that it survives")
-    clamp: Volts | None = Field(None, description="bus voltage at which its braking chopper sets in")
+    bus_limit: Volts | None = field(None, description="highest bus voltage that it survives")
+    clamp: Volts | None = field(None, description="bus voltage at which its braking chopper sets in")
     leakage: AmperesOrZero | None = None
     inrush: AmperesOrZero | None = None
-    discharge: SecondsOrZero | None = Field(None, description="time to wait after switching off, from its label")
-    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
-    pe: list[str] = Field(["PE"], min_length=1, description="its protective terminals, joined inside")
-    functions: dict[str, InputFunction] = Field(
+    discharge: SecondsOrZero | None = field(None, description="time to wait after switching off, from its label")
+    metal: Flag = field(True, description="has a metal body that needs a protective conductor")
+    pe: list[str] = field(["PE"], min_length=1, description="its protective terminals, joined inside")
+    functions: dict[str, InputFunction] = field(
         default_factory=dict, description="what a signal input does, by terminal"
     )
-    max_fuse: Amperes | None = Field(None, description="largest protective device that the maker allows in front")
+    max_fuse: Amperes | None = field(None, description="largest protective device that the maker allows in front")
 
     def _lockout_v(self) -> float:
         """Below it the drive draws nothing [V]: the end of its window, or 85 % of a nominal voltage (own choice)."""
@@ -177,13 +174,13 @@ class BusChopper(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "chopper")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
     in_power: ClassVar[bool] = True
-    clamp: Volts | None = Field(None, description="bus voltage at which it sets in")
+    clamp: Volts | None = field(None, description="bus voltage at which it sets in")
     resistance: Ohms | None = None
-    power: Watts | None = Field(None, description="lasting power of its resistor")
-    peak_power: Watts | None = Field(None, description="power that it bears for the length of a stop")
-    cycle: Seconds | None = Field(None, description="shortest time from one stop of the axes on its bus to the next")
+    power: Watts | None = field(None, description="lasting power of its resistor")
+    peak_power: Watts | None = field(None, description="power that it bears for the length of a stop")
+    cycle: Seconds | None = field(None, description="shortest time from one stop of the axes on its bus to the next")
     rated_voltage: Voltage | None = None
-    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+    metal: Flag = field(True, description="has a metal body that needs a protective conductor")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
@@ -204,7 +201,7 @@ class StepperDrive(Drive):
     phase_current: PhaseCurrent
     hold_current: FractionOrZero = 0.5
     quiescent: WattsOrZero = 1.5
-    bridge_resistance: OhmsOrZero = Field(0.08, description="of the two transistors in the path of one phase")
+    bridge_resistance: OhmsOrZero = field(0.08, description="of the two transistors in the path of one phase")
     closed_loop: Flag = False
 
     def signal_inputs(self) -> list[tuple[str, str]]:
@@ -235,9 +232,8 @@ class MainsDrive(Drive):
     efficiency: Fraction = 0.95
     quiescent: WattsOrZero = 10.0
 
-    @model_validator(mode="before")
     @classmethod
-    def _fed_as_rated(cls, data: Any) -> Any:
+    def before_reading(cls, data: Any) -> Any:
         """No mains have more than 277 V from line to neutral: a drive for more has three phases."""
         if not isinstance(data, dict) or "phases" in data:
             return data
@@ -283,8 +279,8 @@ class Inverter(MainsDrive):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-ac", right=RIGHT | {Function.LOAD, Function.CONTACT})
     rated: Watts
     output_current: Amperes | None = None
-    braking: Flag = Field(False, description="has terminals R1 and R2 for a braking resistor")
-    relay: TerminalPair | None = Field(None, description="fault or run relay contact")
+    braking: Flag = field(False, description="has terminals R1 and R2 for a braking resistor")
+    relay: TerminalPair | None = field(None, description="fault or run relay contact")
 
     def points(self) -> list[Terminal]:
         braking = [Terminal(name, Function.LOAD) for name in ("R1", "R2")] if self.braking else []

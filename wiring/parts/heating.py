@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
-
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.operators import Operated
@@ -13,6 +11,7 @@ from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, field
 from wiring.plan.ratings import Rated
 from wiring.plan.types import Celsius
 from wiring.plan.words import Flag
@@ -31,9 +30,9 @@ class Thermostat(Operated):
     kind_name: ClassVar[str] = "thermostat"
     letter: ClassVar[str] = "B"
     symbol: ClassVar[Symbol] = _HEATED
-    contacts: Contacts = Field(default_factory=lambda: {"1-2": "NC"})
-    switches_at: Celsius | None = Field(None, description="temperature at which it switches")
-    purpose: Literal["heating", "cooling", "watching"] = Field("watching", description="what it turns on or watches")
+    contacts: Contacts = field(default_factory=lambda: {"1-2": "NC"})
+    switches_at: Celsius | None = field(None, description="temperature at which it switches")
+    purpose: Literal["heating", "cooling", "watching"] = field("watching", description="what it turns on or watches")
 
 
 class ThermalCutOut(Operated):
@@ -43,10 +42,10 @@ class ThermalCutOut(Operated):
     letter: ClassVar[str] = "F"
     symbol: ClassVar[Symbol] = _HEATED
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
-    contacts: Contacts = Field(default_factory=lambda: {"1-2": "NC"})
+    contacts: Contacts = field(default_factory=lambda: {"1-2": "NC"})
     opens_at: Celsius | None = None
-    reset: Literal["self", "manual", "one-shot"] | None = Field(None, description="how it closes again, if at all")
-    protects: str = Field("", description="the part that it keeps from overheating")
+    reset: Literal["self", "manual", "one-shot"] | None = field(None, description="how it closes again, if at all")
+    protects: str = field("", description="the part that it keeps from overheating")
 
 
 class Thermocouple(PartModel):
@@ -59,7 +58,7 @@ class Thermocouple(PartModel):
     is_control: ClassVar[bool] = True
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     type: Literal["B", "E", "J", "K", "N", "R", "S", "T"] | None = None
-    grounded: Flag | None = Field(None, description="whether its junction is joined to its sheath")
+    grounded: Flag | None = field(None, description="whether its junction is joined to its sheath")
 
     def points(self) -> list[Terminal]:
         return [Terminal("+", Function.OUTPUT, True), Terminal("-", Function.OUTPUT, True)]
@@ -80,7 +79,7 @@ def _control_output(value: object) -> object:
     return value
 
 
-ControlOutput = Annotated[str, BeforeValidator(_control_output)]
+ControlOutput = Annotated[str, Before(_control_output)]
 
 
 class TemperatureController(PartModel):
@@ -93,8 +92,8 @@ class TemperatureController(PartModel):
     is_control: ClassVar[bool] = True
     supply: Rated
     input: TerminalPair = "IN+-IN-"
-    outputs: dict[TerminalPair, ControlOutput] = Field(description="pair of terminals: relay, analog, pulse 12 V")
-    alarms: list[TerminalPair] = Field(default_factory=list, description="relay contacts that tell of a limit")
+    outputs: dict[TerminalPair, ControlOutput] = field(description="pair of terminals: relay, analog, pulse 12 V")
+    alarms: list[TerminalPair] = field(default_factory=list, description="relay contacts that tell of a limit")
 
     def _feed(self) -> tuple[str, str]:
         return ("+", "-") if self.supply.voltage.kind == "DC" else ("L", "N")

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Feed, Function, Input, Link, Output, Pole, Switch, Terminal
 from wiring.parts.protection import FuseClass
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import SWITCH_POLE_OHM, fuse_ohm
+from wiring.plan.model import Model, field
 from wiring.plan.ratings import Voltage
 from wiring.plan.types import Amperes, AmperesOrZero, Fraction, VoltAmperes
 from wiring.plan.words import Flag
@@ -20,13 +19,13 @@ _POLE_FUNCTION = {"N": Function.NEUTRAL, "PE": Function.PE}
 _UNKNOWN_FUSE_OHM = 0.003
 
 
-class PoleFuse(BaseModel):
+class PoleFuse(Model):
     """A fuse fitted at the pole of a battery, or inside an inlet."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
+    by_name = True
     rating: Amperes | None = None
-    class_: FuseClass | None = Field(None, alias="class")
-    breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+    class_: FuseClass | None = field(None, alias="class")
+    breaking: Amperes | None = field(None, description="the short-circuit current that it can break")
     rated_voltage: Voltage | None = None
 
     @property
@@ -46,8 +45,8 @@ class Inlet(PartModel):
     letter: ClassVar[str] = "X"
     poles: tuple[PoleWord, ...] = ("L", "N", "PE")
     rated: Amperes | None = None
-    switch: Flag = Field(False, description="has a switch built in that opens all poles but PE")
-    fuse: PoleFuse | None = Field(None, description="fuse built in, in every line conductor")
+    switch: Flag = field(False, description="has a switch built in that opens all poles but PE")
+    fuse: PoleFuse | None = field(None, description="fuse built in, in every line conductor")
 
     def points(self) -> list[Terminal]:
         return [Terminal(pole, _POLE_FUNCTION.get(pole, Function.LINE), required=True) for pole in self.poles]

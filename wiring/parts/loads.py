@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import Field, model_validator
-
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
+from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
 from wiring.plan.types import Amperes, AmperesOrZero, Flow, Fraction, Ohms, SecondsOrZero, WattsOrZero
 from wiring.plan.words import Factor, Flag, PowerFactor
@@ -30,9 +29,9 @@ _SIGNAL_LAMP_W = 10.0
 class MetalLoad(PartModel):
     """A load whose metal body has a protective conductor terminal unless the plan says that it has none."""
 
-    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
-    continuous: Flag | None = Field(None, description="whether it is on for three hours or more at a time")
-    run_on: SecondsOrZero | None = Field(None, description="time for which it turns, flows or burns on without power")
+    metal: Flag = field(True, description="has a metal body that needs a protective conductor")
+    continuous: Flag | None = field(None, description="whether it is on for three hours or more at a time")
+    run_on: SecondsOrZero | None = field(None, description="time for which it turns, flows or burns on without power")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
@@ -95,7 +94,7 @@ class Fan(MetalLoad):
     rated: Rated
     airflow: Flow | None = None
     power_factor: PowerFactor = 0.6
-    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+    metal: Flag = field(False, description="has a metal body that needs a protective conductor")
 
     def may_be_hazard(self) -> bool:
         return self.at in ("machine", "outside")
@@ -155,7 +154,7 @@ class Valve(MetalLoad):
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: CoilRating
     suppressor: SuppressorWord | None = None
-    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+    metal: Flag = field(False, description="has a metal body that needs a protective conductor")
 
     def may_be_hazard(self) -> bool:
         return True
@@ -181,21 +180,21 @@ class ProcessSource(PartModel):
     earthed_at: ClassVar[str | None] = "PE"
     input: VoltageRange
     output: Voltage
-    open_circuit: Voltage | None = Field(None, description="output voltage without load, where it is higher")
+    open_circuit: Voltage | None = field(None, description="output voltage without load, where it is higher")
     rated: Amperes
     efficiency: Fraction = 0.88
     power_factor: PowerFactor = 0.6
-    isolated: Flag | None = Field(None, description="whether its output is parted from its input; asked if left out")
+    isolated: Flag | None = field(None, description="whether its output is parted from its input; asked if left out")
     inrush: AmperesOrZero | None = None
     leakage: AmperesOrZero | None = None
     standby: WattsOrZero = 0.0
-    discharge: SecondsOrZero | None = Field(
+    discharge: SecondsOrZero | None = field(
         None, description="time after switching off until its output is dead, by its maker"
     )
-    enable: TerminalPair | None = Field(None, description="input that allows the output, with its return")
+    enable: TerminalPair | None = field(None, description="input that allows the output, with its return")
     enable_voltage: Voltage | None = None
     enable_resistance: Ohms = 2400.0
-    extra: list[str] = Field(default_factory=list, description="further signal terminals")
+    extra: list[str] = field(default_factory=list, description="further signal terminals")
 
     def sign(self) -> str:
         return "ac-ac" if self.output.kind == "AC" else self.symbol.sign
@@ -260,10 +259,9 @@ class Load(MetalLoad):
     between: tuple[str, str] = ("1", "2")
     behaviour: Literal["resistance", "power", "current"] = "power"
     power_factor: PowerFactor = 1.0
-    metal: Flag = Field(False, description="has a metal body that needs a protective conductor")
+    metal: Flag = field(False, description="has a metal body that needs a protective conductor")
 
-    @model_validator(mode="after")
-    def _two_terminals(self) -> Load:
+    def after_reading(self) -> Load:
         if self.between[0] == self.between[1]:
             raise Refusal("both ends of the load are one terminal", "two different terminals")
         return self

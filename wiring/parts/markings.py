@@ -88,7 +88,7 @@ def _safety_outputs(model: PartModel) -> Iterator[Doubt]:
     """The outputs of a safety relay have terminals of their own."""
     if model.kind_name != "safety-relay":
         return
-    data = dict(model)
+    data = vars(model)
     taken = {"A1", "A2", *(end for pair in (*data["channels"], data["reset"]) for end in split_pair(pair))}
     for key in ("outputs", "auxiliary", "delayed"):
         for pair in data[key]:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
-
 from wiring.parts.base import PartModel, phase_pairs
 from wiring.parts.elements import Coil, Draw, Element, Function, Resistance, Terminal
 from wiring.parts.machinery import power_factor_of
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import typical_phase_ohm
+from wiring.plan.model import Model, field
 from wiring.plan.ratings import CoilRating, PhaseCurrent, Voltage
 from wiring.plan.types import (
     Amperes,
@@ -37,24 +36,22 @@ _TYPICAL_BRAKE_W = 12.0
 _USUAL_ENCODER_A = 0.1
 
 
-class Work(BaseModel):
+class Work(Model):
     """What the shaft does when it runs; a state of the plan may say otherwise."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     speed: RadiansPerSecondSigned | None = None
     torque: NewtonMetresSigned | None = None
     power: WattsOrZero | None = None
     duty: FractionOrZero = 1.0
 
 
-class MotorEncoder(BaseModel):
+class MotorEncoder(Model):
     """An encoder on the shaft: its supply, and the terminals of its signals."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     between: tuple[str, str] = ("E5V", "E0V")
     voltage: Voltage
-    current: Amperes | None = Field(None, description="typical value used when left out")
-    signals: list[str] = Field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
+    current: Amperes | None = field(None, description="typical value used when left out")
+    signals: list[str] = field(default_factory=lambda: ["EA+", "EA-", "EB+", "EB-", "EZ+", "EZ-"])
 
     @property
     def taken_a(self) -> float:
@@ -75,16 +72,16 @@ class Shaft(PartModel):
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     work: Work | None = None
     rotor_inertia: KilogramSquareMetres | None = None
-    load_inertia: KilogramSquareMetres | None = Field(None, description="inertia of the load, seen at the motor shaft")
+    load_inertia: KilogramSquareMetres | None = field(None, description="inertia of the load, seen at the motor shaft")
     max_speed: RadiansPerSecond | None = None
-    vertical: Flag = Field(False, description="its load falls when the torque goes")
-    self_locking: Flag = Field(False, description="its screw or gear holds the load without torque")
-    gravity_torque: NewtonMetresSigned | None = Field(
+    vertical: Flag = field(False, description="its load falls when the torque goes")
+    self_locking: Flag = field(False, description="its screw or gear holds the load without torque")
+    gravity_torque: NewtonMetresSigned | None = field(
         None, description="torque that the weight of a vertical load puts on the motor shaft"
     )
-    run_down: SecondsOrZero | None = Field(None, description="time that it turns on when its power is taken away")
-    encoder: MotorEncoder | None = Field(None, description="encoder on its shaft, for a motor in a closed loop")
-    metal: Flag = Field(True, description="has a metal body that needs a protective conductor")
+    run_down: SecondsOrZero | None = field(None, description="time that it turns on when its power is taken away")
+    encoder: MotorEncoder | None = field(None, description="encoder on its shaft, for a motor in a closed loop")
+    metal: Flag = field(True, description="has a metal body that needs a protective conductor")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.metal else None
@@ -111,10 +108,10 @@ class StepperMotor(Shaft):
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-step")
     phase_current: PhaseCurrent
-    phase_resistance: Ohms | None = Field(None, description="typical value used when left out")
+    phase_resistance: Ohms | None = field(None, description="typical value used when left out")
     phase_inductance: Henries | None = None
     holding_torque: NewtonMetres | None = None
-    iron_loss: WattsOrZero | None = Field(
+    iron_loss: WattsOrZero | None = field(
         None, description="iron loss at its working speed, typical value used when left out"
     )
 
@@ -175,16 +172,15 @@ class Motor(Shaft):
     rated_current: Amperes | None = None
     efficiency: Fraction = 0.75
     power_factor: PowerFactor = 0.8
-    service_factor: Factor | None = Field(
+    service_factor: Factor | None = field(
         None, description="share of its rated power that it bears lastingly, NEMA MG 1"
     )
-    continuous: Flag | None = Field(None, description="whether it runs for three hours or more at a time")
-    start_factor: Factor = Field(6.0, description="starting current as a multiple of the rated one")
+    continuous: Flag | None = field(None, description="whether it runs for three hours or more at a time")
+    start_factor: Factor = field(6.0, description="starting current as a multiple of the rated one")
     phase_resistance: Ohms | None = None
 
-    @model_validator(mode="before")
     @classmethod
-    def _fed_as_rated(cls, data: Any) -> Any:
+    def before_reading(cls, data: Any) -> Any:
         """A motor for a voltage of direct current has no phases, said or not."""
         if isinstance(data, dict) and "phases" not in data and str(data.get("voltage")).endswith(" DC"):
             return {**data, "phases": "DC"}
@@ -245,7 +241,7 @@ class Brake(PartModel):
     letter: ClassVar[str] = "M"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: CoilRating
-    holds: str = Field("", description="the motor whose shaft it holds")
+    holds: str = field("", description="the motor whose shaft it holds")
     torque: NewtonMetres | None = None
     release: SecondsOrZero | None = None
     apply: SecondsOrZero | None = None
@@ -272,8 +268,8 @@ class BrakingResistor(PartModel):
     earthed_at: ClassVar[str | None] = "PE"
     resistance: Ohms
     power: Watts
-    peak_power: Watts | None = Field(None, description="power that it bears for the length of a stop")
-    cycle: Seconds | None = Field(None, description="shortest time from one stop of its axes to the next")
+    peak_power: Watts | None = field(None, description="power that it bears for the length of a stop")
+    cycle: Seconds | None = field(None, description="shortest time from one stop of its axes to the next")
 
     def points(self) -> list[Terminal]:
         return [

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import Field
-
 from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.plan.model import field
 from wiring.plan.ratings import Rated, Voltage
 from wiring.plan.types import Amperes, Metres
 from wiring.plan.words import Flag
@@ -23,11 +22,11 @@ class Operated(PartModel):
     letter: ClassVar[str] = "S"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.INPUT
-    contacts: Contacts = Field(min_length=1)
+    contacts: Contacts = field(min_length=1)
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
     contact_rating: str = ""
-    earth: Flag = Field(False, description="has a metal body with a protective conductor terminal")
+    earth: Flag = field(False, description="has a metal body with a protective conductor terminal")
 
     def earth_terminal(self) -> str | None:
         return "PE" if self.earth else None
@@ -45,7 +44,7 @@ class HandOperated(Operated):
 
     #: What its operator does when it is let go, unless the plan says otherwise.
     usual_action: ClassVar[ActionWord] = "spring-return"
-    action: ActionWord | None = Field(None, description="what its operator does when it is let go")
+    action: ActionWord | None = field(None, description="what its operator does when it is let go")
 
     def springs_back(self) -> bool:
         return (self.action or self.usual_action) == "spring-return"
@@ -76,7 +75,7 @@ class Selector(HandOperated):
     kind_name: ClassVar[str] = "selector"
     usual_action: ClassVar[ActionWord] = "latching"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "selector")
-    positions: list[str] = Field(default_factory=list)
+    positions: list[str] = field(default_factory=list)
 
 
 class KeySwitch(HandOperated):
@@ -109,8 +108,8 @@ class GuardSwitch(Operated):
     kind_name: ClassVar[str] = "guard-switch"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
     letter: ClassVar[str] = "B"
-    locking: Flag = Field(False, description="keeps the guard shut until what is behind it stands still")
-    distance: Metres | None = Field(None, description="way from the guard to what can hurt behind it")
+    locking: Flag = field(False, description="keeps the guard shut until what is behind it stands still")
+    distance: Metres | None = field(None, description="way from the guard to what can hurt behind it")
 
 
 class PressureSwitch(Operated):

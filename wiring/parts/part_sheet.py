@@ -9,7 +9,6 @@ from typing import Any
 
 import yaml
 from msgspec import Struct
-from pydantic.fields import FieldInfo
 
 from wiring.parts.base import Part, PartModel, build_part
 from wiring.parts.elements import (
@@ -30,6 +29,7 @@ from wiring.parts.key_texts import key_example, key_text
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import Entry
 from wiring.plan.forms import form_words, model_schema
+from wiring.plan.model import Key
 from wiring.plan.source import Place
 from wiring.quantities import show
 
@@ -134,11 +134,11 @@ def _notes(kind: str) -> Iterator[KeyNote]:
         yield KeyNote(key, form, key_text(kind, key), _default(field))
 
 
-def _default(field: FieldInfo) -> str:
+def _default(field: Key) -> str:
     """What holds where the key is left out, "" where it must be given."""
     if field.is_required():
         return ""
-    value = field.get_default(call_default_factory=True)
+    value = field.get_default()
     dimension = next((one.dimension for one in field.metadata if getattr(one, "dimension", "")), "")
     if isinstance(value, float) and dimension:
         return show(value, dimension)

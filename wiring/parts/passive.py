@@ -6,12 +6,11 @@ import re
 from itertools import pairwise
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
-
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Link, Rectifying, Resistance, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, field
 from wiring.plan.ratings import Voltage
 from wiring.plan.types import Amperes, Ohms, VoltsOrZero, Watts
 from wiring.plan.words import Count, Flag
@@ -25,7 +24,7 @@ def _bridge(value: object) -> object:
     return value
 
 
-Bridge = Annotated[str, BeforeValidator(_bridge)]
+Bridge = Annotated[str, Before(_bridge)]
 
 
 def bridge_points(bridge: str) -> list[str]:
@@ -40,11 +39,11 @@ class Terminals(PartModel):
     kind_name: ClassVar[str] = "terminals"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
-    points_: Count = Field(alias="points")
-    bridged: list[Bridge] = Field(default_factory=list)
+    points_: Count = field(alias="points")
+    bridged: list[Bridge] = field(default_factory=list)
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    earth_points: list[str] = Field(default_factory=list, description="points that are joined to the mounting rail")
+    earth_points: list[str] = field(default_factory=list, description="points that are joined to the mounting rail")
 
     def points(self) -> list[Terminal]:
         names = [str(n + 1) for n in range(self.points_)]
@@ -68,11 +67,11 @@ class Connector(PartModel):
     kind_name: ClassVar[str] = "connector"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
-    contacts: list[str] = Field(min_length=1)
+    contacts: list[str] = field(min_length=1)
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    shell: Flag = Field(False, description="has a metal shell on a terminal of its own")
-    exposed_pins: Flag = Field(False, description="its pins can be touched when it is pulled")
+    shell: Flag = field(False, description="has a metal shell on a terminal of its own")
+    exposed_pins: Flag = field(False, description="its pins can be touched when it is pulled")
 
     def points(self) -> list[Terminal]:
         shell = [Terminal("shell", Function.SHIELD)] if self.shell else []
@@ -97,7 +96,7 @@ class EarthBar(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.BOND
     letter: ClassVar[str] = "X"
-    points_: Count = Field(alias="points")
+    points_: Count = field(alias="points")
 
     def points(self) -> list[Terminal]:
         return [Terminal(str(n + 1), Function.PE, wires_max=1) for n in range(self.points_)]
@@ -114,7 +113,7 @@ class Metalwork(PartModel):
     sheet_function: ClassVar[SheetFunction] = SheetFunction.BOND
     letter: ClassVar[str] = "U"
     earthed_at: ClassVar[str | None] = "1"
-    points_: Count = Field(1, alias="points")
+    points_: Count = field(1, alias="points")
 
     def points(self) -> list[Terminal]:
         return [Terminal(str(n + 1), Function.PE) for n in range(self.points_)]
@@ -168,7 +167,7 @@ class Diode(PartModel):
     letter: ClassVar[str] = "R"
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    drop: VoltsOrZero = Field(0.7, description="forward voltage")
+    drop: VoltsOrZero = field(0.7, description="forward voltage")
 
     def points(self) -> list[Terminal]:
         return [Terminal("A", Function.LOAD, True), Terminal("K", Function.LOAD, True)]

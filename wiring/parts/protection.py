@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import Field
-
 from wiring.parts.base import Contacts, Part, PartModel, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
+from wiring.plan.model import field
 from wiring.plan.ratings import CurrentRange, Voltage
 from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, Multiple, OhmsOrZero, SecondsOrZero
 from wiring.plan.words import EnergyClass, Flag
@@ -63,11 +62,11 @@ class Breaker(MainPoles):
     letter: ClassVar[str] = "F"
     rating: Amperes
     curve: Literal["B", "C", "D", "K", "Z"] | None = None
-    breaking: Amperes | None = Field(None, description="the short-circuit current that it can break")
+    breaking: Amperes | None = field(None, description="the short-circuit current that it can break")
     energy_class: EnergyClass | None = None
     rated_voltage: Voltage | None = None
-    dc_voltage: Voltage | None = Field(None, description="highest DC voltage that its poles break")
-    standard: Literal["branch", "supplementary"] = Field(
+    dc_voltage: Voltage | None = field(None, description="highest DC voltage that its poles break")
+    standard: Literal["branch", "supplementary"] = field(
         "branch", description="branch circuit protector, or a supplementary protector inside equipment"
     )
     resistance: OhmsOrZero | None = None
@@ -83,11 +82,11 @@ class Fuse(MainPoles):
     kind_name: ClassVar[str] = "fuse"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "fuse")
     letter: ClassVar[str] = "F"
-    rating: Amperes | None = Field(None, description="asked where it is left out")
-    class_: FuseClass | None = Field(
+    rating: Amperes | None = field(None, description="asked where it is left out")
+    class_: FuseClass | None = field(
         None, alias="class", description="T alone is the time-lag miniature fuse; the UL class of that letter is T-UL"
     )
-    time_delay: Flag = Field(False, description="a UL fuse that is marked so, and bears the start of a motor longer")
+    time_delay: Flag = field(False, description="a UL fuse that is marked so, and bears the start of a motor longer")
     rated_voltage: Voltage | None = None
     breaking: Amperes | None = None
     resistance: OhmsOrZero | None = None
@@ -127,9 +126,9 @@ class MotorProtector(MainPoles):
     range: CurrentRange | None = None
     trip_class: Literal["10A", "10", "20", "30"] = "10"
     breaking: Amperes | None = None
-    magnetic: Flag = Field(True, description="has a short-circuit release as well as the thermal one")
+    magnetic: Flag = field(True, description="has a short-circuit release as well as the thermal one")
     rated_voltage: Voltage | None = None
-    contacts: Contacts = Field(default_factory=dict)
+    contacts: Contacts = field(default_factory=dict)
 
     def points(self) -> list[Terminal]:
         return [*super().points(), *contact_points(self.contacts)]
@@ -184,7 +183,7 @@ class SurgeArrester(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "arrester", right=frozenset({Function.PE}), bonds=False)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     letter: ClassVar[str] = "F"
-    lines: list[str] = Field(default_factory=lambda: ["L", "N"])
+    lines: list[str] = field(default_factory=lambda: ["L", "N"])
     rated_voltage: Voltage | None = None
     leakage: AmperesOrZero | None = None
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated, ClassVar, Literal
 
 from msgspec.structs import replace
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from wiring.parts.base import PartModel, TerminalPair, split_pair
 from wiring.parts.drives import LogicSupply
@@ -14,6 +13,7 @@ from wiring.parts.switching import unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, Model, field
 from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.plan.records import TerminalRef
 from wiring.plan.types import Amperes, AmperesOrZero, Ohms, VoltsOrZero
@@ -56,21 +56,20 @@ SignalFunction = Literal[
 ]  # fmt: skip
 
 
-class HardLogic(BaseModel):
+class HardLogic(Model):
     """An input of a board that gates some of its outputs without a program: they switch only while it is fed.
 
     `counted: false` says that it is not relied on: it then changes nothing, and every proof says so.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     input: TerminalPair
-    outputs: list[str] = Field(min_length=1)
+    outputs: list[str] = field(min_length=1)
     voltage: Voltage | None = None
     counted: Flag = False
 
 
-InputWord = Annotated[str, BeforeValidator(_input_word)]
-OutputWord = Annotated[str, BeforeValidator(_output_word)]
+InputWord = Annotated[str, Before(_input_word)]
+OutputWord = Annotated[str, Before(_output_word)]
 
 
 class IoCard(PartModel):
@@ -85,23 +84,23 @@ class IoCard(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CARD)
     letter: ClassVar[str] = "K"
     supply: LogicSupply | None = None
-    inputs: dict[str, InputWord] = Field(default_factory=dict)
+    inputs: dict[str, InputWord] = field(default_factory=dict)
     input_type: Literal["1", "2", "3"] | None = None
     input_voltage: Voltage | None = None
     input_current: Amperes | None = None
-    common: str | None = Field(None, description="the terminal to which its inputs return")
-    outputs: dict[str, OutputWord] = Field(default_factory=dict)
-    output_common: str | None = Field(None, description="the terminal to which its outputs return")
+    common: str | None = field(None, description="the terminal to which its inputs return")
+    outputs: dict[str, OutputWord] = field(default_factory=dict)
+    output_common: str | None = field(None, description="the terminal to which its outputs return")
     output_current: Amperes | None = None
-    functions: dict[str, SignalFunction] = Field(
+    functions: dict[str, SignalFunction] = field(
         default_factory=dict, description="what an input or output does, by terminal: step, direction, encoder A ..."
     )
-    hard_logic: list[HardLogic] = Field(default_factory=list, description="inputs that gate outputs without a program")
-    tracks: dict[str, list[TerminalRef]] = Field(
+    hard_logic: list[HardLogic] = field(default_factory=list, description="inputs that gate outputs without a program")
+    tracks: dict[str, list[TerminalRef]] = field(
         default_factory=dict, description="terminals of modules plugged on it that its tracks reach, by its terminal"
     )
-    boot: Literal["off", "on", "floating"] | None = Field(None, description="state of its outputs without a program")
-    ports: list[str] = Field(default_factory=list, description="terminals of plug-in links to other electronics")
+    boot: Literal["off", "on", "floating"] | None = field(None, description="state of its outputs without a program")
+    ports: list[str] = field(default_factory=list, description="terminals of plug-in links to other electronics")
 
     def points(self) -> list[Terminal]:
         supply = [Terminal(end, Function.SUPPLY, True) for end in self.supply.between] if self.supply else []
@@ -223,7 +222,7 @@ class Sensor(PartModel):
     current: Amperes = 0.015
     output: Literal["pnp NO", "pnp NC", "npn NO", "npn NC", "push-pull NO", "two-wire NO", "two-wire NC", "analog"]
     leakage: AmperesOrZero | None = None
-    drop: VoltsOrZero | None = Field(None, description="voltage lost across the output when it conducts")
+    drop: VoltsOrZero | None = field(None, description="voltage lost across the output when it conducts")
     output_current: Amperes | None = None
     purpose: Literal["limit", "home", "over-travel", "probe", "other"] | None = None
 
@@ -264,7 +263,7 @@ class Encoder(PartModel):
     letter: ClassVar[str] = "B"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     supply: LogicSupply
-    signals: list[str] = Field(default_factory=lambda: ["A+", "A-", "B+", "B-", "Z+", "Z-"])
+    signals: list[str] = field(default_factory=lambda: ["A+", "A-", "B+", "B-", "Z+", "Z-"])
 
     def points(self) -> list[Terminal]:
         supply = [Terminal(end, Function.SUPPLY, True) for end in self.supply.between]
@@ -287,7 +286,7 @@ class Isolator(PartModel):
     input_voltage: Voltage
     output_voltage: Voltage
     input_resistance: Ohms = 100_000.0
-    withstand: Voltage | None = Field(None, description="test voltage of the barrier")
+    withstand: Voltage | None = field(None, description="test voltage of the barrier")
     ratio: Factor | None = None
     metal: Flag = False
 

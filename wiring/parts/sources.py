@@ -5,11 +5,10 @@ from __future__ import annotations
 from math import sqrt
 from typing import ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Input, Link, Output, Resistance, Terminal
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.plan.model import Model, field
 from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.plan.types import (
     Amperes,
@@ -31,20 +30,19 @@ from wiring.plan.words import Flag, PowerFactor
 _HEADROOM_OF_FIXED_INPUT = (0.85, 1.15)
 
 
-class OverloadData(BaseModel):
+class OverloadData(Model):
     """What a supply does when asked for more than its rating; `limit` is a share of the rated current."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
     mode: Literal["constant-current", "hiccup", "latch-off"]
     limit: Multiple
     time: SecondsOrZero | None = None
 
 
-class DeratingData(BaseModel):
+class DeratingData(Model):
     """Above `from` the rated current falls by `slope` of it for each kelvin."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
-    start: Celsius = Field(alias="from")
+    by_name = True
+    start: Celsius = field(alias="from")
     slope: PerKelvin
 
 
@@ -63,10 +61,10 @@ class RegulatedSource(PartModel):
     efficiency: Fraction = 0.87
     standby: WattsOrZero = 0.0
     overload: OverloadData | None = None
-    peak: Amperes | None = Field(None, description="current for short peaks, where the maker allows one")
+    peak: Amperes | None = field(None, description="current for short peaks, where the maker allows one")
     derating: DeratingData | None = None
     output_capacitance: FaradsOrZero | None = None
-    parallel: Flag = Field(False, description="made to share its rail with equal units")
+    parallel: Flag = field(False, description="made to share its rail with equal units")
 
     @property
     def input_band(self) -> tuple[float, float]:
@@ -91,10 +89,10 @@ class Supply(RegulatedSource):
     kind_name: ClassVar[str] = "supply"
     power_factor: PowerFactor | None = None
     inrush: AmperesOrZero | None = None
-    over_voltage: Volts | None = Field(None, description="voltage on its output at which it shuts down")
+    over_voltage: Volts | None = field(None, description="voltage on its output at which it shuts down")
     hold_up: SecondsOrZero | None = None
     leakage: AmperesOrZero | None = None
-    protection_class: Literal["I", "II", "III"] = Field("I", alias="class")
+    protection_class: Literal["I", "II", "III"] = field("I", alias="class")
 
     @property
     def _inputs(self) -> tuple[str, str]:
@@ -152,7 +150,7 @@ class Rectifier(PartModel):
     letter: ClassVar[str] = "T"
     rated: Amperes
     rated_voltage: Voltage | None = None
-    drop: VoltsOrZero = Field(2.0, description="voltage lost in the two diodes that conduct")
+    drop: VoltsOrZero = field(2.0, description="voltage lost in the two diodes that conduct")
 
     def points(self) -> list[Terminal]:
         return [

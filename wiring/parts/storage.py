@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import ClassVar
 
 from msgspec.structs import replace
-from pydantic import Field
 
 from wiring.parts.base import PartModel
 from wiring.parts.elements import Element, Function, Output, Pole, Terminal
@@ -13,6 +12,7 @@ from wiring.parts.incoming import PoleFuse
 from wiring.parts.sources import Supply
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import battery_ohm
+from wiring.plan.model import field
 from wiring.plan.ratings import Voltage
 from wiring.plan.types import AmpereHours, Amperes, Ohms
 
@@ -30,12 +30,12 @@ class Battery(PartModel):
     in_power: ClassVar[bool] = True
     passes_power: ClassVar[bool] = True
     separate_source: ClassVar[bool] = True
-    voltage: Voltage = Field(description="nominal voltage")
-    open_circuit: Voltage | None = Field(None, description="voltage when charged and without load")
+    voltage: Voltage = field(description="nominal voltage")
+    open_circuit: Voltage | None = field(None, description="voltage when charged and without load")
     capacity: AmpereHours | None = None
-    internal_resistance: Ohms | None = Field(None, description="charged and at 20 °C; sets its short-circuit current")
-    rated: Amperes | None = Field(None, description="highest lasting discharge current")
-    fuse: PoleFuse | None = Field(None, description="fuse at its positive pole")
+    internal_resistance: Ohms | None = field(None, description="charged and at 20 °C; sets its short-circuit current")
+    rated: Amperes | None = field(None, description="highest lasting discharge current")
+    fuse: PoleFuse | None = field(None, description="fuse at its positive pole")
 
     def points(self) -> list[Terminal]:
         return [Terminal("+", Function.DC_PLUS, True), Terminal("-", Function.DC_MINUS, True)]

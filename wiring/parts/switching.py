@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from msgspec.structs import replace
-from pydantic import Field
 
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Rectifying, Switch, Terminal
 from wiring.parts.protection import PoleCount, pole_pairs
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
+from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
 from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, SecondsOrZero, VoltsOrZero
 from wiring.plan.words import Flag
@@ -72,9 +72,9 @@ class Coiled(PartModel):
     typical_coil_w: ClassVar[float] = 0.6
     coil: CoilRating
     suppressor: SuppressorWord | None = None
-    contacts: Contacts = Field(default_factory=dict)
-    contact_rating: str = Field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")
-    interlock: str = Field("", description="the one beside it that a mechanical lock keeps open while this one is in")
+    contacts: Contacts = field(default_factory=dict)
+    contact_rating: str = field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")
+    interlock: str = field("", description="the one beside it that a mechanical lock keeps open while this one is in")
 
     def _coil_points(self) -> list[Terminal]:
         return [Terminal("A1", Function.COIL, True), Terminal("A2", Function.COIL, True)]
@@ -90,7 +90,7 @@ class Contactor(Coiled):
     poles: PoleCount = "3"
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    dc_rated: Amperes | None = Field(None, description="current that its poles in series break at the DC voltage used")
+    dc_rated: Amperes | None = field(None, description="current that its poles in series break at the DC voltage used")
     making: Amperes | None = None
     category: str = ""
 
@@ -114,7 +114,7 @@ class Relay(Coiled):
     is_control: ClassVar[bool] = True
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
-    forced: Flag = Field(False, description="its contacts are mechanically linked")
+    forced: Flag = field(False, description="its contacts are mechanically linked")
     on_delay: SecondsOrZero | None = None
     off_delay: SecondsOrZero | None = None
 
@@ -138,14 +138,14 @@ class SolidStateRelay(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "static-make")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     in_power: ClassVar[bool] = True
-    control: VoltageRange = Field(description="input voltage that turns it on")
-    control_current: Amperes | None = Field(None, description="current into its input")
+    control: VoltageRange = field(description="input voltage that turns it on")
+    control_current: Amperes | None = field(None, description="current into its input")
     poles: PoleCount = "1"
     rated: Amperes | None = None
-    rated_voltage: VoltageRange | None = Field(None, description="voltage that it switches; AC has thyristors")
-    drop: VoltsOrZero | None = Field(None, description="voltage lost across it while it is on")
-    leakage: AmperesOrZero | None = Field(None, description="current that it lets through while it is off")
-    i2t: AmpereSquaredSeconds | None = Field(None, description="let-through energy that it survives")
+    rated_voltage: VoltageRange | None = field(None, description="voltage that it switches; AC has thyristors")
+    drop: VoltsOrZero | None = field(None, description="voltage lost across it while it is on")
+    leakage: AmperesOrZero | None = field(None, description="current that it lets through while it is off")
+    i2t: AmpereSquaredSeconds | None = field(None, description="let-through energy that it survives")
 
     def points(self) -> list[Terminal]:
         poles = [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
@@ -176,13 +176,13 @@ class SafetyRelay(PartModel):
     reset: TerminalPair = "S33-S34"
     reset_mode: Literal["manual", "monitored", "automatic"] = "monitored"
     outputs: list[TerminalPair]
-    auxiliary: list[TerminalPair] = Field(default_factory=list, description="break contacts for signalling")
-    delayed: list[TerminalPair] = Field(default_factory=list, description="outputs that open after `delay`")
+    auxiliary: list[TerminalPair] = field(default_factory=list, description="break contacts for signalling")
+    delayed: list[TerminalPair] = field(default_factory=list, description="outputs that open after `delay`")
     delay: SecondsOrZero = 0.0
-    cross_fault: Flag = Field(False, description="finds a short between its channels")
+    cross_fault: Flag = field(False, description="finds a short between its channels")
     rated: Amperes | None = None
     contact_rating: str = ""
-    performance: str = Field("", description="the maker's figure, such as `PL e`, for the record")
+    performance: str = field("", description="the maker's figure, such as `PL e`, for the record")
     channel_current: Amperes | None = None
 
     def points(self) -> list[Terminal]:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
-from pydantic import BeforeValidator, Field, model_validator
-
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, field
 from wiring.plan.records import Pair, TerminalRef
 from wiring.plan.site import PlanModel
 from wiring.plan.types import AirCelsius, InsulationVolts, Metres, MetresOrZero, WireSize
@@ -22,20 +21,20 @@ class WireType(PlanModel):
     size: WireSize | None = None
     colour: Colour | None = None
     insulation: Insulation | None = None
-    rated: InsulationVolts | None = Field(
+    rated: InsulationVolts | None = field(
         None, description="rated voltage of the insulation between conductors; of 300/500 V the second"
     )
     length: Metres | None = None
     route: Name | None = None
-    ferrule: Flag | None = Field(None, description="whether its ends have ferrules")
-    conductor_class: Literal["1", "2", "5", "6"] | None = Field(None, description="IEC 60228: 1 solid to 6 very fine")
+    ferrule: Flag | None = field(None, description="whether its ends have ferrules")
+    conductor_class: Literal["1", "2", "5", "6"] | None = field(None, description="IEC 60228: 1 solid to 6 very fine")
 
 
 class Star(PlanModel):
     """One terminal from which a conductor goes to each of the others."""
 
-    start: TerminalRef = Field(alias="from")
-    to: tuple[TerminalRef, ...] = Field(min_length=1)
+    start: TerminalRef = field(alias="from")
+    to: tuple[TerminalRef, ...] = field(min_length=1)
 
 
 def _chain(value: Any) -> Any:
@@ -60,15 +59,14 @@ class Wire(WireType):
     """One conductor, or a chain (`through`) or fan-out (`star`) of conductors of one number."""
 
     wire: Name
-    start: TerminalRef | None = Field(None, alias="from")
+    start: TerminalRef | None = field(None, alias="from")
     to: TerminalRef | None = None
-    through: Annotated[tuple[TerminalRef, ...], BeforeValidator(_chain)] | None = None
-    star: Annotated[Star, BeforeValidator(_star)] | None = None
-    type: Name | None = Field(None, description="a key of wire_types")
+    through: Annotated[tuple[TerminalRef, ...], Before(_chain)] | None = None
+    star: Annotated[Star, Before(_star)] | None = None
+    type: Name | None = field(None, description="a key of wire_types")
     title: Text = ""
 
-    @model_validator(mode="after")
-    def _one_form(self) -> Wire:
+    def after_reading(self) -> Wire:
         forms = [self.start is not None or self.to is not None, self.through is not None, self.star is not None]
         if sum(forms) != 1:
             problem = "has no ends" if not any(forms) else "says in more than one way what it joins"
@@ -105,7 +103,7 @@ class Shield(PlanModel):
     """The shield of a cable, with the terminals its ends are bonded to."""
 
     ends: tuple[TerminalRef, ...] = ()
-    method: Literal["clamp", "pigtail", "core"] | None = Field(None, description="how its ends are bonded")
+    method: Literal["clamp", "pigtail", "core"] | None = field(None, description="how its ends are bonded")
 
 
 class Cable(WireType):
@@ -113,20 +111,19 @@ class Cable(WireType):
 
     cable: Name
     title: Text = ""
-    type: Name | None = Field(None, description="a key of wire_types")
-    cores: Count | None = Field(None, description="number of cores, the protective one counted")
-    colours: tuple[Colour, ...] | dict[Name, Colour] | None = Field(
+    type: Name | None = field(None, description="a key of wire_types")
+    cores: Count | None = field(None, description="number of cores, the protective one counted")
+    colours: tuple[Colour, ...] | dict[Name, Colour] | None = field(
         None, description="colours of the cores, in the order of `join` or by their label"
     )
-    labels: dict[Name, Text] = Field(default_factory=dict, description="what is printed on a core, by its label")
-    sizes: dict[Name, WireSize] = Field(default_factory=dict, description="cores that differ in size, by label")
-    join: dict[Name, tuple[TerminalRef, TerminalRef]] = Field(description="core label: [from, to]")
+    labels: dict[Name, Text] = field(default_factory=dict, description="what is printed on a core, by its label")
+    sizes: dict[Name, WireSize] = field(default_factory=dict, description="cores that differ in size, by label")
+    join: dict[Name, tuple[TerminalRef, TerminalRef]] = field(description="core label: [from, to]")
     shield: Shield | None = None
-    flexing: Flag | None = Field(None, description="whether it moves with the machine")
-    diameter: Metres | None = Field(None, description="outer diameter")
+    flexing: Flag | None = field(None, description="whether it moves with the machine")
+    diameter: Metres | None = field(None, description="outer diameter")
 
-    @model_validator(mode="after")
-    def _cores_exist(self) -> Cable:
+    def after_reading(self) -> Cable:
         if self.cores is not None and len(self.join) > self.cores:
             problem = f"cable {self.cable} joins {len(self.join)} cores and has {self.cores}"
             raise Refusal(problem, "as many cores as are joined, or more", complete=True)
@@ -166,8 +163,8 @@ class Route(PlanModel):
     """Where conductors lie together, and how far from other routes."""
 
     kind: Literal["duct", "loom", "conduit", "chain", "tray", "gland", "open"]
-    size: Pair | None = Field(None, description="inner width x height")
+    size: Pair | None = field(None, description="inner width x height")
     at: AtWord = "cabinet"
-    apart: dict[Name, MetresOrZero] = Field(default_factory=dict, description="distance from other routes by name")
+    apart: dict[Name, MetresOrZero] = field(default_factory=dict, description="distance from other routes by name")
     length: Metres | None = None
-    ambient: AirCelsius | None = Field(None, description="air temperature along it, where it differs from the site")
+    ambient: AirCelsius | None = field(None, description="air temperature along it, where it differs from the site")

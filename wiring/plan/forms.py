@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
 from typing import Any
 
-from pydantic import BaseModel
-
 from wiring.plan.fault import listed
+from wiring.plan.model import Model, once
 
 _WORDS_MOST = 14
 _PLAIN = {"boolean": "true or false", "integer": "a whole number", "number": "a plain number", "string": "text"}
@@ -50,8 +48,10 @@ def _mapping(schema: Mapping[str, Any], definitions: Mapping[str, Any]) -> str:
     return f"{{name: {form_words(values, definitions)}}}" if isinstance(values, dict) else "{name: …}"
 
 
-@cache
-def model_schema(model: type[BaseModel]) -> tuple[Mapping[str, Any], Mapping[str, Any]]:
+@once
+def model_schema(model: type[Model]) -> tuple[Mapping[str, Any], Mapping[str, Any]]:
     """The schema of every key of a model by its name in a plan, and the definitions that they refer to."""
-    schema = model.model_json_schema(mode="validation")
+    from wiring.plan.json_schema import json_schema
+
+    schema = json_schema(model)
     return schema.get("properties", {}), schema.get("$defs", {})

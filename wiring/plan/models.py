@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
-
 from wiring.plan.conductors import Cable, Route, Wire, WireType
 from wiring.plan.fault import Refusal
+from wiring.plan.model import Before, field
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
     AmperesOrZero,
@@ -33,7 +32,7 @@ class StateEntry(PlanModel):
     mode: ModeWord | None = None
     speed: RadiansPerSecondSigned | None = None
     torque: NewtonMetresSigned | None = None
-    duty: FractionOrZero | None = Field(None, description="share of the time for which it runs")
+    duty: FractionOrZero | None = field(None, description="share of the time for which it runs")
     current: AmperesOrZero | None = None
     power: WattsOrZero | None = None
     force: Newtons | None = None
@@ -52,11 +51,11 @@ def _removes(value: Any) -> Any:
 class Stop(PlanModel):
     """A stop function: which devices call for it, and what must then be without power."""
 
-    devices: tuple[Name, ...] = Field(min_length=1)
-    category: Annotated[Literal[0, 1, 2], BeforeValidator(_whole_number)] = Field(description="IEC 60204-1, 9.2.2")
-    reset: Name | None = Field(None, description="the device that must be operated before the machine runs again")
-    removes: Annotated[Literal["hazards"] | tuple[Name, ...], BeforeValidator(_removes)] = "hazards"
-    delay: SecondsOrZero | None = Field(None, description="time until the power is removed, category 1")
+    devices: tuple[Name, ...] = field(min_length=1)
+    category: Annotated[Literal[0, 1, 2], Before(_whole_number)] = field(description="IEC 60204-1, 9.2.2")
+    reset: Name | None = field(None, description="the device that must be operated before the machine runs again")
+    removes: Annotated[Literal["hazards"] | tuple[Name, ...], Before(_removes)] = "hazards"
+    delay: SecondsOrZero | None = field(None, description="time until the power is removed, category 1")
 
 
 class PartEntry(PlanModel):
@@ -64,11 +63,10 @@ class PartEntry(PlanModel):
 
     kind: Name | None = None
     use: Name | None = None
-    data: dict[str, Any] = Field(default_factory=dict)
+    data: dict[str, Any] = field(default_factory=dict)
 
-    @model_validator(mode="before")
     @classmethod
-    def _gather(cls, value: Any) -> Any:
+    def before_reading(cls, value: Any) -> Any:
         if not isinstance(value, dict):
             raise Refusal("a part is a mapping", "`{kind: ...}` or `{use: ...}` with its data")
         given = {key: value[key] for key in ("kind", "use") if key in value}
@@ -88,10 +86,10 @@ class Acceptance(PlanModel):
     """A finding that the builder has judged and takes responsibility for: exactly the one with these subjects."""
 
     finding: Name
-    part: Annotated[tuple[Name, ...], Field(min_length=1), BeforeValidator(_names)] = Field(
+    part: Annotated[tuple[Name, ...], field(min_length=1), Before(_names)] = field(
         description="all that the finding names: one name, or a list of them"
     )
-    reason: Annotated[Text, Field(min_length=1)]
+    reason: Annotated[Text, field(min_length=1)]
     by: Text = ""
     date: Text = ""
 
@@ -99,21 +97,21 @@ class Acceptance(PlanModel):
 class PlanFile(PlanModel):
     """One plan file. Wires and cables carry the defaults of their wire type."""
 
-    format: Annotated[Literal[1], BeforeValidator(_whole_number)]
+    format: Annotated[Literal[1], Before(_whole_number)]
     machine: Text
     author: Text = ""
     revision: Text = ""
     date: Text = ""
     rulebook: Literal["iec", "na"]
-    site: Site = Field(default_factory=Site)
+    site: Site = field(default_factory=Site)
     mains: Mains | None = None
     enclosure: Enclosure | None = None
-    states: dict[Name, dict[Name, Annotated[StateEntry, BeforeValidator(_state_word)]]] = Field(default_factory=dict)
-    stops: dict[Name, Stop] = Field(default_factory=dict)
-    library: tuple[Text, ...] = Field((), description="folders of your own parts, beside the plan")
+    states: dict[Name, dict[Name, Annotated[StateEntry, Before(_state_word)]]] = field(default_factory=dict)
+    stops: dict[Name, Stop] = field(default_factory=dict)
+    library: tuple[Text, ...] = field((), description="folders of your own parts, beside the plan")
     parts: dict[Name, PartEntry]
-    wire_types: dict[Name, WireType] = Field(default_factory=dict)
-    routes: dict[Name, Route] = Field(default_factory=dict)
+    wire_types: dict[Name, WireType] = field(default_factory=dict)
+    routes: dict[Name, Route] = field(default_factory=dict)
     wires: tuple[Wire, ...] = ()
     cables: tuple[Cable, ...] = ()
     accepted: tuple[Acceptance, ...] = ()

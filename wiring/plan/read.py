@@ -8,7 +8,7 @@ from typing import Any
 
 from msgspec import Struct, field
 from msgspec.structs import replace
-from pydantic import ValidationError
+from pydantic_core import ValidationError
 
 from wiring.plan.conductors import with_defaults
 from wiring.plan.fault import Fault, PlanFaults, in_order

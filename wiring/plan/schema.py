@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from pydantic import BaseModel
-from pydantic.json_schema import models_json_schema
-
+from wiring.plan.json_schema import json_schemas
+from wiring.plan.model import Model
 from wiring.plan.models import PlanFile
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -25,7 +24,7 @@ _PART_BY_USE = {
 
 
 def plan_schema(
-    kinds: Mapping[str, type[BaseModel]] | None = None, texts: Callable[[str, str], str] = lambda kind, key: ""
+    kinds: Mapping[str, type[Model]] | None = None, texts: Callable[[str, str], str] = lambda kind, key: ""
 ) -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of a whole plan; `kinds` are the models of the data of each kind of part.
 
@@ -33,10 +32,8 @@ def plan_schema(
     stay open.
     """
     kinds = kinds or {}
-    models: list[type[BaseModel]] = [PlanFile, *kinds.values()]
-    refs, body = models_json_schema([(model, "validation") for model in dict.fromkeys(models)])
-    definitions: dict[str, Any] = body["$defs"]
-    name_of = {model: refs[model, "validation"]["$ref"].removeprefix("#/$defs/") for model in models}
+    models: list[type[Model]] = [PlanFile, *kinds.values()]
+    name_of, definitions = json_schemas(list(dict.fromkeys(models)))
     plan = definitions.pop(name_of[PlanFile])
     for section in ("wires", "cables"):
         plan["properties"][section] = {"anyOf": [plan["properties"][section], _LIST_PATH]}

@@ -8,18 +8,19 @@ from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from msgspec.structs import replace
-from pydantic import BaseModel, ValidationError
+from pydantic_core import ValidationError
 
 from wiring.plan.fault import Fault, listed, nearest
+from wiring.plan.model import Key, Model
 from wiring.plan.source import Node, Place
 
-Model = TypeVar("Model", bound=BaseModel)
+M = TypeVar("M", bound=Model)
 Step = str | int
 _QUOTED = re.compile(r"'((?:[^'\\]|\\.)*)'|\b(\d+)\b")
 
 
 def validate(
-    model: type[Model],
+    model: type[M],
     node: Node,
     faults: list[Fault],
     *,
@@ -28,7 +29,7 @@ def validate(
     known: Iterable[str] = (),
     subject: str = "",
     forms: Callable[[str], str] = lambda key: "",
-) -> Model | None:
+) -> M | None:
     """The model read from the node, or None with its faults appended.
 
     `data` replaces what is read where it is not simply the node's own (a part without its `kind`, or merged with a
@@ -80,8 +81,8 @@ def _owner_place(nodes: Sequence[Node], path: Sequence[Step]) -> Place:
     return _deepest(nodes, path)[0].place
 
 
-def _models_in(annotation: Any) -> Iterable[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+def _models_in(annotation: Any) -> Iterable[type[Model]]:
+    if isinstance(annotation, type) and issubclass(annotation, Model):
         yield annotation
     origin = get_origin(annotation)
     if origin is Annotated:
@@ -99,7 +100,7 @@ def _step_into(annotation: Any, step: Step) -> Any:
         return _step_into(arguments[0], step)
     if origin in (Union, UnionType):
         return next((found for choice in arguments if (found := _step_into(choice, step)) is not None), None)
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+    if isinstance(annotation, type) and issubclass(annotation, Model):
         return next((field.annotation for name, field in _fields(annotation) if name == step), None)
     if isinstance(origin, type) and issubclass(origin, Mapping):
         return arguments[1]
@@ -108,11 +109,11 @@ def _step_into(annotation: Any, step: Step) -> Any:
     return None
 
 
-def _fields(model: type[BaseModel]) -> list[tuple[str, Any]]:
+def _fields(model: type[Model]) -> list[tuple[str, Key]]:
     return [(field.alias or name, field) for name, field in model.model_fields.items()]
 
 
-def known_keys(model: type[BaseModel], path: Sequence[Step]) -> list[str]:
+def known_keys(model: type[Model], path: Sequence[Step]) -> list[str]:
     """The keys that the mapping at the path may have, as they are written; empty where it has free keys."""
     annotation: Any = model
     for step in path:
@@ -129,7 +130,7 @@ def _named(path: Sequence[Step], whole: str = "") -> str:
 
 
 def _fault(
-    model: type[BaseModel], nodes: Sequence[Node], error: dict[str, Any], beside: tuple[str, ...], subject: str
+    model: type[Model], nodes: Sequence[Node], error: dict[str, Any], beside: tuple[str, ...], subject: str
 ) -> Fault:
     path: tuple[Step, ...] = tuple(error["loc"])
     if error["type"] == "extra_forbidden":
@@ -164,9 +165,7 @@ def _missing(nodes: Sequence[Node], path: tuple[Step, ...], whole: str) -> Fault
     return Fault(place, f"{name} has no `{path[-1]}`", f"`{path[-1]}: ...`")
 
 
-def _unknown_key(
-    model: type[BaseModel], nodes: Sequence[Node], path: tuple[Step, ...], beside: tuple[str, ...]
-) -> Fault:
+def _unknown_key(model: type[Model], nodes: Sequence[Node], path: tuple[Step, ...], beside: tuple[str, ...]) -> Fault:
     keys = sorted({*known_keys(model, path[:-1]), *(beside if len(path) == 1 else ())})
     word = str(path[-1])
     summary = f"{word[:60]!r} is not a key here"

@@ -7,8 +7,6 @@ from collections.abc import Callable
 from typing import Any, ClassVar, Self
 
 from msgspec import Struct
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from wiring.plan.fault import Refusal
@@ -62,9 +60,9 @@ class Written(Struct, frozen=True):
         return value if isinstance(value, cls) else cls.read(wanted_text(value, cls.examples[0]))
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(cls.from_plan)
 
     @classmethod
-    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return {"type": "string", "description": cls.description, "examples": list(cls.examples)}
