@@ -12,8 +12,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 AWAITING = Path(__file__).with_name("awaiting_user.txt")
-#: Modules that programs load by a name which they put together: the rules, and what `python -m wiring` runs.
-_ENTRIES = {"check", "main"}
+#: What programs load by a name that they put together, the rules and what `python -m wiring` runs; what typer asks.
+_ENTRIES = {"check", "main", "get_params"}
 _Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 

@@ -41,6 +41,7 @@ from wiring.cli_output import (
     width,
     write,
 )
+from wiring.cli_values import PlainCommand, PlainGroup
 from wiring.outputs import end_on_signals
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from wiring.design.stop.account import Account
 
 app = typer.Typer(
+    cls=PlainGroup,
     name="wiring",
     help="Checks, draws and proves the wiring of a machine from one plan file, before power-up.",
     no_args_is_help=True,
@@ -219,6 +221,8 @@ cli_rules.register(app)
 cli_rehearse.register(app)
 cli_examples.add_examples(app)
 _COMMANDS = app.registered_commands
+for _command in _COMMANDS:
+    _command.cls = PlainCommand
 
 
 def _is_own(error: OSError) -> bool:
