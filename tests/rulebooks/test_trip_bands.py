@@ -258,6 +258,15 @@ def test_let_through_of_a_breaker_says_that_it_is_an_estimate():
     assert isinstance(breaker_let_through("C", 6, 6.0, False), NotTabled)
 
 
+def test_energy_class_3_of_a_breaker_goes_by_its_marking_and_without_one_by_the_most():
+    """EN 60898-1, tables ZA and ZB (from memory): B to 16 A of class 3 lets through 35 000 A2s at 6 kA, 70 000 A2s at
+    10 kA; at 3 kA in proportion 17 500 and 21 000 A2s, less than 3 kA squared by 10 ms, 90 000 A2s."""
+    marked = breaker_let_through("B", 16, 3000.0, False, energy_class="3", breaking_a=6000.0)
+    unmarked = breaker_let_through("B", 16, 3000.0, False, energy_class="3")
+    assert marked.value == pytest.approx(17500.0)
+    assert unmarked.value == pytest.approx(21000.0)
+
+
 def test_gg_total_energy_stays_below_the_melting_energy_1_6_times_higher():
     """IEC 60269-1 5.6.3: fuses gG of 16 A up in the ratio 1.6 are selective; the I2t of table 7 must agree."""
     for up, down in ((25, 16), (32, 20), (40, 25), (50, 32), (63, 40), (80, 50), (100, 63), (160, 100)):

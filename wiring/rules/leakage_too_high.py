@@ -23,12 +23,11 @@ from collections.abc import Iterable
 
 from wiring.circuit.model import Conductor
 from wiring.design.earth.leakage import (
-    has_leakage,
     leaking_sections,
     leaky_conductors,
     least_protective_mm2,
     protective_conductors_at,
-    silent_supplies,
+    unsaid_leakages,
 )
 from wiring.design.earth.protective_network import behind, behind_inlet, leakage_of
 from wiring.findings import Mend, Number
@@ -55,14 +54,15 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """Every section of the protective earth, each drive, each residual current device."""
-    inlets = design.earthing.inlets
-    unknown = sorted(name for name, part in design.parts.items() if has_leakage(part) and leakage_of(part) is None)
-    if unknown and inlets:
-        yield RULE.not_judged(unknown, "their leakage current (`leakage: 1 mA`)", design.place(unknown[0]))
-    yield from (RULE.not_judged(names, "their leakage current (`leakage: 1 mA`)") for names in silent_supplies(design))
+    for names in unsaid_leakages(design):
+        yield RULE.not_judged(names, "their leakage current (`leakage: 1 mA`)", design.place(names[0]))
+    above = design.book.limit("leakage_extra_measures_above")
     told: set[str] = set()
-    for inlet in inlets:
-        yield from _sections(design, inlet, told)
+    if isinstance(above, Limit):
+        for inlet in design.earthing.inlets:
+            sections = leaking_sections(design, inlet, above)
+            told.update(conductor.id for conductor in sections)
+            yield from _against(design, sections, above, Signal.WARNING)
     for part in design.parts.values():
         if isinstance(part.data, Drive):
             yield from _drive(design, part, told)
@@ -71,15 +71,6 @@ def check(design: Design) -> Judgements:
     mains = design.plan.mains
     if mains is not None and isinstance(mains.rcd, BuildingRcd) and mains.rcd.residual is not None:
         yield from _residual(design, "", mains.rcd.residual, behind_inlet(design.machine))
-
-
-def _sections(design: Design, inlet: tuple[str, str], told: set[str]) -> Judgements:
-    """The sections that carry too much alone, together: what leaks is one cause. `told` takes up their ids."""
-    above = design.book.limit("leakage_extra_measures_above")
-    if isinstance(above, Limit):
-        found = leaking_sections(design, inlet, above)
-        told.update(conductor.id for conductor in found)
-        yield from _against(design, found, above, Signal.WARNING)
 
 
 def requirements(design: Design) -> Requirements:

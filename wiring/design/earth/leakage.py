@@ -23,7 +23,7 @@ from wiring.rulebooks.signals import signal_limit
 from wiring.wording import natural
 
 
-def has_leakage(part: Part) -> bool:
+def _has_leakage(part: Part) -> bool:
     """Whether a part leaks by its nature: a filter, a drive on alternating current."""
     return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
 
@@ -31,7 +31,7 @@ def has_leakage(part: Part) -> bool:
 def leaking_sections(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Conductor, dict[str, float]]:
     """The sections that alone carry more than a limit, each with what leaks into it [A]."""
     leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
-    if not leaks or sum(leaks.values()) * 1000.0 <= above.value * (1 + 1e-6):
+    if not leaks:
         return {}
     found: dict[Conductor, dict[str, float]] = {}
     for section in lone_sections(design.machine, inlet):
@@ -62,7 +62,16 @@ def least_protective_mm2(design: Design) -> float:
 _SUPPLY_A = tabled("common", "supply_leakage").value / 1000.0
 
 
-def silent_supplies(design: Design) -> Iterator[list[str]]:
+def unsaid_leakages(design: Design) -> Iterator[list[str]]:
+    """Parts that leak and do not say how much, together: those that leak by their nature, and supplies where it
+    decides."""
+    unsaid = sorted(name for name, part in design.parts.items() if _has_leakage(part) and leakage_of(part) is None)
+    if unsaid and design.earthing.inlets:
+        yield unsaid
+    yield from _silent_supplies(design)
+
+
+def _silent_supplies(design: Design) -> Iterator[list[str]]:
     """Supplies without a leakage, where together they may leak more than is allowed; behind a residual current device
     with that."""
     above = design.book.limit("leakage_extra_measures_above")
