@@ -91,3 +91,21 @@ def test_what_it_says() -> None:
     """IEC 60204-1 12.2 and table D.4: class 5 or 6 where it moves."""
     [finding] = fired(SLUG, design(cable("1")))
     assert_says(finding, "CAUTION", mend="class 5")
+
+
+def test_every_single_wire_of_a_rigid_type_is_pointed_at() -> None:
+    body = """
+routes:
+  way: {kind: chain, at: machine}
+wire_types:
+  rigid: {size: 1 mm2, conductor_class: 1, length: 3 m, route: way}
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A}
+  H1: {kind: lamp, at: machine, rated: 24 V DC 20 mA}
+wires:
+  - {wire: 1, from: G1:V+, to: H1:X1, type: rigid}
+  - {wire: 2, from: G1:V-, to: H1:X2, type: rigid}
+"""
+    [finding] = fired(SLUG, design(body))
+    assert finding.subjects == ("1", "2")
+    assert [one.remark for one in finding.because] == ["solid (class 1)"]

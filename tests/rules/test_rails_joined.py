@@ -118,3 +118,8 @@ def test_two_windings_joined_at_one_end_drive_no_current() -> None:
         f"T{n}: {{kind: transformer, primary: 230 V AC, secondary: 24 V AC, rated: 100 VA}}\n" for n in (1, 2)
     )
     assert fired(SLUG, design(plan(windings, feeds + '- {wire: 95, from: "T1:2.1", to: "T2:2.1"}'))) == []
+
+
+def test_the_joint_of_two_rails_is_named_for_what_follows_from_it() -> None:
+    [finding] = fired(SLUG, design(plan(SECOND % 48, FED + "- {wire: 94, from: 'G2:V+', to: X1:9}")))
+    assert finding.holds == {("joint", "G1|G2")}
