@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Container, Hashable, Iterable, Mapping
+from collections.abc import Callable, Container, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
 N = TypeVar("N", bound=Hashable)
@@ -38,3 +38,49 @@ def way_to(came: Mapping[N, tuple[N, E] | None], goals: Container[N]) -> list[E]
         end, edge = step
         found.append(edge)
     return found[::-1]
+
+
+def blocks(edges: Sequence[tuple[N, N]]) -> Iterator[list[int]]:
+    """The places of the edges of every block of a network: two edges of a block lie on a common ring, and one that lies
+    on no ring is a block of its own. Source: J. Hopcroft, R. Tarjan, Communications of the ACM 16 (1973), 372-378."""
+    at: dict[N, list[tuple[int, N]]] = {}
+    for n, (a, b) in enumerate(edges):
+        at.setdefault(a, []).append((n, b))
+        at.setdefault(b, []).append((n, a))
+    depth: dict[N, int] = {}
+    for start in at:
+        if start not in depth:
+            yield from _blocks_from(start, at, depth)
+
+
+def _blocks_from(start: N, at: Mapping[N, Sequence[tuple[int, N]]], depth: dict[N, int]) -> Iterator[list[int]]:
+    depth[start] = 0
+    low: dict[N, int] = {start: 0}
+    passed: list[int] = []
+    seen: set[int] = set()
+    ahead: list[tuple[N, int, Iterator[tuple[int, N]]]] = [(start, 0, iter(at[start]))]
+    while ahead:
+        here, since, steps = ahead[-1]
+        step = next(steps, None)
+        if step is None:
+            ahead.pop()
+            if ahead:
+                above = ahead[-1][0]
+                low[above] = min(low[above], low[here])
+                if low[here] >= depth[above]:
+                    yield passed[since:]
+                    del passed[since:]
+            continue
+        n, there = step
+        if n in seen:
+            continue
+        seen.add(n)
+        if there == here:
+            yield [n]
+        elif there in depth:
+            passed.append(n)
+            low[here] = min(low[here], depth[there])
+        else:
+            depth[there] = low[there] = depth[here] + 1
+            ahead.append((there, len(passed), iter(at[there])))
+            passed.append(n)

@@ -50,10 +50,16 @@ class Case:
         return written(plan)
 
 
+def path_of(name: str) -> Path:
+    """Where a plan stands: in `specs/`, among those of judgements, or here."""
+    folders = (ROOT / "specs", ROOT / "tests" / "judging", Path(__file__).parent)
+    return next(path for folder in folders if (path := folder / f"{name}.yaml").exists())
+
+
 @cache
 def pieces(name: str) -> Plan:
-    """A plan of `specs/` with every piece of a chain or fan-out as a wire of its own."""
-    plan = parsed((ROOT / "specs" / f"{name}.yaml").read_text("utf-8"))
+    """A plan with every piece of a chain or fan-out as a wire of its own."""
+    plan = parsed(path_of(name).read_text("utf-8"))
     plan["wires"] = [piece for wire in plan["wires"] for piece in wire_pieces(wire)]
     return plan
 
@@ -115,7 +121,7 @@ def sample(cases: Sequence[Case], size: int) -> list[Case]:
     """`size` of the cases, as the hash of the plan's text and of the place draws them; all of them in a whole run."""
     if EVERYTHING:
         return list(cases)
-    texts = {name: (ROOT / "specs" / f"{name}.yaml").read_bytes() for name in {case.base for case in cases}}
+    texts = {name: path_of(name).read_bytes() for name in {case.base for case in cases}}
     return sorted(cases, key=lambda case: sha256(texts[case.base] + case.place.encode()).digest())[:size]
 
 

@@ -72,6 +72,22 @@ def test_an_overload_relay_acts_through_its_contact_alone() -> None:
     assert finding.subjects == ("F1", "M1")
 
 
+def test_a_contactor_between_the_relay_and_the_motor_hides_nothing() -> None:
+    ahead = OVERLOAD.replace("from: K1:2, to: F1:1", "from: F1:2, to: K1:1").replace(
+        "X0:L, K1:1, F1:95", "X0:L, F1:1, F1:95"
+    )
+    ahead = ahead.replace("from: F1:2, to: M1:U1", "from: K1:2, to: M1:U1")
+    contacts = ", contacts: {95-96: NC}"
+    assert fired(SLUG, design(ahead.format(contacts=contacts, coil="F1:96"))) == []
+    [finding] = fired(SLUG, design(ahead.format(contacts=contacts, coil="X0:L")))
+    assert finding.subjects == ("F1", "M1")
+
+
+def test_a_make_contact_feeds_what_it_should_let_go() -> None:
+    [finding] = fired(SLUG, design(OVERLOAD.format(contacts=", contacts: {95-96: NO}", coil="F1:96")))
+    assert finding.subjects == ("F1", "M1")
+
+
 def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(heated(*PAST_CONTACTOR)))
     assert finding.subjects == ("F1", "E1")

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.parts.elements import Element, Function, Terminal
-from wiring.parts.traits import SheetFunction, Symbol
+from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol
 from wiring.plan.fault import Refusal
 from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
@@ -79,6 +79,13 @@ class PartModel(Model):
     #: Whether its resistances are so for an ohmmeter too; a lamp or an electronic input is none.
     ohmic: ClassVar[bool] = False
 
+    #: What its contacts are there for; None where it has none that must do something.
+    serves: ClassVar[Purpose | None] = None
+    #: What it raises, lowers or watches.
+    raises: ClassVar[Quantity | None] = None
+    lowers: ClassVar[Quantity | None] = None
+    watches: ClassVar[Quantity | None] = None
+
     #: Whether such parts are often built with terminals that a finger reaches.
     often_bare: ClassVar[bool] = False
 
@@ -144,6 +151,10 @@ class PartModel(Model):
     def springs_back(self) -> bool:
         """Whether it is a switch that goes back to rest when a hand or foot lets it go."""
         return False
+
+    def idle_without_contacts(self) -> Purpose | None:
+        """What its contacts are there for, where it does nothing without them."""
+        return self.serves
 
     def ohmic_known(self) -> bool:
         """Whether an ohmmeter between its terminals reads the resistance of its data."""

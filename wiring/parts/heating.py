@@ -8,7 +8,7 @@ from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points,
 from wiring.parts.elements import Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.operators import Operated
 from wiring.parts.switching import contact_switches, unique
-from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
 from wiring.plan.fault import Refusal
 from wiring.plan.model import Before, field
@@ -28,6 +28,8 @@ class Thermostat(Operated):
     """A switch that follows a temperature; its contacts are given as they stand when it is cold."""
 
     kind_name: ClassVar[str] = "thermostat"
+    serves: ClassVar[Purpose | None] = Purpose("switches")
+    watches: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     letter: ClassVar[str] = "B"
     symbol: ClassVar[Symbol] = _HEATED
     contacts: Contacts = field(default_factory=lambda: {"1-2": "NC"})
@@ -39,6 +41,8 @@ class ThermalCutOut(Operated):
     """A switch that opens for safety when something is too hot, apart from whatever keeps the temperature."""
 
     kind_name: ClassVar[str] = "thermal-cut-out"
+    serves: ClassVar[Purpose | None] = Purpose("opens", protects=True)
+    watches: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     letter: ClassVar[str] = "F"
     symbol: ClassVar[Symbol] = _HEATED
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"

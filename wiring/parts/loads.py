@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
-from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.traits import Quantity, SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
@@ -44,6 +44,7 @@ class Heater(MetalLoad):
     """A heater, hot wire or heated bed: a resistance."""
 
     kind_name: ClassVar[str] = "heater"
+    raises: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "heater", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
@@ -87,6 +88,7 @@ class Fan(MetalLoad):
     """A cabinet or process fan."""
 
     kind_name: ClassVar[str] = "fan"
+    lowers: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "fan", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     in_power: ClassVar[bool] = True

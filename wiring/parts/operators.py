@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 from wiring.parts.base import Contacts, PartModel, contact_points
 from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.switching import contact_switches, unique
-from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.plan.model import field
 from wiring.plan.ratings import Rated, Voltage
 from wiring.plan.types import Amperes, Metres
@@ -20,6 +20,7 @@ class Operated(PartModel):
     """A switch with contacts that follow its operator."""
 
     letter: ClassVar[str] = "S"
+    serves: ClassVar[Purpose | None] = Purpose("is worked")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.INPUT
     contacts: Contacts = field(min_length=1)
@@ -54,6 +55,7 @@ class EmergencyStop(HandOperated):
     """An emergency stop device: red on yellow, it latches and opens its break contacts by force (ISO 13850)."""
 
     kind_name: ClassVar[str] = "emergency-stop"
+    serves: ClassVar[Purpose | None] = Purpose("is worked", protects=True)
     usual_action: ClassVar[ActionWord] = "latching"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "mushroom")
     colour: str = "RD"
@@ -90,6 +92,7 @@ class LimitSwitch(Operated):
     """A position switch at the end of a travel, or at home."""
 
     kind_name: ClassVar[str] = "limit-switch"
+    serves: ClassVar[Purpose | None] = Purpose("is reached", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "limit")
     letter: ClassVar[str] = "B"
     purpose: Literal["limit", "home", "over-travel"] = "limit"
@@ -106,6 +109,7 @@ class GuardSwitch(Operated):
     """A switch on a guard; its contacts are given for the closed guard, as they are when the machine may run."""
 
     kind_name: ClassVar[str] = "guard-switch"
+    serves: ClassVar[Purpose | None] = Purpose("is opened", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
     letter: ClassVar[str] = "B"
     locking: Flag = field(False, description="keeps the guard shut until what is behind it stands still")
@@ -116,6 +120,7 @@ class PressureSwitch(Operated):
     """A switch that follows a pressure."""
 
     kind_name: ClassVar[str] = "pressure-switch"
+    serves: ClassVar[Purpose | None] = Purpose("switches")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "pressure")
     letter: ClassVar[str] = "B"
 
@@ -124,5 +129,6 @@ class FloatSwitch(Operated):
     """A switch that follows a level."""
 
     kind_name: ClassVar[str] = "float-switch"
+    serves: ClassVar[Purpose | None] = Purpose("switches")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "float")
     letter: ClassVar[str] = "B"

@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from wiring.parts.base import Contacts, Part, PartModel, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
-from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm
 from wiring.plan.model import field
 from wiring.plan.ratings import CurrentRange, Voltage
@@ -119,6 +119,7 @@ class MotorProtector(MainPoles):
     """A motor protective switch or overload relay: thermal release set to the motor's current."""
 
     kind_name: ClassVar[str] = "motor-protector"
+    serves: ClassVar[Purpose | None] = Purpose("trips", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "motor-protector")
     letter: ClassVar[str] = "F"
     poles: PoleCount = "3"
@@ -132,6 +133,10 @@ class MotorProtector(MainPoles):
 
     def points(self) -> list[Terminal]:
         return [*super().points(), *contact_points(self.contacts)]
+
+    def idle_without_contacts(self) -> Purpose | None:
+        """An overload relay alone acts through its contact; a motor protective switch opens its poles itself."""
+        return None if self.magnetic else self.serves
 
     def sign(self) -> str:
         """Contacts with releases, or the heaters alone of an overload relay, which opens by its auxiliary contact."""

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Rectifying, Switch, Terminal
 from wiring.parts.protection import PoleCount, pole_pairs
-from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
+from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
 from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
@@ -66,6 +66,7 @@ class Coiled(PartModel):
     """A device with one coil A1-A2."""
 
     letter: ClassVar[str] = "K"
+    serves: ClassVar[Purpose | None] = Purpose("picks up")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "main-make")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
     #: Power of a coil of this kind where none is given [W] (typical, from memory).
@@ -134,6 +135,7 @@ class SolidStateRelay(PartModel):
     """
 
     kind_name: ClassVar[str] = "solid-state-relay"
+    serves: ClassVar[Purpose | None] = Purpose("is turned on")
     letter: ClassVar[str] = "K"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "static-make")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
@@ -167,6 +169,7 @@ class SafetyRelay(PartModel):
     """A safety relay: its outputs close when every channel is closed and the reset has been made."""
 
     kind_name: ClassVar[str] = "safety-relay"
+    serves: ClassVar[Purpose | None] = Purpose("lets go", protects=True)
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CHANNELS)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP

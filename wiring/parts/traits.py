@@ -1,4 +1,4 @@
-"""What a kind of part says about itself beside its data: how it is drawn, and on which sheet."""
+"""What a kind of part says about itself beside its data: how it is drawn, on which sheet, and what it is there for."""
 
 from __future__ import annotations
 
@@ -35,6 +35,22 @@ class SheetFunction(StrEnum):
     POLES = "as its poles"  # mains or DC, as its poles carry
     WIRES = "as its wires"  # where its wires lead
     INPUT = "as its input"  # inputs where it leads to a card, else the control circuit
+
+
+class Quantity(StrEnum):
+    """What a part raises, lowers or watches beside the network."""
+
+    TEMPERATURE = "temperature"
+
+
+class Purpose(NamedTuple):
+    """What the contacts of a part are there for. `acts` tells what moves them: "F6 trips".
+
+    `protects`: something burns, or someone is hurt, where nothing follows; else the machine does not do what it should.
+    """
+
+    acts: str
+    protects: bool = False
 
 
 RIGHT = frozenset(

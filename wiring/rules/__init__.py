@@ -142,6 +142,8 @@ SLUGS: tuple[str, ...] = (
     "motor-voltage-differs",
     "drive-fed-at-its-output",
     "drive-too-small-for-motor",
+    "part-without-effect",
+    "control-sense-reversed",
     *OF_STOPS,
     "operator-colour-wrong",
     "cabinet-too-hot",

@@ -79,7 +79,10 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("drive-voltage-outside-window", "part", ("state-not-fed",)),
     ("polarity-reversed", "reversed", ("state-not-fed",)),
     ("part-unconnected", "part", ("state-not-fed",)),
-    ("stop-reset-bridged", "part", ("stop-feedback-missing",)),
+    ("control-sense-reversed", "part", ("state-not-fed",)),
+    ("cut-out-without-effect", "part", ("control-sense-reversed",)),
+    ("stop-reset-bridged", "part", ("stop-feedback-missing", "part-without-effect")),
+    ("part-without-effect", "part", ("state-not-fed", "cut-out-without-effect")),
     (
         "stop-channels-joined",
         "part",

@@ -15,7 +15,8 @@ from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole, Switch
 from wiring.parts.heating import ThermalCutOut, Thermostat
-from wiring.parts.motors import Motor
+from wiring.parts.loads import MetalLoad
+from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import MotorProtector
 from wiring.parts.switching import Coiled, SolidStateRelay
 from wiring.solver.assembly import Actuator
@@ -24,8 +25,8 @@ from wiring.solver.settling import operate, program_outputs
 
 
 class CutOut(Struct, frozen=True):
-    """A cut-out and what it protects. `states` are those that feed it, `left` those of them in which it stays fed while
-    the cut-out has opened."""
+    """A cut-out and what it protects. `states` are those that feed it before the cut-out opens or after, `left` those
+    in which it is fed while the cut-out has opened."""
 
     part: str
     protects: str
@@ -34,7 +35,7 @@ class CutOut(Struct, frozen=True):
 
 
 def cut_outs(machine: Machine, operation: Operation) -> tuple[CutOut, ...]:
-    """Every cut-out with the part that it names, and every overload relay with the motors behind it, in each state.
+    """Every cut-out with the part that it names, and every overload relay with the loads behind it, in each state.
 
     An overload relay opens no pole itself: it acts through its break contact alone. A motor protective switch does, and
     so does one without a contact.
@@ -44,17 +45,32 @@ def cut_outs(machine: Machine, operation: Operation) -> tuple[CutOut, ...]:
         if isinstance(part.data, ThermalCutOut) and part.data.protects in machine.parts:
             found.append(_worked(machine, operation, (part.name, "operator"), part.data.protects))
         elif isinstance(part.data, MotorProtector) and _is_relay(part):
-            found += [_worked(machine, operation, (part.name, "trip"), motor) for motor in _behind(machine, part)]
+            found += [
+                _worked(machine, operation, (part.name, "trip"), load) for load in _behind(machine, operation, part)
+            ]
     return tuple(found)
 
 
 def _is_relay(part: Part) -> bool:
     assert isinstance(part.data, MotorProtector)
-    return not part.data.magnetic and any(switch.closed_at_rest for switch in part.of(Switch))
+    return not part.data.magnetic and bool(part.of(Switch))
 
 
-def _behind(machine: Machine, part: Part) -> list[str]:
-    """The motors that conductors alone join to the poles of a device."""
+def _behind(machine: Machine, operation: Operation, part: Part) -> list[str]:
+    """The loads whose current passes the poles of a device in some state, through whatever contacts; those that
+    conductors alone join to it where no state feeds any."""
+    poles = frozenset(f"{part.name}:{pole.name}" for pole in part.of(Pole))
+    loads = [other for other in machine.parts.values() if isinstance(other.data, Shaft | MetalLoad)]
+    found: set[str] = set()
+    tripped = [_with(point, (part.name, "trip")) for point in operation.states.values()]
+    for point in (*operation.states.values(), *tripped):
+        opened = replace(point, position=replace(point.position, opened=point.position.opened | poles))
+        live = [load for load in loads if is_live(load, machine.axes, point)]
+        found |= {load.name for load in live if not is_live(load, machine.axes, _with(opened))} if live else set()
+    return sorted(found) or _beside(machine, part)
+
+
+def _beside(machine: Machine, part: Part) -> list[str]:
     nets = {machine.nets.bare[part.name, end] for pole in part.of(Pole) for end in (pole.a, pole.b)}
     return [
         other.name
@@ -65,8 +81,9 @@ def _behind(machine: Machine, part: Part) -> list[str]:
 
 def _worked(machine: Machine, operation: Operation, opened: Actuator, protects: str) -> CutOut:
     load = machine.parts[protects]
-    fed = [state for state, point in operation.states.items() if is_live(load, machine.axes, point)]
-    left = [state for state in fed if is_live(load, machine.axes, _with(operation.states[state], opened))]
+    points = operation.states.items()
+    left = [state for state, point in points if is_live(load, machine.axes, _with(point, opened))]
+    fed = [state for state, point in points if state in left or is_live(load, machine.axes, point)]
     return CutOut(opened[0], protects, tuple(fed), tuple(left))
 
 
