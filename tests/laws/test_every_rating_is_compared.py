@@ -153,7 +153,7 @@ PROPERTIES = {
     "Sensor": "current drop leakage",
     "ServoMotor": "efficiency phase_resistance rated_current",
     "Shaft": "gravity_torque load_inertia rotor_inertia run_down",
-    "SolidStateRelay": "control_current drop leakage",
+    "SolidStateRelay": "control_current drop i2t leakage",  # i2t: test_semiconductor_burns_before_device_opens
     "StepperDrive": "bridge_resistance hold_current quiescent",
     "StepperMotor": "iron_loss phase_inductance phase_resistance",
     "Supply": "efficiency inrush leakage output output_capacitance over_voltage power_factor standby",

@@ -64,6 +64,12 @@ def test_a_part_whose_contacts_stand_in_no_circuit_is_idle() -> None:
     assert (("B1",), Signal.CAUTION) in said(*ends) or folded_under(SLUG, design(machine(*POWER, *ends)))
 
 
+def test_a_relay_that_switches_nothing_in_the_plan_is_a_notice() -> None:
+    more = "  K2: {kind: relay, coil: 230 V AC 1 W, contacts: {13-14: NO}}"
+    text = machine(*POWER, *CONTROL, "X0:L>K2:A1", "K2:A2>X0:N", more=more)
+    assert [(one.subjects, one.signal) for one in fired(SLUG, design(text))] == [(("K2",), Signal.NOTICE)]
+
+
 def test_a_motor_protective_switch_needs_no_contact() -> None:
     text = machine(*POWER, "X0:L>S1:13", "S1:14>K1:A1").replace("magnetic: false", "magnetic: true")
     assert fired(SLUG, design(text)) == []

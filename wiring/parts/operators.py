@@ -92,7 +92,7 @@ class LimitSwitch(Operated):
     """A position switch at the end of a travel, or at home."""
 
     kind_name: ClassVar[str] = "limit-switch"
-    serves: ClassVar[Purpose | None] = Purpose("is reached", protects=True)
+    serves: ClassVar[Purpose | None] = Purpose("is reached")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "limit")
     letter: ClassVar[str] = "B"
     purpose: Literal["limit", "home", "over-travel"] = "limit"

@@ -144,6 +144,8 @@ SLUGS: tuple[str, ...] = (
     "drive-too-small-for-motor",
     "part-without-effect",
     "control-sense-reversed",
+    "common-return-open",
+    "semiconductor-burns-before-device-opens",
     *OF_STOPS,
     "operator-colour-wrong",
     "cabinet-too-hot",

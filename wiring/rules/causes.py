@@ -28,6 +28,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "supply-never-live",
             "state-not-fed",
             "stop-feedback-missing",
+            "part-without-effect",
         ),
     ),
     ("input-current-wrong", "end", ("circuit-never-closed",)),
@@ -139,7 +140,12 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("line-on-earth", "part", ("terminal-open", "state-not-fed", "earth-terminal-shared")),
     ("shield-floating", "cable", ("cables-too-close",)),
     ("stop-leaves-hazard", "part", ("stop-contact-bypassed",)),
-    ("stop-contact-bypassed", "part", ("stop-single-channel", "cut-out-without-effect", "stop-feedback-missing")),
+    (
+        "stop-contact-bypassed",
+        "part",
+        ("stop-single-channel", "cut-out-without-effect", "stop-feedback-missing", "part-without-effect"),
+    ),
+    ("stop-feedback-missing", "part", ("part-without-effect",)),
     (
         "stop-contact-bypassed",
         "bypass",

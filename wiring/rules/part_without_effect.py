@@ -2,7 +2,8 @@
 
 A contact is there so that something follows: a coil lets go, an input hears of it, a load starts. One that metal
 bridges never parts anything; a part of whose contacts none stands in a circuit is heard by nobody, however often it
-trips. What protects is told as a warning where it is bridged.
+trips. What protects is told as a warning. A relay of which no contact is wired may switch what this plan does not show,
+and is a notice.
 
 Fires on sorting-gate at B2
     wires+={wire: 35, from: B2:11, to: B2:12, type: control}
@@ -82,10 +83,14 @@ def _across(design: Design, part: Part, switch: Switch, purpose: Purpose, way: S
 
 
 def _idle(design: Design, part: Part, purpose: Purpose) -> Judgement:
+    contacts = {(part.name, end) for switch in part.of(Switch) for end in (switch.a, switch.b)}
+    ends = contacts & design.nets.joined
+    near = {name for end in ends for name, _ in design.nets.members[design.nets.of[end]]}
     return RULE.finding(
         (part.name,),
         f"{part.name} {purpose.acts} and nothing follows: none of its contacts stands in a circuit",
         design.place(part.name),
-        signal=Signal.WARNING if purpose.protects else RULE.signal,
+        signal=Signal.WARNING if purpose.protects else RULE.signal if ends else Signal.NOTICE,
         mend=(f"Lead what {part.name} is to act on through its contact, or take {part.name} out of the plan.",),
+        rests=(scope("part", part.name, *near),),
     )

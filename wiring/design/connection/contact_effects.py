@@ -12,7 +12,7 @@ from wiring.parts.elements import Function, Link, Rectifying, Switch
 from wiring.walks import blocks
 
 #: Terminals that only lead to a contact, or pass a conductor on: nothing behind them takes a current.
-_PASSING = (Function.CONTACT, Function.POLE, Function.THROUGH, Function.PE, Function.SHIELD)
+_PASSING = (Function.CONTACT, Function.POLE, Function.THROUGH, Function.SHIELD)
 Contact = tuple[str, str]
 
 
@@ -62,11 +62,15 @@ def _ways(machine: Machine) -> Iterator[tuple[Node, Node]]:
     for part, element in machine.circuit.elements(Link, Rectifying):
         assert isinstance(element, Link | Rectifying)
         yield machine.nets.of[part.name, element.a], machine.nets.of[part.name, element.b]
+    for bond in machine.roles.bonds:
+        yield machine.nets.of[bond.a], machine.nets.of[bond.b]
 
 
 def _insides(machine: Machine) -> Iterator[tuple[Node, Node]]:
-    """The terminals at which something gives or takes a current, each with the inside of its part."""
+    """The terminals at which something gives or takes a current, each with the inside of its part; all of the
+    protective earth with one another."""
     for part in machine.parts.values():
         for terminal in part.terminals.values():
             if terminal.function not in _PASSING:
-                yield machine.nets.of[part.name, terminal.name], (part.name, ".inside")
+                inside = "" if terminal.function is Function.PE else part.name
+                yield machine.nets.of[part.name, terminal.name], (inside, ".inside")
