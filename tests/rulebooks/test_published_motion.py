@@ -3,7 +3,7 @@
 Rows of tests/data/examples/motion.csv name their source; sections 5 and 8 of it belong to the wires.
 """
 
-from math import e, pi, sqrt
+from math import pi, sqrt
 
 import pytest
 from published_rows import compare, motion, table, worked
@@ -53,23 +53,6 @@ def current_at_corner(i):
     return bus_current({**i, "T_Nm": i["Kt"] * i["I_peak_A"], "rpm": corner(i) / RPM})
 
 
-def half_rule(i):
-    return axis.stepper_supply_rule([i["I_phase_A"]] * i["phases"], i["factor"])
-
-
-def inductive(i):
-    frequency = axis.electrical_frequency(2 * pi * i["rev_per_s"], i["steps_per_rev"])
-    return axis.inductive_drop(frequency, i["L_H"], i["I_peak_A"])
-
-
-def belt(i):
-    return machinery.belt_shaft_speed(i["v_mm_s"] / 1000, i["pitch_mm"] / 1000, i["teeth"]) / (2 * pi)
-
-
-def gantry(i):
-    return bus.bus_rise(i["V1"], i["eff"] * bus.moving_energy(i["m_kg"], i["v_m_s"]), i["C_F"])
-
-
 def derated_w(i):
     slope = i.get("slope_pct_per_K", 0.0) / 100 or i["slope_W_per_K"] / i["P_nom_W"]
     return enclosure.derated(i["P_nom_W"], i.get("T_start_C"), slope, i["T_C"])
@@ -78,19 +61,6 @@ def derated_w(i):
 def ripple_share(i):
     farads = bus.filter_capacitance(i["V"], i["I_A"], i["f_line_Hz"])
     return bus.ripple_voltage(i["I_A"], i["f_line_Hz"], farads) / i["V"]
-
-
-def transformer_rule(i, output):
-    if output == "Vac":
-        return bus.rectifier_secondary_voltage(i["Vdc"])
-    if output == "Iac_rms":
-        return bus.rectifier_secondary_current(i["Idc"])
-    return bus.rectifier_transformer_va(i["Vdc"], i["Idc"])
-
-
-def by_running_current(i):
-    running = bus.supply_input_current(i["P_each_W"], i["eff"], 1.0, i["V"])
-    return breakers.supplies_behind_breaker("B", i["In_A"], None, running)
 
 
 def magnetic(i):
@@ -118,27 +88,11 @@ def inverter(i):
     )
 
 
-def line_share(i):
-    return bus.low_line_share(i["V"], i["V_full"], i["V_end"], i["frac_end"])
-
-
 # Row -> (function of its inputs) -> the one expected value.
 ROWS = {
-    "M001": lambda i: axis.rms_of_peak(i["I_peak_A"]),
-    "M002": lambda i: axis.peak_of_rms(i["I_rms_A"]),
-    "M003": lambda i: axis.connected_current(i["I_unipolar_A"], i["connection"]),
-    "M004": lambda i: axis.connected_current(i["I_unipolar_A"], i["connection"]),
-    "M005": lambda i: axis.connected_inductance(i["L_half_mH"], i["connection"]),
-    "M006": lambda i: axis.connected_inductance(i["L_half_mH"], i["connection"]),
-    "M007": lambda i: axis.connected_resistance(i["R_half_ohm"], i["connection"]),
-    "M008": lambda i: axis.stepper_supply_rule(i["rated_phase_A"]),
-    "M009": lambda i: axis.stepper_supply_rule(i["rated_phase_A"], i["factor"]),
-    "M010": half_rule,
     "M012": at_rest,
-    "M013": lambda i: axis.full_step_copper_loss(i["I_A"], i["R_ohm"]),
     "M014": lambda i: at_rest(i) / i["V"],
     "M015": lambda i: axis.stepper_copper_loss(i["I_hold_over_I_run"], 1.0) / axis.stepper_copper_loss(1.0, 1.0),
-    "M016": lambda i: axis.hold_current_share(i["I_bus_run_A"], i["I_bus_hold_A"]),
     "M022": balance,
     "M023": bus_current,
     "M151": bus_current,
@@ -146,10 +100,6 @@ ROWS = {
     "M153": bus_current,
     "M154": bus_current,
     "M027": lambda i: axis.highest_useful_bus_voltage(i["L_mH"] / 1000),
-    "M030": inductive,
-    "M031": belt,
-    "M032": lambda i: axis.shortest_step_time(i["L_H"], i["I_A"], i["V"]),
-    "M033": lambda i: axis.corner_speed_estimate(i["L_H"], i["I_A"], i["V"], i["steps_per_rev"]) / (2 * pi),
     "M034": lambda i: axis.torque_constant(i["T_hold_two_phase_Nm"], i["I_rated_A"]),
     "M035": corner,
     "M036": lambda i: corner(i) / RPM,
@@ -169,20 +119,12 @@ ROWS = {
     ),
     "M048": lambda i: bus.rotating_energy(i["J"], i["rpm"] * RPM),
     "M049": lambda i: bus.rotating_energy(i["J"], i["rpm"] * RPM),
-    "M050": lambda i: bus.braking_energy(i["rpm"] * RPM, i["T_Nm"], i["t_s"]),
     "M051": lambda i: bus.braking_resistor_rating(i["E_K_J"], i["T_cycle_s"]),
     "M052": lambda i: bus.braking_resistor_rating(i["E_K_J"], i["T_cycle_s"], i["use_ratio"]),
     "M053": lambda i: bus.bus_rise(i["V1"], i["E_J"], i["C_F"]),
-    "M054": gantry,
     "M055": lambda i: bus.capacitance_for_rise(i["V1"], i["V2"], i["E_J"]),
-    "M056": lambda i: bus.braking_resistance_max(i["V_clamp"], i["P_peak_W"]),
-    "M057": lambda i: bus.supply_input_current(i["P_out_W"], i["eff"], i["pf"], i["V"]),
-    "M058": lambda i: bus.supply_efficiency(i["V_out"] * i["I_out"], i["V"], i["I_in"], i["pf"]),
-    "M059": lambda i: bus.supply_loss(i["P_out_W"], i["eff"]),
     "M060": derated_w,
     "M061": derated_w,
-    "M062": line_share,
-    "M063": line_share,
     "M064": lambda i: enclosure.altitude_offset(i["alt_m"] + 2000.0 - i["start_m"]).value,
     "M065": lambda i: bus.filter_capacitance(i["V"], i["I_A"], 60.0) * 1e6,
     "M066": lambda i: bus.filter_capacitance(i["V"], i["I_A"], 50.0) * 1e6,
@@ -190,31 +132,22 @@ ROWS = {
     "M068": ripple_share,
     "M069": lambda i: bus.rectified_peak(i["Vac"], i["Vf"]),
     "M070": lambda i: bus.rectified_peak(i["Vac"], i["Vf"], i["reg"], i["mains_tol"]),
-    "M071": lambda i: transformer_rule(i, "Vac"),
-    "M072": lambda i: transformer_rule(i, "Iac_rms"),
-    "M073": lambda i: transformer_rule(i, "VA"),
-    "M074": lambda i: bus.discharge_time(i["R_ohm"], i["C_F"], i["V0"], i["V1"]),
-    "M075": lambda i: bus.discharge_resistance(i["t_s"], i["C_F"], i["V0"], i["V1"]),
-    "M076": lambda i: bus.stored_charge(i["C_F"], i["V"]) <= 60e-6,  # IEC 60204-1 6.2.4: 60 µC
     "M077": lambda i: breakers.supplies_behind_breaker("C", i["In_A"], i["Ipk_A"], i["I_run_A"], i["k"]),
-    "M078": by_running_current,
     "M079": magnetic,
     "M080": magnetic,
     "M081": fault_on_supply,
     "M082": lambda i: i["I_fault_A"] >= magnetic(i),
     "M083": lambda i: i["I_fault_A"] >= magnetic(i),
-    "M084": lambda i: bus.leakage_sum([i["leak_mA_each"]] * i["n"]) <= i["limit_mA"],
     "M116": lambda i: contacts.release_time(i["t_plain_ms"] / 1000, "diode", safe=False).value * 1000,
     "M142": lambda i: bus.run_on_time(i["C_F"], i["V1"], i["V2"], i["P_W"]),
-    "M143": lambda i: machinery.free_fall(i["t_s"], i["g_eff"]) * 1000,
     "M144": stop_chain,
     "M147": lambda i: machinery.electrical_input_power(i["hp"] * motors.HP_W, i["eff"]),
     "M148": inverter,
-    "M150": lambda i: machinery.rms_over_cycle(i["I_A"], i["t_s"]),
 }
 _READING = (
     "a reading of volts times amperes; resistance and setting of the motor are not given, so nothing is predicted"
 )
+_UNUSED = "a formula that nothing in the tool needs"
 NOT_COVERED = {
     **dict.fromkeys(("M110", "M111", "M112"), "the snubber across a contact, which the tool sizes for nobody"),
     "M117": "the current of a coil from its volt-amperes, which a plan gives itself",
@@ -224,6 +157,45 @@ NOT_COVERED = {
     "M164": "a measured peak as a multiple; the check takes the peak itself or a typical multiple",
     "M011": "a margin of 30 % on the watts of M010, no formula of ours",
     **dict.fromkeys(("M017", "M018", "M019", "M020", "M021"), _READING),
+    **dict.fromkeys(
+        (
+            "M001",
+            "M002",
+            "M003",
+            "M004",
+            "M005",
+            "M006",
+            "M007",
+            "M008",
+            "M009",
+            "M010",
+            "M013",
+            "M016",
+            "M030",
+            "M031",
+            "M032",
+            "M033",
+            "M050",
+            "M054",
+            "M056",
+            "M057",
+            "M058",
+            "M059",
+            "M062",
+            "M063",
+            "M071",
+            "M072",
+            "M073",
+            "M074",
+            "M075",
+            "M076",
+            "M078",
+            "M084",
+            "M143",
+            "M150",
+        ),
+        _UNUSED,
+    ),
     "M113": "as M110",
     "M114": "as M110",
     "M115": "Ohm's law alone",
@@ -263,42 +235,13 @@ def test_energy_balance_against_the_time_domain_run(row):
     if float(row["rpm"]) <= 637:
         assert bus_current(inputs) == pytest.approx(simulated, rel=0.015)
     assert simulated * volts <= axis.stepper_peak_bus_power(peak_a=peak, bus_v=volts)
-    assert simulated <= axis.stepper_instant_bus_current(peak)
-
-
-def charge_and_discharge(i):
-    return {
-        "I_inrush_A": i["supply_V"] / i["R_charge_ohm"],
-        "t_99pct_s": bus.charge_time(i["R_charge_ohm"], i["C_F"], 0.99),
-        "I_discharge_A": i["supply_V"] / i["R_discharge_ohm"],
-        "t_discharge_s": bus.discharge_time(i["R_discharge_ohm"], i["C_F"], i["supply_V"], i["V_end_V"]),
-    }
-
-
-def warming(i):
-    joules = bus.stored_energy(i["C_F"], i["V_V"])
-    return {
-        "tau_s": bus.discharge_time(i["R_ohm"], i["C_F"], i["V_V"], i["V_V"] / e),
-        "dT_K": joules / (i["mass_kg"] * i["c_J_kgK"]),
-    }
 
 
 CAPACITORS = {
     "G01": lambda i: {"energy_J": bus.stored_energy(i["C_F"], i["V_V"])},
     "G02": lambda i: {"C_F": bus.capacitance_for_rise(0.0, i["V_V"], i["energy_J"])},
     "G03": lambda i: {"V_V": bus.bus_rise(0.0, i["energy_J"], i["C_F"])},
-    "G04": charge_and_discharge,
-    "G05": warming,
 }
-
-
-def hoist(i):
-    speed = i["rpm"] * RPM
-    geared = machinery.inertia_through_gear(i["J_load_kgm2"], 1 / i["gear"])
-    lifted = machinery.moved_mass_inertia(i["mass_kg"], i["v_m_s"], speed)
-    load = machinery.torque_through_gear(i["T_load_Nm"], 1 / i["gear"], i["eff_gear"])
-    weight = machinery.moved_force_torque(i["mass_kg"] * 9.81, i["v_m_s"], speed, i["eff_hoist"])
-    return {"J_eq_kgm2": i["J_motor_kgm2"] + geared + lifted, "T_eq_Nm": load + weight}
 
 
 def reduction(i):
@@ -318,16 +261,12 @@ def induction_motor(i):
 
 
 MOTORS = {
-    "H01": hoist,
     "H02": reduction,
     "H03": induction_motor,
-    "H05": lambda i: {
-        "V_needed_V": axis.bus_voltage_for_speed(i["V_test_V"], i["speed_reached"], i["speed_wanted"], i["factor"])
-    },
-    "H06": lambda i: {"V_V": axis.winding_voltage(i["R_ohm"], i["I_A"])},
 }
 MOTORS_LEFT_OUT = {"H03": ("rpm",)}  # slip of an induction motor is no business of the wiring
-MOTORS_NOT_COVERED = {"H04": "tractive effort of a railway coach"}
+MOTORS_NOT_COVERED = {"H04": "tractive effort of a railway coach", **dict.fromkeys(("H01", "H05", "H06"), _UNUSED)}
+CAPACITORS_NOT_COVERED = dict.fromkeys(("G04", "G05"), _UNUSED)
 
 
 @pytest.mark.parametrize("name", CAPACITORS)
@@ -343,7 +282,7 @@ def test_motor_row(name):
 
 
 def test_every_capacitor_and_motor_row_is_covered_or_has_a_reason():
-    assert set(CAPACITORS) == set(worked("capacitor_bus"))
+    assert set(CAPACITORS) | set(CAPACITORS_NOT_COVERED) == set(worked("capacitor_bus"))
     assert set(MOTORS) | set(MOTORS_NOT_COVERED) == set(worked("motor_torque_stepper"))
 
 

@@ -5,7 +5,6 @@ All values are scalars in SI units; speeds in rad/s, torques in N·m, inertias i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import pi, sqrt
 
 from wiring.parts.ranges import above_zero, not_negative, share
@@ -29,15 +28,6 @@ def servo_bus_power(*, shaft_w: float, motor_efficiency: float, drive_efficiency
     """
     not_negative(shaft_w=shaft_w, quiescent_w=quiescent_w)
     return electrical_input_power(electrical_input_power(shaft_w, motor_efficiency), drive_efficiency) + quiescent_w
-
-
-def servo_stall_power(*, rms_a: float, phase_resistance_ohm: float, quiescent_w: float) -> float:
-    """Power into a drive whose three-phase motor pulls at rest [W]; resistance from line to neutral.
-
-    Raises ValueError below zero. Source: three times current squared times resistance.
-    """
-    not_negative(rms_a=rms_a, phase_resistance_ohm=phase_resistance_ohm, quiescent_w=quiescent_w)
-    return 3.0 * rms_a**2 * phase_resistance_ohm + quiescent_w
 
 
 def mains_current(power_w: float, volts: float, power_factor: float, phases: int = 1) -> float:
@@ -80,18 +70,6 @@ def power_factor_of(power_w: float, volts: float, amps: float, phases: int = 1) 
     return power_w / (sqrt(phases) * volts * amps)
 
 
-def rms_over_cycle(values: Sequence[float], times_s: Sequence[float]) -> float:
-    """Root-mean-square of stepwise values over their times, two shapes (n,) to a scalar in the unit of `values`.
-
-    Raises ValueError for unequal lengths, a negative time, or no time at all. Source: definition.
-    """
-    if len(values) != len(times_s):
-        raise ValueError(f"{len(values)} values and {len(times_s)} times; as many of each were expected")
-    not_negative(**{f"times_s[{n}]": time for n, time in enumerate(times_s)})
-    above_zero(cycle_s=sum(times_s))
-    return sqrt(sum(value**2 * time for value, time in zip(values, times_s, strict=True)) / sum(times_s))
-
-
 def torque_through_gear(load_torque: float, ratio: float, efficiency: float) -> float:
     """Torque at the motor [N·m] for a torque behind a reduction of `ratio` to 1; ratio above zero.
 
@@ -120,37 +98,3 @@ def screw_torque(force_n: float, lead_m: float, efficiency: float) -> float:
 def screw_inertia(mass_kg: float, lead_m: float) -> float:
     """Inertia of a mass moved by a screw, at the screw [kg·m2]; any sign. Source: m (p / 2 pi)2."""
     return mass_kg * (lead_m / (2.0 * pi)) ** 2
-
-
-def moved_mass_inertia(mass_kg: float, speed_m_s: float, shaft_speed: float) -> float:
-    """Inertia at a shaft of a mass that moves at `speed_m_s` while the shaft turns at `shaft_speed`, above zero.
-
-    Raises ValueError otherwise. Source: equal kinetic energy.
-    """
-    above_zero(shaft_speed=shaft_speed)
-    return mass_kg * (speed_m_s / shaft_speed) ** 2
-
-
-def moved_force_torque(force_n: float, speed_m_s: float, shaft_speed: float, efficiency: float) -> float:
-    """Torque at a shaft [N·m] that drives a force at `speed_m_s`; ranges as above. Source: equal power."""
-    above_zero(shaft_speed=shaft_speed)
-    share(efficiency=efficiency)
-    return force_n * speed_m_s / (shaft_speed * efficiency)
-
-
-def belt_shaft_speed(speed_m_s: float, pitch_m: float, teeth: int) -> float:
-    """Speed of a pulley [rad/s] that moves a toothed belt; pitch and teeth above zero. Source: definition.
-
-    Raises ValueError otherwise.
-    """
-    above_zero(pitch_m=pitch_m, teeth=teeth)
-    return 2.0 * pi * speed_m_s / (pitch_m * teeth)
-
-
-def free_fall(time_s: float, acceleration_m_s2: float = 9.80665) -> float:
-    """Way of a load that falls freely for a time [m], the upper bound for a vertical axis until its brake holds.
-
-    Raises ValueError below zero. Source: g t2 / 2.
-    """
-    not_negative(time_s=time_s)
-    return 0.5 * acceleration_m_s2 * time_s**2
