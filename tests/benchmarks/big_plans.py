@@ -12,7 +12,7 @@ rulebook: iec
 library: [parts/]
 site: {{ambient: 30 °C}}
 mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 6 kA,
-        upstream: {{kind: fuse, rating: 630 A, class: gG}}}}
+        upstream: {{kind: fuse, rating: 200 A, class: gG}}}}
 states:
   ready: {{M1: hold}}
   work: {{{running}}}
@@ -163,9 +163,9 @@ _TYPES = """wire_types:
   neutral: {size: 2.5 mm2, colour: BU, insulation: pvc-70, rated: 500 V, length: 0.4 m}
   earth:   {size: 2.5 mm2, colour: GNYE, insulation: pvc-70, rated: 500 V, length: 0.5 m}
   power:   {size: 1.5 mm2, colour: DBU, insulation: pvc-70, rated: 500 V, length: 0.6 m}
-  trunk:   {size: 240 mm2, colour: BK, insulation: pvc-70, rated: 500 V, length: 0.1 m}
-  trunk-neutral: {size: 240 mm2, colour: BU, insulation: pvc-70, rated: 500 V, length: 0.1 m}
-  trunk-earth: {size: 240 mm2, colour: GNYE, insulation: pvc-70, rated: 500 V, length: 0.1 m}
+  trunk:   {size: 120 mm2, colour: BK, insulation: pvc-70, rated: 500 V, length: 0.1 m}
+  trunk-neutral: {size: 120 mm2, colour: BU, insulation: pvc-70, rated: 500 V, length: 0.1 m}
+  trunk-earth: {size: 120 mm2, colour: GNYE, insulation: pvc-70, rated: 500 V, length: 0.1 m}
 wires: wires.csv
 """
 
@@ -178,7 +178,7 @@ def plan(parts: int) -> tuple[str, str]:
     running = ", ".join(f"M{n}: run" for n in numbers)
     head = _HEAD.format(count=stations * PARTS_PER_STATION + 5, running=running)
     common = (
-        "parts:\n  X0: {kind: inlet}\n  Q1: {kind: disconnector, poles: 2, rated: 630 A}\n"
+        "parts:\n  X0: {kind: inlet}\n  Q1: {kind: disconnector, poles: 2, rated: 200 A}\n"
         f"  XL: {{kind: terminals, points: {stations + 1}, bridged: [1-{stations + 1}]}}\n"
         f"  XN: {{kind: terminals, points: {stations + 1}, bridged: [1-{stations + 1}]}}\n"
         + "".join(f"  XPE{bar}: {{kind: earth-bar, points: 999}}\n" for bar in range(bars))

@@ -18,7 +18,7 @@ from wiring.design.connection.open_terminals import open_terminals
 from wiring.design.nets import Nets, find_nets
 from wiring.design.plan_origin import PlanOrigins
 from wiring.design.power_circuits import power_nodes, power_rails
-from wiring.design.supply.rail_levels import Level, rail_levels
+from wiring.design.supply.rail_levels import Level, motor_levels, rail_levels
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading
@@ -63,6 +63,11 @@ class Topology(Struct, frozen=True, dict=True):
     def levels(self) -> Mapping[Rail, Level]:
         """The voltage of every rail."""
         return rail_levels(self.nets, self.circuit.plan.mains)
+
+    @cached_property
+    def motor_levels(self) -> Mapping[Node, Level]:
+        """The voltage that each drive puts on the nets of its motor conductors."""
+        return motor_levels(self.axes.values(), self.nets)
 
     @cached_property
     def power_rails(self) -> frozenset[Rail]:

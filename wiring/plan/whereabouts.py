@@ -31,15 +31,17 @@ class Whereabouts:
 
     def __init__(self, sources: Mapping[str, Source]) -> None:
         self._sources = sources
-        self._words: dict[str, dict[tuple[int, int], str]] = {}
+        self._paths: dict[str, dict[tuple[int, int], Path]] = {}
 
     def words(self, place: Place) -> str:
         """The way to the value or key that stands exactly there, "" where nothing known does."""
-        if place.file not in self._words:
-            source = self._sources.get(place.file)
-            tree = source.tree if source else None
-            self._words[place.file] = dict(_places(tree)) if tree is not None else {}
-        return self._words[place.file].get((place.line, place.column), "")
+        source = self._sources.get(place.file)
+        tree = source.tree if source else None
+        if tree is None:
+            return ""
+        if place.file not in self._paths:
+            self._paths[place.file] = dict(_places(tree))
+        return _told(tree, self._paths[place.file].get((place.line, place.column), ()))
 
     def line(self, place: Place) -> str | None:
         """The text of the line, None where it is not at hand."""
@@ -49,14 +51,14 @@ class Whereabouts:
         return source.lines[place.line - 1]
 
 
-def _places(tree: Node) -> Iterator[tuple[tuple[int, int], str]]:
-    """Every place of a tree with its words; a key or value inside another one comes later and wins."""
+def _places(tree: Node) -> Iterator[tuple[tuple[int, int], Path]]:
+    """Every place of a tree with the way there; a key or value inside another one comes later and wins."""
     whole = _section(tree)
     for path, node in _walk(tree, (whole,) if whole else ()):
-        if words := _told(tree, path):
-            yield node.span[:2], words
+        if path:
+            yield node.span[:2], path
         for key, span in node.keys.items():
-            yield span[:2], _told(tree, (*path, key))
+            yield span[:2], (*path, key)
 
 
 def _walk(node: Node, path: Path) -> Iterator[tuple[Path, Node]]:

@@ -60,6 +60,11 @@ class Lowered(Struct, frozen=True, dict=True):
         """What was worked out before for a position of its contacts; only saves time."""
         return {}
 
+    @cached_property
+    def ohms(self) -> Mapping[str, float]:
+        """The resistance of every edge by its id [ohm]."""
+        return {edge.id: edge.ohm for edge in self.edges}
+
 
 def line_to_neutral_v(mains: Mains) -> float:
     """Voltage of a line conductor to neutral, shape (), [V].

@@ -8,7 +8,6 @@ from wiring.circuit.model import Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
 from wiring.design.earth.earthing import joined_earth
-from wiring.design.supply.levels import motor_levels
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.passive import EarthBar, Metalwork
@@ -41,7 +40,7 @@ def highest_level(design: Design, part: Part) -> Level | None:
     if isinstance(part.data, Metalwork | EarthBar):
         return None
     rails = [rail for end in part.terminals for rail in design.roles.rails[part.name, end]]
-    motors = motor_levels(design.machine)
+    motors = design.machine.topology.motor_levels
     found = [motors[net] for end in part.terminals if (net := design.nets.of[part.name, end]) in motors]
     if any(rail not in design.levels and rail.role is not Role.NEUTRAL for rail in rails) or not (rails or found):
         return None

@@ -10,7 +10,7 @@ from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.nets import Net
-from wiring.design.supply.levels import conductor_level, motor_levels
+from wiring.design.supply.levels import conductor_level
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
@@ -23,10 +23,9 @@ from wiring.rulebooks.separation import separation
 def levels_by_route(design: Design) -> dict[str, list[tuple[Conductor, Level | None]]]:
     """Conductors with the voltage that they bring, by their route; a wire or a cable without one for itself."""
     places: dict[str, list[tuple[Conductor, Level | None]]] = {}
-    motors = motor_levels(design.machine)
     for conductor in design.circuit.conductors:
         if conductor.kind != "shield" and design.roles.of_conductor(conductor) is not Role.PE:
-            level = conductor_level(design.machine, conductor, motors)
+            level = conductor_level(design.machine, conductor)
             places.setdefault(conductor.route or f" {conductor.cable or conductor.id}", []).append((conductor, level))
     return places
 

@@ -231,7 +231,7 @@ def find_fault_paths(machine: Machine, operation: Operation, devices: Collection
     def conducts(edge: Edge) -> bool:
         return edge.id in closed or not (isinstance(edge, Inner) and isinstance(edge.element, Switch))
 
-    ohm = {edge.id: edge.ohm for edge in lowered.edges}
+    ohm = lowered.ohms
     origins = (*_mains_origins(machine), *_output_origins(machine, operation))
     first: tuple[str, ...] = (UPSTREAM,) if machine.plan.mains and machine.plan.mains.upstream else ()
     none: tuple[str, ...] = ()

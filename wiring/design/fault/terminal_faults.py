@@ -102,7 +102,7 @@ def _lines_at(design: Design, part: str) -> int:
 
 def _assumed_ohm(design: Design, short: Short) -> float:
     """Resistance of contacts, poles and fuses in the loop of a short circuit that the plan does not give [ohm]."""
-    ohm = {edge.id: edge.ohm for edge in design.lowered.edges}
+    ohm = design.lowered.ohms
     paths = design.short_circuits.paths
     total = 0.0
     for walk, start in ((paths.hot, short.node), (paths.returns, short.against), (paths.hot, short.against)):

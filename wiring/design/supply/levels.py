@@ -4,8 +4,6 @@ that no state feeds, and what capacitors are charged to.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.design import Design
@@ -15,8 +13,7 @@ from wiring.design.operation import Operation
 from wiring.design.supply.given_voltages import Loaded, Reachable, voltages_given
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive
-from wiring.parts.elements import Function, Pole
+from wiring.parts.elements import Pole
 from wiring.walks import way_to
 
 
@@ -28,24 +25,9 @@ def highest_at(machine: Machine, node: Node) -> Level | None:
     return max(found, key=lambda level: (level.volts, level.source), default=None)
 
 
-def motor_levels(machine: Machine) -> Mapping[Node, Level]:
-    """The voltage that each drive puts on the nets of its motor conductors."""
-    found = {}
-    for axis in machine.axes.values():
-        data = axis.drive.data
-        if not isinstance(data, Drive):
-            continue
-        kind = data.supply.kind or "AC"
-        three = getattr(data, "phases", "1") == "3" and kind == "AC"
-        level = Level(data.supply.high, data.supply.high / (3.0**0.5 if three else 1.0), kind, axis.drive.name)
-        for terminal in axis.drive.terminals.values():
-            if terminal.function is Function.MOTOR:
-                found[machine.nets.of[axis.drive.name, terminal.name]] = level
-    return found
-
-
-def conductor_level(machine: Machine, conductor: Conductor, motors: Mapping[Node, Level]) -> Level | None:
-    """The voltage that the insulation of a conductor sees, `motors` from `motor_levels`; None where there is none."""
+def conductor_level(machine: Machine, conductor: Conductor) -> Level | None:
+    """The voltage that the insulation of a conductor sees; None where there is none."""
+    motors = machine.topology.motor_levels
     found = [level for end in conductor.ends if (level := highest_at(machine, end)) is not None]
     found += [motors[net] for end in conductor.ends if (net := machine.nets.of[end]) in motors]
     return max(found, key=lambda level: (level.earth_v, level.source), default=None)

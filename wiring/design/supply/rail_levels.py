@@ -1,13 +1,17 @@
-"""The voltage of every rail, between conductors and to earth."""
+"""The voltage of every rail and of what drives feed, between conductors and to earth."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
+from wiring.circuit.axes import Axis
+from wiring.circuit.model import Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.nets import Nets
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Function
 from wiring.plan.site import Mains
 from wiring.solver.lowering import line_to_neutral_v
 
@@ -34,4 +38,20 @@ def rail_levels(nets: Nets, mains: Mains | None) -> Mapping[Rail, Level]:
         else:
             role = {"+": Role.PLUS, "-": Role.ZERO}.get(pole.sign, Role.AC)
             found[Rail(role, pole.source)] = Level(pole.volts, pole.volts, pole.kind, pole.source)
+    return found
+
+
+def motor_levels(axes: Iterable[Axis], nets: Nets) -> Mapping[Node, Level]:
+    """The voltage that each drive puts on the nets of its motor conductors."""
+    found = {}
+    for axis in axes:
+        data = axis.drive.data
+        if not isinstance(data, Drive):
+            continue
+        kind = data.supply.kind or "AC"
+        three = getattr(data, "phases", "1") == "3" and kind == "AC"
+        level = Level(data.supply.high, data.supply.high / (3.0**0.5 if three else 1.0), kind, axis.drive.name)
+        for terminal in axis.drive.terminals.values():
+            if terminal.function is Function.MOTOR:
+                found[nets.of[axis.drive.name, terminal.name]] = level
     return found
