@@ -1,5 +1,17 @@
 """`python -m wiring` is the command `wiring`."""
 
-from wiring.cli import main
+from __future__ import annotations
 
-main()
+import gc
+
+
+def main() -> None:
+    """The command, with seldom a search for cycles: it is short, and looking for them costs a tenth of `check`."""
+    gc.set_threshold(500_000, 50, 50)
+    from wiring.cli import main as command
+
+    command()
+
+
+if __name__ == "__main__":
+    main()

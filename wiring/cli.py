@@ -261,7 +261,6 @@ def main() -> None:
     import gc
 
     end_on_signals()
-    gc.set_threshold(500_000, 50, 50)  # a command is short: few cycles, and looking for them costs a tenth of `check`
     try:
         _asked(sys.argv[1:])()
     except BrokenPipeError:

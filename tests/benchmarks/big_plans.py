@@ -105,16 +105,16 @@ bench-plus:
   standing: typical
   source: own choice for the benchmark
   kind: terminals
-  points: 6
-  bridged: [1-6]
+  points: 3
+  bridged: [1-3]
 
 bench-minus:
   title: minus
   standing: typical
   source: own choice for the benchmark
   kind: terminals
-  points: 8
-  bridged: [1-8]
+  points: 5
+  bridged: [1-5]
 """
 _PARTS = """  F{n}: {{use: bench-breaker}}
   G{n}: {{use: bench-supply}}
