@@ -126,7 +126,7 @@ def test_no_row_of_an_example_meets_more_than_its_rating(name):
 
 def is_for_hands(line):
     """Ohm leads, and looks that need hands or eyes at the terminals."""
-    return line.meter.is_resistance or line.stage is Stage.EYES or (line.stage is Stage.MOTORS and not line.red)
+    return line.meter.is_resistance or line.stage is Stage.EYES or (line.stage is Stage.POLARITY and not line.red)
 
 
 def check_every_store_is_dead_first(builder, names):

@@ -52,9 +52,9 @@ def test_milliohms_of_the_protective_conductors_of_the_gantry(point, metres):
 def test_a_winding_reads_itself_and_two_leads(motor, winding, size, metres):
     lines = builder_of("coil-winder").lines
     for phase in ("A", "B"):
-        line = line_to(lines, Stage.MOTORS, (motor, f"{phase}+"), (motor, f"{phase}-"))
+        line = line_to(lines, Stage.POLARITY, (motor, f"{phase}+"), (motor, f"{phase}-"))
         assert line.expected.value == pytest.approx(winding + 2 * OHM_PER_M[size] * metres, rel=1e-6)
-    apart = line_to(lines, Stage.MOTORS, (motor, "A+"), (motor, "B+"))
+    apart = line_to(lines, Stage.POLARITY, (motor, "A+"), (motor, "B+"))
     assert apart.expected.sort is Sort.OPEN
 
 

@@ -18,9 +18,13 @@ if TYPE_CHECKING:
     from wiring.powerup.builder import Builder
 
 #: Stages whose lines of one position are taken together; in the others the order is part of the test.
-_BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.MAINS, Stage.SUPPLIES, Stage.DRIVES)
+_BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.POLARITY, Stage.MAINS, Stage.SUPPLIES, Stage.DRIVES)
+#: Stages on the dead machine whose lines of one position are worked on one walk.
+_WALKED = (Stage.SHORTS, Stage.POLARITY)
+#: What a row that is broken off counts beside a probe that is moved.
+_NEW_ROW, _NOTHING = 0.01, 1e-6
 #: Lines from which the walk through a position is tried; the best one stays.
-_MOST_STARTS = 40
+_MOST_STARTS = 12
 
 
 def arrange(to: Builder) -> None:
@@ -28,7 +32,7 @@ def arrange(to: Builder) -> None:
     main: list[Line] = []
     position = Setting(False)
     for stage in Stage:
-        for line in _ordered(to, stage):
+        for line in _ordered(to, stage, main[-1:]):
             if line.acts:
                 main.append(_worded(to, line))
                 position = replace(position, mains=False, events=())
@@ -50,55 +54,80 @@ def _is_unjudged(line: Line) -> bool:
     return line.expected.sort is Sort.UNJUDGED
 
 
-def _ordered(to: Builder, stage: Stage) -> list[Line]:
+def _ordered(to: Builder, stage: Stage, before: Sequence[Line]) -> list[Line]:
+    """The lines of a stage as they are worked, behind those that were worked `before`."""
     lines = [line for line in to.lines if line.stage is stage and not line.annex]
-    if stage is Stage.POLARITY:
-        return [line for _, group in groupby(lines, lambda line: line.setting) for line in _walked(to, list(group))]
     if stage not in _BY_POSITION:
         return lines
-    places = {setting: n for n, setting in reversed(list(enumerate(line.setting for line in lines)))}
-    return sorted(lines, key=lambda line: places[line.setting])
+    by: dict[Setting | None, list[Line]] = {}
+    for line in lines:
+        by.setdefault(line.setting, []).append(line)
+    found = list(before)
+    # What is held in by hand behind the last stage is let go once.
+    held_first = sorted(by, key=lambda setting: not (stage is Stage.POLARITY and setting and setting.moved))
+    for group in map(by.__getitem__, held_first):
+        found += _walked(to, group, found[-1:]) if stage in _WALKED else group
+    return found[len(before) :]
 
 
-def _walked(to: Builder, lines: list[Line]) -> list[Line]:
-    """Lines of one position in an order in which a probe stays at its part as often as may be, each turned so that red
-    is the one, with what is measured from one part in one row. Where no probe may go is read first."""
+def _walked(to: Builder, lines: list[Line], before: Sequence[Line]) -> list[Line]:
+    """Lines of one position in an order in which a probe stays at its part as often as may be, with what is measured
+    from one part in one row, and red at that part. Where no probe may go is read first."""
     probed = [line for line in lines if line.red and line.black]
-    walks = [_walk(start, probed) for start in probed[:_MOST_STARTS]]
+    walks = [_bettered(_walk([*before, start], probed)) for start in probed[:_MOST_STARTS]]
     found = [line for line in lines if not (line.red and line.black)]
-    for line in min(walks, key=_moves, default=[]):
-        found.append(_turned(to, line, found[-1]) if found and found[-1].red else _from_red(line))
+    for line in min(walks, key=_moves, default=[])[len(before) :]:
+        found.append(line if line.row else _turned(to, line, found[-1:] or before))
     return found
 
 
-def _walk(start: Line, lines: Sequence[Line]) -> list[Line]:
-    """The lines beginning with one, each next one where the fewest probes move."""
-    found, left = [start], [line for line in lines if line is not start]
+def _walk(start: list[Line], lines: Sequence[Line]) -> list[Line]:
+    """The lines beginning with some, each next one where the fewest probes move."""
+    found, left = start, [line for line in lines if line is not start[-1]]
     while left:
-        at = _places(found[-1])
-        nearest = min(left, key=lambda line: len(_places(line) - at))
+        nearest = min(left, key=lambda line: _step(found[-1], line))
         left.remove(nearest)
         found.append(nearest)
     return found
 
 
-def _moves(lines: Sequence[Line]) -> int:
-    return sum(len(_places(line) - _places(last)) for last, line in pairwise(lines))
+def _bettered(walk: list[Line]) -> list[Line]:
+    """A walk with each line moved to where it saves most, as long as that saves anything; its first line stays."""
+    moved = True
+    while moved:
+        moved = False
+        for at in range(1, len(walk)):
+            rest = [*walk[:at], *walk[at + 1 :]]
+            added = [_through(rest[n - 1], walk[at], rest[n : n + 1]) for n in range(1, len(rest) + 1)]
+            best = min(added)
+            if best < added[at - 1] - _NOTHING:
+                rest.insert(added.index(best) + 1, walk[at])
+                walk, moved = rest, True
+    return walk
 
 
-def _turned(to: Builder, line: Line, last: Line) -> Line:
-    """A line whose red probe stays where the one before had it, if one of its two can."""
+def _through(last: Line, line: Line, onward: Sequence[Line]) -> float:
+    """What a line costs between two others."""
+    return _step(last, line) + sum(_step(line, one) - _step(last, one) for one in onward)
+
+
+def _step(last: Line, line: Line) -> float:
+    """How many probes move, and a little where a row ends that might have gone on."""
+    return len(_places(line) - _places(last)) + (_NEW_ROW if line.row and line.row != last.row else 0.0)
+
+
+def _moves(lines: Sequence[Line]) -> float:
+    return sum(_step(last, line) for last, line in pairwise(lines))
+
+
+def _turned(to: Builder, line: Line, before: Sequence[Line]) -> Line:
+    """A line from where the red probe was before, if one of its two stays at that part."""
     assert line.red
     assert line.black
-    assert last.red
-    at = _places(last)
-    red_stays = line.red[0] == last.red[0]
-    if not red_stays and line.black[0] in at and (line.red[0] not in at or line.black[0] == last.red[0]):
+    last = before[0] if before and before[0].red else line
+    at, red = _places(last), last.red[0] if last.red else ""
+    if line.red[0] != red and line.black[0] in at and (line.red[0] not in at or line.black[0] == red):
         line = replace(line, red=line.black, black=line.red, wires=to.survey.numbers(line.black, line.red))
-    return _from_red(line)
-
-
-def _from_red(line: Line) -> Line:
     assert line.red
     assert line.black
     return replace(line, row=f"From {line.red[0]}", cell=f"{line.red[1]} to {named(line.black)}{line.cell}")

@@ -98,8 +98,9 @@ def _bonds(to: Builder, earth: Node) -> None:
     off = Setting(False, frozenset(bond.id for bond in bonds.values()))
     ends = {source: _farthest_return(to, source, earth) for source in bonds}
     ways = _through_bonds(to, bonds, ends, earth)
+    # On the walk over the conductors, so that the bonds are seen to be back.
     to.ohms(
-        Stage.BOND,
+        Stage.POLARITY,
         UNPLUGGED,
         [way[:2] for way in ways],
         [f"0 V of {words} bonded: {named(red)} to {named(black)}" for red, black, words in ways],

@@ -10,9 +10,14 @@ from wiring.powerup.collector import METER_LEAST, UNPLUGGED, Collector, practice
 from wiring.powerup.machine import on_value
 from wiring.powerup.ohms import measure_fixed
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
+from wiring.powerup.survey import Pair
 from wiring.solver.assembly import Actuator
 
 __all__ = ["METER_LEAST", "UNPLUGGED", "Builder", "practice"]
+#: A voltage below this is not worth a line [V].
+LEAST_V = 1.0
+#: Share of its voltage above which a lamp, fan or input counts as on.
+LIT = 0.5
 _METERS = {"DC": Meter.DC_V, "AC": Meter.AC_V}
 _CLAMPS = {"DC": Meter.DC_A, "AC": Meter.AC_A}
 
@@ -124,3 +129,8 @@ class Builder(Collector):
                 room = share * reading.ohm + least
                 expected = Expected(Sort.VALUE, reading.ohm, max(reading.ohm - room, 0.0), reading.ohm + room)
             self.add(stage, action, Meter.OHM, expected, wrong, who, setting, (red, black), test=test, row=row)
+
+
+def named_part(to: Builder, pair: Pair) -> str:
+    """The part that is fed at a pair of terminals, by its title and name."""
+    return f"{to.design.parts[pair.part].title} ({pair.part})"

@@ -13,10 +13,11 @@ from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.drives import with_power
 from wiring.powerup.feedback import loop_opens
 from wiring.powerup.metal_ways import Way, ways_over
+from wiring.powerup.neighbours import would_destroy
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Stage
 from wiring.powerup.survey import MAINS_ROLES, pairs_of
-from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, would_destroy
+from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
 #: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
@@ -75,11 +76,7 @@ def _seen_with_bonds(to: Builder) -> set[str]:
     return {
         wire.id
         for line in to.lines
-        if line.stage is Stage.BOND
-        and line.meter is Meter.OHM
-        and line.setting == UNPLUGGED
-        and line.red
-        and line.black
+        if line.stage is Stage.POLARITY and line.meter is Meter.OHM and line.red and line.black
         for wire in way_between(to, line.black, line.red)
     }
 
@@ -109,7 +106,7 @@ def _carries(to: Builder, wire: str) -> float:
 
 
 def _measure_ways(to: Builder, setting: Setting, ways: Sequence[Way], wanted: set[str], needed: set[str]) -> set[str]:
-    """Lines for ways on which a joint shows; what they pass comes back."""
+    """Lines for ways on which a joint shows; what they pass comes back. Ways of power stand with the rails."""
     main: list[Way] = []
     annex: list[Way] = []
     passed: set[str] = set()
@@ -127,7 +124,7 @@ def _measure_ways(to: Builder, setting: Setting, ways: Sequence[Way], wanted: se
 def _lines(to: Builder, setting: Setting, ways: Sequence[Way]) -> None:
     if ways:
         to.ohms(
-            Stage.POLARITY,
+            Stage.SHORTS if setting.moved else Stage.POLARITY,
             setting,
             [way[:2] for way in ways],
             [f"{named(way[0])} to {named(way[1])}{_passed(way)}" for way in ways],

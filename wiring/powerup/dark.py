@@ -11,10 +11,11 @@ from wiring.parts.motors import Shaft
 from wiring.parts.signals import IoCard
 from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay
-from wiring.powerup.builder import Builder
-from wiring.powerup.live import LEAST_V, chain_of, fed_pairs, first_settings
-from wiring.powerup.operated_stages import LIT, named_part, ready_setting
+from wiring.powerup.branches import chain_of, fed_pairs
+from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part
+from wiring.powerup.operated_stages import ready_setting
 from wiring.powerup.step import Setting, Stage
+from wiring.powerup.supplies import first_settings
 from wiring.powerup.survey import Pair, pairs_of
 
 #: What is seen to have power: by its lamp, or because it turns (common practice).
@@ -70,7 +71,14 @@ def dead_loads(to: Builder) -> None:
                 to.is_on(Stage.CONTROL, ready, None, ends, told, wrong, on_v, row=row)
             else:
                 row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
-                to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
+                with to.annex(_feeder_is_dead(to, pair)):
+                    to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
+
+
+def _feeder_is_dead(to: Builder, pair: Pair) -> bool:
+    """Whether what is fed here hangs on a source alone that can hurt itself and is seen to be dead before it."""
+    feeding = {rail.source for end in (pair.a, pair.b) for rail in to.design.roles.rails.get(end, ())}
+    return bool(feeding) and pair.part not in feeding and feeding <= to.survey.hazardous & set(to.survey.sources)
 
 
 def lamp_of(to: Builder, pair: Pair) -> str:

@@ -12,9 +12,8 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.parts.operators import PushButton
-from wiring.powerup.builder import Builder, practice
+from wiring.powerup.builder import LEAST_V, Builder, practice
 from wiring.powerup.dark import lamp_of
-from wiring.powerup.live import LEAST_V
 from wiring.powerup.operated_stages import all_pairs, drive_signals
 from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of

@@ -11,12 +11,11 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import named
 from wiring.parts.switching import Contactor
-from wiring.powerup.builder import METER_LEAST, UNPLUGGED, Builder
-from wiring.powerup.live import LEAST_V
+from wiring.powerup.builder import LEAST_V, METER_LEAST, UNPLUGGED, Builder, named_part
 from wiring.powerup.machine import Run
 from wiring.powerup.metal_ways import Way
 from wiring.powerup.ohms import measure, measure_fixed
-from wiring.powerup.operated_stages import all_pairs, moved_by, named_part
+from wiring.powerup.operated_stages import all_pairs, moved_by
 from wiring.powerup.predict import live_reading
 from wiring.powerup.step import Line, Setting, Stage, Who
 from wiring.powerup.survey import Pair
@@ -95,7 +94,7 @@ def _read_alike(to: Builder, lines: Sequence[Line], setting: Setting) -> bool:
     """Whether some lines read in another position what they were told to, within the error of a meter."""
     return all(
         line.expected.value is not None
-        and abs(live_reading(to.run(setting), line) - line.expected.value) <= METER_LEAST[line.meter]
+        and abs(live_reading(to.run(setting), line) - line.expected.value) <= METER_LEAST.get(line.meter, 0.0)
         for line in lines
     )
 

@@ -103,7 +103,7 @@ def residual_voltage_stage(to: Builder) -> None:
     """Every store of energy: where it stands after the time that the standard gives."""
     limit = to.design.book.discharge_limit("enclosure")
     if isinstance(limit, NotTabled):
-        to.ask("16 residual voltage: the rulebook gives no limit")
+        to.ask(f"{Stage.RESIDUAL.number} residual voltage: the rulebook gives no limit")
         return
     harmless = [store for store in to.survey.stores if not store.inside and store.volts <= limit.voltage.value]
     if harmless:

@@ -6,10 +6,9 @@ from msgspec.structs import replace
 
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
-from wiring.powerup.builder import METER_LEAST, Builder, practice
+from wiring.powerup.builder import LEAST_V, METER_LEAST, Builder, practice
 from wiring.powerup.continuity import POWER_A
 from wiring.powerup.drives import clamp_at, fed, with_power
-from wiring.powerup.live import LEAST_V
 from wiring.powerup.operated_stages import drive_signals
 from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from wiring.circuit.model import Edge, Node
+from wiring.circuit.roles import Role
 from wiring.parts.elements import Coil, Resistance, Switch
 from wiring.parts.switching import SafetyRelay
-from wiring.powerup.builder import Builder, practice
-from wiring.powerup.live import LEAST_V, source_is_up, unloaded_output
+from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part, practice
 from wiring.powerup.machine import Run
 from wiring.powerup.step import Event, Setting, Stage, Who
+from wiring.powerup.supplies import source_is_up, unloaded_output
 from wiring.powerup.survey import Pair, pairs_of
 from wiring.solver.assembly import Actuator
 
 #: Share of the rail by which an input must move to count as switched.
 _MOVED = 0.2
-#: Share of its voltage above which an input counts as on.
-LIT = 0.5
 _NOT_STOPPED = "the stop does not take the power away: nobody goes on before it does"
 
 
@@ -172,7 +172,8 @@ def _worked(to: Builder, ready: Setting, device: str, *, first: bool = False) ->
         _coil(to, Stage.STOP, pressed, pair, f"with {name} pressed", _NOT_STOPPED)
     for pair in reports:
         row = (f"Contactors, relays, channels and lamps with {name} pressed", f"input {pair.a[1]} of {pair.part}")
-        _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
+        with to.annex(_is_reported(to, pair) and channels and not _hangs_on(to, pair, device)):
+            _lit(to, Stage.STOP, pressed, pair, f"Press {name}: report at input {pair.a[1]} of {pair.part}", row)
     # Through a safety relay all of them were seen to wait for the reset and to come with it: one stands for all.
     for setting, when in ((released, f"{name} let go"), (again, f"reset after {name}")):
         for pair in followers[:1] if channels else followers:
@@ -182,6 +183,23 @@ def _worked(to: Builder, ready: Setting, device: str, *, first: bool = False) ->
     with to.annex():
         _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
     return True
+
+
+def _is_reported(to: Builder, pair: Pair) -> bool:
+    """Whether an input was seen to follow another stop device."""
+    return any(line.stage is Stage.STOP and not line.annex and line.red == pair.a for line in to.lines)
+
+
+def _hangs_on(to: Builder, pair: Pair, device: str) -> bool:
+    """Whether a device itself switches an input, and not a safety relay behind its channels."""
+    circuit, role = to.design.circuit, to.design.roles.role
+    rails = (Role.PLUS, Role.ZERO)
+
+    def leads(_edge: Edge, far: Node) -> bool:
+        part = circuit.parts.get(far[0])
+        return role.get(far) not in rails and not (part and isinstance(part.data, SafetyRelay))
+
+    return any(node[0] == device for node in circuit.walk([pair.a, pair.b], leads))
 
 
 def _is_back(to: Builder, again: Setting, pair: Pair) -> bool:
@@ -215,10 +233,6 @@ def _by_voltmeter(
             told = f"Reset after {name}: {named_part(to, pair)} is back"
             ends, wrong = (pair.a, pair.b), "the reset is not seen"
             to.volts(Stage.STOP, again, ends, pair.kind or "DC", room, told, wrong, test="function")
-
-
-def named_part(to: Builder, pair: Pair) -> str:
-    return f"{to.design.parts[pair.part].title} ({pair.part})"
 
 
 def _channels(to: Builder, run: Run, pressed: Run) -> list[Pair]:

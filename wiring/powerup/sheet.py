@@ -8,16 +8,19 @@ from typing import TYPE_CHECKING
 from wiring.powerup import (
     arrange,
     bonding,
+    branches,
     cold,
     continuity,
     dark,
     drives,
     feedback,
+    incoming_mains,
     isolation,
-    live,
     loop,
     motion,
+    neighbours,
     operated_stages,
+    supplies,
     unseen,
     windings,
     wires,
@@ -37,16 +40,17 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     bonding.bonding(to)
     cold.shorts(to)
     continuity.continuity(to)
-    wires.insulation_between(to)
+    windings.windings(to)
+    neighbours.insulation_between(to)
     with to.annex():
         cold.polarity(to)
         wires.wires(to)
     cold.insulation(to)
     wires.main_switch(to)
-    live.mains(to)
+    incoming_mains.mains(to)
     dark.dark_branches(to)
-    seen = live.supplies(to)
-    live.branches(to, seen)
+    seen = supplies.supplies(to)
+    branches.branches(to, seen)
     refused = feedback.refused_with_a_branch(to)
     operated_stages.control_stage(to, seen)
     dark.dead_loads(to)
@@ -58,7 +62,6 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     drives.drives(to)
     loop.fault_loops(to)
     isolation.residual_voltage_stage(to)
-    windings.windings(to)
     motion.motion(to)
     motion.under_load(to)
     motion.heat_soak_stage(to)

@@ -36,7 +36,7 @@ def unseen(to: Builder) -> None:
     to.unseen.append(
         "Joints that open only when warm or shaken, insulation that is damaged but still apart, and what a program "
         f"does wrong do not show: tug every end ({Stage.EYES.number}.1), measure insulation "
-        f"(stage {Stage.SHORTS.number}), repeat after the soak."
+        f"(stage {Stage.INSULATION.number}), repeat after the soak."
     )
 
 

@@ -30,7 +30,7 @@ def _motor(to: Builder, motor: Part) -> None:
         for a, b in combinations(phases, 2):
             missing = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
             to.add(
-                Stage.MOTORS,
+                Stage.POLARITY,
                 f"{told}: {a} to {b}",
                 Meter.OHM,
                 Expected(Sort.UNJUDGED, words=missing),
@@ -50,17 +50,17 @@ def _motor(to: Builder, motor: Part) -> None:
     # The third pair of three phases holds no lead and no winding that the first two do not.
     for at, is_third in ((slice(0, 2), False), (slice(2, None), True)):
         with to.annex(is_third):
-            to.ohms(Stage.MOTORS, UNPLUGGED, probes[at], words[at], wrong, share, 0.3, rows=rows[at])
+            to.ohms(Stage.POLARITY, UNPLUGGED, probes[at], words[at], wrong, share, 0.3, rows=rows[at])
     if isinstance(motor.data, StepperMotor) and {"A+", "B+"} <= set(ends):
         words, apart = [f"{told}: winding A to winding B"], [(ends["A+"], ends["B+"])]
         mixed = "wires of A and B mixed, or a strand across: the drive would feed a short"
-        to.ohms(Stage.MOTORS, UNPLUGGED, apart, words, mixed, share, rows=[(told, "A to B")])
+        to.ohms(Stage.POLARITY, UNPLUGGED, apart, words, mixed, share, rows=[(told, "A to B")])
     earth = _earth_beside(to, probes[0][0], motor) if probes else None
     if earth:
         # The windings of a stepper motor hang on nothing in common: each may touch the frame.
         each = told_pairs if isinstance(motor.data, StepperMotor) else told_pairs[:1]
         to.ohms(
-            Stage.MOTORS,
+            Stage.POLARITY,
             UNPLUGGED,
             [(ends[b], earth) for _, b in each],
             [f"{told}: winding at {b} to frame" for _, b in each],

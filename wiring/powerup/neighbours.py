@@ -1,0 +1,159 @@
+"""Neighbouring terminals that must be apart, on the dead machine: measured where no other line shows a bridge."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from wiring.circuit.model import Node, named
+from wiring.circuit.roles import is_earth_point
+from wiring.disjoint_sets import joined
+from wiring.parts.elements import Resistance
+from wiring.parts.motors import Shaft
+from wiring.powerup.builder import LEAST_V, UNPLUGGED, Builder, practice
+from wiring.powerup.drives import with_power
+from wiring.powerup.ohms import measure
+from wiring.powerup.step import Meter, Setting, Sort, Stage
+from wiring.powerup.wires import JOINED_OHM, all_out_setting
+from wiring.solver.lowering import is_closed
+
+#: Above this ratio of voltages the lower side is taken to be destroyed by a bridge (own choice).
+_MUCH_HIGHER = 1.4
+
+
+def insulation_between(to: Builder) -> None:
+    """Neighbouring terminals with conductors that must stay apart, where no other line measures between the two.
+
+    Where a bridge would destroy something, what hangs together with the contactors held in is measured once: among the
+    conductors at rest where no contactor has a part in it, in a position with one contactor held in where that takes
+    fewer readings. The rest, net by net with every device out, is for the annex.
+    """
+    apart = [
+        ((part.name, first), (part.name, second))
+        for part in to.design.parts.values()
+        for first, second in pairwise(part.terminals)
+        if _has_wire(to, (part.name, first)) and _has_wire(to, (part.name, second))
+    ]
+    held = to.survey.held_in(*to.survey.contactors)
+    pieces = Pieces(to)
+    danger = [pair for pair in apart if would_destroy(to, *pair) and not pieces.measures(pair)]
+    danger = _once(to, danger, pieces.at(held), held)
+    still = [pair for pair in danger if all(pieces.is_alone(end, held) for end in pair)]
+    moving = [pair for pair in danger if pair not in still]
+    used = dict.fromkeys(
+        (held, *(line.setting for line in to.lines if line.stage is Stage.POLARITY and not line.annex))
+    )
+    best = min((_told_by(to, pieces, moving, one) for one in used if one), key=lambda told: len(told[1]))
+    _measure_apart(to, *best)
+    _measure_apart(to, UNPLUGGED, still)
+    with to.annex():
+        out = all_out_setting(to)
+        rest = [pair for pair in apart if not pieces.measures(pair)]
+        _measure_apart(to, out, _once(to, rest, to.design.nets.of, out))
+
+
+def _told_by(
+    to: Builder, pieces: Pieces, pairs: list[tuple[Node, Node]], setting: Setting
+) -> tuple[Setting, list[tuple[Node, Node]]]:
+    """A position, and the pairs to measure in it so that all are told; all of them where it joins one by itself."""
+    once = _once(to, pairs, pieces.at(setting), setting)
+    told = {pieces.key(pair, setting) for pair in once}
+    return setting, once if all(pieces.key(pair, setting) in told for pair in pairs) else pairs
+
+
+class Pieces:
+    """What metal joins in positions of the dead machine: each piece by a number."""
+
+    def __init__(self, to: Builder) -> None:
+        self.to = to
+        self._at: dict[tuple[Setting, bool], Mapping[Node, int]] = {}
+
+    def at(self, setting: Setting, *, windings: bool = False) -> Mapping[Node, int]:
+        """For every terminal a number that all share which metal joins, that of motor `windings` too."""
+        if (setting, windings) not in self._at:
+            cold = self.to.survey.cold
+            closed = [edge for edge in cold.edges if is_closed(edge, setting.moved, setting.opened)]
+            ends = [(edge.a, edge.b) for edge in closed if edge.ohm <= JOINED_OHM]
+            ends += [(cold.index[a], cold.index[b]) for a, b in self._windings()] if windings else []
+            roots = joined(range(cold.count), ends)
+            self._at[setting, windings] = {node: roots[number] for node, number in cold.index.items()}
+        return self._at[setting, windings]
+
+    def _windings(self) -> Iterator[tuple[Node, Node]]:
+        for part in self.to.design.parts.values():
+            if isinstance(part.data, Shaft) and part.data.ohmic_known():
+                yield from (((part.name, one.a), (part.name, one.b)) for one in part.of(Resistance))
+
+    def key(self, pair: tuple[Node, Node], setting: Setting, *, windings: bool = False) -> frozenset[int]:
+        """The two pieces that a pair of terminals lies on."""
+        return frozenset(self.at(setting, windings=windings)[end] for end in pair)
+
+    def is_alone(self, end: Node, setting: Setting) -> bool:
+        """Whether a terminal hangs together with the same others at rest as in a position."""
+        now, at_rest = self.at(setting), self.at(UNPLUGGED)
+        return {node for node, n in now.items() if n == now[end]} == {
+            node for node, n in at_rest.items() if n == at_rest[end]
+        }
+
+    def measures(self, pair: tuple[Node, Node]) -> bool:
+        """Whether a line of the main sheet reads between the pieces of a pair, so that a bridge between them shows."""
+        for line in self.to.lines:
+            if line.annex or line.meter is not Meter.OHM or not (line.setting and line.red and line.black):
+                continue
+            is_open, rises = line.expected.sort is Sort.OPEN, line.expected.sort is Sort.RISES
+            ends = (line.red, line.black)
+            keys = [self.key(one, line.setting, windings=is_open) for one in (pair, ends)]
+            if (is_open or rises) and len(keys[0]) == 2 and keys[0] == keys[1]:
+                return True
+        return False
+
+
+def _once(
+    to: Builder, pairs: Sequence[tuple[Node, Node]], of: Mapping[Node, Hashable], setting: Setting
+) -> list[tuple[Node, Node]]:
+    """One pair of terminals of all that stand for the same, but those that are one point."""
+    first: dict[frozenset[Hashable], tuple[Node, Node]] = {}
+    for pair in pairs:
+        first.setdefault(frozenset(of[end] for end in pair), pair)
+    found = [pair for key, pair in first.items() if len(key) == 2]
+    readings = measure(to.survey.cold, setting, found) if found else ()
+    return [pair for pair, ohm in zip(found, readings, strict=True) if ohm is None or ohm > JOINED_OHM]
+
+
+def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, Node]]) -> None:
+    is_power = bool(setting.opened) or setting == to.survey.held_in(*to.survey.contactors) != UNPLUGGED
+    stage = Stage.SHORTS if is_power else Stage.POLARITY
+    if pairs:
+        to.ohms(
+            stage,
+            setting,
+            pairs,
+            [f"{to.design.parts[a[0]].title}: {named(a)} to its neighbour {named(b)}" for a, b in pairs],
+            "a strand or a bridge across, or a conductor in the neighbour's terminal",
+            practice("coil_resistance"),
+            rows=[
+                ("", ", its neighbour")
+                if stage is Stage.POLARITY
+                else ("Neighbours of different voltage", f"{named(a)} to {named(b)}")
+                for a, b in pairs
+            ],
+        )
+
+
+def would_destroy(to: Builder, first: Node, second: Node) -> bool:
+    """Whether a bridge puts the voltage of one terminal on a neighbour that is made for much less."""
+    if is_earth_point(to.design.circuit, first) or is_earth_point(to.design.circuit, second):
+        return False
+    low, high = sorted((to.survey.safety.volts_at(first), to.survey.safety.volts_at(second)))
+    low_at_work, high_at_work = sorted((_at_work(to, first), _at_work(to, second)))
+    return high > _MUCH_HIGHER * low or high_at_work > _MUCH_HIGHER * low_at_work > LEAST_V
+
+
+def _at_work(to: Builder, node: Node) -> float:
+    """The voltage of a terminal to earth with the outputs of the program on [V]."""
+    point = to.run(with_power(to, "", plugged=False, outputs=True)).point
+    return max(abs(point.volts(node, kind) or 0.0) for kind in ("DC", "AC"))
+
+
+def _has_wire(to: Builder, end: Node) -> bool:
+    return any(wire.kind != "shield" for wire in to.design.circuit.conductors_at(end))
