@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from tests.browser import chromium
 from wiring.cli import app
+from wiring.powerup.step import Stage
 
 PLAN = str(Path(__file__).parents[2] / "specs" / "coil-winder.yaml")
 run = CliRunner()
@@ -208,4 +209,4 @@ def test_the_text_counts_its_rows_and_hours(more):
     told = run.invoke(app, ["power-up", PLAN, *more], env={"COLUMNS": "80"}).stdout
     assert " rows, about 3 h" in " ".join(told.split())
     assert ("Asked for when something is wrong" in told) == bool(more)
-    assert told.count("Every row in order: name") == 19
+    assert told.count("Every row in order: name") == len(Stage)

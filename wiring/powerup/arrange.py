@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 #: Stages whose lines of one position are taken together; in the others the order is part of the test.
 _BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.POLARITY, Stage.MAINS, Stage.SUPPLIES, Stage.DRIVES)
 #: Stages on the dead machine whose lines of one position are worked on one walk.
-_WALKED = (Stage.SHORTS, Stage.POLARITY)
+_WALKED = (Stage.BOND, Stage.SHORTS, Stage.POLARITY)
 #: What a row that is broken off counts beside a probe that is moved.
 _NEW_ROW, _NOTHING = 0.01, 1e-6
 #: Lines from which the walk through a position is tried; the best one stays.
@@ -32,7 +32,7 @@ def arrange(to: Builder) -> None:
     main: list[Line] = []
     position = Setting(False)
     for stage in Stage:
-        for line in _ordered(to, stage, main[-1:]):
+        for line in _ordered(to, stage, [line for line in main if line.red][-1:]):
             if line.acts:
                 main.append(_worded(to, line))
                 position = replace(position, mains=False, events=())
@@ -74,7 +74,8 @@ def _walked(to: Builder, lines: list[Line], before: Sequence[Line]) -> list[Line
     """Lines of one position in an order in which a probe stays at its part as often as may be, with what is measured
     from one part in one row, and red at that part. Where no probe may go is read first."""
     probed = [line for line in lines if line.red and line.black]
-    walks = [_bettered(_walk([*before, start], probed)) for start in probed[:_MOST_STARTS]]
+    starts = sorted(probed, key=lambda line: _moves([*before, line]))[:_MOST_STARTS]
+    walks = [_bettered(_walk([*before, start], probed)) for start in starts]
     found = [line for line in lines if not (line.red and line.black)]
     for line in min(walks, key=_moves, default=[])[len(before) :]:
         found.append(line if line.row else _turned(to, line, found[-1:] or before))

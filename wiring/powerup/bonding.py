@@ -46,6 +46,10 @@ def bonding(to: Builder) -> None:
     seen = {wire.id for red, black in points for wire in way_between(to, red, black)}
     others = [wire for wire in to.design.circuit.conductors if wire.id not in seen and is_protective(to, wire)]
     points += [(earth, _far_end(to, earth, wire)) for wire in others]
+    bonds = {source: bond for source in to.survey.sources if (bond := _bond_of(to, source, earth))}
+    ends = {source: _farthest_return(to, source, earth) for source in bonds}
+    # Parts at which a return is measured next come last: the probe is there.
+    points.sort(key=lambda point: point[1][0] in {end[0] for end in ends.values()})
     readings = measure(to.survey.cold, UNPLUGGED, points)
     for (red, black), ohm in zip(points, readings, strict=True):
         expected = _bonding_expected(to, red, black, ohm)
@@ -60,7 +64,8 @@ def bonding(to: Builder) -> None:
             test="bonding",
             row=(f"Protective conductor, {named(red)} to", f"{to.design.parts[black[0]].title} ({black[0]})"),
         )
-    _bonds(to, earth)
+    if bonds:
+        _bonds(to, earth, bonds, ends)
 
 
 def _far_end(to: Builder, earth: Node, wire: Conductor) -> Node:
@@ -90,13 +95,9 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
     return Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high)
 
 
-def _bonds(to: Builder, earth: Node) -> None:
+def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node]) -> None:
     """Every 0 V to earth: joined with its bond, and by nothing else with all bonds taken off."""
-    bonds = {source: bond for source in to.survey.sources if (bond := _bond_of(to, source, earth))}
-    if not bonds:
-        return
     off = Setting(False, frozenset(bond.id for bond in bonds.values()))
-    ends = {source: _farthest_return(to, source, earth) for source in bonds}
     ways = _through_bonds(to, bonds, ends, earth)
     # On the walk over the conductors, so that the bonds are seen to be back.
     to.ohms(
@@ -111,7 +112,7 @@ def _bonds(to: Builder, earth: Node) -> None:
     )
     wrong = "a second bond or a conductor on metal: find it, then put the bond back"
     numbers = ", ".join(bond.number for bond in bonds.values())
-    for source, end in reversed(ends.items()):
+    for source, end in reversed(list(ends.items())):
         row = (f"0 V with the bonds {numbers} taken off: one bond only", source)
         words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
         to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])

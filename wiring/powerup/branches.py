@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from wiring.parts.loads import Fan, Lamp
 from wiring.parts.protection import Fuse
-from wiring.parts.switching import Coiled, SafetyRelay
+from wiring.parts.switching import Coiled
 from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part, practice
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.supplies import unloaded_output
 from wiring.powerup.survey import Pair, pairs_of
 
-#: What is lost to nothing of its own rail; with a safety relay, what shows that its power arrives.
-_LASTING = (Lamp, Fan, Coiled)
-_SHOWING = (Lamp, Fan, SafetyRelay)
+#: What shows that its power arrives; with coils, what is lost to nothing of its own rail.
+_SHOWING = (Lamp, Fan)
+_LASTING = (*_SHOWING, Coiled)
 #: The limit of extra-low voltage on DC without ripple in this sheet [V]: IEC 60204-1:2016, 6.4.1, PELV (from memory).
 EXTRA_LOW_V = 60.0
 _NOT_FED = "open conductor or fuse on the way, wrong terminal, or the return is missing"
@@ -118,8 +118,7 @@ def _arrives(to: Builder, setting: Setting, device: str, pairs: list[Pair], *, i
     """That the power of a branch arrives: seen at a lamp or fan, `is_told` by what a supply behind it delivers, else
     measured; the rest for the annex."""
     row = f"Branch {device} ({to.design.parts[device].title})"
-    shows = [pair for pair in pairs if isinstance(to.design.parts[pair.part].data, _SHOWING)]
-    shown = min(shows, key=lambda pair: pair.is_coil, default=None)
+    shown = next((pair for pair in pairs if isinstance(to.design.parts[pair.part].data, _SHOWING)), None)
     if shown and not is_told:
         kind, ends = shown.kind or "DC", (shown.a, shown.b)
         on_v = LIT * abs(to.run(setting).between(*ends, kind))
