@@ -19,9 +19,9 @@ class AxisSignals:
     def __init__(self, survey: Survey) -> None:
         self._nets = survey.design.nets.of
         drives = [part for part in survey.circuit.parts.values() if isinstance(part.data, Drive)]
-        self._by_signal = self._drives_of(
-            (pair.a, part.name) for part in drives for pair in pairs_of(part) if not pair.takes_power
-        )
+        signals = [pair for part in drives for pair in pairs_of(part) if not pair.takes_power]
+        self._ends = {frozenset((pair.a, pair.b)) for pair in signals}
+        self._by_signal = self._drives_of((pair.a, pair.part) for pair in signals)
         self._by_encoder = self._drives_of(
             ((part.name, end), part.name)
             for part in drives
@@ -46,6 +46,8 @@ class AxisSignals:
         nets = self._at((first, second))
         if len(nets) < 2:
             return ()
+        if frozenset((first, second)) in self._ends:  # the input of a drive conducts one way round
+            return (first[0],)
         both = all(net in self._by_signal for net in nets)
         return self._of(self._by_encoder, nets) or (self._of(self._by_signal, nets) if both else ())
 

@@ -1,4 +1,4 @@
-"""The stages before the mains but for isolation and protective conductors: by eye, shorts between rails, polarity."""
+"""The stages before the mains but for isolation and protective conductors: by eye, shorts between rails, insulation."""
 
 from __future__ import annotations
 
@@ -6,10 +6,9 @@ from itertools import combinations, pairwise
 from math import inf
 
 from wiring.circuit.model import Node, named
-from wiring.circuit.roles import Role
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Output, Pole
+from wiring.parts.elements import Pole
 from wiring.parts.heating import TemperatureController
 from wiring.parts.loads import ProcessSource
 from wiring.parts.protection import SurgeArrester, device_rating
@@ -234,43 +233,3 @@ def _lie_beside(to: Builder, first: Node, second: Node) -> bool:
         for part in to.design.parts.values()
         for a, b in pairwise(part.terminals)
     )
-
-
-def polarity(to: Builder) -> None:
-    """From every source to what it feeds: plus to plus, return to return."""
-    probes, words = [], []
-    for part in to.design.parts.values():
-        for pair in pairs_of(part):
-            if not pair.takes_power or pair.kind != "DC":
-                continue
-            for end, role in ((pair.a, Role.PLUS), (pair.b, Role.ZERO)):
-                source = _source_of(to, end, role)
-                if source and source[0] != part.name:
-                    probes.append((source, end))
-                    words.append(f"{named(source)} goes to {named(end)} of {part.title}")
-    words = list(dict(zip(probes, words, strict=True)).values())
-    probes = list(dict.fromkeys(probes))
-    readings = measure(to.survey.cold, UNPLUGGED, probes) if probes else ()
-    kept = [
-        (pair, word)
-        for pair, word, ohm in zip(probes, words, readings, strict=True)
-        if ohm is not None and ohm < practice("rail_min")
-    ]
-    if kept:
-        to.ohms(
-            Stage.POLARITY,
-            UNPLUGGED,
-            [pair for pair, _ in kept],
-            [word for _, word in kept],
-            "open, or plus and return changed over: what is fed the wrong way round is lost",
-            0.2,
-            0.2,
-        )
-
-
-def _source_of(to: Builder, node: Node, role: Role) -> Node | None:
-    rails = [rail for rail in to.design.roles.rails.get(node, ()) if rail.role is role]
-    if len(rails) != 1 or rails[0].source not in to.survey.sources:
-        return None
-    output: Output = to.survey.sources[rails[0].source]
-    return rails[0].source, output.plus if role is Role.PLUS else output.minus

@@ -143,8 +143,10 @@ def _worked_by_program(to: Builder) -> None:
     """Coils, lamps and valves that a program's outputs switch: each seen off, then with its output held on."""
     on, off = with_power(to, "", False, True), with_power(to, "", False, False)
     worked = []
-    for pair in all_pairs(to):
-        if not pair.takes_power or pair.part in to.survey.hazardous or pair.part in to.survey.sources:
+    signals = [pair for pair in drive_signals(to) if pair.part not in to.design.axes]
+    loads = [pair for pair in all_pairs(to) if pair.takes_power and pair.part not in to.survey.hazardous]
+    for pair in (*loads, *signals):
+        if pair.takes_power and pair.part in to.survey.sources:
             continue
         was, now = (abs(to.run(setting).between(pair.a, pair.b, pair.kind or "DC")) for setting in (off, on))
         if now > LEAST_V and now > 2.0 * was:

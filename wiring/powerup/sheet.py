@@ -20,6 +20,7 @@ from wiring.powerup import (
     motion,
     neighbours,
     operated_stages,
+    stop_devices,
     supplies,
     unseen,
     windings,
@@ -43,7 +44,6 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     windings.windings(to)
     neighbours.insulation_between(to)
     with to.annex():
-        cold.polarity(to)
         wires.wires(to)
     cold.insulation(to)
     wires.main_switch(to)
@@ -55,7 +55,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     operated_stages.control_stage(to, seen)
     dark.dead_loads(to)
     operated_stages.inputs_stage(to)
-    operated_stages.stop_stage(to)
+    stop_devices.stop_stage(to)
     if not refused:
         found = feedback.refusals(to, operated_stages.ready_setting(to))
         feedback.refused_reset(to, Stage.STOP, found)

@@ -8,7 +8,7 @@ from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
 from wiring.powerup.bonding import way_between
 from wiring.powerup.builder import Builder, practice
-from wiring.powerup.step import Setting, Sort, Stage, Who
+from wiring.powerup.step import Meter, Setting, Sort, Stage, Who
 
 #: Room for the leads and clips of a meter [ohm], and for the length of a conductor.
 LEADS_OHM, LENGTH_SHARE = 0.3, 0.2
@@ -54,7 +54,7 @@ def _seen_elsewhere(to: Builder) -> set[str]:
     """
     found = {wire for wire in to.survey.motor_wires if not _of_unknown_winding(to, wire)}
     for line in to.lines:
-        measured = line.stage in (Stage.POLARITY, Stage.BOND) and line.expected.sort is Sort.VALUE
+        measured = line.stage in (Stage.SHORTS, Stage.POLARITY, Stage.BOND) and line.expected.sort is Sort.VALUE
         tells_joints = measured and line.expected.high - (line.expected.value or 0.0) < JOINED_OHM
         if tells_joints and line.red and line.black:
             found |= {wire.id for wire in way_between(to, line.red, line.black)}
@@ -63,6 +63,13 @@ def _seen_elsewhere(to: Builder) -> set[str]:
     }
     at_device = {wire.id for wire in to.design.circuit.conductors if {end[0] for end in wire.ends} & closed}
     return found - at_device
+
+
+def measured_ways(to: Builder) -> set[str]:
+    """The conductors on the ways of metal that the main sheet measures from end to end."""
+    lines = [line for line in to.lines if line.meter is Meter.OHM and line.expected.sort is Sort.VALUE]
+    ways = [(line.red, line.black) for line in lines if not line.annex]
+    return {wire.id for a, b in ways if a and b for wire in way_between(to, a, b)}
 
 
 def _of_unknown_winding(to: Builder, wire: str) -> bool:

@@ -29,7 +29,7 @@
   for (const field of fields) field.addEventListener("input", keep);
   const cell = (text) => '"' + (/^[=+@]/.test(text) ? "'" : "") + text.replaceAll('"', '""') + '"';
   document.getElementById("save").addEventListener("click", () => {
-    const readings = fields.filter((field) => field.type !== "checkbox" && value(field) !== "");
+    const readings = fields.filter((field) => field.type !== "checkbox" && !field.closest(".gate") && value(field) !== "");
     const rows = ["line,reading", ...readings.map((field) => cell(field.dataset.line) + "," + cell(value(field)))];
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([rows.join("\n") + "\n"], { type: "text/csv" }));

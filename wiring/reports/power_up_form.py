@@ -60,9 +60,13 @@ def _stage(stage: Mapping[str, Any]) -> str:
     )
     state = f"<p class='state'>In this stage: {escape(stage['state'])}</p>" if stage["state"] else ""
     rows = "".join(_row(row) for row in stage["rows"])
+    left = f"<p class='state'>Left as: {escape(stage['left'])}</p>" if stage["left"] else ""
+    number = stage["number"]
     gate = (
-        f"<label class='gate'><input type='checkbox' data-line='gate {stage['number']}'> "
-        f"Stage {stage['number']} in order; nobody goes on without it</label>"
+        f"{left}<label class='gate'><input type='checkbox' data-line='gate {number}'> "
+        f"Stage {number} in order; nobody goes on without it</label>"
+        f"<p class='gate'><input data-line='signed {number}' aria-label='stage {number}: name and date' "
+        "placeholder='name, date'></p>"
     )
     annex = "".join(_row(row) for row in stage["annex"])
     more = f"<details><summary>Asked for when something is wrong</summary>{annex}</details>" if annex else ""
@@ -109,7 +113,5 @@ def _cell(cell: Mapping[str, Any]) -> str:
             f"<input data-line='{line}' aria-label='{label}' autocomplete='off' spellcheck='false' "
             f"placeholder='{escape(cell['unit'])}'>"
         )
-    return (
-        f"<div class='cell'><p>{escape(name)} {place}{zones}<br>expect <strong>{escape(cell['expected'])}</strong></p>"
-        f"{field}</div>"
-    )
+    told = f"{escape(name)} {place}{zones}<br>" if name or cell["at"] else ""
+    return f"<div class='cell'><p>{told}expect <strong>{escape(cell['expected'])}</strong></p>{field}</div>"

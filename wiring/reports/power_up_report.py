@@ -65,6 +65,8 @@ def _print_stage(page: Page, stage: Mapping[str, Any]) -> None:
         page.text(f"In this stage: {stage['state']}", 3)
     for row in stage["rows"]:
         _print_row(page, row)
+    if stage["left"]:
+        page.text(f"Left as: {stage['left']}", 3)
     page.text("Every row in order: name ______ date ______ signed ______; else nobody goes on.", 3)
     if stage["annex"]:
         page.blank()

@@ -77,7 +77,8 @@ def summary(sheet: Sheet) -> str:
 
 
 def _stage(stage: Stage, main: list[Line], annex: list[Line], survey: Survey, ends: Ends) -> dict[str, Any]:
-    first = next((line.setting for line in main if line.setting is not None), None)
+    settings = [line.setting for line in main if line.setting is not None]
+    first, last = (settings[0], settings[-1]) if settings else (None, None)
     return {
         "number": str(stage.number),
         "title": f"{stage.number} {stage.title}",
@@ -85,6 +86,7 @@ def _stage(stage: Stage, main: list[Line], annex: list[Line], survey: Survey, en
         "time": time_words(main),
         "tests": tests_of(main, survey),
         "state": setting_words(survey, first) if first else "",
+        "left": setting_words(survey, last) if last and last != first else "",
         "rows": [_row(cells, survey, ends) for cells in rows_of(main)],
         "annex": [_row([line], survey, ends) for line in annex],
     }
