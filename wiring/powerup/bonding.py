@@ -50,7 +50,9 @@ def bonding(to: Builder) -> None:
     ends = {source: _farthest_return(to, source, earth) for source in bonds}
     # Parts at which a return is measured next come last: the probe is there.
     points.sort(key=lambda point: point[1][0] in {end[0] for end in ends.values()})
-    readings = measure(to.survey.cold, UNPLUGGED, points)
+    # With the bonds taken off, so that a return and a protective conductor that are changed over show.
+    off = Setting(False, frozenset(bond.id for bond in bonds.values()))
+    readings = measure(to.survey.cold, off, points)
     for (red, black), ohm in zip(points, readings, strict=True):
         expected = _bonding_expected(to, red, black, ohm)
         to.add(
@@ -59,13 +61,13 @@ def bonding(to: Builder) -> None:
             Meter.MILLIOHM,
             expected,
             "loose, painted or forgotten joint; nobody switches on before it is right",
-            setting=UNPLUGGED,
+            setting=off,
             probes=(red, black),
             test="bonding",
             row=(f"Protective conductor, {named(red)} to", f"{to.design.parts[black[0]].title} ({black[0]})"),
         )
     if bonds:
-        _bonds(to, earth, bonds, ends)
+        _bonds(to, earth, bonds, ends, off)
 
 
 def _far_end(to: Builder, earth: Node, wire: Conductor) -> Node:
@@ -95,9 +97,8 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
     return Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high)
 
 
-def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node]) -> None:
+def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], off: Setting) -> None:
     """Every 0 V to earth: joined with its bond, and by nothing else with all bonds taken off."""
-    off = Setting(False, frozenset(bond.id for bond in bonds.values()))
     ways = _through_bonds(to, bonds, ends, earth)
     # On the walk over the conductors, so that the bonds are seen to be back.
     to.ohms(
@@ -116,11 +117,6 @@ def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mappi
         row = (f"0 V with the bonds {numbers} taken off: one bond only", source)
         words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
         to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
-        with to.annex():
-            others = [other for other in _returns_beside_earth(to, source) if other != end]
-            told = [f"0 V of {source} with its bond taken off, at {named(other)}: one bond only" for other in others]
-            if others:
-                to.ohms(Stage.BOND, off, [(other, earth) for other in others], told, wrong, 0.2)
 
 
 def _through_bonds(
@@ -172,18 +168,6 @@ def _farthest_return(to: Builder, source: str, earth: Node) -> Node:
 def _is_bonded(to: Builder, node: Node, earth: Node) -> bool:
     ohm = measure(to.survey.cold, UNPLUGGED, [(node, earth)])[0]
     return ohm is not None and ohm < _BONDED_OHM
-
-
-def _returns_beside_earth(to: Builder, source: str) -> list[Node]:
-    """Returns of a rail at parts that have a protective conductor too: the two may be changed over."""
-    found = []
-    for node in to.design.circuit.nodes:
-        part = to.design.parts.get(node[0])
-        if part is None or part.name == source or part.data.earth_terminal() is None or not to.survey.numbers(node):
-            continue
-        if any(rail.source == source and rail.role is Role.ZERO for rail in to.design.roles.rails.get(node, ())):
-            found.append(node)
-    return found
 
 
 def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
