@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from asked_not_stated import faults_of
 from marked_plans import read
 from plain_plans import Plan, parsed, with_edits, written
 
@@ -75,6 +76,7 @@ def test_the_mistake_is_found_and_nothing_else_above_notice(name: str) -> None:
     for finding in loud:
         assert wanted[finding.rule] in finding.subjects, finding.summary
     assert set(CASES[name].get("notices", ())) <= {finding.rule for finding in report.findings}
+    assert [fault for finding in report.findings for fault in faults_of(finding)] == []
 
 
 @pytest.mark.parametrize("name", CASES)

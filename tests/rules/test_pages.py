@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from asked_not_stated import faults_of
 from marked_plans import fired, read
 
 from wiring.reports.rule_page import example, example_plan, rule_page, shown
@@ -51,6 +52,7 @@ def test_the_first_example_fires_at_the_place(slug: str) -> None:
     assert first.subjects[0] == rule_page(slug).at
     assert all(finding.place and finding.harm and finding.mend for finding in (first, *more))
     assert any(first.subjects[0].split(".")[0] in line for line in shown(made, [first]))
+    assert [fault for finding in (first, *more) for fault in faults_of(finding)] == []
 
 
 @pytest.mark.parametrize("slug", SLUGS)

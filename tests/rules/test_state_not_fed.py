@@ -90,4 +90,29 @@ def test_a_motor_that_no_state_names_and_none_feeds_is_asked() -> None:
 def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(starter(seal=False, operator="pressure-switch")))
     assert finding.subjects == ("M1", "run")
-    assert_says(finding, "CAUTION", mend="where the way from the source to M1 is open")
+    assert_says(finding, "CAUTION", mend="where the way from the source to M1 is open: S1:13-14 stands open then")
+    assert "Is it right that S1 stands worked all through run?" in finding.mend[1]
+
+
+def test_a_contact_of_the_wrong_kind_is_named_first_and_the_state_is_only_asked_about() -> None:
+    """A heater runs cold: its thermostat must break when warm, and a make contact never lets it start."""
+    text = """mains: {inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA}
+states: {heating: {E1: on}}
+parts:
+  X0: {kind: inlet}
+  B1: {kind: thermostat, contacts: {1-2: NO}}
+  B2: {kind: thermostat, contacts: {1-2: NC}}
+  E1: {kind: heater, rated: 230 V AC 500 W, metal: false}
+wires:
+  - {wire: 1, from: X0:L, to: B1:1}
+  - {wire: 2, from: B1:2, to: B2:1}
+  - {wire: 3, from: B2:2, to: E1:1}
+  - {wire: 4, from: E1:2, to: X0:N}
+"""
+    [finding] = fired(SLUG, design(text))
+    first, then = finding.mends
+    assert "B1:1-2 stands open" in first.words
+    assert "B2" not in first.words
+    assert then.words.startswith("Is it right that B1")
+    assert not first.edits
+    assert not then.edits

@@ -28,4 +28,4 @@ def test_power_that_goes_at_once_is_not_category_1() -> None:
 def test_what_it_says() -> None:
     """IEC 60204-1 9.2.2: category 1 keeps the power until the movement ends."""
     [finding] = fired(SLUG, design(SEAL.replace("category: 0", "category: 1")))
-    assert_says(finding, "CAUTION", mend="Write category 0")
+    assert_says(finding, "CAUTION", mend="Feed them through delayed contacts")

@@ -15,6 +15,7 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
+from asked_not_stated import faults_of as hidden_by
 from plain_plans import written
 
 from wiring.changes.outcome import Outcome, outcome_of
@@ -116,6 +117,7 @@ def test_what_carries_no_change_says_what_a_person_must_decide(name: str) -> Non
     for root in grave(report_of(name)):
         assert root.mends, root.rule
         assert all(len(mend.words) > 12 for mend in root.mends)
+        assert hidden_by(root) == []
 
 
 def test_four_of_five_findings_carry_a_change() -> None:

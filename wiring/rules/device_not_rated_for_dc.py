@@ -75,6 +75,6 @@ def _finding(design: Design, row: DeviceFault, marked: Voltage) -> Judgement:
         limit=RULE.limit(design, marked.volts if marked.kind == "DC" else 0.0, "V DC"),
         mend=(
             _marked(row.part, key, volts),
-            f"Or write its DC marking from the data sheet (`{key}: {volts:.3g} V DC`), when it has one.",
+            f"Or has it a marking for DC? Then write that from its data sheet (as in `{key}: {volts:.3g} V DC`).",
         ),
     )

@@ -13,16 +13,18 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.control.script import operators_of
+from collections.abc import Collection, Iterator
+
+from wiring.control.script import operators_of, operators_on
 from wiring.design.motor.demands import worked_operators
 from wiring.design.operation import UNNAMED_STATE
 from wiring.design.stop.hazards import drives_of, hazards, is_live, probes_of
 from wiring.design.stop.starts import unfed
 from wiring.design.switching.dependence import depends_on
-from wiring.findings import Mend
-from wiring.plan.edits import SetValue
+from wiring.parts.elements import Switch
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed, natural
 
 RULE = Rule(
     slug="state-not-fed",
@@ -60,11 +62,31 @@ def _finding(design: Design, name: str, states: list[str]) -> Judgement:
         (name, *known),
         f"{name} is to run {where}, and nothing feeds it",
         design.reading.place("states", known[0], name) if known else design.place(name),
-        mend=(
-            f"Write what stands worked then (`S1: worked`), or find where the way from the source to {name} is open.",
-        ),
+        mend=_ways(design, name, states[0], feeds),
         rests=(scope("part", *feeds) | scope("supply", *feeds) | scope("misfit", *feeds),),
     )
+
+
+def _ways(design: Design, name: str, state: str, feeds: Collection[str]) -> Iterator[str]:
+    """What to look at, the contacts that stand open on the way by name; what the state may mean is only asked."""
+    found = [f"{part}:{contact}" for part in sorted(feeds, key=natural) for contact in _open(design, part, state)]
+    verb = "stands" if len(found) == 1 else "stand"
+    told = f": {listed(found)} {verb} open then, which may be the wrong contact" if found else ""
+    yield f"Find where the way from the source to {name} is open{told}."
+    if found and state != UNNAMED_STATE:
+        part = found[0].split(":")[0]
+        yield f"Is it right that {part} stands worked all through {state}? Then write `{part}: worked` there."
+
+
+def _open(design: Design, name: str, state: str) -> Iterator[str]:
+    """The contacts of a part that a hand, the machine or the process moves and that stand open in a state."""
+    moved = design.states[state].position.moved
+    hands = set(operators_on(design.parts[name]))
+    for switch in design.parts[name].of(Switch):
+        actuator = name, switch.actuator
+        used = {(name, switch.a), (name, switch.b)} <= design.nets.joined
+        if used and actuator in hands and switch.closed_at_rest == (actuator in moved):
+            yield switch.name
 
 
 def _pressed(design: Design) -> Judgements:
@@ -76,13 +98,15 @@ def _pressed(design: Design) -> Judgements:
         for name, _ in sorted((point.position.moved & hands) - worked):
             found.setdefault(name, []).append(state)
     for name, states in found.items():
-        edits = tuple(SetValue(("states", state, name), "worked") for state in states)
         yield RULE.finding(
             (name, *states),
             f"{name} is taken as pressed in state {', '.join(states)}, which does not run without it",
             design.reading.place("states", states[0]),
             signal=Signal.NOTICE,
-            mend=(Mend(f"Write `{name}: worked` in {', '.join(states)}.", edits),),
+            mend=(
+                f"Is {name} to be held all the while? Then write `{name}: worked` in {', '.join(states)}; else a "
+                "contact that holds its circuit closed when it is let go is missing.",
+            ),
         )
 
 

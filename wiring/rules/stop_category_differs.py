@@ -13,8 +13,6 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.findings import Mend
-from wiring.plan.edits import SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -33,13 +31,12 @@ def check(design: Design) -> Judgements:
         gone = any(sound.running and not sound.left for sound in result.sound)
         if result.use.category == 0 and late:
             told = f"Stop {name} is of category 0, but {', '.join(late)} lose their power only after a delay"
-            mend = Mend("Take them off an undelayed contact, or write category 1 with its delay.")
+            mend = "Take them off an undelayed contact."
+            asked = "Is a stop with a delay meant, and safe? Then write category 1 with its delay."
         elif result.use.category == 1 and gone and not late:
             told = f"Stop {name} is of category 1, but its power goes at once, before anything could be braked"
-            mend = Mend(
-                "Write category 0, or feed them through delayed contacts and let an undelayed one order the stop.",
-                (SetValue(("stops", name, "category"), "0"),),
-            )
+            mend = "Feed them through delayed contacts, and let an undelayed one order the stop."
+            asked = "Is a stop at once meant, and safe for every axis? Then write category 0."
         else:
             continue
-        yield RULE.finding((name, *late), told, design.reading.place("stops", name, "category"), mend=(mend,))
+        yield RULE.finding((name, *late), told, design.reading.place("stops", name, "category"), mend=(mend, asked))

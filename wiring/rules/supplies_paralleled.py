@@ -66,6 +66,6 @@ def check(design: Design) -> Judgements:
                     f"Take {subject} away, or put a diode in the plus of each supply.",
                     taken_away(design, [conductor]) if conductor else (),
                 ),
-                "Supplies that their maker allows to share a rail are marked `parallel: true`.",
+                "Does their maker allow them to share a rail? Then mark them `parallel: true`.",
             ),
         )

@@ -13,8 +13,6 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.edits import of_part
-from wiring.findings import Mend
 from wiring.parts.motors import Brake, Shaft
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -39,9 +37,7 @@ def check(design: Design) -> Judgements:
                 design.place(name, "vertical"),
                 mend=(
                     f"Fit a holding brake (`kind: brake, holds: {name}`) that closes when its coil loses power.",
-                    Mend(
-                        f"Or take a screw or gear for {name} that locks by itself (`self_locking: true`).",
-                        of_part(name, "self_locking", "true"),
-                    ),
+                    f"Or does its screw or gear lock by itself, or is it changed for one that does? Then write "
+                    f"`self_locking: true` at {name}.",
                 ),
             )
