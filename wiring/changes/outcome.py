@@ -63,8 +63,14 @@ def _tells_of_size(finding: Finding) -> bool:
 
 
 def is_new(finding: Finding, known: Iterable[Finding]) -> bool:
-    """Whether no known finding of the same rule covers all that this one speaks of."""
-    return not any(other.rule == finding.rule and set(finding.subjects) <= set(other.subjects) for other in known)
+    """Whether no known finding of the same rule covers all that this one speaks of.
+
+    What is lost on a way is told at its worst conductor, which may be another one after a change: its loads count.
+    """
+    same = [set(other.subjects) for other in known if other.rule == finding.rule]
+    if finding.rule in SLUGS and rule_module(finding.rule).RULE.told_at_worst:
+        return not set(finding.subjects[1:]) <= set().union(*same)
+    return not any(set(finding.subjects) <= one for one in same)
 
 
 class Outcome(Struct, frozen=True, dict=True):

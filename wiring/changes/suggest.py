@@ -13,6 +13,7 @@ from wiring.design.design import Design
 from wiring.findings import Finding
 from wiring.plan.fault import Refusal, nearest
 from wiring.requirement import Requirement
+from wiring.rules import cabinet_too_small
 from wiring.sizing.cabinet_ladder import CABINET_KEY, cabinet_asked
 from wiring.sizing.engine import ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, Sort, Step
@@ -67,9 +68,12 @@ def suggest(
     for a name without steps.
     """
     chosen = _chosen(ladders_of(base.design).values(), names)
-    box = cabinet_asked(base.design) if not chosen or CABINET_KEY in chosen else ()
-    wish = Wish(headroom, anew=chosen or True, extra=box)
+    wish = Wish(headroom, anew=chosen or True)
+    if CABINET_KEY in chosen:
+        wish = replace(wish, extra=cabinet_asked(base.design))
     found, result = _proved(base, wish, progress)
+    if not chosen and any(finding.rule == cabinet_too_small.RULE.slug for finding in result.judged.findings):
+        found, result = _proved(base, replace(wish, extra=cabinet_asked(base.design)), progress)
     rows = [row for key, row in _rows(found) if not chosen or key in chosen or row.changed]
     return Suggestions(base, result, tuple(rows), headroom)
 

@@ -55,7 +55,8 @@ class Rule(Struct, frozen=True):
     """A rule's fixed facts. `slug` states the fault, is never renamed, and is the name of its file with hyphens.
 
     `sources` name where its limit stands, by rulebook: "iec", "na", or "both". `gravest` is the worst signal word that
-    it can speak, where that is not `signal`. `notice_of_size` says that its mildest finding tells of too small a size.
+    it can speak, where that is not `signal`. `notice_of_size` says that its mildest finding tells of too small a size,
+    `told_at_worst` that its first subject is only where most of it lies, and the others are what suffers.
     """
 
     slug: str
@@ -65,6 +66,7 @@ class Rule(Struct, frozen=True):
     sources: tuple[tuple[str, Source], ...] = ()
     gravest: Signal | None = None
     notice_of_size: bool = False
+    told_at_worst: bool = False
 
     def finding(
         self,

@@ -38,6 +38,7 @@ RULE = Rule(
     signal=Signal.CAUTION,
     harm="Contactors chatter, drives and cards drop out at the worst moment, motors lose torque and run hot.",
     sources=(("iec", iec_60204("12.5")), ("na", nfpa_70("210.19(A) informational note", Standing.CONFIRMED))),
+    told_at_worst=True,
 )
 
 

@@ -21,37 +21,44 @@ _MADE_UP = 3.0
 
 def with_caps(asked: Mapping[Key, Asked], steps: Mapping[Key, Step]) -> None:
     """Shares out anew what conductors of a shared sum are asked for that cannot be so thick, at the present steps."""
-    for load in _sums(asked):
-        rows = [_Row(key, ask, one) for key, one in asked.items() for ask in one.all if _is_of(ask, load)]
+    for rows in _by_load(asked).values():
         if all(row.fits(1.0) for row in rows):
             continue
         factor = _made_up(rows, steps)
         worst = max(rows, key=lambda row: (not row.fits(1.0), row.lost_at(row.top, steps), row.key))
         for row in rows:
-            row.asked.all.remove(row.ask)
+            row.asked.all = [ask for ask in row.asked.all if ask is not row.ask]
             if factor is not None:
                 row.asked.all.append(replace(row.ask, least=min(factor * row.ask.least, row.top)))
             elif row is worst:
                 row.asked.all.append(replace(row.ask, shared=None))
 
 
-def _is_of(ask: Requirement, load: str) -> bool:
-    return ask.shared is not None and ask.shared.load == load
+def _by_load(asked: Mapping[Key, Asked]) -> Mapping[str, list[_Row]]:
+    """The shared sums: what each of their conductors is asked for, by the load."""
+    found: dict[str, list[_Row]] = {}
+    for key, one in asked.items():
+        shared = [ask for ask in one.all if ask.shared is not None]
+        top = _top(one) if shared else 0.0
+        for ask in shared:
+            assert ask.shared is not None
+            found.setdefault(ask.shared.load, []).append(_Row(key, ask, one, top))
+    return found
+
+
+def _top(asked: Asked) -> float:
+    """The thickest step that a conductor may have [mm2]."""
+    most = asked.most() * (1 + 1e-6)
+    return max((step.high for step in asked.ladder.steps if step.low <= most), default=asked.ladder.present.high)
 
 
 class _Row(Struct):
-    """A conductor's part of a shared sum."""
+    """A conductor's part of a shared sum; `top` is the thickest step that it may have [mm2]."""
 
     key: Key
     ask: Requirement
     asked: Asked
-
-    @property
-    def top(self) -> float:
-        """The thickest step that it may have [mm2]."""
-        ladder = self.asked.ladder
-        fitting = [step.high for step in ladder.steps if step.low <= self.asked.most() * (1 + 1e-6)]
-        return max(fitting, default=ladder.present.high)
+    top: float
 
     def lost_at(self, area_mm2: float, steps: Mapping[Key, Step]) -> float:
         """What it loses at another size [V]."""
@@ -91,13 +98,14 @@ def spent(
     """
     found = dict(steps)
     lost = _sums(asked)
+    loads = _loads_of(lost)
     for unit in sorted(units(ladders, steps), key=lambda unit: (-steps[unit[0].key].high, unit[0].name)):
         while (thinner := _thinner(unit, asked, found, floors)) is not None:
             factor = found[unit[0].key].high / thinner.high
-            tried = _with(lost, {one.key for one in unit}, factor, share)
+            tried = _with(lost, loads, [one.key for one in unit], factor, share)
             if tried is None:
                 break
-            lost = tried
+            lost |= tried
             found |= {one.key: one.step_of(thinner.high) for one in unit}
     return found
 
@@ -136,12 +144,24 @@ def _sums(asked: Mapping[Key, Asked]) -> _Sums:
     return found
 
 
-def _with(sums: _Sums, keys: set[Key], factor: float, share: float) -> _Sums | None:
-    """The sums with so much more lost in some conductors; None where a load loses too much."""
+def _loads_of(sums: _Sums) -> Mapping[Key, list[str]]:
+    """The loads in the sums of which each conductor has a part."""
+    found: dict[Key, list[str]] = {}
+    for load, (_, lost) in sums.items():
+        for key in lost:
+            found.setdefault(key, []).append(load)
+    return found
+
+
+def _with(
+    sums: _Sums, loads: Mapping[Key, Sequence[str]], keys: Sequence[Key], factor: float, share: float
+) -> _Sums | None:
+    """The sums in which some conductors have a part, with so much more lost there; None where a load loses too much."""
     found: _Sums = {}
-    for load, (left, lost) in sums.items():
+    for load in {load for key in keys for load in loads.get(key, ())}:
+        left, lost = sums[load]
         more = {key: volts * (factor if key in keys else 1.0) for key, volts in lost.items()}
-        if keys & lost.keys() and sum(more.values()) > share * left:
+        if sum(more.values()) > share * left:
             return None
         found[load] = (left, more)
     return found
