@@ -10,6 +10,7 @@ from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
 from wiring.findings import Signal
+from wiring.rules.short_not_cleared import requirements
 
 SLUG = "short-not-cleared"
 
@@ -111,3 +112,41 @@ def test_what_it_says() -> None:
         number=("fault current", 1.1 * 10, "A"),
         mend="6 A or less",
     )
+
+
+def long_feed(fault_a: float, size: str = "10 mm2") -> str:
+    """500 m to a heater behind a breaker of 32 A, which surely opens from 1.45 x 32 = 46.4 A (IEC 60898-1, table 7)."""
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: {fault_a} A}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: breaker, rating: 32 A, curve: C, poles: 2, breaking: 6 kA}}
+  E1: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: 10 mm2, length: 0.3 m}}
+  - {{wire: 2, from: X0:N, to: F1:3, size: 10 mm2, length: 0.3 m}}
+  - {{wire: 3, from: F1:2, to: E1:1, size: {size}, length: 500 m}}
+  - {{wire: 4, from: F1:4, to: E1:2, size: {size}, length: 500 m}}
+"""
+
+
+def test_thicker_conductors_are_asked_for_by_what_the_feed_leaves_them() -> None:
+    """Of 0.95 x 230 V / 46.4 A = 4.71 ohm (IEC 60909-0, table 1: the least voltage is 0.95 of the nominal one) a feed of
+    60 A takes 3.83; 500 m and back of 10 mm2 have 1.91 ohm cold (1.91 ohm/km, IEC 60228, class 5), 2.3 hot: 2.6 times as
+    thick, where the share of the currents alone would be 46.4 A / (218.5 V / 6.1 ohm), 1.3 times."""
+    asked = [one for ask in requirements(design(long_feed(60))) for one in ask.instead if one.item == "3"]
+    assert [one.least for one in asked] == [pytest.approx(10 * 2.3 / 0.88, rel=0.05)]
+    assert fired(SLUG, design(long_feed(60, "25 mm2")))
+    assert not fired(SLUG, design(long_feed(60, "35 mm2")))
+
+
+def test_no_conductor_is_asked_for_where_the_feed_lets_too_little_pass() -> None:
+    """40 A at the inlet itself are under the 46.4 A from which the breaker surely opens."""
+    plan = design(long_feed(40))
+    [ask] = [one for one in requirements(plan) if one.item == "F1"]
+    assert ask.most < 32
+    assert ask.instead == ()
+    [finding] = fired(SLUG, plan)
+    assert not any("thicker" in words for words in finding.mend)
+    assert any("lets no more pass" in words for words in finding.mend)
+    assert fired(SLUG, design(long_feed(40, "120 mm2")))

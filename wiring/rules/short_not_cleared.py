@@ -35,6 +35,7 @@ from wiring.design.fault.origins import opening_source, source_of
 from wiring.design.fault.records import DeviceFault
 from wiring.design.fault.uncleared import (
     larger_supply,
+    is_held_by_feed,
     largest_clearing,
     missing_for_clearing,
     shares_supply,
@@ -104,6 +105,9 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     mend: list[str | Mend] = [*_smaller(design, row, rows, passed)]
     if limited:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
+    elif is_held_by_feed(design, row):
+        words = f"Put a device in place of {row.part} that opens at less: its feed lets no more pass through any conductor."
+        mend.append(words)
     else:
         words = f"Make the conductors to {named(short.node)} thicker or shorter."
         mend.append(Mend(words, asks=tuple(thicker_loop(design, RULE.slug, row))))

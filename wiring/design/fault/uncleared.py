@@ -6,9 +6,11 @@ from math import inf
 
 from msgspec import Struct, field
 
+from wiring.design.conductor.wire_resistance import conductor_ohm
 from wiring.design.design import Design
 from wiring.design.device.devices import largest_that
 from wiring.design.fault.clearing import clearing_of, opening_s
+from wiring.design.fault.ohms import COLD_C
 from wiring.design.fault.origins import is_assumed
 from wiring.design.fault.records import FAULT_CURRENT, DeviceFault
 from wiring.requirement import Quantity, Requirement, Requirements
@@ -69,13 +71,32 @@ def larger_supply(design: Design, rule: str, row: DeviceFault) -> Requirements:
 
 
 def thicker_loop(design: Design, rule: str, row: DeviceFault) -> Requirements:
-    """The conductors of its loop, all as much thicker as lets the device surely open."""
-    share = surely_opens_at(row.device, row.farthest.dc) / max(row.farthest.lowest.steady_state_a, 1e-9)
-    for name in dict.fromkeys(design.short_circuits.loop(row.farthest)) if 1.0 < share < inf else ():
+    """The conductors of its loop, all as much thicker as lets the device surely open; none where no thickness does."""
+    times = _times_thicker(design, row)
+    for name in dict.fromkeys(design.short_circuits.loop(row.farthest)) if 1.0 < times < inf else ():
         size = design.circuit.conductor[name].size
         if size is not None:
             why = f"{row.part} must open at its end"
-            yield Requirement(rule, name, Quantity.AREA, size.area_mm2 * share, why=why)
+            yield Requirement(rule, name, Quantity.AREA, size.area_mm2 * times, why=why)
+
+
+def is_held_by_feed(design: Design, row: DeviceFault) -> bool:
+    """Whether what feeds the loop lets too little pass for the device, however thick the conductors are."""
+    return surely_opens_at(row.device, row.farthest.dc) < inf and _times_thicker(design, row) == inf
+
+
+def _times_thicker(design: Design, row: DeviceFault) -> float:
+    """How many times as thick all conductors of the loop must be for the device to open; infinite where none helps.
+
+    What the loop may have at the current at which it opens is shared by the conductors and by all else in it, which
+    stays: the source and the devices.
+    """
+    short, machine = row.farthest, design.machine
+    wires = [design.circuit.conductor[name] for name in dict.fromkeys(design.short_circuits.loop(short))]
+    rest_ohm = max(short.cold_ohm - sum(conductor_ohm(machine.book, wire, COLD_C) for wire in wires), 0.0)
+    share = surely_opens_at(row.device, short.dc) / max(short.lowest.steady_state_a, 1e-9)
+    left_ohm = short.hot_ohm / share - rest_ohm
+    return (short.hot_ohm - rest_ohm) / left_ohm if left_ohm > 0.0 else inf
 
 
 def missing_for_clearing(design: Design, row: DeviceFault) -> str:
