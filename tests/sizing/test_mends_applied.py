@@ -82,7 +82,10 @@ def faults_of(before: Outcome, report: Report, root: Finding, mend: Mend) -> lis
     gone = [root, *report.effects_of(root)]
     found = [f"crashed {again.crashed}"] if again.crashed else []
     for finding in again.standing:
-        for one in gone if finding.signal is not Signal.NOTICE else ():
+        names = set(finding.subjects)
+        of = [one for one in report.findings if one.rule == finding.rule and names <= set(one.subjects)]
+        beside = of and not any(one in gone for one in of)  # it stood before, of another cause
+        for one in gone if finding.signal is not Signal.NOTICE and not beside else ():
             if finding.rule == one.rule and set(finding.subjects) & set(one.subjects):
                 found.append(f"still {finding.rule}: {finding.summary}")
         known = any(one.rule == finding.rule and set(finding.subjects) <= set(one.subjects) for one in report.findings)

@@ -12,6 +12,7 @@ from wiring.changes.suggest import suggest
 from wiring.findings import Signal
 from wiring.rules.run import judge
 from wiring.sizing.engine import settle
+from wiring.sizing.mends import with_mends
 from wiring.sizing.records import Wish
 
 WHOLE = os.environ.get("WIRING_VARIANTS") == "all"
@@ -58,3 +59,11 @@ def test_what_no_size_helps_is_told_once():
     assert row.why.startswith("no size of them is enough")
     # F5 cannot be smaller than nothing either: no wire in the cabinet climbs to the end of its ladder for that
     assert [row.name for row in found.rows if row.sort == "conductor" and row.changed] == ["C2", "C3", "C4"]
+
+
+def test_a_mend_is_offered_beside_what_stands_for_another_reason():
+    """In the hot cabinet nothing behind F5 and F6 bears their rating; the cables outside are a fault of their own."""
+    design = outcome_of(varied("coil-winder", "60 °C"), "coil-winder", SPECS).design
+    roots = with_mends(design, judge(design)).roots
+    found = {one.subjects[-1]: one.mends for one in roots if one.rule == "protection-above-conductor"}
+    assert {name: bool(mends[0].edits) for name, mends in found.items()} == {"F5": True, "F6": True}

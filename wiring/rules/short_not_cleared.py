@@ -34,8 +34,8 @@ from wiring.circuit.model import named
 from wiring.design.fault.origins import opening_source, source_of
 from wiring.design.fault.records import DeviceFault
 from wiring.design.fault.uncleared import (
-    larger_supply,
     is_held_by_feed,
+    larger_supply,
     largest_clearing,
     missing_for_clearing,
     shares_supply,
@@ -106,11 +106,10 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     if limited:
         mend.append(f"Put an electronic fuse in place of {row.part}, which needs no more than 1.25 times its rating.")
     elif is_held_by_feed(design, row):
-        words = f"Put a device in place of {row.part} that opens at less: its feed lets no more pass through any conductor."
-        mend.append(words)
+        mend.append(f"Put a device in place of {row.part} that opens at less: its feed lets no more pass at any size.")
     else:
-        words = f"Make the conductors to {named(short.node)} thicker or shorter."
-        mend.append(Mend(words, asks=tuple(thicker_loop(design, RULE.slug, row))))
+        asks = tuple(thicker_loop(design, RULE.slug, row))
+        mend.append(Mend(f"Make the conductors to {named(short.node)} thicker or shorter.", asks=asks))
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
@@ -135,17 +134,15 @@ def _smaller(design: Design, row: DeviceFault, rows: Sequence[DeviceFault], pass
 def _slow(design: Design, supply: str, rows: list[DeviceFault]) -> Judgement:
     worst = max(rows, key=lambda row: (row.clearing.latest_s, row.part))
     names, short = [row.part for row in rows], worst.farthest
-    source = opening_source(worst.device, short)
+    of = f"{worst.part}, {worst.device}"
+    latest = Number("latest", worst.clearing.latest_s, "s", of, opening_source(worst.device, short))
     return RULE.finding(
         (*names, supply),
         f"A short circuit behind {listed(names)} holds {source_of(short)} down for up to "
         f"{seconds(worst.clearing.latest_s)} before they open",
         design.place(worst.part),
         signal=Signal.NOTICE,
-        numbers=(
-            *fault_numbers(short),
-            Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}", source),
-        ),
+        numbers=(*fault_numbers(short), latest),
         mend=(f"Take smaller or faster devices, or a supply that gives more than {amperes(short.lowest.initial_a)}.",),
         rests=(),
     )

@@ -117,10 +117,12 @@ def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: 
         if finding.accepted is not None:
             continue
         names = set(finding.subjects)
-        stays = any(one.rule == finding.rule and names & set(one.subjects) for one in gone)
+        same = [one for one in report.findings if one.rule == finding.rule and names <= set(one.subjects)]
+        stood = bool(same)
+        beside = stood and not any(one in gone for one in same)  # of another cause, which the mend is not for
+        stays = any(one.rule == finding.rule and names & set(one.subjects) for one in gone) and not beside
         if stays and finding.signal is not Signal.NOTICE:
             return f"{finding.rule} stays"
-        stood = any(one.rule == finding.rule and names <= set(one.subjects) for one in report.findings)
         if finding.signal.rank <= Signal.WARNING.rank and not stood:
             return f"{finding.rule} comes in its place"
     return "a rule fails on it" if told.crashed else ""
