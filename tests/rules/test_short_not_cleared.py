@@ -132,8 +132,8 @@ wires:
 
 def test_thicker_conductors_are_asked_for_by_what_the_feed_leaves_them() -> None:
     """Of 0.95 x 230 V / 46.4 A = 4.71 ohm (IEC 60909-0, table 1: the least voltage is 0.95 of the nominal one) a feed
-    of 60 A takes 3.83; 500 m and back of 10 mm2 have 1.91 ohm cold (1.91 ohm/km, IEC 60228, class 5), 2.3 hot: 2.6 times
-    as thick, where the share of the currents alone would be 46.4 A / (218.5 V / 6.1 ohm), 1.3 times."""
+    of 60 A takes 3.83; 500 m and back of 10 mm2 have 1.91 ohm cold (1.91 ohm/km, IEC 60228, class 5), 2.3 hot: 2.6
+    times as thick, where the share of the currents alone would be 46.4 A / (218.5 V / 6.1 ohm), 1.3 times."""
     asked = [one for ask in requirements(design(long_feed(60))) for one in ask.instead if one.item == "3"]
     assert [one.least for one in asked] == [pytest.approx(10 * 2.3 / 0.88, rel=0.05)]
     assert fired(SLUG, design(long_feed(60, "25 mm2")))
