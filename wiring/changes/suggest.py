@@ -68,14 +68,19 @@ def suggest(
     for a name without steps.
     """
     chosen = _chosen(ladders_of(base.design).values(), names)
-    wish = Wish(headroom, anew=chosen or True)
-    if CABINET_KEY in chosen:
-        wish = replace(wish, extra=cabinet_asked(base.design))
+    wish = Wish(headroom, anew=chosen or True, extra=cabinet_asked(base.design) if CABINET_KEY in chosen else ())
     found, result = _proved(base, wish, progress)
-    if not chosen and any(finding.rule == cabinet_too_small.RULE.slug for finding in result.judged.findings):
-        found, result = _proved(base, replace(wish, extra=cabinet_asked(base.design)), progress)
+    if not chosen and _speaks_of_cabinet(result) and (box := cabinet_asked(base.design)):
+        found, result = _proved(base, replace(wish, extra=box), progress)
     rows = [row for key, row in _rows(found) if not chosen or key in chosen or row.changed]
     return Suggestions(base, result, tuple(rows), headroom)
+
+
+def _speaks_of_cabinet(result: Outcome) -> bool:
+    """Whether parts are said, or asked, not to go into the cabinet: only then it is laid out once more."""
+    judged = result.judged
+    rules = {finding.rule for finding in judged.findings} | {entry.rule for entry in judged.not_judged}
+    return cabinet_too_small.RULE.slug in rules
 
 
 def _proved(base: Outcome, wish: Wish, progress: Progress) -> tuple[Sizing, Outcome]:
