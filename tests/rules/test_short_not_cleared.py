@@ -69,6 +69,14 @@ def test_with_one_branch_only_nothing_else_suffers() -> None:
     assert [item.signal for item in found] == [Signal.NOTICE]
 
 
+def test_a_conductor_that_the_limit_alone_guards_is_a_caution() -> None:
+    """2.5 mm2 bears 24 A at most (IEC 60204-1, table 6): behind 40 A it hangs on the supply, which gives 11 A."""
+    [finding] = fired(SLUG, design(rail(breaker(40), more=False)))
+    assert finding.signal is Signal.CAUTION
+    assert "2 bears" in finding.summary
+    assert "that limit alone guards it" in finding.summary
+
+
 def test_a_supply_that_shuts_down_is_no_fault_of_the_device() -> None:
     assert not fired(SLUG, design(rail(breaker(10), "overload: {mode: hiccup, limit: 110 %}")))
 

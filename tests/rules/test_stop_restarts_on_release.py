@@ -74,3 +74,34 @@ def test_a_reset_that_starts_a_motor_is_told_where_it_is_mended(
     assert finding.subjects == subjects
     assert finding.place == made.place("K3" if contactor else "M1")
     assert mend in finding.mend[0]
+
+
+def inverter_behind(feed: str) -> str:
+    """An inverter behind the two contactors, told to run by a relay that its button seals in, fed from `feed`."""
+    heater = "  E1: {kind: heater, rated: 230 V AC 500 W, metal: false}"
+    parts = """  T1: {kind: inverter, supply: 230 V AC, rated: 0.55 kW, signals: 24 V DC, inputs: [FWD-DCOM],
+       functions: {FWD: run}}
+  M1: {kind: motor, voltage: 230 V AC, rated_power: 0.37 kW, rated_current: 1.8 A}
+  K3: {kind: relay, coil: 24 V DC 1 W, contacts: {13-14: NO, 23-24: NO}}
+  S3: {kind: push-button, contacts: {13-14: NO}}"""
+    body = two_channels(cable=False).replace(heater, parts).replace("'E1:2'", "'T1:N'").replace("'E1:1'", "'T1:L'")
+    pairs = (f"{n}: [T1:{n}, M1:{n}]" for n in "UVW")
+    return (
+        body.rstrip()
+        + f"""
+  - {{wire: 91, through: ["{feed}", "S3:13", "K3:13"], {WIRE}}}
+  - {{wire: 92, through: ["S3:14", "K3:14", "K3:A1"], {WIRE}}}
+  - {{wire: 93, through: ["K3:A2", "T1:DCOM", "G1:V-"], {WIRE}}}
+  - {{wire: 94, from: "G1:V+", to: "K3:23", {WIRE}}}
+  - {{wire: 95, from: "K3:24", to: "T1:FWD", {WIRE}}}
+cables:
+  - {{cable: C9, cores: 3, size: 1.5 mm2, length: 2 m, join: {{{", ".join(pairs)}}}}}
+"""
+    )
+
+
+@pytest.mark.parametrize(("feed", "told"), [("G1:V+", True), ("K0:14", False)])
+def test_a_relay_that_holds_through_the_stop_must_not_tell_an_inverter_to_run(feed: str, told: bool) -> None:
+    """ISO 13850, 4.1.4. Fed by the output of the stop relay it lets go with the stop, and the button starts again."""
+    found = fired(SLUG, design(inverter_behind(feed)))
+    assert [one.subjects for one in found] == ([("M1", "K3", "S2", "emergency")] if told else [])

@@ -109,6 +109,14 @@ def test_a_control_transformer_of_120_v_goes_by_its_own_table(secondary: str, fi
     assert not fires or "of 5 A or less in the secondary" in found[0].mend[0]
 
 
+# NFPA 70, table 450.3(B): 100 VA at 120 V are 0.833 A, 167 % of it 1.39 A; the primary of 1.3 A is within 300 % alone.
+@pytest.mark.parametrize(("secondary", "fires"), [("1.38 A", False), ("1.4 A", True)])
+def test_a_secondary_device_that_never_opens_is_told_beside_a_good_primary(secondary: str, fires: bool) -> None:
+    body = fed("1.3 A", secondary).replace("24 V AC", "120 V AC").replace("class: T,", "class: gG,")
+    found = fired(SLUG, design(body, "na"))
+    assert [item.subjects for item in found] == ([("T1", "F2")] if fires else [])
+
+
 def test_what_it_says() -> None:
     """IEC 60204-1 7.2.7: no more than the rated current of 100 VA at 24 V; 4 A is the next standard rating below."""
     [finding] = fired(SLUG, design(fed("4 A", "4.18 A")))

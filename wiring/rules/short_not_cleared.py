@@ -8,7 +8,9 @@ on only from 1.5 times its AC figure.
 An electronic supply of 10 A gives some 12 A into a short circuit. A breaker C10 needs 100 to 150 A to open at once and
 14.5 A to open within an hour, so it never opens: the wire is fed at the limit for as long as nobody looks, and every
 other branch of the rail is down with it. Where the supply has one branch only, nothing else suffers, and it is a
-notice. Devices that open only after more than 5 s behind such a supply are told together as a notice too.
+notice; a caution where a conductor behind the device bears less than its rating: the limit of the supply alone guards
+it, and with the next larger supply it burns. Devices that open only after more than 5 s behind such a supply are told
+together as a notice too.
 
 Fires on sorting-gate at F2
     F2={kind: breaker, rating: 10 A, curve: C, dc_voltage: 60 V DC, breaking: 6 kA}
@@ -34,6 +36,7 @@ from wiring.circuit.model import named
 from wiring.design.fault.origins import opening_source, source_of
 from wiring.design.fault.records import DeviceFault
 from wiring.design.fault.uncleared import (
+    guarded_by_limit,
     is_held_by_feed,
     larger_supply,
     largest_clearing,
@@ -101,6 +104,7 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     if at_once < inf:
         source = surely_opens_source(row.device, short.dc, 0.1)
         opens = Number("opens within 0.1 s", at_once, "A", str(row.device), source)
+    thin = sorted(guarded_by_limit(design, row), key=lambda one: one[1]) if limited else []
     cause = f"{short.origin.part} gives no more" if limited else "the loop lets no more pass"
     mend: list[str | Mend] = [*_smaller(design, row, rows, passed)]
     if limited:
@@ -113,9 +117,10 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
-        + (f"; so it is with {listed(others)}" if others else ""),
+        + (f"; so it is with {listed(others)}" if others else "")
+        + (f"; {thin[0][0]} bears {amperes(thin[0][1])}, and that limit alone guards it" if thin else ""),
         design.place(row.part),
-        signal=(Signal.CAUTION if shares_supply(design, row) else Signal.NOTICE) if limited else RULE.signal,
+        signal=(Signal.CAUTION if shares_supply(design, row) or thin else Signal.NOTICE) if limited else RULE.signal,
         numbers=(*fault_numbers(short), opens),
         limit=RULE.limit(design, needed, "A", _AT_ALL) if needed < inf else None,
         mend=mend,

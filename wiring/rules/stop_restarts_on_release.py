@@ -1,7 +1,8 @@
 """The machine starts again when the stop device is released.
 
 Unlatching a stop device must only permit a restart; starting is an act of its own (ISO 13850, 4.1.4). The same holds of
-the reset of a stop relay: it is played alone, with no hand on anything else and no program asking, and moves nothing.
+the reset of a stop relay: it is played alone, with no hand on anything else and no program asking, and moves nothing,
+nor may a relay that holds itself through the stop tell an inverter to run.
 
 Fires on hot-wire at S1
     K0.reset_mode=automatic
@@ -18,13 +19,16 @@ Quiet
 Not judged
     A stop whose devices leave a hazard alive: there is nothing that could start again.
     What the reset of a unit starts by itself: whether it may is asked.
+Known limits
+    An inverter may want a new edge of its run input after its torque was off; accept the finding with that reason.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.stop.resets import ResetStart, reset_starts
+from wiring.design.stop.hazards import drives_of
+from wiring.design.stop.resets import ResetStart, reset_starts, run_inputs
 from wiring.findings import Cause
 from wiring.parts.motors import Shaft
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -79,8 +83,11 @@ def _by_reset(design: Design) -> Judgements:
 
 
 def _own(design: Design, one: ResetStart, moving: tuple[str, ...]) -> tuple[str, ...]:
-    """The contactors next to what moves that stayed picked up through the stop."""
+    """The contactors next to what moves, and next to what tells its drive to run, that stayed picked up through the
+    stop."""
     nets = {design.nets.of[name, end] for name in moving for end in design.parts[name].terminals}
+    drives = [drive for name in moving for drive in drives_of(design.parts[name], design.axes)]
+    nets |= {design.nets.of[drive.name, a] for drive in drives for a, _ in run_inputs(drive)}
     beside = {edge.part for net in nets for edge in design.nets.edges_at.get(net, ())}
     return tuple(name for name in one.held if name in beside)
 

@@ -3,7 +3,8 @@
 A transformer burns slowly: it bears its rated current for ever and little more. Either a device in its primary or one
 in its secondary must be small enough. IEC: a secondary device of no more than the rated secondary current, or a primary
 one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B); for the secondary of a
-120 V control transformer NFPA 79, table 7.2.11.
+120 V control transformer NFPA 79, table 7.2.11. A device in the secondary of such a control transformer that is larger
+than table 450.3(B) allows there never opens on an overload, and is told whatever stands in the primary.
 
 Fires on fan-heater at T1
     F3.rating=3 A
@@ -51,8 +52,10 @@ def check(design: Design) -> Judgements:
 
 def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     guards = transformer_devices(design, part, data)
-    if guards is None or guards.first_ok:
+    if guards is None:
         return None
+    if guards.first_ok:
+        return _idle(design, part, guards.secondary, guards.largest, guards.widest) if guards.second_idle else None
     if design.plan.rulebook == "na":
         with_second = primary_limit(design, transformer_current(data.rated, data.primary.volts), True)
         would_do = guards.smallest is not None and guards.smallest <= with_second.value * (1.0 + 1e-9)
@@ -64,6 +67,11 @@ def _judge(design: Design, part: Part, data: Transformer) -> Judgement | None:
     return _finding(design, part, guards.secondary, largest, guards.second, "secondary")
 
 
+def _idle(design: Design, part: Part, names: list[str], rating: float, limit: Limit | None) -> Judgement | None:
+    """A device in the secondary that is there for nothing, though the primary is protected."""
+    return _finding(design, part, names, rating, limit, "secondary") if limit is not None else None
+
+
 def requirements(design: Design) -> Requirements:
     """The devices of the side that guards a transformer, those of the secondary where neither does."""
     for part in design.parts.values():
@@ -73,6 +81,8 @@ def requirements(design: Design) -> Requirements:
             second = _asked(part.name, guards.secondary, guards.second)
             with_second = design.plan.rulebook == "na" and guards.second_ok
             yield from first if guards.first_ok or not guards.secondary or with_second else second
+            if guards.first_ok and guards.widest is not None:
+                yield from _asked(part.name, guards.secondary, guards.widest)
 
 
 def _asked(transformer: str, devices: Sequence[str], limit: Limit) -> tuple[Requirement, ...]:

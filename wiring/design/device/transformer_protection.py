@@ -28,7 +28,8 @@ _CONTROL_V = (110.0, 120.0)
 
 
 class _TransformerDevices(Struct, frozen=True):
-    """The devices on both sides of a transformer, with what each side allows."""
+    """The devices on both sides of a transformer, with what each side allows; `widest` is the most that the
+    secondary of a control transformer may have, whatever protects its primary, None for another one."""
 
     primary: list[str]
     secondary: list[str]
@@ -36,6 +37,12 @@ class _TransformerDevices(Struct, frozen=True):
     second: Limit
     smallest: float | None
     largest: float
+    widest: Limit | None
+
+    @property
+    def second_idle(self) -> bool:
+        """Whether the device in the secondary of a control transformer is too large to open on any overload of it."""
+        return self.widest is not None and bool(self.secondary) and self.largest > self.widest.value * (1.0 + 1e-9)
 
     @property
     def first_ok(self) -> bool:
@@ -62,7 +69,9 @@ def transformer_devices(design: Design, part: Part, data: Transformer) -> _Trans
     largest = max((faults.known[name].rating_a for name in secondary), default=inf)
     allowed_first = primary_limit(design, first_a, largest <= allowed_second.value * (1.0 + 1e-9))
     smallest = min((faults.known[name].rating_a for name in primary), default=None)
-    return _TransformerDevices(primary, secondary, allowed_first, allowed_second, smallest, largest)
+    wide = secondary_device(design.plan.rulebook, second_a)
+    widest = wide if allowed_second.value < wide.value else None
+    return _TransformerDevices(primary, secondary, allowed_first, allowed_second, smallest, largest, widest)
 
 
 def _primary_ends(part: Part) -> tuple[str, str]:

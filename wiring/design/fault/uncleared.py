@@ -14,6 +14,7 @@ from wiring.design.fault.ohms import COLD_C
 from wiring.design.fault.origins import is_assumed
 from wiring.design.fault.records import FAULT_CURRENT, DeviceFault
 from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import device_curve, surely_opens_at
 from wiring.rulebooks.earthing import ADIABATIC_HEATING_MAX_S
 
@@ -114,3 +115,17 @@ def shares_supply(design: Design, row: DeviceFault) -> bool:
     """Whether other branches of the same supply go down with this one."""
     source = row.farthest.origin.part
     return sum(other.farthest.origin.part == source for other in design.short_circuits.devices.values()) > 1
+
+
+def guarded_by_limit(design: Design, row: DeviceFault) -> list[tuple[str, float]]:
+    """The conductors behind a device, on its weakest short circuit, that bear less than its rating and no less
+    than the limit of the source, which alone guards them, each with what it bears [A]."""
+    hot = design.short_circuits.paths.hot
+    found = []
+    for name in design.short_circuits.loop(row.farthest):
+        figure, ends = design.conductors.get(name), design.circuit.conductor[name].ends
+        behind = all(end in hot and row.part in hot[end].devices for end in ends)
+        bears = figure.ampacity if figure is not None else None
+        if behind and isinstance(bears, Limit) and row.farthest.origin.limit_a <= bears.value < row.device.rating_a:
+            found.append((name, bears.value))
+    return found

@@ -16,11 +16,18 @@ from wiring.control.script import StopUse
 from wiring.design.design import Design
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
+from wiring.design.stop.hazards import drives_of
 from wiring.design.stop.stopping import Stopping
-from wiring.parts.base import split_pair
+from wiring.parts.base import Part, split_pair
+from wiring.parts.drives import Inverter
 from wiring.parts.elements import Logic, Switch
 from wiring.parts.switching import Coiled, Contactor, SafetyRelay
 from wiring.solver.operating import OperatingPoint
+
+#: Above this share of its voltage a signal input is on: 11 V of 24 V, type 3 of IEC 61131-2 (from memory).
+_ON_SHARE = 11.0 / 24.0
+#: Voltage of a signal input where the plan gives none (common practice) [V].
+_USUAL_SIGNAL_V = 24.0
 
 
 class ResetLoop(Struct, frozen=True):
@@ -106,13 +113,14 @@ class ResetStart(Struct, frozen=True):
 
 
 def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
-    """Every stop whose reset closes a unit and thereby starts what no drive commands."""
+    """Every stop whose reset closes a unit and thereby starts what no drive commands, or what a relay that stayed
+    picked up through the stop commands to run."""
     found = []
     for use in stopping.uses:
         running = stopping.proof.running
         if not use.resets or not use.targets or not stopping.machine.circuit.elements(Logic):
             continue
-        played = {device: _play(running, use, device) for device in use.devices}
+        played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
         started = {device: names for device, (names, _) in played.items() if names}
         if started:
             alive = dict.fromkeys(name for names in started.values() for name in names)
@@ -121,7 +129,9 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
     return tuple(found)
 
 
-def _play(running: OperatingPoint, use: StopUse, device: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _play(
+    design: Machine, running: OperatingPoint, use: StopUse, device: str
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop."""
     springs = frozenset(one.actuator for one in use.operators if one.springs_back)
     left_alone = use.worked - springs
@@ -145,4 +155,27 @@ def _play(running: OperatingPoint, use: StopUse, device: str) -> tuple[tuple[str
     if not units & (machine.attracted - closed):
         return (), ()
     commanded = {target.name for target in use.targets if target.commanded}
-    return tuple(name for name in after.alive if name not in before.alive and name not in commanded), held
+    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], held, after.point)}
+    return tuple(name for name in after.alive if name not in before.alive and name not in waiting), held
+
+
+def _told_to_run(machine: Machine, motor: Part, held: tuple[str, ...], point: OperatingPoint) -> bool:
+    """Whether a relay of `held` keeps the run input of a drive of a motor fed."""
+    for drive in drives_of(motor, machine.axes):
+        signals = getattr(drive.data, "signals", None)
+        on_v = _ON_SHARE * (signals.volts if signals else _USUAL_SIGNAL_V)
+        for a, b in run_inputs(drive):
+            nets = machine.nets.reach((drive.name, a)).ohm_to
+            keeps = {edge.part for net in nets for edge in machine.nets.edges_at.get(net, ())}
+            if keeps & set(held) and abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
+                return True
+    return False
+
+
+def run_inputs(drive: Part) -> list[tuple[str, str]]:
+    """The inputs that tell an inverter to run, as pairs of terminals; all of one whose functions no plan says."""
+    data = drive.data
+    if not isinstance(data, Inverter):
+        return []
+    pairs = [tuple(data.terminals.get(end, end) for end in pair) for pair in data.signal_inputs()]
+    return [(a, b) for a, b in pairs if not data.functions or data.functions.get(a) in ("run", "reverse")]
