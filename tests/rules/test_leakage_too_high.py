@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
+from wiring.parts.key_texts import key_text
+from wiring.parts.kinds import KIND_NAMES, kind_model
 from wiring.rules.leakage_too_high import requirements
 
 SLUG = "leakage-too-high"
@@ -95,6 +97,42 @@ wires:
 
 def test_too_much_behind_a_residual_current_device() -> None:
     assert_marked(behind_rcd(9.5))
+
+
+def test_what_a_relay_that_is_off_lets_through_flows_on_through_its_load() -> None:
+    """By Kirchhoff's first law what passes the open contact returns by the neutral, and the device sees no difference."""
+    text = """
+parts:
+  X0: {kind: inlet}
+  XPE: {kind: earth-bar, points: 3}
+  F1: {kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}
+  K1: {kind: solid-state-relay, control: 4..32 V DC, rated: 10 A, rated_voltage: 24..280 V AC, leakage: 12 mA}
+  E1: {kind: heater, rated: 230 V AC 500 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1}
+  - {wire: 2, from: "X0:N", to: F1:3}
+  - {wire: 3, from: F1:2, to: K1:1}
+  - {wire: 4, from: K1:2, to: E1:1}
+  - {wire: 5, from: F1:4, to: E1:2}
+  - {wire: PE1, from: X0:PE, to: XPE:1, size: 2.5 mm2}
+  - {wire: PE2, from: XPE:2, to: E1:PE, size: 2.5 mm2}
+"""
+    assert not fired(SLUG, design(text))
+
+
+def leaking_kinds() -> list[str]:
+    return [kind for kind in KIND_NAMES if "leakage" in kind_model(kind).model_fields]
+
+
+def test_kinds_leak_to_earth_or_through_an_output_that_is_off() -> None:
+    assert {"filter", "inverter", "supply", "solid-state-relay", "sensor"} <= set(leaking_kinds())
+
+
+@pytest.mark.parametrize("kind", leaking_kinds())
+def test_a_kind_says_where_its_leakage_flows(kind: str) -> None:
+    """What a person reads of the key is what the rule takes it for."""
+    way = "protective conductor" if kind_model(kind).leaks_to_earth else "while it is off"
+    assert way in key_text(kind, "leakage")
 
 
 @pytest.mark.parametrize(("leak_ma", "fires"), [(9.0, False), (9.1, True)])

@@ -85,7 +85,8 @@ class PartModel(Model):
     raises: ClassVar[Quantity | None] = None
     lowers: ClassVar[Quantity | None] = None
     watches: ClassVar[Quantity | None] = None
-
+    #: Whether its `leakage` flows into the protective conductor, and not through an output that is off.
+    leaks_to_earth: ClassVar[bool] = False
     #: Whether such parts are often built with terminals that a finger reaches.
     often_bare: ClassVar[bool] = False
 

@@ -88,6 +88,7 @@ class Device(PartModel):
 
     kind_name: ClassVar[str] = "device"
     often_bare: ClassVar[bool] = True
+    leaks_to_earth: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     letter: ClassVar[str] = "A"
     points_: dict[str, FunctionWord] = field(alias="points", description="terminal: what it is for")

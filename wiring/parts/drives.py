@@ -88,6 +88,7 @@ class Drive(PartModel):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-ac")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     in_power: ClassVar[bool] = True
+    leaks_to_earth: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
     supply: VoltageRange
     signals: Voltage | None = field(None, description="voltage that its signal inputs are made for")

@@ -124,6 +124,7 @@ class Filter(PartModel):
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     in_power: ClassVar[bool] = True
     passes_power: ClassVar[bool] = True
+    leaks_to_earth: ClassVar[bool] = True
     letter: ClassVar[str] = "K"
     earthed_at: ClassVar[str | None] = "PE"
     poles: Literal["2", "3", "4"] = "2"

@@ -54,6 +54,7 @@ _TEXTS = {
     "isolated": "whether its output is parted from its input",
     "lamp": "the lamp in the button",
     "leakage": "current that it lets into the protective conductor",
+    "sensor.leakage": "current that its output lets through while it is off",
     "limit": "current at which it begins to limit",
     "lines": "the lines that it protects",
     "links": "terminals that are joined inside",

@@ -179,6 +179,7 @@ class ProcessSource(PartModel):
     passes_power: ClassVar[bool] = True
     letter: ClassVar[str] = "T"
     hazard: ClassVar[bool] = True
+    leaks_to_earth: ClassVar[bool] = True
     earthed_at: ClassVar[str | None] = "PE"
     input: VoltageRange
     output: Voltage

@@ -187,6 +187,7 @@ class SurgeArrester(PartModel):
     kind_name: ClassVar[str] = "surge-arrester"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "arrester", right=frozenset({Function.PE}), bonds=False)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
+    leaks_to_earth: ClassVar[bool] = True
     letter: ClassVar[str] = "F"
     lines: list[str] = field(default_factory=lambda: ["L", "N"])
     rated_voltage: Voltage | None = None

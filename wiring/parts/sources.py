@@ -87,6 +87,7 @@ class Supply(RegulatedSource):
     """A regulated power supply: mains or DC in, one isolated DC rail out."""
 
     kind_name: ClassVar[str] = "supply"
+    leaks_to_earth: ClassVar[bool] = True
     power_factor: PowerFactor | None = None
     inrush: AmperesOrZero | None = None
     over_voltage: Volts | None = field(None, description="voltage on its output at which it shuts down")

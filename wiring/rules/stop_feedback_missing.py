@@ -22,7 +22,7 @@ from collections.abc import Sequence
 
 from wiring.design.edits import taken_away
 from wiring.design.rewiring import led_through
-from wiring.design.stop.resets import loop_starts, reset_contacts
+from wiring.design.stop.reset_loops import loop_starts, reset_contacts
 from wiring.design.switching.dependence import depends_on
 from wiring.findings import Cause, Mend
 from wiring.parts.elements import Switch
@@ -44,8 +44,8 @@ def _unmarked(design: Design, told: set[str]) -> Judgements:
     """Break contacts in a reset loop that do not follow a welded pole for certain, each once."""
     found = {
         (name, contact.name): (owner, contact)
-        for owner, start in loop_starts(design)
-        for name, contact in reset_contacts(design, owner, start)
+        for owner, start in loop_starts(design.machine)
+        for name, contact in reset_contacts(design.machine, owner, start)
     }
     for (name, _), (owner, contact) in found.items():
         if not contact.mirror and name not in told:

@@ -16,7 +16,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop.resets import ResetLoop, reset_loops
+from wiring.design.stop.reset_loops import ResetLoop, reset_loops
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 

@@ -14,7 +14,7 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop.resets import reset_loops
+from wiring.design.stop.reset_loops import reset_loops
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(

@@ -83,8 +83,9 @@ def _largest(operation: Operation, conductor: Conductor) -> tuple[float, str]:
 
 
 def leakage_of(part: Part) -> float | None:
-    """Leakage current that a part sends into the protective conductor [A]; None where the plan gives none."""
-    leakage: float | None = getattr(part.data, "leakage", None)
+    """Leakage current that a part sends into the protective conductor [A]; None where the plan gives none, or where
+    what it lets through flows on through its load."""
+    leakage: float | None = getattr(part.data, "leakage", None) if part.data.leaks_to_earth else None
     return leakage
 
 

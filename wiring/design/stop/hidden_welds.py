@@ -9,24 +9,32 @@ from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop.records import StopProof
+from wiring.design.stop.reset_loops import watched
 from wiring.parts.switching import Coiled
 
 
 def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tuple[str, ...]]]:
     """By stop, contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the
     next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone; what
-    logic leaves open is settled in numbers."""
+    logic leaves open is settled in numbers. A machine that does not start again after a device even without a fault
+    shows nothing there: what stands in a reset loop is then seen once that is mended."""
     from wiring.control.pairs import SETTLED_STUCK, Trial, defeats, tried
 
     net = proof.net
     if net is None:
         return {}
     found: dict[str, dict[str, tuple[str, ...]]] = {}
+    mirrored = watched(machine)
     for name, result in proof.results.items():
         trials = []
         for sound in result.sound:
             mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
-            welds = [one for one in mine.values() if _is_weld(machine, one) and _carries(mine, one)]
+            seen = frozenset() if sound.again else mirrored
+            welds = [
+                one
+                for one in mine.values()
+                if _is_weld(machine, one) and _carries(mine, one) and one.fault.subjects[0] not in seen
+            ]
             firsts = alike(net, [one.fault for one in welds if one.runs])
             seconds = alike(net, [one.fault for one in welds])
             trials += [
