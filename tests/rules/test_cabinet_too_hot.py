@@ -115,6 +115,22 @@ wires:
     assert "cabinet-too-hot" in folded_under("protection-above-conductor", design(body))
 
 
+@pytest.mark.parametrize(("amps", "explained"), [(6.5, True), (8.0, False)])
+def test_what_would_do_in_cooler_air_is_an_effect(amps: float, explained: bool) -> None:
+    """0.75 mm2 open in air: 10.4 A (IEC 60204-1, table 6, method E) x 0.58 is 6.0 A above 55 °C, x 0.71 is 7.4 A at
+    55 °C (table D.1): 6.5 A are too much only because of the heat, 8 A are too much at the limit as well."""
+    text = cabinet(55.0) + f"  E1: {{kind: load, at: machine, rated: 24 V DC {24 * amps} W}}\nwires:\n"
+    text += "  - {wire: 1, from: 'G1:V+', to: X1:1, size: 0.75 mm2, length: 0.5 m}\n"
+    text += "  - {wire: 2, from: 'X1:1', to: E1:1, size: 6 mm2, length: 1 m}\n"
+    text += "  - {wire: 3, from: 'G1:V-', to: E1:2, size: 6 mm2, length: 1 m}\n"
+    plan = design(text.replace("parts:\n", "parts:\n  X1: {kind: terminals, points: 1}\n"))
+    assert 55.0 < plan.inside.inside_c <= 60.0
+    [hot], [wire] = fired(SLUG, plan), [one for one in fired("conductor-overloaded", plan) if "1" in one.subjects]
+    assert (folded_under("conductor-overloaded", plan) == {SLUG}) is explained
+    assert wire.signal == "WARNING"
+    assert hot.signal == ("WARNING" if explained else "CAUTION")
+
+
 def test_what_it_says() -> None:
     """100 W in 2.64 W/K (see above) from 35 °C; 55 °C is common practice, and 20 m3/h the smallest fan that is sold."""
     [finding] = fired(SLUG, design(cabinet(100.0)))
@@ -179,4 +195,6 @@ def test_an_efficiency_is_asked_for_where_half_as_much_heat_again_is_too_much(
         for n, near in ((1, "V+"), (2, "V-"))
     )
     found = [one for one in open_questions(SLUG, design(text)) if "efficiency" in one.missing]
+    known = design(text.replace(given, f"{given}, heat: 50 W"))
+    assert not any("efficiency" in one.missing for one in open_questions(SLUG, known))
     assert [one.subjects for one in found] == ([("enclosure", "G1")] if asks else [])

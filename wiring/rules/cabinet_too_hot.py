@@ -2,8 +2,8 @@
 
 The heat of every part, conductor and contact in the cabinet is summed in the state that heats most, each axis weighed
 with its duty. It leaves through the walls and with the air of a fan; what remains warms the air. The finding names the
-supplies that deliver too little for their load only because of that heat, and the conductors that may carry nothing
-in it.
+supplies that deliver too little for their load only because of that heat, the conductors that may carry nothing in it,
+and those that would be thick enough in air at the limit.
 
 Fires on sorting-gate at enclosure
     enclosure.size=200 x 200 x 100 mm
@@ -27,7 +27,11 @@ from collections.abc import Iterator
 from math import inf
 
 from wiring.design.enclosure.cabinet_cooling import needed_cooling
-from wiring.design.enclosure.derated_parts import conductors_lost_to_heat, supplies_lost_to_heat
+from wiring.design.enclosure.derated_parts import (
+    conductors_lost_to_heat,
+    conductors_weakened_by_heat,
+    supplies_lost_to_heat,
+)
 from wiring.design.supply.power import Assumed
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
@@ -80,13 +84,14 @@ def check(design: Design) -> Judgements:
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
     conductors, supplies = conductors_lost_to_heat(design.loading), supplies_lost_to_heat(design.power)
+    weakened = conductors_weakened_by_heat(design)
     hottest = sorted(inside.parts_w.items(), key=lambda row: (-row[1], row[0]))[:_NAMED_PARTS]
     yield RULE.finding(
         ("enclosure", *(name for name, _ in hottest if name in design.parts)),
         f"The air in the cabinet reaches {inside.inside_c:.0f} °C in state {inside.state}"
-        f"{_effects(conductors, supplies)}",
+        f"{_effects(conductors, weakened, supplies)}",
         _place(design),
-        signal=Signal.WARNING if conductors else RULE.signal,
+        signal=Signal.WARNING if conductors or weakened else RULE.signal,
         numbers=(
             Number(
                 "inside", inside.inside_c, "°C", f"mean, ±{inside.error_k:.2g} K, more below the roof", inside.source
@@ -96,30 +101,35 @@ def check(design: Design) -> Judgements:
         ),
         limit=limit,
         mend=_mend(design, limit),
-        holds=scope("heat", *conductors, *supplies),
+        holds=scope("heat", *conductors, *weakened, *supplies),
     )
 
 
 def _heats(part: Part, assumed: Assumed) -> bool:
     """Whether what was assumed of a part may heat the cabinet more."""
-    return assumed.more_w > 0.0 and part.data.at in ("cabinet", "door")
+    return assumed.more_w > 0.0 and part.data.heat is None and part.data.at in ("cabinet", "door")
 
 
 def _is_loss_assumed(part: Part) -> bool:
-    """Whether a part has an efficiency that the plan leaves out."""
-    return "efficiency" in type(part.data).model_fields and "efficiency" not in part.data.model_fields_set
+    """Whether the heat of a part follows from an efficiency that the plan leaves out."""
+    data = part.data
+    return data.heat is None and "efficiency" in type(data).model_fields and "efficiency" not in data.model_fields_set
 
 
-def _effects(conductors: list[str], supplies: list[str]) -> str:
+def _effects(conductors: list[str], weakened: list[str], supplies: list[str]) -> str:
     """What the heat takes away, in words."""
     words = []
     if supplies:
-        words.append(
-            f"{listed(supplies)} deliver{'' if len(supplies) > 1 else 's'} less there than {_its(supplies)} load"
-        )
+        words.append(f"{listed(supplies)} {_verb(supplies, 'delivers', 'deliver')} less there than {_its(supplies)} load")
     if conductors:
         words.append(f"{listed(conductors)} may carry no current")
+    if weakened:
+        words.append(f"{listed(weakened)} {_verb(weakened, 'is', 'are')} too thin there and would do at its limit")
     return "".join(f"; {word}" for word in words)
+
+
+def _verb(names: list[str], one: str, several: str) -> str:
+    return one if len(names) == 1 else several
 
 
 def _its(names: list[str]) -> str:

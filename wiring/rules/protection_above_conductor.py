@@ -75,7 +75,7 @@ def check(design: Design) -> Judgements:
 
 
 def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Finding:
-    worst = min(thin, key=lambda row: (row.broken.limit.value / row.broken.value, row.name))
+    worst = min(thin, key=lambda row: (row.share, row.name))
     name, protection, broken = worst.name, worst.protection, worst.broken
     conductor, figure = design.circuit.conductor[name], design.conductors[name]
     device = design.parts.get(protection.part)

@@ -126,9 +126,14 @@ class TooThin(Struct, frozen=True):
     tap: Tap | None = None
 
     @property
+    def share(self) -> float:
+        """What the conductor allows of what the device lets pass."""
+        return self.broken.limit.value / self.broken.value
+
+    @property
     def most_a(self) -> float:
         """The largest rating that the conductor allows a device of that family [A]."""
-        return self.protection.rating_a * self.broken.limit.value / self.broken.value
+        return self.protection.rating_a * self.share
 
 
 def too_thin(design: Design) -> Iterator[TooThin]:
