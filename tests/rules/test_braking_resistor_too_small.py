@@ -68,8 +68,8 @@ def test_the_energy_of_a_stop_by_hand() -> None:
     speed = 6000 * 2 * pi / 60
     energy = 0.5 * 12e-4 * speed**2 - 0.5 * 470e-6 * (390.0**2 - 2.0 * 230.0**2)
     assert duty.energy_j == pytest.approx(energy, rel=1e-3)
-    assert duty.needed_w == pytest.approx(energy / 2.0, rel=1e-3)
-    assert duty.needed_w == pytest.approx(113.0, abs=0.1)
+    assert duty.stops_w == pytest.approx(energy / 2.0, rel=1e-3)
+    assert duty.stops_w == pytest.approx(113.0, abs=0.1)
     assert duty.pulse_w == pytest.approx(1521.0)
 
 
@@ -87,8 +87,8 @@ def test_the_limits(resistor: str, fires: bool, book: str) -> None:
     assert bool(fired(SLUG, design(braked(resistor), book))) is fires
 
 
-# A load of 2 N·m lowered at 628.3 rad/s feeds back 1256.6 W (torque times speed): V2/R takes that up to 121.04 ohm, and
-# it asks for 5 x 1256.6 W = 6283 W and for 113 W of the stops.
+# A load of 2 N·m lowered at 628.3 rad/s feeds back 1256.6 W (torque times speed): V2/R takes that up to 121.04 ohm. The
+# stops leave 226 J every 10 s, which are 22.6 W beside it, and ask for 113 W by themselves.
 @pytest.mark.parametrize(("ohm", "fires"), [(121.0, False), (121.1, True)])
 def test_a_lowered_load_must_find_few_enough_ohms(ohm: float, fires: bool) -> None:
     motor = "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2, vertical: true, gravity_torque: 2 N·m"
@@ -96,7 +96,31 @@ def test_a_lowered_load_must_find_few_enough_ohms(ohm: float, fires: bool) -> No
     assert bool(fired(SLUG, found)) is fires
     (duty,) = found.transients.braking_duties
     assert duty.descent_w == pytest.approx(1256.6, rel=1e-4)
-    assert duty.needed_w == pytest.approx(6283.2 + 113.0, rel=1e-3)
+    assert duty.stops_w == pytest.approx(113.0, abs=0.1)
+    assert duty.lasting_w == pytest.approx(1256.6 + 22.6, rel=1e-3)
+
+
+LOWERED = "rotor_inertia: 8 kg·cm2, load_inertia: 4 kg·cm2, vertical: true, gravity_torque: 2 N·m"
+
+
+@pytest.mark.parametrize(
+    ("power_w", "share", "fires"), [(1280, "", False), (1278, "", True), (400, "30 %", False), (399, "30 %", True)]
+)
+def test_lowering_is_lasting_power_for_its_share_of_the_time(power_w: int, share: str, fires: bool) -> None:
+    """1256.6 W without a pause, or 377.0 W for 30 % of the time, and 22.6 W of the stops: heat over time, of which a
+    resistor bears its whole rating."""
+    text = braked(f"power: {power_w} W, peak_power: 7 kW, cycle: 10 s", LOWERED)
+    found = fired(SLUG, design(text.replace("torque: 1 N·m}", f"torque: 1 N·m, duty: {share}}}") if share else text))
+    assert [one.summary.split()[0] for one in found] == (["Lowering"] if fires else [])
+
+
+def test_a_stop_of_no_energy_asks_for_nothing() -> None:
+    """Slow enough that the capacitors keep it all, a load that is lowered is told as such and not as stops: 0.5 x
+    12e-4 x (62.8 rad/s)2 = 2.4 J are less than the 10.9 J above, and 2 N·m x 62.8 rad/s are 126 W."""
+    text = braked("power: 60 W, peak_power: 7 kW, cycle: 20 s", LOWERED).replace("6000 rpm", "600 rpm")
+    [finding] = fired(SLUG, design(text))
+    assert finding.summary.startswith("Lowering M1 makes 126 W")
+    assert "126 W or more" in finding.mend[0]
 
 
 @pytest.mark.parametrize(
@@ -118,7 +142,7 @@ def test_what_is_missing_is_named(changed: dict[str, str], missing: str) -> None
 @given(st.floats(1.0, 100.0), st.floats(1.01, 4.0))
 def test_more_time_between_stops_never_asks_for_more(cycle_s: float, factor: float) -> None:
     needed = [
-        design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")).transients.braking_duties[0].needed_w
+        design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")).transients.braking_duties[0].stops_w
         for cycle in (cycle_s, cycle_s * factor)
     ]
     assert needed[1] < needed[0]

@@ -1,9 +1,11 @@
 """A braking resistor is smaller than the energy that it must turn into heat asks for.
 
 While the chopper is on, the resistor stands at the clamping voltage of its drive and takes V2/R. That must not be more
-than the peak power it is made for. Over a cycle it takes what every stop leaves when the capacitors are full, and what
-lowered loads feed back; one fifth of its rating may be used for that, for the rest would make it too hot to go on. And
-it must take at least what a lowered load feeds back at that moment, or the voltage rises past the clamp.
+than the peak power it is made for. Over a cycle it takes what every stop leaves when the capacitors are full; one fifth of
+its rating may be used for that, for the rest would make it too hot to go on. What lowered loads feed back is lasting
+power, and all of the rating may be used for it, the mean of the stops included: without a pause, or for the share of
+the time that the `duty` of a state says. And it must take at least what a lowered load feeds back at that moment, or the
+voltage rises past the clamp.
 
 Fires on mixer at R1
     R1.power=1 W
@@ -42,8 +44,10 @@ def check(design: Design) -> Judgements:
     for duty in design.transients.braking_duties:
         data = design.parts[duty.resistor].data
         assert isinstance(data, BrakingResistor | BusChopper)
-        if duty.needed_w is not None and data.power is not None and duty.needed_w > data.power * (1.0 + 1e-9):
-            yield _too_hot(design, duty, data, data.power, duty.needed_w)
+        if duty.stops_w is not None and data.power is not None and duty.stops_w > data.power * (1.0 + 1e-9):
+            yield _too_hot(design, duty, data, data.power, duty.stops_w)
+        if duty.descent_w > 0.0 and data.power is not None and duty.lasting_w > data.power * (1.0 + 1e-9):
+            yield _lowered(design, duty, data.power)
         if duty.pulse_w is not None:
             if data.peak_power is not None and duty.pulse_w > data.peak_power * (1.0 + 1e-9):
                 yield _pulse(design, duty, data, duty.pulse_w)
@@ -82,6 +86,22 @@ def _too_hot(
         mend=(
             f"Take a braking resistor of {rounded_up(needed_w):.3g} W or more for {duty.resistor}.",
             "Or leave more time between two stops, or slow the axes down.",
+        ),
+    )
+
+
+def _lowered(design: Design, duty: BrakingDuty, power_w: float) -> Judgement:
+    return RULE.finding(
+        dict.fromkeys((duty.resistor, duty.drive)),
+        f"Lowering {listed(duty.motors)} makes {duty.lasting_w:.3g} W of heat for as long as it lasts, and "
+        f"{duty.resistor} bears {power_w:.3g} W for ever",
+        design.place(duty.resistor, "power"),
+        because=[Cause(design.place(duty.drive, "clamp"), "sends it what its bus cannot keep")],
+        numbers=_numbers(duty),
+        limit=Limit(power_w, "W", MARKED, "lasting power; lowered without a pause where no `duty` says for how long"),
+        mend=(
+            f"Take a braking resistor of {rounded_up(duty.lasting_w):.3g} W or more for {duty.resistor}.",
+            "Or lower more slowly, or write for what share of the time it is lowered (`duty` in the state).",
         ),
     )
 

@@ -17,8 +17,9 @@ class BrakingDuty(Struct, frozen=True):
     """One braking resistor behind the chopper of one drive, or one chopper on a bus, which is its own `drive` then.
     Powers in W, `energy_j` of one stop in J.
 
-    `pulse_w` is what the resistor turns into heat while the chopper is on, `average_w` over the shortest cycle, and
-    `needed_w` the rating that this asks for; each None where `missing`, (part, key), would have to tell.
+    `pulse_w` is what the resistor turns into heat while the chopper is on, `stops_w` the rating that its stops ask for,
+    0 without any; each None where `missing`, (part, key), would have to tell. `lasting_w` is what it turns into heat
+    without end: what lowered loads feed back, weighed with their duty, and the mean of the stops.
     """
 
     resistor: str
@@ -28,7 +29,8 @@ class BrakingDuty(Struct, frozen=True):
     pulse_w: float | None
     energy_j: float | None
     descent_w: float
-    needed_w: float | None
+    lasting_w: float
+    stops_w: float | None
     missing: tuple[tuple[str, str], ...]
 
 
@@ -38,12 +40,11 @@ def _stop_energy(bus: Bus, clamp_v: float) -> float:
     return max(bus.energy_j - kept, 0.0)
 
 
-def _needed(data: BrakingResistor | BusChopper, energy_j: float, descent_w: float) -> float | None:
-    if data.cycle is not None:
-        return braking_resistor_rating(energy_j + descent_w * data.cycle, data.cycle)
-    if energy_j > 0.0:
-        return None
-    return braking_resistor_rating(descent_w, 1.0)
+def _for_stops(data: BrakingResistor | BusChopper, energy_j: float) -> float | None:
+    """The rating that stops ask for [W]; None where there are some and their cycle is not known."""
+    if energy_j == 0.0:
+        return 0.0
+    return braking_resistor_rating(energy_j, data.cycle) if data.cycle is not None else None
 
 
 def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
@@ -54,11 +55,13 @@ def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
         clamp_v = setting.clamp
     inertia = {row for row in bus.missing if row[0] in bus.motors}
     missing = inertia | ({(drive, "clamp")} if clamp_v is None else set())
-    energy_j = needed_w = None
+    energy_j = stops_w = None
+    lasting_w = bus.lasting_w
     if not missing and clamp_v is not None:
         energy_j = _stop_energy(bus, clamp_v)
-        needed_w = _needed(data, energy_j, bus.surplus_w)
-        if needed_w is None:
+        stops_w = _for_stops(data, energy_j)
+        lasting_w += energy_j / data.cycle if data.cycle is not None else 0.0
+        if stops_w is None:
             missing.add((resistor, "cycle"))
     pulse_w = None if clamp_v is None or data.resistance is None else clamp_v**2 / data.resistance
     unknown = [key for key in ("power", "resistance") if getattr(data, key) is None]
@@ -67,7 +70,7 @@ def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
     if pulse_w is not None and data.power is not None and pulse_w > data.power and data.peak_power is None:
         missing.add((resistor, "peak_power"))
     return BrakingDuty(
-        resistor, drive, bus.motors, clamp_v, pulse_w, energy_j, bus.surplus_w, needed_w, tuple(sorted(missing))
+        resistor, drive, bus.motors, clamp_v, pulse_w, energy_j, bus.surplus_w, lasting_w, stops_w, tuple(sorted(missing))
     )
 
 

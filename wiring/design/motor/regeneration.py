@@ -34,7 +34,8 @@ class Bus(Struct, frozen=True):
     lowest voltage that a part on the bus bears, `limit_part` that part; `clamp_v` where a braking chopper sets in
     (infinite: none). `missing` are (part, key) that the plan would have to give.
 
-    `descent_w` is what lowered loads feed back [W], in the state with most of it; `idle_w` what drives take at rest.
+    `descent_w` is what lowered loads feed back [W], in the state with most of it, and `lasting_w` the most of it over
+    time that is left over, each weighed with its duty; `idle_w` what drives take at rest.
     `choppers` are the parts on the bus that burn what it cannot keep.
     """
 
@@ -52,6 +53,7 @@ class Bus(Struct, frozen=True):
     limit_key: str
     missing: tuple[tuple[str, str], ...]
     descent_w: float = 0.0
+    lasting_w: float = 0.0
     idle_w: float = 0.0
     choppers: tuple[str, ...] = ()
 
@@ -229,28 +231,32 @@ def _choppers(machine: Machine, faults: ShortCircuits, rail: _Rail) -> tuple[str
 
 
 class _Returned(Struct, frozen=True):
-    """The most that comes back in any state, as energy of stops with the state, and as power of lowered loads."""
+    """The most that comes back in any state, as energy of stops with the state, and as power of lowered loads, at once
+    and over time."""
 
     energy_j: float
     state: str
     descent_w: float
+    lasting_w: float
     missing: frozenset[tuple[str, str]]
 
 
 def _returned(operation: Operation, rail: _Rail) -> _Returned:
     best: tuple[float, str] = (-1.0, "")
-    descent_w = 0.0
+    descent_w = lasting_w = 0.0
     missing: set[tuple[str, str]] = set()
     for state, entries in operation.state_entries.items():
-        energy_j = falling_w = 0.0
+        energy_j = falling_w = weighed_w = 0.0
         for motor in (motor for axis in rail.axes for motor in axis.motors):
             joules, unknown = _energy(motor, entries.get(motor.name))
-            watts, unweighed = _descent(motor, entries.get(motor.name))
+            entry = entries.get(motor.name)
+            watts, unweighed = _descent(motor, entry)
             energy_j, falling_w = energy_j + joules, falling_w + watts
+            weighed_w += watts * (work_in(entry, motor).duty if entry is not None else 0.0)
             missing.update(unknown, unweighed)
         best = max(best, (energy_j, state), key=lambda row: row[0])
-        descent_w = max(descent_w, falling_w)
-    return _Returned(*best, descent_w, frozenset(missing))
+        descent_w, lasting_w = max(descent_w, falling_w), max(lasting_w, weighed_w)
+    return _Returned(*best, descent_w, lasting_w, frozenset(missing))
 
 
 def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) -> float:
@@ -292,6 +298,7 @@ def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits)
                 key,
                 tuple(sorted(missing)),
                 returned.descent_w,
+                max(returned.lasting_w - idle_w, 0.0),
                 idle_w,
                 _choppers(machine, faults, rail),
             )
