@@ -19,7 +19,7 @@ from wiring.rulebooks.time_current import Curve, CurvePoint, OpeningTime, by_cur
 
 MAGNETIC_S = tabled("common", "breaker_at_once").value
 _USUAL_OPENING = tabled("common", "breaker_half_cycle")
-#: Opening time of a miniature breaker in its magnetic range.
+#: Opening time of a miniature breaker in its magnetic range: half a cycle of 50 Hz, and what counts on direct current.
 USUAL_OPENING_S = _USUAL_OPENING.value
 DC_MUST_TRIP_FACTOR = tabled("common", "breaker_dc_trip").value
 
@@ -101,12 +101,13 @@ def breaker_let_through(
     standard: str = "",
     energy_class: str = "",
     breaking_a: float | None = None,
+    half_cycle_s: float = USUAL_OPENING_S,
 ) -> Limit | NotTabled:
     """Energy that a breaker lets through in a short circuit [A2s], an estimate: current squared times opening time.
 
-    In the magnetic range the time is half a cycle, which makers beat and the standard does not promise (0.1 s), or what
-    its energy limiting class allows where that is less; else it is the upper time of the band. NotTabled when the
-    breaker need not trip. Raises ValueError as `breaker_curve`.
+    In the magnetic range the time is half a cycle of its supply, which makers beat and the standard does not promise
+    (0.1 s), or what its energy limiting class allows where that is less; else it is the upper time of the band.
+    NotTabled when the breaker need not trip. Raises ValueError as `breaker_curve`.
     """
     band = trip_band(curve, rating_a, fault_a, dc, standard)
     if band.max_s == inf or band.max_source is None:
@@ -114,7 +115,7 @@ def breaker_let_through(
     if band.max_s > MAGNETIC_S:
         return Limit(fault_a**2 * band.max_s, "A2s", band.max_source, band.note)
     note = "current squared times half a cycle; no energy class is known, and the standard promises only 0.1 s"
-    half_cycle = Limit(fault_a**2 * USUAL_OPENING_S, "A2s", _USUAL_OPENING.source, note)
+    half_cycle = Limit(fault_a**2 * (USUAL_OPENING_S if dc else half_cycle_s), "A2s", _USUAL_OPENING.source, note)
     limited = None if dc or energy_class != "3" else _limited_energy(curve, rating_a, fault_a, breaking_a)
     return half_cycle if limited is None or limited.value > half_cycle.value else limited
 

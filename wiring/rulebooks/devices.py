@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from wiring.parts.ranges import above_zero
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.breakers import breaker_curve, breaker_let_through
+from wiring.rulebooks.breakers import USUAL_OPENING_S, breaker_curve, breaker_let_through
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.fuses import fuse_curve, fuse_let_through
 from wiring.rulebooks.tables import load
@@ -31,7 +31,7 @@ class Device(Struct, frozen=True):
     `curve` of a breaker, class of a fuse, trip class of a motor protector; `standard` of a breaker; `letter` (L, E, H)
     of a miniature fuse; `time_delay` of a UL fuse; `limit_multiple` and `limit_s` of an electronic fuse; `magnetic_a`
     current at which a motor protector trips at once, None for one without; `energy_class` of a breaker, "" when not
-    known, with its marked `breaking_a`.
+    known, with its marked `breaking_a`; `half_cycle_s` of the supply that it breaks.
     """
 
     family: Family
@@ -45,6 +45,7 @@ class Device(Struct, frozen=True):
     magnetic_a: float | None = None
     energy_class: str = ""
     breaking_a: float | None = None
+    half_cycle_s: float = USUAL_OPENING_S
 
     def __str__(self) -> str:
         return f"{self.family} {self.curve} {self.rating_a:g} A".replace("  ", " ")
@@ -130,7 +131,14 @@ def let_through(device: Device, fault_a: float, dc: bool) -> Limit | NotTabled:
     """
     if device.family == "breaker":
         return breaker_let_through(
-            device.curve, device.rating_a, fault_a, dc, device.standard, device.energy_class, device.breaking_a
+            device.curve,
+            device.rating_a,
+            fault_a,
+            dc,
+            device.standard,
+            device.energy_class,
+            device.breaking_a,
+            device.half_cycle_s,
         )
     if device.family == "fuse":
         return fuse_let_through(device.curve, device.rating_a, fault_a, device.letter, device.time_delay)

@@ -17,7 +17,8 @@ Quiet
     mains.upstream.energy_class=3
 Not judged
     Conductors without a size, of an insulation whose final temperature is not tabled, or on mains without a prospective
-    fault current; breakers whose `energy_class` is left open, where class 3 would do.
+    fault current; breakers whose `energy_class` is left open, where class 3 would do; in North America ask the maker
+    what one without a class lets through, and accept the question with the answer.
 Known limits
     A neutral that begins at a terminal row without its line is held against the devices of the lines at its other end.
     A breaker in its magnetic range is taken to open within half a cycle (common practice), one of energy limiting class
@@ -71,7 +72,7 @@ def check(design: Design) -> Judgements:
     """Every conductor on its strongest and its weakest short circuit, told together for each device."""
     assumed: list[str] = []
     unknown: list[str] = []
-    unclassed: list[str] = []
+    unclassed: dict[str, list[str]] = {}
     for row, wire, k in heated_conductors(design):
         if is_assumed(design, row.highest):
             assumed.append(row.id)
@@ -81,12 +82,15 @@ def check(design: Design) -> Judgements:
             continue
         found = burnt(design, row, wire, k)
         if found is not None and spared_by_class(design, found):
-            unclassed.append(row.id if row.device == UPSTREAM else row.device)
+            name = row.id if row.device == UPSTREAM else row.device
+            unclassed.setdefault(design.short_circuits.known[row.device].curve, []).append(name)
         elif found is not None:
             rests = behind(row.device, [row.id])
             yield Item(row.device, found, partial(_finding, design, row.device), rests=(rests,))
     yield from RULE.ask(unsized_conductors(design), "their size (`size: 1.5 mm2`)")
-    yield from RULE.ask(unclassed, "the energy limiting class of the breaker (`energy_class: 3`)")
+    for curve, names in sorted(unclassed.items()):
+        also = "" if curve else ", and its `curve`"
+        yield from RULE.ask(names, f"the energy limiting class of the breaker (`energy_class: 3`){also}")
     yield from RULE.ask(assumed, FAULT_CURRENT)
     yield from RULE.ask(unknown, "the temperature that their insulation bears in a short circuit")
 

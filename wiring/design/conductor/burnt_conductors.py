@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
 from wiring.design.design import Design
+from wiring.design.device.devices import SUPPLEMENTARY
 from wiring.design.fault.clearing import greatest_energy
 from wiring.design.fault.records import ConductorFault, Short
 from wiring.rulebooks.answers import NotTabled
@@ -67,12 +68,12 @@ def let_through(
 
 def spared_by_class(design: Design, found: BurntConductor) -> bool:
     """Whether its breaker would spare a burnt conductor if it were of energy limiting class 3, which the plan leaves
-    open."""
+    open; one of an unknown curve with the commonest curve."""
     known = design.short_circuits.known
     device = known.get(found.row.device)
-    if device is None or device.family != "breaker" or device.standard or device.energy_class:
+    if device is None or device.family != "breaker" or device.standard == SUPPLEMENTARY or device.energy_class:
         return False
-    limiting = {**known, found.row.device: replace(device, energy_class="3")}
+    limiting = {**known, found.row.device: replace(device, energy_class="3", curve=device.curve or "C")}
     return burnt(design, found.row, found.conductor, found.k, limiting) is None
 
 

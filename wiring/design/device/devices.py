@@ -34,6 +34,10 @@ _UNKNOWN_FUSE = "gG"
 _LARGEST_CONVENTIONAL = tabled("common", "conventional_largest").value
 
 
+#: The standard of a supplementary protector; a branch breaker may be marked for both books, with an energy class.
+SUPPLEMENTARY = "UL 1077"
+
+
 class ProtectiveDevice(Struct, frozen=True):
     """A part, or the device of the building, that opens on too high a current.
 
@@ -51,8 +55,8 @@ def protective_device(part: Part, book: str) -> ProtectiveDevice | None:
     data = part.data
     match data:
         case Breaker():
-            standard = "UL 1077" if data.standard == "supplementary" else _branch_standard(book)
-            energy_class = (data.energy_class or "") if not standard else ""
+            standard = SUPPLEMENTARY if data.standard == "supplementary" else _branch_standard(book)
+            energy_class = (data.energy_class or "") if standard != SUPPLEMENTARY else ""
             device = Device(
                 "breaker", data.rating, data.curve or "", standard, energy_class=energy_class, breaking_a=data.breaking
             )

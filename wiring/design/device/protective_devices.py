@@ -6,11 +6,17 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.design.device.devices import UPSTREAM, ProtectiveDevice, protective_device, upstream_device
 from wiring.design.device.overcurrent_protection import Protection, find_protections
 from wiring.design.machine import Machine
+from wiring.rulebooks.breakers import USUAL_OPENING_S
 from wiring.rulebooks.devices import Device
+
+
+def _at_mains(one: ProtectiveDevice, half_cycle_s: float) -> ProtectiveDevice:
+    return replace(one, device=replace(one.device, half_cycle_s=half_cycle_s)) if one.device else one
 
 
 class ProtectiveDevices(Struct, frozen=True, dict=True):
@@ -25,7 +31,8 @@ class ProtectiveDevices(Struct, frozen=True, dict=True):
         found = {name: device for name, part in self.machine.parts.items() if (device := protective_device(part, book))}
         if mains and mains.upstream:
             found[UPSTREAM] = upstream_device(mains.upstream, book)
-        return found
+        half_cycle_s = 0.5 / mains.frequency if mains and mains.frequency else USUAL_OPENING_S
+        return {name: _at_mains(one, half_cycle_s) for name, one in found.items()}
 
     @cached_property
     def known(self) -> Mapping[str, Device]:

@@ -7,7 +7,7 @@ from math import inf
 
 from wiring.design.fault.records import Clearing, Short
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.breakers import MAGNETIC_S, USUAL_OPENING_S
+from wiring.rulebooks.breakers import MAGNETIC_S
 from wiring.rulebooks.citation import Source
 from wiring.rulebooks.devices import Device, clears, device_curve, let_through
 from wiring.rulebooks.limited_source import trips_on_limited_source
@@ -67,7 +67,7 @@ def _energy(device: Device, current_a: float, dc: bool) -> tuple[float, Source |
     best = (inf, None) if isinstance(limit, NotTabled) else (limit.value, limit.source)
     if device.family not in ("breaker", "fuse"):
         return best
-    least = USUAL_OPENING_S * current_a**2 if device.family == "breaker" else 0.0  # its contacts take their time
+    least = device.half_cycle_s * current_a**2 if device.family == "breaker" else 0.0  # its contacts take their time
     for point in device_curve(device, dc).points:
         if point.open_s is not None and point.current_a <= current_a and point.open_s > MAGNETIC_S:
             energy = max(point.current_a**2 * point.open_s, least)
