@@ -40,7 +40,8 @@ def blamed(text: str) -> list[Finding]:
 def test_a_wire_that_takes_a_contactor_away_is_named(start: str, end: str, part: str) -> None:
     """Without wire 99 the machine is the two channels of `test_hand_tables`, where no weld is dangerous."""
     [found] = [one for one in blamed(mistaken(start, end)) if one.subjects[0] == part]
-    assert "without 99 it would not" in found.summary
+    assert found.summary.endswith("; conductor 99 makes it so")
+    assert "99" in found.subjects
     assert any("to blame" in cause.remark for cause in found.because)
 
 
@@ -48,7 +49,15 @@ def test_where_no_wire_is_too_many_none_is_blamed() -> None:
     """One contactor alone carries the stop: that is how it is built, and no wire to take away mends it."""
     for text in (SEAL, two_channels(poles=1)):
         assert blamed(text)
-        assert not [one for one in blamed(text) if "it would not" in one.summary]
+        assert not [one for one in blamed(text) if "makes it so" in one.summary]
+
+
+def test_a_wire_too_many_is_named_before_those_that_it_stands_beside() -> None:
+    """24 V on the coil of K2 past the relay: with wire 99 the machine runs without the relay's own wire to that coil, or
+    those that feed that output, but each of them would leave a terminal bare."""
+    [found] = [one for one in blamed(mistaken("G1:V+", "K2:A1")) if one.subjects[0] == "K1"]
+    assert [one for one in found.subjects if one.isdigit()] == ["99"]
+    assert not [one for one in blamed(two_channels(poles=1)) if any(name.isdigit() for name in one.subjects)]
 
 
 #: The stop contact stands in the return of the coil, and the bond of the return closes the circuit past it.

@@ -98,14 +98,14 @@ def _temperature_factor(base: Base, insulation_c: float, ambient_c: float, feed:
     ambient = max(ambient_c, floor)
     if insulation_c != base.insulation_c:
         value = sqrt_factor(insulation_c, ambient, base.insulation_c, base.ambient_c)
-        return Factor(value, f"{insulation_c:g} °C insulation at {ambient:g} °C", base.row.source, computed=True)
+        return Factor(value, f"{insulation_c:g} °C insulation at {ambient:.3g} °C", base.row.source, computed=True)
     table = load("iec", "ambient_installation" if feed else "ambient_machine")
     row = table.at_or_above("ambient_c", ambient, **({"insulation_c": insulation_c} if feed else {}))
     if row is None:
         return Factor(
-            0.0, f"no {insulation_c:g} °C insulation at {ambient:g} °C, the table ends below", base.row.source
+            0.0, f"no {insulation_c:g} °C insulation at {ambient:.3g} °C, the table ends below", base.row.source
         )
-    return Factor(row.number("factor"), f"{ambient:g} °C", row.source)
+    return Factor(row.number("factor"), f"{ambient:.3g} °C", row.source)
 
 
 def _beyond(last: Row, column: str, count: int) -> Factor:

@@ -39,9 +39,9 @@ def _factors(column_c: float, laying: Laying) -> tuple[float, list[Row], str]:
     bundling = count.number("ampacity_percent") / 100
     ambient = load("na", "ambient").at_or_above("ambient_max_c", laying.ambient_c, insulation_c=column_c)
     if ambient is None:
-        return 0.0, [count], f"no {column_c:g} °C conductor at {laying.ambient_c:g} °C"
+        return 0.0, [count], f"no {column_c:g} °C conductor at {laying.ambient_c:.3g} °C"
     factor = ambient.number("factor") if laying.location == "feed" else min(ambient.number("factor"), 1.0)
-    words = f"x {factor:g} ({laying.ambient_c:g} °C)"
+    words = f"x {factor:g} ({laying.ambient_c:.3g} °C)"
     if bundling < 1:
         words += f" x {bundling:g} ({laying.loaded_conductors} loaded conductors together)"
     return factor * bundling, [ambient, count], words

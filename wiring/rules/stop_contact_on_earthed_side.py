@@ -24,7 +24,7 @@ from collections.abc import Sequence, Set
 from functools import partial
 
 from wiring.design.stop.causes import Cause as StopCause
-from wiring.design.stop.causes import causes, to_blame, together, without_words
+from wiring.design.stop.causes import causes, to_blame, together, blame_words
 from wiring.design.stop.contacts import changed_over
 from wiring.design.stop.return_side import misplaced
 from wiring.findings import Cause, Finding, Mend
@@ -70,7 +70,7 @@ def _finding(design: Design, told: Set[str], rows: Sequence[StopCause]) -> Findi
     return RULE.finding(
         (*names, *whole.stops),
         f"When {rows[0].words[0]}, stop {' and '.join(whole.stops)} leaves {', '.join(whole.alive)} fed"
-        + without_words(whole),
+        + blame_words(whole),
         places[0],
         because=(*(Cause(place, "the same holds here") for place in places[1:]), *to_blame(design.stopping, whole)),
         mend=(_MEND,),

@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.stop.causes import Cause, causes, is_single_channel, to_blame, together, without_words
+from wiring.design.stop.causes import Cause, causes, is_single_channel, to_blame, together, blame_words
 from wiring.design.stop.contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
@@ -71,9 +71,9 @@ def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
     cause = together(rows)
     part, stops, alive, words = cause.subject, cause.stops, cause.alive, cause.words
     return RULE.finding(
-        (part, *stops),
+        (part, *stops, *cause.too_many),
         f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}"
-        + without_words(cause),
+        + blame_words(cause),
         design.place(part),
         because=(*(Because(design.place(name), "stays fed") for name in alive), *to_blame(design.stopping, cause)),
         numbers=(Number("faults of this kind", float(len(words)), ""),),

@@ -22,7 +22,7 @@ class Cause(Struct, frozen=True):
     """What is dangerous about one part, cable or conductor: the stops, what stays alive, the faults in words.
 
     `bypasses` are conductors past contacts without which it would not be dangerous, `blamed` those without which the
-    machine runs as before and bears it.
+    machine runs as before and bears it; `too_many` tells that no terminal would be left bare without any of these.
     """
 
     subject: str
@@ -32,6 +32,7 @@ class Cause(Struct, frozen=True):
     moment: Moment | None
     bypasses: tuple[str, ...] = ()
     blamed: tuple[str, ...] = ()
+    too_many: tuple[str, ...] = ()
 
 
 def together(causes: Sequence[Cause]) -> Cause:
@@ -43,6 +44,7 @@ def together(causes: Sequence[Cause]) -> Cause:
         alive=tuple(dict.fromkeys(name for one in causes for name in one.alive)),
         words=tuple(dict.fromkeys(words for one in causes for words in one.words)),
         blamed=tuple(dict.fromkeys(name for one in causes for name in one.blamed)),
+        too_many=tuple(dict.fromkeys(name for one in causes for name in one.too_many)),
     )
 
 
@@ -77,7 +79,8 @@ def causes(stopping: Stopping, counts: Callable[[FaultVerdict], bool]) -> list[C
             subject = _cause_of(stopping, one.fault.subjects[0])
             by = () if alone else bypassing
             wires = blamed.get((one.fault.id, one.device), ())
-            cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by, wires)
+            extra = tuple(wire for wire in wires if not _bare_ends(stopping, wire))
+            cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by, wires, extra)
             found.setdefault((subject, alone), []).append(cause)
     return [together(rows) for rows in found.values()]
 
@@ -91,15 +94,27 @@ def _blamed(
         mine = [one.fault for one in chosen if one.device == sound.device and not one.operators]
         if mine:
             wires = conductors_to_blame(stopping.machine.lowered, result.use, sound, mine)
-            found |= {(fault, sound.device): names for fault, names in wires.items()}
+            found |= {(fault, sound.device): _likeliest(stopping, names) for fault, names in wires.items()}
     return found
 
 
-def without_words(cause: Cause) -> str:
+def _bare_ends(stopping: Stopping, wire: str) -> int:
+    """How many terminals a conductor would leave without any other."""
+    circuit = stopping.machine.circuit
+    return sum(len(circuit.conductors_at(end)) < 2 for end in circuit.conductor[wire].ends)
+
+
+def _likeliest(stopping: Stopping, wires: Sequence[str]) -> tuple[str, ...]:
+    """Those that are likeliest too many or led wrong: whose taking away leaves fewest terminals bare."""
+    least = min((_bare_ends(stopping, wire) for wire in wires), default=0)
+    return tuple(wire for wire in wires if _bare_ends(stopping, wire) == least)
+
+
+def blame_words(cause: Cause) -> str:
     """The end of a sentence that names the conductors to blame; empty where there is none."""
     if not cause.blamed:
         return ""
-    return f"; without {' or '.join(cause.blamed[:3])} it would not"
+    return f"; conductor {' or '.join(cause.blamed[:3])} makes it so"
 
 
 def to_blame(stopping: Stopping, cause: Cause) -> tuple[Because, ...]:
