@@ -26,7 +26,18 @@ def natural(name: str) -> tuple[tuple[int, int, str], ...]:
 def does(names: Iterable[str], one: str, several: str) -> str:
     """Each name once and the verb that fits: "K1 lets go", "K1, K2 let go"."""
     listed = list(dict.fromkeys(names))
-    return f"{', '.join(listed)} {one if len(listed) == 1 else several}"
+    return f"{', '.join(listed)} {agreeing(listed, one, several)}"
+
+
+def agreeing(names: Iterable[str], one: str, several: str) -> str:
+    """The word that fits the number of different names: "lets" or "let", "it" or "them"."""
+    return one if len(set(names)) == 1 else several
+
+
+def stops_called(names: Iterable[str]) -> str:
+    """Stops by their names: "stop emergency", "stops emergency and hood"."""
+    listed = list(dict.fromkeys(names))
+    return f"{agreeing(listed, 'stop', 'stops')} {' and '.join(listed)}"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -53,8 +53,8 @@ def test_where_no_wire_is_too_many_none_is_blamed() -> None:
 
 
 def test_a_wire_too_many_is_named_before_those_that_it_stands_beside() -> None:
-    """24 V on the coil of K2 past the relay: with wire 99 the machine runs without the relay's own wire to that coil, or
-    those that feed that output, but each of them would leave a terminal bare."""
+    """24 V on the coil of K2 past the relay: with wire 99 the machine runs without the relay's own wire to that coil,
+    or those that feed that output, but each of them would leave a terminal bare."""
     [found] = [one for one in blamed(mistaken("G1:V+", "K2:A1")) if one.subjects[0] == "K1"]
     assert [one for one in found.subjects if one.isdigit()] == ["99"]
     assert not [one for one in blamed(two_channels(poles=1)) if any(name.isdigit() for name in one.subjects)]

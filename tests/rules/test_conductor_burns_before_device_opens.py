@@ -60,7 +60,11 @@ def test_half_a_cycle_is_that_of_the_mains(hertz: int, fault_a: float, fires: bo
 # cycle of 60 Hz of some 3.5 kA is 100 000 A2s, and (115 x 2.08)2 is 57 200 A2s; a breaker that limits passes less.
 @pytest.mark.parametrize(
     ("data", "fires", "asks"),
-    [("", False, "and its `curve`"), (", curve: C", False, "`energy_class: 3`"), (", curve: C, energy_class: 1", True, "")],
+    [
+        ("", False, "and its `curve`"),
+        (", curve: C", False, "`energy_class: 3`"),
+        (", curve: C, energy_class: 1", True, ""),
+    ],
 )
 def test_a_branch_breaker_that_says_nothing_of_energy_is_asked(data: str, fires: bool, asks: str) -> None:
     text = branch("14 AWG", 4500, "THHN").replace("rating: 4 A, curve: C", f"rating: 15 A{data}")

@@ -100,7 +100,7 @@ def test_too_much_behind_a_residual_current_device() -> None:
 
 
 def test_what_a_relay_that_is_off_lets_through_flows_on_through_its_load() -> None:
-    """By Kirchhoff's first law what passes the open contact returns by the neutral, and the device sees no difference."""
+    """By Kirchhoff's first law what passes the open contact returns by the neutral: the device sees no difference."""
     text = """
 parts:
   X0: {kind: inlet}

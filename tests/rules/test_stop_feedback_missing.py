@@ -52,7 +52,9 @@ def test_a_load_behind_a_program_is_told_as_one_behind_the_contactors_alone() ->
 @pytest.mark.parametrize(("feedback", "told"), [(True, False), (False, True)])
 def test_mirror_contacts_in_the_loop_are_not_asked_for_where_a_channel_is_bridged(feedback: bool, told: bool) -> None:
     """The relay waits for its second channel and starts no more, whatever has welded; the loop is as it was."""
-    jumped = two_channels(feedback=feedback, cable=False).replace("from: 'K0:S21', to: 'S1:21'", "from: 'K0:S21', to: 'K0:S22'")
+    jumped = two_channels(feedback=feedback, cable=False).replace(
+        "from: 'K0:S21', to: 'S1:21'", "from: 'K0:S21', to: 'K0:S22'"
+    )
     assert bool(fired(SLUG, design(jumped))) is told
     assert fired("stop-single-channel", design(jumped))
 

@@ -1,11 +1,11 @@
 """A braking resistor is smaller than the energy that it must turn into heat asks for.
 
 While the chopper is on, the resistor stands at the clamping voltage of its drive and takes V2/R. That must not be more
-than the peak power it is made for. Over a cycle it takes what every stop leaves when the capacitors are full; one fifth of
-its rating may be used for that, for the rest would make it too hot to go on. What lowered loads feed back is lasting
+than the peak power it is made for. Over a cycle it takes what every stop leaves when the capacitors are full; one fifth
+of its rating may be used for that, for the rest would make it too hot to go on. What lowered loads feed back is lasting
 power, and all of the rating may be used for it, the mean of the stops included: without a pause, or for the share of
-the time that the `duty` of a state says. And it must take at least what a lowered load feeds back at that moment, or the
-voltage rises past the clamp.
+the time that the `duty` of a state says. And it must take at least what a lowered load feeds back at that moment, or
+the voltage rises past the clamp.
 
 Fires on mixer at R1
     R1.power=1 W

@@ -42,7 +42,7 @@ from wiring.rulebooks.enclosure import highest_inside
 from wiring.rulebooks.steps import FAN_M3_H, first_at_least
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="cabinet-too-hot",
@@ -120,20 +120,13 @@ def _effects(conductors: list[str], weakened: list[str], supplies: list[str]) ->
     """What the heat takes away, in words."""
     words = []
     if supplies:
-        words.append(f"{listed(supplies)} {_verb(supplies, 'delivers', 'deliver')} less there than {_its(supplies)} load")
+        fails = agreeing(supplies, "delivers less there than its", "deliver less there than their")
+        words.append(f"{listed(supplies)} {fails} load")
     if conductors:
         words.append(f"{listed(conductors)} may carry no current")
     if weakened:
-        words.append(f"{listed(weakened)} {_verb(weakened, 'is', 'are')} too thin there and would do at its limit")
+        words.append(f"{listed(weakened)} {agreeing(weakened, 'is', 'are')} too thin there and would do at its limit")
     return "".join(f"; {word}" for word in words)
-
-
-def _verb(names: list[str], one: str, several: str) -> str:
-    return one if len(names) == 1 else several
-
-
-def _its(names: list[str]) -> str:
-    return "their" if len(names) > 1 else "its"
 
 
 def _place(design: Design) -> Place | None:

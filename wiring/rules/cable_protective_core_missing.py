@@ -25,6 +25,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
+from wiring.wording import does
 
 RULE = Rule(
     slug="cable-protective-core-missing",
@@ -57,7 +58,7 @@ def _judge(design: Design, motor: Part) -> Judgements:
         return
     yield RULE.finding(
         (*cables, motor.name),
-        f"{', '.join(cables)} has no protective core: {motor.name} is earthed by {earths[0].id} outside it",
+        f"{does(cables, 'has', 'have')} no protective core: {motor.name} is earthed by {earths[0].id} outside it",
         phases[0].place,
         because=[Cause(earths[0].place, f"earths {motor.name}")],
         mend=(f"Take a motor cable with a protective core for {motor.name}, and earth it by that.",),

@@ -142,7 +142,7 @@ def _finding(design: Design, names: Sequence[str]) -> Finding:
     return RULE.finding(
         (name, *others),
         f"Conductor {name} ({conductor.size.text}) carries {figure.current_a:.3g} A and may carry "
-        f"{figure.bound.value:.3g} A{f'; so with {listed(others)}' if others else ''}",
+        f"{figure.bound.value:.3g} A{f'; {listed(others)} too' if others else ''}",
         conductor.place,
         numbers=numbers,
         limit=figure.bound,

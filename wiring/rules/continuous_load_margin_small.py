@@ -29,7 +29,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.steps import first_at_least
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, nfpa_70
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="continuous-load-margin-small",
@@ -118,7 +118,8 @@ def _conductor(design: Design, edge: str, through: ContinuousFlow) -> Judgements
     asks = (_size_required(design, edge, through),) if larger else ()
     yield RULE.finding(
         (edge, *through.loads),
-        f"{edge} may carry {carries:.3g} A, and {listed(through.loads)} asks for {through.needed_a:.3g} A",
+        f"{edge} may carry {carries:.3g} A, and {listed(through.loads)} "
+        f"{agreeing(through.loads, 'asks', 'ask')} for {through.needed_a:.3g} A",
         conductor.place,
         numbers=(
             Number("load", figure.current_a, "A", f"state {figure.state}"),

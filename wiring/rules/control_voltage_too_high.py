@@ -26,7 +26,7 @@ from wiring.plan.ratings import Rated, Voltage
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="control-voltage-too-high",
@@ -66,7 +66,8 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, voltage: Voltage, limit: Limit, names: Sequence[str]) -> Finding:
     return RULE.finding(
         names,
-        f"The coil of {listed(tuple(names))} works at {voltage.volts:.3g} V {voltage.kind}".rstrip(),
+        f"The {agreeing(names, 'coil', 'coils')} of {listed(tuple(names))} {agreeing(names, 'works', 'work')} at "
+        f"{voltage.volts:.3g} V {voltage.kind}".rstrip(),
         design.place(names[0], "coil"),
         signal=Signal.NOTICE if design.plan.rulebook == "iec" else None,
         numbers=(Number("control", voltage.volts, "V", voltage.kind),),

@@ -21,6 +21,7 @@ from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_70
+from wiring.wording import does
 
 RULE = Rule(
     slug="earth-carries-current",
@@ -41,10 +42,11 @@ def check(design: Design) -> Judgements:
         if meets_at_one_metal(design.machine, found.bond):
             continue
         mains = any(name in {node[0] for node in design.earthing.inlets} for name in found.sources)
-        names, sources = ", ".join(found.loads), ", ".join(found.sources)
+        sources = ", ".join(found.sources)
         yield RULE.finding(
             (found.bond.id, *found.loads),
-            f"{names} returns {found.amps:.3g} A to {sources} through the protective earth, by {found.bond.id}",
+            f"{does(found.loads, 'returns', 'return')} {found.amps:.3g} A to {sources} through the protective earth, "
+            f"by {found.bond.id}",
             found.bond.place,
             signal=Signal.DANGER if mains else Signal.WARNING,
             numbers=(Number("current in the earth", found.amps, "A", f"state {found.state}"),),

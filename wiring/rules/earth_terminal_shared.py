@@ -64,7 +64,7 @@ def check(design: Design) -> Judgements:
 
 def _spread(design: Design, node: Node, more: list[Conductor]) -> Mend:
     """Those that are too many, each at a free point of the bar."""
-    words = f"Give each of them a point of its own; {len(more)} more are needed."
+    words = f"Give each of them a point of its own; {len(more)} more {'is' if len(more) == 1 else 'are'} needed."
     points, edits = earth_points(design, len(more), node[0])
     if len(points) < len(more):
         points, edits = earth_points(design, len(more))

@@ -34,7 +34,7 @@ from wiring.design.stop.guard_access import APPROACH, RunDown, run_downs
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="guard-opens-before-standstill",
@@ -73,7 +73,7 @@ def _finding(design: Design, rows: Sequence[RunDown]) -> Finding:
         limit=Limit(worst.reached_s, "s", APPROACH.source, f"{way}, at {APPROACH.value:g} m/s"),
         mend=(
             Mend(
-                f"Lock {guard} until {listed(parts)} stand still (`locking: true`).",
+                f"Lock {guard} until {listed(parts)} {agreeing(parts, 'stands', 'stand')} still (`locking: true`).",
                 of_part(guard, "locking", "true"),
             ),
             f"Or brake {listed(parts)}, and write the shorter time; or move the guard away (`distance`).",

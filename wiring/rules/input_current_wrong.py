@@ -81,7 +81,8 @@ def _no_return(design: Design, items: Sequence[SignalInput]) -> Finding:
     plus, minus = items[0].ends
     wires = [c for item in items for end in item.ends for c in design.circuit.conductors_at(end)]
     first = design.circuit.conductors_at(minus) or design.circuit.conductors_at(plus)
-    others = f"; so with {listed([named(item.ends[0]) for item in items[1:]])}" if items[1:] else ""
+    more = [named(item.ends[0]) for item in items[1:]]
+    others = f"; the same holds for {listed(more)}" if more else ""
     return RULE.finding(
         (*dict.fromkeys(item.part.name for item in items), *dict.fromkeys(wire.id for wire in wires)),
         f"No current can flow into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source"

@@ -21,6 +21,7 @@ from wiring.findings import Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import agreeing, does
 
 RULE = Rule(
     slug="input-voltage-too-high",
@@ -54,11 +55,12 @@ def check(design: Design) -> Judgements:
 
 def _finding(design: Design, rows: list[tuple[SignalInput, Driven, float, Limit]]) -> Judgement:
     item, feed, volts, limit = rows[0]
-    names = ", ".join(row[0].name for row in rows)
+    ends = [named((row[0].part.name, row[0].name)) for row in rows]
     wires = design.circuit.conductors_at((item.part.name, item.name))
     return RULE.finding(
         (item.part.name, feed.source.split(" ")[0]),
-        f"{item.part.name}:{names} gets {volts:.3g} V from {feed.source} and bears {limit.value:.3g} V",
+        f"{does(ends, 'gets', 'get')} {volts:.3g} V from {feed.source} and {agreeing(ends, 'bears', 'bear')} "
+        f"{limit.value:.3g} V",
         wires[0].place if wires else design.place(item.part.name),
         numbers=(Number("input", volts, "V", named((item.part.name, item.name))),),
         limit=limit,

@@ -27,7 +27,7 @@ from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.steps import SWITCH_A, first_at_least, rated_current
 from wiring.rules.rule import Design, Judgements, Rule, Signal
 from wiring.rules.words import full_load_number
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 #: Share of the full-load current that a disconnecting means is rated for.
 _MARGIN = tabled("na", "motor_switch_margin")
@@ -78,7 +78,8 @@ def _judge(design: Design, name: str, rated_a: float, loads: dict[str, float], p
     least = first_at_least(SWITCH_A, needed.value) or rated_current(needed.value)
     yield RULE.finding(
         (name, *loads),
-        f"{name} is rated {rated_a:.3g} A, and {listed(list(loads))} behind it ask for {needed.value:.3g} A",
+        f"{name} is rated {rated_a:.3g} A, and {listed(list(loads))} behind it "
+        f"{agreeing(loads, 'asks', 'ask')} for {needed.value:.3g} A",
         design.place(name, "rated"),
         numbers=[number for motor in loads if (number := full_load_number(design.parts[motor]))],
         limit=needed,

@@ -23,6 +23,7 @@ from wiring.design.conductor.moving_conductors import class_place, movement
 from wiring.design.edits import of_conductors
 from wiring.findings import Cause, Mend
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.wording import agreeing
 
 RULE = Rule(
     slug="moving-conductor-rigid",
@@ -62,7 +63,7 @@ def _finding(design: Design, how: str, conductors: list[Conductor]) -> Judgement
     source = RULE.source(design.plan.rulebook)
     return RULE.finding(
         names,
-        f"{listed} {how} and is {kind}; class 5 or 6 is wanted ({source})",
+        f"{listed} {how} and {agreeing(names, 'is', 'are')} {kind}; class 5 or 6 is wanted ({source})",
         class_place(design, conductors),
         because=[Cause(other.place, kind) for other in conductors[1:] if other.cable is None],
         mend=(

@@ -30,7 +30,7 @@ from wiring.rulebooks.overcurrent import short_circuit_ratings
 from wiring.rulebooks.steps import BREAKING_A, first_at_least, rounded_up
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, nfpa_79
 from wiring.rules.words import amperes
-from wiring.wording import does, listed, natural
+from wiring.wording import agreeing, counted, does, listed, natural
 
 RULE = Rule(
     slug="panel-rating-too-small",
@@ -59,11 +59,13 @@ def check(design: Design) -> Judgements:
 
 def _finding(design: Design, below: Mapping[str, Limit], fault_a: float) -> Judgement:
     names = sorted(below, key=lambda name: (below[name].value, natural(name)))
+    shown = names[:6]
+    more = f"{counted(len(names) - 6, 'other part')} {agreeing(names[6:], 'stands', 'stand')}"
     least_a = first_at_least(BREAKING_A, fault_a) or rounded_up(fault_a)
     return RULE.finding(
         names,
-        f"The supply gives {amperes(fault_a)} into a short circuit, and {does(names[:6], 'is', 'are')} sure to stand "
-        f"{amperes(below[names[0]].value)}" + (f" or little more; so with {len(names) - 6} more" if names[6:] else ""),
+        f"The supply gives {amperes(fault_a)} into a short circuit, and {does(shown, 'is', 'are')} sure to stand no "
+        f"more than {amperes(below[shown[-1]].value)}{f'; {more} too little as well' if names[6:] else ''}",
         design.place(names[0]),
         because=[Cause(design.place(name), f"is sure to stand {amperes(below[name].value)}") for name in names[1:]],
         numbers=(Number("fault current", fault_a, "A", "of the supply at the inlet"),),

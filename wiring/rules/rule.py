@@ -86,7 +86,7 @@ class Rule(Struct, frozen=True):
         return Finding(
             self.slug,
             signal or self.signal,
-            tuple(subjects),
+            tuple(dict.fromkeys(subjects)),
             summary,
             place,
             tuple(because),

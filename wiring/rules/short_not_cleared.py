@@ -51,7 +51,7 @@ from wiring.rulebooks.devices import surely_opens_at, surely_opens_source
 from wiring.rules.causes import behind, scope
 from wiring.rules.rule import Design, Item, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.rules.words import amperes, fault_numbers
-from wiring.wording import listed, seconds
+from wiring.wording import agreeing, listed, seconds
 
 RULE = Rule(
     slug="short-not-cleared",
@@ -117,7 +117,7 @@ def _never(design: Design, rows: Sequence[DeviceFault]) -> Finding:
     return RULE.finding(
         (row.part, *others),
         f"{row.part} need not open on a short circuit at {named(short.node)}: it sees {amperes(passed)}, and {cause}"
-        + (f"; so it is with {listed(others)}" if others else "")
+        + (f"; nor need {listed(others)}" if others else "")
         + (f"; {thin[0][0]} bears {amperes(thin[0][1])}, and that limit alone guards it" if thin else ""),
         design.place(row.part),
         signal=(Signal.CAUTION if shares_supply(design, row) or thin else Signal.NOTICE) if limited else RULE.signal,
@@ -144,7 +144,7 @@ def _slow(design: Design, supply: str, rows: list[DeviceFault]) -> Judgement:
     return RULE.finding(
         (*names, supply),
         f"A short circuit behind {listed(names)} holds {source_of(short)} down for up to "
-        f"{seconds(worst.clearing.latest_s)} before they open",
+        f"{seconds(worst.clearing.latest_s)} before {agreeing(names, 'it opens', 'they open')}",
         design.place(worst.part),
         signal=Signal.NOTICE,
         numbers=(*fault_numbers(short), latest),

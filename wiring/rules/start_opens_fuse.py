@@ -33,7 +33,7 @@ from wiring.rulebooks.fuses import UL_CLASSES
 from wiring.rulebooks.overcurrent import standard_ratings
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
 from wiring.rules.words import amperes
-from wiring.wording import listed, seconds
+from wiring.wording import agreeing, listed, seconds
 
 RULE = Rule(
     slug="start-opens-fuse",
@@ -73,7 +73,8 @@ def requirements(design: Design) -> Requirements:
         for firm, fits in ((True, may_hold), (False, surely_holds)):
             part = design.parts[name]
             least = smallest_that(part, device, design.plan.rulebook, partial(fits, total))
-            why = f"{amperes(total)} while {listed(sorted({row.part for row in together}))} start"
+            starting = sorted({row.part for row in together})
+            why = f"{amperes(total)} while {listed(starting)} {agreeing(starting, 'starts', 'start')}"
             if least is not None:
                 yield Requirement(RULE.slug, name, Quantity.RATING, least, why=why, firm=firm)
 

@@ -14,6 +14,7 @@ Not judged
 from __future__ import annotations
 
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-category-differs",
@@ -30,7 +31,7 @@ def check(design: Design) -> Judgements:
         late = tuple(dict.fromkeys(part for sound in result.sound for part in sound.late))
         gone = any(sound.running and not sound.left for sound in result.sound)
         if result.use.category == 0 and late:
-            told = f"Stop {name} is of category 0, but {', '.join(late)} lose their power only after a delay"
+            told = f"Stop {name} is of category 0, but {does(late, 'loses its', 'lose their')} power only after a delay"
             mend = "Take them off an undelayed contact."
             asked = "Is a stop with a delay meant, and safe? Then write category 1 with its delay."
         elif result.use.category == 1 and gone and not late:

@@ -19,7 +19,7 @@ from wiring.design.stop.contacts import make_contacts
 from wiring.findings import Mend
 from wiring.plan.edits import Edit, SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import agreeing, listed, stops_called
 
 RULE = Rule(
     slug="stop-contact-normally-open",
@@ -37,7 +37,8 @@ def check(design: Design) -> Judgements:
         words = f"Wire a break contact of {name} (`NC direct`) in its place."
         yield RULE.finding(
             (name, *stops),
-            f"{listed(contacts)} of {name} in the circuit of stop {listed(stops)} closes when {name} is worked",
+            f"{listed(contacts)} of {name} in the circuit of {stops_called(stops)} "
+            f"{agreeing(contacts, 'closes', 'close')} when {name} is worked",
             design.place(name, "contacts"),
             mend=(Mend(words, _broken(design, name, contacts)),),
         )

@@ -24,12 +24,13 @@ from collections.abc import Sequence, Set
 from functools import partial
 
 from wiring.design.stop.causes import Cause as StopCause
-from wiring.design.stop.causes import causes, to_blame, together, blame_words
+from wiring.design.stop.causes import blame_words, causes, to_blame, together
 from wiring.design.stop.contacts import changed_over
 from wiring.design.stop.return_side import misplaced
 from wiring.findings import Cause, Finding, Mend
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import agreeing, stops_called
 
 RULE = Rule(
     slug="stop-contact-on-earthed-side",
@@ -69,8 +70,8 @@ def _finding(design: Design, told: Set[str], rows: Sequence[StopCause]) -> Findi
     places = [one.place for one in wires]
     return RULE.finding(
         (*names, *whole.stops),
-        f"When {rows[0].words[0]}, stop {' and '.join(whole.stops)} leaves {', '.join(whole.alive)} fed"
-        + blame_words(whole),
+        f"When {rows[0].words[0]}, {stops_called(whole.stops)} {agreeing(whole.stops, 'leaves', 'leave')} "
+        f"{', '.join(whole.alive)} fed" + blame_words(whole),
         places[0],
         because=(*(Cause(place, "the same holds here") for place in places[1:]), *to_blame(design.stopping, whole)),
         mend=(_MEND,),

@@ -20,12 +20,12 @@ from functools import partial
 
 from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict
-from wiring.design.stop.causes import Cause, cause_place, causes, is_single_channel, to_blame, together, blame_words
+from wiring.design.stop.causes import Cause, blame_words, cause_place, causes, is_single_channel, to_blame, together
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import does
+from wiring.wording import does, stops_called
 
 RULE = Rule(
     slug="stop-fault-dangerous",
@@ -59,7 +59,7 @@ def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
     when = f" ({cause.moment})" if again else ""
     return RULE.finding(
         (cause.subject, *cause.stops, *cause.too_many),
-        f"When {cause.words[0]}, {told}{when} in spite of stop {' and '.join(cause.stops)}{blame_words(cause)}",
+        f"When {cause.words[0]}, {told}{when} in spite of {stops_called(cause.stops)}{blame_words(cause)}",
         cause_place(design.stopping, cause.subject),
         because=(*(Because(design.place(name), verb) for name in cause.alive), *to_blame(design.stopping, cause)),
         numbers=(Number("faults of this kind", float(len(cause.words)), ""),),

@@ -29,7 +29,7 @@ from wiring.parts.elements import Switch
 from wiring.plan.edits import Edit, SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import listed
+from wiring.wording import agreeing, stops_called
 
 RULE = Rule(
     slug="stop-feedback-missing",
@@ -93,7 +93,7 @@ def _put_in_loop(design: Design, name: str) -> tuple[Edit, ...]:
 
 def _finding(design: Design, second: Sequence[tuple[str, tuple[str, ...]]], names: Sequence[str]) -> Judgement:
     (first, others), *rest = second
-    stops = f"stop{'s' if len(names) > 1 else ''} {listed(tuple(names))} {'are' if len(names) > 1 else 'is'}"
+    stops = f"{stops_called(names)} {agreeing(names, 'is', 'are')}"
     resets = [reset for name in names if (reset := design.plan.stops[name].reset)]
     feeds = depends_on(design.machine, (*(part for part, _ in second), *others, *resets))
     return RULE.finding(

@@ -28,7 +28,7 @@ from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Switch
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
-from wiring.wording import does
+from wiring.wording import agreeing, does
 
 RULE = Rule(
     slug="stop-leaves-hazard",
@@ -123,5 +123,6 @@ def _bridges_away(design: Design, devices: tuple[str, ...]) -> list[Mend]:
     """The conductors that bridge contacts of the devices."""
     pairs = [{(name, one.a), (name, one.b)} for name in devices for one in design.parts[name].of(Switch)]
     found = [wire for wire in design.circuit.conductors if set(wire.ends) in pairs]
-    words = f"Take {', '.join(wire.id for wire in found)} away, which bridges {' and '.join(devices)}."
+    names = [wire.id for wire in found]
+    words = f"Take {', '.join(names)} away, which {agreeing(names, 'bridges', 'bridge')} {' and '.join(devices)}."
     return [Mend(words, taken_away(design, found))] if found else []

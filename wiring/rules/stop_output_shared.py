@@ -17,7 +17,7 @@ from __future__ import annotations
 from wiring.design.stop.channels import SharedOutput, shared_outputs
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import does
+from wiring.wording import does, stops_called
 
 RULE = Rule(
     slug="stop-output-shared",
@@ -39,7 +39,7 @@ def check(design: Design) -> Judgements:
         yield RULE.finding(
             (unit, *parts, *stops),
             f"{' and '.join(coils)} hang on the one output {unit}:{contact}: when it stays live, "
-            f"{does(alive, 'stays fed', 'stay fed')} in spite of stop {' and '.join(stops)}",
+            f"{does(alive, 'stays fed', 'stay fed')} in spite of {stops_called(stops)}",
             design.place(unit),
             because=[Cause(design.place(name), "hangs on that output") for name in parts],
             mend=(f"Lead {coils[-1]} to an output of {unit} of its own.",),

@@ -19,6 +19,7 @@ from __future__ import annotations
 from wiring.design.stop.reset_loops import ResetLoop, reset_loops
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import does
 
 RULE = Rule(
     slug="stop-reset-bridged",
@@ -49,7 +50,7 @@ def _finding(design: Design, loop: ResetLoop, used: set[str]) -> Judgement:
     return RULE.finding(
         (loop.unit, *idle, *(resets[name] for name in idle)),
         f"The reset loop of {loop.unit} is closed with nothing worked: {follows}"
-        + (f", and {' and '.join(idle)} resets nothing" if idle else ""),
+        + (f", and {does(idle, 'resets', 'reset')} nothing" if idle else ""),
         design.place(loop.unit),
         signal=Signal.WARNING if loop.mode == "manual" else Signal.CAUTION,
         because=[Cause(design.place(name), "is in no reset loop") for name in idle],

@@ -21,14 +21,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from wiring.design.stop.causes import Cause, causes, is_single_channel, to_blame, together, blame_words
+from wiring.design.stop.causes import Cause, blame_words, causes, is_single_channel, to_blame, together
 from wiring.design.stop.contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.parts.switching import SafetyRelay
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import does
+from wiring.wording import does, stops_called
 
 RULE = Rule(
     slug="stop-single-channel",
@@ -72,7 +72,7 @@ def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
     part, stops, alive, words = cause.subject, cause.stops, cause.alive, cause.words
     return RULE.finding(
         (part, *stops, *cause.too_many),
-        f"{part} alone carries stop {' and '.join(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}"
+        f"{part} alone carries {stops_called(stops)}: when {words[0]}, {does(alive, 'stays fed', 'stay fed')}"
         + blame_words(cause),
         design.place(part),
         because=(*(Because(design.place(name), "stays fed") for name in alive), *to_blame(design.stopping, cause)),

@@ -24,12 +24,13 @@ from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import release_time
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import does
 
 RULE = Rule(
     slug="suppressor-too-slow",
     title="Suppressor delays a coil that must let go fast",
     signal=Signal.CAUTION,
-    harm="The brake closes late and the head falls meanwhile; contacts that open slowly burn and weld.",
+    harm="What hangs on the coil goes on after the stop: a brake lets its load fall, slow contacts burn and weld.",
     sources=(("both", Source("Trade practice", "", "release time with a plain diode", Standing.CONFIRMED)),),
 )
 _GRAVITY = 9.81  # m/s2
@@ -46,10 +47,10 @@ def check(design: Design) -> Judgements:
         elif isinstance(part.data, Contactor):
             slow.append(part)
     if slow:
-        names = ", ".join(part.name for part in slow)
+        names = tuple(part.name for part in slow)
         yield RULE.finding(
-            tuple(part.name for part in slow),
-            f"{names} open three to five times later behind a plain diode than without",
+            names,
+            f"{does(names, 'opens', 'open')} three to five times later behind a plain diode than without",
             design.place(slow[0].name, "suppressor"),
             signal=Signal.NOTICE,
             mend=("Take a varistor, or a diode with a zener, where the stop must be quick.",),

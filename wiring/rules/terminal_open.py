@@ -32,6 +32,7 @@ from wiring.findings import Mend
 from wiring.parts.base import Part
 from wiring.parts.elements import Function
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import agreeing, does
 
 RULE = Rule(
     slug="terminal-open",
@@ -56,15 +57,16 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, part: Part, bare: Mapping[str, str]) -> Judgement:
     names = ", ".join(named((part.name, name)) for name in bare)
     wired = sorted({named((part.name, name)) for name in bare.values() if name})
-    beside = f" while {', '.join(wired)} is wired" if wired else ", and the part is wired to do something"
+    beside = f" while {does(wired, 'is', 'are')} wired" if wired else ", and the part is wired to do something"
     conductors = [c for name in bare.values() if name for c in design.circuit.conductors_at((part.name, name))]
     leads = all((part.name, name) in design.nets.joined for name in bare)
-    problem = "leads to terminals and no further" if leads else "has no conductor"
+    problem = agreeing(bare, "leads", "lead") if leads else agreeing(bare, "has", "have")
+    problem += " to terminals and no further" if leads else " no conductor"
     if part.name in design.devices.by_name:
         words = f"Lead the conductor that feeds {', '.join(wired)} to {names}."
         return RULE.finding(
             (part.name,),
-            f"{part.name} protects nothing: {', '.join(wired)} is fed past it, and {names} {problem}",
+            f"{part.name} protects nothing: {does(wired, 'is', 'are')} fed past it, and {names} {problem}",
             design.place(part.name),
             mend=(Mend(words, fed_through(design, part, bare)),),
         )

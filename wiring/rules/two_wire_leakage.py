@@ -30,6 +30,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.signals import DigitalInput, digital_input
 from wiring.rulebooks.steps import resistor
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.wording import does
 
 RULE = Rule(
     slug="two-wire-leakage",
@@ -68,8 +69,8 @@ def _judge(design: Design, item: SignalInput, feed: Driven, sensors: list[tuple[
             design,
             item,
             names,
-            f"{', '.join(names)} leaves {on_v:.3g} V for {named((item.part.name, item.name))}, which reads on from "
-            f"{levels.on_v.value:.3g} V",
+            f"{does(names, 'leaves', 'leave')} {on_v:.3g} V for {named((item.part.name, item.name))}, which "
+            f"reads on from {levels.on_v.value:.3g} V",
             Number("left for the input", on_v, "V", f"{feed.volts:.3g} V less the drop"),
             levels.on_v,
             "Take a sensor with three wires, or wire fewer of them in series.",
@@ -87,8 +88,8 @@ def _off(design: Design, item: SignalInput, names: list[str], leak_a: float, lev
         design,
         item,
         names,
-        f"{', '.join(names)} leaks {into * 1000:.3g} mA into {named((item.part.name, item.name))}, an input of type "
-        f"{levels.name} that counts as off up to {limit.value * 1000:.3g} mA",
+        f"{does(names, 'leaks', 'leak')} {into * 1000:.3g} mA into {named((item.part.name, item.name))}, an input "
+        f"of type {levels.name} that counts as off up to {limit.value * 1000:.3g} mA",
         Number("into the input", into, "A", "sensor open"),
         limit,
         "Take an input of type 2, a sensor with three wires, or a bleeder of "

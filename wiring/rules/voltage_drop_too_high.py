@@ -31,6 +31,7 @@ from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="voltage-drop-too-high",
@@ -105,10 +106,9 @@ def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, L
         return Mend(f"Make {conductor.id} of {size.text}, or move the source nearer.", asks=(ask,))
     shares = drop_shares(design.machine, design.operation, load)
     factor = load.percent / limit.value
-    listed = ", ".join(list(shares)[:6]) + (" …" if len(shares) > 6 else "")
     asks = tuple(ask for row in rows for ask in _required(design, *row))
-    words = f"Make the conductors on the way ({listed}) {factor:.2g} times as thick, or move the source nearer."
-    return Mend(words, asks=asks)
+    words = f"Make the conductors on the way ({listed(list(shares))}) {factor:.2g} times as thick"
+    return Mend(f"{words}, or move the source nearer.", asks=asks)
 
 
 def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, Limit]]) -> Finding:
@@ -116,7 +116,7 @@ def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop
     load, limit = rows[0]
     parts = sorted(row[0].part for row in rows)
     others = [name for name in parts if name != load.part]
-    also = f"; {', '.join(others[:6])}{' …' if len(others) > 6 else ''} lose too much as well" if others else ""
+    also = f"; {listed(others)} {agreeing(others, 'loses', 'lose')} too much as well" if others else ""
     reaches_v = load.nominal_v - load.drop_v
     return RULE.finding(
         (conductor.id, load.part, *others),

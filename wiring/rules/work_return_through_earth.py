@@ -19,6 +19,7 @@ from wiring.design.earth.protective_network import is_process, meets_at_one_meta
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
+from wiring.wording import does
 
 RULE = Rule(
     slug="work-return-through-earth",
@@ -46,7 +47,7 @@ def check(design: Design) -> Judgements:
         source = ", ".join(found.sources)
         yield RULE.finding(
             (found.bond.id, *found.loads, *found.sources),
-            f"{', '.join(found.loads)} returns {found.amps:.3g} A to {source} through the protective earth: "
+            f"{does(found.loads, 'returns', 'return')} {found.amps:.3g} A to {source} through the protective earth: "
             f"{found.bond.id} leads into it",
             found.bond.place,
             numbers=(Number("process current", found.amps, "A", f"state {found.state}"),),

@@ -70,7 +70,16 @@ def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
     if pulse_w is not None and data.power is not None and pulse_w > data.power and data.peak_power is None:
         missing.add((resistor, "peak_power"))
     return BrakingDuty(
-        resistor, drive, bus.motors, clamp_v, pulse_w, energy_j, bus.surplus_w, lasting_w, stops_w, tuple(sorted(missing))
+        resistor,
+        drive,
+        bus.motors,
+        clamp_v,
+        pulse_w,
+        energy_j,
+        bus.surplus_w,
+        lasting_w,
+        stops_w,
+        tuple(sorted(missing)),
     )
 
 
