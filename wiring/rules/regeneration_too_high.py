@@ -5,7 +5,8 @@ capacitors of the bus: V2 = sqrt(V1² + 2E/C). A switching supply takes nothing 
 the rail: the bus limit of a drive, or the upper end of its supply window where no limit is given, the input of a
 converter, the rating of a capacitor, the voltage at which the supply shuts down. A braking chopper holds the bus at its
 clamping voltage. A load that is lowered feeds back too, torque of its weight times speed, for as long as it is lowered:
-what the drives on the bus take at rest uses that up, and without a chopper nothing takes the rest.
+what the drives on the bus take at rest uses that up, and without a chopper nothing takes the rest. A motor on an
+inverter without a chopper whose `run_down` is given, and which no stop brakes, is taken to run down by itself.
 
 Fires on screw-axis at D1
     M2.load_inertia=60 kg·cm2
@@ -22,6 +23,7 @@ Known limits
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import inf
 
 from wiring.design.motor.regeneration import Bus
@@ -87,14 +89,6 @@ def _falling(design: Design, bus: Bus) -> tuple[str, ...]:
 def _finding(design: Design, bus: Bus) -> Judgement:
     what = "the upper end of its supply window" if bus.limit_key == "supply" else f"its `{bus.limit_key}`"
     bears = "shuts down at" if bus.limit_key == "over_voltage" else "bears"
-    mend = []
-    if bus.limit_v > bus.volts:
-        needed = capacitance_for_rise(bus.volts, bus.limit_v, bus.energy_j) - bus.capacitance_f
-        mend.append(f"Put {rounded_up(1e6 * needed, 2):.0f} µF or more on the bus beside the drives.")
-    mend += [
-        f"Put a braking chopper with its resistor on the bus, set to {_clamp(bus):.3g} V.",
-        "Or slow the axes down, or stop them one after the other.",
-    ]
     return RULE.finding(
         (*bus.drives, *((bus.limit_part,) if bus.limit_part not in bus.drives else ())),
         f"{listed(bus.motors)} stopping in state {bus.state} lift{'' if len(bus.motors) > 1 else 's'} the bus of "
@@ -107,9 +101,21 @@ def _finding(design: Design, bus: Bus) -> Judgement:
             Number("capacitance", bus.capacitance_f, "F", "supply, capacitors and drives"),
         ),
         limit=RULE.limit(design, bus.limit_v, "V", what),
-        mend=mend,
+        mend=_mends(bus),
         rests=(scope("window", *bus.drives),) if bus.volts > bus.limit_v else (),
     )
+
+
+def _mends(bus: Bus) -> Iterator[str]:
+    if bus.source in bus.drives:
+        yield f"Put a braking resistor on {bus.source}, if it has a chopper, and write at which voltage that sets in."
+        yield "Or let the motor run down by itself, and write for how long (`run_down`); or brake it more slowly."
+        return
+    if bus.limit_v > bus.volts:
+        needed = capacitance_for_rise(bus.volts, bus.limit_v, bus.energy_j) - bus.capacitance_f
+        yield f"Put {rounded_up(1e6 * needed, 2):.0f} µF or more on the bus beside the drives."
+    yield f"Put a braking chopper with its resistor on the bus, set to {_clamp(bus):.3g} V."
+    yield "Or slow the axes down, or stop them one after the other."
 
 
 def _clamp(bus: Bus) -> float:

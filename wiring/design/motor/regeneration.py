@@ -1,8 +1,10 @@
 """What braking axes feed back into their DC bus when all of them stop at once, and what falling loads feed back.
 
 The energy of every turning mass goes into the capacitors of the bus, for a supply cannot take it back. Losses are left
-out, so the voltage is an upper bound. A load that is lowered gives torque times speed for as long as it is lowered; of
-that, what the drives of the bus take anyway is used up. A screw that holds its load by itself gives nothing back.
+out, so the voltage is an upper bound. A motor on an inverter that runs down without power, by its data and every stop,
+gives nothing back: the ramp of its inverter, which no plan knows, keeps the bus where it is. A load that is lowered
+gives torque times speed for as long as it is lowered; of that, what the drives of the bus take anyway is used up. A
+screw that holds its load by itself gives nothing back.
 """
 
 from __future__ import annotations
@@ -88,12 +90,22 @@ def _driven_w(entry: StateEntry | None, motor: Part) -> float:
     return max(0.0, -(work.speed or 0.0) * (work.torque or 0.0))
 
 
-def _energy(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[str, str]]]:
+def _coasts(machine: Machine, drive: Part, motor: Part) -> bool:
+    """Whether a motor on an inverter runs down by itself, by its data and every stop, and nothing can brake it."""
+    data = motor.data
+    assert isinstance(data, Shaft)
+    braked = not isinstance(drive.data, Inverter) or drive.data.clamp is not None or braking_resistors(machine, drive)
+    return bool(data.run_down) and not braked and all(stop.category == 0 for stop in machine.plan.stops.values())
+
+
+def _energy(
+    machine: Machine, drive: Part, motor: Part, entry: StateEntry | None
+) -> tuple[float, list[tuple[str, str]]]:
     """Energy of a motor and its load in a state [J], and what is missing to know it."""
     data = motor.data
     assert isinstance(data, Shaft)
     speed = _speed(entry, motor)
-    if data.self_locking or speed == 0.0:
+    if data.self_locking or speed == 0.0 or _coasts(machine, drive, motor):
         return 0.0, []
     missing = [
         (motor.name, key)
@@ -241,15 +253,15 @@ class _Returned(Struct, frozen=True):
     missing: frozenset[tuple[str, str]]
 
 
-def _returned(operation: Operation, rail: _Rail) -> _Returned:
+def _returned(machine: Machine, operation: Operation, rail: _Rail) -> _Returned:
     best: tuple[float, str] = (-1.0, "")
     descent_w = lasting_w = 0.0
     missing: set[tuple[str, str]] = set()
     for state, entries in operation.state_entries.items():
         energy_j = falling_w = weighed_w = 0.0
-        for motor in (motor for axis in rail.axes for motor in axis.motors):
-            joules, unknown = _energy(motor, entries.get(motor.name))
+        for drive, motor in ((axis.drive, motor) for axis in rail.axes for motor in axis.motors):
             entry = entries.get(motor.name)
+            joules, unknown = _energy(machine, drive, motor, entry)
             watts, unweighed = _descent(motor, entry)
             energy_j, falling_w = energy_j + joules, falling_w + watts
             weighed_w += watts * (work_in(entry, motor).duty if entry is not None else 0.0)
@@ -273,7 +285,7 @@ def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits)
     """Every bus with axes on it, by the name of its source."""
     found = []
     for rail in _rails(machine, faults):
-        returned = _returned(operation, rail)
+        returned = _returned(machine, operation, rail)
         missing = set(returned.missing)
         clamp = _clamp(machine, faults, rail)
         limit, part, key = min(rail.limits, default=(inf, "", ""))
