@@ -16,7 +16,7 @@ from wiring.findings import Finding
 
 #: A name of a part, with a terminal or without, or the number of a conductor.
 _NAME = r"(?:[A-Z]{1,4}\d+(?::[\w+-]+)?|\d{1,3}(?:\.\d)?)"
-_LIST = re.compile(rf"{_NAME}(?:, {_NAME})+")
+_LIST = re.compile(rf"{_NAME}(?:, {_NAME})+(?![\w.:])")
 _ONE = "is|has|takes|carries|opens|closes|stands|leaks|delivers|stays|draws|starts|bears|gets|loses|feeds|asks|returns"
 _SEVERAL = "are|have|take|carry|open|close|stand|leak|deliver|stay|draw|start|bear|get|lose|feed|ask|return"
 #: A subject stands at the head of a sentence or of a part of one.

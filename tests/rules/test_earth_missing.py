@@ -70,7 +70,9 @@ def test_a_way_that_can_be_opened_does_not_count(part: str, terminals: tuple[str
 def test_a_shield_does_not_count() -> None:
     shield = "cables:\n  - {cable: C1, cores: 2, size: 1 mm2, join: {}, shield: {ends: [XPE:2, MP:1]}}\n"
     found = design(body(cables=shield))
-    assert [f.subjects for f in fired(SLUG, found)] == [("MP",)]
+    [finding] = fired(SLUG, found)
+    assert finding.subjects == ("MP",)
+    assert finding.summary.endswith("its protective conductor is missing; a shield is none")
 
 
 def test_the_zero_volts_of_a_rail_does_not_count() -> None:

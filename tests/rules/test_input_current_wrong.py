@@ -117,7 +117,31 @@ def test_a_return_to_another_supply_gives_no_current() -> None:
         """,
     )
     [finding] = fired(SLUG, design(body))
+    assert finding.summary.startswith("No current can flow")
     assert "no two poles of one source" in finding.summary
+
+
+def test_returns_that_meet_at_the_earth_let_a_current_flow() -> None:
+    """Both returns are bonded to the bar: 24 V of G1 stand at the input of D1, and drive a current by the earth."""
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S}
+parts:
+  X0: {kind: inlet}
+  XPE: {kind: earth-bar, points: 4}
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A, class: II, wires_per_terminal: 2}
+  G2: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 2 A, class: II, wires_per_terminal: 2}
+  D1: {kind: stepper-drive, supply: 20..48 V DC, phase_current: 2 A peak, signals: 24 V DC, metal: false}
+  S1: {kind: push-button, contacts: {13-14: NO}}
+wires:
+  - {wire: 1, from: G1:V+, to: S1:13}
+  - {wire: 2, from: S1:14, to: "D1:ENA+"}
+  - {wire: 3, from: "D1:ENA-", to: "G2:V-"}
+  - {wire: 4, from: "G1:V-", to: XPE:1}
+  - {wire: 5, from: "G2:V-", to: XPE:2}
+  - {wire: 6, from: X0:PE, to: XPE:3}
+"""
+    [finding] = fired(SLUG, design(text))
+    assert finding.summary.startswith("By the protective earth alone a current flows into D1:ENA+")
 
 
 def test_a_card_without_a_type_is_not_judged() -> None:

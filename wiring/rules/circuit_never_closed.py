@@ -22,7 +22,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
-from wiring.design.connection.never_closed import DeadLoad, dead_loads, is_other_pole
+from wiring.design.connection.never_closed import DeadLoad, dead_loads, is_other_pole, meet_at_earth
 from wiring.design.rewiring import led_from, place_on
 from wiring.findings import Finding, Mend, Scope
 from wiring.rules.causes import scope
@@ -54,12 +54,6 @@ def _bonds(design: Design, dead: DeadLoad) -> Scope:
     return scope("bond", dead.pole.source) if dead.beyond & design.nets.bonds_at.keys() else frozenset()
 
 
-def _closes_through_earth(design: Design, dead: DeadLoad) -> bool:
-    """Whether the open end and the pole that it lacks are both bonded to the protective earth."""
-    others = {design.nets.of[p.node] for p in design.nets.poles if p.main and is_other_pole(design, p, [dead.pole])}
-    return bool(dead.beyond & design.nets.bonds_at.keys() and others & design.nets.bonds_at.keys())
-
-
 def _led(design: Design, rows: Sequence[DeadLoad], what: str) -> Mend | None:
     """A conductor from the pole that lacks to the metal that all of them share."""
     shared = frozenset.intersection(*(row.beyond for row in rows))
@@ -87,7 +81,7 @@ def _finding(design: Design, rows: Sequence[DeadLoad]) -> Finding:
         (*names, source),
         f"The current of {listed(names)} returns by the protective earth alone: nothing else joins {listed(ends)} to "
         f"{what}"
-        if all(_closes_through_earth(design, row) for row in rows)
+        if all(meet_at_earth(design, [row.pole], row.beyond) for row in rows)
         else f"No current can flow through {listed(names)}: {what} does not reach {listed(ends)}",
         near[0].place if near else design.place(names[0]),
         mend=(

@@ -111,8 +111,9 @@ _THICKNESS = {
 
 def _finding(design: Design, name: str, node: Node) -> Judgement:
     part = design.parts[name]
-    wired = bool(design.circuit.conductors_at(node))
-    what = f"leads nowhere near the incoming protective earth from {named(node)}" if wired else "is missing"
+    kinds = {conductor.kind == "shield" for conductor in design.circuit.conductors_at(node)}
+    what = f"leads nowhere near the incoming protective earth from {named(node)}" if False in kinds else "is missing"
+    what += "; a shield is none" if True in kinds else ""
     bar = next((bar for bar, other in design.parts.items() if isinstance(other.data, EarthBar)), "the earth bar")
     highest = highest_level(design, part)
     signal = _signal(design, highest)

@@ -21,6 +21,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from wiring.circuit.model import named
+from wiring.design.connection.never_closed import meet_at_earth
 from wiring.design.connection.signal_ends import (
     InputWindow,
     input_current_a,
@@ -77,16 +78,26 @@ def _item(design: Design, item: SignalInput) -> Item:
     return Item(tuple(drivers), item, partial(_no_return, design), holds, (rests,))
 
 
+def _meets_at_earth(design: Design, item: SignalInput) -> bool:
+    """Whether what drives an input has its return on the protective earth, as the other end of the input has."""
+    for near, far in (item.ends, item.ends[::-1]):
+        poles = [one.pole for one in design.nets.reach(near).sources if one.pole.main]
+        if poles and meet_at_earth(design, poles, design.nets.reach(far).ohm_to.keys()):
+            return True
+    return False
+
+
 def _no_return(design: Design, items: Sequence[SignalInput]) -> Finding:
     plus, minus = items[0].ends
     wires = [c for item in items for end in item.ends for c in design.circuit.conductors_at(end)]
     first = design.circuit.conductors_at(minus) or design.circuit.conductors_at(plus)
     more = [named(item.ends[0]) for item in items[1:]]
     others = f"; the same holds for {listed(more)}" if more else ""
+    earthed = all(_meets_at_earth(design, item) for item in items)
+    what = "By the protective earth alone a current flows" if earthed else "No current can flow"
     return RULE.finding(
         (*dict.fromkeys(item.part.name for item in items), *dict.fromkeys(wire.id for wire in wires)),
-        f"No current can flow into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source"
-        f"{others}",
+        f"{what} into {named(plus)} and out of {named(minus)}: they lead to no two poles of one source{others}",
         first[-1].place if first else design.place(items[0].part.name),
         mend=(f"Lead {named(minus)} to the return of what drives {named(plus)}, and mind the polarity.",),
     )

@@ -1,7 +1,9 @@
 """The neutral of a two-wire circuit is thinner than its line conductor.
 
 Where one line and the neutral feed a load, both carry the same current and the same device guards both. The neutral is
-therefore as thick as the line, whatever it carries at the moment. The North American book sizes it by its load.
+therefore as thick as the line, whatever it carries at the moment. The North American book sizes it by its load (NFPA
+70, 220.61): `conductor-overloaded` holds it against the current of every state, `protection-above-conductor` against
+the devices in front of what returns through it.
 
 Fires on sorting-gate at N2
     N2.size=0.75 mm2
@@ -10,7 +12,8 @@ Quiet
 Not judged
     Conductors without a size.
 Known limits
-    The neutral of a circuit with several line conductors may be thinner above 16 mm2, and is not judged here.
+    The neutral of a circuit with several line conductors may be thinner above 16 mm2, and is not judged here; nor is in
+    North America that of a feeder against the least that its earth fault needs (NFPA 70, 215.2(A)(2)).
 """
 
 from __future__ import annotations

@@ -22,14 +22,18 @@ Known limits
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import partial
+
 from wiring.circuit.model import Conductor
 from wiring.design.conductor.sizes import is_below, size_words
 from wiring.design.earth.protective_sizes import answering_lines, least_protective
-from wiring.findings import Mend, Number
+from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
-from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="protective-conductor-too-small",
@@ -77,24 +81,29 @@ def _judge(design: Design, conductor: Conductor, lines: list[Conductor]) -> Judg
             asked.append((least.value, line.id, line, least))
     worst = max(asked, default=None, key=lambda entry: entry[:2])
     if worst is not None and is_below(conductor, worst[0]):
-        yield _finding(design, conductor, worst[2], worst[3])
+        group = worst[2].cable or worst[2].id, worst[0], conductor.size.text if conductor.size else ""
+        yield Item(group, (conductor, worst[2], worst[3]), partial(_finding, design))
     elif missing:
         yield RULE.not_judged((conductor.id,), missing, conductor.place)
 
 
-def _finding(design: Design, conductor: Conductor, line: Conductor, least: Limit) -> Judgement:
-    assert conductor.size is not None
+def _finding(design: Design, rows: Sequence[tuple[Conductor, Conductor, Limit]]) -> Finding:
+    """Those that are too thin beside the same line."""
+    (first, line, least), *_ = rows
+    assert first.size is not None
     assert line.size is not None
-    words = f"Make {conductor.id} of {size_words(design.machine, least.value)}."
+    names, size = [conductor.id for conductor, _, _ in rows], size_words(design.machine, least.value)
+    called = agreeing(names, "Protective conductor", "Protective conductors")
     return RULE.finding(
-        (conductor.id,),
-        f"Protective conductor {conductor.id} is {conductor.size.text}; "
-        f"{size_words(design.machine, least.value)} is the least here",
-        conductor.place,
+        names,
+        f"{called} {listed(names)} {agreeing(names, 'is', 'are')} {first.size.text}; "
+        f"{size} is the least beside {line.id}",
+        first.place,
+        because=[Cause(conductor.place, "as thin, beside the same line") for conductor, _, _ in rows[1:]],
         numbers=(
-            Number("fitted", conductor.size.area_mm2 * 1e-6, "m2", conductor.id),
+            Number("fitted", first.size.area_mm2 * 1e-6, "m2", first.id),
             Number("line", line.size.area_mm2 * 1e-6, "m2", f"conductor {line.id}"),
         ),
         limit=least,
-        mend=(Mend(words, asks=(_required(conductor, line, least),)),),
+        mend=(Mend(f"Make {listed(names)} of {size}.", asks=tuple(_required(*row) for row in rows)),),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence, Set
 
 from msgspec import Struct
 
@@ -112,9 +112,16 @@ def _through_earth(design: Design, poles: list[SourcePole], reached: set[Net]) -
     return earthed and any(end in design.earthing.reached for bond in bonds for end in bond.ends)
 
 
-def is_other_pole(design: Design, pole: SourcePole, poles: list[SourcePole]) -> bool:
+def is_other_pole(design: Design, pole: SourcePole, poles: Sequence[SourcePole]) -> bool:
     """Whether a pole is another one of a source of these."""
     return any(p.source == pole.source and design.nets.of[p.node] != design.nets.of[pole.node] for p in poles)
+
+
+def meet_at_earth(design: Design, poles: Sequence[SourcePole], beyond: Set[Net]) -> bool:
+    """Whether nets and another pole of the source of these poles are both bonded to the protective earth."""
+    bonded = design.nets.bonds_at.keys()
+    others = {design.nets.of[p.node] for p in design.nets.poles if p.main and is_other_pole(design, p, poles)}
+    return bool(beyond & bonded and others & bonded)
 
 
 def _nets_through_parts(design: Design, start: Node, without: str) -> set[Net]:
