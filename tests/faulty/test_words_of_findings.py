@@ -78,7 +78,8 @@ def test_figures_have_three_digits_and_the_units_of_the_rulebook(name: str) -> N
 def test_no_sentence_takes_an_earth_off(name: str) -> None:
     held = earths(edited(CASES[name]))
     for _, text in said(name):
-        taken = {one for found in _TAKEN_OFF.findall(text) for one in re.findall(_NAME, found)}
+        kept = text.startswith("Keep ")  # a second bond of a rail, where another one stays
+        taken = {one for found in _TAKEN_OFF.findall(text) for one in re.findall(_NAME, found) if not kept}
         assert not taken & held, text
 
 

@@ -49,8 +49,9 @@ PLAUSIBLE_SHARE = 1.1
 #: output gives (common practice, no source); insulation and parts an extra-low voltage; a breaker 1.5 kA (the lowest
 #: of IEC 60898-1, from memory), a fuse of the classes in the specs 6 kA (IEC 60269-2, UL 248, from memory); a contactor
 #: and a main switch what their categories ask of their rated current, which is asked for in its place (IEC 60947-3,
-#: table 3, and 60947-4-1, table 7, from memory); a drive without a limit of its bus is held to the upper end of its
-#: supply, which no drive survives less than.
+#: table 3, and 60947-4-1, table 7, from memory); a drive of the specs on a DC bus a device of its own current, 4.2 A
+#: (common practice, no source); one without a limit of its bus is held to the upper end of its supply, which no drive
+#: survives less than.
 LEAST = {
     "contact-overloaded": {"Inlet": 10.0, "Filter": 10.0, "Terminals": 10.0, "Connector": 10.0, "": 1.0},
     "output-overloaded": {"": 0.02},
@@ -64,6 +65,7 @@ LEAST = {
     },
     "inrush-welds-contact": {"Contactor": inf, "Disconnector": inf},
     "regeneration-too-high": {"Drive": inf},
+    "drive-device-too-large": {"Drive": 4.2},
 }
 #: A finding or question by its rule and subjects.
 Name = tuple[str, tuple[str, ...]]

@@ -45,6 +45,13 @@ def test_a_drive_without_the_figure_is_passed_over() -> None:
     assert fired(SLUG, design(fed("kind: fuse, class: gG, rating: 10 A, rated_voltage: 60 V DC", ""))) == []
 
 
+@pytest.mark.parametrize(("rating", "asks"), [("4 A", False), ("4.1 A", True)])
+def test_a_drive_on_a_dc_bus_is_asked_for_it_behind_twice_its_current(rating: str, asks: bool) -> None:
+    """2 A is the current of the drive (common practice: devices up to twice that stand ahead of such drives)."""
+    body = fed(f"kind: fuse, class: gG, rating: {rating}, rated_voltage: 60 V DC", "")
+    assert [one.subjects for one in open_questions(SLUG, design(body))] == ([("D5",)] if asks else [])
+
+
 @given(st.floats(1.0, 9.0), st.floats(1.0, 9.0))
 def test_it_speaks_exactly_above_the_figure(rating: float, most: float) -> None:
     rating, most = round(rating, 1), round(most, 1)
@@ -91,4 +98,4 @@ wires:
   - {wire: 2, from: "X0:N", to: "T1:N", size: 6 mm2, length: 1 m}
 """
     assert [one.subjects for one in open_questions(SLUG, design(text))] == [("T1",)]
-    assert open_questions(SLUG, design(fed("kind: fuse, class: gG, rating: 10 A", ""))) == []
+    assert open_questions(SLUG, design(fed("kind: fuse, class: gG, rating: 4 A", ""))) == []

@@ -8,8 +8,8 @@ Fires on screw-axis at D1
 Quiet
     F3.rating=6 A
 Not judged
-    Drives on the mains without `max_fuse`; makers of drives for a DC bus seldom state one. Drives that no device
-    protects: see `conductor-unprotected`.
+    Drives on the mains without `max_fuse`. Makers of drives for a DC bus seldom state one: it is asked for where the
+    device is larger than twice the current of the drive. Drives that no device protects: see `conductor-unprotected`.
 Known limits
     The kind of device that the maker asks for (a class of fuse, a curve) is not compared, only its rating. A device
     that is too large for the conductors behind it as well is told by `protection-above-conductor` alone.
@@ -22,7 +22,7 @@ from wiring.design.device.overcurrent_protection import Protection
 from wiring.design.motor.drive_feeds import device_ahead, feed_conductors
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive
+from wiring.parts.drives import Drive, StepperDrive
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.steps import rounded_down
 from wiring.rules.causes import behind
@@ -36,6 +36,8 @@ RULE = Rule(
     harm="After a fault inside the drive more current flows than it can contain: it bursts or burns.",
     sources=(("iec", iec_60204("7.2.10")), ("na", nfpa_79("19.1"))),
 )
+#: A device ahead of a drive on a DC bus is rated up to so many times its current (common practice, no source).
+_USUAL_DC = 2.0
 
 
 def check(design: Design) -> Judgements:
@@ -47,10 +49,16 @@ def check(design: Design) -> Judgements:
         if not isinstance(data, Drive) or protection is None:
             continue
         if data.max_fuse is None:
-            unknown += [part.name] if data.supply.kind != "DC" else []
+            unknown += [part.name] if data.supply.kind != "DC" or _is_large(data, protection) else []
         elif protection.rating_a > data.max_fuse * (1 + 1e-9):
             yield _finding(design, part, data.max_fuse, protection)
     yield from RULE.ask(unknown, "the largest device that their maker allows in front (`max_fuse: 16 A`)")
+
+
+def _is_large(data: Drive, protection: Protection) -> bool:
+    """Whether a device is larger than what is usual ahead of a drive on a DC bus, by its largest current."""
+    current = data.phase_current if isinstance(data, StepperDrive) else getattr(data, "rated_current", None)
+    return current is not None and protection.rating_a > _USUAL_DC * current.peak_a
 
 
 def requirements(design: Design) -> Requirements:
