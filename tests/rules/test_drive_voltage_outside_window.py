@@ -76,6 +76,25 @@ wires:
     assert bool(fired(SLUG, design(body))) is fires
 
 
+# 325 V peak burst capacitors for 50 V (first physics); 60 V DC are an extra-low voltage, and end a drive quietly.
+@pytest.mark.parametrize(("fed", "word"), [("X0:L", "WARNING"), ("G1:V+", "CAUTION")])
+def test_mains_on_a_drive_for_direct_current_is_no_mere_caution(fed: str, word: str) -> None:
+    back = {"X0:L": "X0:N", "G1:V+": "G1:V-"}[fed]
+    body = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  G1: {{kind: supply, input: 230 V AC, output: 60 V DC, rated: 5 A, class: II}}
+  D1: {{kind: stepper-drive, phase_current: 2 A peak, supply: 20..50 V DC}}
+wires:
+  - {{wire: 1, from: X0:L, to: G1:L, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: G1:N, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 3, from: "{fed}", to: D1:V+, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 4, from: "{back}", to: D1:V-, size: 2.5 mm2, length: 1 m}}
+"""
+    assert [one.signal for one in fired(SLUG, design(body))] == [word]
+
+
 def test_a_drive_without_supply_is_not_told() -> None:
     assert not fired(SLUG, design(rail(60).replace("to: D1:V+", "to: G1:V-")))
 
