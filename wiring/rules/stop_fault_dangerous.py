@@ -25,7 +25,7 @@ from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
-from wiring.wording import does, stops_called
+from wiring.wording import counted, does, stops_called
 
 RULE = Rule(
     slug="stop-fault-dangerous",
@@ -48,7 +48,8 @@ def check(design: Design) -> Judgements:
     for name, result in design.stop_proof.results.items():
         if result.undecided:
             count = len(result.undecided)
-            yield RULE.not_judged((name,), f"a solution in numbers for {count} faults: `wiring stop` settles them")
+            settles = "`wiring stop` settles it" if count == 1 else "`wiring stop` settles them"
+            yield RULE.not_judged((name,), f"a solution in numbers for {counted(count, 'fault')}: {settles}")
 
 
 def _finding(design: Design, rows: Sequence[Cause]) -> Finding:
