@@ -51,7 +51,7 @@ def test_what_it_says() -> None:
         "WARNING",
         limit=(0.8 / 1.6, "s", "ISO 13855 9"),
         number=("run-down", 20.0, "s"),
-        mend="Lock S1 until E1 stand still (`locking: true`).",
+        mend="Lock S1 until E1 stands still (`locking: true`).",
     )
 
 
