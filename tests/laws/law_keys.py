@@ -187,8 +187,8 @@ BUILT = {
     "Isolator": "input output",
     "Battery": "fuse",
     "ProcessSource": "enable extra",
-    "Supply": "parallel",
-    "Converter": "parallel isolated",
+    "RegulatedSource": "parallel",
+    "Converter": "isolated",
 }
 
 
