@@ -24,11 +24,7 @@ from wiring.circuit.model import Conductor
 from wiring.design.conductor.place import insulation_limit
 from wiring.design.conductor.sizes import size_that_carries
 from wiring.design.device.overcurrent_protection import motor_current
-from wiring.design.enclosure.derated_parts import (
-    conductors_lost_to_heat,
-    conductors_weakened_by_heat,
-    useless_conductors,
-)
+from wiring.design.enclosure.derated_parts import conductors_in_heat, useless_conductors
 from wiring.findings import Finding, Mend, Number, Scope
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.ampacity_iec import TERMINAL_C
@@ -50,7 +46,7 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Every conductor in its worst state. Those without a size are told together."""
     unsized: list[str] = []
-    heat = frozenset((*conductors_lost_to_heat(design.loading), *conductors_weakened_by_heat(design)))
+    heat = conductors_in_heat(design)
     for name, figure in design.conductors.items():
         conductor = design.circuit.conductor[name]
         if figure.bound is not None and figure.current_a > figure.bound.value > 0.0:

@@ -50,6 +50,11 @@ def conductors_weakened_by_heat(design: Design) -> list[str]:
     return found
 
 
+def conductors_in_heat(design: Design) -> frozenset[str]:
+    """All of these: what the heat of the cabinet alone makes too thin, or useless."""
+    return frozenset((*conductors_lost_to_heat(design.loading), *conductors_weakened_by_heat(design)))
+
+
 def _cooler_ampacity(design: Design, name: str) -> float:
     """What a conductor may carry in air at the limit of the cabinet [A]; 0 where that does not matter."""
     conductor, figure = design.circuit.conductor[name], design.conductors[name]

@@ -94,7 +94,7 @@ def _coasts(machine: Machine, drive: Part, motor: Part) -> bool:
     """Whether a motor on an inverter runs down by itself, by its data and every stop, and nothing can brake it."""
     data = motor.data
     assert isinstance(data, Shaft)
-    braked = not isinstance(drive.data, Inverter) or drive.data.clamp is not None or braking_resistors(machine, drive)
+    braked = not isinstance(drive.data, Inverter) or drive.data.braking
     return bool(data.run_down) and not braked and all(stop.category == 0 for stop in machine.plan.stops.values())
 
 
