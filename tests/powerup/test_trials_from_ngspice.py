@@ -144,7 +144,7 @@ def test_readings_from_ngspice_lead_to_the_true_cause(tmp_path, capsys):
     assert unsolved <= 0.1 * TRIALS
     assert len(seen) >= 0.6 * (TRIALS - unsolved)
     assert first >= 0.90 * len(seen)
-    assert alone >= 0.75 * len(seen)
+    assert alone >= 0.90 * len(seen)
 
 
 def test_a_sound_machine_reads_right_with_such_a_meter(tmp_path):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from wiring.circuit.model import Conductor, Node, named
+from wiring.circuit.model import Conductor, Inner, Node, named
 from wiring.circuit.roles import Role
 from wiring.parts.elements import Switch
 from wiring.powerup.bonding import is_protective, way_between
@@ -33,7 +33,8 @@ def continuity(to: Builder) -> None:
         for wire in to.design.circuit.conductors
         if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
     } - _seen_with_bonds(to)
-    needed = {name for name in wanted if _carries(to, name) >= POWER_A} | (_dangerous_wires(to) & wanted)
+    needed = {name for name in wanted if _carries(to, name) >= POWER_A}
+    needed |= (_dangerous_wires(to) | _incoming(to)) & wanted
     held = to.survey.held_in(*to.survey.contactors)
     switched = _measure_ways(to, held, _through_contactors(to, held, wanted), wanted, needed)
     wanted -= switched
@@ -79,6 +80,14 @@ def _seen_with_bonds(to: Builder) -> set[str]:
         if line.stage is Stage.POLARITY and line.meter is Meter.OHM and line.red and line.black
         for wire in way_between(to, line.black, line.red)
     }
+
+
+def _incoming(to: Builder) -> set[str]:
+    """The conductors from the inlet to the first protective devices: all that the machine takes goes through them."""
+    inlet, devices = to.survey.inlet, to.survey.devices
+    live = [node for name, node in inlet.items() if name != "PE"]
+    came = to.design.circuit.walk(live, lambda edge, _far: not (isinstance(edge, Inner) and edge.part in devices))
+    return {wire.id for node in came for wire in to.design.circuit.conductors_at(node)}
 
 
 def _dangerous_wires(to: Builder) -> set[str]:
