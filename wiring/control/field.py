@@ -38,20 +38,23 @@ class Fixed(NamedTuple):
         return (sure | self.closed[0]) & ~self.open[1], (perhaps | self.closed[1]) & ~self.open[0]
 
 
-def _fixed(injected: Injected, path: str) -> Fixed | None:
-    closed, open_ = injected.closed.get(path, 0), injected.opened.get(path, 0)
+def _fixed(injected: Injected, path: str, faulty: int) -> Fixed | None:
+    closed, open_ = injected.closed.get(path, 0) & faulty, injected.opened.get(path, 0) & faulty
     surely = ~injected.soft
     return Fixed((closed & surely, closed), (open_ & surely, open_)) if closed or open_ else None
 
 
-def _stuck(injected: Injected) -> dict[Actuator, Fixed]:
+def _stuck(injected: Injected, faulty: int) -> dict[Actuator, Fixed]:
     surely = ~injected.soft
-    pairs = {one: (injected.on.get(one, 0), injected.off.get(one, 0)) for one in (*injected.on, *injected.off)}
+    pairs = {
+        one: (injected.on.get(one, 0) & faulty, injected.off.get(one, 0) & faulty)
+        for one in (*injected.on, *injected.off)
+    }
     return {one: Fixed((on & surely, on), (off & surely, off)) for one, (on, off) in pairs.items()}
 
 
 class Field:
-    """The paths of a net as they conduct now, and the rails that follow. `faulty` brings the faults in."""
+    """The paths of a net as they conduct now, and the rails that follow. `faulty` are the cases whose faults are there."""
 
     def __init__(self, net: Net, cases: Sequence[Case]) -> None:
         self.net = net
@@ -63,14 +66,14 @@ class Field:
             if path.moved_by is not None:
                 self.movers.setdefault(path.moved_by, []).append(n)
         self.on: dict[Actuator, On] = {}
-        self.stuck = _stuck(self.injected)
-        self.fixed = [_fixed(self.injected, path.id) for path in net.paths]
+        self.stuck: dict[Actuator, Fixed] = {}
+        self.fixed: list[Fixed | None] = [None] * len(net.paths)
         #: Actuators that were put otherwise, their contacts not yet.
         self.pending: set[Actuator] = set()
         #: When sources were last looked at, and with what.
-        self.seen: tuple[int, bool, bool] | None = None
+        self.seen: tuple[int, bool, int] | None = None
         self.live: list[On] = [OFF] * len(self.rails.groups)
-        self.faulty = False
+        self.faulty = 0
         self.bridges: Bridges = ()
         self.mains = True
         self.states: list[On] = []
@@ -114,13 +117,23 @@ class Field:
 
     def set(self, actuator: Actuator, sure: int, perhaps: int) -> bool:
         """Put an actuator, faults of the actuator itself counted in; True when it changed."""
-        if self.faulty and actuator in self.stuck:
+        if actuator in self.stuck:
             sure, perhaps = self.stuck[actuator].hold(sure, perhaps)
         if self.on.get(actuator, OFF) == (sure, perhaps):
             return False
         self.on[actuator] = (sure, perhaps)
         self.pending.add(actuator)
         return True
+
+    def appear(self, cases: int) -> None:
+        """The faults of some cases come."""
+        self.faulty |= cases
+        self.stuck = _stuck(self.injected, self.faulty)
+        self.fixed = [_fixed(self.injected, path.id, self.faulty) for path in self.net.paths]
+        for actuator in dict.fromkeys([*self.on, *self.stuck]):
+            self.set(actuator, *self.on.get(actuator, OFF))
+        self.renew()
+        self.move()
 
     def start(self) -> None:
         """Every source alive, as in the running machine; outputs of programs perhaps."""
@@ -137,9 +150,9 @@ class Field:
         paths = [known.get(state) or wide(*state) for state in self.states]
         self.conducts = paths + [always] * len(self.net.diodes) + [perhaps] * len(self.net.soft)
         if self.faulty:
-            surely = ~self.injected.soft
+            surely = ~self.injected.soft & self.faulty
             self.bridges = [
-                [(node, wide(sure & surely, perhaps)) for node, (sure, perhaps) in at.items()]
+                [(node, wide(sure & surely, perhaps & self.faulty)) for node, (sure, perhaps) in at.items()]
                 for at in self.injected.bridges
             ]
         self._trace(self.rails.blocks)
@@ -168,7 +181,7 @@ class Field:
             if path.closed_at_rest:
                 sure, perhaps = self.all ^ perhaps, self.all ^ sure
         fixed = self.fixed[n]
-        return fixed.hold(sure, perhaps) if self.faulty and fixed is not None else (sure, perhaps)
+        return (sure, perhaps) if fixed is None else fixed.hold(sure, perhaps)
 
     def _trace(self, blocks: Iterable[Block]) -> None:
         for block in blocks:
@@ -196,7 +209,7 @@ class Field:
     def _alive(self, source: Source) -> On:
         if source.is_mains:
             return (self.all, self.all) if self.mains else OFF
-        dead = self.injected.dead.get(source.part, 0) if self.faulty else 0
+        dead = self.injected.dead.get(source.part, 0) & self.faulty
         sure, perhaps = (self.all, self.all) if source.feed is None else self.fed(source.feed)
         return (sure & ~dead if source.certain else 0), perhaps & ~(dead & ~self.injected.soft)
 

@@ -24,7 +24,8 @@ K = TypeVar("K", bound=Hashable)
 class Case(Struct, frozen=True):
     """One device worked on a machine with some faults (none, one, or a pair), one coil moving first by `order`.
 
-    A `soft` case has its faults perhaps: any of them, or none.
+    A `soft` case has its faults perhaps: any of them, or none. They come while the machine runs, or `while_stopped`,
+    with the stop in.
 
     While the stop is in, the `changed` operators are moved from where they stand, and those that are `free` may stand
     anywhere. What springs back is let go before the stop is released, unless it is `held`.
@@ -37,6 +38,7 @@ class Case(Struct, frozen=True):
     free: frozenset[Actuator] = frozenset()
     held: bool = False
     soft: bool = False
+    while_stopped: bool = False
 
 
 class Injected(Struct, frozen=True):
@@ -57,6 +59,7 @@ class Injected(Struct, frozen=True):
     free: dict[Actuator, int]
     held: int
     soft: int
+    while_stopped: int
 
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
@@ -80,6 +83,7 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         free=_moved([case.free for case in cases]),
         held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
         soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
+        while_stopped=mask((n for n, case in enumerate(cases) if case.while_stopped), len(cases)),
     )
 
 

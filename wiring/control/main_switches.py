@@ -40,7 +40,7 @@ def switches_apart(net: Net, use: StopUse) -> frozenset[Actuator]:
         for case in together
         for changed in (frozenset(), *_moved(apart))
     ]
-    open_ = places(_may_be_alive(net, use, [*together, *each], while_stopped=False))
+    open_ = places(_may_be_alive(net, use, [*together, *each]))
     return apart if open_ and open_[-1] < len(together) else frozenset()
 
 
@@ -82,18 +82,19 @@ def _open_groups(
                 faults=tuple(fault for n in some for fault in cases[n].faults),
                 changed=changed,
                 soft=size > 1,
+                while_stopped=while_stopped,
             )
             for some in chunk
         ]
         open_ = 0
         for order in orders:
-            open_ |= _may_be_alive(net, use, [replace(case, order=order) for case in tried], while_stopped)
+            open_ |= _may_be_alive(net, use, [replace(case, order=order) for case in tried])
         found += [n for k in places(open_) for n in chunk[k]]
     return found
 
 
-def _may_be_alive(net: Net, use: StopUse, cases: Sequence[Case], while_stopped: bool) -> int:
-    result = ParallelSimulation(net, cases, use, while_stopped=while_stopped).run()
+def _may_be_alive(net: Net, use: StopUse, cases: Sequence[Case]) -> int:
+    result = ParallelSimulation(net, cases, use).run()
     open_ = result.unstable | result.collapsing
     for moment in MUST_BE_DEAD:
         for _, perhaps in result.seen[moment].targets:

@@ -167,11 +167,12 @@ class ControlSimulator(LayeredMachine):
     def run(self, late: bool) -> tuple[OperatingPoint, list[str]]:
         """Contacts, coils, fuses and resets come to rest, what is delayed too where it is `late`; and what did not."""
         self.late = late
-        for _ in range(_EVENTS):
+        for _ in range(enough_rounds(_EVENTS, len(self.logics)) + 1):
             point, changed = self._settle()
-            if changed or not self._resets():
+            fired = [] if changed else self._resets()
+            if not fired:
                 break
-        return point, changed
+        return point, changed or fired
 
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
@@ -253,8 +254,8 @@ class ControlSimulator(LayeredMachine):
                 changed.append(f"{key[0]} {unit.outputs}")
         return changed
 
-    def _resets(self) -> bool:
-        fired = False
+    def _resets(self) -> list[str]:
+        fired = []
         for key, unit in self.logics.items():
             part, actuator = key[0], (key[0], unit.outputs)
             ready, pressed = self.ready(part, unit), self._is_on((part, unit.reset))
@@ -263,7 +264,7 @@ class ControlSimulator(LayeredMachine):
                 counts = self._channels_opened(part, unit) and counts
             if counts and ready and not self._is_on(actuator) and actuator not in self.stuck_off:
                 self.attracted.add(actuator)
-                fired = True
+                fired.append(f"{part} {unit.outputs}")
             self.pressed[actuator] = pressed and ready
         return fired
 

@@ -91,7 +91,14 @@ class Trials(Struct, frozen=True):
     def case(self, half: Half) -> Case:
         """A half as a case of the screen."""
         faults = self.tried[half.device].faults[half.fault]
-        return Case(half.device, faults, changed=half.changed, free=half.free, held=self.held)
+        return Case(
+            half.device,
+            faults,
+            changed=half.changed,
+            free=half.free,
+            held=self.held,
+            while_stopped=self.while_stopped,
+        )
 
     def whole(self) -> list[Half]:
         """Every fault with all operators free, but for those that are known to be unruly so."""
@@ -172,6 +179,6 @@ def looked_at(
     for start in range(0, len(halves), width):
         chunk = halves[start : start + width]
         cases = [replace(trials.case(half), order=order) for order in chosen for half in chunk]
-        result = ParallelSimulation(trials.net, cases, trials.use, while_stopped=trials.while_stopped).run()
+        result = ParallelSimulation(trials.net, cases, trials.use).run()
         view = View(trials, result, chunk, len(chosen))
         yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)

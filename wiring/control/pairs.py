@@ -11,20 +11,20 @@ from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
-from wiring.control.numeric_simulation import run_script
 from wiring.control.operator_halves import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import MUST_BE_DEAD, StopUse
-from wiring.control.settle import Progress, danger_in
+from wiring.control.settle import Progress, pair_in_numbers
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import program_outputs
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
-#: Pairs that are settled in numbers, under one device: those that fail closed both, with one that does, and others.
-#: Further ones stay open and are told.
-SETTLED_STUCK, SETTLED, SETTLED_OTHERS = 64, 16, 4
+#: Pairs that are settled in numbers, under one device: of a whole proof, and of two contactors that fail closed in every
+#: check. Each takes some 10 ms. Further ones stay open, are told, and keep a verdict from being clear.
+SETTLED, SETTLED_STUCK = 1000, 64
 #: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.
 _GROUPS = (12, 3)
 _WORTH_GROUPS = 200
@@ -41,10 +41,11 @@ class Trial(Struct, frozen=True):
 
 
 class Hits(Struct, frozen=True):
-    """For each fault those that are dangerous together with it, and the pairs left open."""
+    """For each fault those that are dangerous together with it, and the pairs left open; `played` ones in numbers."""
 
     of: Mapping[str, list[str]]
     open: Sequence[Trial]
+    played: int
 
 
 class Following(Struct, frozen=True):
@@ -71,6 +72,7 @@ def next_faults(
     """
     usable = [one for one in (*verdicts, *others) if _counts(one)]
     lowered = running.lowered
+    left = SETTLED
     breaks = {wire.id for wire in lowered.circuit.conductors}
     rest = [one for one in usable if not breaks & set(one.fault.opened)]
     leading = {one.fault.id for one in verdicts if one.runs}
@@ -91,7 +93,8 @@ def next_faults(
         if not whole:
             broken = {fault.id for fault in tried if breaks & set(fault.opened)}
             pairs = [pair for pair in pairs if pair[0].id in broken or pair[1].id in broken]
-        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, progress)
+        hits = _hits(net, use, sound.device, pairs, alive_without_fault(sound), running, left, progress)
+        left -= hits.played
         for one in chosen:
             key = effects[one.fault.id]
             if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
@@ -107,6 +110,7 @@ def _hits(
     pairs: Sequence[tuple[Fault, Fault]],
     taken: Alive,
     running: OperatingPoint,
+    most: int,
     progress: Progress | None,
 ) -> Hits:
     """For each fault, those that are dangerous together with it, both ways round; what logic leaves open in numbers."""
@@ -127,20 +131,28 @@ def _hits(
             note(hit)
         if progress is not None:
             progress(start + len(chunk), len(pairs))
-    left = []
-    for closed, most in ((2, SETTLED_STUCK), (1, SETTLED), (0, SETTLED_OTHERS)):
-        alike_stuck = [trial for trial in open_ if _fail_closed(trial) == closed]
-        for trial in alike_stuck[:most]:
-            if defeats(running, use, trial, taken):
-                note(trial)
-        left += alike_stuck[most:]
-    return Hits(hits, left)
+    dangerous, left = in_numbers(running, use, open_, {device: taken}, most)
+    for hit in dangerous:
+        note(hit)
+    return Hits(hits, left, min(len(open_), most))
 
 
-def defeats(running: OperatingPoint, use: StopUse, trial: Trial, taken: Alive) -> bool:
-    """Whether two faults together defeat a stop in numbers, for certain."""
-    seen = run_script(running, use, trial.device, (trial.first, trial.second))
-    return danger_in(seen, taken)[0] is not None and not any(shot.doubt for shot in seen.values())
+def in_numbers(
+    running: OperatingPoint, use: StopUse, open_: Sequence[Trial], taken: Mapping[str, Alive], most: int
+) -> tuple[list[Trial], list[Trial]]:
+    """Of the pairs that logic leaves open those that are dangerous in numbers, and those that stay open: no more than
+    `most` are played, those first of which more fail closed. `taken` is what each device leaves alive."""
+    programs = bool(program_outputs(running.lowered.circuit))
+    ranked = sorted(open_, key=_fail_closed, reverse=True)
+    dangerous, left = [], ranked[most:]
+    for trial in ranked[:most]:
+        pair = trial.first, trial.second
+        verdict = pair_in_numbers(running, use, trial.device, pair, taken[trial.device], programs)
+        if verdict is Verdict.DANGEROUS:
+            dangerous.append(trial)
+        elif verdict is Verdict.UNDECIDED:
+            left.append(trial)
+    return dangerous, left
 
 
 def _fail_closed(trial: Trial) -> int:

@@ -43,6 +43,22 @@ class SimulationResult(Struct, frozen=True, dict=True):
     presses: int
     on_reset: tuple[int, ...]
 
+    def part(self, first: int, count: int) -> SimulationResult:
+        """The same of `count` cases from the case number `first` on."""
+        every = (1 << count) - 1
+
+        def cut(on: On) -> On:
+            return on[0] >> first & every, on[1] >> first & every
+
+        seen = {
+            moment: MomentState(*(tuple(map(cut, row)) for row in (sight.targets, sight.early, sight.coils)))
+            for moment, sight in self.seen.items()
+        }
+        unstable, collapsing, *on_reset = (
+            bits >> first & every for bits in (self.unstable, self.collapsing, *self.on_reset)
+        )
+        return SimulationResult(seen, unstable, collapsing, self.presses, tuple(on_reset))
+
     def answers(self, place: int) -> Hashable:
         """How every coil and target answers in a case: operators on which nothing hangs leave all of it as it is."""
         at, bit = place >> 3, place & 7
@@ -62,12 +78,11 @@ def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:
 
 
 class ParallelSimulation(SettlingNet):
-    """One net with a list of cases; `run` runs the sequence once. Faults appear while the machine runs, or
-    `while_stopped`, with the stop in."""
+    """One net with a list of cases; `run` runs the sequence once."""
 
-    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse, *, while_stopped: bool = False) -> None:
+    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
         super().__init__(net, cases)
-        self.use, self.while_stopped = use, while_stopped
+        self.use = use
         self.presses = 0
         self.on_reset = [0] * len(net.targets)
         self.hands = [one for one in use.operators if one.actuator in self.field.movers]
@@ -77,15 +92,14 @@ class ParallelSimulation(SettlingNet):
         seen: dict[Moment, MomentState] = {}
         self._start()
         seen[Moment.RUN] = self._sight()
-        if not self.while_stopped:
-            self._appear()
+        later = self.field.injected.while_stopped
+        self._appear(self.all & ~later)
         seen[Moment.FAULT] = self._sight()
         self._outputs(0)
         devices = self.field.injected.devices
         stop = {(device, "operator"): (bits, bits) for device, bits in devices.items()}
         self._press(stop)
-        if self.while_stopped:
-            self._appear()
+        self._appear(later)
         seen[Moment.STOP] = self._sight()
         seen[Moment.TRIED] = self._tried() if self.hands else seen[Moment.STOP]
         known = {one.actuator for one in self.hands}
@@ -207,14 +221,10 @@ class ParallelSimulation(SettlingNet):
         here.start()
         self.settle()
 
-    def _appear(self) -> None:
-        here = self.field
-        here.faulty = True
-        for actuator in dict.fromkeys([*here.on, *here.injected.on, *here.injected.off]):
-            here.set(actuator, *here.on.get(actuator, OFF))
-        here.renew()
-        here.move()
-        self.settle()
+    def _appear(self, cases: int) -> None:
+        if cases:
+            self.field.appear(cases)
+            self.settle()
 
     def _outputs(self, sure: int) -> None:
         """Outputs of programs: on while the machine runs, in their worst position while it is stopped."""

@@ -23,31 +23,22 @@ def spread(
     reached: list[int],
     starts: Iterable[int],
     once: bool,
-    free: Sequence[int],
+    free: Sequence[int] | None = None,
 ) -> list[int]:
     """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back. A node is
-    entered only in the cases in which it is `free`.
+    entered only in the cases in which it is `free`, where that is given.
 
     Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
     all of a list at once, and `once` where no case has two of them.
     """
-    level = list(starts)
+    level = dict.fromkeys(starts, -1)
     over = False
     while level:
-        while level:
-            following: dict[int, None] = {}
-            for node in level:
-                bits = reached[node]
-                for far, path in adjacent[node]:
-                    have = reached[far]
-                    now = have | bits & conducts[path] & free[far]
-                    if now != have:
-                        reached[far] = now
-                        following[far] = None
-            level = list(following)
+        _along(adjacent, conducts, reached, level, free)
         if over:
             break
         over = once
+        level = {}
         for some in bridges:
             both = 0
             for node, cases in some:
@@ -55,9 +46,28 @@ def spread(
             if both:
                 for node, cases in some:
                     have = reached[node]
-                    now = have | both & cases & free[node]
+                    now = have | (both & cases if free is None else both & cases & free[node])
                     if now != have:
                         reached[node] = now
-                        level.append(node)
-        level = list(dict.fromkeys(level))
+                        level[node] = -1
     return reached
+
+
+def _along(
+    adjacent: Adjacent, conducts: Sequence[int], reached: list[int], level: dict[int, int], free: Sequence[int] | None
+) -> None:
+    """Spread along the paths from the nodes of a level, each with the one node that it has its new bits from, or -1:
+    nothing new goes back there."""
+    while level:
+        following: dict[int, int] = {}
+        for node, came in level.items():
+            bits = reached[node]
+            for far, path in adjacent[node]:
+                if far == came:
+                    continue
+                have = reached[far]
+                now = have | (bits & conducts[path] if free is None else bits & conducts[path] & free[far])
+                if now != have:
+                    reached[far] = now
+                    following[far] = node if following.get(far, node) == node else -1
+        level = following

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -16,6 +16,10 @@ from wiring.control.parallel_fault_simulation import ParallelSimulation, Simulat
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
+
+
+#: Cases in one run, over all its sources.
+_WIDTH = 120_000
 
 
 class Screening(Struct, frozen=True):
@@ -71,17 +75,23 @@ def _screened(net: Net, use: StopUse, faults: tuple[Fault, ...], orders: Sequenc
                 at[key] = len(cases)
                 cases.append(Case(device, (fault,), free=free))
             place[device, fault.id] = at[key]
-    screened, stopped = (
-        tuple(
-            ParallelSimulation(
-                net, [replace(case, order=order) for case in cases], use, while_stopped=while_stopped
-            ).run()
-            for order in orders
-        )
-        for while_stopped in (False, True)
-    )
+    runs = tuple(_runs(net, use, cases, orders))
     moved = [alive_when_moved(net, use, cases, orders, while_stopped=while_stopped) for while_stopped in (False, True)]
-    return Screening(net, faults, tuple(cases), place, screened, stopped, (moved[0], moved[1]))
+    return Screening(net, faults, tuple(cases), place, runs[: len(orders)], runs[len(orders) :], (moved[0], moved[1]))
+
+
+def _runs(net: Net, use: StopUse, cases: Sequence[Case], orders: Sequence[Order]) -> Iterator[SimulationResult]:
+    """The cases in each order, their faults coming while the machine runs, then with the stop in: as many of these at
+    once as serve each other."""
+    kinds = [(while_stopped, order) for while_stopped in (False, True) for order in orders]
+    width = max(_WIDTH // max(len(net.sources), 1) // len(cases), 1)
+    for start in range(0, len(kinds), width):
+        some = kinds[start : start + width]
+        tried = [
+            replace(case, order=order, while_stopped=while_stopped) for while_stopped, order in some for case in cases
+        ]
+        result = ParallelSimulation(net, tried, use).run()
+        yield from (result.part(k * len(cases), len(cases)) for k in range(len(some)))
 
 
 def _alone(net: Net, found: Effect | None) -> tuple[object, ...]:

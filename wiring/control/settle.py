@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from msgspec.structs import replace
 
 from wiring.control.condition import Condition
+from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.numeric_simulation import Snapshot, run_script
+from wiring.control.operator_halves import Alive
 from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
@@ -35,10 +37,8 @@ def settled(
         conditions += [
             Condition(outputs_on=False, changed=changed, while_stopped=stopped) for changed in plays(verdict)
         ]
-    outcomes = [_played(running, use, verdict, condition) for condition in conditions]
-    if any(shot.doubt for seen in outcomes for shot in seen.values()):
-        outcomes += [_played(running, use, verdict, replace(condition, carried=False)) for condition in conditions]
-    reason = next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
+    outcomes = _played(running, use, verdict.device, (verdict.fault,), conditions)
+    reason = _restless(outcomes)
     hits = [(danger_in(seen, taken), seen) for seen in outcomes]
     hit, doubt, place = _worst(hits)
     own_race = verdict.race and not sound.faster  # that of the machine itself is told without a fault
@@ -73,16 +73,40 @@ def condition_of(verdict: FaultVerdict) -> Condition:
     return Condition(changed=frozenset(verdict.operators), while_stopped=verdict.while_stopped)
 
 
+def pair_in_numbers(
+    running: OperatingPoint, use: StopUse, device: str, pair: Sequence[Fault], taken: Alive, programs: bool
+) -> Verdict:
+    """Whether two faults together defeat a stop, outputs of programs on and off: dangerous, safe or undecided."""
+    conditions = [Condition(), *([Condition(outputs_on=False)] if programs else [])]
+    outcomes = _played(running, use, device, pair, conditions)
+    hit, doubt, _ = _worst([(danger_in(seen, taken), seen) for seen in outcomes])
+    if hit[0] is not None and not doubt:
+        return Verdict.DANGEROUS
+    return Verdict.UNDECIDED if hit[0] is not None or _restless(outcomes) else Verdict.SAFE
+
+
+Seen = Mapping[Moment, Snapshot]
+
+
 def _played(
-    running: OperatingPoint, use: StopUse, verdict: FaultVerdict, condition: Condition
-) -> dict[Moment, Snapshot]:
-    return run_script(running, use, verdict.device, (verdict.fault,), condition)
+    running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], conditions: Sequence[Condition]
+) -> list[Seen]:
+    """The sequence under each condition; where a network had no operating point, with its supplies letting go too."""
+    outcomes: list[Seen] = [run_script(running, use, device, faults, condition) for condition in conditions]
+    if any(shot.doubt for seen in outcomes for shot in seen.values()):
+        outcomes += [run_script(running, use, device, faults, replace(one, carried=False)) for one in conditions]
+    return outcomes
+
+
+def _restless(outcomes: Sequence[Seen]) -> str:
+    """Why something never came to rest; empty where everything did."""
+    return next((shot.reason for seen in outcomes for shot in seen.values() if shot.reason), "")
 
 
 Danger = tuple[Moment | None, tuple[str, ...]]
 
 
-def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Danger, str, int]:
+def _worst(hits: Sequence[tuple[Danger, Seen]]) -> tuple[Danger, str, int]:
     """The first danger that is beyond doubt, else the first, with the doubt about it and its place.
 
     A network without operating point is looked at with its supplies carrying on and with them letting go: what is dead
@@ -101,7 +125,7 @@ def _worst(hits: Sequence[tuple[Danger, Mapping[Moment, Snapshot]]]) -> tuple[Da
     return found
 
 
-def _doubt_before(seen: Mapping[Moment, Snapshot], moment: Moment) -> str:
+def _doubt_before(seen: Seen, moment: Moment) -> str:
     """Why a network had no operating point, at some moment up to the one in question."""
     for at, shot in seen.items():
         if shot.doubt:
@@ -111,7 +135,7 @@ def _doubt_before(seen: Mapping[Moment, Snapshot], moment: Moment) -> str:
     return ""
 
 
-def danger_in(seen: Mapping[Moment, Snapshot], taken: Mapping[Moment, set[str]] | None = None) -> Danger:
+def danger_in(seen: Seen, taken: Alive | None = None) -> Danger:
     """The first moment at which something is alive that must be dead, and what; `taken` is not counted."""
     for moment in MUST_BE_DEAD:
         alive = tuple(name for name in seen[moment].alive if taken is None or name not in taken[moment])

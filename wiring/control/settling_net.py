@@ -75,11 +75,13 @@ class SettlingNet:
         self.at_rest = True
         for late in (False, True) if delayed else (True,):
             self._come_to_rest(late)
-            for _ in range(_EVENTS):
-                if not self._resets():
+            for _ in range(enough_rounds(_EVENTS, len(self.net.units))):
+                fired = self._resets()
+                if not fired:
                     break
                 self._come_to_rest(late)
             else:
+                self.unstable |= fired
                 self.at_rest = False
             if delayed and not late:
                 self.early = self.targets()
@@ -168,24 +170,25 @@ class SettlingNet:
     def _stuck(self, actuator: Actuator) -> int:
         """The cases in which a fault holds the actuator itself."""
         injected = self.field.injected
-        held = injected.on.get(actuator, 0) | injected.off.get(actuator, 0) if self.field.faulty else 0
-        return held & ~injected.soft
+        held = injected.on.get(actuator, 0) | injected.off.get(actuator, 0)
+        return held & self.field.faulty & ~injected.soft
 
     # Resets.
 
-    def _resets(self) -> bool:
-        """Close the outputs of units that a reset releases now; True when any did."""
-        here, moved = self.field, []
+    def _resets(self) -> int:
+        """Close the outputs of units that a reset releases now; the cases in which any did."""
+        here, moved = self.field, 0
         for unit in self.net.units:
             ready, pressed = here.all_on(unit.needs), here.on.get(unit.reset, OFF)
             fire = self._fires(unit, pressed)
             was = here.on.get(unit.outputs, OFF)
             if here.set(unit.outputs, was[0] | fire[0] & ready[0], was[1] | fire[1] & ready[1]):
-                moved.append(unit.outputs)
+                now = here.on[unit.outputs]
+                moved |= was[0] ^ now[0] | was[1] ^ now[1]
             self.memory.pressed[unit.outputs] = pressed[0] & ready[0], pressed[1] & ready[1]
         if moved:
             here.move()
-        return bool(moved)
+        return moved
 
     def _fires(self, unit: Unit, pressed: On) -> On:
         """The cases in which the reset counts: when let go, in a monitored unit; while closed, in others."""

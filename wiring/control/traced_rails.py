@@ -33,7 +33,6 @@ class TracedRails:
         self.all = (1 << count) - 1
         self.low = (1 << self.half) - 1
         self.full = self.low | self.low << self.half
-        self.anywhere = [self.full] * net.count
         #: Multiplied by it, cases stand in every lane.
         self.every = sum(1 << n * count for n in range(size))
         self.lanes = [self.all << n * count for n in range(size)]
@@ -141,7 +140,7 @@ class TracedRails:
         starts = list(dict.fromkeys(source.plus for _, group in lit for source in group))
         ends = list(dict.fromkeys(group[0].minus for _, group in lit))
         plus = self._seeded(lit, block.perhaps)
-        block.plus = spread(self.forward, bridges, conducts, plus, starts, self.once, self.anywhere)
+        block.plus = spread(self.forward, bridges, conducts, plus, starts, self.once)
         short = 0
         for lane, group in lit:
             short |= block.plus[group[0].minus] & lane
@@ -155,7 +154,7 @@ class TracedRails:
         minus = [0] * self.net.count
         for lane, group in lit:
             minus[group[0].minus] |= lane | lane << self.half
-        block.minus = spread(self.back, bridges, limited, minus, ends, self.once, self.anywhere)
+        block.minus = spread(self.back, bridges, limited, minus, ends, self.once)
         if short:
             self._hold_back(block, lit, starts, short, limited, bridges)
         self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
@@ -209,7 +208,7 @@ class TracedRails:
     def _lasting(self, lit: Lit, starts: list[int], conducts: list[int], bridges: Bridges) -> int:
         """The cases, in lanes, in which no contact takes part in a short circuit, so that it stays."""
         fixed = [bits & self.movable.get(n, bits) for n, bits in enumerate(conducts)]
-        reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once, self.anywhere)
+        reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once)
         lasting = 0
         for lane, group in lit:
             lasting |= reached[group[0].minus] & lane

@@ -81,7 +81,7 @@ def _stops(design: Design) -> dict[str, Any]:
             "left": left,
             "single_faults": len(design.stop_proof.faults) if proof else 0,
             "dangerous": [one.fault.id for one in proof.dangerous] if proof else [],
-            "hidden": sorted(design.stopping.hidden_welds.get(name, ())),
+            "hidden": sorted(design.stopping.hidden_welds[name].next) if name in design.stopping.hidden_welds else [],
             "unseen": [one.fault.id for one in proof.unseen] if proof else [],
         }
     return found

@@ -192,6 +192,7 @@ def stop_exit(account: Account) -> int:
     bad = any(
         stop.result.dangerous
         or stop.result.undecided
+        or stop.result.open_pairs
         or stop.result.unfed
         or any(
             sound.left or sound.on_demand or sound.on_release or sound.on_mains or sound.on_held

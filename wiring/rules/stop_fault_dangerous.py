@@ -9,8 +9,9 @@ Fires on hot-wire at S2
 Quiet
     K0.reset_mode=monitored
 Not judged
-    Faults on which only a solution in numbers gives a verdict: the stop proof settles them. Faults of contacts and
-    to earth have rules of their own.
+    Faults, and pairs of contactors that fail closed, on which only a solution in numbers gives a verdict: the stop
+    proof settles them. A machine that has no operating point, or never comes to rest, before any fault. Faults of
+    contacts and to earth have rules of their own.
 """
 
 from __future__ import annotations
@@ -45,11 +46,27 @@ def check(design: Design) -> Judgements:
     for cause in causes(design.stopping, _counts):
         rests = (scope("bypass", *cause.bypasses),) if cause.bypasses else ()
         yield Item(cause.subject, cause, partial(_finding, design), rests=rests)
+    yield from _open(design)
+
+
+def _open(design: Design) -> Judgements:
+    """Whatever the proof leaves open: no plan is clear with any of it."""
     for name, result in design.stop_proof.results.items():
+        for sound in result.sound:
+            if sound.reason:
+                yield RULE.not_judged((name, sound.device), f"how it stands without a fault: {sound.reason}")
         if result.undecided:
             count = len(result.undecided)
             settles = "`wiring stop` settles it" if count == 1 else "`wiring stop` settles them"
             yield RULE.not_judged((name,), f"a solution in numbers for {counted(count, 'fault')}: {settles}")
+    for name, welds in design.stopping.hidden_welds.items():
+        if welds.open:
+            told = counted(welds.open, "pair")
+            yield RULE.not_judged(
+                (name,),
+                f"a solution in numbers for {told} of contacts that fail closed one after the other: "
+                "`wiring stop` settles more of them and lists what stays open",
+            )
 
 
 def _finding(design: Design, rows: Sequence[Cause]) -> Finding:

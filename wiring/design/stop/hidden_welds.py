@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from wiring.control.inject import alike
 from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
@@ -13,17 +15,24 @@ from wiring.design.stop.reset_loops import watched
 from wiring.parts.switching import Coiled
 
 
-def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tuple[str, ...]]]:
-    """By stop, contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the
-    next ones that are then dangerous. The same as the hidden faults of a complete proof, tried for these alone; what
-    logic leaves open is settled in numbers. A machine that does not start again after a device even without a fault
-    shows nothing there: what stands in a reset loop is then seen once that is mended."""
-    from wiring.control.pairs import SETTLED_STUCK, Trial, defeats, tried
+class HiddenWelds(Struct, frozen=True):
+    """Contacts of contactors and relays that may fail closed unseen: ids of faults, each with those of the `next` ones
+    that are then dangerous, and how many pairs of them are `open`."""
+
+    next: Mapping[str, tuple[str, ...]]
+    open: int
+
+
+def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
+    """By stop, the same as the hidden faults of a complete proof, tried for contactors and relays alone; what logic
+    leaves open is settled in numbers, where that takes a few seconds at most. A machine that does not start again after
+    a device even without a fault shows nothing there: what stands in a reset loop is seen once that is mended."""
+    from wiring.control.pairs import SETTLED_STUCK, Trial, in_numbers, tried
 
     net = proof.net
     if net is None:
         return {}
-    found: dict[str, dict[str, tuple[str, ...]]] = {}
+    found: dict[str, HiddenWelds] = {}
     mirrored = watched(machine)
     for name, result in proof.results.items():
         trials = []
@@ -46,11 +55,11 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, dict[str, tupl
         known: dict[str, tuple[str, ...]] = {}
         taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
         certain, open_ = tried(net, result.use, trials, taken)
-        numbers = (one for one in open_[:SETTLED_STUCK] if defeats(proof.running, result.use, one, taken[one.device]))
-        for trial in (*certain, *numbers):
+        dangerous, left = in_numbers(proof.running, result.use, open_, taken, SETTLED_STUCK)
+        for trial in (*certain, *dangerous):
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
-        if known:
-            found[name] = known
+        if known or left:
+            found[name] = HiddenWelds(known, len(left))
     return found
 
 
@@ -61,17 +70,16 @@ def _carries(verdicts: Mapping[str, FaultVerdict], one: FaultVerdict) -> bool:
     return opposite is None or opposite.traced or not opposite.runs
 
 
-def unseen_welds(
-    proof: StopProof, hidden: Mapping[str, Mapping[str, tuple[str, ...]]]
-) -> dict[str, dict[str, tuple[str, ...]]]:
+def unseen_welds(proof: StopProof, hidden: Mapping[str, HiddenWelds]) -> dict[str, dict[str, tuple[str, ...]]]:
     """The same by part: contactors and relays, each with those whose failing next is dangerous."""
     part_of = {fault.id: fault.subjects[0] for fault in proof.faults}
     found: dict[str, dict[str, tuple[str, ...]]] = {}
     for name, welds in hidden.items():
         parts: dict[str, set[str]] = {}
-        for first, seconds in welds.items():
+        for first, seconds in welds.next.items():
             parts.setdefault(part_of[first], set()).update(part_of[second] for second in seconds)
-        found[name] = {part: tuple(sorted(others)) for part, others in parts.items()}
+        if parts:
+            found[name] = {part: tuple(sorted(others)) for part, others in parts.items()}
     return found
 
 

@@ -18,7 +18,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.bypass_conductors import PastContacts, past_contacts
 from wiring.design.stop.hazards import hazards
-from wiring.design.stop.hidden_welds import hidden_welds, unseen_welds
+from wiring.design.stop.hidden_welds import HiddenWelds, hidden_welds, unseen_welds
 from wiring.design.stop.records import StopProof, StopResult
 from wiring.design.stop.stops import StopEffect, stop_effects
 from wiring.design.stop.uses import (
@@ -123,7 +123,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return replace(result, verdicts=verdicts)
 
     @cached_property
-    def hidden_welds(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+    def hidden_welds(self) -> Mapping[str, HiddenWelds]:
         """By stop, faults of contactors and relays that stay unseen, each with the next ones that are dangerous."""
         return hidden_welds(self.machine, self.proof)
 
