@@ -133,6 +133,40 @@ def test_the_weakest_short_circuit_does_not_hide_what_the_larger_device_lets_thr
     assert ("5" in found.subjects) is burns
 
 
+def from_a_row(poles: int, to: str, size: str) -> str:
+    """A circuit of 6 A behind a fuse of the building of 63 A, its neutral from a row where its line is not."""
+    back = "  - {wire: 6, from: F1:4, to: E1:2, size: 1.5 mm2, length: 2 m, insulation: pvc-70}\n" if poles == 2 else ""
+    return f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA,
+        upstream: {{kind: fuse, rating: 63 A, class: gG}}}}
+parts:
+  X0: {{kind: inlet, poles: [L, N, PE], rated: 63 A}}
+  XL: {{kind: terminals, points: 2, bridged: [1-2]}}
+  XN: {{kind: terminals, points: 2, bridged: [1-2]}}
+  F1: {{kind: breaker, poles: {poles}, rating: 6 A, curve: B, breaking: 6 kA, energy_class: 3}}
+  E1: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: X0:L, to: XL:1, size: 16 mm2, length: 0.3 m, insulation: pvc-70}}
+  - {{wire: 2, from: X0:N, to: XN:1, size: 16 mm2, length: 0.3 m, insulation: pvc-70}}
+  - {{wire: 3, from: XL:2, to: F1:1, size: 16 mm2, length: 0.3 m, insulation: pvc-70}}
+  - {{wire: 4, from: XN:2, to: {to}, size: {size}, length: 0.3 m, insulation: pvc-70}}
+  - {{wire: 5, from: F1:2, to: E1:1, size: 1.5 mm2, length: 2 m, insulation: pvc-70}}
+{back}"""
+
+
+# k²S² of 1.5 mm² in PVC is 29,756 A²s (k = 115, IEC 60364-4-43, table 43A). A fuse of 63 A lets through more than that
+# (IEC 60269-1, table 7: 9,000 to 27,000 A²s before the arc alone, from memory), a breaker of 6 A and class 3 less.
+@pytest.mark.parametrize(
+    ("poles", "to", "size", "burns"),
+    [(2, "F1:3", "1.5 mm2", True), (2, "F1:3", "16 mm2", False), (1, "E1:2", "1.5 mm2", False)],
+)
+def test_a_neutral_from_a_row_bears_what_comes_back_through_it(poles: int, to: str, size: str, burns: bool) -> None:
+    """To the input of a breaker of two poles comes what the building lets through; straight from the load what the
+    breaker in its line does: a short circuit of that line with its neutral passes that breaker first."""
+    found = fired(SLUG, design(from_a_row(poles, to, size)))
+    assert [one.subjects for one in found] == ([("4",)] if burns else [])
+
+
 def test_unknown_things_are_not_judged() -> None:
     assert (
         "fault_current"

@@ -54,7 +54,10 @@ def _stuck(injected: Injected, faulty: int) -> dict[Actuator, Fixed]:
 
 
 class Field:
-    """The paths of a net as they conduct now, and the rails that follow. `faulty` are the cases whose faults are there."""
+    """The paths of a net as they conduct now, and the rails that follow.
+
+    `faulty` are the cases whose faults are there.
+    """
 
     def __init__(self, net: Net, cases: Sequence[Case]) -> None:
         self.net = net

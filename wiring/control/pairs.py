@@ -22,7 +22,7 @@ from wiring.solver.settling import program_outputs
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
-#: Pairs that are settled in numbers, under one device: of a whole proof, and of two contactors that fail closed in every
+#: Pairs that are settled in numbers, under one device: of a whole proof, and of contactors that fail closed in every
 #: check. Each takes some 10 ms. Further ones stay open, are told, and keep a verdict from being clear.
 SETTLED, SETTLED_STUCK = 1000, 64
 #: Members of the groups in which pairs are tried, larger ones first, and the number of pairs from which it pays.

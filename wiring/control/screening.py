@@ -17,7 +17,6 @@ from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
 
-
 #: Cases in one run, over all its sources.
 _WIDTH = 120_000
 

@@ -35,6 +35,7 @@ def doubts(model: PartModel) -> Iterator[Doubt]:
         return
     names = [point.name for point in model.points()]
     yield from _contacts(model)
+    yield from _channels(model)
     yield from _safety_outputs(model)
     yield from _points(model, names)
     yield from _renamings(model.terminals, names)
@@ -66,14 +67,36 @@ def _contacts(model: PartModel) -> Iterator[Doubt]:
 
 
 def _relay_outputs(model: PartModel) -> Iterator[Doubt]:
-    """The output of a relay is a contact, so its name is a pair."""
+    """The output of a relay is a contact, so its name is a pair, and no other one stands between the same terminals."""
     outputs = getattr(model, "outputs", None)
     if not isinstance(outputs, Mapping):
         return
-    for name, word in outputs.items():
-        if word.split()[0] == "relay" and not _is_pair(name):
+    pairs = [name for name, word in outputs.items() if word.split()[0] == "relay"]
+    for name in pairs:
+        if not _is_pair(name):
             path = ("outputs", name)
             yield Doubt(path, f"{name[:40]!r} is no pair of terminals", "both terminals of the relay, such as 13-14")
+    yield from _same_ends("output", [(("outputs", name), name) for name in pairs if _is_pair(name)])
+
+
+def _channels(model: PartModel) -> Iterator[Doubt]:
+    """A channel of a safety relay has two terminals that no other channel has both of."""
+    channels = getattr(model, "channels", ())
+    if isinstance(channels, Sequence):
+        pairs = [(("channels",), pair) for pair in channels]
+        yield from _same_ends("channel", pairs)
+
+
+def _same_ends(what: str, pairs: Sequence[tuple[Path, str]]) -> Iterator[Doubt]:
+    """Pairs that join a terminal with itself, or the same two terminals as one before."""
+    seen: dict[frozenset[str], str] = {}
+    for path, pair in pairs:
+        ends = frozenset(split_pair(pair))
+        if len(ends) == 1:
+            yield Doubt(path, f"{what} {pair} joins a terminal with itself", "two different terminals")
+        elif ends in seen:
+            yield Doubt(path, f"{what}s {seen[ends]} and {pair} stand between the same terminals", "one")
+        seen.setdefault(ends, pair)
 
 
 def _is_pair(text: str) -> bool:

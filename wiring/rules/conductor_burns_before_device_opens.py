@@ -20,7 +20,9 @@ Not judged
     fault current; breakers whose `energy_class` is left open, where class 3 would do; in North America ask the maker
     what one without a class lets through, and accept the question with the answer.
 Known limits
-    A neutral that begins at a terminal row without its line is held against the devices of the lines at its other end.
+    A neutral that begins at a terminal row without its line bears what comes back through it alone: the devices of the
+    lines at its other end, at the input of a breaker that switches it too the one ahead of that breaker. A line of
+    another circuit that touches it on its way is not assumed.
     A breaker in its magnetic range is taken to open within half a cycle (common practice), one of energy limiting class
     3 to let no more through than its class allows; its own curve is not known and is lower. Protective conductors are
     judged by their table (`protective-conductor-too-small`).
