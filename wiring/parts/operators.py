@@ -62,7 +62,10 @@ class EmergencyStop(HandOperated):
 
 
 class PushButton(HandOperated):
-    """A push-button."""
+    """A push-button. A hold-to-run or enabling device is one as well: give the contacts that are closed while it is
+    held, and say `S1: worked` in the states in which a hand holds it. Its third position opens them as letting go does;
+    every stop is proved with it held and let go.
+    """
 
     kind_name: ClassVar[str] = "push-button"
     is_control: ClassVar[bool] = True
