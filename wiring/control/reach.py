@@ -34,7 +34,7 @@ def spread(
     level = dict.fromkeys(starts, -1)
     over = False
     while level:
-        _along(adjacent, conducts, reached, level, free)
+        _walked_on(adjacent, conducts, reached, level, free)
         if over:
             break
         over = once
@@ -53,7 +53,7 @@ def spread(
     return reached
 
 
-def _along(
+def _walked_on(
     adjacent: Adjacent, conducts: Sequence[int], reached: list[int], level: dict[int, int], free: Sequence[int] | None
 ) -> None:
     """Spread along the paths from the nodes of a level, each with the one node that it has its new bits from, or -1:
