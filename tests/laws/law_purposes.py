@@ -36,8 +36,8 @@ _SKIPPED = ("shield",)
 
 @dataclass(frozen=True)
 class Idle:
-    """A part made idle in one way. `names`: the parts and wires of which a finding must name one, `word` the least one;
-    None where silence is right."""
+    """A part made idle in one way. `names`: itself, its wires and the stops, of which a finding must name one; `word`
+    is the least one, None where silence is right."""
 
     case: Case
     kind: str
@@ -100,7 +100,8 @@ def _contact(name: str, design: Design, part: Part, switch: Switch) -> Iterator[
 
     def idle(way: str, edit: partial[None], *more: str) -> Idle:
         case = Case(f"{name} {way} {part.name}:{switch.name}", edit)
-        return Idle(case, part.kind, way, frozenset((part.name, *wires, *more)), least(part, way))
+        names = frozenset((part.name, *wires, *more, *design.plan.stops))
+        return Idle(case, part.kind, way, names, least(part, way))
 
     yield idle("bridged", partial(bridged, a=a, b=b), "BRIDGE")
     yield idle("unwired", partial(left_out, a=a, b=b))

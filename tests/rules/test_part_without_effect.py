@@ -79,3 +79,11 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(machine(*POWER, *CONTROL, "B1:1>B1:2")))
     assert finding.summary == "9 bridges B1:1-2: nothing changes when B1 switches"
     assert_says(finding, "CAUTION", mend="Take 9 away from B1:1-2")
+
+
+def test_a_contactor_that_is_wired_by_its_auxiliary_contacts_alone_is_left_out_of_its_circuit() -> None:
+    past = [end for end in POWER if "K1:" not in end or "A2" in end]
+    ends = [*past, "X0:L>F1:1", *CONTROL, "X0:L>K1:13", "K1:14>B1:1"]
+    [finding] = fired(SLUG, design(machine(*ends)))
+    assert (finding.subjects, finding.signal) == (("K1",), Signal.CAUTION)
+    assert "only 13-14" in finding.summary

@@ -157,6 +157,10 @@ class PartModel(Model):
         """What its contacts are there for, where it does nothing without them."""
         return self.serves
 
+    def working_contacts(self) -> set[str] | None:
+        """The contacts without which it does not do what it is there for, as they are marked; None for any."""
+        return None
+
     def ohmic_known(self) -> bool:
         """Whether an ohmmeter between its terminals reads the resistance of its data."""
         return self.ohmic

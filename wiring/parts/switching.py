@@ -99,6 +99,10 @@ class Contactor(Coiled):
         poles = [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
         return [*self._coil_points(), *poles, *unique(contact_points(self.contacts))]
 
+    def working_contacts(self) -> set[str] | None:
+        """Its main poles: what the others do only follows from them."""
+        return {f"{a}-{b}" for a, b in pole_pairs(self.poles)}
+
     def elements(self) -> list[Element]:
         poles: list[Element] = [Switch(a, b, "coil", False, CONTACTOR_POLE_OHM) for a, b in pole_pairs(self.poles)]
         return [

@@ -3,7 +3,7 @@
 A contact is there so that something follows: a coil lets go, an input hears of it, a load starts. One that metal
 bridges never parts anything; a part of whose contacts none stands in a circuit is heard by nobody, however often it
 trips. What protects is told as a warning. A relay of which no contact is wired may switch what this plan does not show,
-and is a notice.
+and is a notice; a contactor of which only auxiliary contacts are wired has been left out of its circuit.
 
 Fires on sorting-gate at B2
     wires+={wire: 35, from: B2:11, to: B2:12, type: control}
@@ -51,12 +51,13 @@ def check(design: Design) -> Judgements:
         for switch in bridged:
             yield from _bridged(design, part, switch, purpose)
         if not bridged and _is_idle(design, part, effects):
-            yield _idle(design, part, purpose)
+            yield _idle(design, part, purpose, effects)
 
 
 def _is_idle(design: Design, part: Part, effects: Mapping[Contact, Effect]) -> bool:
     """Whether a part is wired, and none of its contacts does anything; one half wired is told by `terminal-open`."""
-    found = {effects[part.name, one.name] for one in part.of(Switch)}
+    names = part.data.working_contacts()
+    found = {effects[part.name, one.name] for one in part.of(Switch) if names is None or one.name in names}
     wired = any((part.name, end.name) in design.nets.joined for end in part.terminals.values())
     return wired and bool(found) and Effect.WORKS not in found and part.name not in design.machine.open_terminals
 
@@ -82,13 +83,15 @@ def _across(design: Design, part: Part, switch: Switch, purpose: Purpose, way: S
     )
 
 
-def _idle(design: Design, part: Part, purpose: Purpose) -> Judgement:
+def _idle(design: Design, part: Part, purpose: Purpose, effects: Mapping[Contact, Effect]) -> Judgement:
     contacts = {(part.name, end) for switch in part.of(Switch) for end in (switch.a, switch.b)}
     ends = contacts & design.nets.joined
     near = {name for end in ends for name, _ in design.nets.members[design.nets.of[end]]}
+    others = [one.name for one in part.of(Switch) if effects[part.name, one.name] is Effect.WORKS]
+    what = f"no main pole of it stands in a circuit, only {listed(others)}" if others else ""
     return RULE.finding(
         (part.name,),
-        f"{part.name} {purpose.acts} and nothing follows: none of its contacts stands in a circuit",
+        f"{part.name} {purpose.acts} and nothing follows: {what or 'none of its contacts stands in a circuit'}",
         design.place(part.name),
         signal=Signal.WARNING if purpose.protects else RULE.signal if ends else Signal.NOTICE,
         mend=(f"Lead what {part.name} is to act on through its contact, or take {part.name} out of the plan.",),
