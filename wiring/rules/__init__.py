@@ -144,6 +144,7 @@ SLUGS: tuple[str, ...] = (
     "drive-too-small-for-motor",
     "part-without-effect",
     "control-sense-reversed",
+    "encoder-reports-to-other-drive",
     "common-return-open",
     "semiconductor-burns-before-device-opens",
     *OF_STOPS,

@@ -95,5 +95,5 @@ def _idle(design: Design, part: Part, purpose: Purpose, effects: Mapping[Contact
         design.place(part.name),
         signal=Signal.WARNING if purpose.protects else RULE.signal if ends else Signal.NOTICE,
         mend=(f"Lead what {part.name} is to act on through its contact, or take {part.name} out of the plan.",),
-        rests=(scope("part", part.name, *near),),
+        rests=(scope("part", part.name, *near) | scope("stop", *(design.plan.stops if others else ())),),
     )
