@@ -32,3 +32,10 @@ def test_a_contactor_left_out_of_both_is_still_dangerous():
         "  # motion\n", "  # motion\n  - {wire: 999, from: K2:1, to: K2:2, type: motion}\n", 1
     )
     assert any(fault.startswith(("weld:K1:1-2", "held:K1")) for fault in dangerous(text))
+
+
+def test_what_a_weak_battery_carries_on_is_no_start():
+    """A coil that lets go or stays in with a weak battery: whatever of that, the mains take no part in it."""
+    design = load(PLAN).design
+    assert design is not None
+    assert [sound.on_low for sound in design.stop_proof.results["emergency"].sound] == [()]

@@ -20,6 +20,7 @@ from wiring.solver.operating import OperatingPoint
 
 #: Moments at which nothing may start although nobody asks for it.
 STARTS_BY_ITSELF = (Moment.RELEASE, Moment.MAINS_ON)
+_MAINS = (Moment.MAINS_OFF, Moment.MAINS_ON)
 
 
 class SoundStop(Struct, frozen=True):
@@ -94,16 +95,18 @@ def _low_supplies(net: Net) -> Fault:
 
 
 def _on_low(here: _Sound, screen: SoundScreen, known: Mapping[Moment, Collection[str]]) -> tuple[str, ...]:
-    """What may be alive with low supplies and is dead with full ones."""
+    """What may be alive with low supplies and is dead with full ones; what a battery carries on, no mains start."""
     [place] = [n for n, case in enumerate(screen.cases) if case.device == here.device and case.faults]
     seen = screen.screened.seen
-    return tuple(
-        here.names[n]
-        for n in here.wanted
-        if any(
-            seen[moment].targets[n][1] >> place & 1 and here.names[n] not in known[moment] for moment in MUST_BE_DEAD
-        )
-    )
+
+    def may_live(moment: Moment, n: int) -> bool:
+        return bool(seen[moment].targets[n][1] >> place & 1)
+
+    def starts(moment: Moment, n: int) -> bool:
+        carried = moment in _MAINS and may_live(Moment.AGAIN, n) and may_live(Moment.MAINS_OFF, n)
+        return may_live(moment, n) and not carried and here.names[n] not in known[moment]
+
+    return tuple(here.names[n] for n in here.wanted if any(starts(moment, n) for moment in MUST_BE_DEAD))
 
 
 def _positions(
