@@ -32,9 +32,8 @@ from wiring.design.enclosure.derated_parts import (
     conductors_weakened_by_heat,
     supplies_lost_to_heat,
 )
-from wiring.design.supply.power import Assumed
+from wiring.design.enclosure.unsaid_heat import unsaid_heat
 from wiring.findings import Mend, Number
-from wiring.parts.base import Part
 from wiring.plan.source import Place
 from wiring.requirement import CABINET, Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
@@ -53,8 +52,6 @@ RULE = Rule(
     sources=(("iec", iec_60204("11.2.3")), ("na", nfpa_79("11.2.3"))),
 )
 _NAMED_PARTS = 3
-#: How much more heat there may be where efficiencies are assumed (own choice: 82 % in place of 87 %).
-_LOSSY = 1.5
 
 
 def check(design: Design) -> Judgements:
@@ -67,20 +64,8 @@ def check(design: Design) -> Judgements:
         return
     limit = highest_inside("electronic")
     if inside.inside_c <= limit.value:
-        unsaid = [one for name, rows in design.power.assumed.items() for one in rows if _heats(design.parts[name], one)]
-        more_k = inside.rise_k * sum(one.more_w for one in unsaid) / inside.heat_w
-        if inside.inside_c + more_k > limit.value:
-            words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
-            yield RULE.not_judged(("enclosure", *dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}")
-        if design.plan.site.ambient is None:
-            yield RULE.not_judged(
-                ("enclosure",), "the air temperature around it (`site: {ambient: 35 °C}`)", _place(design)
-            )
-        lossy = [name for name in inside.parts_w if name in design.parts and _is_loss_assumed(design.parts[name])]
-        if lossy and inside.inside_c + (_LOSSY - 1.0) * inside.rise_k > limit.value:
-            yield RULE.not_judged(
-                ("enclosure", *lossy), "what they turn into heat (`efficiency: 88 %`)", _place(design)
-            )
+        for names, missing in unsaid_heat(design, limit.value):
+            yield RULE.not_judged(("enclosure", *names), missing, _place(design))
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
     conductors, supplies = conductors_lost_to_heat(design.loading), supplies_lost_to_heat(design.power)
@@ -103,17 +88,6 @@ def check(design: Design) -> Judgements:
         mend=_mend(design, limit),
         holds=scope("heat", *conductors, *weakened, *supplies),
     )
-
-
-def _heats(part: Part, assumed: Assumed) -> bool:
-    """Whether what was assumed of a part may heat the cabinet more."""
-    return assumed.more_w > 0.0 and part.data.heat is None and part.data.at in ("cabinet", "door")
-
-
-def _is_loss_assumed(part: Part) -> bool:
-    """Whether the heat of a part follows from an efficiency that the plan leaves out."""
-    data = part.data
-    return data.heat is None and "efficiency" in type(data).model_fields and "efficiency" not in data.model_fields_set
 
 
 def _effects(conductors: list[str], weakened: list[str], supplies: list[str]) -> str:

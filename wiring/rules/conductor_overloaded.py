@@ -61,8 +61,8 @@ def check(design: Design) -> Judgements:
         yield Item("warm", name, partial(_too_warm, design), rests=(rests,))
     yield from _unknown_motors(design)
     if unsized:
-        place = design.circuit.conductor[unsized[0]].place
-        yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", place)
+        first = design.circuit.conductor[unsized[0]]
+        yield RULE.not_judged(tuple(unsized), "the size of the conductor (`size`)", first.place)
 
 
 def requirements(design: Design) -> Requirements:
@@ -95,10 +95,9 @@ def _too_warm(design: Design, names: Sequence[str]) -> Finding:
         else "Cool the place where they lie, or use insulation that stands more heat, such as xlpe-90."
     )
     source = insulation_limit(design.machine, design.circuit.conductor[worst]).source
-    shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
     return RULE.finding(
         names,
-        f"The air at {figure.ambient_c:.0f} °C leaves {limited} no current: {shown}",
+        f"The air at {figure.ambient_c:.0f} °C leaves {limited} no current: {listed(names)}",
         design.circuit.conductor[names[0]].place,
         numbers=(
             Number("air", figure.ambient_c, "°C", f"around {worst}"),

@@ -5,12 +5,10 @@ supply, whichever is less. It is taken at the far end, with conductors as hot as
 device promises at that current is its standard's latest opening time; a magnetic release on direct current is counted
 on only from 1.5 times its AC figure.
 
-An electronic supply of 10 A gives some 12 A into a short circuit. A breaker C10 needs 100 to 150 A to open at once and
-14.5 A to open within an hour, so it never opens: the wire is fed at the limit for as long as nobody looks, and every
-other branch of the rail is down with it. Where the supply has one branch only, nothing else suffers, and it is a
-notice; a caution where a conductor behind the device bears less than its rating: the limit of the supply alone guards
-it, and with the next larger supply it burns. Devices that open only after more than 5 s behind such a supply are told
-together as a notice too.
+An electronic supply of 10 A gives some 12 A into a short circuit. A breaker C10 needs 14.5 A to open within an hour, so
+it never opens, and every other branch of the rail is down with it. Where the supply has one branch only it is a notice;
+a caution where a conductor behind the device bears less than its rating: the limit of the supply alone guards it.
+Devices that open only after more than 5 s behind such a supply are told together as a notice too.
 
 Fires on sorting-gate at F2
     F2={kind: breaker, rating: 10 A, curve: C, dc_voltage: 60 V DC, breaking: 6 kA}
@@ -18,8 +16,7 @@ Quiet
     F2.rating=1 A
     F2.curve=Z
 Not judged
-    Devices behind a supply whose `overload` is not given, fuses without a class, breakers without a curve, and mains
-    without a prospective fault current, each where the answer hangs on it.
+    Where the answer hangs on it: a supply's `overload`, a fuse's class, a breaker's curve, the mains' fault current.
 Known limits
     Short circuits behind a part that limits the current itself (an output transistor, the channel of a stop relay) are
     that part's own affair. Reactance counts for conductors above 16 mm2 only, with 0.08 mohm/m (IEC 60364-5-52, annex
@@ -139,8 +136,8 @@ def _smaller(design: Design, row: DeviceFault, rows: Sequence[DeviceFault], pass
 def _slow(design: Design, supply: str, rows: list[DeviceFault]) -> Judgement:
     worst = max(rows, key=lambda row: (row.clearing.latest_s, row.part))
     names, short = [row.part for row in rows], worst.farthest
-    of = f"{worst.part}, {worst.device}"
-    latest = Number("latest", worst.clearing.latest_s, "s", of, opening_source(worst.device, short))
+    source = opening_source(worst.device, short)
+    latest = Number("latest", worst.clearing.latest_s, "s", f"{worst.part}, {worst.device}", source)
     return RULE.finding(
         (*names, supply),
         f"A short circuit behind {listed(names)} holds {source_of(short)} down for up to "

@@ -1,0 +1,46 @@
+"""What the plan leaves out of the heat of a cabinet, where it may decide whether the cabinet gets too hot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from wiring.parts.base import Part
+
+if TYPE_CHECKING:
+    from wiring.design.design import Design
+    from wiring.design.supply.power import Assumed
+
+#: How much more heat there may be where efficiencies are assumed (own choice: 82 % in place of 87 %).
+_LOSSY = 1.5
+
+
+def unsaid_heat(design: Design, most_c: float) -> Iterator[tuple[tuple[str, ...], str]]:
+    """The parts that may heat the air above `most_c` [°C] by what the plan does not say, and what that is.
+
+    Asked of a cabinet that stays below `most_c` with what was assumed, and whose rise [K] is known.
+    """
+    inside = design.inside
+    assert inside.rise_k is not None
+    assumed = (one for name, rows in design.power.assumed.items() for one in rows if _heats(design.parts[name], one))
+    unsaid = list(assumed)
+    more_k = inside.rise_k * sum(one.more_w for one in unsaid) / inside.heat_w
+    if inside.inside_c + more_k > most_c:
+        words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
+        yield tuple(dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}"
+    if design.plan.site.ambient is None:
+        yield (), "the air temperature around it (`site: {ambient: 35 °C}`)"
+    lossy = tuple(name for name in inside.parts_w if name in design.parts and _is_loss_assumed(design.parts[name]))
+    if lossy and inside.inside_c + (_LOSSY - 1.0) * inside.rise_k > most_c:
+        yield lossy, "what they turn into heat (`efficiency: 88 %`)"
+
+
+def _heats(part: Part, assumed: Assumed) -> bool:
+    """Whether what was assumed of a part may heat the cabinet more."""
+    return assumed.more_w > 0.0 and part.data.heat is None and part.data.at in ("cabinet", "door")
+
+
+def _is_loss_assumed(part: Part) -> bool:
+    """Whether the heat of a part follows from an efficiency that the plan leaves out."""
+    data = part.data
+    return data.heat is None and "efficiency" in type(data).model_fields and "efficiency" not in data.model_fields_set
