@@ -1,7 +1,7 @@
 """Which rules ask for which key of a kind of part: each key of the specs left out, one at a time.
 
-`python -m tests.parts.keys_asked` writes `wiring/rules/keys_asked.csv` again: some minutes. A test draws rows from it
-and works them out anew.
+`python -m tests.parts.keys_asked` writes `wiring/rules/keys_asked.csv` again, in two minutes of processor time; with
+names of kinds or rules behind it, only their rows, in seconds. A test draws rows from it and works them out anew.
 """
 
 from __future__ import annotations
@@ -12,13 +12,16 @@ from collections.abc import Iterator, Sequence
 from copy import deepcopy
 from pathlib import Path
 
+from msgspec.structs import replace
+
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "laws")]
 
 from law_plans import SPECS, loaded, plan_of  # noqa: E402 - the tests are no package of their own
 from plain_plans import Plan  # noqa: E402
 
-from wiring.parts.kinds import kind_model  # noqa: E402
+from wiring.parts.kinds import KIND_NAMES, kind_model  # noqa: E402
+from wiring.rehearsal.kept_proof import Kept, KeptStopping  # noqa: E402
 from wiring.rules import OF_STOPS, SLUGS  # noqa: E402
 from wiring.rules.run import tell  # noqa: E402
 
@@ -34,11 +37,16 @@ _OF_LOADS = tuple(slug for slug in SLUGS if slug not in OF_STOPS)
 Row = tuple[str, str, str]
 
 
-def asked_in(plan: Plan, slugs: Sequence[str] = SLUGS) -> set[tuple[str, str]]:
-    """Rule and part of every open question of these rules; none where the plan cannot be read."""
+def asked_in(plan: Plan, slugs: Sequence[str] = SLUGS, kept: Kept | None = None) -> set[tuple[str, str]]:
+    """Rule and part of every open question of these rules; none where the plan cannot be read.
+
+    The proof of the stops, which most keys leave standing, may be one of those kept.
+    """
     design = loaded(plan).design
     if design is None:
         return set()
+    if kept is not None:
+        design = replace(design, stopping=KeptStopping(design.machine, design.operation, kept))
     return {(one.rule, name) for one in tell(design, slugs).not_judged for name in one.subjects}
 
 
@@ -55,27 +63,41 @@ def keys_of(kind: str, entry: Plan) -> list[str]:
     return [key for key in entry if key not in required | _SAYS_NOTHING]
 
 
-def rows_of(path: Path, seen: dict[tuple[str, str], int]) -> Iterator[Row]:
+def asked_of(kind: str, times: int, names: Sequence[str]) -> tuple[str, ...]:
+    """The rules asked when a key of a kind is tried for the n-th time: those that `names` names, or all."""
+    slugs = SLUGS if times == 1 and kind in _IN_STOPS else _OF_LOADS
+    return tuple(slug for slug in slugs if not names or kind in names or slug in names)
+
+
+def rows_of(path: Path, seen: dict[tuple[str, str], int], names: Sequence[str]) -> Iterator[Row]:
     """Kind, key and rule of every question that leaving one key out brings."""
-    plan = plan_of(path.read_text(encoding="utf-8"))
-    base = asked_in(plan)
+    plan, kept = plan_of(path.read_text(encoding="utf-8")), Kept()
+    base = asked_in(plan, tuple(SLUGS), kept)
     for part, entry in plan["parts"].items():
         kind = entry["kind"]
         for key in keys_of(kind, entry):
-            if seen.get((kind, key), 0) >= _TIMES:
-                continue
             times = seen[kind, key] = seen.get((kind, key), 0) + 1
-            slugs = SLUGS if times == 1 and kind in _IN_STOPS else _OF_LOADS
-            for rule, _ in asked_in(without(plan, part, key), slugs) - base:
+            slugs = asked_of(kind, times, names)
+            if times <= _TIMES and slugs:
+                yield from ((kind, key, rule) for rule, _ in asked_in(without(plan, part, key), slugs, kept) - base)
+
+
+def rows_kept(names: Sequence[str]) -> Iterator[Row]:
+    """The rows of the table as it is that are of none of these kinds and rules."""
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        for kind, key, rule in [*csv.reader(file)][1:]:
+            if names and not {kind, rule} & set(names):
                 yield kind, key, rule
 
 
-def main() -> None:
-    """Writes the table."""
+def main(names: Sequence[str]) -> None:
+    """Writes the table, or the rows of some kinds and rules in it."""
+    if strange := set(names) - set(KIND_NAMES) - set(SLUGS):
+        sys.exit(f"No kind of part and no rule: {', '.join(sorted(strange))}.")
     seen: dict[tuple[str, str], int] = {}
-    rows: set[Row] = set()
+    rows = set(rows_kept(names))
     for path in PLANS:
-        rows |= set(rows_of(path, seen))
+        rows |= set(rows_of(path, seen, names))
         print(path.name, len(rows), flush=True)
     with TABLE.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
@@ -84,4 +106,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])

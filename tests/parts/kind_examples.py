@@ -6,13 +6,7 @@ EN 50005 (from memory); A1, A2 of the input of semiconductor controllers of IEC 
 2.2 of transformers, V+ V- of supplies and A+ A- B+ B- of stepper motors, all three makers' practice, no standard.
 """
 
-from pathlib import Path
-
-import yaml
-
-import wiring.parts
-
-_TEXTS = yaml.safe_load((Path(wiring.parts.__file__).parent / "kind_examples.yaml").read_text(encoding="utf-8"))
+from wiring.parts.key_texts import example_of
 
 #: The terminals of the example of every kind that the package shows.
 _TERMINALS = {
@@ -79,4 +73,4 @@ _TERMINALS = {
     "diode": "A K",
     "device": "V+ V- PE",
 }
-EXAMPLES: dict[str, tuple[str, str]] = {kind: (_TEXTS[kind], terminals) for kind, terminals in _TERMINALS.items()}
+EXAMPLES: dict[str, tuple[str, str]] = {kind: (example_of(kind), terminals) for kind, terminals in _TERMINALS.items()}

@@ -149,7 +149,7 @@ def test_a_library_part_that_does_not_exist_names_others_with_its_words() -> Non
 @pytest.mark.parametrize(
     ("body", "form"),
     [
-        ("{kind: contactor, coil: 24 V DC, contacts: [13-14]}", "{13-14: NO, 21-22: NC}"),
+        ("{kind: contactor, coil: 24 V DC, contacts: [13-14]}", "{13-14: NO, 21-22: NC mirror}"),
         ("{kind: contactor}", "24 V DC 3 W"),
         ("{kind: motor, voltage: 230 V AC, rated_power: 1 kW, work: 600 rpm}", "{speed: 600 rpm, torque: 1.0 N·m}"),
         ("{kind: breaker, rating: 6 A, curve: Q}", "B, C, D, K or Z"),

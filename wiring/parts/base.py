@@ -57,6 +57,8 @@ class PartModel(Model):
     kind_name: ClassVar[str]
     #: The designation letter of IEC 81346-2 that the trade expects.
     letter: ClassVar[str] = ""
+    #: Keys of one of them as they stand in a plan: pages show it, tests read it, and its values show their forms.
+    example: ClassVar[str] = ""
     #: Whether the part can hurt while it is fed, so that a stop must remove its power.
     hazard: ClassVar[bool] = False
     #: Whether a metal part of it can be touched, so that it needs a protective conductor, and at which terminal.

@@ -87,6 +87,7 @@ class Device(PartModel):
     """A part described by its terminals, links, contacts and loads."""
 
     kind_name: ClassVar[str] = "device"
+    example: ClassVar[str] = "points: {V+: plus, V-: minus, PE: pe}"
     often_bare: ClassVar[bool] = True
     leaks_to_earth: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True

@@ -171,6 +171,7 @@ class BusChopper(PartModel):
     """A chopper across a DC bus with its resistor built in: it burns what braking axes feed back."""
 
     kind_name: ClassVar[str] = "bus-chopper"
+    example: ClassVar[str] = "clamp: 80 V, resistance: 10 ohm, power: 50 W"
     letter: ClassVar[str] = "R"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "chopper")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
@@ -198,6 +199,7 @@ class StepperDrive(Drive):
     """A chopper drive for a two-phase stepper motor, open or closed loop."""
 
     kind_name: ClassVar[str] = "stepper-drive"
+    example: ClassVar[str] = "supply: 24..48 V DC, phase_current: 4.2 A peak"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "dc-ac")
     phase_current: PhaseCurrent
     hold_current: FractionOrZero = 0.5
@@ -269,6 +271,7 @@ class ServoDrive(MainsDrive):
     """A servo drive, fed by mains or by a DC bus."""
 
     kind_name: ClassVar[str] = "servo-drive"
+    example: ClassVar[str] = "supply: 200..240 V AC, sto: [STO1-SG1]"
     rated_current: PhaseCurrent | None = None
     peak_current: PhaseCurrent | None = None
 
@@ -277,6 +280,7 @@ class Inverter(MainsDrive):
     """A frequency inverter for an induction motor or a spindle."""
 
     kind_name: ClassVar[str] = "inverter"
+    example: ClassVar[str] = 'supply: 380..480 V AC, phases: "3", rated: 1.5 kW, braking: true, relay: 13-14'
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-ac", right=RIGHT | {Function.LOAD, Function.CONTACT})
     rated: Watts
     output_current: Amperes | None = None

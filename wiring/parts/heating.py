@@ -28,6 +28,7 @@ class Thermostat(Operated):
     """A switch that follows a temperature; its contacts are given as they stand when it is cold."""
 
     kind_name: ClassVar[str] = "thermostat"
+    example: ClassVar[str] = "switches_at: 35 °C"
     serves: ClassVar[Purpose | None] = Purpose("switches")
     watches: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     letter: ClassVar[str] = "B"
@@ -41,6 +42,7 @@ class ThermalCutOut(Operated):
     """A switch that opens for safety when something is too hot, apart from whatever keeps the temperature."""
 
     kind_name: ClassVar[str] = "thermal-cut-out"
+    example: ClassVar[str] = "contacts: {11-12: NC}, opens_at: 90 °C"
     serves: ClassVar[Purpose | None] = Purpose("opens", protects=True)
     watches: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     letter: ClassVar[str] = "F"
@@ -56,6 +58,7 @@ class Thermocouple(PartModel):
     """A thermocouple: `+` and `-`, and a sheath that its junction may be joined to."""
 
     kind_name: ClassVar[str] = "thermocouple"
+    example: ClassVar[str] = "type: K"
     letter: ClassVar[str] = "B"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "thermocouple")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.IO
@@ -90,6 +93,7 @@ class TemperatureController(PartModel):
     """A temperature controller: a measuring input, and outputs that its program drives, each a pair of terminals."""
 
     kind_name: ClassVar[str] = "temperature-controller"
+    example: ClassVar[str] = "supply: 230 V AC 5 VA, outputs: {P+-P-: pulse 12 V, 13-14: relay}, alarms: [23-24]"
     letter: ClassVar[str] = "K"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "temperature")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS

@@ -71,6 +71,7 @@ class Transformer(PartModel):
     """A transformer with separate windings; the secondary stands higher at no load by the regulation."""
 
     kind_name: ClassVar[str] = "transformer"
+    example: ClassVar[str] = "primary: 230 V AC, secondary: 24 V AC, rated: 63 VA"
     often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "transformer", right=frozenset({Function.LINE}))
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS

@@ -1,10 +1,14 @@
 """What the keys of parts mean, for pages and editors, where the field of a kind does not say so itself.
 
 A key that means one thing in every kind stands alone; `kind.key` says what it means in one of them. An example shows
-the form of a value where its type alone does not. The rest is said by the fields.
+the form of a value where its type alone does not, unless that of the kind has the key. The rest is said by the fields.
 """
 
 from __future__ import annotations
+
+from functools import cache
+
+import yaml
 
 from wiring.parts.kinds import kind_model
 
@@ -146,46 +150,27 @@ _EXAMPLES = {
     "coil": "24 V DC 3 W",
     "contact_rating": "AC-15 3 A 230 V, DC-13 1 A 24 V",
     "contacts": "{13-14: NO, 21-22: NC}",
-    "connector.contacts": '["1", "2", PE]',
     "derating": "{from: 50 °C, slope: 2.5 %/K}",
     "encoder": "{voltage: 5 V DC}",
     "fuse": "{rating: 40 A}",
     "isolator.input": "IN+-IN-",
     "isolator.output": "OUT+-OUT-",
     "inputs": "[IN1-COM1]",
-    "io-card.inputs": "{I1: sink, I2: sink}",
-    "controller.inputs": "{I1: source, I2: source}",
     "lamp": "24 V DC 20 mA",
     "lines": "[L, N]",
     "links": "[{between: [1, 2]}]",
     "loads": "[{between: [L, N], rated: 230 V AC 15 W}]",
     "logic": "{between: [24V, 0V], voltage: 24 V DC, current: 0.4 A}",
     "outputs": "[ALM+-ALM-]",
-    "io-card.outputs": "{O1: pnp, 13-14: relay}",
     "controller.outputs": "{O1: pnp, 13-14: relay}",
-    "safety-relay.outputs": "[13-14, 23-24]",
-    "temperature-controller.outputs": "{P+-P-: pulse 12 V, 13-14: relay}",
     "overload": "{mode: hiccup, limit: 130 %}",
     "inlet.poles": "[L, N, PE]",
     "positions": '["off", hand, auto]',
-    "device.points": "{V+: plus, V-: minus, PE: pe}",
     "range": "1.6..2.5 A",
     "rated": "16 A",
-    "inverter.rated": "1.5 kW",
-    "transformer.rated": "63 VA",
-    "heater.rated": "24 V DC 150 W",
-    "lamp.rated": "24 V DC 20 mA",
-    "fan.rated": "230 V AC 15 W",
-    "pump.rated": "230 V AC 90 W",
-    "load.rated": "24 V DC 10 W",
-    "valve.rated": "24 V DC 2 W",
-    "brake.rated": "24 V DC 12 W",
     "safety-relay.reset": "S33-S34",
     "sizes": "0.2..2.5 mm2",
     "sto": "[STO1-SG1]",
-    "io-card.supply": "{between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}",
-    "controller.supply": "{between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}",
-    "encoder.supply": "{between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}",
     "isolator.supply": "{between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}",
     "safety-relay.supply": "24 V DC 2 W",
     "temperature-controller.supply": "230 V AC 5 VA",
@@ -205,6 +190,22 @@ def key_text(kind: str, key: str) -> str:
     return own or _TEXTS.get(f"{kind}.{key}") or _TEXTS.get(key, "")
 
 
+def example_of(kind: str) -> str:
+    """One part of a kind as it stands behind its name in a plan. Raises KeyError for a kind that does not exist."""
+    return "{" + ", ".join(filter(None, (f"kind: {kind}", kind_model(kind).example))) + "}"
+
+
 def key_example(kind: str, key: str) -> str:
-    """A value of a key as a plan writes it, "" where its type shows one."""
-    return _EXAMPLES.get(f"{kind}.{key}") or _EXAMPLES.get(key, "")
+    """A value of a key as a plan writes it, that of the kind's own example if it is there; "" where its type shows
+    one."""
+    own, general = _own_values(kind).get(key, ""), _EXAMPLES.get(key, "")
+    return _EXAMPLES.get(f"{kind}.{key}") or (own if general or own[:1] in {"[", "{"} else "") or general
+
+
+@cache
+def _own_values(kind: str) -> dict[str, str]:
+    """The keys of the example of a kind, each with its value as it is written."""
+    text = example_of(kind)
+    node = yaml.compose(text, yaml.BaseLoader)
+    assert isinstance(node, yaml.MappingNode)
+    return {key.value: text[value.start_mark.index : value.end_mark.index] for key, value in node.value}

@@ -44,6 +44,7 @@ class Heater(MetalLoad):
     """A heater, hot wire or heated bed: a resistance."""
 
     kind_name: ClassVar[str] = "heater"
+    example: ClassVar[str] = "rated: 24 V DC 150 W"
     raises: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "heater", turns=True)
@@ -66,6 +67,7 @@ class Lamp(PartModel):
     """An indicator lamp."""
 
     kind_name: ClassVar[str] = "lamp"
+    example: ClassVar[str] = "rated: 24 V DC 20 mA"
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "lamp", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.STOP
@@ -88,6 +90,7 @@ class Fan(MetalLoad):
     """A cabinet or process fan."""
 
     kind_name: ClassVar[str] = "fan"
+    example: ClassVar[str] = "rated: 230 V AC 15 W"
     lowers: ClassVar[Quantity | None] = Quantity.TEMPERATURE
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "fan", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
@@ -115,6 +118,7 @@ class Pump(MetalLoad):
     """A pump with its motor."""
 
     kind_name: ClassVar[str] = "pump"
+    example: ClassVar[str] = "rated: 230 V AC 90 W"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "pump", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     in_power: ClassVar[bool] = True
@@ -148,6 +152,7 @@ class Valve(MetalLoad):
     """A solenoid valve."""
 
     kind_name: ClassVar[str] = "valve"
+    example: ClassVar[str] = "rated: 24 V DC 2 W"
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "valve", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
@@ -172,6 +177,7 @@ class ProcessSource(PartModel):
     """A source for a process: hot wire, arc, welding, high voltage. Its output is galvanically separate."""
 
     kind_name: ClassVar[str] = "process-source"
+    example: ClassVar[str] = "input: 230 V AC, output: 36 V DC, rated: 8 A"
     often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
@@ -253,6 +259,7 @@ class Load(MetalLoad):
     """Anything that takes power between two terminals."""
 
     kind_name: ClassVar[str] = "load"
+    example: ClassVar[str] = "rated: 24 V DC 10 W"
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "load", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS

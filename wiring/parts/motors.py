@@ -105,6 +105,7 @@ class StepperMotor(Shaft):
     """A two-phase stepper motor; figures are for the winding as connected."""
 
     kind_name: ClassVar[str] = "stepper-motor"
+    example: ClassVar[str] = "phase_current: 2.8 A per-phase, phase_resistance: 0.9 ohm"
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-step")
     phase_current: PhaseCurrent
@@ -136,6 +137,7 @@ class ServoMotor(Shaft):
     """A three-phase servo motor."""
 
     kind_name: ClassVar[str] = "servo-motor"
+    example: ClassVar[str] = "rated_power: 400 W"
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.MACHINE, "motor-servo")
     rated_power: Watts
@@ -166,6 +168,7 @@ class Motor(Shaft):
     """An induction or DC motor: fed by an inverter, a contactor or straight from a rail."""
 
     kind_name: ClassVar[str] = "motor"
+    example: ClassVar[str] = "voltage: 400 V AC, rated_power: 1.5 kW"
     voltage: Voltage
     phases: Literal["1", "3", "DC"] = "3"
     rated_power: Watts
@@ -236,6 +239,7 @@ class Brake(PartModel):
     """A holding brake: it lets the shaft go while its coil is fed."""
 
     kind_name: ClassVar[str] = "brake"
+    example: ClassVar[str] = "rated: 24 V DC 12 W"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "brake", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     letter: ClassVar[str] = "M"
@@ -259,6 +263,7 @@ class BrakingResistor(PartModel):
     """A resistor that turns braking energy into heat."""
 
     kind_name: ClassVar[str] = "braking-resistor"
+    example: ClassVar[str] = "resistance: 100 ohm, power: 200 W"
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS

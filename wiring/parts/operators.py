@@ -55,6 +55,7 @@ class EmergencyStop(HandOperated):
     """An emergency stop device: red on yellow, it latches and opens its break contacts by force (ISO 13850)."""
 
     kind_name: ClassVar[str] = "emergency-stop"
+    example: ClassVar[str] = "contacts: {11-12: NC direct, 21-22: NC direct}"
     serves: ClassVar[Purpose | None] = Purpose("is worked", protects=True)
     usual_action: ClassVar[ActionWord] = "latching"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "mushroom")
@@ -68,6 +69,7 @@ class PushButton(HandOperated):
     """
 
     kind_name: ClassVar[str] = "push-button"
+    example: ClassVar[str] = "contacts: {13-14: NO}"
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "button")
     colour: str = ""
@@ -78,6 +80,7 @@ class Selector(HandOperated):
     """A selector switch; its contacts are given for the position that is not at rest."""
 
     kind_name: ClassVar[str] = "selector"
+    example: ClassVar[str] = "contacts: {13-14: NO, 23-24: NO}"
     usual_action: ClassVar[ActionWord] = "latching"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "selector")
     positions: list[str] = field(default_factory=list)
@@ -87,6 +90,7 @@ class KeySwitch(HandOperated):
     """A switch moved by a key."""
 
     kind_name: ClassVar[str] = "key-switch"
+    example: ClassVar[str] = "contacts: {13-14: NO}"
     usual_action: ClassVar[ActionWord] = "latching"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "key")
 
@@ -95,6 +99,7 @@ class LimitSwitch(Operated):
     """A position switch at the end of a travel, or at home."""
 
     kind_name: ClassVar[str] = "limit-switch"
+    example: ClassVar[str] = "contacts: {11-12: NC}, earth: true"
     serves: ClassVar[Purpose | None] = Purpose("is reached")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "limit")
     letter: ClassVar[str] = "B"
@@ -105,6 +110,7 @@ class FootSwitch(HandOperated):
     """A pedal."""
 
     kind_name: ClassVar[str] = "foot-switch"
+    example: ClassVar[str] = "contacts: {13-14: NO}"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "foot")
 
 
@@ -112,6 +118,7 @@ class GuardSwitch(Operated):
     """A switch on a guard; its contacts are given for the closed guard, as they are when the machine may run."""
 
     kind_name: ClassVar[str] = "guard-switch"
+    example: ClassVar[str] = "contacts: {11-12: NC, 21-22: NC}"
     serves: ClassVar[Purpose | None] = Purpose("is opened", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
     letter: ClassVar[str] = "B"
@@ -123,6 +130,7 @@ class PressureSwitch(Operated):
     """A switch that follows a pressure."""
 
     kind_name: ClassVar[str] = "pressure-switch"
+    example: ClassVar[str] = "contacts: {13-14: NO}"
     serves: ClassVar[Purpose | None] = Purpose("switches")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "pressure")
     letter: ClassVar[str] = "B"
@@ -132,6 +140,7 @@ class FloatSwitch(Operated):
     """A switch that follows a level."""
 
     kind_name: ClassVar[str] = "float-switch"
+    example: ClassVar[str] = "contacts: {11-12: NC}"
     serves: ClassVar[Purpose | None] = Purpose("switches")
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "float")
     letter: ClassVar[str] = "B"

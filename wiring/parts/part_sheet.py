@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 import yaml
@@ -25,7 +23,7 @@ from wiring.parts.elements import (
     Resistance,
     Switch,
 )
-from wiring.parts.key_texts import key_example, key_text
+from wiring.parts.key_texts import example_of, key_example, key_text
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import Entry
 from wiring.plan.forms import form_words, model_schema
@@ -33,7 +31,6 @@ from wiring.plan.model import Key
 from wiring.plan.source import Place
 from wiring.quantities import show
 
-_EXAMPLES = Path(__file__).with_name("kind_examples.yaml")
 #: What stands at both ends of an element is said by what its terminals are for, where that says more.
 _TELLING = (Function.INPUT, Function.OUTPUT, Function.MOTOR, Function.SHIELD, Function.COMMON)
 
@@ -76,16 +73,10 @@ def about_kind(kind: str) -> str:
     return " ".join((kind_model(kind).__doc__ or "").split("\n\n")[0].split())
 
 
-@cache
-def _examples() -> Mapping[str, str]:
-    found: dict[str, str] = yaml.safe_load(_EXAMPLES.read_text(encoding="utf-8"))
-    return found
-
-
 def kind_sheet(kind: str) -> Sheet:
     """Everything about a kind. Raises KeyError for a kind that does not exist."""
     model = kind_model(kind)
-    body = _examples()[kind]
+    body = example_of(kind)
     data = {key: value for key, value in yaml.load(body, yaml.BaseLoader).items() if key != "kind"}
     return Sheet(
         kind, about_kind(kind), picture(_built(model, data)), tuple(key_notes(kind)), f"{_name(model)}: {body}"

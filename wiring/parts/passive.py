@@ -37,6 +37,7 @@ class Terminals(PartModel):
     """A row of terminals; each point takes a conductor on either side."""
 
     kind_name: ClassVar[str] = "terminals"
+    example: ClassVar[str] = "points: 4, bridged: [1-3]"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
     points_: Count = field(alias="points")
@@ -65,6 +66,7 @@ class Connector(PartModel):
     """A plug and socket; each contact passes a conductor through."""
 
     kind_name: ClassVar[str] = "connector"
+    example: ClassVar[str] = 'contacts: ["1", "2", PE], shell: true'
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     letter: ClassVar[str] = "X"
     contacts: list[str] = field(min_length=1)
@@ -93,6 +95,7 @@ class EarthBar(PartModel):
     """The bar on which the protective conductors meet."""
 
     kind_name: ClassVar[str] = "earth-bar"
+    example: ClassVar[str] = "points: 3"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.STRIP)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.BOND
     letter: ClassVar[str] = "X"
@@ -133,6 +136,7 @@ class Suppressor(_TwoEnds):
     """A suppressor across a coil; a diode has its cathode at 1."""
 
     kind_name: ClassVar[str] = "suppressor"
+    example: ClassVar[str] = "type: diode"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "suppressor-diode")
     type: Literal["diode", "zener", "varistor", "rc"]
     rated_voltage: Voltage | None = None
@@ -148,6 +152,7 @@ class Resistor(_TwoEnds):
     """A resistor: series resistance, pull-up, bleeder, terminator."""
 
     kind_name: ClassVar[str] = "resistor"
+    example: ClassVar[str] = "resistance: 1 kohm"
     often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)

@@ -42,6 +42,7 @@ class Disconnector(MainPoles):
     """The main switch: opened by hand, lockable, it parts the machine from its supply."""
 
     kind_name: ClassVar[str] = "disconnector"
+    example: ClassVar[str] = "poles: 2"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "switch-disconnector", "handle")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     rated: Amperes | None = None
@@ -58,6 +59,7 @@ class Breaker(MainPoles):
     """A circuit-breaker with a thermal and a magnetic release."""
 
     kind_name: ClassVar[str] = "breaker"
+    example: ClassVar[str] = "rating: 6 A"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "breaker")
     letter: ClassVar[str] = "F"
     rating: Amperes
@@ -80,6 +82,7 @@ class Fuse(MainPoles):
     """A fuse and its holder."""
 
     kind_name: ClassVar[str] = "fuse"
+    example: ClassVar[str] = "rating: 2 A"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "fuse")
     letter: ClassVar[str] = "F"
     rating: Amperes | None = field(None, description="asked where it is left out")
@@ -101,6 +104,7 @@ class ElectronicFuse(MainPoles):
     """A semiconductor switch that limits the current of a DC branch and turns it off after a time."""
 
     kind_name: ClassVar[str] = "electronic-fuse"
+    example: ClassVar[str] = "rating: 4 A"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "electronic-fuse")
     letter: ClassVar[str] = "F"
     rating: Amperes
@@ -119,6 +123,7 @@ class MotorProtector(MainPoles):
     """A motor protective switch or overload relay: thermal release set to the motor's current."""
 
     kind_name: ClassVar[str] = "motor-protector"
+    example: ClassVar[str] = "setting: 2 A"
     serves: ClassVar[Purpose | None] = Purpose("trips", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "motor-protector")
     letter: ClassVar[str] = "F"
@@ -154,6 +159,7 @@ class ResidualCurrentDevice(MainPoles):
     """A residual current device, with overcurrent protection when it has a `rating` and a `curve`."""
 
     kind_name: ClassVar[str] = "rcd"
+    example: ClassVar[str] = "rated: 25 A, residual: 30 mA, type: A"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.POLES, "rcd", "residual")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.MAINS
     letter: ClassVar[str] = "F"

@@ -80,6 +80,10 @@ class IoCard(PartModel):
     """
 
     kind_name: ClassVar[str] = "io-card"
+    example: ClassVar[str] = (
+        "supply: {between: [24V, 0V], voltage: 24 V DC, current: 0.1 A}, inputs: {I1: sink}, common: 0V, "
+        "outputs: {O1: pnp, 13-14: relay}"
+    )
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CARD)
     letter: ClassVar[str] = "K"
@@ -208,12 +212,14 @@ class Controller(IoCard):
     """A motion controller or programmable controller: an input and output card with a program in it."""
 
     kind_name: ClassVar[str] = "controller"
+    example: ClassVar[str] = "supply: {between: [24V, 0V], voltage: 24 V DC, current: 0.2 A}, inputs: {I1: source}"
 
 
 class Sensor(PartModel):
     """A proximity or other electronic sensor: 1 positive, 3 negative, 4 output, 2 second output (IEC 60947-5-2)."""
 
     kind_name: ClassVar[str] = "sensor"
+    example: ClassVar[str] = "supply: 10..30 V DC, output: pnp NO"
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "sensor")
     letter: ClassVar[str] = "B"
@@ -256,6 +262,7 @@ class Encoder(PartModel):
     """An encoder or other measuring device with a socket of signals."""
 
     kind_name: ClassVar[str] = "encoder"
+    example: ClassVar[str] = "supply: {between: [5V, GND], voltage: 5 V DC, current: 0.1 A}"
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "encoder")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.IO
@@ -278,6 +285,7 @@ class Isolator(PartModel):
     """A galvanic barrier for a signal or a process voltage: nothing conducts from one side to the other."""
 
     kind_name: ClassVar[str] = "isolator"
+    example: ClassVar[str] = "input_voltage: 100 V DC, output_voltage: 10 V DC"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "isolator")
     letter: ClassVar[str] = "T"
     supply: LogicSupply | None = None

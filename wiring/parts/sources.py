@@ -88,6 +88,7 @@ class Supply(RegulatedSource):
 
     kind_name: ClassVar[str] = "supply"
     leaks_to_earth: ClassVar[bool] = True
+    example: ClassVar[str] = "input: 230 V AC, output: 24 V DC, rated: 5 A"
     power_factor: PowerFactor | None = None
     inrush: AmperesOrZero | None = None
     over_voltage: Volts | None = field(None, description="voltage on its output at which it shuts down")
@@ -117,6 +118,7 @@ class Converter(RegulatedSource):
     """A DC to DC converter. Without isolation its two negatives are one."""
 
     kind_name: ClassVar[str] = "converter"
+    example: ClassVar[str] = "input: 18..36 V DC, output: 5 V DC, rated: 2 A"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "dc-dc")
     efficiency: Fraction = 0.88
     isolated: Flag = True
@@ -143,6 +145,7 @@ class Rectifier(PartModel):
     """A bridge rectifier. With the capacitor behind it, its output stands near the peak of the AC voltage."""
 
     kind_name: ClassVar[str] = "rectifier"
+    example: ClassVar[str] = "rated: 10 A"
     often_bare: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "ac-dc")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
@@ -186,6 +189,7 @@ class Capacitor(PartModel):
     """A reservoir capacitor on a DC rail, with the bleeder that empties it, where it has one."""
 
     kind_name: ClassVar[str] = "capacitor"
+    example: ClassVar[str] = "capacitance: 10000 µF"
     often_bare: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "capacitor")

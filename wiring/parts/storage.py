@@ -24,6 +24,7 @@ class Battery(PartModel):
     """A battery: a voltage behind its internal resistance, with a fuse at its positive pole where it has one."""
 
     kind_name: ClassVar[str] = "battery"
+    example: ClassVar[str] = "voltage: 24 V DC, capacity: 18 Ah, fuse: {rating: 40 A}"
     letter: ClassVar[str] = "G"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "battery")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
@@ -52,6 +53,7 @@ class Charger(Supply):
     """A battery charger: it holds the rail at its charging voltage, and limits its current; none flows back into it."""
 
     kind_name: ClassVar[str] = "charger"
+    example: ClassVar[str] = "input: 230 V AC, output: 27.4 V DC, rated: 5 A"
 
     def elements(self) -> list[Element]:
         return [replace(item, one_way=True) if isinstance(item, Output) else item for item in super().elements()]

@@ -85,6 +85,7 @@ class Contactor(Coiled):
     """A contactor: main poles and auxiliary contacts on one armature."""
 
     kind_name: ClassVar[str] = "contactor"
+    example: ClassVar[str] = "coil: 24 V DC 3 W, contacts: {13-14: NO, 21-22: NC mirror}"
     typical_coil_w: ClassVar[float] = 3.0
     in_power: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
@@ -116,6 +117,7 @@ class Relay(Coiled):
     """A relay. A change-over contact is two pairs that share a terminal: `{11-12: NC, 11-14: NO}`."""
 
     kind_name: ClassVar[str] = "relay"
+    example: ClassVar[str] = "coil: 24 V DC 0.6 W, contacts: {11-12: NC, 11-14: NO}"
     is_control: ClassVar[bool] = True
     rated: Amperes | None = None
     rated_voltage: Voltage | None = None
@@ -139,6 +141,7 @@ class SolidStateRelay(PartModel):
     """
 
     kind_name: ClassVar[str] = "solid-state-relay"
+    example: ClassVar[str] = "control: 3..32 V DC, rated: 25 A"
     serves: ClassVar[Purpose | None] = Purpose("is turned on")
     letter: ClassVar[str] = "K"
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.COIL, "static-make")
@@ -173,6 +176,7 @@ class SafetyRelay(PartModel):
     """A safety relay: its outputs close when every channel is closed and the reset has been made."""
 
     kind_name: ClassVar[str] = "safety-relay"
+    example: ClassVar[str] = "supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24]"
     serves: ClassVar[Purpose | None] = Purpose("lets go", protects=True)
     is_control: ClassVar[bool] = True
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CHANNELS)
