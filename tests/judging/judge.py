@@ -1,6 +1,6 @@
 """What the check says of plans and mistakes that it never met, for reading by hand: what it prints is no figure.
 
-Run: python -m tests.judging.judge second-mistakes.yaml
+Run: python -m tests.judging.judge second-mistakes.yaml, or ../adversary/cart-mistakes.yaml
 
 For every mistake it prints the findings above NOTICE that the unchanged plan does not have, those about one of the
 parts that must be named first, beside what must be said.
@@ -59,9 +59,9 @@ def said(mistake: Plan, before: Report, after: Report) -> Iterator[str]:
 
 
 def main(name: str) -> None:
-    """Prints the plans as they are, then every mistake."""
+    """Prints the plans as they are, then every mistake; a plan stands in the folder of its list."""
     for mistakes in plan(name).values():
-        base = plan(mistakes[0]["base"])
+        base = plan(str((HERE / name).parent / mistakes[0]["base"]))
         before = judged(base)
         print(f"\n== {mistakes[0]['base']}: {before.verdict}")
         for one in grave(before).values():
