@@ -2,7 +2,8 @@
 
 Thin air cools less and insulates less. Both rulebooks take equipment to work up to 1000 m above sea level; above it
 contactors, breakers, drives, motors and fans carry less than is printed on them, by figures that only their makers
-give. Supplies are derated for height in their own rules, and the cabinet's fan in the cabinet's temperature.
+give. Above 2000 m clearances are too short as well: 1.14 times as wide at 3000 m (IEC 60664-1, table A.2). Supplies
+are derated for height in their own rules, and the cabinet's fan in the cabinet's temperature.
 
 Fires on sorting-gate at site
     site.altitude=1600 m
@@ -24,9 +25,12 @@ RULE = Rule(
     slug="altitude-above-rating",
     title="Site is higher than parts are rated for",
     signal=Signal.NOTICE,
+    gravest=Signal.CAUTION,
     harm="Contactors, breakers, drives and motors run hotter than their rating says and fail early.",
     sources=(("iec", iec_60204("4.4.5")), ("na", nfpa_79("4.5.5"))),
 )
+#: Up to here clearances in air are tabled without a factor (IEC 60664-1, table A.2, from memory).
+_CLEARANCES_M = 2000.0
 
 
 def check(design: Design) -> Judgements:
@@ -43,5 +47,6 @@ def check(design: Design) -> Judgements:
             design.reading.place("site", "altitude"),
             numbers=(Number("altitude", altitude_m, "m", "of the site"),),
             limit=limit,
+            signal=Signal.CAUTION if altitude_m > _CLEARANCES_M else None,
             mend=("Take the derating for this height from the data sheet of each device and lower its ratings.",),
         )

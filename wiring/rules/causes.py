@@ -48,6 +48,10 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         ("load-undervoltage", "network-undecided", "supply-never-live", "state-not-fed", "stop-feedback-missing"),
     ),
     ("circuit-never-closed", "supply", ("supply-never-live", "state-not-fed")),
+    ("circuit-never-closed", "part", ("load-on-one-pole",)),
+    ("terminal-open", "part", ("load-on-one-pole",)),
+    ("load-on-one-pole", "part", ("load-undervoltage", "network-undecided", "supply-never-live", "state-not-fed")),
+    ("encoder-crossed", "part", ("differential-pair-broken",)),
     ("circuit-never-closed", "bond", ("rail-floating",)),
     (
         "supply-overloaded",

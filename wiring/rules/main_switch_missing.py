@@ -2,7 +2,8 @@
 
 Every live conductor of the incoming supply must pass a device that is opened by hand and locked: a disconnector, or a
 circuit-breaker that everything else hangs behind. What stays fed while it is open is told, unless its wires are orange
-as both rulebooks mark circuits that must stay live. Up to 16 A a plug may take the place of the switch.
+as both rulebooks mark circuits that must stay live. Up to 16 A a plug may take the place of the switch. The neutral of
+a TT or IT system can stand at a dangerous voltage to earth and must be cut too.
 
 Fires on sorting-gate at L2
     L2.from=X0:L
@@ -61,6 +62,7 @@ def check(design: Design) -> Judgements:
     switches = [part.name for part in design.parts.values() if is_main_switch(part)]
     if switches:
         yield from _bypass(design, switches)
+        yield from _neutral_past(design, switches)
         yield from _locking(design, switches)
     elif not any(cuts_all(design, part.name) for part in design.parts.values() if isinstance(part.data, _BREAKERS)):
         yield from _without_switch(design, mains, inlets[0].name)
@@ -105,6 +107,21 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
             "If it must stay live: orange wires, a device of its own, and a sign at the switch.",
         ),
     )
+
+
+def _neutral_past(design: Design, switches: list[str]) -> Judgements:
+    mains = design.plan.mains
+    reached = still_live(design, frozenset(switches), neutral=True)
+    fed = fed_parts(design, reached) if mains and mains.earthing in ("TT", "IT") else []
+    if fed and mains:
+        yield RULE.finding(
+            (*switches, *fed),
+            f"The neutral of {listed(fed)} stays joined to the mains while {' and '.join(switches)} is open, and in a "
+            f"{mains.earthing} system it may be live",
+            design.place(switches[0]),
+            signal=Signal.CAUTION,
+            mend=(f"Lead the neutral through a pole of {' and '.join(switches)} as well.",),
+        )
 
 
 def _bridge_away(design: Design, switches: list[str]) -> list[Mend]:

@@ -45,7 +45,22 @@ class ColourFaults:
         key = (role, conductor.colour, "power" if use_of(self.design.machine, conductor) == "power" else "control")
         if key not in self.known:
             self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
-        return next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
+        broken = next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
+        return broken or self._of_the_grounded_side(conductor, role)
+
+    def _of_the_grounded_side(self, conductor: Conductor, role: Role) -> ColourRule | None:
+        """The rule against a colour of the grounded side on a conductor that leads to the other side alone."""
+        if role is not Role.AC:
+            return None
+        nets = self.design.nets
+        poles = {reached.pole for reached in nets.reach(conductor.a).sources if reached.pole.main}
+        if not poles or any(nets.of[pole.node] in nets.bonds_at for pole in poles):
+            return None
+        if not all(pole.ground in nets.bonds_at for pole in poles):
+            return None
+        use = "power" if use_of(self.design.machine, conductor) == "power" else "control"
+        rules = self.design.book.colour_faults(str(role), conductor.colour or "", use)
+        return next((rule for rule in rules if rule.strength == "avoid"), None)
 
 
 def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:

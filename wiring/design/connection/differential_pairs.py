@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import named
 from wiring.design.design import Design
 from wiring.parts.base import Part
+from wiring.parts.motors import Shaft
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import Encoder, IoCard
 
@@ -17,6 +18,8 @@ def differential_pairs(part: Part) -> Iterator[tuple[str, str]]:
     names: list[str] = []
     if isinstance(data, Encoder):
         names = list(data.signals)
+    elif isinstance(data, Shaft) and data.encoder:
+        names = list(data.encoder.signals)
     elif isinstance(data, IoCard):
         names = [name for name, word in data.outputs.items() if word.startswith("differential")]
     shown = {name: data.terminals.get(name, name) for name in names}

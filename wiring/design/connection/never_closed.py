@@ -56,6 +56,14 @@ def _share_a_cause(one: DeadLoad, other: DeadLoad) -> bool:
 
 def _unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
+    for part, element in live_elements(design):
+        a, b = (part.name, element.a), (part.name, element.b)
+        if _is_fed(design, a, b) and not _can_close(design, a, b):
+            yield part, element
+
+
+def live_elements(design: Design) -> Iterator[tuple[Part, Across]]:
+    """The elements that take a current and are wired at both ends; no resistors, no channels of stop relays."""
     live = design.nets.joined - dead_end_terminals(design.circuit, design.nets)
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
@@ -64,8 +72,7 @@ def _unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
             assert isinstance(element, Across)
             if isinstance(part.data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
                 continue
-            a, b = (part.name, element.a), (part.name, element.b)
-            if a in live and b in live and _is_fed(design, a, b) and not _can_close(design, a, b):
+            if {(part.name, element.a), (part.name, element.b)} <= live:
                 yield part, element
 
 
@@ -91,7 +98,7 @@ def _dead_load(design: Design, part: Part, element: Across, opened: list[Node]) 
         if not poles:
             continue
         reached = _nets_through_parts(design, end, part.name)
-        if any(may_drive(design.machine, net, part) for net in reached):
+        if any(may_drive(design.machine, net, part) for net in reached if not design.nets.is_at_source(net)):
             return None
         others = [pole for net in reached for pole in design.nets.poles_at.get(net, ())]
         if not any(is_other_pole(design, pole, poles) for pole in others) and not _through_earth(

@@ -46,10 +46,11 @@ def _counted(design: Design, conductor: Conductor) -> str:
 
 
 def _add(design: Design, load: DuctLoad, conductor: Conductor) -> None:
-    name = _counted(design, conductor)
+    name, cable = _counted(design, conductor), design.origins.cable_of(conductor)
     if name not in load.names:
-        cable = design.origins.cable_of(conductor)
         load.add(name, (cable.diameter * 1000 if cable.diameter else None) if cable else _diameter_mm(conductor))
+    if cable is not None and not cable.diameter and (core := _diameter_mm(conductor)) is not None:
+        load.area_mm2 += round_area_mm2(core.value)  # a cable takes more room than all of its cores
 
 
 def duct_loads(design: Design) -> dict[str, DuctLoad]:

@@ -19,6 +19,7 @@ from wiring.design.fault.records import FAULT_CURRENT, Clearing, Short, ShortCir
 from wiring.design.machine import Machine
 from wiring.parts.elements import Pole
 from wiring.parts.protection import ResidualCurrentDevice
+from wiring.plan.site import BuildingRcd
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.devices import Device, surely_opens_at
@@ -29,6 +30,8 @@ _NA_LOOP = tabled("common", "na_loop_multiple")
 #: A residual current device opens in time at this multiple of its residual current, and in a TT system at its residual
 #: current within the time of the table.
 _RESIDUAL_MULTIPLE = tabled("common", "residual_opens_at").value
+#: One with a delay (type S) opens within 0.2 s at twice its residual current (IEC 61008-1, table 1, from memory).
+_DELAYED_MULTIPLE = 2.0
 #: A loop measured cold may be this share of what lets the device open, because conductors get warm.
 _COLD_SHARE = tabled("common", "cold_loop").value
 
@@ -162,7 +165,8 @@ def _needed(device: Device, short: Short, limit: Limit) -> float:
 
 
 def _residual(machine: Machine, faults: ShortCircuits, short: Short, share: float) -> tuple[str, float]:
-    """The first residual current device on the way back that opens at the current, and the current that it needs."""
+    """The first residual current device on the way back, or that of the building, that opens at the current, and the
+    current that it needs."""
     hot, at = faults.paths.hot, short.node
     while (step := hot.get(at)) is not None and step.before is not None:
         if isinstance(step.back, Inner) and isinstance(step.back.element, Pole):
@@ -170,4 +174,9 @@ def _residual(machine: Machine, faults: ShortCircuits, short: Short, share: floa
             if isinstance(data, ResidualCurrentDevice) and short.lowest.initial_a >= share * data.residual:
                 return step.back.part, share * data.residual
         at = step.before
+    mains = machine.plan.mains
+    if mains is not None and isinstance(mains.rcd, BuildingRcd) and mains.rcd.residual is not None:
+        needed_a = max(share, _DELAYED_MULTIPLE if mains.rcd.time_delay else share) * mains.rcd.residual
+        if short.lowest.initial_a >= needed_a:
+            return "the residual current device of the building", needed_a
     return "", inf

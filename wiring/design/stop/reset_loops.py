@@ -11,6 +11,8 @@ from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
 from wiring.parts.base import split_pair
 from wiring.parts.elements import Switch
+from wiring.parts.operators import HandOperated
+from wiring.parts.signals import IoCard
 from wiring.parts.switching import Contactor, SafetyRelay
 
 
@@ -34,6 +36,28 @@ def reset_loops(machine: Machine) -> Iterator[ResetLoop]:
             worked, devices = _reached(machine, part.name, start, at_rest=False)
             mode = part.data.reset_mode
             yield ResetLoop(part.name, mode, goal in at_rest, goal not in worked, tuple(sorted(devices)))
+
+
+class ResetElsewhere(Struct, frozen=True):
+    """A device that `stops` name as their reset and that closes the loop of none of the `units`; `by`: what does."""
+
+    reset: str
+    stops: tuple[str, ...]
+    units: tuple[str, ...]
+    by: tuple[str, ...]
+
+
+def resets_elsewhere(machine: Machine) -> Iterator[ResetElsewhere]:
+    """The resets of the plan that lie in no loop; none where a program closes one."""
+    loops = [loop for loop in reset_loops(machine) if not loop.open and loop.mode != "automatic"]
+    inside = {name for loop in loops for name in loop.devices}
+    if not loops or any(isinstance(machine.parts[name].data, IoCard) for name in inside):
+        return
+    for reset in dict.fromkeys(stop.reset for stop in machine.plan.stops.values() if stop.reset):
+        if reset in machine.parts and reset not in inside:
+            stops = tuple(name for name, stop in machine.plan.stops.items() if stop.reset == reset)
+            by = tuple(sorted(name for name in inside if isinstance(machine.parts[name].data, HandOperated)))
+            yield ResetElsewhere(reset, stops, tuple(loop.unit for loop in loops), by)
 
 
 def _is_used(machine: Machine, name: str, data: SafetyRelay) -> bool:

@@ -152,3 +152,29 @@ def _let_go(point: OperatingPoint, output: Actuator, stuck: Actuator | None) -> 
 def _held_open(point: OperatingPoint, paths: frozenset[str], stuck: Actuator | None) -> OperatingPoint:
     opened = replace(point, position=replace(point.position, opened=point.position.opened | paths))
     return _with(opened, *([stuck] if stuck else []))
+
+
+class TooLow(Struct, frozen=True):
+    """A cut-out with the temperature at which it opens, and a thermostat with the one that it keeps [°C]."""
+
+    cut_out: str
+    control: str
+    opens_c: float
+    keeps_c: float
+
+
+def too_low(machine: Machine, operation: Operation) -> Iterator[TooLow]:
+    """Every cut-out, and the thermostat for the heat of the part that it protects which switches no lower than it."""
+    for one in cut_outs(machine, operation):
+        cut_out = machine.parts[one.part]
+        if not isinstance(cut_out.data, ThermalCutOut) or cut_out.data.opens_at is None or not one.states:
+            continue
+        load, point = machine.parts[one.protects], operation.states[one.states[0]]
+        for part in machine.parts.values():
+            data = part.data
+            if not isinstance(data, Thermostat) or data.purpose != "heating" or data.switches_at is None:
+                continue
+            if data.switches_at >= cut_out.data.opens_at and not is_live(
+                load, machine.axes, _with(point, (part.name, "operator"))
+            ):
+                yield TooLow(cut_out.name, part.name, cut_out.data.opens_at, data.switches_at)

@@ -13,9 +13,14 @@ from wiring.parts.protection import Disconnector
 from wiring.plan.edits import Edit
 
 
-def still_live(design: Design, opened: frozenset[str]) -> set[Node]:
-    """The points that stay joined to a live conductor of the supply while the devices in `opened` are open."""
-    feeds = [(part.name, e.terminal) for part, e in design.circuit.elements(Feed) if e.conductor not in ("N", "PE")]
+def still_live(design: Design, opened: frozenset[str], *, neutral: bool = False) -> set[Node]:
+    """The points that stay joined to a live conductor of the supply while the devices in `opened` are open; those that
+    stay joined to its neutral instead where that is asked."""
+    feeds = [
+        (part.name, e.terminal)
+        for part, e in design.circuit.elements(Feed)
+        if e.conductor != "PE" and (e.conductor == "N") == neutral
+    ]
     bonds = {bond.id for bond in design.roles.bonds}
 
     def leads(edge: Edge, _: Node) -> bool:

@@ -1,0 +1,35 @@
+"""A temperature that a control keeps reaches a cut-out that stands no higher (an inequality, no source needed)."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import design
+from marked_plans import fired
+from says import assert_says
+
+SLUG = "cut-out-below-control"
+HEAT = """
+mains: {{inlet: X0, system: single-phase, voltage: 230 V}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: thermal-cut-out, contacts: {{11-12: NC}}, opens_at: {opens}, protects: E1}}
+  B1: {{kind: thermostat, contacts: {{1-2: NC}}, switches_at: 80 °C, purpose: heating}}
+  E1: {{kind: heater, rated: 230 V AC 500 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:11}}
+  - {{wire: 2, from: F1:12, to: B1:1}}
+  - {{wire: 3, from: B1:2, to: E1:1}}
+  - {{wire: 4, from: X0:N, to: E1:2}}
+"""
+
+
+@pytest.mark.parametrize(("opens", "told"), [("60 °C", True), ("80 °C", True), ("81 °C", False), ("176 °F", True)])
+def test_where_it_opens(opens: str, told: bool) -> None:
+    assert bool(fired(SLUG, design(HEAT.format(opens=opens)))) == told
+
+
+def test_what_it_says() -> None:
+    """The cut-out of this plan opens at 60 °C."""
+    [finding] = fired(SLUG, design(HEAT.format(opens="60 °C")))
+    assert finding.subjects == ("F1", "B1")
+    assert_says(finding, "CAUTION", number=("opens at", 60.0, "°C"), mend="well above 80 °C")

@@ -1,0 +1,45 @@
+"""What an output gives and an input takes: functions written in the plan, or marked on the drive (common practice)."""
+
+from __future__ import annotations
+
+from helpers import design
+from marked_plans import fired
+from says import assert_says
+
+SLUG = "drive-pulses-crossed"
+
+
+def card(first: str, second: str, *, names: str = "STEP1 DIR1 STEP2 DIR2", third: str = "D2:STEP+") -> str:
+    one, two, three, four = names.split()
+    return f"""
+parts:
+  A1: {{kind: io-card, outputs: {{{one}: push-pull 5 V, {two}: push-pull 5 V, {three}: push-pull 5 V, {four}: push-pull
+  5 V}},
+       functions: {{{one}: step, {two}: direction, {three}: step, {four}: direction}}, output_common: GND}}
+  D1: {{kind: stepper-drive, supply: 24..48 V DC, phase_current: 2 A peak}}
+  D2: {{kind: stepper-drive, supply: 24..48 V DC, phase_current: 2 A peak}}
+wires:
+  - {{wire: 1, from: A1:{one}, to: '{first}'}}
+  - {{wire: 2, from: A1:{two}, to: '{second}'}}
+  - {{wire: 3, from: A1:{three}, to: '{third}'}}
+  - {{wire: 4, from: A1:{four}, to: 'D2:DIR+'}}
+"""
+
+
+def test_step_and_direction_exchanged() -> None:
+    [finding] = fired(SLUG, design(card("D1:DIR+", "D1:STEP+")))
+    assert finding.subjects == ("D1",)
+    assert_says(finding, "CAUTION", mend="of its own function")
+
+
+def test_steps_of_another_axis() -> None:
+    found = fired(SLUG, design(card("D2:STEP+", "D1:DIR+", third="D1:STEP+")))
+    assert sorted(one.subjects for one in found) == [("D1", "A1"), ("D2", "A1")]
+
+
+def test_a_card_that_numbers_its_outputs_and_not_its_axes_is_left_alone() -> None:
+    assert fired(SLUG, design(card("D1:STEP+", "D1:DIR+", names="O1 O2 O3 O4"))) == []
+
+
+def test_right_ones() -> None:
+    assert fired(SLUG, design(card("D1:STEP+", "D1:DIR+"))) == []

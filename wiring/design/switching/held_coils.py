@@ -1,0 +1,97 @@
+"""Coils that hold themselves by a contact of their own, and the contacts that then drop them no more.
+
+Asked of the network: start buttons are let go, every contact that no hand, cam or heat moves stands as it likes, and
+the coil's own contacts stand as while it is in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from wiring.design.machine import Machine
+from wiring.design.switching.coil_feeds import Closed, can_be_fed
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Switch
+from wiring.parts.heating import ThermalCutOut
+from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch, PushButton
+from wiring.parts.protection import MotorProtector
+from wiring.parts.switching import Coiled
+
+#: What stops or limits, and means it: a permission to start alone is none of these.
+_STOPPING = (PushButton, EmergencyStop, GuardSwitch, LimitSwitch, ThermalCutOut, MotorProtector)
+_Contact = tuple[str, str]
+
+
+class Held(Struct, frozen=True):
+    """A coil that holds itself, with `past`: the (part, contact) that keep it from coming in and do not drop it, and
+    `kept`: the start buttons that must stay pressed although it has a contact to hold itself."""
+
+    part: Part
+    past: tuple[_Contact, ...]
+    kept: tuple[str, ...]
+
+
+def held_coils(machine: Machine) -> Iterator[Held]:
+    """Every relay and contactor with a make contact of its own in the way to its coil."""
+    for part in machine.parts.values():
+        if isinstance(part.data, Coiled) and any(not s.closed_at_rest for s in _own(machine, part)):
+            buttons = [name for name, _ in _presses(machine)]
+            found = _held(machine, part, buttons)
+            if found.past or found.kept:
+                yield found
+
+
+def _own(machine: Machine, part: Part) -> list[Switch]:
+    """The contacts of a part that lie on the net of its coil or nearer to a source, both ends wired."""
+    moves = {coil.moves for coil in part.of(Coil)}
+    wired = machine.nets.joined
+    return [s for s in part.of(Switch) if s.actuator in moves and {(part.name, s.a), (part.name, s.b)} <= wired]
+
+
+def _presses(machine: Machine) -> Iterator[tuple[str, Switch]]:
+    for part in machine.parts.values():
+        if isinstance(part.data, PushButton):
+            yield from ((part.name, s) for s in part.of(Switch) if not s.closed_at_rest)
+
+
+def _held(machine: Machine, part: Part, buttons: list[str]) -> Held:
+    def fed(held: bool, pressed: frozenset[str], opened: _Contact | None = None) -> bool:
+        return can_be_fed(machine, part, _stands(machine, part, held, pressed, opened))
+
+    none, every = frozenset[str](), frozenset(buttons)
+    if fed(held=False, pressed=none) or not fed(held=False, pressed=every):
+        return Held(part, (), ())  # a program or a switch that stays brings it, or nothing does
+    alone = [frozenset((name,)) for name in dict.fromkeys(buttons)]
+    starts = [one for one in alone if fed(held=False, pressed=one)]
+    if not fed(held=True, pressed=none):
+        kept = (name for one in alone if one not in starts and fed(held=True, pressed=one) for name in one)
+        return Held(part, (), tuple(kept))
+    past = (
+        (other.name, s.name)
+        for other in machine.parts.values()
+        if isinstance(other.data, _STOPPING)
+        for s in other.of(Switch)
+        if s.closed_at_rest
+        and starts
+        and not any(fed(held=False, pressed=one, opened=(other.name, s.name)) for one in starts)
+        and fed(held=True, pressed=none, opened=(other.name, s.name))
+    )
+    return Held(part, tuple(past), ())
+
+
+def _stands(machine: Machine, part: Part, held: bool, pressed: frozenset[str], opened: _Contact | None) -> Closed:
+    moves = {coil.moves for coil in part.of(Coil)}
+    buttons = {name for name, other in machine.parts.items() if isinstance(other.data, PushButton)}
+
+    def closed(name: str, switch: Switch) -> bool:
+        if (name, switch.name) == opened:
+            return False
+        if name == part.name and switch.actuator in moves:
+            return held != switch.closed_at_rest
+        if name in buttons and not switch.closed_at_rest:
+            return name in pressed
+        return True
+
+    return closed

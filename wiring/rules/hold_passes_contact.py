@@ -1,0 +1,69 @@
+"""A coil that holds itself passes a contact that should drop it, or does not hold at all.
+
+A stop button, an end switch, an overload contact, a cut-out or a guard that lies in the way of the start button alone
+keeps the coil from coming in; once it is in, its own contact feeds it past them, and it stays. Where a further start
+button lies in the way of the holding contact, or a stop button makes in place of breaking, the coil falls as soon as
+that is let go.
+
+Fires on hot-wire at K9
+    parts.K9={kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
+    parts.S8={kind: push-button, contacts: {13-14: NO}}
+    parts.S9={kind: push-button, contacts: {11-12: NC}}
+    wires+={wire: 14, through: [K0:A1, S9:11, K9:13], type: control}
+    wires+={wire: 15, from: S9:12, to: S8:13, type: control}
+    wires+={wire: 16, through: [S8:14, K9:14, K9:A1], type: control}
+    wires+={wire: 17, from: K9:A2, to: K0:A2, type: control}
+Quiet
+    14.through=[K0:A1, S9:11]
+    wires+={wire: 18, from: S9:12, to: K9:13, type: control}
+Not judged
+    Coils that a program drives, or a switch that stays. Pressure, level and temperature may give leave to start alone.
+Known limits
+    Contacts of other coils are taken to stand either way: what stops through a relay is judged by the rules on stops.
+"""
+
+from __future__ import annotations
+
+from wiring.design.switching.held_coils import Held, held_coils
+from wiring.findings import Cause
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import does, listed
+
+RULE = Rule(
+    slug="hold-passes-contact",
+    title="Coil that holds itself passes what should drop it",
+    signal=Signal.WARNING,
+    harm="The stop button is pressed or the end is reached, and the machine runs on.",
+    sources=(("iec", iec_60204("9.2.2, 9.2.3.3")), ("na", nfpa_79("9.2.2, 9.2.5.3"))),
+)
+
+
+def check(design: Design) -> Judgements:
+    """Each coil that holds itself wrongly."""
+    for held in held_coils(design.machine):
+        yield _passes(design, held) if held.past else _kept(design, held)
+
+
+def _passes(design: Design, held: Held) -> Judgement:
+    names = tuple(dict.fromkeys(name for name, _ in held.past))
+    contacts = [f"{name}:{contact}" for name, contact in held.past]
+    own = held.part.name
+    return RULE.finding(
+        (own, *names),
+        f"{does(contacts, 'keeps', 'keep')} {own} from coming in, and once it is in its own contact holds it past "
+        f"{'it' if len(contacts) == 1 else 'them'}",
+        design.place(own),
+        because=tuple(Cause(design.place(name), "lies beside the holding contact") for name in names),
+        mend=(f"Lead the holding contact of {own} in behind {listed(names)}, beside the start button alone.",),
+    )
+
+
+def _kept(design: Design, held: Held) -> Judgement:
+    own = held.part.name
+    return RULE.finding(
+        (own, *held.kept),
+        f"{own} has a contact to hold itself and falls as soon as {listed(held.kept)} is let go",
+        design.place(own),
+        signal=Signal.CAUTION,
+        mend=(f"Take a break contact for {listed(held.kept)} if that is to stop {own}, or lead it beside the hold.",),
+    )
