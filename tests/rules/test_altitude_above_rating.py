@@ -24,6 +24,13 @@ def test_the_limit_is_1000_m(book: str) -> None:
     assert finding.place.line == 4
 
 
+@pytest.mark.parametrize(("metres", "signal"), [(2000, Signal.NOTICE), (2001, Signal.CAUTION)])
+def test_above_2000_m_clearances_are_short(metres: int, signal: Signal) -> None:
+    """IEC 60664-1, table A.2 (from memory): factor 1 up to 2000 m, 1.14 at 3000 m."""
+    [finding] = fired(SLUG, design(f"site: {{altitude: {metres} m}}\n" + PARTS))
+    assert finding.signal is signal
+
+
 def test_feet_are_read() -> None:
     """3281 ft are 1000.05 m."""
     assert len(fired(SLUG, design("site: {altitude: 3281 ft}\n" + PARTS))) == 1

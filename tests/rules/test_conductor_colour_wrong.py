@@ -155,3 +155,28 @@ def test_what_it_says() -> None:
     """IEC 60204-1 13.2.2 keeps green-yellow for the protective conductor; 13.2.4 advises dark blue here."""
     [finding] = fired(SLUG, design(machine(plus="GNYE")))
     assert_says(finding, "WARNING", mend="Make 1 dark blue (DBU)")
+
+
+@pytest.mark.parametrize(("wire", "told"), [("1", True), ("2", False)])
+def test_white_is_for_the_grounded_side_of_a_control_circuit(wire: str, told: bool) -> None:
+    """NFPA 79, 13.2.3 and NFPA 70, 200.7 (public): white marks a grounded conductor."""
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 120 V}
+parts:
+  X0: {kind: inlet}
+  T1: {kind: transformer, primary: 120 V AC, secondary: 24 V AC, rated: 63 VA}
+  H1: {kind: lamp, rated: 24 V AC 2 W}
+  X2: {kind: terminals, points: 3, bridged: [1-3]}
+  XPE: {kind: earth-bar, points: 3}
+wires:
+  - {wire: a, from: X0:L, to: T1:1.1, colour: BK}
+  - {wire: b, from: X0:N, to: T1:1.2, colour: WH}
+  - {wire: 1, from: T1:2.1, to: H1:X1, colour: RD}
+  - {wire: 2, from: H1:X2, to: X2:1, colour: RD}
+  - {wire: 3, from: T1:2.2, to: X2:2, colour: WH}
+  - {wire: g, from: X2:3, to: XPE:1, colour: GN}
+  - {wire: p, from: X0:PE, to: XPE:2, colour: GN}
+""".replace(f"wire: {wire}, ", f"wire: {wire}, COLOUR")
+    lines = [line.replace("COLOUR", "").replace("RD", "WH") if "COLOUR" in line else line for line in text.splitlines()]
+    found = fired("conductor-colour-wrong", design("\n".join(lines) + "\n", "na"))
+    assert [one.subjects for one in found] == ([(wire,)] if told else [])

@@ -121,6 +121,18 @@ def test_a_cable_needs_its_diameter() -> None:
     assert len(fired(SLUG, design(CABLE.replace("length: 1 m", "length: 1 m, diameter: 12 mm")))) == 1
 
 
+def test_a_cable_takes_at_least_the_room_of_its_cores() -> None:
+    """Eight cores of 2.5 mm2 are 8 x 13.2 = 106 mm2; a conduit of 9 mm has 64 mm2, whatever the sheath takes."""
+    cable = "cables:\n  - {cable: C1, cores: 8, size: 2.5 mm2, route: way, join: {JOIN}}\n"
+    join = ", ".join(f"{n}: [X1:{n}, X2:{n}]" for n in range(1, 9))
+    text = (
+        "routes:\n  way: {kind: conduit, size: 9 x 9 mm}\n"
+        "parts:\n  X1: {kind: terminals, points: 8}\n  X2: {kind: terminals, points: 8}\n" + cable.replace("JOIN", join)
+    )
+    assert len(fired(SLUG, design(text))) == 1
+    assert fired(SLUG, design(text.replace("9 x 9 mm", "60 x 60 mm"))) == []
+
+
 def test_a_duct_needs_its_size() -> None:
     [item] = open_questions(SLUG, design(CABLE.replace(", size: 15 x 15 mm", "")))
     assert item.subjects == ("way",)

@@ -74,6 +74,9 @@ def test_in_a_tt_system_only_a_residual_current_device_disconnects() -> None:
     assert fired(SLUG, design(circuit(breaker(10, "B"), 1.0, "earthing: TT, ")))
     rcd = "{kind: rcd, rated: 25 A, residual: 30 mA, type: A, rating: 10 A, curve: B, breaking: 6 kA}"
     assert not fired(SLUG, design(circuit(rcd, 1.0, "earthing: TT, ")))
+    building = "earthing: TT, rcd: {residual: 300 mA, type: A}, "
+    assert not fired(SLUG, design(circuit(breaker(10, "B"), 1.0, building)))
+    assert fired(SLUG, design(circuit(breaker(10, "B"), 1.0, building.replace("300 mA, type: A", "1000 A, type: A"))))
 
 
 @pytest.mark.parametrize(

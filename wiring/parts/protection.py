@@ -150,9 +150,18 @@ class MotorProtector(MainPoles):
     def elements(self) -> list[Element]:
         poles: list[Element] = [Pole(a, b, breaker_pole_ohm(self.setting)) for a, b in pole_pairs(self.poles)]
         return poles + [
-            Switch(*split_pair(pair), "trip", word.startswith("NC"), RELAY_CONTACT_OHM)
+            Switch(*split_pair(pair), "trip", word.startswith("NC") != self._follows(pair), RELAY_CONTACT_OHM)
             for pair, word in self.contacts.items()
         ]
+
+    def _follows(self, pair: str) -> bool:
+        """Whether a contact moves with the main contacts, so that a make contact is closed while the switch is in.
+
+        The last digits 1-2 and 3-4 mark such auxiliary contacts, 5-6 and 7-8 those with a function of their own, as of
+        a trip (EN 50005, from memory). An overload relay has no main contacts.
+        """
+        ends = {end[-1:] for end in split_pair(pair)}
+        return self.magnetic and ends in ({"1", "2"}, {"3", "4"})
 
 
 class ResidualCurrentDevice(MainPoles):

@@ -12,14 +12,14 @@ Fires on hot-wire at F9
 Quiet
     F9.opens_at=110 °C
 Not judged
-    A cut-out without `opens_at`, a thermostat without `switches_at`, and controllers whose temperature a program sets.
+    Controllers whose temperature a program sets.
 """
 
 from __future__ import annotations
 
-from wiring.design.switching.cut_outs import too_low
+from wiring.design.switching.cut_outs import not_above
 from wiring.findings import Cause, Number
-from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="cut-out-below-control",
@@ -31,14 +31,22 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """Each cut-out with each thermostat that it stands below."""
-    for one in too_low(design.machine, design.operation):
-        cut_out, control, opens, keeps = one.cut_out, one.control, one.opens_c, one.keeps_c
-        yield RULE.finding(
-            (cut_out, control),
-            f"{cut_out} opens at {opens:.0f} °C, and {control} heats up to {keeps:.0f} °C",
-            design.place(cut_out, "opens_at"),
-            because=(Cause(design.place(control, "switches_at"), "switches no lower"),),
-            numbers=(Number("opens at", opens, "°C", cut_out), Number("keeps", keeps, "°C", control)),
-            mend=(f"Take a cut-out for {cut_out} that opens well above {keeps:.0f} °C.",),
-        )
+    """Each cut-out with each thermostat that it does not stand above."""
+    unknown: list[str] = []
+    for one in not_above(design.machine, design.operation):
+        if one.opens_c is None or one.keeps_c is None:
+            unknown.append(one.cut_out if one.opens_c is None else one.control)
+        else:
+            yield _finding(design, one.cut_out, one.control, one.opens_c, one.keeps_c)
+    yield from RULE.ask(unknown, "the temperature at which it switches (`opens_at`, `switches_at`)")
+
+
+def _finding(design: Design, cut_out: str, control: str, opens_c: float, keeps_c: float) -> Judgement:
+    return RULE.finding(
+        (cut_out, control),
+        f"{cut_out} opens at {opens_c:.0f} °C, and {control} heats up to {keeps_c:.0f} °C",
+        design.place(cut_out, "opens_at"),
+        because=(Cause(design.place(control, "switches_at"), "switches no lower"),),
+        numbers=(Number("opens at", opens_c, "°C", cut_out), Number("keeps", keeps_c, "°C", control)),
+        mend=(f"Take a cut-out for {cut_out} that opens well above {keeps_c:.0f} °C.",),
+    )

@@ -112,8 +112,11 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
 def _neutral_past(design: Design, switches: list[str]) -> Judgements:
     mains = design.plan.mains
     reached = still_live(design, frozenset(switches), neutral=True)
-    fed = fed_parts(design, reached) if mains and mains.earthing in ("TT", "IT") else []
-    if fed and mains:
+    fed = fed_parts(design, reached) if mains and mains.earthing in (None, "TT", "IT") else []
+    if fed and mains and mains.earthing is None:
+        asked = "the earthing system (`mains: {earthing: …}`): in TT and IT the neutral is cut too"
+        yield RULE.not_judged(("mains", *switches), asked, design.place(switches[0]))
+    elif fed and mains:
         yield RULE.finding(
             (*switches, *fed),
             f"The neutral of {listed(fed)} stays joined to the mains while {' and '.join(switches)} is open, and in a "

@@ -154,27 +154,27 @@ def _held_open(point: OperatingPoint, paths: frozenset[str], stuck: Actuator | N
     return _with(opened, *([stuck] if stuck else []))
 
 
-class TooLow(Struct, frozen=True):
-    """A cut-out with the temperature at which it opens, and a thermostat with the one that it keeps [°C]."""
+class Above(Struct, frozen=True):
+    """A cut-out with the temperature at which it opens, and a thermostat with the one that it keeps [°C]; None where
+    the plan does not say."""
 
     cut_out: str
     control: str
-    opens_c: float
-    keeps_c: float
+    opens_c: float | None
+    keeps_c: float | None
 
 
-def too_low(machine: Machine, operation: Operation) -> Iterator[TooLow]:
-    """Every cut-out, and the thermostat for the heat of the part that it protects which switches no lower than it."""
+def not_above(machine: Machine, operation: Operation) -> Iterator[Above]:
+    """Every cut-out that stands, or may stand, no higher than what a thermostat for the heat of its part keeps."""
     for one in cut_outs(machine, operation):
-        cut_out = machine.parts[one.part]
-        if not isinstance(cut_out.data, ThermalCutOut) or cut_out.data.opens_at is None or not one.states:
+        data, load = machine.parts[one.part].data, machine.parts[one.protects]
+        if not isinstance(data, ThermalCutOut) or not one.states:
             continue
-        load, point = machine.parts[one.protects], operation.states[one.states[0]]
+        point = operation.states[one.states[0]]
         for part in machine.parts.values():
-            data = part.data
-            if not isinstance(data, Thermostat) or data.purpose != "heating" or data.switches_at is None:
+            keeps = part.data
+            if not isinstance(keeps, Thermostat) or keeps.purpose != "heating":
                 continue
-            if data.switches_at >= cut_out.data.opens_at and not is_live(
-                load, machine.axes, _with(point, (part.name, "operator"))
-            ):
-                yield TooLow(cut_out.name, part.name, cut_out.data.opens_at, data.switches_at)
+            sure = data.opens_at is not None and keeps.switches_at is not None and data.opens_at > keeps.switches_at
+            if not sure and not is_live(load, machine.axes, _with(point, (part.name, "operator"))):
+                yield Above(one.part, part.name, data.opens_at, keeps.switches_at)
