@@ -48,6 +48,9 @@ def _finding(design: Design, one: PolePassed) -> Judgement:
             f"The line of {name} runs through {one.device} and its neutral, at {named(one.end)}, through {one.through}"
         )
         mend = f"Take line and neutral of {name} from one device, {one.device}."
+    elif one.through:
+        words = f"{named(one.other)} of {name} runs through {one.device}, and {named(one.end)} through {one.through}"
+        mend = f"Lead all conductors of {name} through one device, {one.device}."
     else:
         words = f"{named(one.other)} of {name} runs through {one.device}, and {named(one.end)} passes it by"
         mend = f"Lead {named(one.end)} through a pole of {one.device} as well."

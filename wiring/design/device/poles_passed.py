@@ -35,20 +35,21 @@ def poles_passed(design: Design) -> Iterator[PolePassed]:
         if isinstance(feed, Feed) and feed.conductor != "PE"
     }
     known: dict[Node, tuple[str, frozenset[str]] | None] = {}
-    told: set[tuple[str, str]] = set()
+    told: set[frozenset[str]] = set()
     for part, element in live_elements(design):
         ends = [(part.name, element.a), (part.name, element.b)]
         for end in ends:
             if end not in known:
                 known[end] = _devices(design, end, feeds)
         ways = {end: way for end in ends if (way := known[end]) is not None}
-        for one in _compared(part, ways):
-            if (part.name, one.device) not in told:
-                told.add((part.name, one.device))
+        for one in _compared(design, part, ways):
+            key = frozenset((part.name, one.device, one.through))
+            if key not in told:
+                told.add(key)
                 yield one
 
 
-def _compared(part: Part, ways: Mapping[Node, tuple[str, frozenset[str]]]) -> Iterator[PolePassed]:
+def _compared(design: Design, part: Part, ways: Mapping[Node, tuple[str, frozenset[str]]]) -> Iterator[PolePassed]:
     for end, (conductor, devices) in ways.items():
         for other, (line, others) in ways.items():
             if other == end or line == "N" or conductor == line:
@@ -58,6 +59,8 @@ def _compared(part: Part, ways: Mapping[Node, tuple[str, frozenset[str]]]) -> It
                 yield PolePassed(part, end, other, missed[0], extra[0], True)
             elif conductor != "N" and missed and not extra:
                 yield PolePassed(part, end, other, missed[-1], "", False)
+            elif missed and extra and all(len(design.parts[name].of(Pole)) > 1 for name in (missed[0], extra[0])):
+                yield PolePassed(part, end, other, missed[0], extra[0], False)
 
 
 def _devices(design: Design, end: Node, feeds: Mapping[Node, str]) -> tuple[str, frozenset[str]] | None:
