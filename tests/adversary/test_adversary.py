@@ -1,7 +1,7 @@
 """Mistakes by the taxonomy stay told: a finding above NOTICE that the unbroken plan does not have, about what they
 touch.
 
-A run judges one mistake of each list, drawn by the hash of the list, `WIRING_ADVERSARY=all` all of them. That a
+A run judges one mistake of one list, drawn by the hash of the lists, `WIRING_ADVERSARY=all` all of them. That a
 finding is to the purpose is read by hand (README.md); `misses.yaml` holds those that are not told, with the reason.
 """
 
@@ -26,13 +26,15 @@ KEYS = {"mistake", "of", "base", "set", "drop", "add", "at_least", "harm", "abou
 
 
 def cases() -> list[dict[str, Any]]:
-    """One mistake of each list that is told, or all of them."""
+    """One mistake that is told of one list, or all of them."""
     found = []
-    for name, table in LISTS.items():
+    every = os.environ.get("WIRING_ADVERSARY") == "all"
+    drawn = max(LISTS, key=lambda name: sha256((HERE / name).read_bytes()).digest())
+    for name, table in LISTS.items() if every else [(drawn, LISTS[drawn])]:
         [rows] = table.values()
         told = [row for row in rows if row["mistake"] not in MISSES]
         first = int.from_bytes(sha256((HERE / name).read_bytes()).digest()[:4]) % len(told)
-        found += told if os.environ.get("WIRING_ADVERSARY") == "all" else told[first : first + 1]
+        found += told if every else told[first : first + 1]
     return found
 
 
