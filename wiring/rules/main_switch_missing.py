@@ -2,8 +2,7 @@
 
 Every live conductor of the incoming supply must pass a device that is opened by hand and locked: a disconnector, or a
 circuit-breaker that everything else hangs behind. What stays fed while it is open is told, unless its wires are orange
-as both rulebooks mark circuits that must stay live. Up to 16 A a plug may take the place of the switch. The neutral of
-a TT or IT system can stand at a dangerous voltage to earth and must be cut too.
+as both rulebooks mark what must stay live. Up to 16 A a plug may take its place. The neutral of TT and IT is cut too.
 
 Fires on sorting-gate at L2
     L2.from=X0:L
@@ -14,8 +13,7 @@ Quiet
 Not judged
     A machine without a switch whose inlet gives no rating; a disconnector that does not say whether it can be locked.
 Known limits
-    Handle, height and position indication are for the inspection. A load between two lines of which one is cut counts
-    as fed. That a plug serves only up to 3 kW is not judged.
+    Handle and height are for the inspection. A load of which one line is cut counts as fed; 3 kW of a plug are not judged.
 """
 
 from __future__ import annotations
@@ -29,6 +27,7 @@ from wiring.design.switching.main_switch import (
     is_main_switch,
     led_behind_switch,
     live_wires,
+    neutral_left,
     still_live,
 )
 from wiring.findings import Mend, Number
@@ -110,21 +109,16 @@ def _bypass(design: Design, switches: list[str]) -> Judgements:
 
 
 def _neutral_past(design: Design, switches: list[str]) -> Judgements:
-    mains = design.plan.mains
-    reached = still_live(design, frozenset(switches), neutral=True)
-    fed = fed_parts(design, reached) if mains and mains.earthing in (None, "TT", "IT") else []
-    if fed and mains and mains.earthing is None:
-        asked = "the earthing system (`mains: {earthing: …}`): in TT and IT the neutral is cut too"
-        yield RULE.not_judged(("mains", *switches), asked, design.place(switches[0]))
-    elif fed and mains:
-        yield RULE.finding(
-            (*switches, *fed),
-            f"The neutral of {listed(fed)} stays joined to the mains while {' and '.join(switches)} is open, and in a "
-            f"{mains.earthing} system it may be live",
-            design.place(switches[0]),
-            signal=Signal.CAUTION,
-            mend=(f"Lead the neutral through a pole of {' and '.join(switches)} as well.",),
+    names, first = " and ".join(switches), design.place(switches[0])
+    earthing, fed = neutral_left(design, frozenset(switches))
+    if fed and earthing is None:
+        yield RULE.not_judged(("mains", *switches), "the earthing system (`mains: {earthing: …}`)", first)
+    elif fed:
+        words = (
+            f"The neutral of {listed(fed)} stays joined to the mains with {names} open, and may be live in {earthing}"
         )
+        mend = f"Lead the neutral through a pole of {names} as well."
+        yield RULE.finding((*switches, *fed), words, first, signal=Signal.CAUTION, mend=(mend,))
 
 
 def _bridge_away(design: Design, switches: list[str]) -> list[Mend]:

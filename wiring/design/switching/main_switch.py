@@ -41,6 +41,14 @@ def fed_parts(design: Design, reached: set[Node]) -> list[str]:
     return sorted(found)
 
 
+def neutral_left(design: Design, opened: frozenset[str]) -> tuple[str | None, list[str]]:
+    """The earthing system, and the parts whose neutral stays on the mains while devices are open, where it may be
+    live: not in a TN system (IEC 60204-1, 5.3.3, from memory)."""
+    earthing = design.plan.mains.earthing if design.plan.mains else None
+    may_be_live = earthing in (None, "TT", "IT")
+    return earthing, fed_parts(design, still_live(design, opened, neutral=True)) if may_be_live else []
+
+
 def is_main_switch(part: Part) -> bool:
     """Whether a part serves as the disconnecting device: a disconnector, or an inlet that says so."""
     return isinstance(part.data, Disconnector) or (isinstance(part.data, Inlet) and part.data.switch)
