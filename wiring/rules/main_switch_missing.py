@@ -13,7 +13,7 @@ Quiet
 Not judged
     A machine without a switch whose inlet gives no rating; a disconnector that does not say whether it can be locked.
 Known limits
-    Handle and height are for the inspection. A load of which one line is cut counts as fed; 3 kW of a plug are not judged.
+    Handle and height are for the inspection. A load of which one line is cut counts as fed. The 3 kW of a plug are not.
 """
 
 from __future__ import annotations
