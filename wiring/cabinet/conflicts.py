@@ -9,6 +9,7 @@ from itertools import combinations
 from msgspec import Struct
 
 from wiring.cabinet.records import Area, Layout, Placed
+from wiring.cabinet.walls import duct_solid, on_wall, part_solids, placed_on_walls, plate_solid, wall_area
 
 
 class Conflict(StrEnum):
@@ -16,12 +17,13 @@ class Conflict(StrEnum):
 
     PART = "over another part"
     DUCT = "over a duct"
-    EDGE = "off its plate"
+    EDGE = "off its board"
+    DEPTH = "reaches into"
     CLEARANCE = "too near"
 
 
 class Clash(Struct, frozen=True):
-    """One conflict: the parts that it names, the duct where one takes part, and the missing length [mm]."""
+    """One conflict: the parts that it names, the duct or plate where one takes part, and the missing length [mm]."""
 
     sort: Conflict
     names: tuple[str, ...]
@@ -31,7 +33,7 @@ class Clash(Struct, frozen=True):
 
 
 def conflicts_of(layout: Layout) -> Iterator[Clash]:
-    """Every conflict on the plate and on the door."""
+    """Every conflict on the plate, on the door and on the walls, and of what hangs on walls with what is inside."""
     box = layout.box
     yield from _of(layout.plate, Area(0.0, 0.0, box.plate_width, box.plate_height))
     yield from _of(layout.door, Area(0.0, 0.0, box.width, box.height))
@@ -39,6 +41,26 @@ def conflicts_of(layout: Layout) -> Iterator[Clash]:
         for duct in layout.ducts:
             if placed.area.meets(duct.area):
                 yield Clash(Conflict.DUCT, (placed.name,), duct.name)
+    for wall, hung in layout.walls.items():
+        yield from _of(hung, wall_area(box, wall))
+    yield from _into(layout)
+
+
+def _into(layout: Layout) -> Iterator[Clash]:
+    """What reaches from a wall into something else in the cabinet: the part on the wall is named last."""
+    box = layout.box
+    hung = [(wall, one, on_wall(box, wall, one)) for wall, one in placed_on_walls(layout)]
+    things = [(duct.name, duct_solid(box, duct)) for duct in layout.ducts]
+    for _, one, solid in hung:
+        if solid.meets(plate_solid(box)):
+            yield Clash(Conflict.DEPTH, (one.name,), "the plate")
+        yield from (Clash(Conflict.DEPTH, (one.name,), name) for name, other in things if solid.meets(other))
+        for name, other in part_solids(layout):
+            if solid.meets(other):
+                yield Clash(Conflict.DEPTH, (name, one.name))
+    for (wall, one, solid), (facing, two, other) in combinations(hung, 2):
+        if wall != facing and solid.meets(other):
+            yield Clash(Conflict.DEPTH, (one.name, two.name))
 
 
 def off_plate(layout: Layout) -> Iterator[tuple[str, str]]:

@@ -18,7 +18,7 @@ _RAIL_SCREW, _DUCT_SCREW = ("M5", 4.2), ("M4", 3.3)
 
 
 class Drill(Struct, frozen=True, order=True):
-    """One hole from the lower left corner of its `board`: plate or door; `cause` is what it is for [mm]."""
+    """One hole from the lower left corner of its `board`: plate, door or wall; `cause` is what it is for [mm]."""
 
     board: str
     stage: int
@@ -63,7 +63,7 @@ def _screws(length: float, end: float) -> Iterator[float]:
 
 
 def drills_of(layout: Layout, parts: Mapping[str, Part]) -> list[Drill]:
-    """Every hole in the order of work: rails and ducts of the plate first, then parts, then the door."""
+    """Every hole in the order of work: rails and ducts of the plate first, then parts."""
     found = []
     for rail in layout.rails:
         found += [
@@ -74,7 +74,7 @@ def drills_of(layout: Layout, parts: Mapping[str, Part]) -> list[Drill]:
         for at in _screws(duct.length, _DUCT_END):
             across, up = (duct.ends[0] + at, duct.middle) if duct.run == "across" else (duct.middle, duct.ends[0] + at)
             found.append(Drill("plate", 1, duct.name, round(across, 1), round(up, 1), _DUCT_SCREW[1], _DUCT_SCREW[0]))
-    for board, placed in (("plate", layout.plate), ("door", layout.door)):
+    for board, placed in layout.boards.items():
         for one in placed.values():
             found += _of_part(board, one, parts[one.name])
     return sorted(found)
@@ -87,8 +87,8 @@ def _of_part(board: str, placed: Placed, part: Part) -> Iterator[Drill]:
 
 
 def undrilled(layout: Layout, parts: Mapping[str, Part]) -> list[str]:
-    """The parts that are screwed to the plate or stand in the door and whose holes the plan does not give."""
-    placed = [*layout.plate.values(), *layout.door.values()]
+    """The parts that are screwed to the plate or stand in door or wall and whose holes the plan does not give."""
+    placed = [one for board in layout.boards.values() for one in board.values()]
     return [one.name for one in placed if one.outline.mount != "rail" and not parts[one.name].data.holes]
 
 

@@ -10,13 +10,14 @@ from wiring.cabinet.blocks import Body, bodies_of, gap, outlines_of
 from wiring.cabinet.box import box_of, mm, style_of
 from wiring.cabinet.conflicts import conflicts_of
 from wiring.cabinet.door import door_places, shafts_of
-from wiring.cabinet.records import Area, DuctPiece, Layout, Placed, RailPiece
+from wiring.cabinet.records import WALLS, Area, DuctPiece, Layout, Placed, RailPiece
+from wiring.cabinet.walls import wall_places
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
 from wiring.parts.outlines import Outline
 from wiring.plan.models import PlanFile
 
-NO_POSITION = "has no position"
+NO_POSITION, NO_WALL = "has no position", "has a position and no wall (`wall: left`)"
 
 
 def _rails(plan: PlanFile) -> Iterator[RailPiece]:
@@ -44,8 +45,10 @@ def given_layout(circuit: Circuit) -> Layout:
     outlines = outlines_of(circuit.parts)
     plate = _placed(circuit.parts, outlines, ("rail", "plate", "foot"))
     door = _placed(circuit.parts, outlines, ("door",))
-    wall = {name: outline for name, outline in outlines.items() if outline.mount == "wall"}
-    unplaced = {name: NO_POSITION for name in outlines if name not in {*plate, *door, *wall}}
+    hung = _placed(circuit.parts, outlines, ("wall",))
+    walls = {w: {n: one for n, one in hung.items() if circuit.parts[n].data.wall == w} for w in WALLS}
+    there = {*plate, *door, *(name for placed in walls.values() for name in placed)}
+    unplaced = {name: NO_WALL if name in hung else NO_POSITION for name in outlines if name not in there}
     return Layout(
         box_of(circuit.plan),
         style_of(circuit.plan),
@@ -53,7 +56,7 @@ def given_layout(circuit: Circuit) -> Layout:
         tuple(_ducts(circuit.plan)),
         plate,
         door,
-        wall,
+        {wall: placed for wall, placed in walls.items() if placed},
         tuple(_rows(plate)),
         shafts_of(circuit.parts, plate),
         unplaced,
@@ -81,12 +84,28 @@ def completed(circuit: Circuit) -> Layout:
             plate = {**layout.plate, name: Placed(name, bodies[name].outline, *spot)}
             unplaced = {one: why for one, why in layout.unplaced.items() if one != name}
             layout = replace(layout, plate=plate, rows=tuple(_rows(plate)), unplaced=unplaced)
+    return _on_walls(circuit, _on_door(circuit, layout))
+
+
+def _on_door(circuit: Circuit, layout: Layout) -> Layout:
     waiting = {name: outline for name, outline in _missing(circuit, layout).items() if outline.mount == "door"}
     if not waiting:
         return layout
     door, left = door_places(layout.box, layout.plate, waiting, layout.shafts, circuit.plan.enclosure, layout.door)
     unplaced = {name: left.get(name, why) for name, why in layout.unplaced.items() if name not in door}
     return replace(layout, door=door, unplaced=unplaced)
+
+
+def _on_walls(circuit: Circuit, layout: Layout) -> Layout:
+    """A part with a position and no wall is not moved: where it is meant to hang is asked."""
+    missing = _missing(circuit, layout)
+    waiting = {n: one for n, one in missing.items() if one.mount == "wall" and layout.unplaced[n] != NO_WALL}
+    if not waiting:
+        return layout
+    walls, left = wall_places(layout, waiting, circuit.parts)
+    there = {name for placed in walls.values() for name in placed}
+    unplaced = {name: left.get(name, why) for name, why in layout.unplaced.items() if name not in there}
+    return replace(layout, walls=walls, unplaced=unplaced)
 
 
 def _missing(circuit: Circuit, layout: Layout) -> dict[str, Outline]:

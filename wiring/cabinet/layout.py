@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from msgspec.structs import replace
+
 from wiring.cabinet.blocks import Body, bodies_of, outlines_of
 from wiring.cabinet.box import box_of, style_of
 from wiring.cabinet.door import door_places, shafts_of
 from wiring.cabinet.records import Box, DuctPiece, Layout, NoRoom, Placed, RailPiece, Style
 from wiring.cabinet.rows import Packing, bodies_in, extents, needed_height, pack, row_width, spread
 from wiring.cabinet.search import Search
+from wiring.cabinet.walls import wall_places
 from wiring.circuit.model import Circuit
 from wiring.parts.outlines import Outline
 
@@ -43,21 +46,23 @@ def layout_of(circuit: Circuit, box: Box, packing: Packing) -> Layout:
     plate = {one.name: one for one in _on_plate(box, style, packing, outlines)}
     shafts = shafts_of(circuit.parts, plate)
     door, unplaced = door_places(box, plate, outlines, shafts, circuit.plan.enclosure)
-    wall = {name: outline for name, outline in outlines.items() if outline.mount == "wall"}
     rows = tuple(tuple(body.name for body in bodies_in(row)) for row in packing.rows)
-    return Layout(
+    layout = Layout(
         box,
         style,
         tuple(_rails(box, style, packing, plate)),
         tuple(_ducts(box, style, packing)),
         plate,
         door,
-        wall,
+        {},
         rows,
         shafts,
         unplaced,
         packing.mixed,
     )
+    waiting = {name: outline for name, outline in outlines.items() if outline.mount == "wall"}
+    walls, no_wall = wall_places(layout, waiting, circuit.parts)
+    return replace(layout, walls=walls, unplaced={**unplaced, **no_wall})
 
 
 def _middles(box: Box, style: Style, packing: Packing) -> list[tuple[float, float]]:

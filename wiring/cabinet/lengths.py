@@ -10,9 +10,10 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.cabinet.box import mm
+from wiring.cabinet.box import PLATE_STAND_OFF, mm
 from wiring.cabinet.records import Layout, Placed
 from wiring.cabinet.terminals import terminal_sides
+from wiring.cabinet.walls import Solid, on_wall, placed_on_walls
 from wiring.cabinet.ways import DuctNet, Piece, Point
 from wiring.circuit.model import Circuit, Conductor, Node
 
@@ -46,8 +47,8 @@ class Course(Struct, frozen=True):
 
 
 class _End(Struct, frozen=True):
-    """The end of a conductor: where it meets the ducts, what lies beyond on the door, its make-up, and where its
-    terminal is on the plate [mm]."""
+    """The end of a conductor: where it meets the ducts, what lies beyond on the door or to a wall, its make-up, and
+    where its terminal is on the plate [mm]."""
 
     point: Point
     beyond: float
@@ -111,6 +112,8 @@ class Courses(Struct, frozen=True, dict=True):
             return self._terminal(layout.plate[node[0]], node[1], outer)
         if node[0] in layout.door:
             return self._on_door(layout.door[node[0]])
+        if node[0] in self._hung:
+            return self._on_wall(self._hung[node[0]])
         if self._at(node) in _OUTSIDE:
             point = self.net.nearest(*self._entry)
             return None if point is None else _End(point, 0.0, MAKE_UP)
@@ -137,6 +140,22 @@ class Courses(Struct, frozen=True, dict=True):
             "left": (0.0, middle[1]),
             "right": (box.plate_width, middle[1]),
         }[box.entry]
+
+    @cached_property
+    def _hung(self) -> Mapping[str, Solid]:
+        box = self.layout.box
+        return {one.name: on_wall(box, wall, one) for wall, one in placed_on_walls(self.layout)}
+
+    def _on_wall(self, solid: Solid) -> _End | None:
+        """From the middle of the nearest duct to the middle of a part on a wall, across, up and out from the plate."""
+        dx, dy = self.layout.box.offset
+        middles = (sum(side) / 2 for side in (solid.across, solid.up, solid.out))
+        x, y, out = middles
+        point = self.net.nearest(x - dx, y - dy)
+        if point is None:
+            return None
+        duct = self.layout.ducts[point.duct]
+        return _End(point, abs(out - PLATE_STAND_OFF - duct.depth / 2), MAKE_UP)
 
     def _on_door(self, placed: Placed) -> _End | None:
         """The way over the middle of the hinge, with the loop that lets the door open."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct, field
 
 from wiring.parts.outlines import Outline
 
+Wall = Literal["left", "right", "top", "bottom"]
+WALLS: tuple[Wall, ...] = get_args(Wall)
 #: Lengths count as equal within this [mm].
 SAME = 0.05
 
@@ -130,7 +132,7 @@ class Box(Struct, frozen=True):
     plate_width: float
     plate_height: float
     hinge: Literal["left", "right"] = "left"
-    entry: Literal["bottom", "top", "left", "right"] = "bottom"
+    entry: Wall = "bottom"
 
     @property
     def offset(self) -> tuple[float, float]:
@@ -153,7 +155,7 @@ class Layout(Struct, frozen=True, dict=True):
     ducts: tuple[DuctPiece, ...]
     plate: Mapping[str, Placed]
     door: Mapping[str, Placed]
-    wall: Mapping[str, Outline]
+    walls: Mapping[Wall, Mapping[str, Placed]]
     rows: tuple[tuple[str, ...], ...]
     shafts: tuple[str, ...] = ()
     unplaced: Mapping[str, str] = field(default_factory=dict)
@@ -161,9 +163,13 @@ class Layout(Struct, frozen=True, dict=True):
 
     @cached_property
     def outlines(self) -> Mapping[str, Outline]:
-        """Every part in or on the cabinet with its outline."""
-        placed = {one.name: one.outline for one in (*self.plate.values(), *self.door.values())}
-        return {**placed, **self.wall}
+        """Every part that has its place in or on the cabinet, with its outline."""
+        return {one.name: one.outline for placed in self.boards.values() for one in placed.values()}
+
+    @property
+    def boards(self) -> Mapping[str, Mapping[str, Placed]]:
+        """What stands on the plate, on the door and on each wall, by the name of that board."""
+        return {"plate": self.plate, "door": self.door, **{f"{wall} wall": one for wall, one in self.walls.items()}}
 
 
 class NoRoom(Struct, frozen=True):

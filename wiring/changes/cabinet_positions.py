@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from wiring.cabinet.records import Layout
+from wiring.cabinet.walls import placed_on_walls
 from wiring.parts.base import Part
 from wiring.plan.edits import Edit, SetValue, scalar
 from wiring.plan.models import PlanFile
@@ -33,9 +34,13 @@ def position_edits(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) ->
             for one in layout.ducts
         ]
         edits.append(SetValue(("enclosure", "ducts"), _mapping(ducts)))
-    for placed in (*layout.plate.values(), *layout.door.values()):
-        if parts[placed.name].data.position is None:
-            edits.append(SetValue(("parts", placed.name, "position"), _spot(placed.x, placed.y)))
+    for wall, placed in placed_on_walls(layout):
+        if parts[placed.name].data.wall is None:
+            edits.append(SetValue(("parts", placed.name, "wall"), wall))
+    for board in layout.boards.values():
+        for placed in board.values():
+            if parts[placed.name].data.position is None:
+                edits.append(SetValue(("parts", placed.name, "position"), _spot(placed.x, placed.y)))
     return edits
 
 

@@ -8,10 +8,12 @@ from math import ceil
 from wiring.cabinet.drilling import Drill, drills_of
 from wiring.cabinet.records import Area, Layout
 from wiring.cabinet.study import Study
+from wiring.cabinet.walls import wall_area
 from wiring.design.design import Design
 from wiring.documents.drawn import usual_paper
 from wiring.documents.typeset import typeset
 from wiring.drawing.cabinet_view import View, dimensioned, door_groups, plate_groups, side_groups
+from wiring.drawing.cabinet_walls import wall_groups
 from wiring.drawing.draw import cabinet_sheets
 from wiring.drawing.export import compiled
 from wiring.drawing.shapes import Group, Pen, Shape, Sheet, Text, rectangle
@@ -38,7 +40,7 @@ def picture(design: Design, study: Study, ending: str) -> bytes | str:
 
 
 def views(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> Sheet:
-    """Plate, door and side beside each other on one sheet that is as large as they need."""
+    """Plate, door, side and the walls with parts on them beside each other on one sheet as large as they need."""
     box, book = layout.box, plan.rulebook
     low = _ROOM / 2 + box.height / _SCALE
     plate = View(_ROOM / 2, low, _SCALE)
@@ -51,7 +53,13 @@ def views(layout: Layout, parts: Mapping[str, Part], plan: PlanFile) -> Sheet:
     groups.append(dimensioned(side, box.depth, box.height, "side", book))
     words = f"Plate, door and side, scale 1:{_SCALE:g}. Dashed: drill from the part itself."
     groups.append(Group("enclosure", "words", (Text(_ROOM / 2, 8.0, words),)))
-    width, height = side.x + box.depth / _SCALE + _ROOM, low + _ROOM / 2
+    right = side.x + box.depth / _SCALE + _ROOM
+    for wall in layout.walls:
+        area, view = wall_area(box, wall), View(right, low, _SCALE)
+        groups += [*wall_groups(layout, wall, view, parts), dimensioned(view, area.width, area.height, wall, book)]
+        groups.append(Group("enclosure", f"{wall} words", (Text(view.x, low - area.height / _SCALE - 2.0, wall),)))
+        right = view.x + area.width / _SCALE + _ROOM
+    width, height = right, low + _ROOM / 2
     return Sheet(1, f"Cabinet: {plan.machine}", "enclosure", max(width, 150.0), height, tuple(groups))
 
 

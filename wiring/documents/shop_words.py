@@ -96,9 +96,9 @@ _SAID = {
 #: Keys that say where a part stands or what it does there; another value of them is the same thing to buy.
 _OF_THE_PLACE = frozenset(
     {
-        "title", "at", "note", "sheet", "terminals", "hazardous", "mount", "position", "excludes", "bolted_to",
-        "functions", "purpose", "work", "load_inertia", "vertical", "gravity_torque", "self_locking", "run_down",
-        "continuous", "run_on", "holds", "protects", "tracks", "heat", "distance", "bought",
+        "title", "at", "note", "sheet", "terminals", "hazardous", "mount", "wall", "position", "excludes",
+        "bolted_to", "functions", "purpose", "work", "load_inertia", "vertical", "gravity_torque", "self_locking",
+        "run_down", "continuous", "run_on", "holds", "protects", "tracks", "heat", "distance", "bought",
     }
 )  # fmt: skip
 _NO = "no"

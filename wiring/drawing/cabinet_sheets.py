@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from wiring.book_words import cut_words
 from wiring.cabinet.drilling import cuts_of, drills_of, undrilled
 from wiring.cabinet.records import Layout, NoRoom
 from wiring.cabinet.study import Study
+from wiring.cabinet.walls import wall_area
 from wiring.design.design import Design
 from wiring.drawing.cabinet_view import (
     View,
@@ -16,6 +18,7 @@ from wiring.drawing.cabinet_view import (
     scale_for,
     side_groups,
 )
+from wiring.drawing.cabinet_walls import WALL_WORDS, wall_groups
 from wiring.drawing.columns_of_text import LINE, Column
 from wiring.drawing.content import Content
 from wiring.drawing.cover import CAUTIONS
@@ -34,7 +37,8 @@ def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
     layout = study.layout
     if layout is None:
         return [Content("Cabinet", "enclosure", (_words_only(design, study, paper),))]
-    return [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper, design.plan.rulebook)]
+    sheets = [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper, design.plan.rulebook)]
+    return [*sheets, *([_wall_sheet(design, layout, paper)] if layout.walls else [])]
 
 
 def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]:
@@ -69,10 +73,10 @@ def _lists(design: Design, layout: Layout) -> Iterable[tuple[str, bool]]:
     yield "Rails and ducts to cut", True
     for cut in cuts_of(layout):
         yield cut.words(book), False
-    for board in ("plate", "door"):
+    for board in layout.boards:
         drills = [one for one in drills_of(layout, design.parts) if one.board == board]
         if drills:
-            yield f"Holes of the {board}, from its lower left corner", True
+            yield f"Holes of the {board}, from its lower {'rear' if 'wall' in board else 'left'} corner", True
             yield from ((one.words(book), False) for one in drills)
     left = undrilled(layout, design.parts)
     if left:
@@ -178,8 +182,6 @@ def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
     column.line("Thick strokes at an edge are the hinges. The side is a section, back wall at the left.")
     for name in layout.shafts:
         column.line(f"The shaft of {name} goes through the door: its handle is fixed by where {name} stands.")
-    if layout.wall:
-        column.line(f"In the walls, without a place in the plan: {', '.join(layout.wall)}.")
     if left:
         column.line(f"Without a name in the picture: {', '.join(left)}.")
     column.heading("Cautions")
@@ -187,6 +189,32 @@ def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
         column.line(caution)
     groups.append(Group("enclosure", "words", (*head, *column.shapes)))
     return Content("Cabinet: door and side", "enclosure", tuple(groups))
+
+
+def _wall_sheet(design: Design, layout: Layout, paper: Paper) -> Content:
+    book = design.plan.rulebook
+    room = _view_room(paper)
+    areas = [wall_area(layout.box, wall) for wall in layout.walls]
+    width, height = sum(area.width for area in areas), max(area.height for area in areas)
+    between = Box(0.0, 0.0, room.width - _DIMENSION * (len(areas) - 1), room.height)
+    scale = scale_for(width, height, between)
+    x, groups = room.x1, []
+    for wall, area in zip(layout.walls, areas, strict=True):
+        view = View(x, room.y1 + height / scale, scale)
+        groups += [
+            *wall_groups(layout, wall, view, design.parts),
+            dimensioned(view, area.width, area.height, wall, book),
+        ]
+        x += area.width / scale + _DIMENSION
+    column = _words_column(paper, room.y1 + height / scale, book)
+    column.heading("Walls")
+    for wall, placed in layout.walls.items():
+        reach = ", ".join(f"{name} {cut_words(one.outline.depth, book)}" for name, one in placed.items())
+        column.line(f"{WALL_WORDS[wall]}. Into the cabinet: {reach}.")
+    column.line("Dashed: drill from the part itself, the plan gives no holes for it.")
+    head = Text(paper.area.x1, paper.area.y1 + 2.5, f"Walls of the cabinet, scale 1:{scale:g}", bold=True)
+    groups.append(Group("enclosure", "words", (head, *column.shapes)))
+    return Content("Cabinet: walls", "enclosure", tuple(groups))
 
 
 def _words_only(design: Design, study: Study, paper: Paper) -> Group:

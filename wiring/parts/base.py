@@ -98,9 +98,14 @@ class PartModel(Model):
     mount: Literal["rail", "plate", "foot", "wall"] | None = field(
         None, description="what it is mounted on in the cabinet; foot: below the last duct"
     )
+    wall: Literal["left", "right", "top", "bottom"] | None = field(
+        None, description="wall of the cabinet that it hangs on, with `mount: wall`"
+    )
     clearance: Clearance | None = field(None, description="free space that it wants around it")
     position: Spot | None = field(
-        None, description="its lower left corner, from that of the plate, the door or the wall that it is mounted on"
+        None,
+        description="its lower left corner, from that of the plate or door; on a side wall from the back and below, "
+        "on top and bottom from the left and from the back",
     )
     holes: tuple[Hole, ...] = field((), description="holes that it is fixed with, from its own drawing")
     touch: Literal["IP2X", "cover", "bare"] | None = field(

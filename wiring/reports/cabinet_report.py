@@ -85,7 +85,8 @@ def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, f
         heat = sum(heat_w.get(name, 0.0) for name in row)
         page.text(f"{', '.join(row)} ({heat:.0f} W)", 5, f"  {number}")
     bars = [name for name, one in layout.plate.items() if one.outline.mount == "foot"]
-    for heading, names in (("foot", bars), ("door", list(layout.door)), ("walls, no place given", list(layout.wall))):
+    boards = [(board, list(placed)) for board, placed in layout.boards.items() if board != "plate"]
+    for heading, names in (("foot", bars), *boards):
         if names:
             page.text(f"{heading}: {', '.join(names)}", 5, "  -")
     for name, why in layout.unplaced.items():
@@ -101,11 +102,11 @@ def _print_rows(page: Page, study: Study, layout: Layout, heat_w: Mapping[str, f
 def _print_positions(page: Page, layout: Layout) -> None:
     rows = tuple(
         (one.name, board, *(cut_words(value, page.book) for value in one.area.sides))
-        for board, placed in (("plate", layout.plate), ("door", layout.door))
+        for board, placed in layout.boards.items()
         for one in placed.values()
     )
     if rows:
-        page.text("Positions of the lower left corner of each part, and its width and height")
+        page.text("Positions of the lower left corner of each part, on walls from the back, and its width and height")
         page.grid(Grid(("Part", "On", "x", "y", "Width", "Height"), rows, 2))
         page.blank()
 
@@ -185,6 +186,11 @@ def cabinet_data(study: Study, wrote: Sequence[str] = ()) -> dict[str, Any]:
         "rows": [list(row) for row in layout.rows] if layout else [],
         "plate": {name: _placed_data(one) for name, one in layout.plate.items()} if layout else {},
         "door": {name: _placed_data(one) for name, one in layout.door.items()} if layout else {},
+        "walls": {
+            wall: {name: _placed_data(one) for name, one in placed.items()} for wall, placed in layout.walls.items()
+        }
+        if layout
+        else {},
         "unplaced": dict(layout.unplaced) if layout else {},
         "rails": [{"name": r.name, "at_mm": [r.x, r.y], "length_mm": r.length} for r in layout.rails] if layout else [],
         "ducts": [

@@ -43,7 +43,7 @@ def check(design: Design) -> Judgements:
     layout = design.machine.laid.layout
     for clash in conflicts_of(layout):
         if clash.sort is Conflict.CLEARANCE:
-            yield _finding(design, clash, layout.plate[clash.names[0]].outline.clearance_given)
+            yield _finding(design, clash, layout.outlines[clash.names[0]].clearance_given)
     asked = [
         name for name, one in layout.plate.items() if one.outline.zone in _ASKED and not one.outline.clearance_given
     ]

@@ -1,7 +1,8 @@
 """A part of the cabinet lies over another one, over a duct, beyond its rail or off its plate; or a rail or duct does.
 
 Judged once parts have a `position`. Each part is a rectangle of its `size`, or of the size that is typical of its kind
-and rating. Two parts may touch. What hangs on a rail must hang on it with its whole width.
+and rating. Two parts may touch. What hangs on a rail must hang on it with its whole width. A part with `mount: wall` is
+laid on its wall, and its depth is kept free of plate, ducts, and parts on the plate, the door and other walls.
 
 Fires on sorting-gate at Q1
     Q1.position=100 x 300 mm
@@ -11,14 +12,15 @@ Quiet
 Not judged
     Parts in the cabinet without a position while others have one; a part whose size is an allowance.
 Known limits
-    A part is a box: handles, plugs and shafts beside it are not known. Walls of the cabinet are not laid out.
+    A part is a box: handles, plugs and shafts beside it are not known. The plate stands 25 mm before the back wall, in
+    the middle of the cabinet (from memory).
 """
 
 from __future__ import annotations
 
 from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of, off_plate
 from wiring.cabinet.records import Layout
-from wiring.design.enclosure.laid_cabinet import off_its_rail, position_place, without_position
+from wiring.design.enclosure.laid_cabinet import off_its_rail, position_place, without_position, without_wall
 from wiring.findings import Number
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
 
@@ -48,6 +50,8 @@ def check(design: Design) -> Judgements:
             mend=(f"Write {name} shorter, or begin it elsewhere: the plate is {_plate_words(layout)}.",),
         )
     yield from RULE.ask(without_position(design, layout), "its place on the plate (`position: 120 x 340 mm`)")
+    asked = "its place on a wall (`wall: left, position: 90 x 120 mm`, from the back and from below)"
+    yield from RULE.ask(without_wall(design, layout), asked)
     yield from RULE.ask((name for name, one in layout.outlines.items() if one.is_allowance), "its outline (`size`)")
 
 
@@ -57,14 +61,24 @@ def _plate_words(layout: Layout) -> str:
 
 def _finding(design: Design, clash: Clash) -> Judgement:
     moved = clash.names[-1]
-    over = f" {clash.names[0]}" if clash.sort is Conflict.PART else f" {clash.duct}" if clash.duct else ""
-    words = {Conflict.PART: "lies over", Conflict.DUCT: "lies over the duct", Conflict.EDGE: "reaches beyond its plate"}
+    over = f" {clash.names[0]}" if len(clash.names) > 1 else f" {clash.duct}" if clash.duct else ""
+    words = {
+        Conflict.PART: "lies over",
+        Conflict.DUCT: "lies over the duct",
+        Conflict.EDGE: f"reaches beyond its {_board(design, moved)}",
+        Conflict.DEPTH: "reaches from its wall into",
+    }
     return RULE.finding(
         (moved, *clash.names[:-1]),
         f"{moved} {words[clash.sort]}{over}",
         position_place(design, moved),
         mend=(f"Move {moved}: `wiring cabinet` shows where there is room.",),
     )
+
+
+def _board(design: Design, name: str) -> str:
+    data = design.parts[name].data
+    return "door" if data.at == "door" else "plate" if data.wall is None else f"{data.wall} wall"
 
 
 def _beyond_rails(design: Design, layout: Layout) -> Judgements:

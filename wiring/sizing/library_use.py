@@ -14,6 +14,7 @@ KEPT = (
     "title",
     "at",
     "mount",
+    "wall",
     "position",
     "terminals",
     "sheet",

@@ -18,7 +18,7 @@ from wiring.cabinet.records import Area, Layout, Placed
 from wiring.circuit.model import Circuit, Conductor
 from wiring.design.design import Design
 from wiring.design.plan_origin import PlanOrigins
-from wiring.parts.outlines import HOT_W
+from wiring.parts.outlines import HOT_W, outline_of
 from wiring.plan.read import Reading
 from wiring.plan.source import Place
 
@@ -76,8 +76,15 @@ def position_place(design: Design, name: str) -> Place:
 
 
 def without_position(design: Design, layout: Layout) -> list[str]:
-    """The parts in the cabinet that have no position while others have one."""
-    return [name for name in layout.unplaced if design.parts[name].data.at == "cabinet"]
+    """The parts on rails, plate and foot that have no position while others have one."""
+    hung = without_wall(design, layout)
+    return [name for name in layout.unplaced if design.parts[name].data.at == "cabinet" and name not in hung]
+
+
+def without_wall(design: Design, layout: Layout) -> list[str]:
+    """The parts that hang on a wall and say not which, or not where on it, while others have their place."""
+    outlines = {name: outline_of(design.parts[name]) for name in layout.unplaced}
+    return [name for name, outline in outlines.items() if outline is not None and outline.mount == "wall"]
 
 
 def heat_w(design: Design, placed: Placed) -> float:
