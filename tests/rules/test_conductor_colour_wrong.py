@@ -172,7 +172,7 @@ wires:
   - {wire: a, from: X0:L, to: T1:1.1, colour: BK}
   - {wire: b, from: X0:N, to: T1:1.2, colour: WH}
   - {wire: 1, from: T1:2.1, to: H1:X1, colour: RD}
-  - {wire: 2, from: H1:X2, to: X2:1, colour: RD}
+  - {wire: 2, from: H1:X2, to: X2:1, colour: WH}
   - {wire: 3, from: T1:2.2, to: X2:2, colour: WH}
   - {wire: g, from: X2:3, to: XPE:1, colour: GN}
   - {wire: p, from: X0:PE, to: XPE:2, colour: GN}
@@ -180,3 +180,31 @@ wires:
     lines = [line.replace("COLOUR", "").replace("RD", "WH") if "COLOUR" in line else line for line in text.splitlines()]
     found = fired("conductor-colour-wrong", design("\n".join(lines) + "\n", "na"))
     assert [one.subjects for one in found] == ([(wire,)] if told else [])
+
+
+def transformer(colour: str, bond: str = "  - {wire: B, from: T1:2.2, to: T1:PE, size: 16 AWG, colour: GN}\n") -> str:
+    """A lamp on a control transformer, its return of the colour asked for and grounded by `bond`."""
+    return f"""
+parts:
+  T1: {{kind: transformer, primary: 480 V AC, secondary: 120 V AC, rated: 100 VA}}
+  H1: {{kind: lamp, rated: 120 V AC 20 mA}}
+wires:
+  - {{wire: 1, from: T1:2.1, to: H1:X1, size: 16 AWG, colour: RD, length: 1 m}}
+  - {{wire: 2, from: T1:2.2, to: H1:X2, size: 16 AWG, colour: {colour}, length: 1 m}}
+{bond}"""
+
+
+@pytest.mark.parametrize(
+    ("book", "colour", "grounded", "wrong"),
+    [
+        ("na", "RD", True, ["2"]),  # NFPA 79, 13.2.3: the grounded conductor of AC is white or gray
+        ("na", "BU", True, ["2"]),
+        ("na", "WH", True, []),
+        ("na", "GY", True, []),
+        ("na", "RD", False, []),  # red is right for AC control that is not grounded: 13.2.4
+        ("iec", "RD", True, []),  # IEC 60204-1, 13.2.3 binds the neutral alone
+    ],
+)
+def test_the_grounded_side_of_a_control_transformer(book: str, colour: str, grounded: bool, wrong: list[str]) -> None:
+    text = transformer(colour) if grounded else transformer(colour, "")
+    assert [one.subjects[0] for one in fired(SLUG, design(text, book))] == wrong

@@ -47,8 +47,8 @@ def _rule(row: Row) -> ColourRule:
 def colour_rules(book: str, role: str, use: str = "power") -> tuple[ColourRule, ...]:
     """Every rule for a conductor of that role, binding ones first.
 
-    `role`: mains live, neutral, protective earth, DC plus, 0 V, separate AC, signal, motor phase, shield, functional
-    earth, or excepted (live with the supply disconnector off). `use` "power" or "control".
+    `role`: mains live, neutral, protective earth, DC plus, 0 V, separate AC, grounded AC, signal, motor phase, shield,
+    functional earth, or excepted (live with the supply disconnector off). `use` "power" or "control".
     Source: IEC 60204-1:2016 13.2, IEC 60445; NFPA 79 13.2, UL 508A 66.5.3 and 66.9.
     """
     rows = load(book, "colours").rows

@@ -1,7 +1,8 @@
 """A conductor has a colour that tells whoever opens the cabinet something untrue.
 
 Only what the rulebook binds is judged: green-and-yellow for the protective conductor and for nothing else, and the
-colour of the neutral for the neutral and for no live conductor. Colours that a book merely recommends are the
+colour of the neutral for the neutral and for no live conductor; in North America that of the neutral for the grounded
+side of a control transformer too. Colours that a book merely recommends are the
 builder's choice. Conductors of one wire type make one finding.
 
 Fires on sorting-gate at 8

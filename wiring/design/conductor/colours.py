@@ -8,6 +8,21 @@ from wiring.design.conductor.use import use_of
 from wiring.design.design import Design
 from wiring.rulebooks.identification import ColourRule
 
+#: What North America calls the side of a separate AC source that is grounded: it is coloured as a neutral is.
+_GROUNDED = "grounded AC"
+
+
+def _spoken_role(design: Design, conductor: Conductor, role: Role) -> str:
+    """The role of a conductor as the tables of colours know it."""
+    nets = design.nets
+    if (
+        role is Role.AC
+        and design.plan.rulebook == "na"
+        and any(nets.bonds_at.get(nets.of[end]) for end in conductor.ends)
+    ):
+        return _GROUNDED
+    return str(role)
+
 
 class ColourAdvice:
     """The colours that a book advises, asked once for each role and use."""
@@ -19,7 +34,7 @@ class ColourAdvice:
     def broken(self, conductor: Conductor, use: str) -> ColourRule | None:
         """The advice that a wire does not follow; None also where it breaks what binds."""
         assert conductor.colour is not None
-        role = str(self.design.roles.of_conductor(conductor))
+        role = _spoken_role(self.design, conductor, self.design.roles.of_conductor(conductor))
         if (role, use) not in self.known:
             self.known[role, use] = self.design.book.colour_rules(role, use)
         rules = [rule for rule in self.known[role, use] if rule.broken_by(conductor.colour)]
@@ -36,15 +51,16 @@ class ColourFaults:
 
     def __init__(self, design: Design) -> None:
         self.design = design
-        self.known: dict[tuple[Role, str, str], tuple[ColourRule, ...]] = {}
+        self.known: dict[tuple[str, str, str], tuple[ColourRule, ...]] = {}
 
     def broken(self, conductor: Conductor, role: Role) -> ColourRule | None:
         """The first one that a conductor breaks."""
         if conductor.colour is None:
             return None
-        key = (role, conductor.colour, "power" if use_of(self.design.machine, conductor) == "power" else "control")
+        use = "power" if use_of(self.design.machine, conductor) == "power" else "control"
+        key = (_spoken_role(self.design, conductor, role), conductor.colour, use)
         if key not in self.known:
-            self.known[key] = tuple(r for r in self.design.book.colour_faults(str(role), *key[1:]) if r.binding)
+            self.known[key] = tuple(r for r in self.design.book.colour_faults(*key) if r.binding)
         broken = next((rule for rule in self.known[key] if not _is_excused(self.design, conductor, rule)), None)
         return broken or self._of_the_grounded_side(conductor, role)
 
@@ -74,6 +90,6 @@ def _is_excused(design: Design, conductor: Conductor, rule: ColourRule) -> bool:
 def advised_colour(design: Design, conductor: Conductor, role: Role) -> str:
     """The colour that the book asks for or advises; "" where it leaves the choice."""
     use = "power" if use_of(design.machine, conductor) == "power" else "control"
-    rules = design.book.colour_rules(str(role), use)
+    rules = design.book.colour_rules(_spoken_role(design, conductor, role), use)
     wanted = next((rule for rule in rules if rule.strength in ("required", "recommended")), None)
     return "" if wanted is None else wanted.colours[0]
