@@ -23,6 +23,9 @@ _MOST_LINES, _LONGEST_S, _MOST_STORIES = 8, 3600.0, 200
 _VERDICTS = ("dangerous", "undecided", "hidden", "unseen", "", "safe")
 
 
+UNREAD = "The plan could not be read yet: mend its faults first."
+
+
 class RefusedError(Exception):
     """An act that cannot be done; the message says why, in words for the page, and `now` what stands there instead."""
 
