@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wiring.book_words import in_words
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
 from wiring.design.motor.drive_ratings import asked_work
@@ -55,7 +56,7 @@ def _given(design: Design, part: Part) -> Iterator[tuple[Cell, ...]]:
             continue
         value = getattr(part.data, key)
         stated = key in part.data.model_fields_set
-        words = _value(part, key) or value_words(value, field)
+        words = in_words(_value(part, key) or value_words(value, field), design.plan.rulebook)
         if words and (stated or key in _TOLD_UNSAID):
             yield (_CALLED.get(key, key.replace("_", " ")), words, _origin(part, key in written, stated))
 
