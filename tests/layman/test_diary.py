@@ -16,7 +16,7 @@ DIARY = Path(__file__).parent / "diary"
 SCREEN = 60
 
 
-@pytest.mark.parametrize("name", ["shaker", "winder", "mill"])
+@pytest.mark.parametrize("name", ["shaker", "winder", "mill", "candles"])
 def test_a_plan_from_nothing_became_clear(name: str) -> None:
     first = load(DIARY / f"{name}-first.yaml")
     assert first.design is None

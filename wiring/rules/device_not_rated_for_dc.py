@@ -44,17 +44,19 @@ _LONG_ARC_V = tabled("common", "long_arc").value
 
 def check(design: Design) -> Judgements:
     """Every device that direct current passes."""
-    unmarked: list[str] = []
+    unmarked: dict[str, float] = {}
     for row in design.short_circuits.devices.values():
         data = design.parts[row.part].data
         if not row.nearest.dc or isinstance(data, ElectronicFuse):
             continue
         marked = device_dc_marking(getattr(data, "fuse", None) or data)
         if marked is None:
-            unmarked.append(row.part)
+            unmarked[row.part] = row.nearest.volts
         elif marked.kind == "AC" or marked.volts < row.nearest.volts:
             yield _finding(design, row, marked)
-    yield from RULE.ask(unmarked, "the DC voltage that it breaks (`rated_voltage: … V DC`, for a breaker `dc_voltage`)")
+    most = max(unmarked.values(), default=0.0)
+    form = f"`rated_voltage: {first_at_least(DC_V, most) or most:g} V DC`, for a breaker `dc_voltage`"
+    yield from RULE.ask(unmarked, f"the DC voltage that it breaks ({form})")
 
 
 def _marked(name: str, key: str, volts: float) -> Mend:
