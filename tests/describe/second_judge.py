@@ -101,7 +101,8 @@ def joins(plan: Plan) -> Iterator[tuple[str, str, str]]:
 
 def judged(plan: Plan) -> list[str]:
     """What is wrong with a plan, in words; empty where nothing is."""
-    return [*_numbers(plan), *_earths(plan), *_feedback(plan), *_inverters(plan), *_mains(plan), *_bonds(plan)]
+    checks = (_numbers, _earths, _feedback, _inverters, _mains, _bonds, _cut_outs)
+    return [said for check in checks for said in check(plan)]
 
 
 def _numbers(plan: Plan) -> Iterator[str]:
@@ -185,6 +186,20 @@ def _bonds(plan: Plan) -> Iterator[str]:
             yield f"{row} is earthed at {len(bonds)} points"
 
 
+def _cut_outs(plan: Plan) -> Iterator[str]:
+    """A heater on the mains has one conductor that nothing but the contact of its own cut-out feeds."""
+    graph = nx.Graph([pair for _, *pair in joins(plan)])
+    parts = parts_of(plan)
+    guards = {data["protects"]: name for name, data in parts.items() if data["kind"] == "thermal-cut-out"}
+    for name, data in parts.items():
+        if data["kind"] != "heater" or "AC" not in data["rated"]:
+            continue
+        own = {f"{guards[name]}:{end}" for end in ("11", "12")} if name in guards else set()
+        reached = [nx.node_connected_component(graph, f"{name}:{end}") - {f"{name}:{end}"} for end in ("1", "2")]
+        if not own or not any(ends <= own for ends in reached):
+            yield f"{name} has no cut-out in its conductor"
+
+
 def _mains(plan: Plan) -> Iterator[str]:
     """The power of every state against the device of the building, at unity share of the phases."""
     upstream = si(plan["mains"]["upstream"]["rating"])
@@ -213,7 +228,7 @@ def state_va(plan: Plan, state: str) -> float:
         elif kind in ("heater", "load"):
             watts += si(" ".join(data["rated"].split()[-2:])) * duty
         elif kind == "motor":
-            watts += si(data["work"]["power"]) / si(data["efficiency"])
+            watts += si(data["work"]["power"]) / si(data.get("efficiency", "100 %"))
     return watts
 
 

@@ -9,12 +9,14 @@ from pathlib import Path
 import jsonschema
 import pytest
 import yaml
+from second_judge import judged
 
 from tests.commands import run
 from wiring.describe.asking import asked
 from wiring.describe.dialogue import Question
 from wiring.describe.reading import read_description
 from wiring.design.load import load
+from wiring.design.stop.hazards import is_live
 
 ROOT = Path(__file__).parents[2]
 MACHINES = sorted((ROOT / "specs" / "machines").glob("*.yaml"))
@@ -51,7 +53,7 @@ def test_every_fault_of_a_description_is_told_at_once_with_its_place_in_words(tm
     for word in ("230 V AC 600",):
         line = next(n for n, one in enumerate(lines, 1) if word in one)
         assert f"load bed › rated, line {line}:" in done.stdout
-    path.write_text(text.replace("230 V AC 600}", "230 V AC 600 W}"), encoding="utf-8")
+    path.write_text(text.replace("230 V AC 600,", "230 V AC 600 W,"), encoding="utf-8")
     told = run("new", path, "--out", tmp_path / "plan.yaml").stdout
     lines = path.read_text(encoding="utf-8").splitlines()
     for word, place in (
@@ -79,6 +81,16 @@ def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path
     assert "No plan is written" in words
     assert "16 A" in words
     assert "runs" in words
+
+
+def test_what_hangs_on_the_mains_is_refused_on_a_battery(tmp_path: Path) -> None:
+    text = (ROOT / "specs" / "machines" / "tray-mover.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "machine.yaml"
+    path.write_text(text.replace("loads:", "loads:\n  bed: {kind: heater, rated: 230 V AC 100 W}"), encoding="utf-8")
+    done = run("new", path, "--out", tmp_path / "plan.yaml")
+    assert done.returncode == 2
+    assert not (tmp_path / "plan.yaml").exists()
+    assert "bed is a load of the mains" in " ".join(done.stderr.split())
 
 
 def test_a_load_that_its_motor_cannot_hold_is_refused(tmp_path: Path) -> None:
@@ -131,6 +143,8 @@ ANSWERS = (
     "no",
     "heater",
     "230 V AC 400 W",
+    "120 °C",
+    "no",
     "no",
     "",
     "no",
@@ -200,6 +214,37 @@ def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> Non
     assert "# Open: the fault current" in head
     assert "# Open: the earthing" in head
     assert "# Open: the residual current device" in head
+
+
+def test_every_heater_has_a_cut_out_in_its_conductor_and_one_in_a_liquid_is_off_when_it_is_dry(tmp_path: Path) -> None:
+    """IEC 60204-1:2016, 7.4: abnormal temperature is to be protected against; a control that fails is one cause of it.
+
+    With the level switch at rest, dry, the output of the controller is on and the coil of the heater's contactor dead.
+    """
+    bath = "bath: {kind: heater, rated: 230 V AC 600 W, keeps: 60 °C, cut_out: 90 °C, liquid: true}"
+    text = SORTER.read_text(encoding="utf-8").replace(
+        "bed: {kind: heater, rated: 230 V AC 600 W, cut_out: 120 °C}", bath
+    )
+    path, out = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
+    path.write_text(text.replace(", bed]", ", bath]"), encoding="utf-8")
+    done = run("new", path, "--out", out)
+    assert done.returncode == 0, done.stdout + done.stderr
+    plan = yaml.load(out.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    assert judged(plan) == []
+    heater = next(name for name, data in plan["parts"].items() if data.get("kind") == "heater")
+    level = next(name for name, data in plan["parts"].items() if data.get("kind") == "float-switch")
+    assert all(entries[level] == "worked" for entries in plan["states"].values())
+    dry = out.read_text(encoding="utf-8").replace(f", {level}: worked", "")
+    out.write_text(dry, encoding="utf-8")
+    design = load(out).design
+    assert design is not None
+    assert not is_live(design.parts[heater], design.axes, design.states["sorting"])
+    cable = next(one for one in plan["cables"] if one["join"]["1"][1].endswith(":11") and f"{heater}:1" in str(one))
+    cable["join"] = {"1": [cable["join"]["1"][0], f"{heater}:1"], "3": cable["join"]["3"]}
+    assert (
+        judged(plan)
+        == [f"{heater} has no cut-out in its conductor", f"{heater}:PE does not reach the protective earth"][::-1]
+    )
 
 
 @pytest.mark.parametrize("machine", MACHINES, ids=lambda path: path.stem)

@@ -212,8 +212,15 @@ def _loads(person: _Person, volts: str) -> dict[str, Any]:
             continue
         rated = f"{volts} AC 500 W" if sort == "heater" else "24 V DC 5 W"
         label = person.says("Voltage and power?", "They stand on its label.", rated, wrong=_no_rating)
-        loads[name] = {"kind": sort, "rated": label}
+        loads[name] = {"kind": sort, "rated": label} | (_heat(person) if sort == "heater" else {})
     return loads
+
+
+def _heat(person: _Person) -> dict[str, Any]:
+    reason = "Heat that nothing else stops is cut off there: above all that it is used at."
+    found = {"cut_out": person.gives("temperature", "At which temperature must it be cut off?", reason)}
+    found["liquid"] = person.agrees("Does it lie in a liquid?", "A dry one burns: a level switch keeps it off.")
+    return _known(found)
 
 
 def _stops(person: _Person) -> dict[str, Any]:

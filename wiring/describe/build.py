@@ -56,7 +56,9 @@ class Build(Struct):
 
     `inputs` and `outputs` are what the controller reads and switches at 24 V; `drives` every drive with its motor;
     `trunk` the chain of the 24 V rail; `channels` what hangs on the two contacts of the stop relay, `third` on its
-    third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes.
+    third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes;
+    `worked` the switches that stand worked in every state, `pressed` the button that has started a load; `motion` the
+    chain of a battery behind the contactors.
     """
 
     description: Description
@@ -71,6 +73,9 @@ class Build(Struct):
     mirrors: list[str] = field(default_factory=list)
     loads: dict[str, tuple[str, object]] = field(default_factory=dict)
     followers: dict[str, str] = field(default_factory=dict)
+    worked: list[str] = field(default_factory=list)
+    pressed: dict[str, str] = field(default_factory=dict)
+    motion: list[End] = field(default_factory=list)
 
     @property
     def rulebook(self) -> str:

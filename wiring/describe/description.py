@@ -9,6 +9,7 @@ from wiring.plan.model import Before, field
 from wiring.plan.ratings import CoilRating
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
+    Celsius,
     FractionOrZero,
     Kilograms,
     KilogramSquareMetres,
@@ -81,6 +82,13 @@ class Axis(PlanModel):
     cable: Metres | None = None
 
 
+class BatteryFeed(PlanModel):
+    """A battery that the machine lives on, and its charger on the mains."""
+
+    part: PartWords = "battery-24v-18ah"
+    charger: PartWords = "charger-24v-5a"
+
+
 class Load(PlanModel):
     """One load of the process."""
 
@@ -94,6 +102,9 @@ class Load(PlanModel):
     duty: FractionOrZero | None = None
     coasts: SecondsOrZero | None = field(None, description="time that it turns on without power")
     metal: Flag | None = None
+    cut_out: Celsius | None = field(None, description="temperature at which the thermal cut-out of a heater opens")
+    keeps: Celsius | None = field(None, description="temperature that a thermostat keeps a heater at")
+    liquid: Flag = field(False, description="whether a heater lies in a liquid, and must not be on when it is dry")
     cable: Metres | None = None
 
 
@@ -133,6 +144,7 @@ class Description(PlanModel):
     author: Text = ""
     site: Site = field(default_factory=Site)
     mains: Mains
+    battery: BatteryFeed | None = field(None, description="what it lives on; the mains then feeds its charger alone")
     cabinet: Cabinet = field(default_factory=Cabinet)
     axes: dict[Name, Axis] = field(default_factory=dict)
     loads: dict[Name, Load] = field(default_factory=dict)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.describe.axes import Motion, motions, state_entry
+from wiring.describe.battery import battery_rail
 from wiring.describe.build import Build, own_model
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen, Draft
@@ -39,13 +40,17 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     torque_off = any(not motion.on_rail and _has_torque_off(motion) for motion in moves)
     torque_off |= any(load.sort == "inverter" for load in description.loads.values())
     build.draft.chosen.grouped |= stopped and torque_off
-    side = begin_mains(build, switched=stopped, neutral=neutral)
+    on_mains = description.battery is None
+    side = begin_mains(build, switched=stopped and on_mains, neutral=neutral)
     begin_earths(build)
     if stopped:
         build.draft.named |= {"K1", "K2"}
-    motor_rails(build, side, moves)
-    mains_servos(build, side, moves)
-    control_rail(build, side)
+    if on_mains:
+        motor_rails(build, side, moves)
+        mains_servos(build, side, moves)
+        control_rail(build, side)
+    else:
+        battery_rail(build, side, moves, stopped=stopped)
     process_loads(build, side)
     brakes(build)
     stop_circuit(build, contactors=stopped)
@@ -132,8 +137,12 @@ def _states(build: Build) -> None:
             entries[motor] = state_entry(motion, rapid=False) if path in names else "hold"
         for name, (part, work) in build.loads.items():
             entries[part] = work if name in names else "off"
+            if name in build.pressed and name in names:
+                entries[build.pressed[name]] = "worked"
             if part in build.followers and name not in names:
                 entries[build.followers[part]] = "off"
         draft.states[state] = entries
     if any(motion.rapid > motion.speed * 1.01 for _, motion in axes):
         draft.states["rapid"] = {**{motor: state_entry(motion, rapid=True) for motor, motion in axes}, **off}
+    for entries in draft.states.values():
+        entries.update(dict.fromkeys(build.worked, "worked"))

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, own_model, part_words
 from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
+from wiring.describe.heating import coil_contacts, cut_out
 from wiring.describe.inverters import TOLERANCE, inverter, run_down, title_of, work_of
 from wiring.describe.mains import Feed, MainsSide, contactor
-from wiring.describe.rails import back, feed, power_cable
+from wiring.describe.rails import back, feed, fuse, power_cable
 from wiring.describe.signals import field_back, lamp, new_input, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import ProcessSource
@@ -49,8 +50,11 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     data = {"kind": kind, "title": title, "at": "machine", "rated": build.raw("loads", name, "rated")}
     data |= {"metal": load.metal is not False} | ({} if load.sort == "heater" else {"hazardous": True})
     build.draft.part("process", part, {**data, **_run_on(load)}, f"takes {load.rated.current_a:.3g} A")
-    ends = _switched(build, side, title, supply)
+    ends = _switched(build, side, name, load, supply)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{part}:{n}") for n, end in enumerate(ends, 1)}
+    if load.sort == "heater":
+        guard = cut_out(build, name, title, load, part)
+        join = {"1": (ends[0], f"{guard}:11"), "2": (f"{guard}:12", f"{part}:1"), "3": (ends[1], f"{part}:2")}
     earth = None if load.metal is False else f"{part}:PE"
     power_cable(build, title, "load-cable", join, earth, build.cable_m(load.cable), shielded=False)
     build.loads[name] = (part, _on(load))
@@ -60,9 +64,9 @@ def _run_on(load: Load) -> dict[str, object]:
     return {"run_on": shown(load.coasts, "time")} if load.coasts else {}
 
 
-def _switched(build: Build, side: MainsSide, title: str, supply: Feed, device: str = "") -> list[End]:
+def _switched(build: Build, side: MainsSide, name: str, load: Load, supply: Feed, device: str = "") -> list[End]:
     """A branch through a contactor of its own to terminals; these."""
-    key = _switch(build, title, len(supply.poles))
+    title, key = title_of(name, load), _switch(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
     side.branch(title, supply, ends, stopped=True, device=device)
     row = build.draft.row("X5", "loads of the process", bridged=())
@@ -75,15 +79,16 @@ def _switched(build: Build, side: MainsSide, title: str, supply: Feed, device: s
     return found
 
 
-def _switch(build: Build, title: str, poles: int) -> str:
+def _switch(build: Build, name: str, load: Load, poles: int) -> str:
     """A contactor whose coil an output of the controller feeds, for what is behind the contactors of the stop."""
-    draft = build.draft
+    draft, title = build.draft, title_of(name, load)
     key = draft.name("K")
     words = contactor(build, key, f"{title} on", poles)
     del words["contacts"]
     why = "the controller closes it and drops it with every stop, so that a reset alone starts nothing"
     draft.part("process", key, words, why)
-    draft.wire("switched", new_output(build, "run"), f"{key}:A1", build.type("control"), f"{title} on")
+    start = coil_contacts(build, name, title, load, new_output(build, "run"))
+    draft.wire("switched", start, f"{key}:A1", build.type("control"), f"{title} on")
     draft.wire("switched", f"{key}:A2", back(build), build.type("control", back=True), f"{title} on return")
     return key
 
@@ -93,6 +98,9 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     assert load.motor is not None
     model = own_model(load.motor)
     assert isinstance(model, Motor)
+    if model.phases == "DC" and build.description.battery is not None:
+        _direct_motor(build, name, load, model)
+        return
     title = title_of(name, load)
     supply = side.three() if model.phases == "3" else side.single()
     if supply is None or model.phases == "DC":
@@ -115,7 +123,7 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     part = part_words(load.motor, title=title, work=work_of(load, model))
     draft.part("process", motor, {**part, **run_down(load)}, f"takes {model.rated_current:.3g} A")
     device = _protector(build, title, model.rated_current, len(supply.poles))
-    ends = _switched(build, side, title, supply, device)
+    ends = _switched(build, side, name, load, supply, device)
     phases = ("U", "V", "W") if model.phases == "3" else ("U1", "U2")
     pairs = enumerate(zip(ends, phases, strict=True), 1)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{motor}:{phase}") for n, (end, phase) in pairs}
@@ -123,6 +131,47 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     draft.wire("signals", feed(build, "operators"), f"{device}:95", build.type("control"), f"{title} protector feed")
     new_input(build, f"{device}:96", f"{title} protector not tripped", "other", kind="control")
     build.loads[name] = (motor, "run")
+
+
+def _direct_motor(build: Build, name: str, load: Load, model: Motor) -> None:
+    """A motor for direct voltage on the battery, behind the contactors, a fuse and a contactor of its own."""
+    assert load.motor is not None
+    draft, title = build.draft, title_of(name, load)
+    motor = draft.name("M")
+    words = part_words(load.motor, title=title, work=work_of(load, model))
+    draft.part("process", motor, {**words, **run_down(load)})
+    device = fuse(build, title, "fuses of the drives", "6 A", quick=True)
+    build.motion.append(f"{device}:1")
+    key = _held_in(build, name, title)
+    draft.wire("rail", f"{device}:2", f"{key}:1", build.type("motor"), title)
+    slot = draft.row("X5", "loads of the process", bridged=()).take(title)
+    draft.wire("rail", f"{key}:2", slot, build.type("motor"), title)
+    join: dict[str, tuple[End, End]] = {"1": (slot, f"{motor}:A1"), "2": (back(build), f"{motor}:A2")}
+    power_cable(build, title, "load-cable", join, f"{motor}:PE", build.cable_m(load.cable), shielded=False)
+    build.loads[name] = (motor, "run")
+
+
+def _held_in(build: Build, name: str, title: str) -> str:
+    """A contactor behind the stop relay that two buttons work and that holds itself; it falls with every stop.
+
+    A program on the battery outlives the mains, so what it starts then could not be told from what starts by itself.
+    """
+    draft = build.draft
+    key, on, off = draft.name("K"), draft.name("S"), draft.name("S")
+    words = contactor(build, key, f"{title} on", 1) | {"contacts": {"13-14": "NO"}}
+    draft.part("process", key, words, "holds itself behind the stop relay, so that a reset alone starts nothing")
+    make, rest = {"use": "push-button-make", "colour": "WH"}, {"use": "push-button-break", "colour": "BK"}
+    draft.part("operators and lamps", on, {**make, "title": f"{title} on"})
+    draft.part("operators and lamps", off, {**rest, "title": f"{title} off"})
+    build.channels[0].append(Consumer(f"{off}:11", f"{title} off"))
+    door = build.type("door")
+    draft.wire("switched", f"{off}:12", f"{on}:13", door, f"{title} on")
+    draft.wire("switched", f"{off}:12", f"{key}:13", door, f"{title} holds itself")
+    draft.wire("switched", f"{on}:14", f"{key}:14", door, f"{title} on")
+    draft.wire("switched", f"{key}:14", f"{key}:A1", build.type("control"), f"{title} coil")
+    draft.wire("switched", f"{key}:A2", back(build), build.type("control", back=True), f"{title} coil return")
+    build.pressed[name] = on
+    return key
 
 
 def _protector(build: Build, title: str, amps: float, poles: int) -> str:
@@ -159,7 +208,7 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     assert isinstance(model, ProcessSource)
     draft, title, supply = build.draft, title_of(name, load), side.single()
     source = draft.name("G")
-    key = _switch(build, title, len(supply.poles))
+    key = _switch(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
     side.branch(title, supply, ends, stopped=True)
     for n, pole in enumerate(supply.poles):

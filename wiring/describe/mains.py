@@ -16,6 +16,8 @@ _LINES = {"single-phase": ("L",), "split-phase": ("L1", "L2"), "three-phase": ("
 #: Of the rated current of a contactor or switch, what it makes and breaks (IEC 60947-3 AC-23A and 60947-4-1 AC-3).
 _MAKES, _BREAKS = 10.0, 8.0
 _USUAL_FAULT_A = 6e3
+#: Of its rated current, what one pole of a contactor breaks at 24 V DC (typical; common practice, no source).
+_DIRECT_SHARE = 0.8
 _LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
 _TWO = 2
 #: What the device in front of the contactors is called.
@@ -252,12 +254,14 @@ def contactor(build: Build, name: str, title: str, poles: int) -> dict[str, obje
     sizes = {ends: "0.75..6 mm2", "": "0.5..2.5 mm2"} if amps < 20 else {ends: "1.5..16 mm2", "": "0.5..2.5 mm2"}
     if build.rulebook == "na":
         sizes = {ends: "18..8 AWG", "": "20..14 AWG"}
+    direct = {"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if build.description.battery else {}
     return {
         "kind": "contactor",
         "title": title,
         "poles": str(max(poles, 3)),
         "rated": text,
         "rated_voltage": "400 V AC" if build.rulebook == "iec" else "600 V AC",
+        **direct,
         "making": f"{_MAKES * amps:g} A",
         "category": "AC-3",
         "coil": "24 V DC 3 W" if amps < 20 else "24 V DC 5.4 W",

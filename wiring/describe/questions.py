@@ -30,10 +30,17 @@ def questions(description: Description) -> Iterator[str]:
     for name, axis in description.axes.items():
         if axis.like is None and axis.mass is None and axis.inertia is None:
             yield f"the moved mass or inertia of {name}: what braking feeds back into the supply."
+    yield from _of_heaters(description)
     if description.site.ambient is None:
         yield "the highest air temperature around the cabinet (site.ambient)."
     if description.cabinet.opens is None:
         yield "how the door of the cabinet opens (cabinet.opens): what a hand meets in it."
+
+
+def _of_heaters(description: Description) -> Iterator[str]:
+    for name, load in description.loads.items():
+        if load.sort == "heater" and load.cut_out is None:
+            yield f"at which temperature the cut-out of {name} opens (loads.{name}.cut_out): it is written without one."
 
 
 def _has_converter(description: Description) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from wiring.describe.axes import Motion, bus_power, shaft_words
@@ -99,6 +99,15 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
     draft.wire("rail", f"{supply}:V-", row.take(), build.type("trunk", back=True), f"{volts:g} V return")
     if volts in draft.chosen.clamps:
         _chopper(build, volts, trunk, row.take())
+    drives_on(build, motions, volts, trunk, row.take)
+    draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", "the one point at which this rail is earthed")
+
+
+def drives_on(
+    build: Build, motions: Sequence[Motion], volts: float, trunk: list[End], take: Callable[[], Slot]
+) -> None:
+    """A fuse and a drive on a rail for each axis, with its motor; `take` gives a terminal of the way back."""
+    draft = build.draft
     for motion in motions:
         device = fuse(
             build,
@@ -111,11 +120,8 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
         model = (_stepper_part if motion.is_stepper else _rail_servo)(build, drive, motion, volts)
         trunk.append(f"{device}:1")
         draft.wire("rail", f"{device}:2", f"{drive}:V+", build.type("motor"), f"{volts:g} V {motion.title}")
-        draft.wire(
-            "rail", row.take(), f"{drive}:V-", build.type("motor", back=True), f"{volts:g} V return {motion.title}"
-        )
+        draft.wire("rail", take(), f"{drive}:V-", build.type("motor", back=True), f"{volts:g} V return {motion.title}")
         axis_motor(build, drive, motion, model)
-    draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", "the one point at which this rail is earthed")
 
 
 def _chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:

@@ -15,6 +15,7 @@ from wiring.parts.library_index import packaged_index
 from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
+from wiring.parts.storage import Battery, Charger
 from wiring.plan.fault import Fault, in_order, nearest
 from wiring.plan.source import Node, Place, Source
 from wiring.plan.syntax import shown_name
@@ -89,6 +90,10 @@ def _faults(description: Description, tree: Node) -> Iterator[Fault]:
         yield from _part(node, "motor", (Motor,), "motor")
         yield from _part(node, "part", (ProcessSource,), "process source")
         yield from _part(node, "drive", (Drive,), "drive")
+    battery = tree.child("battery")
+    if battery is not None:
+        yield from _part(battery, "part", (Battery,), "battery")
+        yield from _part(battery, "charger", (Charger,), "battery charger")
     yield from _part(tree, "controller", (IoCard,), "controller or input and output card")
     yield from _runs(description, tree)
     if not description.axes and not description.loads:

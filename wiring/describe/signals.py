@@ -105,12 +105,13 @@ def drive_alarms(build: Build) -> None:
             new_input(build, f"{one.drive}:{minus}", title, "alarm")
 
 
-def _field(build: Build) -> Row:
+def field_row(build: Build) -> Row:
+    """The row of terminals of the field wiring."""
     return build.draft.row("X4", "field wiring", bridged=("feed", "returns"))
 
 
 def _field_feed(build: Build) -> End:
-    row = _field(build)
+    row = field_row(build)
     if "feed" not in row.groups:
         build.draft.wire(
             "signals", feed(build, "sensors"), row.take("feed"), build.type("control"), "feed of limits and sensors"
@@ -120,7 +121,7 @@ def _field_feed(build: Build) -> End:
 
 def field_back(build: Build) -> End:
     """A terminal of the field wiring on the 24 V return."""
-    row = _field(build)
+    row = field_row(build)
     if "returns" not in row.groups:
         build.draft.wire(
             "signals", back(build), row.take("returns"), build.type("control", back=True), "return of sensors"
@@ -129,7 +130,7 @@ def field_back(build: Build) -> End:
 
 
 def _signal(build: Build, title: str, function: str) -> End:
-    slot = _field(build).take("signals")
+    slot = field_row(build).take("signals")
     new_input(build, slot, title, function)
     return slot
 

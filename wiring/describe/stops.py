@@ -33,8 +33,11 @@ def stop_circuit(build: Build, *, contactors: bool) -> None:
     """The whole of it, after everything that it switches is known."""
     draft = build.draft
     emergency, guards, reset = _devices(build)
-    relay = "safety-relay-24v-dc-3-outputs"
+    plain = build.description.battery is not None and not build.third
+    relay = "safety-relay-24v-dc" if plain else "safety-relay-24v-dc-3-outputs"
     why = "two channels of opposite polarity, so that a short between them is found; the reset counts when it is let go"
+    if plain:
+        why = "two channels, each in wires of its own; the reset counts when it is let go"
     draft.part("stop circuit", "K0", {"use": relay, "title": "stop relay"}, why)
     draft.wire("stop", feed(build, "stop"), "K0:A1", build.type("control"), "stop relay")
     draft.wire("stop", "K0:A2", back(build), build.type("control", back=True), "stop relay return")
@@ -53,8 +56,9 @@ def stop_circuit(build: Build, *, contactors: bool) -> None:
         )
         build.channels[0].append(Consumer(f"{name}:X1", "lamp drives live", f"{name}:X2"))
     _outputs(build)
-    draft.wire("signals", feed(build, "operators"), "K0:41", build.type("control"), "stop report feed")
-    new_input(build, "K0:42", "stopped", "stop", kind="control")
+    if not plain:
+        draft.wire("signals", feed(build, "operators"), "K0:41", build.type("control"), "stop report feed")
+        new_input(build, "K0:42", "stopped", "stop", kind="control")
     _declare(build, emergency, guards, reset)
 
 
@@ -161,7 +165,7 @@ def _hang(build: Build, start: str, row_name: str, title: str, consumers: Sequen
     if not direct:
         draft.wire("stop", start, draft.row(row_name, title).take(), build.type("control"), title)
     for one in consumers:
-        kind = "door" if isinstance(one.end, str) and one.end.startswith("H") else "control"
+        kind = "door" if isinstance(one.end, str) and one.end[0] in "HS" else "control"
         begin = start if direct else draft.row(row_name, title).take()
         draft.wire("stop", begin, one.end, build.type(kind), one.title)
         if one.back is not None:

@@ -1,0 +1,141 @@
+"""A machine on a battery: its charger on the mains, a fuse on its pole, a switch, and all else behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiring.describe.axes import Motion
+from wiring.describe.build import Build, Refused, library_of, own_model, part_words
+from wiring.describe.description import BatteryFeed
+from wiring.describe.drives import stepper_drive
+from wiring.describe.mains import MainsSide, contactor
+from wiring.describe.rails import back, drives_on, fuse
+from wiring.parts.motors import Motor, StepperMotor
+from wiring.parts.protection import Fuse
+from wiring.parts.storage import Battery
+from wiring.rulebooks.steps import first_at_least
+
+#: What the controls take at most, and the rating of the switch [A]; what it makes and breaks (typical, no source).
+_CONTROL_A, _SWITCH_A = 2.0, 40.0
+_CONTROL_V = 24.0
+
+
+def battery_rail(build: Build, side: MainsSide, motions: Sequence[Motion], *, stopped: bool) -> None:
+    """The battery with its charger, the controls on it, and the axes behind both contactors."""
+    feed = build.description.battery
+    assert feed is not None
+    model = own_model(feed.part)
+    assert isinstance(model, Battery)
+    volts = model.voltage.volts
+    _bearable(build, motions, volts)
+    draft = build.draft
+    title = f"{volts:g} V of the battery"
+    _battery(build, feed, model, motions)
+    build.trunk = draft.chain("rail", "Q2:2", build.type("trunk"), title)
+    _charger(build, side, feed)
+    if stopped:
+        device = fuse(build, "motion", "fuses of the drives", "6 A", quick=True)
+        build.trunk.append(f"{device}:1")
+        draft.wire("rail", f"{device}:2", "K1:1", build.type("trunk"), f"{title} to the contactors")
+        for n, name in enumerate(("K1", "K2"), 1):
+            why = "as K1" if n > 1 else "one welded contactor leaves the other; its mirror contact holds the reset back"
+            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1), why)
+        draft.wire("rail", "K1:2", "K2:1", build.type("trunk"), f"{title} between the contactors")
+        build.motion = draft.chain("rail", "K2:2", build.type("trunk"), f"{title} behind the contactors")
+        drives_on(build, motions, volts, build.motion, lambda: back(build))
+
+
+def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[Motion]) -> None:
+    """The battery, its fuse on its pole, and the switch that parts both its poles."""
+    draft = build.draft
+    amps = sum(_most_a(build, motions)) + _CONTROL_A
+    rating = first_at_least(sorted(one.rating for one in library_of(Fuse).values() if one.class_ == "gG"), amps)
+    most = model.rated or amps
+    if rating is None or rating > most:
+        raise Refused(
+            f"the machine takes {amps:.3g} A or less and needs a battery fuse of that or more",
+            f"the battery is rated {most:.3g} A",
+            "Take a larger battery.",
+            ("battery", "part"),
+        )
+    pole = {"rating": f"{rating:g} A", "class": "gG", "breaking": "10 kA", "rated_voltage": "80 V DC"}
+    entry = part_words(feed.part, title="battery", fuse=pole, sizes=_sizes(build))
+    draft.part("supplies", "GB1", entry, f"its fuse stands on its pole: all together take no more than {amps:.3g} A")
+    switch = {
+        "kind": "disconnector",
+        "title": "battery switch",
+        "poles": "2",
+        "rated": f"{_SWITCH_A:g} A",
+        "rated_voltage": "48 V DC",
+        "lockable": True,
+        "making": f"{5 * _SWITCH_A:g} A",
+        "breaking": f"{2.5 * _SWITCH_A:g} A",
+        "sizes": _sizes(build),
+        "wires_per_terminal": "2",
+    }
+    draft.part("supplies", "Q2", switch, "parts both poles of the battery: the mains switch does not")
+    draft.wire("rail", "GB1:+", "Q2:1", build.type("trunk"), "battery")
+    draft.wire("rail", "GB1:-", "Q2:3", build.type("trunk", back=True), "battery return")
+    draft.wire("rail", "Q2:4", back(build), build.type("trunk", back=True), "battery return behind its switch")
+
+
+def _sizes(build: Build) -> str:
+    return "1.5..16 mm2" if build.rulebook == "iec" else "16..6 AWG"
+
+
+def _most_a(build: Build, motions: Sequence[Motion]) -> list[float]:
+    """No more than these does each axis and load take [A]: a chopper takes less than its motor's current."""
+    found = [one.rated_current or one.rated_power / one.voltage.volts for one in _motors(build)]
+    return [
+        *found,
+        *(motion.motor.phase_current.peak_a for motion in motions if isinstance(motion.motor, StepperMotor)),
+    ]
+
+
+def _motors(build: Build) -> list[Motor]:
+    models = [own_model(load.motor) for load in build.description.loads.values() if load.motor is not None]
+    return [model for model in models if isinstance(model, Motor)]
+
+
+def _charger(build: Build, side: MainsSide, feed: BatteryFeed) -> None:
+    """The charger on the mains, with a fuse against what the battery feeds back into its conductors."""
+    draft = build.draft
+    draft.part(
+        "supplies", "G1", part_words(feed.charger, title="charger"), "feeds the battery whenever it is plugged in"
+    )
+    draft.named.add("G1")
+    side.branch("charger", side.single(), ("G1:L", "G1:N"), stopped=False)
+    draft.earth("G1:PE", build.type("earth-branch"), "charger")
+    device = fuse(build, "charger to battery", "fuses of the drives", "6 A", quick=True)
+    draft.wire("rail", "G1:V+", f"{device}:2", build.type("motor"), "charger")
+    build.trunk.append(f"{device}:1")
+    draft.wire("rail", "G1:V-", back(build), build.type("motor", back=True), "charger return")
+
+
+def _bearable(build: Build, motions: Sequence[Motion], volts: float) -> None:
+    """Raises Refused for what a battery does not feed."""
+    if volts != _CONTROL_V:
+        raise Refused(
+            f"the controls need {_CONTROL_V:g} V",
+            f"the battery gives {volts:g} V",
+            "Take a battery of 24 V.",
+            ("battery", "part"),
+        )
+    for motion in motions:
+        if not motion.is_stepper or (motion.axis.drive is None and stepper_drive(motion, volts) is None):
+            raise Refused(
+                f"axis {motion.name} needs a drive for a rail of {volts:g} V",
+                "the library has none for its motor",
+                "Take a smaller stepper motor, or give its drive with its data.",
+                ("axes", motion.name),
+            )
+    for name, load in build.description.loads.items():
+        model = own_model(load.motor) if load.motor is not None else None
+        direct = isinstance(model, Motor) and model.phases == "DC" and load.sort == "motor"
+        if not direct and load.sort not in ("valve", "lamp"):
+            raise Refused(
+                f"{name} is a load of the mains",
+                "the battery gives 24 V DC and the mains feeds its charger alone",
+                "Take a motor or valve for 24 V DC.",
+                ("loads", name),
+            )

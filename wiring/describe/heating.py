@@ -1,0 +1,71 @@
+"""What keeps a heater from burning: a cut-out in its own conductor, and thermostat and level switch before its coil."""
+
+from __future__ import annotations
+
+from wiring.describe.build import Build, Refused
+from wiring.describe.description import Load
+from wiring.describe.draft import CableEntry, End
+from wiring.describe.signals import field_row
+
+#: What a cut-out of the class carries and at which voltage (typical; common practice, no source).
+_CUT_OUT_A, _CUT_OUT_V = 16.0, 250.0
+_COIL_CONTACT = "DC-13 1 A 24 V"
+
+
+def cut_out(build: Build, name: str, title: str, load: Load, heater: str) -> str:
+    """The thermal cut-out that opens the conductor of a heater itself: a welded contactor leaves it able to."""
+    assert load.rated is not None
+    volts, amps = load.rated.voltage.volts, load.rated.current_a
+    if amps > _CUT_OUT_A or volts > _CUT_OUT_V:
+        raise Refused(
+            f"{name} takes {amps:.3g} A at {volts:g} V through its thermal cut-out",
+            f"such a cut-out is rated {_CUT_OUT_A:g} A and {_CUT_OUT_V:g} V",
+            "Share the power among several heaters, each with a cut-out of its own.",
+            ("loads", name, "rated"),
+        )
+    iec = build.rulebook == "iec"
+    data = {
+        "kind": "thermal-cut-out",
+        "title": f"{title} too hot",
+        "contacts": {"11-12": "NC"},
+        "rated": f"{_CUT_OUT_A:g} A",
+        "rated_voltage": f"{_CUT_OUT_V:g} V AC",
+        "opens_at": build.raw("loads", name, "cut_out"),
+        "reset": "manual",
+        "protects": heater,
+        "sizes": "0.75..6 mm2" if iec else "18..10 AWG",
+    }
+    why = "opens the conductor itself: neither a welded contactor nor a stuck output keeps the heat on"
+    return build.draft.part("process", build.draft.name("F"), data, why)
+
+
+def coil_contacts(build: Build, name: str, title: str, load: Load, start: End) -> End:
+    """Where the coil of a heater is fed from: `start`, or behind the level switch and the thermostat that it has."""
+    if load.sort != "heater" or not (load.liquid or load.keeps is not None):
+        return start
+    ends: list[str] = []
+    if load.liquid:
+        level = _switch(build, "float-switch", f"{title} covered", {"13-14": "NO"}, {}, "dry, the heater burns")
+        build.worked.append(level)
+        ends += [f"{level}:13", f"{level}:14"]
+    if load.keeps is not None:
+        more = {"switches_at": build.raw("loads", name, "keeps"), "purpose": "heating"}
+        why = "keeps the temperature; a program that hangs does not overheat it"
+        thermostat = _switch(build, "thermostat", f"{title} temperature", {"1-2": "NC"}, more, why)
+        ends += [f"{thermostat}:1", f"{thermostat}:2"]
+    row = field_row(build)
+    before, after = row.take("process"), row.take("process")
+    build.draft.wire("switched", start, before, build.type("control"), f"{title} on")
+    path: list[End] = [before, *ends, after]
+    join = {str(n): (path[2 * n - 2], path[2 * n - 1]) for n in range(1, len(path) // 2 + 1)}
+    kind, route = build.type("stop-cable"), build.route("field-signals")
+    length = build.length(build.cable_m(load.cable))
+    build.draft.cables.append(CableEntry(f"{title} switches", kind, length, route, join))
+    return after
+
+
+def _switch(build: Build, kind: str, title: str, contacts: dict[str, str], more: dict[str, object], why: str) -> str:
+    data = {"kind": kind, "title": title, "at": "machine", "contacts": contacts, **more}
+    data |= {"rated": "3 A", "rated_voltage": "250 V AC", "contact_rating": _COIL_CONTACT}
+    data["sizes"] = "0.5..2.5 mm2" if build.rulebook == "iec" else "20..14 AWG"
+    return build.draft.part("process", build.draft.name("B"), data, why)
