@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+from math import cos, sin, tau
+
 import pytest
+from shapely import MultiLineString
 
 from tests.drawing.drawn import SPECS, drawn_spec, spec_design
-from wiring.drawing.legend import ACTUATORS, EMBLEMS, GLYPHS
+from wiring.drawing.legend import ACTUATORS, EMBLEMS, GLYPHS, Entry, legend_entries
 from wiring.drawing.prepare import prepare
+from wiring.drawing.shapes import Line, Oval, Text
+from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.actuators import ACTUATORS as DRAWN_ACTUATORS
 from wiring.drawing.symbols.emblems import EMBLEMS as DRAWN_EMBLEMS
 from wiring.drawing.symbols.iec import IEC
-from wiring.drawing.units import Form
+from wiring.drawing.units import Form, Lane, Unit
 from wiring.parts.elements import Switch
 from wiring.parts.switching import Contactor, Relay
 
@@ -27,7 +33,7 @@ def test_every_symbol_has_a_word_and_no_word_stands_for_two() -> None:
 @pytest.mark.parametrize("name", SPECS)
 def test_every_symbol_drawn_stands_in_the_legend(name: str, paper: str) -> None:
     drawn = drawn_spec(name, paper)
-    told = {part.id for picture in drawn.pictures for part in picture.of("legend")}
+    told = {name for picture in drawn.pictures for part in picture.of("legend") for name in part.id.split()}
     used: set[str] = set()
     for unit in prepare(drawn.design, None).units:
         used |= {lane.glyph for lane in unit.lanes if lane.glyph and unit.form is not Form.CHANGE_OVER}
@@ -59,3 +65,47 @@ def test_the_table_under_a_coil_names_every_contact(name: str) -> None:
                 assert contact.a in told or contact.b in told
             checked += 1
     assert checked or name in ("drum-sander",)
+
+
+def _strokes(entry: Entry) -> MultiLineString:
+    """The ink of an entry as lines, closed shapes closed."""
+    lines = []
+    for shape in entry.shapes:
+        if isinstance(shape, Line):
+            lines.append([*shape.points, shape.points[0]] if shape.closed else [*shape.points])
+        elif isinstance(shape, Oval):
+            turns = [n * tau / 24 for n in range(25)]
+            lines.append([(shape.x + shape.rx * cos(turn), shape.y + shape.ry * sin(turn)) for turn in turns])
+    return MultiLineString(lines)
+
+
+def _every_unit() -> list[Unit]:
+    """A unit for every symbol there is, moved as its kinds are."""
+    moved = {"operated-make": "button", "operated-break": "button", "rcd": "residual"}
+    units = [Unit(n, n, n, Form.LANES, (Lane(None, None, n),), actuator=moved.get(n, "")) for n in GLYPHS]
+    units += [Unit(n, n, n, Form.CHANGE_OVER, (), actuator=n) for n in ACTUATORS]
+    for name in EMBLEMS:
+        units.append(Unit(name, name, name, Form.CIRCLE if "motor" in name else Form.FRAME, (), emblem=name))
+    units += [Unit("", "", "", Form.BOND, (), emblem=name) for name in ("", "frame", "screen")]
+    return [*units, Unit("", "", "", Form.POINTS, (), joined=True)]
+
+
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_no_two_symbols_of_a_legend_look_alike(book: str) -> None:
+    """Of strokes 0.4 mm broad, those that only one of two symbols has cover 0.5 mm2, more than 1 mm of a stroke;
+    or their letters differ. The bound is ours: no standard says how far symbols must differ."""
+    entries = legend_entries(_every_unit(), SymbolSet(book), book)
+    assert {name for entry in entries for name in entry.name.split()} >= {*GLYPHS, *ACTUATORS, *EMBLEMS}
+    for one, two in combinations(entries, 2):
+        letters = [[shape.text for shape in entry.shapes if isinstance(shape, Text)] for entry in (one, two)]
+        differing = _strokes(one).buffer(0.2).symmetric_difference(_strokes(two).buffer(0.2)).area
+        assert differing >= 0.5 or letters[0] != letters[1], (one.name, two.name)
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_no_title_is_cut(name: str) -> None:
+    """No word at a symbol or in the legend ends in an ellipsis."""
+    told = [part for picture in drawn_spec(name).pictures for part in picture.of("symbol", "words", "legend")]
+    words = [words.text for part in told for words in part.words]
+    assert words
+    assert [word for word in words if word.endswith("…")] == []

@@ -129,7 +129,8 @@ def _definite(unit: Unit, part: Part, context: _Context) -> str | None:
     if function is SheetFunction.INPUT:
         is_stop = part.name in context.stop_parts or not _serves_card(part, context)
         return STOP if is_stop else IO
-    if unit.what == "poles" or (function is SheetFunction.POLES and unit.main):
+    switches = function in (SheetFunction.POLES, SheetFunction.MAINS) and unit.form is Form.LANES
+    if unit.what == "poles" or (switches and unit.main):
         return _of_poles(part, context)
     if _is_contact(unit) and _reaches_input(unit, context):
         return IO

@@ -17,7 +17,7 @@ from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
-from wiring.drawing.functions import AXIS, base_of, rank_of, short_title_of, title_of
+from wiring.drawing.functions import AXIS, DC, MAINS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.legend import legend_contents, legend_entries
 from wiring.drawing.pack import Page, pack
@@ -44,14 +44,25 @@ def _blocks(
     sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
     layouter = Layouter(measure, paper.area.width, paper.area.height)
-    functions: list[list[Block]] = []
+    composer = Composer(measure, ANYWHERE)
+
+    def laid_out(*together: str) -> list[Block]:
+        return blocks_of(problem_of(prepared, together, order), together[0], layouter, name)
+
+    def packed(*functions: list[Block]) -> list[Page]:
+        return pack(functions, paper.area, composer.cells)
+
+    apart: dict[str, list[Block]] = {}
     for n, sheet in enumerate(sheets):
         progress("laying out", n, len(sheets))
-        problem = problem_of(prepared, sheet, order)
-        functions.append(blocks_of(problem, sheet, layouter, name))
+        apart[sheet] = laid_out(sheet)
     progress("laying out", len(sheets), len(sheets))
-    composer = Composer(measure, ANYWHERE)
-    return pack(functions, paper.area, composer.cells)
+    pages = packed(*apart.values())
+    power = [sheet for sheet in sheets if sheet in (MAINS, DC)]
+    if len(power) > 1 and len(packed(*(apart[sheet] for sheet in power))) == 1:
+        whole = packed(laid_out(*power), *(own for sheet, own in apart.items() if sheet not in power))
+        pages = whole if len(whole) <= len(pages) else pages
+    return pages
 
 
 def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first: int) -> Places:

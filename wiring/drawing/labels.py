@@ -11,7 +11,7 @@ from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
 from wiring.drawing.shapes import NUMBER, shortened, text_width
 
-MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 30, 9
+MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 45, 9
 SIGN = "▷"
 _WORD_GAP = 1.2
 

@@ -8,15 +8,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.book_words import in_book
+from wiring.drawing.columns_of_text import CHAR
 from wiring.drawing.content import Content
 from wiring.drawing.paper import Paper
-from wiring.drawing.shapes import Box, Group, Line, Oval, Pen, Shape, Text, moved_all, rectangle, shortened
+from wiring.drawing.shapes import Box, Group, Line, Oval, Pen, Shape, Text, moved_all, rectangle, wrapped
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.symbols.glyph import ring, stroke
 from wiring.drawing.units import Form, Unit
 
 #: Room for a symbol and for its words [mm].
-_HIGH, _SIGN, _WORDS, _MOST = 8.75, 24.0, 47.0, 30
+_HIGH, _SIGN, _WORDS = 8.75, 24.0, 47.0
 #: Words of two-ended symbols, of what moves contacts, and of signs inside frames and circles.
 GLYPHS = {
     "make": "make contact",
@@ -45,7 +46,6 @@ GLYPHS = {
     "resistor": "resistor",
     "heater": "heater",
     "capacitor": "capacitor",
-    "battery": "battery",
     "thermocouple": "thermocouple",
     "diode": "diode",
     "suppressor-diode": "suppressor, diode",
@@ -75,6 +75,7 @@ EMBLEMS = {
     "ac-ac": "AC to AC, drive",
     "isolator": "isolator",
     "transformer": "transformer",
+    "battery": "battery",
     "filter": "mains filter",
     "sensor": "proximity sensor",
     "encoder": "encoder",
@@ -102,8 +103,19 @@ class Entry(Struct, frozen=True):
 
 
 def _two_ended(units: Iterable[Unit], symbols: SymbolSet) -> list[Entry]:
-    used = {lane.glyph for unit in units for lane in unit.lanes if lane.glyph and unit.form is not Form.CHANGE_OVER}
-    return [Entry(name, symbols.glyph(name).whole, words) for name, words in GLYPHS.items() if name in used]
+    moved: dict[str, bool] = {}
+    for unit in units:
+        for lane in unit.lanes:
+            if lane.glyph and unit.form is not Form.CHANGE_OVER:
+                moved[lane.glyph] = moved.get(lane.glyph, True) and bool(unit.actuator)
+    return [Entry(name, _glyph(symbols, name, moved[name]), GLYPHS[name]) for name in GLYPHS if name in moved]
+
+
+def _glyph(symbols: SymbolSet, name: str, moved: bool) -> tuple[Shape, ...]:
+    """A symbol with the beginning of the link by which it is always moved."""
+    glyph = symbols.glyph(name)
+    link = stroke((glyph.link_x, glyph.link_y), (glyph.link_x, -4.0), pen=Pen.LINK)
+    return (*glyph.whole, link) if moved and glyph.link_x else glyph.whole
 
 
 def _moved_by(units: Iterable[Unit], symbols: SymbolSet) -> list[Entry]:
@@ -162,7 +174,18 @@ def legend_entries(units: Sequence[Unit], symbols: SymbolSet, book: str) -> list
         Entry("cable", cable, "cores of one cable"),
         Entry("finding", (mark,), "finding, told at the foot"),
     ]
-    return [replace(entry, words=in_book(entry.words, book)) for entry in found]
+    return [replace(entry, words=in_book(entry.words, book)) for entry in _alike_once(found)]
+
+
+def _alike_once(entries: Iterable[Entry]) -> list[Entry]:
+    """Symbols that a rulebook draws alike as one entry, with the names and words of all."""
+    found: dict[tuple[Shape, ...], Entry] = {}
+    for entry in entries:
+        alike = found.get(entry.shapes)
+        if alike:
+            entry = Entry(f"{alike.name} {entry.name}", entry.shapes, f"{alike.words} or {entry.words}")
+        found[entry.shapes] = entry
+    return list(found.values())
 
 
 def set_out(entries: Sequence[Entry], box: Box) -> tuple[list[Group], list[Entry]]:
@@ -173,8 +196,9 @@ def set_out(entries: Sequence[Entry], box: Box) -> tuple[list[Group], list[Entry
     found = []
     for n, entry in enumerate(entries[: columns * rows]):
         x, y = box.x1 + wide * (n // rows), box.y1 + _HIGH * (n % rows) + 5.5
-        words = Text(x + _SIGN, y + 0.9, shortened(entry.words, min(_MOST, int((wide - _SIGN) / 1.52))))
-        found.append(Group("legend", entry.name, (*moved_all(entry.shapes, x, y), words)))
+        lines = wrapped(entry.words, int((min(wide, _SIGN + _WORDS) - _SIGN) / CHAR))[:2]
+        words = [Text(x + _SIGN, y + 0.9 + 3.7 * n - 1.85 * (len(lines) - 1), line) for n, line in enumerate(lines)]
+        found.append(Group("legend", entry.name, (*moved_all(entry.shapes, x, y), *words)))
     return found, list(entries[columns * rows :])
 
 

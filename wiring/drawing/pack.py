@@ -8,6 +8,7 @@ from msgspec import Struct, field
 
 from wiring.drawing.block import Block
 from wiring.drawing.footprint import Footprint, Ground
+from wiring.drawing.functions import rank_of
 from wiring.drawing.grid import MODULE
 from wiring.drawing.shapes import Box
 
@@ -30,15 +31,16 @@ class Page(Struct):
     area: Box
     ground: Ground
     placed: list[Placed] = field(default_factory=list)
+    pieces: list[Piece] = field(default_factory=list)
 
     @property
     def functions(self) -> list[str]:
         """What the sheet shows, in order."""
-        return list(dict.fromkeys(placed.block.sheet for placed in self.placed))
+        return sorted({placed.block.sheet for placed in self.placed}, key=rank_of)
 
     def copy(self) -> Page:
         """A page to try on."""
-        return Page(self.area, self.ground.copy(), list(self.placed))
+        return Page(self.area, self.ground.copy(), list(self.placed), list(self.pieces))
 
     def add(self, piece: Piece) -> bool:
         """Put a block where it fits, uppermost and leftmost. False when there is no room; an empty page takes any."""
@@ -52,6 +54,7 @@ class Page(Struct):
         left = self.area.x1 + (x - 1 - cells.left) * MODULE
         top = self.area.y1 + (y - 1 - cells.top) * MODULE
         self.placed.append(Placed(block, left, top))
+        self.pieces.append(piece)
         return True
 
 
@@ -60,17 +63,42 @@ def _all_on(page: Page, pieces: Sequence[Piece]) -> Page | None:
     return trial if all(trial.add(piece) for piece in pieces) else None
 
 
+def _in_order(piece: Piece) -> tuple[object, ...]:
+    return rank_of(piece[0].sheet), _large_first(piece)
+
+
+def _large_first(piece: Piece) -> float:
+    return -piece[0].height * piece[0].width
+
+
 def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block], Footprint]) -> list[Page]:
     """The pages for functions in order, as few as any of some ways of filling them needs."""
     pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
-    return min((_filled(pieces, area, back) for back in (0, 1)), key=len)
+    large = [sorted(own, key=_large_first) for own in pieces]
+    ordered = [sorted(own, key=_in_order) for own in pieces]
+    largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
+    ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0)]
+    fillings = [_filled(own, area, back) for own, back in ways]
+    tidied = [[_tidied(page) for page in pages] for pages in fillings]
+    able = [n for n in range(len(ways)) if ways[n][0] is not largest or None not in tidied[n]]
+    best = min(able, key=lambda n: len(fillings[n]))
+    pages = [fresh or page for fresh, page in zip(tidied[best], fillings[best], strict=True)]
+    return sorted(pages, key=lambda page: rank_of(page.functions[0]))
+
+
+def _tidied(page: Page) -> Page | None:
+    """The page with its first function at the upper left, None where that leaves no room for all others."""
+    pieces = sorted(page.pieces, key=_in_order)
+    own = [piece for piece in pieces if piece[0].sheet == page.functions[0]]
+    rest = sorted(pieces[len(own) :], key=_large_first)
+    fresh = Page(page.area, Ground.of(page.area))
+    return _all_on(fresh, pieces) or _all_on(fresh, [*own, *rest])
 
 
 def _filled(functions: Sequence[Sequence[Piece]], area: Box, back: int) -> list[Page]:
     """One goes whole to the last page that takes it, else on fresh pages and the `back` before them."""
     pages: list[Page] = []
-    for own in functions:
-        pieces = sorted(own, key=lambda piece: -piece[0].height * piece[0].width)
+    for pieces in functions:
         for n in range(len(pages)):
             filled = _all_on(pages[n], pieces)
             if filled is not None:

@@ -26,7 +26,10 @@ def potential_names(design: Design) -> Callable[[Node], str]:
         return f"{level:.3g} V AC" if rail.role is Role.AC else f"+{level:.3g} V"
 
     def name(node: Node) -> str:
-        names = {of_rail(rail) for rail in design.roles.rails.get(node, ())}
+        rails = design.roles.rails.get(node, frozenset())
+        if all(rail.role is Role.PLUS and rail.source in volts for rail in rails):  # a charger in parallel is higher
+            rails = sorted(rails, key=lambda rail: volts[rail.source])[:1]
+        names = {of_rail(rail) for rail in rails}
         return names.pop() if len(names) == 1 else ""
 
     return name

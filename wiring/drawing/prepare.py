@@ -208,20 +208,20 @@ def prepare(design: Design, report: Report | None) -> Prepared:
     return Prepared(tuple(units), names, tuple(findings), tuple(unplaced))
 
 
-def problem_of(prepared: Prepared, sheet: str, order: Mapping[str, int]) -> Problem:
-    """The layout task of one function. `order` is the order of the functions, towards which open ends lean."""
-    units = tuple(unit for unit in prepared.units if unit.sheet == sheet)
+def problem_of(prepared: Prepared, functions: Sequence[str], order: Mapping[str, int]) -> Problem:
+    """The layout task of functions together. `order` is that of all functions, towards which open ends lean."""
+    units = tuple(unit for unit in prepared.units if unit.sheet in functions)
     home = {unit.id: unit.sheet for unit in prepared.units}
     joins: list[Join] = []
     stubs: list[Stub] = []
     for wire in prepared.names.conductors:
         spots = (prepared.names.spots[wire, 0], prepared.names.spots[wire, 1])
         sheets = (home[spots[0][0]], home[spots[1][0]])
-        if sheets == (sheet, sheet):
+        if sheets[0] in functions and sheets[1] in functions:
             joins.append(Join(wire, *spots))
             continue
         for n in (0, 1):
-            if sheets[n] == sheet:
-                later = order[sheets[1 - n]] > order[sheet]
+            if sheets[n] in functions:
+                later = order[sheets[1 - n]] > order[sheets[n]]
                 stubs.append(Stub((wire, n), spots[n], RIGHT if later else LEFT))
     return Problem(units, tuple(joins), tuple(stubs))

@@ -112,7 +112,9 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
         page
         for function in functions
         for page in pack(
-            [kept.blocks(layouter, problem_of(prepared, function, order), function, book, name)], area, anywhere.cells
+            [kept.blocks(layouter, problem_of(prepared, (function,), order), function, book, name)],
+            area,
+            anywhere.cells,
         )
     ]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))

@@ -26,7 +26,7 @@ class Battery(PartModel):
     kind_name: ClassVar[str] = "battery"
     example: ClassVar[str] = "voltage: 24 V DC, capacity: 18 Ah, fuse: {rating: 40 A}"
     letter: ClassVar[str] = "G"
-    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "battery")
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "battery")
     sheet_function: ClassVar[SheetFunction] = SheetFunction.DC
     in_power: ClassVar[bool] = True
     passes_power: ClassVar[bool] = True

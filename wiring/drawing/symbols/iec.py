@@ -133,7 +133,6 @@ IEC: dict[str, Glyph] = {
         ),
         (4.5, 5.5),
     ),
-    "battery": joined(_WIDTH, (stroke((4.5, -2.4), (4.5, 2.4)), stroke((5.5, -1.2), (5.5, 1.2))), (4.5, 5.5)),
     "thermocouple": joined(_WIDTH, (stroke((3.0, 0.0), (5.0, -2.4), (7.0, 0.0)),), (3.0, 7.0)),
     "diode": _diode(),
     "suppressor-diode": _reversed_diode(),
