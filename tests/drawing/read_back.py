@@ -17,7 +17,7 @@ from wiring.drawing.shapes import Point
 _NEAR = 0.03
 #: A label stands at most this far over its wire [mm].
 _LABEL_REACH = 1.6
-_REFERENCE = re.compile(rf"{SIGN} (\d+)/([A-Z]\d+)(?: (.+))?")
+_REFERENCE = re.compile(rf"{SIGN} (\d+)/([A-Z]\d+|\d\d)(?: (.+))?")
 
 
 class Reached(Struct, frozen=True):

@@ -92,6 +92,7 @@ class _Geometry:
         self.open = {stub.end for stub in problem.stubs if stub.open}
         self.rows = grid.rows_of()
         self.channels = grid.channels()
+        self.links = {piece.wire for pieces in self.channels for piece in pieces if self._is_link(piece)}
         self.tracks = [self._tracks(pieces) for pieces in self.channels]
         self.bands = {
             item.unit.id: (self._band(item, LEFT), self._band(item, RIGHT))
@@ -105,9 +106,26 @@ class _Geometry:
         assert item.unit is not None
         return self.measure.band(item, side, self.stubs, self.open)
 
+    def _is_link(self, piece: Piece) -> bool:
+        """Whether a wire joins two terminals of one unit with no other wire between: it is drawn right at them."""
+        (column, one, side), (other, two, other_side) = piece.a, piece.b
+        if (column, side) != (other, other_side) or one[1] > 1 or two[1] > 1:
+            return False
+        spots = self.measure.names.spots
+        if spots[one][0] != spots[two][0]:
+            return False
+        low, high = sorted((self.rows[piece.a], self.rows[piece.b]))
+        return not any(
+            low < row < high
+            for (at, end, where), row in self.rows.items()
+            if (at, where) == (column, side) and end[1] < 2 and spots[end][0] == spots[one][0]
+        )
+
     def _tracks(self, pieces: Sequence[Piece]) -> dict[int, list[Track]]:
         runs: list[Run] = []
         for n, piece in enumerate(pieces):
+            if piece.wire in self.links:
+                continue
             one, two = float(self.rows[piece.a]), float(self.rows[piece.b])
             if piece.kind == "pass":
                 left, right = (one, two) if piece.a[2] == RIGHT else (two, one)

@@ -74,7 +74,9 @@ class Artist(Struct, frozen=True):
             case Form.CIRCLE:
                 return self._stub(unit, 0) + 2 * self._radius(unit)
             case Form.POINTS:
-                return 2 * _POINT + _GAP + max(text_width(point_text(lane)) for lane in unit.lanes)
+                return (
+                    2 * _POINT + _GAP + max(text_width(point_text(lane)) for lane in unit.lanes if not is_shield(lane))
+                )
             case Form.BOND:
                 return self._bond_stub(unit) + 5.4 + _GAP + text_width(bond_text(unit))
 
@@ -231,9 +233,12 @@ class Artist(Struct, frozen=True):
         shapes: list[Shape] = []
         if unit.joined:
             bar = _name(unit.lanes[0])
-            for upper, lower in pairwise(ys):
+            points = [y for lane, y in zip(unit.lanes, ys, strict=True) if not is_shield(lane)]
+            for upper, lower in pairwise(points):
                 shapes.append(Line(((_POINT, upper + _POINT), (_POINT, lower - _POINT)), of=bar))
         for lane, y, (_, right) in zip(unit.lanes, ys, pens, strict=True):
+            if is_shield(lane):
+                continue
             shapes.append(Oval(_POINT, y, _POINT, _POINT, of=_name(lane)))
             if right is not None:
                 shapes.append(_line(right, lane.left or lane.right, (2 * _POINT, y), (width, y)))

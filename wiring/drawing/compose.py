@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from wiring.circuit.model import Node, named
 from wiring.drawing.bands import A_LINE, TRIANGLE, Band, Measure, Ring, away_of, has_heading, heading
@@ -30,7 +30,13 @@ from wiring.drawing.shapes import (
 )
 from wiring.drawing.units import Form
 
-_HALF_FAN = 1.25
+#: Half the width of a fan, and half the height of a wire's number [mm].
+_HALF_FAN, _HALF_NUMBER = 1.25, 1.25
+
+
+def is_link(route: Route) -> bool:
+    """Whether a wire is one upright stroke between terminals of its unit; its words stand beside it."""
+    return len(route.points) == 2 and route.points[0][0] == route.points[1][0]
 
 
 def _outwards(side: int) -> int:
@@ -89,7 +95,7 @@ class Composer:
         dx, dy = placed.x, placed.y
         joined = {route.wire: route for route in placed.block.routes}
         for unit in placed.block.units:
-            yield from self.unit(unit, dx, dy, set(joined))
+            yield from self.unit(unit, dx, dy, joined)
         hung = HungComposer(self.measure, self.places, dx, dy)
         for one in placed.block.hung:
             yield from hung.unit(one)
@@ -103,7 +109,7 @@ class Composer:
         points = tuple((x + dx, y + dy) for x, y in route.points)
         return Group("wire", route.wire, (Line(points, pen_of(conductor)),), of_conductor(route.wire))
 
-    def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: set[str]) -> Iterator[Group]:
+    def unit(self, unit: PlacedUnit, dx: float, dy: float, joined: Mapping[str, Route]) -> Iterator[Group]:
         """Everything that belongs to one unit."""
         yield self._symbol(unit, dx, dy)
         yield from self._fans(unit, dx, dy)
@@ -249,26 +255,29 @@ class Composer:
         y: float,
         dx: float,
         dy: float,
-        joined: set[str],
+        joined: Mapping[str, Route],
     ) -> Iterator[Group]:
         """The label of a wire end, and its reference where it leaves."""
         x, line = zone_x(unit, side, "label") + dx, y + dy
         label = self.names.label(end)
+        base = line - 0.9
+        if end[0] in joined and is_link(joined[end[0]]):
+            base = (joined[end[0]].points[0][1] + joined[end[0]].points[1][1]) / 2 + _HALF_NUMBER + dy
         if label.number:
             start = x + away_of(unit.unit) if side == RIGHT else x - away_of(unit.unit) - label.width
-            yield Group("label", end[0], label_shapes(label, start, line - 0.9), of_conductor(end[0]))
-        yield from self._wire_marks(unit, end, side, x, line)
+            yield Group("label", end[0], label_shapes(label, start, base), of_conductor(end[0]))
+        yield from self._wire_marks(unit, end, side, x, base)
         if end[0] not in joined and end not in band.opened:
             yield from self._reference(unit, end, side, lane, line, dx)
 
-    def _wire_marks(self, unit: PlacedUnit, end: End, side: int, x: float, line: float) -> Iterator[Group]:
+    def _wire_marks(self, unit: PlacedUnit, end: End, side: int, x: float, base: float) -> Iterator[Group]:
         if not self.measure.carries_marks(end):
             return
         label = self.names.label(end)
         start = away_of(unit.unit) + label.width + 0.8 if label.number else 0.0
         for n, mark in enumerate(self.names.marks.get(f"wire {end[0]}", ())):
             offset = start + n * TRIANGLE
-            yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, line - 0.9, mark)
+            yield triangle(x + offset if side == RIGHT else x - offset - TRIANGLE + 0.6, base, mark)
 
     def _reference(self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float) -> Iterator[Group]:
         stop = (zone_x(unit, side, "reference") + dx, line)

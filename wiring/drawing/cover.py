@@ -39,13 +39,13 @@ class Contents(Struct, frozen=True):
     title: str
 
 
-def _conventions(column: Column, book: str) -> None:
+def _conventions(column: Column, book: str, place: str) -> None:
     column.heading("How to read")
     unit, thick = ("AWG", "16 AWG") if book == "na" else ("mm²", "1.5 mm²")
     column.line(
         f"A wire carries its number, its size ({unit} unless another unit stands there) and its colour letters."
     )
-    column.line("▷ sheet/zone part:terminal says where an interrupted wire goes on.")
+    column.line(f"▷ sheet/{place} part:terminal says where an interrupted wire goes on.")
     column.line(f"Thick lines are {thick} and more. Dashed lines are mechanical links and shields.")
     column.line("A ring holds the cores of one cable. A numbered triangle is a finding; its text stands at the foot.")
     column.line("Terminals that stand one above the other and are joined by a bar are bridged.")
@@ -92,7 +92,7 @@ def cover_groups(
             left.line(f"… to sheet {listed[-1].number}")
             break
         left.line(shortened(f"{entry.number:>3}  {entry.title}", left.most))
-    _conventions(right, design.plan.rulebook)
+    _conventions(right, design.plan.rulebook, "line" if paper.has_lines else "zone")
     colours = _colours(design)
     if colours:
         right.line(f"Colours: {colours}.")

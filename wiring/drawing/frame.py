@@ -60,6 +60,16 @@ def border(paper: Paper) -> Group:
     return Group("frame", "", tuple(shapes))
 
 
+def line_numbers(paper: Paper) -> Group:
+    """The numbers of the lines at the left of a circuit sheet, to which references lead."""
+    left = paper.frame.x1
+    shapes: list[Shape] = []
+    for number, top in paper.lines:
+        shapes.append(stroke((left, top), (left + 4.0, top), pen=Pen.HAIR))
+        shapes.append(Text(left + 0.6, top + 5.9, number))
+    return Group("frame", "lines", tuple(shapes))
+
+
 def _cell(box: Box, name: str, value: str, size: float = TEXT, bold: bool = True) -> list[Shape]:
     most = max(1, int((box.width - 2.0) / (_CHAR * size / TEXT)))
     shapes: list[Shape] = [rectangle(box, Pen.SYMBOL)]

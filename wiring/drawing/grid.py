@@ -36,9 +36,17 @@ class Item(Struct):
     tail: int = 0
 
     @property
-    def rigid(self) -> bool:
-        """Whether its lanes keep their distance."""
-        return self.unit is not None and self.unit.form in (Form.CIRCLE, Form.CHANGE_OVER)
+    def groups(self) -> list[list[LaneRow]]:
+        """The lanes that keep their distance: all of a rigid unit, the tap of a shield and the core above it."""
+        if self.unit is not None and self.unit.form in (Form.CIRCLE, Form.CHANGE_OVER):
+            return [self.lanes]
+        found: list[list[LaneRow]] = []
+        for lane in self.lanes:
+            if found and self.unit is not None and self.unit.form is Form.POINTS and self.unit.is_tap(lane.index):
+                found[-1].append(lane)
+            else:
+                found.append([lane])
+        return found
 
 
 class Piece(Struct, frozen=True):

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from wiring.circuit.model import Node
 from wiring.drawing.bands import Measure
 from wiring.drawing.block import Block, block_of
+from wiring.drawing.body import is_shield
 from wiring.drawing.columns import Ranker, build_grid
 from wiring.drawing.grid import Grid, Item
 from wiring.drawing.order import put_in_order
@@ -30,7 +31,9 @@ class Layouter:
     def fixed(self, unit: Unit, lane: int, end: End) -> int | None:
         """The side that a terminal dictates, None where a wire may come from either."""
         if unit.form is Form.POINTS:
-            return None
+            shields = {each.right for each in unit.lanes if is_shield(each)}
+            cable = self.measure.names.conductors[end[0]].cable
+            return RIGHT if cable and (cable, ".shield") in shields else None
         return LEFT if unit.lanes[lane].left == self.node(end) else RIGHT
 
     def fixed_sides(self, problem: Problem) -> dict[End, int | None]:

@@ -8,7 +8,6 @@ from itertools import combinations
 from wiring.drawing import engine
 from wiring.drawing.grid import Grid, Item, LaneRow
 from wiring.drawing.problem import LEFT, RIGHT, End
-from wiring.drawing.units import Form
 
 _SWEEPS = 8
 _WAY = 0.001
@@ -152,7 +151,7 @@ class Untangler:
         for n in range(len(items) - 1):
             better |= self.attempt(items, n, of_item)
         for item in items:
-            if item.unit is not None and item.unit.form is Form.POINTS and item.unit.joined:
+            if item.unit is not None and item.unit.joined and not item.unit.tapped:
                 for n in range(len(item.lanes) - 1):
                     better |= self.attempt(item.lanes, n, of_lane)
             for lane in item.lanes:

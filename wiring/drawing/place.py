@@ -16,7 +16,7 @@ def _variables(items: list[Item]) -> list[list[LaneRow]]:
     """Lanes that move by themselves, and together those of a rigid item."""
     found: list[list[LaneRow]] = []
     for item in items:
-        found += [item.lanes] if item.rigid else [[lane] for lane in item.lanes]
+        found += item.groups
     return found
 
 
@@ -25,8 +25,7 @@ def _steps(items: list[Item]) -> list[int]:
     steps: list[int] = []
     rest = 0
     for item in items:
-        groups = [item.lanes] if item.rigid else [[lane] for lane in item.lanes]
-        for n, group in enumerate(groups):
+        for n, group in enumerate(item.groups):
             steps.append(rest + (item.head if n == 0 else 0))
             rest = sum(lane.rows for lane in group)
         rest += item.tail
@@ -91,7 +90,7 @@ class Placer:
     def draw_near(self, column: int) -> None:
         """Lanes that nothing pulls stand close to the next lane of their unit, not far above it."""
         rows = [group[0].row for group in self.variables[column]]
-        owners = [item for item in self.grid.columns[column] for _ in ([0] if item.rigid else item.lanes)]
+        owners = [item for item in self.grid.columns[column] for _ in item.groups]
         for n in range(len(rows) - 2, -1, -1):
             if owners[n] is owners[n + 1] and not self.wishes(column, self.variables[column][n], _BOTH):
                 rows[n] = rows[n + 1] - self.steps[column][n + 1]

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from wiring.circuit.model import Conductor, Node
 from wiring.design.design import Design
 from wiring.drawing.assign import find_units
+from wiring.drawing.body import is_shield
 from wiring.drawing.contact_tables import contact_tables, sibling_label
 from wiring.drawing.functions import IO
 from wiring.drawing.labels import Names
@@ -96,6 +97,29 @@ def _attached(units: list[Unit], cores: set[Node], node: Node, degree: Mapping[N
     return None
 
 
+def _at_strip(units: list[Unit], cores: set[Node], node: Node, degree: Mapping[Node, int]) -> Spot | None:
+    """Put the tap of a shield under cores of its cable at a row of terminals, where most of them stand together."""
+    able = {node for node in cores if degree[node] == 1}
+    best: tuple[int, int, int] | None = None
+    for index, unit in enumerate(units):
+        if unit.form is not Form.POINTS or len(unit.lanes) >= MOST_ROWS:
+            continue
+        start = None
+        for n, lane in enumerate((*unit.lanes, None)):
+            if lane is not None and lane.left in able and not is_shield(lane):
+                start = n if start is None else start
+            elif start is not None:
+                if best is None or n - start > best[0]:
+                    best = (n - start, index, n)
+                start = None
+    if best is None:
+        return None
+    _, index, place = best
+    lanes = units[index].lanes
+    units[index] = replace(units[index], lanes=(*lanes[:place], Lane(None, node), *lanes[place:]))
+    return units[index].id, place
+
+
 def _screens(design: Design, units: list[Unit], degree: Mapping[Node, int]) -> dict[str, str]:
     """Give every bonded end of a shield its place; the unit of each by the id of its conductor."""
     hosts: dict[str, str] = {}
@@ -112,6 +136,8 @@ def _screens(design: Design, units: list[Unit], degree: Mapping[Node, int]) -> d
         cores = by_cable.get(conductor.cable, [])
         nodes = {core.b if count else core.a for core in cores}
         spot = _attached(units, nodes, conductor.a, degree) if count < 2 else None
+        if spot is None and count == 0:
+            spot = _at_strip(units, {end for core in cores for end in core.ends}, conductor.a, degree)
         if spot is None:
             sheet = next((unit.sheet for core in cores for unit in units if core.a in unit.nodes), IO)
             name = f"{conductor.id} screen"

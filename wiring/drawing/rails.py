@@ -150,7 +150,9 @@ class _Hanging:
             self._feed(name)
 
     def may_hang(self, name: str) -> bool:
-        return name not in self.trunk and name not in self.barred and self.wiring.units[name].form in _HANGING
+        unit = self.wiring.units[name]
+        shielded = unit.form is Form.POINTS and unit.tapped
+        return name not in self.trunk and name not in self.barred and unit.form in _HANGING and not shielded
 
     def _take(self, end: End, spot: Spot) -> bool:
         """Let a unit hang on a wire that reaches it; turned where it can be."""

@@ -67,6 +67,16 @@ class Unit(Struct, frozen=True):
         both = (node for lane in self.lanes for node in (lane.left, lane.right) if node is not None)
         return list(dict.fromkeys(both))
 
+    def is_tap(self, lane: int) -> bool:
+        """Whether a lane is the tap of a cable shield."""
+        both = (self.lanes[lane].left, self.lanes[lane].right)
+        return any(node is not None and node[1] == ".shield" for node in both)
+
+    @property
+    def tapped(self) -> bool:
+        """Whether the shield of a cable leaves among its lanes."""
+        return any(map(self.is_tap, range(len(self.lanes))))
+
     def flipped(self) -> Unit:
         """The same unit with left and right exchanged."""
         return replace(self, lanes=tuple(replace(lane, left=lane.right, right=lane.left) for lane in self.lanes))

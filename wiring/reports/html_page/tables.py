@@ -15,7 +15,7 @@ from wiring.documents.table import Table
 Piece = tuple[str, str]
 
 _BETWEEN = re.compile(r"([\s,;()]+)")
-_ZONE = re.compile(r"(\d+)/[A-Z]\d+")
+_ZONE = re.compile(r"(\d+)/([A-Z]\d+|\d\d)")
 #: Columns whose words are names of conductors.
 _OF_WIRES = {"Wire", "Inner conductor", "Outer conductor", "Conductor", "Cut for"}
 #: Columns of free words, in which a name may stand by chance.
