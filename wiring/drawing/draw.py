@@ -59,10 +59,16 @@ def _blocks(
     progress("laying out", len(sheets), len(sheets))
     pages = packed(*apart.values())
     power = [sheet for sheet in sheets if sheet in (MAINS, DC)]
-    if len(power) > 1 and len(packed(*(apart[sheet] for sheet in power))) == 1:
+    if len(power) > 1 and not any(map(_feeds_several, apart[MAINS])):
         whole = packed(laid_out(*power), *(own for sheet, own in apart.items() if sheet not in power))
         pages = whole if len(whole) <= len(pages) else pages
     return pages
+
+
+def _feeds_several(block: Block) -> bool:
+    """Whether a line of a distribution leads on from one device to the next."""
+    uppers = [[(tap.lane, tap.end[0]) for tap in unit.taps if tap.side == UPPER] for unit in block.hung]
+    return any(len({lane for lane, _ in taps}) < len(set(taps)) for taps in uppers)
 
 
 def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first: int) -> Places:
