@@ -1,4 +1,4 @@
-"""Parts that float and circuits that are torn over two sheets, found in the pictures of a set and the units it shows."""
+"""Parts that float and circuits torn over two sheets, found in the pictures of a set and the units it shows."""
 
 from __future__ import annotations
 

@@ -183,13 +183,21 @@ def _framed(split: Splitter) -> list[Unit]:
     symbol = part.data.symbol
     shown = [t for t in part.terminals.values() if split.node(t.name) in split.wired] or list(part.terminals.values())
     shown = [t for t in shown if not (symbol.bonds and t.function is Function.PE and split.node(t.name) in split.wired)]
-    right = [split.node(t.name) for t in shown if t.function in symbol.right]
-    left = [split.node(t.name) for t in shown if t.function not in symbol.right]
+    port = _encoder_port(part)
+    right = [split.node(t.name) for t in shown if t.function in symbol.right and t.name not in port]
+    right += [split.node(t.name) for t in shown if t.name in port]
+    left = [split.node(t.name) for t in shown if t.function not in symbol.right and t.name not in port]
     if isinstance(part.data, Drive):
         left = _returns_last(part, left)
     frames = split.frame("", left, right, emblem=part.data.sign()) if shown else []
     frames = [replace(frame, main=n == 0, flippable=symbol.turns) for n, frame in enumerate(frames)]
     return [*frames, *(split.bonds() if symbol.bonds else [])]
+
+
+def _encoder_port(part: Part) -> frozenset[str]:
+    """The terminals at which a drive feeds and reads the encoder of its motor: they stand at the motor's side."""
+    port = part.data.encoder if isinstance(part.data, Drive) else None
+    return frozenset((*port.between, *port.signals)) if port else frozenset()
 
 
 def _returns_last(part: Part, nodes: list[Node]) -> list[Node]:
