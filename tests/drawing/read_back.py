@@ -17,6 +17,8 @@ from wiring.drawing.shapes import Point
 _NEAR = 0.03
 #: A label stands at most this far over its wire [mm].
 _LABEL_REACH = 1.6
+#: From a link right at the pins of a device to its label, which stays 3 mm clear of the terminals' numbers [mm].
+_LINK_REACH = 3.0
 _REFERENCE = re.compile(rf"{SIGN} (\d+)/([A-Z]\d+|\d\d)(?: (.+))?")
 
 
@@ -206,6 +208,15 @@ def _label_faults(pictures: Sequence[Picture], conductors: Mapping[str, Conducto
                     for wire, s in upright
                     if min(s.y1, s.y2) <= y <= max(s.y1, s.y2) and 0.0 <= words.box.x1 - s.x1 <= _LABEL_REACH
                 }
+            last = label.words[-1].box.x2
+            middle = (words.box.y1 + words.box.y2) / 2
+            under |= {  # beside the link of two terminals of one device, whose wire is one short upright stroke
+                wire
+                for wire, s in upright
+                if min(s.y1, s.y2) <= middle <= max(s.y1, s.y2)
+                and (0.0 <= s.x1 - last <= _LINK_REACH or 0.0 <= words.box.x1 - s.x1 <= _LINK_REACH)
+                and [other for other, _ in every].count(wire) == 1
+            }
             conductor = conductors.get(label.id)
             if label.id not in under or conductor is None or told != wire_label(conductor):
                 faults.append(DrawingFault("label at a wrong wire", picture.number, label.id, x, words.box.y2))

@@ -16,7 +16,7 @@ from wiring.drawing.conductor_words import ANYWHERE, Places
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups
 from wiring.drawing.distribute import blocks_of
-from wiring.drawing.frame import StripEntry, TitleBlock, border, line_numbers, strip, title_block
+from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
 from wiring.drawing.functions import AXIS, DC, MAINS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.legend import legend_contents, legend_entries
@@ -181,8 +181,7 @@ def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: 
     sheets = []
     for number, content in enumerate(contents, 1):
         groups = (
-            border(paper),
-            *([line_numbers(paper)] if content.kind == "circuit" else []),
+            border(paper, has_lines=paper.has_lines and content.kind == "circuit"),
             title_block(paper, fields, content, number, len(contents)),
             strip(paper, _strip_entries(prepared, content.groups), further),
             *content.groups,

@@ -38,8 +38,8 @@ class TitleBlock(Struct, frozen=True):
     date: str
 
 
-def border(paper: Paper) -> Group:
-    """Frame line, zone border with letters and numbers, centring marks."""
+def border(paper: Paper, *, has_lines: bool = False) -> Group:
+    """Frame line, zone border with letters and numbers, centring marks; at the left the numbers of lines, if asked."""
     frame = paper.frame
     outer = Box(frame.x1 - BORDER, frame.y1 - BORDER, frame.x2 + BORDER, frame.y2 + BORDER)
     shapes: list[Shape] = [rectangle(frame, Pen.FRAME), rectangle(outer, Pen.SYMBOL)]
@@ -53,21 +53,14 @@ def border(paper: Paper) -> Group:
     step = frame.height / paper.down
     for n in range(paper.down):
         y = frame.y1 + n * step
-        for left in (outer.x1, frame.x2):
+        for left in (frame.x2,) if has_lines else (outer.x1, frame.x2):
             if n:
                 shapes.append(stroke((left, y), (left + BORDER, y)))
             shapes.append(Text(left + BORDER / 2, y + step / 2 + 1.3, paper.letter(n), 3.5, "middle"))
+    for number, top in paper.lines if has_lines else ():
+        shapes.append(stroke((outer.x1, top), (frame.x1, top), pen=Pen.HAIR))
+        shapes.append(Text(outer.x1 + BORDER / 2, top + 5.9, number, anchor="middle"))
     return Group("frame", "", tuple(shapes))
-
-
-def line_numbers(paper: Paper) -> Group:
-    """The numbers of the lines at the left of a circuit sheet, to which references lead."""
-    left = paper.frame.x1
-    shapes: list[Shape] = []
-    for number, top in paper.lines:
-        shapes.append(stroke((left, top), (left + 4.0, top), pen=Pen.HAIR))
-        shapes.append(Text(left + 0.6, top + 5.9, number))
-    return Group("frame", "lines", tuple(shapes))
 
 
 def _cell(box: Box, name: str, value: str, size: float = TEXT, bold: bool = True) -> list[Shape]:

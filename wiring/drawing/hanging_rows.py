@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -124,7 +124,7 @@ class Row:
             sides = [right.get((n - 1, level), 0.0) + left.get((n, level), 0.0) + ROOM for level in depth]
             gaps.append(max([_LEAST, below[n - 1], *sides]))
         self._widen_for_lines(gaps)
-        self._widen_for_references(gaps)
+        self._widen_for_references(gaps, left)
         last = len(self.order) - 1
         reach = max([below[last], *(right.get((last, level), 0.0) for level in depth), self._references_right(last)])
         return gaps, reach
@@ -171,16 +171,19 @@ class Row:
         ends = [end for unit in self.units for end, _ in self.made.below[unit.id] if end not in drawn]
         return {self.place[self.columns.of_end[end]]: end for end in ends}
 
-    def _widen_for_references(self, gaps: list[float]) -> None:
+    def _widen_for_references(self, gaps: list[float], left: Mapping[tuple[int, int], float]) -> None:
+        """References at the foot of a run stand beside what hangs one level deeper in the next run."""
         leaving = self.leaving()
         start = 0
         for run in self.runs[:-1]:
             stop = start + len(run)
+            own = [self.levels[unit.id] for unit in self.units if start <= self.column((unit.id, 0)) < stop]
+            words = left.get((stop, max(own) + 1), 0.0)
             for n in range(start, stop):
                 if n in leaving:
                     inside = sum(gaps[n + 1 : stop])
                     reach = reference_width(self.measure.names.target(leaving[n])) + 2.5
-                    gaps[stop] = max(gaps[stop], reach - inside)
+                    gaps[stop] = max(gaps[stop], reach - inside + words)
             start = stop
 
     def _references_right(self, last: int) -> float:

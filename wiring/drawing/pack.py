@@ -63,7 +63,7 @@ def _all_on(page: Page, pieces: Sequence[Piece]) -> Page | None:
     return trial if all(trial.add(piece) for piece in pieces) else None
 
 
-def _in_order(piece: Piece) -> tuple[object, ...]:
+def _by_function(piece: Piece) -> tuple[object, ...]:
     return rank_of(piece[0].sheet), _large_first(piece)
 
 
@@ -75,7 +75,7 @@ def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block
     """The pages for functions in order, as few as any of some ways of filling them needs."""
     pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
     large = [sorted(own, key=_large_first) for own in pieces]
-    ordered = [sorted(own, key=_in_order) for own in pieces]
+    ordered = [sorted(own, key=_by_function) for own in pieces]
     largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
     ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0)]
     fillings = [_filled(own, area, back) for own, back in ways]
@@ -88,7 +88,7 @@ def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block
 
 def _tidied(page: Page) -> Page | None:
     """The page with its first function at the upper left, None where that leaves no room for all others."""
-    pieces = sorted(page.pieces, key=_in_order)
+    pieces = sorted(page.pieces, key=_by_function)
     own = [piece for piece in pieces if piece[0].sheet == page.functions[0]]
     rest = sorted(pieces[len(own) :], key=_large_first)
     fresh = Page(page.area, Ground.of(page.area))
