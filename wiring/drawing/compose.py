@@ -175,7 +175,8 @@ class Composer:
                 tap = self._shield_lane(unit, side, ring.cable)
                 if ring.cable in self.names.shielded:
                     shapes.append(Oval(x, middle, 1.6, half + 0.3, Pen.LINK))
-                if tap is not None:
+                above = [self._ring_rows(unit, each)[1] for each in unit.bands[side].rings if each.cable == ring.cable]
+                if tap is not None and bottom == max((row for row in above if row < tap), default=bottom):
                     shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
                 label = cable_label(self.names.conductors[ring.first[0]])
                 shapes.append(Text(x, top + dy - 1.85, label, anchor="middle"))
