@@ -18,7 +18,7 @@ from wiring.cabinet.box import box_of, style_of
 from wiring.cabinet.layout import MOST_PARTS, lay_out, layout_of
 from wiring.cabinet.lengths import Courses
 from wiring.cabinet.records import Box, Layout, NoRoom
-from wiring.cabinet.rows import Packing, bars_in_lines, row_width
+from wiring.cabinet.rows import Packing, bars_in_lines, foot_heights, row_width
 from wiring.cabinet.study import Study
 
 #: A tenth of a millimetre: what positions are rounded to.
@@ -95,6 +95,15 @@ def test_cables_meet_the_last_row_and_bars_stand_at_the_foot() -> None:
         assert all(one.area.top <= lowest + NEAR for one in bars), name
 
 
+def test_a_battery_stands_below_the_last_duct() -> None:
+    """Some 12 kg of lead: common practice, no source."""
+    found = spec_study("tray-mover").layout
+    assert found is not None
+    lowest = min(duct.y for duct in found.ducts)
+    assert found.plate["GB1"].area.top < lowest
+    assert not any("GB1" in row for row in found.rows)
+
+
 def test_a_share_of_every_rail_stays_free() -> None:
     for name, study, layout in layouts():
         room = row_width(layout.box, layout.style)
@@ -151,7 +160,8 @@ def test_no_longer_wires_than_a_layout_by_hand(name: str) -> None:
     outlines = outlines_of(study.circuit.parts)
     bodies = {one.name: one for one in bodies_of(study.circuit, outlines)}
     blocks = [tuple(blocks_of(layout.style, [bodies[one] for one in row], inf)) for row in rows]
-    packing = Packing(tuple(blocks), bars_in_lines(outlines, layout.box.plate_width), False)
+    bars = bars_in_lines(outlines, layout.box.plate_width)
+    packing = Packing(tuple(blocks), bars, foot_heights(layout.style, bars, outlines), False)
     by_hand = layout_of(study.circuit, layout.box, packing)
     assert by_hand.rows == rows
     assert metres(study, layout) <= metres(study, by_hand)

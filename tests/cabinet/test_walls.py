@@ -19,6 +19,7 @@ from wiring.cabinet.records import Layout
 from wiring.changes.cabinet_positions import position_edits
 from wiring.design.design import Design
 from wiring.documents.cabinet_files import views
+from wiring.drawing.cabinet_view import run_name
 from wiring.drawing.svg import svg_of
 
 SLUG = "part-in-the-way"
@@ -135,6 +136,13 @@ def test_the_drawing_shows_each_wall_to_scale() -> None:
                 seen += 1
         assert set(corners) == set(layout.walls), name
     assert seen >= 3
+
+
+def test_names_that_do_not_count_on_are_not_told_as_if_they_did() -> None:
+    """A run of F1, F2, F3 and F6 holds no F4 and F5."""
+    assert run_name(["F1", "F2", "F3", "F6"]) == "F1…F3, F6"
+    assert run_name(["F9", "F10", "K11"]) == "F9…F10, K11"
+    assert run_name(["XPE", "XSH", "F01"]) == "XPE, XSH, F01"
 
 
 def test_a_part_too_deep_for_what_stands_before_the_plate_is_told() -> None:

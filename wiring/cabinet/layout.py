@@ -10,7 +10,7 @@ from wiring.cabinet.blocks import Body, bodies_of, outlines_of
 from wiring.cabinet.box import box_of, style_of
 from wiring.cabinet.door import door_places, shafts_of
 from wiring.cabinet.records import Box, DuctPiece, Layout, NoRoom, Placed, RailPiece, Style
-from wiring.cabinet.rows import Packing, bodies_in, extents, needed_height, pack, row_width, spread
+from wiring.cabinet.rows import BAR_LIFT, Packing, bodies_in, extents, needed_height, pack, row_width, spread
 from wiring.cabinet.search import Search
 from wiring.cabinet.walls import wall_places
 from wiring.circuit.model import Circuit
@@ -18,8 +18,6 @@ from wiring.parts.outlines import Outline
 
 #: More parts than this on one plate are a line of cabinets.
 MOST_PARTS = 120
-#: From the lower edge of the plate to a bar at its foot [mm]; room for the glands below it, own choice.
-_BAR_LIFT = 20.0
 
 
 def lay_out(circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
@@ -36,7 +34,7 @@ def lay_out(circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
     if isinstance(packing, NoRoom):
         return packing
     if packing.rows:
-        packing = Packing(Search(box, style, circuit, packing).best(), packing.bars, packing.mixed)
+        packing = replace(packing, rows=Search(box, style, circuit, packing).best())
     return layout_of(circuit, box, packing)
 
 
@@ -88,12 +86,14 @@ def _on_plate(box: Box, style: Style, packing: Packing, outlines: Mapping[str, O
     for row, (middle, _) in zip(packing.rows, _middles(box, style, packing), strict=True):
         for body, x in spread(style, width, row):
             yield Placed(body.name, body.outline, _rounded(left + x), _rounded(middle - body.outline.height / 2))
-    for n, line in enumerate(reversed(packing.bars)):
+    low = 0.0
+    for line, height in zip(reversed(packing.bars), reversed(packing.foot), strict=True):
         total = sum(outlines[name].width for name in line) + 10.0 * (len(line) - 1)
         x = (box.plate_width - total) / 2
         for name in line:
-            yield Placed(name, outlines[name], _rounded(x), _rounded(n * style.foot + _BAR_LIFT))
+            yield Placed(name, outlines[name], _rounded(x), _rounded(low + BAR_LIFT))
             x += outlines[name].width + 10.0
+        low += height
 
 
 def _ducts(box: Box, style: Style, packing: Packing) -> Iterator[DuctPiece]:

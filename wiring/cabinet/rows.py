@@ -13,13 +13,18 @@ from wiring.parts.outlines import Outline
 from wiring.wording import natural
 
 Row = tuple[Block, ...]
+#: From the lower edge of the plate to what stands at its foot, room for the glands, and from there to the duct above
+#: [mm]; own choice.
+BAR_LIFT, _BAR_AIR = 20.0, 15.0
 
 
 class Packing(Struct, frozen=True):
-    """Rows from above with the lines of bars at the foot; `mixed` where power and control share rows."""
+    """Rows from above with the lines of bars and batteries at the foot, and the height that each of these lines takes
+    [mm]; `mixed` where power and control share rows."""
 
     rows: tuple[Row, ...]
     bars: tuple[tuple[str, ...], ...]
+    foot: tuple[float, ...]
     mixed: bool
 
 
@@ -49,7 +54,7 @@ def extents(style: Style, row: Row) -> tuple[float, float]:
 def needed_height(style: Style, packing: Packing) -> float:
     """Height of plate that the rows, their ducts and the bars at the foot need [mm]."""
     rows = sum(sum(extents(style, row)) for row in packing.rows)
-    return rows + style.duct_width * (len(packing.rows) + 1) + style.foot * len(packing.bars)
+    return rows + style.duct_width * (len(packing.rows) + 1) + sum(packing.foot)
 
 
 def _joined(style: Style, row: Sequence[Block], block: Block) -> float:
@@ -105,6 +110,12 @@ def bars_in_lines(outlines: Mapping[str, Outline], width: float) -> tuple[tuple[
     return tuple(tuple(line) for line in lines)
 
 
+def foot_heights(style: Style, lines: Iterable[Sequence[str]], outlines: Mapping[str, Outline]) -> tuple[float, ...]:
+    """Height of each line at the foot: room for the glands below, and for wires between it and the duct above [mm]."""
+    tallest = (max(outlines[name].height for name in line) for line in lines)
+    return tuple(max(style.foot, BAR_LIFT + height + _BAR_AIR) for height in tallest)
+
+
 def packings(style: Style, box: Box, bodies: Sequence[Body], outlines: Mapping[str, Outline]) -> Iterable[Packing]:
     """Ways to stand the parts in rows, that which a builder likes best first."""
     capacity = row_width(box, style) * (1 - style.spare)
@@ -113,7 +124,7 @@ def packings(style: Style, box: Box, bodies: Sequence[Body], outlines: Mapping[s
         for whole in (True, False):
             blocks = blocks_of(style, bodies, capacity, whole=whole)
             rows = _first_fit(style, blocks, capacity, mixed)
-            yield Packing(_from_above(rows, box.entry), bars, mixed)
+            yield Packing(_from_above(rows, box.entry), bars, foot_heights(style, bars, outlines), mixed)
 
 
 def pack(style: Style, box: Box, bodies: Sequence[Body], outlines: Mapping[str, Outline]) -> Packing | NoRoom:
@@ -140,7 +151,7 @@ def _too_wide(style: Style, box: Box, bodies: Sequence[Body], outlines: Mapping[
 
 def _no_room(style: Style, box: Box, packing: Packing) -> NoRoom:
     """The first row, from above, whose lower duct or the bars below it end under the plate."""
-    left = box.plate_height - style.duct_width - style.foot * len(packing.bars)
+    left = box.plate_height - style.duct_width - sum(packing.foot)
     row = packing.rows[-1] if packing.rows else ()
     for row in packing.rows:
         left -= sum(extents(style, row)) + style.duct_width

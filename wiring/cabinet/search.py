@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.cabinet.blocks import Block, Sort, run_width
 from wiring.cabinet.records import Box, Style
@@ -70,7 +71,7 @@ class Search:
         """Length of the wires along the ducts and what is broken, in mm; None where the rows do not fit."""
         if any(run_width(self.style, bodies_in(row)) > self.width * (1 - self.style.spare) + 1e-6 for row in rows):
             return None
-        packing = Packing(tuple(rows), self.packing.bars, self.packing.mixed)
+        packing = replace(self.packing, rows=tuple(rows))
         if needed_height(self.style, packing) > self.box.plate_height + 1e-6:
             return None
         places, heights, broken = self._places(rows)

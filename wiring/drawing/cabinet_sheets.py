@@ -179,7 +179,8 @@ def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
     ]
     column = _words_column(paper, view.y, book)
     column.heading("Door and side")
-    column.line("Thick strokes at an edge are the hinges. The side is a section, back wall at the left.")
+    column.line("Thick strokes at an edge are the hinges.")
+    column.line("The side is a section, back wall at the left; what hangs on the side walls is dashed.")
     for name in layout.shafts:
         column.line(f"The shaft of {name} goes through the door: its handle is fixed by where {name} stands.")
     if left:

@@ -116,8 +116,20 @@ def _runs(layout: Layout, view: View) -> Iterator[list[Placed]]:
     yield from ([placed] for name, placed in layout.plate.items() if name not in rowless)
 
 
-def _run_name(run: Sequence[Placed]) -> str:
-    return run[0].name if len(run) == 1 else f"{run[0].name}…{run[-1].name}"
+def run_name(names: Sequence[str]) -> str:
+    """Names side by side in few words: those that count on are told from … to."""
+    groups: list[list[str]] = []
+    for name in names:
+        if groups and _counts_on(groups[-1][-1], name):
+            groups[-1].append(name)
+        else:
+            groups.append([name])
+    return ", ".join(group[0] if len(group) == 1 else f"{group[0]}…{group[-1]}" for group in groups)
+
+
+def _counts_on(one: str, two: str) -> bool:
+    stem = one.rstrip("0123456789")
+    return one != stem and two == f"{stem}{int(one.removeprefix(stem)) + 1}"
 
 
 def _drilled(placed: Placed, holes: Mapping[str, bool]) -> Pen:
@@ -152,7 +164,7 @@ def _name_of(run: Sequence[Placed], view: View, names: Names) -> Text | None:
     within = [(x, (first.y1 + first.y2) / 2)] if len(run) == 1 else []
     heights = [top - 2.0, top - 4.5, foot + 2.0, foot + 4.5]
     beside = [(x + aside, y) for aside in (0.0, 2.5, -2.5, 5.0, -5.0) for y in heights]
-    return names.put(_run_name(run), [*within, *beside])
+    return names.put(run_name([one.name for one in run]), [*within, *beside])
 
 
 def _rail_shapes(layout: Layout, view: View) -> Iterator[tuple[str, tuple[Shape, ...]]]:
@@ -204,17 +216,20 @@ def door_groups(layout: Layout, view: View) -> tuple[list[Group], list[str]]:
 
 
 def side_groups(layout: Layout, view: View) -> list[Group]:
-    """A section from the side: the back wall at the left, the plate, what stands on it, and operators on the door."""
+    """A section from the side: the back wall at the left, the plate, what stands on it, operators on the door.
+
+    What hangs on the side walls is dashed.
+    """
     box = layout.box
     dy = box.offset[1]
     body = rectangle(view.box(Area(0.0, 0.0, box.depth, box.height)), Pen.FRAME)
     plate = rectangle(view.box(Area(PLATE_STAND_OFF - 2.0, dy, 2.0, box.plate_height)), Pen.HAIR)
     shapes: list[Shape] = [body, plate]
-    for row in layout.rows:
-        for name in row:
-            one = layout.plate[name]
-            depth = front_of(one.outline) - one.outline.front - PLATE_STAND_OFF
-            shapes.append(rectangle(view.box(Area(PLATE_STAND_OFF, one.y + dy, depth, one.outline.height)), Pen.HAIR))
+    for one in layout.plate.values():
+        depth = front_of(one.outline) - one.outline.front - PLATE_STAND_OFF
+        shapes.append(rectangle(view.box(Area(PLATE_STAND_OFF, one.y + dy, depth, one.outline.height)), Pen.HAIR))
+    hung = [one for wall, placed in layout.walls.items() if wall in ("left", "right") for one in placed.values()]
+    shapes += [rectangle(view.box(one.area), Pen.LINK) for one in hung]
     for placed in layout.door.values():
         depth = placed.outline.depth
         area = Area(box.depth - depth, placed.y, depth, placed.outline.height)
