@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import traceback
 from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
@@ -26,6 +27,8 @@ from wiring.rehearsal.what_if import WhatIf
 
 #: A file that reads with faults is looked at once more after this time: an editor may be in the middle of writing [s].
 _ONCE_MORE_S = 0.06
+#: Saves after which what old versions have left in cycles is freed: a command never comes to it, a server must.
+_COLLECT_EVERY = 25
 #: Changes of a folder are gathered for so long [ms].
 _STEP_MS = 20
 
@@ -122,6 +125,8 @@ class Session:
         await self._renew_machine(read)
         await self._draw(read)
         self.power_up.renew()
+        if self.version % _COLLECT_EVERY == 0:
+            gc.collect()
 
     async def _renew_machine(self, read: Read) -> None:
         assert read.outcome is not None
