@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 import yaml
 from drawn_descriptions import description, machine
-from second_judge import judged, state_va
+from second_judge import judged, library, si, state_va
 from spice import need_ngspice, spice_volts
 
 from tests.drawing.drawn import faults_of
@@ -25,7 +25,10 @@ from wiring.drawing.draw import draw
 from wiring.drawing.paper import PAPERS
 
 COUNT = int(os.environ.get("WIRING_DESCRIBED", "2"))
-SEEDS = range(5000, 5000 + COUNT)
+FIRST = int(os.environ.get("WIRING_DESCRIBED_FROM", "5000"))
+SEEDS = range(FIRST, FIRST + COUNT)
+#: Descriptions as a new user would write them; a run of CI takes the first.
+USERS = sorted((Path(__file__).parent / "users").glob("*.yaml"))[: 1 if COUNT < 20 else None]
 #: Every so many of them are drawn and compared with ngspice, which costs more than the plan itself.
 EVERY = 2 if COUNT < 20 else 10
 
@@ -50,14 +53,27 @@ def outcome(seed: int) -> Outcome:
     path = Path(os.environ.get("TMPDIR", "/tmp")) / f"wiring-described-{os.getpid()}-{seed}.yaml"
     path.write_text(description(seed), encoding="utf-8")
     try:
-        found = read_description(path)
-        assert found.description is not None, [str(fault) for fault in found.faults]
-        assert found.tree is not None
-        return Outcome(composed(found.description, found.tree, f"machine-{seed}.yaml"), "")
-    except Refused as refusal:
-        return Outcome(None, str(refusal))
+        return outcome_of(path)
     finally:
         path.unlink()
+
+
+def outcome_of(path: Path) -> Outcome:
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    try:
+        return Outcome(composed(found.description, found.tree, "machine.yaml"), "")
+    except Refused as refusal:
+        return Outcome(None, str(refusal))
+
+
+@pytest.mark.parametrize("path", USERS, ids=lambda path: path.stem)
+def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path: Path) -> None:
+    found = outcome_of(path)
+    assert found.word == "clear", found.refused or (found.composed and found.composed.report.roots)
+    assert found.composed is not None
+    assert judged(yaml.load(found.composed.text, Loader=yaml.BaseLoader)) == []
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -87,6 +103,21 @@ def test_a_refusal_names_a_requirement_and_a_cap_that_is_below_it(seed: int) -> 
         )
     ]
     assert "the library has none" in found.refused or any(cap < float(numbers[1]) for cap in caps), found.refused
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_spindle_that_is_refused_takes_more_than_the_building_gives(seed: int) -> None:
+    """Power at the shaft over both efficiencies, voltage and power factor: P / (eta eta U pf), one phase."""
+    found = outcome(seed)
+    if "at the rated power of" not in found.refused:
+        return
+    text, parts = machine(seed), library()
+    motor = parts[text["loads"]["spindle"]["motor"]]
+    inverters = [one for one in parts.values() if one["kind"] == "inverter" and one["phases"] == "1"]
+    one = next(one for one in inverters if si(one["rated"]) >= si(motor["rated_power"]))
+    volts = 230.0 if text["mains"]["voltage"] == "400 V" else si(text["mains"]["voltage"])
+    through = si(motor["efficiency"]) * si(one["efficiency"]) * volts * float(one["power_factor"])
+    assert si(motor["rated_power"]) / through > si(text["mains"]["upstream"]["rating"]), found.refused
 
 
 def test_most_of_a_sample_is_clear_and_few_are_not_met() -> None:
