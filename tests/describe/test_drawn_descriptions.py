@@ -5,11 +5,12 @@ asks the shares of a whole sample.
 
 Run once with the code of 031c671, every CLEAR plan before the second judge, which told nothing:
 - 200 drawn from seed 1796070528 (the second of the run): 193 CLEAR (96.5 %), 6 refused (3.0 %), 1 not met (0.5 %). All
-  refusals are a spindle of 2.2 kW on one phase, which takes 16.2 to 21.5 A at rated power, behind 15 to 20 A. Not met:
-  1796070603, a heater of 12.5 A whose fuse of 20 A asks for more than the 10 AWG that its cut-out takes.
-  Processor time on a loaded machine: median 1.6 s; four axes (48) median 1.9 s, 29 of them within 2 s, the longest 10 s.
-- 20 in `users/`, written before the run: 19 CLEAR (95 %), none refused, 1 not met (5 %): battery-cart, an open question,
-  as the charger of the library did not say how it derates. It does now, and the plan is CLEAR.
+  refusals are a spindle of 1.5 or 2.2 kW on one phase, which takes 16.2 to 21.5 A at rated power, behind 15 to 20 A.
+  Not met: 1796070603, a heater of 12.5 A whose fuse of 20 A asks for more than the 10 AWG that its cut-out takes.
+  Processor time on a loaded machine: median 1.6 s; four axes (48) median 1.9 s, 29 of them within 2 s, the longest
+  10 s.
+- 20 in `users/`, written before the run: 19 CLEAR (95 %), none refused, 1 not met (5 %): battery-cart, an open
+  question, as the charger of the library did not say how it derates. It does now, and the plan is CLEAR.
 """
 
 from __future__ import annotations
