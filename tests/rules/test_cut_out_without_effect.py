@@ -92,3 +92,41 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(heated(*PAST_CONTACTOR)))
     assert finding.subjects == ("F1", "E1")
     assert_says(finding, "WARNING", mend="E1 itself, through the break contact of F1")
+
+
+KEPT = """mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  B1: {{kind: thermostat, switches_at: 70 °C}}
+  B2: {{kind: {second}}}
+  E1: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: 'X0:L', to: 'B1:1'}}
+  - {{wire: 2, from: 'B1:2', to: 'B2:1'}}
+  - {{wire: 3, from: 'B2:2', to: 'E1:1'}}
+  - {{wire: 4, from: 'X0:N', to: 'E1:2'}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("second", "asked"),
+    [
+        ("terminals, points: 2, bridged: [1-2]", True),
+        ("thermostat, switches_at: 90 °C, purpose: heating", True),
+        ("thermostat, switches_at: 90 °C, purpose: watching", False),
+        ("thermal-cut-out, opens_at: 90 °C, protects: E1", False),
+    ],
+)
+def test_a_heater_that_only_its_thermostat_opens_is_asked(second: str, asked: bool) -> None:
+    """The contact of B1 stays closed: nothing opens, but for a cut-out or a thermostat that only watches."""
+    text = KEPT.format(second=second).replace("B1: {kind: thermostat", "B1: {kind: thermostat, purpose: heating")
+    questions = [one for one in open_questions(SLUG, design(text)) if one.subjects[0] == "E1"]
+    assert [one.subjects[1] for one in questions] == (["B1"] if asked else [])
+    assert all("B1" in one.missing for one in questions)
+
+
+def test_a_heater_behind_the_semiconductor_relay_of_a_controller_is_asked() -> None:
+    """A semiconductor relay fails closed: V1 is what sticks, and F1 guards another part."""
+    questions = open_questions(SLUG, design(heated(*MAINS, "X0:L>V1:1", "V1:2>E1:1", cut_out="protects: V1")))
+    [asked] = [one for one in questions if one.subjects[0] == "E1"]
+    assert asked.subjects == ("E1", "V1")

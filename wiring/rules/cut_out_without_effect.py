@@ -13,18 +13,20 @@ Fires on hot-wire at F3
 Quiet
     23=
 Not judged
-    A cut-out that names no part under `protects`, and one whose part no state feeds.
+    A cut-out that names no part under `protects`, and one whose part no state feeds. A heater that a thermostat or a
+    temperature controller keeps warm, and that nothing opens when it sticks.
 Known limits
     Whether it opens at the right temperature, and whether it sits where the heat is.
 """
 
 from __future__ import annotations
 
-from wiring.design.switching.cut_outs import CutOut, cut_outs
+from wiring.design.switching.cut_outs import CutOut, cut_outs, kept_alone
 from wiring.findings import Cause
 from wiring.parts.heating import ThermalCutOut
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="cut-out-without-effect",
@@ -48,6 +50,13 @@ def check(design: Design) -> Judgements:
     for part in design.parts.values():
         if isinstance(part.data, ThermalCutOut) and not part.data.protects:
             yield RULE.not_judged((part.name,), "the part that it protects (`protects`)", design.place(part.name))
+    for kept in kept_alone(design.machine, design.operation):
+        yield RULE.not_judged(
+            (kept.heater, *(name for name in kept.controls if name in design.parts)),
+            f"what opens {kept.heater} when {listed(kept.controls)} sticks: a thermal cut-out with "
+            f"`protects: {kept.heater}`, or the reason why it needs none",
+            design.place(kept.heater),
+        )
 
 
 def _finding(design: Design, one: CutOut) -> Judgement:

@@ -14,11 +14,12 @@ from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole, Switch
-from wiring.parts.heating import ThermalCutOut, Thermostat
+from wiring.parts.heating import TemperatureController, ThermalCutOut, Thermocouple, Thermostat
 from wiring.parts.loads import MetalLoad
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import MotorProtector
 from wiring.parts.switching import Coiled, SolidStateRelay
+from wiring.parts.traits import Quantity
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
@@ -122,6 +123,40 @@ def shared_contactors(machine: Machine, operation: Operation) -> Iterator[Shared
         for name, coil in defeated.items():
             if controls and all(fed(off(coil)) for off in controls.values()):
                 yield SharedContactor(name, one.part, one.protects, tuple(controls))
+
+
+class KeptAlone(Struct, frozen=True):
+    """A heater with what keeps its temperature, where nothing else opens when that sticks."""
+
+    heater: str
+    controls: tuple[str, ...]
+
+
+def kept_alone(machine: Machine, operation: Operation) -> Iterator[KeptAlone]:
+    """Every heater whose temperature is kept and that neither a cut-out nor a second thermostat watches, in the first
+    state that feeds it. A thermostat keeps it, or, where the machine measures a temperature, what a program moves. A
+    cut-out that names no part may be the one that it has."""
+    guarded = {part.data.protects for part in machine.parts.values() if isinstance(part.data, ThermalCutOut)}
+    for load in machine.parts.values():
+        if load.data.raises is not Quantity.TEMPERATURE or load.name in guarded or "" in guarded:
+            continue
+        point = next((one for one in operation.states.values() if is_live(load, machine.axes, one)), None)
+        controls = () if point is None else tuple(_keeping(machine, point, load))
+        watched = len(controls) > 1 and any(_watches(machine.parts.get(name)) for name in controls)
+        if controls and not watched:
+            yield KeptAlone(load.name, controls)
+
+
+def _keeping(machine: Machine, point: OperatingPoint, load: Part) -> Iterator[str]:
+    measured = any(isinstance(part.data, TemperatureController | Thermocouple) for part in machine.parts.values())
+    for name, off in _controls(machine, point):
+        keeps = measured or isinstance(machine.parts[name.partition(":")[0]].data, Thermostat)
+        if keeps and not is_live(load, machine.axes, off(None)):
+            yield name
+
+
+def _watches(part: Part | None) -> bool:
+    return part is not None and isinstance(part.data, Thermostat) and part.data.purpose == "watching"
 
 
 def _is_contactor(part: Part) -> bool:
