@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit
 from wiring.parts.elements import Coil, Input, Logic, Output, Switch
+from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Flow, Position, assemble
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
@@ -98,6 +99,10 @@ class Machine:
             self.attracted = set(start.attracted)
         self.attracted -= set(position.moved)  # an actuator given as moved by the caller is not ours to move
         self.held = frozenset(position.moved)
+        self.locks = _mechanical_locks(circuit)
+        for actuator in sorted(self.locks, reverse=True):
+            if actuator in self.attracted and self._is_locked_out(actuator):
+                self.attracted.discard(actuator)
 
     def _first_guess(self, key: ElementKey, output: Output) -> complex:
         _, feed = self.feed_of.get((key[0], output.input or ""), (key, None))
@@ -198,9 +203,14 @@ class Machine:
                 changed.append(key[0])
         return changed
 
+    def _is_locked_out(self, actuator: Actuator) -> bool:
+        """Whether a mechanical lock keeps a contactor open because the one beside it is in."""
+        return any(other in self.attracted or other in self.held for other in self.locks.get(actuator, ()))
+
     def step_coils(self, point: OperatingPoint) -> list[str]:
+        """The coils that move; of two that lock each other out and are fed at once, the first by its name is in."""
         changed = []
-        for key, coil in self.coils.items():
+        for key, coil in sorted(self.coils.items()) if self.locks else self.coils.items():
             actuator = (key[0], coil.moves)
             if actuator in self.held:
                 continue
@@ -209,7 +219,7 @@ class Machine:
                 volts = 0.0
             was = actuator in self.attracted
             now = volts >= (coil.drop_out_v if was else coil.pick_up_v)
-            if now != was:
+            if now != was and (was or not self._is_locked_out(actuator)):
                 (self.attracted.add if now else self.attracted.discard)(actuator)
                 changed.append(f"{key[0]}:{coil.name}")
         return changed
@@ -259,6 +269,17 @@ def _keyed(circuit: Circuit, kind: type[T]) -> dict[ElementKey, T]:
         for n, element in enumerate(part.elements)
         if isinstance(element, kind)
     }
+
+
+def _mechanical_locks(circuit: Circuit) -> dict[Actuator, set[Actuator]]:
+    """What a mechanical lock keeps open, with what has to be in for that; a lock that one of two names holds both."""
+    locks: dict[Actuator, set[Actuator]] = {}
+    for part in circuit.parts.values():
+        if isinstance(part.data, Coiled) and part.data.interlock in circuit.parts and part.data.interlock != part.name:
+            pair = (part.name, "coil"), (part.data.interlock, "coil")
+            for one, other in (pair, pair[::-1]):
+                locks.setdefault(one, set()).add(other)
+    return locks
 
 
 def _is_unwired(circuit: Circuit, part: str, element: Input) -> bool:
