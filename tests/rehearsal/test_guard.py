@@ -14,7 +14,7 @@ import pytest
 from tests.rehearsal.served import SPECS, Served, served
 from wiring.rehearsal.acts import RefusedError
 from wiring.rehearsal.guard import Guard, Keys
-from wiring.rehearsal.session import _need_local
+from wiring.rehearsal.what_if import _need_local
 
 BODY = b'{"do":"mains","on":false}'
 

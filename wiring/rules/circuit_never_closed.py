@@ -34,7 +34,7 @@ RULE = Rule(
     title="No way back to the source",
     signal=Signal.CAUTION,
     harm="It never runs, or the controller never hears of it: a limit or a sensor that everyone relies on is deaf.",
-    sources=(("iec", iec_60204("17.2, 18.1")), ("na", nfpa_79("17.1, 18.1"))),
+    sources=(("iec", iec_60204("17.2")), ("na", nfpa_79("17.5"))),
 )
 
 

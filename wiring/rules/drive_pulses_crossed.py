@@ -32,7 +32,7 @@ RULE = Rule(
     title="Drive gets pulses that are not its own",
     signal=Signal.CAUTION,
     harm="The axis stands still, or moves when another one should and the wrong way.",
-    sources=(("iec", iec_60204("17.2, 18.1")), ("na", nfpa_79("17.1, 18.1"))),
+    sources=(("iec", iec_60204("17.2")), ("na", nfpa_79("17.5"))),
 )
 
 

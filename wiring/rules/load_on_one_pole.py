@@ -27,7 +27,7 @@ RULE = Rule(
     title="Both ends of a load lie on one pole",
     signal=Signal.CAUTION,
     harm="It does nothing; a motor that is left with two phases stands and burns.",
-    sources=(("iec", iec_60204("17.2, 18.1")), ("na", nfpa_79("17.1, 18.1"))),
+    sources=(("iec", iec_60204("17.2")), ("na", nfpa_79("17.5"))),
     gravest=Signal.WARNING,
 )
 
