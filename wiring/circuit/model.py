@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from wiring.parts.base import A, B, Part
 from wiring.parts.elements import Element, Link, Pole, Switch
+from wiring.parts.switching import Coiled
 from wiring.plan.models import PlanFile
 from wiring.plan.source import Place
 from wiring.quantities import WireSize
@@ -139,6 +140,20 @@ class Circuit(Struct, frozen=True, dict=True):
             if conductor.cable is not None:
                 found.setdefault(conductor.cable, []).append(conductor)
         return {cable: tuple(cores) for cable, cores in found.items()}
+
+    @cached_property
+    def mechanical_locks(self) -> Mapping[tuple[str, str], frozenset[tuple[str, str]]]:
+        """The coils that a mechanical lock keeps from coming in, each with those that must not be in for that.
+
+        A lock that one of two contactors names holds both.
+        """
+        locks: dict[tuple[str, str], set[tuple[str, str]]] = {}
+        for part in self.parts.values():
+            other = part.data.interlock if isinstance(part.data, Coiled) else ""
+            if other in self.parts and other != part.name:
+                locks.setdefault((part.name, "coil"), set()).add((other, "coil"))
+                locks.setdefault((other, "coil"), set()).add((part.name, "coil"))
+        return {coil: frozenset(others) for coil, others in locks.items()}
 
     @overload
     def elements(self, one: type[A], /) -> tuple[tuple[Part, A], ...]: ...

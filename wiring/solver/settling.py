@@ -13,7 +13,6 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit
 from wiring.parts.elements import Coil, Input, Logic, Output, Switch
-from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Flow, Position, assemble
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
@@ -99,9 +98,9 @@ class Machine:
             self.attracted = set(start.attracted)
         self.attracted -= set(position.moved)  # an actuator given as moved by the caller is not ours to move
         self.held = frozenset(position.moved)
-        self.locks = _mechanical_locks(circuit)
+        self.locks = circuit.mechanical_locks
         for actuator in sorted(self.locks, reverse=True):
-            if actuator in self.attracted and self._is_locked_out(actuator):
+            if self._is_locked_out(actuator):
                 self.attracted.discard(actuator)
 
     def _first_guess(self, key: ElementKey, output: Output) -> complex:
@@ -208,9 +207,10 @@ class Machine:
         return any(other in self.attracted or other in self.held for other in self.locks.get(actuator, ()))
 
     def step_coils(self, point: OperatingPoint) -> list[str]:
-        """The coils that move; of two that lock each other out and are fed at once, the first by its name is in."""
+        """The coils that move; of two that lock each other out and are fed at once, the first by its name is in: the
+        parts of a circuit are in that order."""
         changed = []
-        for key, coil in sorted(self.coils.items()) if self.locks else self.coils.items():
+        for key, coil in self.coils.items():
             actuator = (key[0], coil.moves)
             if actuator in self.held:
                 continue
@@ -271,17 +271,6 @@ def _keyed(circuit: Circuit, kind: type[T]) -> dict[ElementKey, T]:
     }
 
 
-def _mechanical_locks(circuit: Circuit) -> dict[Actuator, set[Actuator]]:
-    """What a mechanical lock keeps open, with what has to be in for that; a lock that one of two names holds both."""
-    locks: dict[Actuator, set[Actuator]] = {}
-    for part in circuit.parts.values():
-        if isinstance(part.data, Coiled) and part.data.interlock in circuit.parts and part.data.interlock != part.name:
-            pair = (part.name, "coil"), (part.data.interlock, "coil")
-            for one, other in (pair, pair[::-1]):
-                locks.setdefault(one, set()).add(other)
-    return locks
-
-
 def _is_unwired(circuit: Circuit, part: str, element: Input) -> bool:
     return not any(circuit.conductors_at((part, end)) for end in (element.a, element.b))
 
@@ -306,6 +295,16 @@ def operate(
     contacts never come to rest by `settled`.
     """
     return Machine(lowered, position, start, near or start).settle()
+
+
+def operate_on(
+    point: OperatingPoint, *worked: Actuator, let_go: Actuator | None = None, opened: frozenset[str] = frozenset()
+) -> OperatingPoint:
+    """The machine as it goes on from a point once operators are worked, one is let go, and paths are `opened`; what its
+    coils had attracted may fall out."""
+    held = point.position.moved - point.attracted - {let_go}
+    position = replace(point.position, moved=held | frozenset(worked), opened=point.position.opened | opened)
+    return operate(point.lowered, position, point)
 
 
 def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:

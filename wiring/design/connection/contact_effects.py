@@ -49,7 +49,7 @@ def _in_circuits(machine: Machine, between: Mapping[Contact, tuple[Net, Net]]) -
     """The contacts on a closed way through something that gives or takes a current."""
     edges: list[tuple[Node, Node, Contact | None]] = [(a, b, name) for name, (a, b) in between.items()]
     edges += [(a, b, None) for a, b in _ways(machine)]
-    inside = [(net, node) for net, node in _insides(machine)]
+    inside = list(_insides(machine))
     found: set[Contact] = set()
     for block in blocks([(a, b) for a, b, _ in edges] + inside):
         if any(n >= len(edges) for n in block):

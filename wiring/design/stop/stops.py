@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Edge, Inner
@@ -15,7 +14,7 @@ from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, S
 from wiring.plan.models import Stop
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate
+from wiring.solver.settling import operate_on
 from wiring.walks import way_to
 
 
@@ -73,9 +72,7 @@ def stop_effects(
         state = max(live_in, key=lambda key: (len(live_in[key]), key))
         fed = {part for parts in live_in.values() for part in parts}
         for device in stop.devices:
-            before = running[state]
-            held = frozenset(a for a in before.position.moved if a not in before.attracted) | {(device, "operator")}
-            point = operate(before.lowered, replace(before.position, moved=held), before)
+            point = operate_on(running[state], (device, "operator"))
             left = tuple(part.name for part in wanted if is_live(part, axes, point))
             effects.append(
                 StopEffect(

@@ -6,15 +6,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.operators import Operated
-from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate
+from wiring.solver.settling import operate_on
 
 
 class Reversed(Struct, frozen=True):
@@ -34,7 +32,8 @@ def reversed_controls(machine: Machine, operation: Operation) -> Iterator[Revers
         loads = [other for other in machine.parts.values() if _acts_on(part, other)]
         found: dict[str, list[str]] = {}
         for state, point in operation.states.items() if loads else ():
-            at_rest, worked = _stood(point, part, worked=False), _stood(point, part, worked=True)
+            operator = part.name, "operator"
+            at_rest, worked = operate_on(point, let_go=operator), operate_on(point, operator)
             for load in loads:
                 before, after = (is_live(load, machine.axes, one) for one in (at_rest, worked))
                 if before != after and after == (load.data.raises is part.data.watches):
@@ -49,11 +48,3 @@ def _acts_on(switch: Part, load: Part) -> bool:
     nothing else needs the air of a fan."""
     quantity = switch.data.watches
     return load.data.raises is quantity or (load.data.lowers is quantity and load.data.at in ("cabinet", "door"))
-
-
-def _stood(point: OperatingPoint, part: Part, *, worked: bool) -> OperatingPoint:
-    """The machine with an operator at rest or worked, coming from a state."""
-    operator = {(part.name, "operator")}
-    held = frozenset(one for one in point.position.moved if one not in point.attracted)
-    moved = held | operator if worked else held - operator
-    return operate(point.lowered, replace(point.position, moved=moved), point)

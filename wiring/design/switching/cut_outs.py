@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -22,7 +21,7 @@ from wiring.parts.switching import Coiled, SolidStateRelay
 from wiring.parts.traits import Quantity
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate, program_outputs
+from wiring.solver.settling import operate_on, program_outputs
 
 
 class CutOut(Struct, frozen=True):
@@ -63,11 +62,11 @@ def _behind(machine: Machine, operation: Operation, part: Part) -> list[str]:
     poles = frozenset(f"{part.name}:{pole.name}" for pole in part.of(Pole))
     loads = [other for other in machine.parts.values() if isinstance(other.data, Shaft | MetalLoad)]
     found: set[str] = set()
-    tripped = [_with(point, (part.name, "trip")) for point in operation.states.values()]
+    tripped = [operate_on(point, (part.name, "trip")) for point in operation.states.values()]
     for point in (*operation.states.values(), *tripped):
-        opened = replace(point, position=replace(point.position, opened=point.position.opened | poles))
         live = [load for load in loads if is_live(load, machine.axes, point)]
-        found |= {load.name for load in live if not is_live(load, machine.axes, _with(opened))} if live else set()
+        opened = operate_on(point, opened=poles) if live else point
+        found |= {load.name for load in live if not is_live(load, machine.axes, opened)}
     return sorted(found) or _beside(machine, part)
 
 
@@ -83,15 +82,9 @@ def _beside(machine: Machine, part: Part) -> list[str]:
 def _worked(machine: Machine, operation: Operation, opened: Actuator, protects: str) -> CutOut:
     load = machine.parts[protects]
     points = operation.states.items()
-    left = [state for state, point in points if is_live(load, machine.axes, _with(point, opened))]
+    left = [state for state, point in points if is_live(load, machine.axes, operate_on(point, opened))]
     fed = [state for state, point in points if state in left or is_live(load, machine.axes, point)]
     return CutOut(opened[0], protects, tuple(fed), tuple(left))
-
-
-def _with(point: OperatingPoint, *worked: Actuator, without: Actuator | None = None) -> OperatingPoint:
-    """The machine once operators are worked, coming from a state; `without` is what no longer moves."""
-    held = frozenset(one for one in point.position.moved if one not in point.attracted and one != without)
-    return operate(point.lowered, replace(point.position, moved=held | frozenset(worked)), point)
 
 
 class SharedContactor(Struct, frozen=True):
@@ -118,7 +111,7 @@ def shared_contactors(machine: Machine, operation: Operation) -> Iterator[Shared
             return is_live(load, machine.axes, at)
 
         opened = (one.part, "operator")
-        defeated = {name: coil for name, coil in stuck.items() if fed(_with(point, coil, opened))}
+        defeated = {name: coil for name, coil in stuck.items() if fed(operate_on(point, coil, opened))}
         controls = {name: off for name, off in _controls(machine, point) if not fed(off(None))} if defeated else {}
         for name, coil in defeated.items():
             if controls and all(fed(off(coil)) for off in controls.values()):
@@ -177,16 +170,15 @@ def _controls(
 
 
 def _worked_with(point: OperatingPoint, operator: Actuator, stuck: Actuator | None) -> OperatingPoint:
-    return _with(point, operator, *([stuck] if stuck else []))
+    return operate_on(point, operator, *([stuck] if stuck else []))
 
 
 def _let_go(point: OperatingPoint, output: Actuator, stuck: Actuator | None) -> OperatingPoint:
-    return _with(point, *([stuck] if stuck else []), without=output)
+    return operate_on(point, *([stuck] if stuck else []), let_go=output)
 
 
 def _held_open(point: OperatingPoint, paths: frozenset[str], stuck: Actuator | None) -> OperatingPoint:
-    opened = replace(point, position=replace(point.position, opened=point.position.opened | paths))
-    return _with(opened, *([stuck] if stuck else []))
+    return operate_on(point, *([stuck] if stuck else []), opened=paths)
 
 
 class Above(Struct, frozen=True):
@@ -211,5 +203,5 @@ def not_above(machine: Machine, operation: Operation) -> Iterator[Above]:
             if not isinstance(keeps, Thermostat) or keeps.purpose != "heating":
                 continue
             sure = data.opens_at is not None and keeps.switches_at is not None and data.opens_at > keeps.switches_at
-            if not sure and not is_live(load, machine.axes, _with(point, (part.name, "operator"))):
+            if not sure and not is_live(load, machine.axes, operate_on(point, (part.name, "operator"))):
                 yield Above(one.part, part.name, data.opens_at, keeps.switches_at)

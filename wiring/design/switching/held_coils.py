@@ -35,35 +35,35 @@ class Held(Struct, frozen=True):
 
 def held_coils(machine: Machine) -> Iterator[Held]:
     """Every relay and contactor with a make contact of its own in the way to its coil."""
+    buttons = tuple(_start_buttons(machine))
     for part in machine.parts.values():
         if isinstance(part.data, Coiled) and any(not s.closed_at_rest for s in _own(machine, part)):
-            buttons = [name for name, _ in _presses(machine)]
             found = _held(machine, part, buttons)
             if found.past or found.kept:
                 yield found
 
 
 def _own(machine: Machine, part: Part) -> list[Switch]:
-    """The contacts of a part that lie on the net of its coil or nearer to a source, both ends wired."""
+    """The contacts that the coil of a part moves and that are wired at both ends."""
     moves = {coil.moves for coil in part.of(Coil)}
     wired = machine.nets.joined
     return [s for s in part.of(Switch) if s.actuator in moves and {(part.name, s.a), (part.name, s.b)} <= wired]
 
 
-def _presses(machine: Machine) -> Iterator[tuple[str, Switch]]:
+def _start_buttons(machine: Machine) -> Iterator[str]:
     for part in machine.parts.values():
-        if isinstance(part.data, PushButton):
-            yield from ((part.name, s) for s in part.of(Switch) if not s.closed_at_rest)
+        if isinstance(part.data, PushButton) and any(not s.closed_at_rest for s in part.of(Switch)):
+            yield part.name
 
 
-def _held(machine: Machine, part: Part, buttons: list[str]) -> Held:
+def _held(machine: Machine, part: Part, buttons: tuple[str, ...]) -> Held:
     def fed(held: bool, pressed: frozenset[str], opened: _Contact | None = None) -> bool:
-        return can_be_fed(machine, part, _stands(machine, part, held, pressed, opened))
+        return can_be_fed(machine, part, _stands(part, buttons, held, pressed, opened))
 
     none, every = frozenset[str](), frozenset(buttons)
     if fed(held=False, pressed=none) or not fed(held=False, pressed=every):
         return Held(part, (), ())  # a program or a switch that stays brings it, or nothing does
-    alone = [frozenset((name,)) for name in dict.fromkeys(buttons)]
+    alone = [frozenset((name,)) for name in buttons]
     starts = [one for one in alone if fed(held=False, pressed=one)]
     if not fed(held=True, pressed=none):
         kept = (name for one in alone if one not in starts and fed(held=True, pressed=one) for name in one)
@@ -81,9 +81,10 @@ def _held(machine: Machine, part: Part, buttons: list[str]) -> Held:
     return Held(part, tuple(past), ())
 
 
-def _stands(machine: Machine, part: Part, held: bool, pressed: frozenset[str], opened: _Contact | None) -> Closed:
+def _stands(
+    part: Part, buttons: tuple[str, ...], held: bool, pressed: frozenset[str], opened: _Contact | None
+) -> Closed:
     moves = {coil.moves for coil in part.of(Coil)}
-    buttons = {name for name, other in machine.parts.items() if isinstance(other.data, PushButton)}
 
     def closed(name: str, switch: Switch) -> bool:
         if (name, switch.name) == opened:
