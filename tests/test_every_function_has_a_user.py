@@ -1,7 +1,4 @@
-"""No code without a user: from the commands, by the names that code speaks, every function of `wiring/` is reached.
-
-`awaiting_user.txt` lists what waits for a command that is asked for and not built yet, with what it waits for.
-"""
+"""No code without a user: from the commands, by the names that code speaks, every function of `wiring/` is reached."""
 
 from __future__ import annotations
 
@@ -11,7 +8,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
-AWAITING = Path(__file__).with_name("awaiting_user.txt")
 #: What programs load by a name that they put together, the rules and what `python -m wiring` runs; what typer asks.
 _ENTRIES = {"check", "main", "get_params"}
 _Function = ast.FunctionDef | ast.AsyncFunctionDef
@@ -63,15 +59,5 @@ def unreached() -> set[str]:
     return {f"{where}:{name}" for name, places in functions.items() if name not in reached for where, _ in places}
 
 
-def awaiting() -> dict[str, str]:
-    """What waits for a user, by `file:function`, with what it waits for."""
-    lines = [line for line in AWAITING.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
-    return dict(line.split("  ", 1) for line in lines)
-
-
-def test_every_function_is_reached_from_a_command_or_waits_for_one() -> None:
-    assert unreached() - awaiting().keys() == set()
-
-
-def test_nothing_waits_that_has_its_user() -> None:
-    assert awaiting().keys() - unreached() == set()
+def test_every_function_is_reached_from_a_command() -> None:
+    assert unreached() == set()

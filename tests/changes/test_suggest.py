@@ -17,7 +17,7 @@ from wiring.findings import Signal
 from wiring.plan.edits import SetValue
 from wiring.rules.run import judge
 from wiring.sizing.engine import ladders_of
-from wiring.sizing.written import step_edits
+from wiring.sizing.ladder import Sort
 
 SPECS = Path(__file__).parents[2] / "specs"
 HEADROOM = 0.2
@@ -62,6 +62,11 @@ def passes(design, known, held=frozenset()) -> bool:
     if tight(design) - held:
         return False
     return all(any(rule == other and names <= of for other, of in known) for rule, names in serious(design))
+
+
+def step_edits(ladder, step):
+    """The edits that bring one ladder alone to a step; of wires of one type those that leave it."""
+    return (SetValue(ladder.path, step.words),) if ladder.sort is Sort.CONDUCTOR else step.edits
 
 
 def larger(outcome, name):

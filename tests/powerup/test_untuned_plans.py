@@ -11,8 +11,7 @@ import random
 
 import pytest
 from powerup_cases import predictor_of
-
-from wiring.powerup.simulated_technician import MOST_FURTHER, play
+from simulated_technician import MOST_FURTHER, play
 
 pytestmark = pytest.mark.slow
 TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "12"))

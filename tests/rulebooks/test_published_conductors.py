@@ -8,15 +8,17 @@ from math import sqrt
 
 import pytest
 from published_rows import compare, worked
+from solved_drop import dc_drop_v, received_line_v, resistive_load_v, sent_line_v
 
 from wiring.quantities import parse_wire_size
 from wiring.rulebooks import conductors, earthing
-from wiring.rulebooks import voltage_drop_formulas as drop
 from wiring.rulebooks.book import NA
 from wiring.rulebooks.laying import Laying
 
 FT = 0.3048
 CMIL = conductors.MM2_PER_CIRCULAR_MIL
+#: A trial area and volts at the end of a trial feeder.
+ONE_MM2, LINE_V = 1.0, 400.0
 
 
 def celsius(fahrenheit):
@@ -30,7 +32,7 @@ def awg(label):
 def first_gauge(area_cmil):
     """First gauge of the book whose area reaches a number of circular mils, within rounding."""
     sizes = NA.standard_sizes()
-    return next(size.label for size in sizes if earthing.circular_mils(size.area_mm2) >= area_cmil * 0.9999)
+    return next(size.label for size in sizes if size.area_mm2 / CMIL >= area_cmil * 0.9999)
 
 
 # --- ampacity: NFPA 70 310.16 with correction, adjustment and terminals of 75 °C unless the row says otherwise
@@ -89,15 +91,15 @@ def ohm_cmil_per_ft(value):
 
 def area_wanted(i):
     rho = ohm_cmil_per_ft(i["rho_ohm_cmil_per_ft"])
-    length_m = i["length_oneway_ft"] * FT
-    area_mm2 = drop.area_for_drop_mm2(rho, length_m, i["current_A"], i["drop_per_conductor_V"], conductors=1)
-    area_cmil = earthing.circular_mils(area_mm2)
+    per_m = conductors.solid_resistance_ohm_per_m(ONE_MM2, rho)
+    lost = dc_drop_v(i["current_A"], per_m, i["length_oneway_ft"] * FT, conductors=1)
+    area_cmil = ONE_MM2 / CMIL * lost / i["drop_per_conductor_V"]
     return {"area_cmil": area_cmil, "size_awg": first_gauge(area_cmil)}
 
 
 def warm_line(i):
     def load_v(wire_ohm):
-        return i["supply_V"] - drop.dc_drop_v(i["supply_V"] / (i["R_load_ohm"] + 2 * wire_ohm), wire_ohm, 1)
+        return resistive_load_v(i["supply_V"], wire_ohm, i["R_load_ohm"])
 
     warm = alpha_rise(i["R_wire20_each_ohm"], i["alpha20_per_K"], 20, i["T_C"])
     each = (i["supply_V"] - load_v(warm)) / 2
@@ -107,7 +109,7 @@ def warm_line(i):
 def circular_mil_drop(i):
     def lost(area_cmil):
         per_m = conductors.solid_resistance_ohm_per_m(area_cmil * CMIL, ohm_cmil_per_ft(i["K"]))
-        return drop.dc_drop_v(i["current_A"], per_m, i["length_oneway_ft"] * FT)
+        return dc_drop_v(i["current_A"], per_m, i["length_oneway_ft"] * FT)
 
     thin, thick = lost(i["area10_cmil"]), lost(i["area8_cmil"])
     in_percent = 100 / i["supply_V"]
@@ -115,7 +117,7 @@ def circular_mil_drop(i):
 
 
 def two_cords(i):
-    good, cheap = (drop.dc_drop_v(i["current_A"], i[name], 1, 1) for name in ("R_good_ohm", "R_cheap_ohm"))
+    good, cheap = (dc_drop_v(i["current_A"], i[name], 1, 1) for name in ("R_good_ohm", "R_cheap_ohm"))
     return {
         "drop_good_V": good,
         "drop_cheap_V": cheap,
@@ -126,14 +128,14 @@ def two_cords(i):
 
 def three_phase_table(i):
     per_phase = i["mV_per_A_m"] / 1000 * i["length_m"] / sqrt(3)
-    lost = drop.three_phase_drop_v(i["current_A"], per_phase, 0, 1)
+    lost = LINE_V - received_line_v(LINE_V, [(complex(per_phase), i["current_A"], 1)])
     return {"drop_V": lost, "needed_mV_per_A_m": i["mV_per_A_m"] * i["allowed_drop_V"] / lost}
 
 
 def heat_of_wire(i):
     area_mm2 = (i["diameter_m"] * 1000) ** 2 * 3.14159265 / 4
     per_m = conductors.solid_resistance_ohm_per_m(area_mm2, i["resistivity_ohm_m"] * 1e6)
-    return {"loss_W": i["current_A"] * drop.dc_drop_v(i["current_A"], per_m, i["length_m"], 1)}
+    return {"loss_W": i["current_A"] * dc_drop_v(i["current_A"], per_m, i["length_m"], 1)}
 
 
 def two_load_feeder(i):
@@ -141,8 +143,9 @@ def two_load_feeder(i):
     r, x = i["Z_ohm_per_km"]
     i2 = i["hp"] * 746 / i["eff"] / (sqrt(3) * i["V_end_V"] * i["pf2"])
     near, far = i["d1_m"] / 1000, (i["d2_m"] - i["d1_m"]) / 1000
-    lost = drop.three_phase_drop_v(i2, r * (near + far), x * (near + far), i["pf2"])
-    return {"V_send_line_V": i["V_end_V"] + lost + drop.three_phase_drop_v(i["I1_A"], r * near, x * near, i["pf1"])}
+    ohm_per_km = complex(r, x)
+    sections = [(ohm_per_km * near, i["I1_A"], i["pf1"]), (ohm_per_km * far, i2, i["pf2"])]
+    return {"V_send_line_V": sent_line_v(i["V_end_V"], sections)}
 
 
 # --- protective conductors and fault loops
@@ -153,7 +156,7 @@ def kcmil(number):
 
 
 def by_ratio(base, required, fitted):
-    grown = earthing.circular_mils(earthing.enlarged_protective_mm2(base, required, fitted))
+    grown = earthing.enlarged_protective_mm2(base, required, fitted) / CMIL
     return grown, first_gauge(grown)
 
 
@@ -183,10 +186,10 @@ WORKED = {
         "A05": area_wanted,
         "A07": warm_line,
         "A08": lambda i: {
-            "resistance_ohm": drop.dc_drop_v(1, i["ohm_per_kft"] / conductors.M_PER_KFT, i["length_ft"] * FT, 1)
+            "resistance_ohm": dc_drop_v(1, i["ohm_per_kft"] / conductors.M_PER_KFT, i["length_ft"] * FT, 1)
         },
         "A09": circular_mil_drop,
-        "A10": lambda i: {"drop_V": drop.dc_drop_v(i["current_A"], i["mV_per_A_m"] / 1000, i["length_m"], 1)},
+        "A10": lambda i: {"drop_V": dc_drop_v(i["current_A"], i["mV_per_A_m"] / 1000, i["length_m"], 1)},
         "A11": three_phase_table,
         "A14": two_cords,
     },

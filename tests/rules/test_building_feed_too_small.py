@@ -8,7 +8,7 @@ from marked_plans import fired, open_questions
 from published_rows import worked
 from says import assert_says
 
-from wiring.rulebooks.earthing import circular_mils
+from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL
 
 SLUG = "building-feed-too-small"
 
@@ -106,7 +106,9 @@ def test_the_protective_conductor_grows_with_the_line(
     [finding] = fired(SLUG, design(body(f"{feed}, protective_size: {thinner}", rating, marked=marked), "na"))
     assert finding.limit is not None
     assert "250.122(B)" in finding.limit.source.clause
-    assert circular_mils(finding.limit.value) == pytest.approx(row.expected["needed_cmil"], rel=0.006)  # of the gauges
+    assert finding.limit.value / MM2_PER_CIRCULAR_MIL == pytest.approx(
+        row.expected["needed_cmil"], rel=0.006
+    )  # of the gauges
     assert fits in finding.mend[0]
 
 

@@ -15,7 +15,7 @@ from published_rows import worked
 
 from wiring.design.design import Design
 from wiring.findings import Finding
-from wiring.rulebooks.earthing import circular_mils
+from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL
 
 
 def figure(finding: Finding, name: str) -> float:
@@ -227,7 +227,7 @@ wires:
 """)
     short = plan.short_circuits.to_return["E1", "1"]
     assert short.cold_ohm == pytest.approx(rows["A06"].expected["R_loop_ohm"], rel=0.06)
-    assert circular_mils(2.08) == pytest.approx(4107, rel=0.002)
+    assert pytest.approx(4107, rel=0.002) == 2.08 / MM2_PER_CIRCULAR_MIL
 
 
 def test_two_loads_in_line() -> None:

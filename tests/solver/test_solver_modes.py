@@ -7,7 +7,7 @@ import pytest
 from wiring.solver.driving_point import driving_point
 from wiring.solver.network import Branch, CurrentLoad, Diode, Network, Overload, PowerLoad, VoltageSource
 from wiring.solver.solution import Outcome, PowerState, SourceMode
-from wiring.solver.solve import open_voltage, solve
+from wiring.solver.solve import solve
 
 CV, CC, BLOCKED, OFF = (
     SourceMode.CONSTANT_VOLTAGE,
@@ -247,20 +247,6 @@ def test_one_collapsed_island_leaves_the_other_its_answer():
     assert solution.outcome is Outcome.COLLAPSED
     assert solution.volts == (None, None, 0.0, pytest.approx(20.0))
     assert solution.branch_a == (pytest.approx(4.0),)
-
-
-def test_open_voltage_takes_every_load_off():
-    network = Network(
-        2,
-        (0,),
-        (Branch(1, 0, 23.0),),
-        (VoltageSource(1, 0, 24.0, 1.0),),
-        (PowerLoad(1, 0, 9.0),),
-        (CurrentLoad(1, 0, 2.0),),
-    )
-    solution = open_voltage(network)
-    assert solution.volts[1] == pytest.approx(23.0, rel=1e-12)
-    assert (solution.power_a, solution.current_a) == ((0.0,), (0.0,))
 
 
 def test_driving_point_by_hand():

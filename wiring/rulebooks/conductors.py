@@ -30,11 +30,6 @@ MM2_PER_CIRCULAR_MIL = pi / 4 * 0.0254**2
 _CLASSES = {"1": "1-2", "2": "1-2", "5": "5-6", "6": "5-6"}
 
 
-def awg_diameter_mm(gauge: int) -> float:
-    """Diameter of a solid wire of that gauge in mm; 1/0 is gauge 0, 4/0 is -3 (ASTM B258)."""
-    return float(0.127 * 92 ** ((36 - gauge) / 39))
-
-
 def gauge_size(system: str, label: str) -> WireSize:
     """The size of a table's cell: system "awg", "kcmil" or "mm2", label as printed there."""
     return parse_wire_size(f"{label} {'AWG' if system == 'awg' else system}")

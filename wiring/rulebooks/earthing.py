@@ -7,7 +7,7 @@ from math import log, sqrt
 from wiring.quantities import WireSize
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit, Source, Standing
-from wiring.rulebooks.conductors import MM2_PER_CIRCULAR_MIL, gauge_size
+from wiring.rulebooks.conductors import gauge_size
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.tables import Row, load
 
@@ -95,11 +95,6 @@ def enlarged_protective_mm2(protective: WireSize, required_line: WireSize, fitte
     Never below the size of the table. Areas are those of the gauges, within 0.6 % of chapter 9 table 8.
     """
     return protective.area_mm2 * max(1.0, fitted_line.area_mm2 / required_line.area_mm2)
-
-
-def circular_mils(area_mm2: float) -> float:
-    """Area in circular mils."""
-    return area_mm2 / MM2_PER_CIRCULAR_MIL
 
 
 def adiabatic_k(initial_c: float, final_c: float) -> float:

@@ -66,16 +66,3 @@ def trips_on_limited_source(
         return LimitedFault(pulse, lasting, min(within_s, clears(device, pulse, dc).max_s), Outcome.IN_PULSE, needed)
     later_s = clears(device, lasting, dc).max_s
     return LimitedFault(pulse, lasting, later_s, Outcome.LATER if later_s < inf else Outcome.NEVER, needed)
-
-
-def longest_loop(
-    device: Device, source_v: float, fixed_ohm: float, ohm_per_m: float, within_s: float = 0.1, dc: bool = True
-) -> float:
-    """Longest wire there and back, in metres, behind which a device surely opens within a time, current unlimited.
-
-    `fixed_ohm` source, device and contacts; `ohm_per_m` of one metre of wire, above zero. 0 when even no wire is too
-    much. Raises ValueError out of range. Source: Ohm's law, L = (V / I - R) / r.
-    """
-    above_zero(ohm_per_m=ohm_per_m, source_v=source_v)
-    not_negative(fixed_ohm=fixed_ohm)
-    return max(0.0, (source_v / surely_opens_at(device, dc, within_s) - fixed_ohm) / ohm_per_m)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from wiring.plan.edits import Edit, SetValue
-from wiring.sizing.ladder import Key, Ladder, Sort, Step
+from wiring.sizing.ladder import Key, Ladder, Sort
 from wiring.sizing.records import Sizing
 
 #: So many names are told of one change.
@@ -15,11 +15,6 @@ _NAMED = 8
 def size_edits(sizing: Sizing, only: Collection[Key] | None = None) -> list[Edit]:
     """The edits that bring the plan to its new sizes, or those of some ladders."""
     return [edit for edit, _ in _edits(sizing, only)]
-
-
-def step_edits(ladder: Ladder, step: Step) -> tuple[Edit, ...]:
-    """The edits that bring one ladder alone to a step; of wires of one type those that leave it."""
-    return (SetValue(ladder.path, step.words),) if ladder.sort is Sort.CONDUCTOR else step.edits
 
 
 def size_words(sizing: Sizing, only: Collection[Key] | None = None) -> tuple[str, ...]:

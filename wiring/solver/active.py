@@ -43,9 +43,8 @@ class Operating(Struct):
 class Search:
     """The run of the active set on one island."""
 
-    def __init__(self, grid: Grid, idle: bool) -> None:
+    def __init__(self, grid: Grid) -> None:
         self.grid = grid
-        self.idle = idle
         self.state = State.initial(grid.island)
         self.overloaded: list[Overloaded] = []
         self.locked_out: list[LockedOut] = []
@@ -71,7 +70,7 @@ class Search:
             linear = self._linear()
             start = self._without_load(linear)
             if unloaded:
-                found = judge(linear, self.state, start, self.idle, leap=not careful)
+                found = judge(linear, self.state, start, leap=not careful)
                 self.demands.update(found.limited)
                 if found.flips:
                     self._flip(found.flips, careful)
@@ -94,8 +93,6 @@ class Search:
         return free.volts(free.right)
 
     def _running(self, linear: Linear, start: Sequence[Scalar]) -> list[Load]:
-        if self.idle:
-            return []
         network, island, phasors = self.grid.network, self.grid.island, self.grid.phasors
         loads: list[Load] = []
         for position, (index, ends) in enumerate(zip(island.powers, self.grid.powers, strict=True)):
@@ -117,7 +114,7 @@ class Search:
     ) -> bool:
         """Flip, trip or lock out whatever the settled voltages contradict; False when nothing does."""
         failed = settled.how is not Settling.FOUND
-        found = judge(linear, self.state, self._fallen(loads, start, settled), self.idle, failed)
+        found = judge(linear, self.state, self._fallen(loads, start, settled), failed)
         self.demands.update(found.limited)
         if found.flips:
             self._flip(found.flips, careful)
@@ -203,7 +200,7 @@ class Search:
 
     def _stranded(self, linear: Linear, volts: Sequence[Scalar]) -> int | None:
         """A load that would run, but whose current has no path except through other loads."""
-        if self.idle or not linear.pins:
+        if not linear.pins:
             return None
         for position, (index, ends) in enumerate(zip(self.grid.island.powers, self.grid.powers, strict=True)):
             load = self.grid.network.powers[index]
@@ -215,8 +212,6 @@ class Search:
 
     def _note_idle(self, loads: Sequence[Load], volts: Sequence[Scalar]) -> None:
         """Loads that never started because even without load their voltage is below lock-out."""
-        if self.idle:
-            return
         running = {load.index for load in loads}
         for position, (index, ends) in enumerate(zip(self.grid.island.powers, self.grid.powers, strict=True)):
             across = abs(volts[ends[0]] - volts[ends[1]])

@@ -40,7 +40,7 @@ class Contradictions(Struct):
 
 
 def judge(
-    linear: Linear, state: State, volts: Sequence[Scalar], idle: bool, failed: bool = False, leap: bool = False
+    linear: Linear, state: State, volts: Sequence[Scalar], failed: bool = False, leap: bool = False
 ) -> Contradictions:
     """Compare every mode with the voltages.
 
@@ -55,7 +55,7 @@ def judge(
         _judge_source(linear, state, position, volts, failed, found)
     for position in range(len(linear.diodes)):
         _judge_diode(linear, state, position, volts, failed, found)
-    if not failed and not idle:
+    if not failed:
         for position, line in enumerate(linear.draws):
             wanted = _draw((volts[line.a] - volts[line.b]).real, state.draws[position], leap)
             if wanted is not state.draws[position]:

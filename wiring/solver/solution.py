@@ -27,7 +27,7 @@ class SourceMode(StrEnum):
 class PowerState(StrEnum):
     RUNNING = "running"
     LOCKED_OUT = "locked-out"
-    UNPOWERED = "unpowered"  # no voltage reaches it, or it was asked to stay idle
+    UNPOWERED = "unpowered"  # no voltage reaches it
 
 
 class Overloaded(Struct, frozen=True):

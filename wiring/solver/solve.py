@@ -33,15 +33,6 @@ def solve(network: Network, prepared: Prepared | None = None) -> Solution:
 
     `prepared` only saves time: it must come from a network with the same nodes, branches, and ends of everything else.
     """
-    return _solve(network, idle=False, prepared=prepared)
-
-
-def open_voltage(network: Network) -> Solution:
-    """The same network with every load idle."""
-    return _solve(network, idle=True)
-
-
-def _solve(network: Network, idle: bool, prepared: Prepared | None = None) -> Solution:
     check(network)
     phasors = is_complex(network)
     kept = Prepared() if prepared is None else prepared
@@ -49,7 +40,7 @@ def _solve(network: Network, idle: bool, prepared: Prepared | None = None) -> So
         kept.islands = split(network)
     answer = _Answer(network, phasors, kept)
     for number, island in enumerate(kept.islands):
-        answer.enter(number, island, idle)
+        answer.enter(number, island)
     return answer.finished()
 
 
@@ -60,10 +51,10 @@ class _Answer(Answers):
         super().__init__(network, phasors)
         self.prepared = prepared
 
-    def enter(self, number: int, island: Island, idle: bool) -> None:
+    def enter(self, number: int, island: Island) -> None:
         self.begin(number, island)
         if island.sources:
-            self._operate(number, island, idle)
+            self._operate(number, island)
         self.end(island)
 
     def _grid(self, number: int, island: Island) -> Grid:
@@ -76,9 +67,9 @@ class _Answer(Answers):
         self.prepared.grids[number] = grid
         return grid
 
-    def _operate(self, number: int, island: Island, idle: bool) -> None:
+    def _operate(self, number: int, island: Island) -> None:
         grid = self._grid(number, island)
-        result = Search(grid, idle).run()
+        result = Search(grid).run()
         self.outcomes.append(result.outcome)
         self.overloaded.extend(result.overloaded)
         for index, mode in zip(island.sources, result.state.sources, strict=True):
