@@ -79,6 +79,10 @@ def _strokes(entry: Entry) -> MultiLineString:
     return MultiLineString(lines)
 
 
+def _letters(entry: Entry) -> list[str]:
+    return [shape.text for shape in entry.shapes if isinstance(shape, Text)]
+
+
 def _every_unit() -> list[Unit]:
     """A unit for every symbol there is, moved as its kinds are."""
     moved = {"operated-make": "button", "operated-break": "button", "rcd": "residual"}
@@ -96,10 +100,9 @@ def test_no_two_symbols_of_a_legend_look_alike(book: str) -> None:
     or their letters differ. The bound is ours: no standard says how far symbols must differ."""
     entries = legend_entries(_every_unit(), SymbolSet(book), book)
     assert {name for entry in entries for name in entry.name.split()} >= {*GLYPHS, *ACTUATORS, *EMBLEMS}
-    for one, two in combinations(entries, 2):
-        letters = [[shape.text for shape in entry.shapes if isinstance(shape, Text)] for entry in (one, two)]
-        differing = _strokes(one).buffer(0.2).symmetric_difference(_strokes(two).buffer(0.2)).area
-        assert differing >= 0.5 or letters[0] != letters[1], (one.name, two.name)
+    inked = [(entry.name, _letters(entry), _strokes(entry).buffer(0.2)) for entry in entries]
+    for (name, letters, ink), (other, others, beside) in combinations(inked, 2):
+        assert letters != others or ink.symmetric_difference(beside).area >= 0.5, (name, other)
 
 
 @pytest.mark.parametrize("name", SPECS)
