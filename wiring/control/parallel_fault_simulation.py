@@ -62,6 +62,8 @@ class SimulationResult(Struct, frozen=True, dict=True):
     def answers(self, place: int) -> Hashable:
         """How every coil and target answers in a case: operators on which nothing hangs leave all of it as it is."""
         at, bit = place >> 3, place & 7
+        if not self._octets or at >= len(self._octets[0]):  # nothing answers in this case or a later one
+            return bytes(len(self._octets))
         return bytes([octets[at] >> bit & 1 for octets in self._octets])
 
     @cached_property
