@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import pytest
 from helpers import design
 from marked_plans import fired
 from says import assert_says
@@ -34,3 +35,27 @@ def test_what_it_says() -> None:
     """Relay circuits: a coil behind its own break contact never comes to rest."""
     [finding] = fired(SLUG, design(SEAL.replace("  E1:", RELAY + "  E1:") + OWN_CONTACT))
     assert_says(finding, "CAUTION", mend="Feed no coil through a break contact of its own device")
+
+
+@pytest.mark.parametrize(("count", "slug"), [(2, "control-race"), (3, SLUG), (4, "control-race"), (5, SLUG)])
+def test_a_ring_of_coils_that_let_one_another_go_rests_where_their_number_is_even(count: int, slug: str) -> None:
+    """Each coil behind the break contact of the one before it: with an odd number x = not x, with an even one two
+    positions stay and the faster contact decides (inverter ring, switching algebra). No stop is in the plan."""
+    names = [f"K{n}" for n in range(3, 3 + count)]
+    parts = "".join(f"  {name}: {{kind: relay, coil: 230 V AC 5 W, contacts: {{21-22: NC}}}}\n" for name in names)
+    ends = [(before, name) for before, name in zip((names[-1], *names[:-1]), names, strict=True)]
+    wires = [
+        w
+        for before, name in ends
+        for w in (("X0:L", f"{before}:21"), (f"{before}:22", f"{name}:A1"), (f"{name}:A2", "X0:N"))
+    ]
+    text = (
+        "mains: {inlet: X0, system: single-phase, voltage: 230 V}\nparts:\n  X0: {kind: inlet}\n" + parts + "wires:\n"
+    )
+    text += "".join(
+        f"  - {{wire: {n}, from: '{a}', to: '{b}', size: 1 mm2, length: 1 m}}\n" for n, (a, b) in enumerate(wires, 1)
+    )
+    made = design(text)
+    told = {one: [f.subjects for f in fired(one, made)] for one in (SLUG, "control-race")}
+    assert told[slug] == [(*names, "work")]
+    assert not told[SLUG if slug != SLUG else "control-race"]

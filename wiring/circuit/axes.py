@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from msgspec import Struct
 
@@ -15,28 +15,43 @@ from wiring.parts.motors import Brake, Shaft
 
 
 class Axis(Struct, frozen=True):
-    """A drive with the motors that its output reaches, and the brakes that the plan says hold them."""
+    """A drive with the motors that its output reaches, and the brakes that the plan says hold them.
+
+    `bypassed` are those of the motors that contacts lead to a source past the drive.
+    """
 
     drive: Part
     motors: tuple[Part, ...]
     brakes: tuple[Part, ...]
+    bypassed: tuple[Part, ...] = ()
 
 
-def _reached(circuit: Circuit, starts: list[Node], *, through: bool = True) -> set[Node]:
-    """What conductors and paths inside parts lead to; through no contacts and fuses where `through` is False."""
+def _reached(circuit: Circuit, starts: list[Node], ends: Collection[Node] | None = ()) -> set[Node]:
+    """What conductors and paths inside parts lead to: through contacts and fuses but from `ends`, from none if None."""
 
     def leads(edge: Edge, far: Node) -> bool:
         parts = isinstance(edge, Inner) and not isinstance(edge.element, Link)
-        return function_of(circuit, far) is not Function.PE and (through or not parts)
+        near = edge.a if far == edge.b else edge.b
+        passes = not parts or (ends is not None and near not in ends)
+        return function_of(circuit, far) is not Function.PE and passes
 
     return set(circuit.walk(starts, leads))
 
 
-def _behind(circuit: Circuit, outputs: list[Node], sources: set[Node]) -> set[Node]:
-    """What the outputs of a drive reach. Where a source stands there as well, what lies past contacts and fuses hangs
-    on that source and is none of the drive's."""
+def _behind(circuit: Circuit, outputs: list[Node], sources: set[Node]) -> tuple[set[Node], bool]:
+    """What the outputs of a drive reach, and whether contacts lead its motors to a source as well.
+
+    Contacts between a motor and that source bypass the drive and lead to nothing of its own. Where the source stands
+    ahead of every motor, what lies past contacts and fuses hangs on it alone.
+    """
     found = _reached(circuit, outputs)
-    return _reached(circuit, outputs, through=False) if found & sources else found
+    if not found & sources:
+        return found, False
+    shafts = [
+        (p.name, t.name) for p in circuit.parts.values() if isinstance(p.data, Shaft) for t in p.terminals.values()
+    ]
+    behind = _reached(circuit, outputs, _reached(circuit, shafts, None))
+    return (_reached(circuit, outputs, None), False) if behind & sources else (behind, True)
 
 
 def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
@@ -49,7 +64,8 @@ def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
         if not isinstance(part.data, Drive):
             continue
         outputs = [(part.name, t.name) for t in part.terminals.values() if t.function is Function.MOTOR]
-        names = sorted({node[0] for node in _behind(circuit, outputs, sources) if node[0] != part.name})
+        behind, bypassed = _behind(circuit, outputs, sources)
+        names = sorted({node[0] for node in behind if node[0] != part.name})
         motors = tuple(
             circuit.parts[n] for n in names if n in circuit.parts and isinstance(circuit.parts[n].data, Shaft)
         )
@@ -58,5 +74,10 @@ def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
             for other in brakes_of_all
             if isinstance(other.data, Brake) and other.data.holds in {motor.name for motor in motors}
         )
-        axes[part.name] = Axis(part, motors, brakes)
+        axes[part.name] = Axis(part, motors, brakes, motors if bypassed else ())
     return axes
+
+
+def driven_alone(axes: Mapping[str, Axis]) -> frozenset[str]:
+    """The names of the motors that nothing but a drive feeds."""
+    return frozenset(motor.name for axis in axes.values() for motor in axis.motors if motor not in axis.bypassed)

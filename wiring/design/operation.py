@@ -11,6 +11,7 @@ from wiring.design.machine import Machine
 from wiring.design.motor.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.stop.starts import started
 from wiring.design.switching.dead_control import dead_control
+from wiring.design.switching.reachable import Reachability
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
@@ -36,6 +37,11 @@ class Operation(Struct, frozen=True, dict=True):
             return states
         parts = self.machine.parts.items()
         return {UNNAMED_STATE: {name: StateEntry(mode="run") for name, part in parts if part.data.is_motor}}
+
+    @cached_property
+    def reachability(self) -> Reachability:
+        """What can be picked up at all, from rest."""
+        return Reachability(self.machine)
 
     def demands(self, state: str, moment: Moment) -> Demands:
         """What every load asks for in a state."""

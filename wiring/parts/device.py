@@ -79,7 +79,7 @@ class DeviceLoad(Model):
         factor = 1.0 if kind == "DC" else self.power_factor
         if self.current is not None:
             return Draw(a, b, kind, amps=self.current, power_factor=factor)
-        watts = self.rated.power_w if self.rated else self.power
+        watts = self.rated.true_w(factor) if self.rated else self.power
         return Draw(a, b, kind, watts=watts, power_factor=factor)
 
 

@@ -117,8 +117,9 @@ class TemperatureController(PartModel):
     def elements(self) -> list[Element]:
         a, b = self._feed()
         volts, kind = self.supply.voltage.volts, self.supply.voltage.kind or "AC"
+        factor = 1.0 if kind == "DC" else 0.6
         inner: list[Element] = [
-            Input(a, b, kind, 0.85 * volts, 1.1 * volts, 1.0 if kind == "DC" else 0.6, self.supply.power_w, "supply"),
+            Input(a, b, kind, 0.85 * volts, 1.1 * volts, factor, self.supply.true_w(factor), "supply"),
             Resistance(*split_pair(self.input), _MEASURING_INPUT_OHM, "DC", False),
         ]
         for pair, word in self.outputs.items():

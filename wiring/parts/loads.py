@@ -111,7 +111,8 @@ class Fan(MetalLoad):
     def elements(self) -> list[Element]:
         a, b = _feed_names(self.rated.voltage.kind)
         kind = self.rated.voltage.kind or "AC"
-        return [Draw(a, b, kind, watts=self.rated.power_w, power_factor=1.0 if kind == "DC" else self.power_factor)]
+        factor = 1.0 if kind == "DC" else self.power_factor
+        return [Draw(a, b, kind, watts=self.rated.true_w(factor), power_factor=factor)]
 
 
 class Pump(MetalLoad):
@@ -144,7 +145,7 @@ class Pump(MetalLoad):
         kind = self.rated.voltage.kind or "AC"
         pairs = phase_pairs(names)
         factor = 1.0 if kind == "DC" else self.power_factor
-        watts = self.rated.power_w / len(pairs)
+        watts = self.rated.true_w(factor) / len(pairs)
         return [Draw(a, b, kind, watts=watts, power_factor=factor) for a, b in pairs]
 
 
@@ -290,4 +291,4 @@ class Load(MetalLoad):
         factor = 1.0 if kind == "DC" else self.power_factor
         if self.behaviour == "current":
             return [Draw(a, b, kind, amps=self.rated.current_a, power_factor=factor)]
-        return [Draw(a, b, kind, watts=self.rated.power_w, power_factor=factor)]
+        return [Draw(a, b, kind, watts=self.rated.true_w(factor), power_factor=factor)]

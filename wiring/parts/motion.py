@@ -7,7 +7,7 @@ All values are scalars in SI units; speeds in rad/s, torques in N·m, inertias i
 
 from __future__ import annotations
 
-from math import pi, sqrt
+from math import hypot, pi, sqrt
 from typing import Literal
 
 from wiring.parts.machinery import motor_shaft_power as motor_shaft_power
@@ -119,6 +119,33 @@ def corner_speed(
     half = resistive_v * constant
     rest = resistive_v**2 - bus_v**2
     return 0.0 if rest >= 0.0 else (sqrt(half**2 - square * rest) - half) / square
+
+
+def stepper_torque_bound(
+    *,
+    speed: float,
+    bus_v: float,
+    phase_resistance_ohm: float,
+    phase_inductance_h: float,
+    peak_a: float,
+    constant: float,
+    rotor_teeth: int = 50,
+) -> float:
+    """The most torque [N·m] of a two-phase stepper motor at a speed [rad/s], by the current of its drive and its bus.
+
+    K I of the current amplitude, and K V / Z - K2 w R / Z2 of a synchronous machine at its best load angle, with
+    Z2 = R2 + (N w L)2 and V the fundamental of a square wave of the bus, 4/pi times it. Losses in iron, friction and
+    saturation take more away: a motor gives less. Never below zero. Raises ValueError for figures not above zero.
+    Source: P. Acarnley, Stepping Motors, 4th ed. 2002, pull-out torque of the hybrid motor (from memory).
+    """
+    above_zero(bus_v=bus_v, peak_a=peak_a, phase_inductance_h=phase_inductance_h, constant=constant)
+    not_negative(phase_resistance_ohm=phase_resistance_ohm, speed=speed)
+    ohm = hypot(phase_resistance_ohm, rotor_teeth * speed * phase_inductance_h)
+    still = constant * peak_a
+    if ohm == 0.0:
+        return still
+    by_voltage = constant * 4.0 / pi * bus_v / ohm - constant**2 * speed * phase_resistance_ohm / ohm**2
+    return max(min(still, by_voltage), 0.0)
 
 
 def step_rate(speed: float, steps_per_turn: int = 200, microsteps: int = 1) -> float:

@@ -27,6 +27,8 @@ _CHANNEL_INPUT_OHM = 2400.0
 # to that, one that does not holds on to little (own choice, no source).
 _CHANNEL_DROP_OUT = {True: 0.55, False: 0.20}
 _MINIMUM_COIL_W = 0.05
+#: Of a closed AC magnet (typical, from memory).
+_COIL_POWER_FACTOR = 0.3
 #: Power of a safety relay where none is given [W] (typical, from memory).
 _TYPICAL_UNIT_W = 2.5
 # Inputs of solid-state relays: some 10 mA, off at 1 V, and a diode against the wrong polarity; on-state drop of a
@@ -38,10 +40,13 @@ _SEMICONDUCTOR_DROP_V = 1.5
 
 
 def coil_between(a: str, b: str, moves: str, rated: Rated, typical_w: float = 0.0, *, inductive: bool = True) -> Coil:
-    """The coil of a device rated for a voltage and a power; `typical_w` where the plan gives no power [W]."""
+    """The coil of a device rated for a voltage and a power; `typical_w` where the plan gives no power [W].
+
+    A rating in VA or A is what it takes while it holds; its power is that times the power factor.
+    """
     volts, kind = rated.voltage.volts, rated.voltage.kind
-    watts = max(rated.power_w or typical_w, _MINIMUM_COIL_W)
-    factor = 0.3 if kind == "AC" and inductive else 1.0
+    factor = _COIL_POWER_FACTOR if kind == "AC" and inductive else 1.0
+    watts = max(rated.true_w(factor) or typical_w, _MINIMUM_COIL_W)
     return Coil(a, b, moves, volts**2 / watts, kind, _PICK_UP * volts, _DROP_OUT[kind] * volts, factor, inductive)
 
 

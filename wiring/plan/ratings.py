@@ -140,9 +140,13 @@ class Rated(Written, frozen=True):
     @property
     def power_w(self) -> float:
         """Power at the rated voltage in watt; for VA and for current the product, which is its upper bound."""
+        return self.true_w(1.0)
+
+    def true_w(self, power_factor: float) -> float:
+        """True power at the rated voltage [W] of a load with that power factor; VA and current are apparent power."""
         if self.watts is not None:
             return self.watts
-        return self.va if self.va is not None else (self.amps or 0.0) * self.voltage.volts
+        return power_factor * (self.va if self.va is not None else (self.amps or 0.0) * self.voltage.volts)
 
     @classmethod
     def read(cls, text: str) -> Self:

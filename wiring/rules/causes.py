@@ -81,6 +81,8 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("load-undervoltage", "part", ("state-not-fed", "stop-feedback-missing")),
     ("stop-contact-normally-open", "part", ("supply-never-live", "state-not-fed", "stop-feedback-missing")),
     ("supply-never-live", "supply", ("state-not-fed", "stop-feedback-missing")),
+    ("coil-never-fed", "part", ("state-not-fed", "stop-feedback-missing")),
+    ("control-buzzer", "part", ("state-not-fed",)),
     ("drive-voltage-outside-window", "part", ("state-not-fed",)),
     ("polarity-reversed", "reversed", ("state-not-fed",)),
     ("part-unconnected", "part", ("state-not-fed",)),

@@ -18,7 +18,9 @@ Not judged
 
 from __future__ import annotations
 
+from wiring.design.switching.unrest import unrests
 from wiring.rules.rule import Design, Judgements, Rule, Signal, trade_practice
+from wiring.wording import listed
 
 RULE = Rule(
     slug="control-race",
@@ -30,7 +32,7 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """One finding for the machine."""
+    """One finding for the machine; without a stop that shows it, one for each group of coils and state."""
     devices = tuple(device for device, word in design.unfaulted.unrest if word == "race")
     if devices:
         yield RULE.finding(
@@ -39,3 +41,12 @@ def check(design: Design) -> Judgements:
             design.place(devices[0]),
             mend=("Give one of the coils a condition of its own, so that never both start at once.",),
         )
+        return
+    for group in unrests(design.operation.reachability, design.states):
+        if group.rests:
+            yield RULE.finding(
+                (*group.parts, group.state),
+                f"Which of {listed(group.parts)} is in in state {group.state} depends on which contact is faster",
+                design.place(group.parts[0]),
+                mend=("Give one of the coils a condition of its own, so that never both start at once.",),
+            )

@@ -11,7 +11,7 @@ Quiet
 Not judged
     Motors whose torque or highest speed the plan leaves out, or whose work.
 Known limits
-    The torque of a stepper motor falls with its speed, which is not computed here; acceleration is not counted.
+    Acceleration is not counted; that the torque of a stepper motor falls with its speed is `torque-lost-at-speed`.
 """
 
 from __future__ import annotations

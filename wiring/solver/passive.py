@@ -54,7 +54,7 @@ class Passive:
             case Resistance() if element.kind in ("", kind):
                 self._add(index[name, element.a], index[name, element.b], element.ohm, key)
             case Coil() if (element.kind or "DC") == kind:
-                self._add(index[name, element.a], index[name, element.b], _coil_ohm(element), key)
+                self._add(index[name, element.a], index[name, element.b], coil_ohm(element), key)
 
     def away(
         self, moved: Collection[tuple[str, str]], opened: Iterable[str], closed: Collection[str], off: Iterable[str]
@@ -101,7 +101,8 @@ def _count(branch: Branch, times: int, degree: list[int], beside: list[int]) -> 
     beside[branch.b] ^= branch.a
 
 
-def _coil_ohm(coil: Coil) -> complex | float:
+def coil_ohm(coil: Coil) -> complex | float:
+    """Impedance of a coil at its own frequency [ohm]."""
     if coil.kind != "AC" or coil.power_factor >= 1.0:
         return coil.ohm
     # `ohm` is U²/P: the impedance has the same voltage and power at the coil's power factor.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import hypot
 
+from wiring.circuit.axes import driven_alone
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
@@ -35,8 +36,8 @@ def full_load(part: Part) -> Limit | NotTabled:
 
 
 def direct_motors(machine: Machine) -> tuple[Part, ...]:
-    """The motors that no drive moves, in the order of their names."""
-    driven = {motor.name for axis in machine.axes.values() for motor in axis.motors}
+    """The motors that no drive moves or that contacts lead past it, in the order of their names."""
+    driven = driven_alone(machine.axes)
     motors = (part for part in machine.parts.values() if isinstance(part.data, Motor) and part.name not in driven)
     return tuple(sorted(motors, key=lambda part: part.name))
 

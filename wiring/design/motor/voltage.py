@@ -36,8 +36,7 @@ def motor_voltages(machine: Machine, operation: Operation) -> Iterator[MotorVolt
             continue
         feeds = drives_of(part, machine.axes)
         found = [(*_across(operation, feed, "bus"), feed.name) for feed in feeds if isinstance(feed.data, MainsDrive)]
-        if not feeds:
-            found = [(*_across(operation, part, "shaft"), "")]
+        found.append((*_across(operation, part, "shaft"), ""))
         for volts, state, source in found:
             doubled = bool(source) and volts < _DOUBLING_V and part.data.phases != "DC"
             if volts > 0.5 * part.data.voltage.volts or (source and volts > 1.0):

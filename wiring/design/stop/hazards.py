@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import TYPE_CHECKING
 
-from wiring.circuit.axes import Axis
+from wiring.circuit.axes import Axis, driven_alone
 from wiring.circuit.model import Circuit
 from wiring.control.alive import probe_is_alive
 from wiring.control.script import Probe
@@ -31,6 +31,12 @@ def hazards(circuit: Circuit) -> list[Part]:
 def drives_of(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
     """The drives that move a motor; empty for a part that is fed without a drive."""
     return [axis.drive for axis in axes.values() if part.name in {motor.name for motor in axis.motors}]
+
+
+def fed_at(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
+    """Where a part is fed: at the drives that move it, at itself where none does or contacts lead past one."""
+    drives = drives_of(part, axes) if isinstance(part.data, Shaft) else []
+    return drives if part.name in driven_alone(axes) else [*drives, part]
 
 
 def _drive_probes(drive: Part) -> list[Probe]:
@@ -62,10 +68,8 @@ def _load_probes(part: Part) -> list[Probe]:
 
 def probes_of(part: Part, axes: Mapping[str, Axis]) -> tuple[Probe, ...]:
     """Where to see whether a hazard is fed: a motor through its drive, anything else at its own terminals."""
-    drives = drives_of(part, axes) if isinstance(part.data, Shaft) else []
-    if drives:
-        return tuple(probe for drive in drives for probe in _drive_probes(drive))
-    return tuple(_load_probes(part))
+    fed = fed_at(part, axes)
+    return tuple(p for one in fed for p in (_load_probes(one) if one is part else _drive_probes(one)))
 
 
 def brakes_of(parts: Iterable[Part], stopped: Collection[Part]) -> list[Part]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Edge, Inner
-from wiring.design.stop.hazards import drives_of, hazards, is_live
+from wiring.design.stop.hazards import fed_at, hazards, is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
 from wiring.plan.models import Stop
@@ -43,7 +43,7 @@ def targets(circuit: Circuit, stop: Stop) -> list[Part]:
 def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> tuple[str, ...]:
     """The closed contacts and poles between a live load and the source that feeds it, nearest the load first."""
     circuit = point.lowered.circuit
-    fed = drives_of(part, axes) or [part]
+    fed = fed_at(part, axes)
     starts = [
         (owner.name, element.a)
         for owner in fed

@@ -1,0 +1,136 @@
+"""What a stop of category 1 does before its power goes: for how long power stays, and what tells each drive to brake.
+
+The drive must be brought to rest while it still has power (IEC 60204-1, 9.2.2). Asked of the network at the moment at
+which the stop is worked: what a delay holds is still in, whatever else hangs on the stop has fallen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from wiring.design.machine import Machine
+from wiring.design.stop.hazards import drives_of
+from wiring.design.stop.records import StopResult
+from wiring.design.stop.resets import run_inputs
+from wiring.design.stop.stopping import Stopping
+from wiring.design.switching.dependence import depends_on
+from wiring.design.switching.reachable import Reachability, Stand
+from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Function, Logic, Switch
+from wiring.parts.signals import IoCard
+from wiring.solver.assembly import Actuator
+
+
+class StopDelay(Struct, frozen=True):
+    """A device that keeps power on for `delay_s` after a stop; the plan says that it is `stated_s`, None where not."""
+
+    stop: str
+    part: str
+    key: str
+    delay_s: float
+    stated_s: float | None
+
+
+class Untold(Struct, frozen=True):
+    """A drive that a stop leaves in power for a while and does not tell to brake by a contact: `programs` hear of the
+    stop and may tell it; none does where there are none. `inputs` are the run inputs that stay fed."""
+
+    stop: str
+    device: str
+    motor: str
+    drive: str
+    inputs: tuple[str, ...]
+    programs: tuple[str, ...]
+
+
+def _late(result: StopResult) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(part for sound in result.sound for part in sound.late))
+
+
+def stop_delays(stopping: Stopping) -> Iterator[StopDelay]:
+    """Every delay on which the power of a category 1 stop rests, each once a stop."""
+    machine = stopping.machine
+    for name, result in stopping.proof.results.items():
+        if result.use.category != 1:
+            continue
+        late = _late(result)
+        drives = [drive.name for part in late for drive in drives_of(machine.parts[part], machine.axes)]
+        for part in sorted(depends_on(machine, (*late, *drives))):
+            delay = _delay(machine.parts[part])
+            if delay and depends_on(machine, (part,)) & set(result.use.devices):
+                yield StopDelay(name, part, *delay, machine.plan.stops[name].delay)
+
+
+def _delay(part: Part) -> tuple[str, float] | None:
+    for key, seconds in (
+        ("delay", max((unit.off_delay_s for unit in part.of(Logic)), default=0.0)),
+        ("off_delay", max((coil.off_delay_s for coil in part.of(Coil)), default=0.0)),
+    ):
+        if seconds > 0.0:
+            return key, seconds
+    return None
+
+
+def untold_drives(stopping: Stopping, reachable: Reachability) -> Iterator[Untold]:
+    """Each drive of a category 1 stop that no contact tells to brake, for the first device that leaves it so."""
+    machine = stopping.machine
+    for name, result in stopping.proof.results.items():
+        told: set[str] = set()
+        for device in result.use.devices if result.use.category == 1 else ():
+            worked = (device, "operator")
+            for motor in _late(result):
+                for drive in drives_of(machine.parts[motor], machine.axes):
+                    if drive.name not in told and (one := _untold(reachable, name, worked, motor, drive)):
+                        told.add(drive.name)
+                        yield one
+
+
+def _untold(reachable: Reachability, stop: str, worked: Actuator, motor: str, drive: Part) -> Untold | None:
+    stays = reachable.staying((worked,), frozenset())
+    pairs = [pair for pair in run_inputs(drive) if _is_fed(reachable, drive, pair, reachable.everything, None)]
+    left = [pair for pair in pairs if _is_fed(reachable, drive, pair, stays, worked)]
+    if pairs and not left:
+        return None
+    hearing = _hearing(reachable.machine, reachable.everything - stays | {worked})
+    programs = frozenset(own for own in reachable.free if own[0] in hearing and own[1].startswith("output "))
+    stays = reachable.staying((worked,), programs)
+    still = [pair for pair in left if _is_fed(reachable, drive, pair, stays, worked)]
+    by = hearing & _commanding(reachable.machine, drive) if not pairs else hearing if not still else set()
+    inputs = tuple(a for a, _ in (still or left))
+    return Untold(stop, worked[0], motor, drive.name, inputs, tuple(sorted(by)))
+
+
+def _is_fed(
+    reachable: Reachability, drive: Part, pair: tuple[str, str], may: frozenset[Actuator], worked: Actuator | None
+) -> bool:
+    held = frozenset((worked,)) if worked else frozenset[Actuator]()
+    a, b = pair
+    return reachable.joined((drive.name, a), (drive.name, b), Stand(may, held=held))
+
+
+def _hearing(machine: Machine, moved: frozenset[Actuator]) -> set[str]:
+    """The controllers of which an input is read through a contact that moves with the stop."""
+    found = set()
+    for part in machine.parts.values():
+        if isinstance(part.data, IoCard):
+            nets = machine.nets.spread({machine.nets.of[part.name, end] for end in part.data.inputs})
+            edges = [
+                e for net in nets if not machine.nets.is_at_source(net) for e in machine.nets.edges_at.get(net, ())
+            ]
+            if any(isinstance(e.element, Switch) and (e.part, e.element.actuator) in moved for e in edges):
+                found.add(part.name)
+    return found
+
+
+def _commanding(machine: Machine, drive: Part) -> set[str]:
+    """The controllers with an output at a signal input of a drive."""
+    nets = {machine.nets.of[drive.name, end.name] for end in drive.terminals.values() if end.function is Function.INPUT}
+    return {
+        part.name
+        for part in machine.parts.values()
+        if isinstance(part.data, IoCard)
+        for end in part.terminals.values()
+        if end.function is Function.OUTPUT and machine.nets.of[part.name, end.name] in nets
+    }

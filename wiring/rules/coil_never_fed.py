@@ -1,0 +1,79 @@
+"""A coil, or an input of a stop relay, that no position of the machine can ever feed.
+
+It has a circuit, but the contacts in it can never be closed together: a make contact of a contactor in the reset loop
+that has to be closed before the contactor can come in, two contacts of one button of which one always stands open, a
+relay that waits for itself. Tried from rest: hands, the process and programs may put their contacts anywhere, a coil
+only where something feeds it.
+
+Fires on hot-wire at K0
+    K1.contacts={21-22: "NO"}
+Quiet
+    K1.contacts={21-22: NC mirror}
+Not judged
+    Contacts of selectors, which may have more than two positions, and more than eight change-over contacts on one way.
+Known limits
+    A circuit that is open with every contact closed is told by `circuit-never-closed` or `stop-reset-open`.
+"""
+
+from __future__ import annotations
+
+from wiring.design.switching.reachable import Contact, Never
+from wiring.parts.elements import Switch
+from wiring.parts.switching import SafetyRelay
+from wiring.rules.causes import scope
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
+
+RULE = Rule(
+    slug="coil-never-fed",
+    title="No position can ever feed it",
+    signal=Signal.CAUTION,
+    harm="It never comes on; whoever looks for the reason bridges the contact that stands in its way.",
+    sources=(("iec", iec_60204("17.2, 18.6")), ("na", nfpa_79("17.2, 18.6"))),
+)
+
+
+def check(design: Design) -> Judgements:
+    """Everything that waits for ever, each with the contacts that bar it."""
+    for never in design.operation.reachability.never:
+        yield _finding(design, never)
+
+
+def _finding(design: Design, never: Never) -> Judgement:
+    name, contacts = never.part.name, [f"{part}:{contact}" for part, contact in never.by]
+    parts = tuple(dict.fromkeys(part for part, _ in never.by if part != name))
+    why = f": {'; '.join(_why(design, one) for one in never.by)}" if never.by else ""
+    bars = f"{listed(contacts)} out of that way" if contacts else "one of the contacts on that way away"
+    return RULE.finding(
+        (name, *parts),
+        f"{_what(never)} can never be {'closed' if _is_loop(never) else 'fed'}{why}",
+        design.place(parts[0] if parts else name, "contacts"),
+        mend=(f"Take a contact that is closed when {name} has to come on, or {bars}.",),
+        holds=scope("part", name, *parts),
+    )
+
+
+def _is_loop(never: Never) -> bool:
+    return isinstance(never.part.data, SafetyRelay) and never.coil.moves != "supply"
+
+
+def _what(never: Never) -> str:
+    name, moves = never.part.name, never.coil.moves
+    if isinstance(never.part.data, SafetyRelay) and moves == "reset":
+        return f"The reset loop of {name}"
+    if _is_loop(never):
+        return f"{moves.replace('channel', 'Channel ')} of {name}"
+    return f"{name}:{never.coil.name}" if never.coil.moves not in ("coil", "supply") else name
+
+
+def _why(design: Design, contact: Contact) -> str:
+    name, marking = contact
+    part = design.parts[name]
+    switch = next(one for one in part.of(Switch) if one.name == marking)
+    own = (name, switch.actuator)
+    reachable = design.operation.reachability
+    if switch.closed_at_rest or own in reachable.free:
+        return f"{name}:{marking} stands open whenever the others of {name} on that way are closed"
+    if own in reachable.reached:
+        return f"{name}:{marking} is a make contact"
+    return f"{name}:{marking} is a make contact and closes only once {name} is in, which has to wait for this"
